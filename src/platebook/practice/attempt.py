@@ -1,0 +1,129 @@
+"""One attempt: one exercise at one position, with its set-up, readings and look.
+
+The attribute names are the field names of `data/fields.csv`, which says what each one means. None
+is an empty field; empty is never zero. Lengths are millimetres that are exact in micrometres.
+"""
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from types import MappingProxyType
+
+NO_EXTRA: Mapping[str, str | float | bool] = MappingProxyType({})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Attempt:
+    """A frozen record; change one with `dataclasses.replace`.
+
+    `result` is ("good",) or the defects in the order typed, and for a part exercise ("good",) or
+    ("missed",); `severity` stands in the same order. `day_only` says that `began` is a day whose
+    hour nobody wrote down (it then stands at midnight, and rows keep their order by id). `extra`
+    holds the fields a course added.
+    """
+
+    attempt_id: str | None = None
+    setter_id: str | None = None
+    setter: str | None = None
+
+    began: datetime | None = None
+    minutes: float | None = None
+
+    course: str | None = None
+    course_version: int | None = None
+    grade: str | None = None
+    exercise: str | None = None
+    kind: str | None = None
+    part: str | None = None
+    block: str | None = None
+    block_run: int | None = None
+    plate: str | None = None
+    position: str | None = None
+
+    stone_material: str | None = None
+    stone_lot: str | None = None
+    stone_diameter_mm: float | None = None
+    stone_diameter_min_mm: float | None = None
+    stone_diameter_max_mm: float | None = None
+    stone_depth_mm: float | None = None
+    stone_crown_mm: float | None = None
+    stone_girdle: str | None = None
+    stone_uses: int | None = None
+    stone_checked: bool | None = None
+    hand_cut: bool | None = None
+
+    metal: str | None = None
+    metal_state: str | None = None
+    sheet_mm: float | None = None
+    layers: int | None = None
+    backing: str | None = None
+    support: str | None = None
+
+    pilot_mm: float | None = None
+    opening_bur_shape: str | None = None
+    opening_bur_mm: float | None = None
+    seat_bur: str | None = None
+    seat_bur_shape: str | None = None
+    seat_bur_angle_deg: float | None = None
+    seat_bur_mm: float | None = None
+    seat_bur_uses: int | None = None
+    runout: str | None = None
+    handpiece: str | None = None
+    speed_step: str | None = None
+    spindle_rpm: float | None = None
+    lubricant: str | None = None
+    punch: str | None = None
+    hammer_g: float | None = None
+    burnisher_tip_mm: float | None = None
+    burnisher_polished: bool | None = None
+    magnification: float | None = None
+    light: str | None = None
+
+    seat_method: str | None = None
+    fit_checks: str | None = None
+    fit: str | None = None
+    trial_height: str | None = None
+    ledge: str | None = None
+    seat_diameter_mm: float | None = None
+    seat_go_mm: float | None = None
+    seat_nogo_mm: float | None = None
+    seat_depth_mm: float | None = None
+    spindle_tilt_deg: float | None = None
+    levelled_by: str | None = None
+    effort: str | None = None
+    point_order: str | None = None
+    burnish_passes: str | None = None
+    readings_asked: bool | None = None
+
+    push_test: str | None = None
+    table_height_mm: float | None = None
+    table_tilt_deg: float | None = None
+    ended: str | None = None
+    result: tuple[str, ...] | None = None
+    severity: tuple[int, ...] | None = None
+    first_seen: str | None = None
+    clock: int | None = None
+    rescued: str | None = None
+    after_cleanup: tuple[str, ...] | None = None
+    note: str | None = None
+
+    day_only: bool = False
+    extra: Mapping[str, str | float | bool] = NO_EXTRA
+
+    def with_values(self, **values: object) -> "Attempt":
+        """A copy with these fields changed."""
+        return dataclasses.replace(self, **values)  # type: ignore[arg-type]
+
+
+def in_order(attempts: "tuple[Attempt, ...] | list[Attempt]") -> tuple[Attempt, ...]:
+    """Attempts by `began`, then id; those without a time keep their place before the timed ones.
+
+    The sort is stable, so rows without ids keep the order they came in.
+    """
+
+    def key(attempt: Attempt) -> tuple[float, str]:
+        began = attempt.began.timestamp() if attempt.began is not None else float("-inf")
+        return began, attempt.attempt_id or ""
+
+    return tuple(sorted(attempts, key=key))

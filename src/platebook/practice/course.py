@@ -1,0 +1,134 @@
+"""A course: grades in order of difficulty, exercises, targets and rates, as read from its TOML file.
+
+These are the values; `course_file` reads and checks the text.
+"""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from platebook.practice.fields import Asked, FieldType, Role
+
+PartName = Literal[
+    "seeing",
+    "burnishing no stone",
+    "burnishing",
+    "levelling",
+    "depth",
+    "width",
+    "pilot",
+    "opening",
+    "clean-up",
+]
+SeatMethod = Literal["drop in", "push in", "snap in"]
+
+
+class Part(BaseModel):
+    """Base of the course's values: frozen, and no key that nobody reads."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class Points(Part):
+    """Promotion points of a grade: up when the counter reaches `up_at`; it never falls below 0.
+
+    `p0` is the failure rate of a setter who should pass, `p1` of one who should not.
+    """
+
+    p0: float = Field(gt=0, lt=1)
+    p1: float = Field(gt=0, lt=1)
+    good: int = Field(ge=1)
+    failure: int = Field(le=-1)
+    up_at: int = Field(ge=1)
+
+
+class Grade(Part):
+    """One step of difficulty.
+
+    `stones_mm` holds one diameter, or several for a mixed row. `sheet` is one layer as people type
+    it ("20 ga", "0.8 mm") and `sheet_mm` its thickness. `after` names the grade that has to be
+    passed before this one opens; the chain of `after` decides which grades are easier.
+    """
+
+    id: str
+    title: str
+    track: str
+    after: str | None
+    optional: bool = False
+    stones_mm: tuple[float, ...] = Field(min_length=1)
+    stone_material: str
+    metal: str
+    metal_state: str | None = None
+    sheet: str
+    sheet_mm: float = Field(gt=0)
+    layers: int = Field(default=1, ge=1)
+    backing: str = "none"
+    method: SeatMethod
+    culet: Literal["free", "enclosed"]
+    points: Points
+
+
+class Exercise(Part):
+    """One thing to do. A part exercise comes in rows of `row` with `pass_at` good ones to pass."""
+
+    id: str
+    title: str
+    kind: Literal["whole", "part", "block"]
+    part: PartName | None = None
+    task: str
+    criterion: str
+    row: int | None = None
+    pass_at: int | None = None
+
+
+class ExtraField(Part):
+    """A field the course asks for beside the record's own; its role decides what analysis may do."""
+
+    name: str
+    type: FieldType
+    role: Role = "process"
+    asked: Asked = "optional"
+    meaning: str
+    choices: tuple[str, ...] = ()
+
+
+class Course(Part):
+    """A whole course. Grade and exercise ids are never reused; a changed stone is a new grade id."""
+
+    id: str
+    version: int = Field(ge=1)
+    title: str
+    about: str
+    failure_from: Literal[1, 2] = 2
+    sign_off: bool = False
+    grades: tuple[Grade, ...] = Field(min_length=1)
+    exercises: tuple[Exercise, ...] = Field(min_length=1)
+    extra: tuple[ExtraField, ...] = ()
+
+    def grade(self, grade_id: str) -> Grade | None:
+        """The grade with this id, or None."""
+        return next((g for g in self.grades if g.id == grade_id), None)
+
+    def exercise(self, exercise_id: str) -> Exercise | None:
+        """The exercise with this id, or None."""
+        return next((e for e in self.exercises if e.id == exercise_id), None)
+
+    def tracks(self) -> tuple[str, ...]:
+        """Track names in the order they first appear; the first one is the main track."""
+        return tuple(dict.fromkeys(g.track for g in self.grades))
+
+    def ladder(self, track: str | None = None) -> tuple[Grade, ...]:
+        """The grades of one track (the main one by default), easiest first, optional ones left out."""
+        wanted = track or self.tracks()[0]
+        return tuple(g for g in self.grades if g.track == wanted and not g.optional)
+
+    def easier(self, grade_id: str) -> tuple[Grade, ...]:
+        """All grades that come before this one on its chain of `after`, nearest first."""
+        found: list[Grade] = []
+        current = self.grade(grade_id)
+        while current is not None and current.after is not None:
+            current = self.grade(current.after)
+            if current is None or current in found:
+                break
+            found.append(current)
+        return tuple(found)

@@ -1,0 +1,86 @@
+"""The record's contract: every field an attempt may have, and the values its choices may take.
+
+The two tables in `data/` are the contract; this module only reads them. The names are the same in
+the logbook, CSV, JSON and Python.
+"""
+
+import csv
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import resources
+from typing import Literal, cast
+
+FieldType = Literal[
+    "text",
+    "integer",
+    "number",
+    "length",
+    "choice",
+    "yes/no",
+    "datetime",
+    "uuid7",
+    "defects",
+    "list",
+]
+Role = Literal["cause", "process", "response", "nuisance", "identifier", "none"]
+Asked = Literal["never", "once", "plate", "carried", "reading", "look", "optional", "automatic"]
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """One field of the record: what it means, who asks for it and what analysis may do with it."""
+
+    name: str
+    group: str
+    type: FieldType
+    role: Role
+    asked: Asked
+    meaning: str
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One value a choice field may take, its other spellings, and its rank where it has an order."""
+
+    value: str
+    aliases: tuple[str, ...]
+    rank: int | None
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    text = resources.files("platebook.practice").joinpath("data", name).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@functools.cache
+def fields() -> Mapping[str, Field]:
+    """All fields by name, in the order of the contract."""
+    return {
+        row["field"]: Field(
+            name=row["field"],
+            group=row["group"],
+            type=cast(FieldType, row["type"]),
+            role=cast(Role, row["role"]),
+            asked=cast(Asked, row["asked"]),
+            meaning=row["meaning"],
+        )
+        for row in _rows("fields.csv")
+    }
+
+
+@functools.cache
+def choices() -> Mapping[str, tuple[Choice, ...]]:
+    """The listed values of each choice field, in the order of the contract."""
+    found: dict[str, list[Choice]] = {}
+    for row in _rows("choices.csv"):
+        aliases = tuple(a for a in row["aliases"].split(";") if a)
+        rank = int(row["rank"]) if row["rank"] else None
+        found.setdefault(row["field"], []).append(Choice(row["value"], aliases, rank))
+    return {name: tuple(values) for name, values in found.items()}
+
+
+@functools.cache
+def ranks(field: str) -> Mapping[str, int]:
+    """Rank by value for an ordered choice field; empty for one without an order."""
+    return {c.value: c.rank for c in choices().get(field, ()) if c.rank is not None}

@@ -1,0 +1,30 @@
+"""What was wrong with something a person gave us: row, field, what was read, what was expected."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """One fault in user data.
+
+    `row` counts from 1 and is the data row (0 = the whole file or document); `line` is the line in
+    a text file where one is known. A `notice` is told but changes nothing: the value is kept as
+    typed. A `problem` means that nothing may be stored.
+    """
+
+    row: int
+    field: str
+    read: str
+    expected: str
+    level: Literal["problem", "notice"] = "problem"
+    line: int | None = None
+
+    def __str__(self) -> str:
+        place = f"line {self.line}" if self.line is not None else f"row {self.row}"
+        return f"{place}, {self.field}: read {self.read!r}, expected {self.expected}"
+
+
+def only_problems(found: tuple[Problem, ...]) -> tuple[Problem, ...]:
+    """The faults that forbid storing anything; notices are left out."""
+    return tuple(p for p in found if p.level == "problem")
