@@ -5,12 +5,9 @@ is an empty field; empty is never zero. Lengths are millimetres that are exact i
 """
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from types import MappingProxyType
-
-NO_EXTRA: Mapping[str, str | float | bool] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -20,7 +17,7 @@ class Attempt:
     `result` is ("good",) or the defects in the order typed, and for a part exercise ("good",) or
     ("missed",); `severity` stands in the same order. `day_only` says that `began` is a day whose
     hour nobody wrote down (it then stands at midnight, and rows keep their order by id). `extra`
-    holds the fields a course added.
+    holds the fields a course added, as pairs of name and value.
     """
 
     attempt_id: str | None = None
@@ -109,14 +106,14 @@ class Attempt:
     note: str | None = None
 
     day_only: bool = False
-    extra: Mapping[str, str | float | bool] = NO_EXTRA
+    extra: tuple[tuple[str, str | float | bool], ...] = ()
 
     def with_values(self, **values: object) -> "Attempt":
         """A copy with these fields changed."""
         return dataclasses.replace(self, **values)  # type: ignore[arg-type]
 
 
-def in_order(attempts: "tuple[Attempt, ...] | list[Attempt]") -> tuple[Attempt, ...]:
+def in_order(attempts: Iterable[Attempt]) -> tuple[Attempt, ...]:
     """Attempts by `began`, then id; those without a time keep their place before the timed ones.
 
     The sort is stable, so rows without ids keep the order they came in.

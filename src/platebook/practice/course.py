@@ -1,4 +1,4 @@
-"""A course: grades in order of difficulty, exercises, targets and rates, as read from its TOML file.
+"""A course: grades in order of difficulty, exercises, targets and rates, read from a TOML file.
 
 These are the values; `course_file` reads and checks the text.
 """
@@ -82,7 +82,7 @@ class Exercise(Part):
 
 
 class ExtraField(Part):
-    """A field the course asks for beside the record's own; its role decides what analysis may do."""
+    """A field the course asks for beside the record's own; its role is analysis's licence."""
 
     name: str
     type: FieldType
@@ -93,7 +93,7 @@ class ExtraField(Part):
 
 
 class Course(Part):
-    """A whole course. Grade and exercise ids are never reused; a changed stone is a new grade id."""
+    """A whole course. Ids are never reused; a changed stone, metal or sheet is a new grade id."""
 
     id: str
     version: int = Field(ge=1)
@@ -118,7 +118,7 @@ class Course(Part):
         return tuple(dict.fromkeys(g.track for g in self.grades))
 
     def ladder(self, track: str | None = None) -> tuple[Grade, ...]:
-        """The grades of one track (the main one by default), easiest first, optional ones left out."""
+        """Grades of one track (the main one by default), easiest first, without optional ones."""
         wanted = track or self.tracks()[0]
         return tuple(g for g in self.grades if g.track == wanted and not g.optional)
 

@@ -41,7 +41,7 @@ class Field:
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One value a choice field may take, its other spellings, and its rank where it has an order."""
+    """One value of a choice field, its other spellings, and its rank where it has an order."""
 
     value: str
     aliases: tuple[str, ...]
@@ -60,9 +60,9 @@ def fields() -> Mapping[str, Field]:
         row["field"]: Field(
             name=row["field"],
             group=row["group"],
-            type=cast(FieldType, row["type"]),
-            role=cast(Role, row["role"]),
-            asked=cast(Asked, row["asked"]),
+            type=cast("FieldType", row["type"]),
+            role=cast("Role", row["role"]),
+            asked=cast("Asked", row["asked"]),
             meaning=row["meaning"],
         )
         for row in _rows("fields.csv")
