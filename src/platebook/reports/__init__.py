@@ -1,1 +1,1 @@
-"""."""
+"""A result turned into sentences and text for a person; writes no files."""

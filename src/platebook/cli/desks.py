@@ -1,0 +1,29 @@
+"""From the options of a command to the desk it works at; a logbook fault ends with exit code 3."""
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+import click
+
+from platebook.cli.options import DATA_SAYS_NO, LOGBOOK_UNUSABLE, logbook_of, say
+
+if TYPE_CHECKING:
+    from platebook.services.desk import Desk
+
+
+@contextmanager
+def at_desk(ctx: click.Context, *, setter: str | None = None) -> "Iterator[Desk]":
+    """The desk for this command; a fault is told in one sentence and sets the exit code."""
+    from platebook.services.desks import desk_at
+    from platebook.services.faults import LogbookUnusable, Refused
+
+    try:
+        yield desk_at(logbook_of(ctx), setter=setter)
+    except LogbookUnusable as fault:
+        say(fault.sentence)
+        sys.exit(LOGBOOK_UNUSABLE)
+    except Refused as fault:
+        say(fault.sentence)
+        sys.exit(DATA_SAYS_NO)

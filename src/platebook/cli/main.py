@@ -1,0 +1,50 @@
+"""`platebook`: the app without a command, a command otherwise."""
+
+import click
+
+from platebook import __version__
+from platebook.cli.lazy import Entry, LazyGroup
+from platebook.cli.options import logbook_option, remember_logbook
+
+COMMANDS = {
+    "sizes": Entry("platebook.cli.sizes", "Which drill, burs and sheet for one stone."),
+    "record": Entry("platebook.cli.record", "Add an attempt from options, or many from a file."),
+    "log": Entry("platebook.cli.log", "List attempts, newest first."),
+    "show": Entry("platebook.cli.show", "Show one attempt with its history."),
+    "amend": Entry("platebook.cli.amend", "Correct fields of one attempt."),
+    "undo": Entry("platebook.cli.undo", "Take your last change back."),
+    "redo": Entry("platebook.cli.redo", "Put back what was taken back."),
+    "findings": Entry("platebook.cli.findings", "What goes with failure, with counts."),
+    "progress": Entry("platebook.cli.progress", "Where each grade stands."),
+    "next": Entry("platebook.cli.next", "What to practise next, and why."),
+    "setter": Entry("platebook.cli.setter", "The people: add, list, use, merge, erase."),
+    "drawer": Entry("platebook.cli.drawer", "The tools a setter owns: add, list."),
+    "course": Entry("platebook.cli.course", "Courses: list, show, check, new, use."),
+    "import": Entry("platebook.cli.import_", "Bring attempts in from a CSV file, all or nothing."),
+    "export": Entry("platebook.cli.export", "Write attempts to a CSV file."),
+    "backup": Entry("platebook.cli.backup", "Copy the logbook to a file proven readable."),
+    "restore": Entry("platebook.cli.restore", "Put a backup in the logbook's place."),
+    "check": Entry("platebook.cli.check", "Look whether the logbook is whole."),
+    "demo": Entry("platebook.cli.demo", "An invented class to look around in."),
+}
+
+
+@click.group(
+    cls=LazyGroup,
+    entries=COMMANDS,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+@logbook_option
+@click.version_option(__version__, prog_name="platebook")
+@click.pass_context
+def main(ctx: click.Context, logbook: str | None) -> None:
+    """A practice log for flush setting of small round stones.
+
+    Without a command it opens the app. Each command that reads takes --json.
+    """
+    remember_logbook(ctx, logbook)
+    if ctx.invoked_subcommand is None:
+        from platebook.cli.app import open_app
+
+        open_app(ctx)

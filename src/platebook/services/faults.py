@@ -1,0 +1,38 @@
+"""What a use case raises when it cannot be done: the logbook at fault, or a refusal in words."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from platebook.logbook.opening import Logbook
+    from platebook.services.desk import Desk
+
+
+class LogbookUnusable(Exception):  # noqa: N818 - named for what is so, not for being an error
+    """The logbook cannot be used; `sentence` says why and what to do, `cause` is its short code."""
+
+    def __init__(self, sentence: str, cause: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.cause = cause
+
+
+class Refused(Exception):  # noqa: N818 - named for what is so, not for being an error
+    """The request cannot be carried out as things stand; nothing was changed."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+@contextmanager
+def opened(desk: "Desk") -> "Iterator[Logbook]":
+    """The desk's logbook, open for one use case in this thread, and closed after it."""
+    from platebook.logbook import LogbookError, open_logbook
+
+    try:
+        with open_logbook(desk.path) as book:
+            yield book
+    except LogbookError as fault:
+        raise LogbookUnusable(str(fault), fault.cause) from fault

@@ -1,0 +1,32 @@
+"""What a fresh interpreter loads: a light `--help`, and no statistics before they are asked for."""
+
+import subprocess
+import sys
+
+import pytest
+
+HEAVY = ("pydantic", "sqlite_utils", "textual", "numpy", "scipy", "plotext", "sqlite3")
+
+
+def _loaded_after(code: str) -> set[str]:
+    """Top-level modules in `sys.modules` of a new interpreter after running this code."""
+    probe = f"{code}\nimport sys\nprint(*sorted({{m.partition('.')[0] for m in sys.modules}}))"
+    done = subprocess.run(
+        [sys.executable, "-c", probe], capture_output=True, text=True, check=True, timeout=60
+    )
+    return set(done.stdout.splitlines()[-1].split())
+
+
+def test_help_loads_nothing_heavy() -> None:
+    """`platebook --help` answers without the libraries that do the work."""
+    code = (
+        "from platebook.cli.main import main\n"
+        "try:\n    main(['--help'])\nexcept SystemExit:\n    pass"
+    )
+    assert _loaded_after(code).isdisjoint(HEAVY)
+
+
+@pytest.mark.parametrize("package", ["trade", "practice"])
+def test_facts_and_records_load_no_arrays(package: str) -> None:
+    """Sizes and records are plain arithmetic; nothing there waits for numpy."""
+    assert _loaded_after(f"import platebook.{package}").isdisjoint({"numpy", "scipy", "textual"})
