@@ -1,0 +1,158 @@
+"""Promotion points: when a grade is passed, and when a passed grade slips back.
+
+| function | gives |
+|---|---|
+| `points_for` | whole points and their limit for two failure rates |
+| `false_promotion` | chance that a setter at `p1` has passed by now |
+| `mean_to_pass` | mean attempts of a setter at `p0` |
+| `slipping_watch` | the counter that watches a passed grade |
+| `count_points` | the counters of all grades after each whole setting |
+
+Each grade has its own counter. A whole setting moves the counter of its own grade and of every
+easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well need not go back to
+prove the 2.0, and who fails at them has not proved it. After a grade is passed, settings at that
+grade alone feed its watch; when the watch signals, the grade has to be passed again from 0.
+
+Assumption: attempts are independent. Limits are exact (`walk`), for the course's own rates.
+At 0 attempts all counters are 0. Source: Biau & Porcher, Stat Med 2010;29:1900, in whole points.
+"""
+
+import functools
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from platebook.analysis.walk import Walk, chance_within, mean_attempts
+from platebook.analysis.whole_settings import WholeSetting
+from platebook.practice.course import Course, Grade, Points
+
+TRIES = 60
+"""Attempts within which a false promotion must be rare."""
+
+FALSE_PROMOTION = 0.05
+"""The largest chance of a false promotion in `TRIES` attempts."""
+
+WATCH_QUIET = 240
+"""Mean attempts a watch stays quiet for a setter who keeps to `p0`: judgement."""
+
+Move = Literal["points", "watch"]
+Event = Literal["passed", "slipping"]
+
+
+def promotion_walk(points: Points) -> Walk:
+    """The promotion counter of a grade as a walk."""
+    return Walk(points.good, points.failure, points.up_at)
+
+
+def points_for(p0: float, p1: float) -> Points:
+    """Whole points nearest to the log-likelihood ratio, with the smallest limit that is safe.
+
+    Safe: at failure rate `p1` at most `FALSE_PROMOTION` pass in `TRIES` attempts. Raises
+    ValueError where `p0` is not below `p1`.
+    """
+    if not 0 < p0 < p1 < 1:
+        raise ValueError(f"failure rates must rise from p0 to p1, not {p0} to {p1}")
+    ratio = math.log(p0 / p1) / math.log((1 - p0) / (1 - p1))
+    failure = min(-1, round(ratio))
+    up_at = next(
+        limit
+        for limit in itertools.count(1)
+        if chance_within(Walk(1, failure, limit), p1, TRIES)[-1] <= FALSE_PROMOTION
+    )
+    return Points(p0=p0, p1=p1, good=1, failure=failure, up_at=up_at)
+
+
+@functools.lru_cache(maxsize=1024)
+def false_promotion(points: Points, attempts: int) -> float:
+    """Chance that a setter who fails at `p1` has passed after this many attempts; 0 at none."""
+    if attempts <= 0:
+        return 0.0
+    return float(chance_within(promotion_walk(points), points.p1, attempts)[-1])
+
+
+@functools.lru_cache(maxsize=256)
+def mean_to_pass(points: Points) -> float:
+    """Mean attempts until a setter who fails at `p0` has passed."""
+    return mean_attempts(promotion_walk(points), points.p0)
+
+
+@functools.lru_cache(maxsize=256)
+def slipping_watch(points: Points) -> Walk:
+    """The watch on a passed grade: the points turned round, with a limit for the same rates.
+
+    Its limit is the smallest whose false alarms at `p0` come no oftener than one in `WATCH_QUIET`
+    attempts on average.
+    """
+    watches = (Walk(-points.good, -points.failure, limit) for limit in itertools.count(1))
+    return next(w for w in watches if mean_attempts(w, points.p0) >= WATCH_QUIET)
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What one whole setting did to one grade's counter. `setting` counts all settings from 1."""
+
+    setting: int
+    grade: str
+    moved: Move
+    value: int
+    own: bool
+    event: Event | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One grade's counters after the settings so far; `watch` counts only once it is passed."""
+
+    grade: str
+    points: int = 0
+    watch: int = 0
+    passed: bool = False
+    slipped: bool = False
+    steps: tuple[Step, ...] = field(default=(), repr=False)
+
+
+class _Counter:
+    """The running counters of one grade."""
+
+    def __init__(self, grade: Grade) -> None:
+        self.grade = grade
+        self.up = promotion_walk(grade.points)
+        self.down = slipping_watch(grade.points)
+        self.points = self.watch = 0
+        self.passed = self.slipped = False
+        self.steps: list[Step] = []
+
+    def count(self, number: int, *, failed: bool, own: bool) -> None:
+        if not self.passed:
+            self.points = int(self.up.after(self.points, failed=failed))
+            event: Event | None = None
+            if self.up.is_up(self.points):
+                self.passed, self.slipped, self.watch, event = True, False, 0, "passed"
+            self.steps.append(Step(number, self.grade.id, "points", self.points, own, event))
+        elif own:
+            self.watch = int(self.down.after(self.watch, failed=failed))
+            value, signal = self.watch, self.down.is_up(self.watch)
+            if signal:
+                self.passed, self.slipped, self.points, self.watch = False, True, 0, 0
+            self.steps.append(
+                Step(number, self.grade.id, "watch", value, own, "slipping" if signal else None)
+            )
+
+    def standing(self) -> Standing:
+        return Standing(
+            self.grade.id, self.points, self.watch, self.passed, self.slipped, tuple(self.steps)
+        )
+
+
+def count_points(course: Course, settings: Sequence[WholeSetting]) -> dict[str, Standing]:
+    """Every grade's standing by grade id, after all settings (in the order they were made)."""
+    counters = {grade.id: _Counter(grade) for grade in course.grades}
+    easier = {grade.id: course.easier(grade.id) for grade in course.grades}
+    for number, setting in enumerate(settings, start=1):
+        own = setting.grade.id
+        counters[own].count(number, failed=setting.failed, own=True)
+        for grade in easier[own]:
+            counters[grade.id].count(number, failed=setting.failed, own=False)
+    return {grade_id: counter.standing() for grade_id, counter in counters.items()}

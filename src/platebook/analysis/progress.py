@@ -1,0 +1,280 @@
+"""Progress: where a setter stands at each grade of a course.
+
+| function | gives |
+|---|---|
+| `progress` | every grade's rate, curve, points and state, easiest first |
+
+Only judged whole settings at grades of the course count (`whole_settings`). At 0 settings the rate
+and the curve are empty, the points 0; below `FEW` no forecast is made and `not_enough` says so.
+"""
+
+import math
+from collections.abc import Iterable, Sequence
+from datetime import date
+from typing import Literal
+
+import numpy as np
+from pydantic import BaseModel, ConfigDict
+
+from platebook.analysis.curve import Curve, success_curve
+from platebook.analysis.intervals import wilson
+from platebook.analysis.points import (
+    Standing,
+    count_points,
+    false_promotion,
+    promotion_walk,
+    slipping_watch,
+)
+from platebook.analysis.walk import chance_within
+from platebook.analysis.whole_settings import WholeSetting, one_setter, whole_settings
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.course import Course, Grade
+
+FEW = 5
+"""Settings at a grade below which nothing is forecast: one row of a plate."""
+
+FORECAST_CAP = 200
+"""Attempts beyond which a forecast only says "more than"."""
+
+FORECAST_SHARES = (0.1, 0.9)
+"""Shares of the possible courses of events between which the forecast lies."""
+
+_FORECAST_RATES = 9
+
+State = Literal["ahead", "working", "passed", "slipping"]
+
+
+class _Value(BaseModel):
+    """Base of the values here: frozen, and no key that nobody reads."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class PointStep(_Value):
+    """One whole setting's effect on a counter, for the chart.
+
+    `setting` counts the setter's whole settings from 1; `own` is false where a setting at a harder
+    grade moved this one. `moved` says which counter: `points`, or the `watch` of a passed grade.
+    """
+
+    setting: int
+    attempt_id: str | None
+    moved: Literal["points", "watch"]
+    value: int
+    own: bool
+    event: Literal["passed", "slipping"] | None = None
+
+
+class CurveStep(_Value):
+    """The success curve at one setting of the grade, counted from 1 in the grade."""
+
+    number: int
+    attempt_id: str | None
+    good: bool
+    rate: float
+    low: float
+    high: float
+
+
+class Forecast(_Value):
+    """Attempts until the grade is passed if the rate stays as it is.
+
+    None stands for more than `FORECAST_CAP`.
+    """
+
+    low: int | None
+    high: int | None
+
+
+class GradeProgress(_Value):
+    """One grade: what was counted, where the curve stands, and the points.
+
+    `rate` with `low` and `high` is over all settings at this grade (Wilson, 95 %); `now` with its
+    band is the end of the curve. `good_to_go` is the number of good ones in a row that pass the
+    grade. `counted` is the number of settings that moved its points, harder grades included, and
+    `luck` the chance that a setter at the course's `p1` would have passed in as many. `watch` and
+    `watch_at` are the slipping-back counter of a passed grade.
+    """
+
+    grade: str
+    title: str
+    track: str
+    attempts: int
+    good: int
+    rate: float | None
+    low: float | None
+    high: float | None
+    now: float | None
+    now_low: float | None
+    now_high: float | None
+    points: int
+    promote_at: int
+    good_to_go: int
+    watch: int
+    watch_at: int
+    state: State
+    counted: int
+    luck: float
+    forecast: Forecast | None
+    not_enough: str | None
+    path: tuple[PointStep, ...]
+    curve: tuple[CurveStep, ...]
+
+
+class Progress(_Value):
+    """A setter's progress through one course.
+
+    `settings` counts the whole settings that count; `left_out` the other attempts, such as parts,
+    blocks, what was not judged and what has no grade of this course. `days_since_practice` is None
+    without `today` or without a dated attempt.
+    """
+
+    course: str
+    course_version: int
+    settings: int
+    left_out: int
+    days_since_practice: int | None
+    grades: tuple[GradeProgress, ...]
+
+    def grade(self, grade_id: str) -> GradeProgress | None:
+        """The grade with this id, or None."""
+        return next((g for g in self.grades if g.grade == grade_id), None)
+
+
+def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
+    """Days from the last dated attempt to `today`, never below 0; None without a dated attempt."""
+    days = [a.began.date() for a in attempts if a.began is not None]
+    return max((today - max(days)).days, 0) if days else None
+
+
+def _likely_rates(curve: Curve) -> list[float]:
+    """Success rates that stand for equal shares of the curve's last posterior."""
+    rates = np.array([rate for rate, _ in curve.now])
+    below = np.cumsum([chance for _, chance in curve.now])
+    shares = (np.arange(_FORECAST_RATES) + 0.5) / _FORECAST_RATES
+    return [float(r) for r in np.interp(shares, below, rates)]
+
+
+def _forecast(grade: Grade, points: int, curve: Curve) -> Forecast:
+    walk = promotion_walk(grade.points)
+    reached = np.mean(
+        [chance_within(walk, 1 - r, FORECAST_CAP, start=points) for r in _likely_rates(curve)],
+        axis=0,
+    )
+    low, high = (
+        int(np.argmax(reached >= share)) + 1 if reached[-1] >= share else None
+        for share in FORECAST_SHARES
+    )
+    return Forecast(low=low, high=high)
+
+
+def _not_enough(attempts: int, state: State) -> str | None:
+    if attempts >= FEW or state not in {"working", "slipping"}:
+        return None
+    return f"not enough yet: {attempts} of {FEW} settings"
+
+
+def _path(standing: Standing, settings: Sequence[WholeSetting]) -> tuple[PointStep, ...]:
+    return tuple(
+        PointStep(
+            setting=step.setting,
+            attempt_id=settings[step.setting - 1].attempt.attempt_id,
+            moved=step.moved,
+            value=step.value,
+            own=step.own,
+            event=step.event,
+        )
+        for step in standing.steps
+    )
+
+
+def _grade_progress(
+    grade: Grade, state: State, standing: Standing, settings: Sequence[WholeSetting]
+) -> GradeProgress:
+    own = [s for s in settings if s.grade.id == grade.id]
+    good = sum(not s.failed for s in own)
+    curve = success_curve([not s.failed for s in own])
+    limits = wilson(good, len(own)) if own else None
+    now = curve.points[-1] if curve.points else None
+    to_go = grade.points.up_at - standing.points
+    counted = sum(step.moved == "points" for step in standing.steps)
+    forecast = state in {"working", "slipping"} and len(own) >= FEW
+    return GradeProgress(
+        grade=grade.id,
+        title=grade.title,
+        track=grade.track,
+        attempts=len(own),
+        good=good,
+        rate=good / len(own) if own else None,
+        low=limits.low if limits else None,
+        high=limits.high if limits else None,
+        now=now.rate if now else None,
+        now_low=now.low if now else None,
+        now_high=now.high if now else None,
+        points=standing.points,
+        promote_at=grade.points.up_at,
+        good_to_go=0 if standing.passed else math.ceil(to_go / grade.points.good),
+        watch=standing.watch,
+        watch_at=int(slipping_watch(grade.points).up_at),
+        state=state,
+        counted=counted,
+        luck=false_promotion(grade.points, counted),
+        forecast=_forecast(grade, standing.points, curve) if forecast else None,
+        not_enough=_not_enough(len(own), state),
+        path=_path(standing, settings),
+        curve=tuple(
+            CurveStep(
+                number=point.number,
+                attempt_id=setting.attempt.attempt_id,
+                good=not setting.failed,
+                rate=point.rate,
+                low=point.low,
+                high=point.high,
+            )
+            for point, setting in zip(curve.points, own, strict=True)
+        ),
+    )
+
+
+def _states(
+    course: Course, standings: dict[str, Standing], settings: Sequence[WholeSetting]
+) -> dict[str, State]:
+    """State by grade; where no grade is begun and open, the easiest open one is being worked."""
+    begun = {s.grade.id for s in settings}
+    states: dict[str, State] = {}
+    for grade in course.grades:
+        standing = standings[grade.id]
+        if standing.slipped:
+            states[grade.id] = "slipping"
+        elif standing.passed:
+            states[grade.id] = "passed"
+        else:
+            states[grade.id] = "working" if grade.id in begun else "ahead"
+    if "working" not in states.values():
+        first = next((g for g in course.ladder() if states[g.id] == "ahead"), None)
+        if first is not None:
+            states[first.id] = "working"
+    return states
+
+
+def progress(course: Course, attempts: Iterable[Attempt], *, today: date | None = None) -> Progress:
+    """Where one setter stands at each grade of the course.
+
+    Raises ValueError where the attempts are of several setters.
+    """
+    ordered = in_order(attempts)
+    one_setter(ordered)
+    settings = whole_settings(course, ordered)
+    standings = count_points(course, settings)
+    states = _states(course, standings, settings)
+    return Progress(
+        course=course.id,
+        course_version=course.version,
+        settings=len(settings),
+        left_out=len(ordered) - len(settings),
+        days_since_practice=days_since_practice(ordered, today) if today else None,
+        grades=tuple(
+            _grade_progress(grade, states[grade.id], standings[grade.id], settings)
+            for grade in course.grades
+        ),
+    )

@@ -1,0 +1,148 @@
+"""A counter that each good one and each failure moves, and the exact chances of where it ends.
+
+| function | gives |
+|---|---|
+| `Walk` | the steps of a counter and where it stops |
+| `chance_within` | the chance to have reached the upper limit after 1, 2, ... attempts |
+| `chance_and_length` | with two limits: chance of the upper one, mean attempts to either |
+| `mean_attempts` | mean attempts to the upper limit, from any start |
+| `mean_steps` | mean steps out of a Markov chain |
+
+Assumption: attempts are independent with one failure rate. Nothing here is simulated; all values
+are sums over the Markov chain of the counter. Sources: Brook & Evans, Biometrika 1972;59:539 (the
+chain); Wald, Sequential Analysis, 1947 (two limits); Biau & Porcher, Stat Med 2010;29:1900 (one
+limit and a floor).
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+_SAME = 9
+"""Digits at which two counter values are one state."""
+
+_CLOSE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Walk:
+    """Steps and limits of a counter that starts at 0.
+
+    It stops when it reaches `up_at`. With `down_at` it stops there too; without, it has a floor
+    at 0.
+    """
+
+    good: float
+    failure: float
+    up_at: float
+    down_at: float | None = None
+
+    @property
+    def in_whole_points(self) -> bool:
+        """Whether all steps are whole and the floor is 0, so that values can number states."""
+        steps = (self.good, self.failure, self.up_at)
+        return self.down_at is None and all(step == int(step) for step in steps)
+
+    def after(self, value: float, *, failed: bool) -> float:
+        """The counter after one more attempt."""
+        moved = round(value + (self.failure if failed else self.good), _SAME)
+        return max(moved, 0.0) if self.down_at is None else moved
+
+    def is_up(self, value: float) -> bool:
+        """Whether the upper limit is reached."""
+        return value >= self.up_at - _CLOSE
+
+    def is_down(self, value: float) -> bool:
+        """Whether the lower limit is reached."""
+        return self.down_at is not None and value <= self.down_at + _CLOSE
+
+
+def _one_attempt(
+    walk: Walk, alive: dict[float, float], failure_rate: float
+) -> tuple[dict[float, float], float, float]:
+    still: dict[float, float] = {}
+    up = down = 0.0
+    for value, chance in alive.items():
+        for failed, share in ((True, failure_rate), (False, 1 - failure_rate)):
+            moved = walk.after(value, failed=failed)
+            if walk.is_up(moved):
+                up += chance * share
+            elif walk.is_down(moved):
+                down += chance * share
+            elif share:
+                still[moved] = still.get(moved, 0.0) + chance * share
+    return still, up, down
+
+
+def _stay(walk: Walk, failure_rate: float) -> NDArray[np.float64]:
+    """Chances to move between the values of a counter in whole points; shape (up_at, up_at)."""
+    size = int(walk.up_at)
+    stay = np.zeros((size, size))
+    for value in range(size):
+        for failed, share in ((True, failure_rate), (False, 1 - failure_rate)):
+            moved = int(walk.after(value, failed=failed))
+            if moved < size:
+                stay[value, moved] += share
+    return stay
+
+
+def chance_within(
+    walk: Walk, failure_rate: float, attempts: int, *, start: float = 0.0
+) -> NDArray[np.float64]:
+    """Chance to have reached the upper limit after 1, 2, ... `attempts`; shape (attempts,)."""
+    reached = np.zeros(attempts)
+    if walk.in_whole_points and start == int(start):
+        stay = _stay(walk, failure_rate)
+        alive_now = np.zeros(len(stay))
+        alive_now[int(start)] = 1.0
+        for number in range(attempts):
+            alive_now = alive_now @ stay
+            reached[number] = 1 - alive_now.sum()
+        return np.clip(reached, 0.0, 1.0)
+    alive = {round(start, _SAME): 1.0}
+    total = 0.0
+    for number in range(attempts):
+        alive, up, _ = _one_attempt(walk, alive, failure_rate)
+        total += up
+        reached[number] = total
+    return reached
+
+
+def chance_and_length(
+    walk: Walk, failure_rate: float, *, at_most: int = 2000
+) -> tuple[float, float]:
+    """Chance of the upper limit before the lower one, and mean attempts until either.
+
+    Sums until what is left is below 1e-12, or `at_most` attempts.
+    """
+    alive = {0.0: 1.0}
+    up_total = length = 0.0
+    for _ in range(at_most):
+        left = sum(alive.values())
+        if left < 1e-12:
+            break
+        length += left
+        alive, up, _ = _one_attempt(walk, alive, failure_rate)
+        up_total += up
+    return up_total, length
+
+
+def mean_steps(stay: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Mean steps until a Markov chain leaves, from each state; `stay` holds the chances to stay.
+
+    `stay` has shape (states, states), row from, column to. Infinite where it can never leave.
+    """
+    size = len(stay)
+    try:
+        found = np.linalg.solve(np.eye(size) - stay, np.ones(size))
+    except np.linalg.LinAlgError:
+        return np.full(size, np.inf)
+    return np.where((found > 0) & np.isfinite(found), found, np.inf)
+
+
+def mean_attempts(walk: Walk, failure_rate: float, *, start: int = 0) -> float:
+    """Mean attempts to the upper limit for a counter in whole points with a floor at 0."""
+    if not walk.in_whole_points:
+        raise ValueError("whole points with a floor at 0 are needed")
+    return float(mean_steps(_stay(walk, failure_rate))[start])
