@@ -1,0 +1,39 @@
+"""`platebook sizes DIAMETER`: the set-up sheet for one stone."""
+
+import click
+
+from platebook.cli.options import json_option, logbook_option, print_json, refuse, setter_option
+
+
+@click.command("sizes")
+@click.argument("diameter")
+@click.option("--depth", help="Table to culet, such as 1.20; without it the named cut's is taken.")
+@click.option("--sheet", help="One layer, such as 20ga or 0.8; without it the customary gauge.")
+@click.option("--layers", default="1", help="How many layers of that sheet.")
+@click.option("--material", help="The stone, such as cz.")
+@click.option("--metal", help="The sheet's metal, such as copper.")
+@click.option("--method", default="snap in", help="drop in, push in or snap in.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def command(ctx: click.Context, as_json: bool, setter: str | None, **typed: str) -> None:  # noqa: FBT001 - click hands flags over by name
+    """Which drill, burs and sheet for a stone of this DIAMETER.
+
+    Lengths as people type them: 1.98, 1,98, .078in, 5/64in, 20ga, #60. What lies in the drawer of
+    the setter in use is offered first, with what to buy where nothing there is near enough.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.reports.sizes_card import sizes_card
+    from platebook.services.answers import tools_and_hand
+    from platebook.services.sizing import sizes_for
+
+    with at_desk(ctx, setter=setter) as desk:
+        drawer, hand = tools_and_hand(desk)
+    answer = sizes_for(typed, drawer=drawer, hand=hand)
+    if answer.sizes is None:
+        refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
+    if as_json:
+        print_json(answer.sizes.model_dump(mode="json", by_alias=True))
+        return
+    click.echo("\n".join(sizes_card(answer.sizes)))

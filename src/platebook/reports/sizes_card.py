@@ -1,0 +1,90 @@
+"""The set-up sheet as a card to take to the bench: plain text, 80 columns."""
+
+import textwrap
+
+from platebook.reports.figures import millimetres, percent
+from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+
+WIDTH = 78
+
+
+def sizes_card(sizes: SetUpSheet) -> tuple[str, ...]:
+    """The card's lines: stone, tools with their reasons, seat, sheet, hand, cautions."""
+    return (
+        *_stone(sizes),
+        "",
+        *_tool("pilot drill", sizes.pilot_drill),
+        *_tool("opening bur", sizes.opening_bur),
+        *_tool("seat bur", sizes.seat_bur),
+        "",
+        *_seat(sizes),
+        *_sheet(sizes),
+        *_hand(sizes),
+        "",
+        *(line for caution in sizes.cautions for line in _wrapped("! ", caution)),
+    )
+
+
+def _wrapped(first: str, text: str) -> list[str]:
+    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=" " * len(first))
+
+
+def _row(label: str, text: str) -> list[str]:
+    return _wrapped(f"{label:<13}", text)
+
+
+def _stone(sizes: SetUpSheet) -> list[str]:
+    stone = sizes.stone
+    text = f"{millimetres(stone.diameter_mm)} mm, {millimetres(stone.depth_mm)} deep"
+    text += f", crown {millimetres(stone.crown_mm)}, girdle {millimetres(stone.girdle_mm)}"
+    if stone.material:
+        text += f", {stone.material}"
+    if stone.ovality_mm:
+        text += f", {millimetres(stone.ovality_mm)} out of round"
+    if stone.assumed:
+        text += f" ({', '.join(stone.assumed)} not measured: as in the {stone.cut} cut)"
+    return _row("Stone", text)
+
+
+def _tool(label: str, tool: ToolChoice) -> list[str]:
+    where = "in your drawer" if tool.from_ == "drawer" else "to buy"
+    nearest = ""
+    if tool.nearest_mm is not None and tool.from_ == "to buy":
+        nearest = f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
+    head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {tool.tool}, {where}{nearest}"
+    why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.source}]"
+    return [*textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24), *_wrapped(" " * 13, why)]
+
+
+def _seat(sizes: SetUpSheet) -> list[str]:
+    seat = sizes.seat
+    low, high = millimetres(seat.diameter_low_mm), millimetres(seat.diameter_high_mm)
+    depth = f"{millimetres(seat.depth_mm)} to {millimetres(seat.depth_high_mm)} deep"
+    if seat.entry_tilt_deg is None:
+        enter = "the stone cannot enter the seat this bur is expected to cut"
+    elif seat.entry_tilt_deg == 0:
+        enter = "the stone drops in"
+    else:
+        enter = f"the stone goes in tipped about {seat.entry_tilt_deg:.0f} degrees"
+    return _row("Seat", f"{seat.method}: {low} to {high} mm wide, {depth}; {enter}.")
+
+
+def _sheet(sizes: SetUpSheet) -> list[str]:
+    sheet = sizes.sheet
+    custom = "" if sheet.customary_gauge is None else f" (custom: {sheet.customary_gauge} ga)"
+    lines = _row("Sheet", f"{millimetres(sheet.thickness_mm)} mm{custom}. {sheet.sentences[0]}")
+    for sentence in sheet.sentences[1:]:
+        lines += _row("", sentence)
+    for way in sheet.ways_out:
+        lines += _wrapped(f"{'':<13}- ", way.sentence)
+    return lines
+
+
+def _hand(sizes: SetUpSheet) -> list[str]:
+    hand = sizes.hand
+    said = (
+        f"Expected to cut {millimetres(hand.overcut_mm)} wider than the bur, "
+        f"give or take {millimetres(hand.spread_mm)}: {percent(hand.chance_of_fit)} chance of a "
+        f"seat in the window. {hand.sentence}"
+    )
+    return _row("Your hand", said)

@@ -1,0 +1,99 @@
+"""The set-up sheet for a stone someone asks about, from text as people type it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import cast
+
+from platebook.practice.fields import choices
+from platebook.practice.problem import Problem
+from platebook.practice.text import clean
+from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
+from platebook.trade.gauges import gauge_mm
+from platebook.trade.lengths import read_length
+from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
+from platebook.trade.sizing import METHODS
+from platebook.trade.thickness import customary_gauge
+
+
+@dataclass(frozen=True)
+class Sized:
+    """The answer, or the problems that stand in its way."""
+
+    sizes: SetUpSheet | None
+    problems: tuple[Problem, ...]
+
+
+def sizes_for(
+    typed: Mapping[str, str], *, drawer: Drawer | None = None, hand: Hand | None = None
+) -> Sized:
+    """Sizes from typed values.
+
+    Keys: `diameter`, `depth`, `sheet`, `layers`, `material`, `metal`, `method`. Only `diameter` has
+    to be there; without a sheet the customary gauge for that stone is taken.
+    """
+    faults: list[Problem] = []
+    lengths = {
+        name: _length(name, typed[name], faults)
+        for name in ("diameter", "depth", "sheet")
+        if typed.get(name)
+    }
+    if "diameter" not in lengths:
+        faults.append(Problem(0, "diameter", "nothing", "the stone's diameter, such as 1.98"))
+    layers = _layers(typed.get("layers") or "1", faults)
+    method = clean(typed.get("method") or "snap in").strip().lower()
+    if method not in METHODS:
+        faults.append(Problem(0, "method", method, f"one of {', '.join(METHODS)}"))
+    if faults:
+        return Sized(None, tuple(faults))
+    diameter = lengths["diameter"]
+    sheet_mm = lengths.get("sheet", gauge_mm(customary_gauge(diameter)))
+    stone_values = {
+        "diameter_mm": diameter,
+        "depth_mm": lengths.get("depth"),
+        "material": _choice("stone_material", typed.get("material")),
+    }
+    sheet_values = {
+        "sheet_mm": sheet_mm,
+        "layers": layers,
+        "metal": _choice("metal", typed.get("metal")),
+    }
+    wrong = (*check_stone(stone_values), *check_sheet(sheet_values))
+    if wrong:
+        return Sized(
+            None, tuple(Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in wrong)
+        )
+    answer = size(
+        Stone.model_validate(stone_values),
+        Sheet.model_validate(sheet_values),
+        method=cast("SeatMethod", method),
+        drawer=drawer,
+        hand=hand,
+    )
+    return Sized(answer, ())
+
+
+def _length(name: str, text: str, faults: list[Problem]) -> float:
+    read, expected = read_length(text)
+    if read is None:
+        faults.append(Problem(0, name, clean(text), expected))
+        return 0.0
+    return read
+
+
+def _layers(text: str, faults: list[Problem]) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        faults.append(Problem(0, "layers", clean(text), "a whole number of layers, such as 1"))
+        return 1
+
+
+def _choice(field: str, text: str | None) -> str | None:
+    """The record's word for a material or metal; one that is not listed stays as typed."""
+    if not text:
+        return None
+    wanted = clean(text).strip().casefold()
+    for choice in choices()[field]:
+        if wanted == choice.value or wanted in choice.aliases:
+            return choice.value
+    return wanted
