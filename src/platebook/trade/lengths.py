@@ -14,8 +14,11 @@ from platebook.trade.drills import number_drill_mm
 from platebook.trade.gauges import gauge_mm
 
 EXPECTED = "a length above zero such as 1.98, 1,98 mm, .078 in, 5/64 in, 20 ga or #60"
+EXPECTED_HEIGHT = "a height such as 0.05, -0,05 mm, -.002 in or 0"
 LONGEST_MM = 1000
 
+_MINUS = "\N{MINUS SIGN}"
+_ZERO = re.compile(r"0+(?:[.,]0+)?\s*(?:mm|in)?")
 _DECIMAL = r"([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
 _INCH = r'\s*(?:in|in\.|inch|inches|"|″|\'\')'
 _MICROMETRE = Decimal("0.001")
@@ -35,7 +38,7 @@ def read_length(text: str) -> tuple[float | None, str]:
 
 @functools.lru_cache(maxsize=4096)
 def _read(typed: str) -> tuple[float | None, str]:
-    if typed.startswith(("-", "\N{MINUS SIGN}")):
+    if typed.startswith(("-", _MINUS)):
         return None, f"{EXPECTED}; a length is never negative"
     for pattern, convert in _READERS:
         found = pattern.fullmatch(typed)
@@ -45,6 +48,20 @@ def _read(typed: str) -> tuple[float | None, str]:
             except ValueError as error:
                 return None, str(error)
     return None, _hint(typed)
+
+
+def read_height(text: str) -> tuple[float | None, str]:
+    """A height in millimetres: like `read_length`, but it may be zero or negative."""
+    typed = text.strip().replace(_MINUS, "-")
+    unsigned = typed.lstrip("+-")
+    if len(typed) - len(unsigned) > 1:
+        return None, EXPECTED_HEIGHT
+    if _ZERO.fullmatch(unsigned.lower()):
+        return 0.0, ""
+    mm, expected = read_length(unsigned)
+    if mm is None:
+        return None, expected.replace(EXPECTED, EXPECTED_HEIGHT)
+    return (-mm if typed.startswith("-") else mm), ""
 
 
 def format_length(mm: float) -> str:

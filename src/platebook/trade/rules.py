@@ -1,0 +1,76 @@
+"""Rules of thumb and limits as data: each says what it is worth and where it comes from.
+
+The rules stand in `data/rules.toml`. Customs conflict with each other and with geometry, so a
+course or a setter may choose another rule for a purpose by its id.
+"""
+
+import functools
+import tomllib
+from collections.abc import Mapping
+from importlib import resources
+from typing import Literal
+
+from platebook.trade.value import Value
+
+RuleKind = Literal["common practice", "published", "geometry", "judgement", "memory"]
+
+
+class Rule(Value):
+    """One rule: `times` the stone's diameter plus `plus_mm`, and a window around that.
+
+    `low_mm` and `high_mm` are the window, from the value (a tool that is near enough) or from the
+    stone's diameter (a seat). `say` is the sentence to show beside a size that came from it.
+    """
+
+    id: str
+    purpose: str
+    method: str | None = None
+    default: bool = False
+    times: float = 0.0
+    plus_mm: float = 0.0
+    low_mm: float = 0.0
+    high_mm: float = 0.0
+    degrees: float | None = None
+    kind: RuleKind
+    source: str = ""
+    say: str
+
+    def size_mm(self, diameter_mm: float) -> float:
+        """What the rule gives for a stone of this diameter, in millimetres."""
+        return self.times * diameter_mm + self.plus_mm
+
+    @property
+    def cited(self) -> str:
+        """Where the rule comes from, in words: its source, or what kind of rule it is."""
+        return f"{self.kind}: {self.source}" if self.source else self.kind
+
+
+@functools.cache
+def rules() -> Mapping[str, Rule]:
+    """All rules by id, in the order of the file."""
+    file = resources.files("platebook.trade").joinpath("data", "rules.toml")
+    table = tomllib.loads(file.read_text(encoding="utf-8"))
+    return {row["id"]: Rule.model_validate(row) for row in table["rule"]}
+
+
+def rules_for(purpose: str, method: str | None = None) -> tuple[Rule, ...]:
+    """The rules one may choose from for a purpose (and a seat method), the default first."""
+    found = [r for r in rules().values() if r.purpose == purpose and r.method in (None, method)]
+    return tuple(sorted(found, key=lambda rule: not rule.default))
+
+
+class RuleBook(Value):
+    """The rules in use: the defaults, but for the ids a course or a setter has chosen."""
+
+    chosen: tuple[str, ...] = ()
+
+    def rule(self, purpose: str, method: str | None = None) -> Rule:
+        """The rule in use; raises KeyError for a purpose that no rule has."""
+        found = rules_for(purpose, method)
+        if not found:
+            raise KeyError(f"no rule for {purpose!r} with method {method!r}")
+        return next((rule for rule in found if rule.id in self.chosen), found[0])
+
+    def unknown(self) -> tuple[str, ...]:
+        """Chosen ids that no rule has."""
+        return tuple(name for name in self.chosen if name not in rules())

@@ -1,0 +1,122 @@
+"""The set-up sheet: what to use for one stone, with sizes, reasons and warnings, as plain values.
+
+`SetUpSheet.model_dump(mode="json", by_alias=True)` is the `sizes` JSON. Lengths are millimetres
+rounded to a micrometre, angles degrees.
+"""
+
+from typing import Literal
+
+from pydantic import ConfigDict, Field
+
+from platebook.trade.thickness import SheetAnswer
+from platebook.trade.value import Value
+
+SeatMethod = Literal["drop in", "push in", "snap in"]
+
+
+class StoneAnswer(Value):
+    """The stone that was asked about, with what had to be assumed.
+
+    `depth_mm` (table to culet) is `crown_mm`, `girdle_mm` and `pavilion_mm` together; `table_mm` is
+    its width. `cut` is the named cut that the `assumed` ones come from; `ovality_mm` is largest
+    minus smallest diameter where both were measured, else None; `material` as given.
+    """
+
+    diameter_mm: float
+    depth_mm: float
+    crown_mm: float
+    girdle_mm: float
+    pavilion_mm: float
+    table_mm: float
+    cut: str
+    assumed: tuple[str, ...]
+    ovality_mm: float | None = None
+    material: str | None = None
+
+
+class ToolChoice(Value):
+    """One tool to use.
+
+    `target_mm` is what the rule asks for; `choose_mm` the tool to take, `from` (in Python `from_`)
+    the "drawer" or "to buy"; `tool` its name and `shape` its shape (None for a drill). `rule` is
+    the id of the rule, `source` where it comes from and `sentence` what to show beside it.
+    `nearest_mm` is the nearest one in the drawer where that is not near enough, else None.
+    """
+
+    model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
+
+    target_mm: float
+    choose_mm: float
+    from_: Literal["drawer", "to buy"] = Field(alias="from")
+    tool: str
+    shape: str | None = None
+    rule: str
+    source: str
+    sentence: str
+    nearest_mm: float | None = None
+
+
+class SeatAnswer(Value):
+    """The seat to cut.
+
+    `diameter_low_mm` to `diameter_high_mm` is the wanted window; `depth_mm` is from the sheet's
+    surface to the ledge that carries the girdle's lower edge with the table level, and
+    `depth_high_mm` with the table as far below as is still good; `entry_tilt_deg` is how far the
+    stone must be tipped to enter the predicted seat, 0 where it drops in, None where it cannot
+    enter. `method` and the `rule` that the window comes from.
+    """
+
+    method: SeatMethod
+    diameter_low_mm: float
+    diameter_high_mm: float
+    depth_mm: float
+    depth_high_mm: float
+    entry_tilt_deg: float | None
+    rule: str
+    sentence: str
+
+
+class BurForecast(Value):
+    """What one seat bur of the drawer would cut in this hand.
+
+    `size_mm` as measured or marked; `seat_mm` its predicted seat, `spread_mm` one standard
+    deviation around it, `chance_of_fit` the chance that it lies in the wanted window, and the
+    `from_attempts` it rests on (0: by custom).
+    """
+
+    tool: str
+    shape: str | None
+    size_mm: float
+    seat_mm: float
+    spread_mm: float
+    chance_of_fit: float
+    from_attempts: int
+
+
+class HandAnswer(Value):
+    """What is known of this hand with the chosen seat bur.
+
+    `overcut_mm` (seat minus bur, wear counted in) and `spread_mm` (one standard deviation);
+    `chance_of_fit` that the seat lies in the wanted window; `from_attempts` (0: by custom, and
+    `sentence` says so). `burs` forecasts each seat bur of the drawer, best first.
+    """
+
+    overcut_mm: float
+    spread_mm: float
+    chance_of_fit: float
+    from_attempts: int
+    sentence: str
+    burs: tuple[BurForecast, ...] = ()
+
+
+class SetUpSheet(Value):
+    """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it."""
+
+    stone: StoneAnswer
+    pilot_drill: ToolChoice
+    opening_bur: ToolChoice
+    seat_bur: ToolChoice
+    seat: SeatAnswer
+    sheet: SheetAnswer
+    hand: HandAnswer
+    cautions: tuple[str, ...]

@@ -1,0 +1,128 @@
+"""The sizes for one stone in one sheet, with these tools and this hand.
+
+`size` is the one way in: it fills the stone from a named cut, asks the rules for each size, looks
+into the drawer first, and answers with a `SetUpSheet`. Nothing is moved to a series or cut off at
+a limit without saying so.
+"""
+
+from typing import get_args
+
+from platebook.trade.drawer import Drawer
+from platebook.trade.entry import entry_tilt_deg
+from platebook.trade.faults import Fault, TradeError, check_sheet, check_stone
+from platebook.trade.forecast import forecasts
+from platebook.trade.hand import Hand
+from platebook.trade.proportions import Profile, profile
+from platebook.trade.remarks import remarks
+from platebook.trade.rules import RuleBook
+from platebook.trade.seat_window import Window, seat_window
+from platebook.trade.setup_sheet import (
+    BurForecast,
+    HandAnswer,
+    SeatAnswer,
+    SeatMethod,
+    SetUpSheet,
+    StoneAnswer,
+)
+from platebook.trade.sheet import Sheet
+from platebook.trade.stone import Stone
+from platebook.trade.thickness import judge_sheet
+from platebook.trade.tool_choice import opening_bur, pilot_drill, seat_bur
+
+METHODS: tuple[SeatMethod, ...] = get_args(SeatMethod)
+
+
+def size(  # noqa: PLR0913 - the house allows six arguments
+    stone: Stone,
+    sheet: Sheet,
+    *,
+    method: SeatMethod = "snap in",
+    drawer: Drawer | None = None,
+    hand: Hand | None = None,
+    book: RuleBook | None = None,
+) -> SetUpSheet:
+    """The set-up sheet for one stone; keys and units are documented on `SetUpSheet`'s parts.
+
+    Without a drawer every tool is "to buy": a metric drill, burs in steps of 0.1 mm. Raises
+    TradeError with its faults for impossible values; ask `check_stone` and `check_sheet` first.
+    """
+    book, drawer = book or RuleBook(), drawer or Drawer()
+    _refuse_impossible(stone, sheet, method, book)
+    section = profile(stone, book=book)
+    window = seat_window(stone, method, book)
+    bur, predicted = seat_bur(stone, method, drawer, hand, book)
+    sizes = SetUpSheet(
+        stone=_stone_answer(stone, section),
+        pilot_drill=pilot_drill(stone, drawer, book),
+        opening_bur=opening_bur(stone, drawer, bur.choose_mm, book),
+        seat_bur=bur,
+        seat=_seat_answer(section, method, window, predicted.seat_mm, book),
+        sheet=judge_sheet(section, sheet, book),
+        hand=_hand_answer(predicted, forecasts(drawer, hand, window, book), book),
+        cautions=(),
+    )
+    return sizes.model_copy(update={"cautions": remarks(stone, sheet, sizes, book)})
+
+
+def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:
+    faults = [*check_stone(stone), *check_sheet(sheet)]
+    if method not in METHODS:
+        faults.append(Fault("method", str(method), f"one of {', '.join(METHODS)}"))
+    faults += [Fault("rule", name, "the id of a rule") for name in book.unknown()]
+    if faults:
+        raise TradeError(tuple(faults))
+
+
+def _stone_answer(stone: Stone, section: Profile) -> StoneAnswer:
+    ovality = None
+    if stone.diameter_min_mm is not None and stone.diameter_max_mm is not None:
+        ovality = round(stone.diameter_max_mm - stone.diameter_min_mm, 3)
+    return StoneAnswer(
+        diameter_mm=section.diameter_mm,
+        depth_mm=round(section.depth_mm, 3),
+        crown_mm=round(section.crown_mm, 3),
+        girdle_mm=round(section.girdle_mm, 3),
+        pavilion_mm=round(section.pavilion_mm, 3),
+        table_mm=round(section.table_mm, 3),
+        cut=section.cut,
+        assumed=section.assumed,
+        ovality_mm=ovality,
+        material=stone.material,
+    )
+
+
+def _seat_answer(
+    section: Profile, method: SeatMethod, window: Window, seat_mm: float, book: RuleBook
+) -> SeatAnswer:
+    rule = book.rule("seat window", method)
+    below = book.rule("table depth").size_mm(section.diameter_mm)
+    tilt = entry_tilt_deg(section.diameter_mm, section.girdle_mm, seat_mm)
+    return SeatAnswer(
+        method=method,
+        diameter_low_mm=round(window[0], 3),
+        diameter_high_mm=round(window[1], 3),
+        depth_mm=round(section.carried_mm, 3),
+        depth_high_mm=round(section.carried_mm + below, 3),
+        entry_tilt_deg=None if tilt is None else round(tilt, 1),
+        rule=rule.id,
+        sentence=rule.say,
+    )
+
+
+def _hand_answer(
+    predicted: BurForecast, burs: tuple[BurForecast, ...], book: RuleBook
+) -> HandAnswer:
+    count = predicted.from_attempts
+    if count == 0:
+        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say}"
+    else:
+        attempts = "1 attempt" if count == 1 else f"{count} attempts"
+        sentence = f"From {attempts} of your own."
+    return HandAnswer(
+        overcut_mm=round(predicted.seat_mm - predicted.size_mm, 3),
+        spread_mm=predicted.spread_mm,
+        chance_of_fit=predicted.chance_of_fit,
+        from_attempts=count,
+        sentence=sentence,
+        burs=burs,
+    )

@@ -1,0 +1,112 @@
+"""Which pilot drill, opening bur and seat bur to take: the drawer first, else the size to buy.
+
+A tool of the drawer is near enough where its rule says so: within the rule's window for drills and
+opening burs, and for a seat bur where its predicted seat lies in the wanted window. One that is not
+near enough is named beside the size to buy, never taken silently.
+"""
+
+from collections.abc import Iterable
+from decimal import ROUND_HALF_DOWN, Decimal
+from typing import Literal
+
+from platebook.trade.drawer import Drawer, Tool
+from platebook.trade.drills import nearest_metric_drill
+from platebook.trade.forecast import forecast, forecasts, hand_for, name_of
+from platebook.trade.hand import Hand
+from platebook.trade.rules import Rule, RuleBook
+from platebook.trade.seat_window import seat_window
+from platebook.trade.setup_sheet import BurForecast, SeatMethod, ToolChoice
+from platebook.trade.stone import Stone
+
+Place = Literal["drawer", "to buy"]
+
+OPENING_SHAPES = ("ball", "flame")
+
+
+def to_tenth(mm: float) -> float:
+    """A size in whole tenths of a millimetre, as burs are sold; halfway goes to the smaller."""
+    return float(Decimal(f"{mm:.6f}").quantize(Decimal("0.1"), ROUND_HALF_DOWN))
+
+
+def pilot_drill(stone: Stone, drawer: Drawer, book: RuleBook) -> ToolChoice:
+    """The pilot drill: the drawer's nearest within the rule's window, else a metric drill."""
+    rule = book.rule("pilot")
+    target = rule.size_mm(stone.diameter_mm)
+    to_buy = nearest_metric_drill(target)
+    tools = drawer.of_kind("twist drill")
+    return _chosen(rule, target, tools, Tool(kind="twist drill", size_mm=to_buy.mm))
+
+
+def opening_bur(stone: Stone, drawer: Drawer, seat_bur_mm: float, book: RuleBook) -> ToolChoice:
+    """The opening bur: a ball or flame of the drawer smaller than the seat bur, else to buy."""
+    rule = book.rule("opening bur")
+    target = rule.size_mm(stone.diameter_mm)
+    tools = [
+        tool
+        for tool in drawer.of_kind("bur")
+        if tool.shape in OPENING_SHAPES and (tool.size_mm or 0) < seat_bur_mm
+    ]
+    to_buy = Tool(kind="bur", shape="ball", size_mm=to_tenth(target))
+    return _chosen(rule, target, tools, to_buy)
+
+
+def seat_bur(
+    stone: Stone, method: SeatMethod, drawer: Drawer, hand: Hand | None, book: RuleBook
+) -> tuple[ToolChoice, BurForecast]:
+    """The seat bur and what it would cut: the drawer's best whose seat is wanted, else to buy.
+
+    The target is custom's, or where this hand is known with the shape and no rule was chosen, the
+    middle of the window less its overcut. Hand-cut stones ask for ball burs first, others last.
+    """
+    window = seat_window(stone, method, book)
+    shape = _shape_to_buy(stone, hand)
+    known = hand_for(shape, hand, book)
+    rule = book.rule("seat bur", method)
+    target = rule.size_mm(stone.diameter_mm)
+    if known.from_attempts and rule.id not in book.chosen:
+        rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
+    offered = [b for b in forecasts(drawer, hand, window, book) if b.size_mm <= stone.diameter_mm]
+    wanted = [b for b in offered if window[0] <= b.seat_mm <= window[1]]
+    wanted.sort(key=lambda b: (b.shape == "ball") != stone.hand_cut)
+    if wanted:
+        best = wanted[0]
+        tool = Tool(kind="bur", name=best.tool, shape=best.shape, size_mm=best.size_mm)
+        return _choice(rule, target, tool, "drawer"), best
+    to_buy = Tool(kind="bur", shape=shape, size_mm=to_tenth(target))
+    nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
+    choice = _choice(rule, target, to_buy, "to buy", nearest_mm=nearest)
+    return choice, forecast(to_buy, known, window)
+
+
+def _shape_to_buy(stone: Stone, hand: Hand | None) -> str:
+    if stone.hand_cut:
+        return "ball"
+    known = [h for h in hand.shapes if h.shape in ("setting", "hart")] if hand is not None else []
+    return max(known, key=lambda h: h.from_attempts).shape if known else "setting"
+
+
+def _chosen(rule: Rule, target: float, tools: Iterable[Tool], to_buy: Tool) -> ToolChoice:
+    def off(tool: Tool) -> float:
+        return round((tool.size_mm or 0) - target, 3)
+
+    nearest = min(tools, key=lambda tool: abs(off(tool)), default=None)
+    if nearest is not None and rule.low_mm <= off(nearest) <= rule.high_mm:
+        return _choice(rule, target, nearest, "drawer")
+    nearest_mm = nearest.size_mm if nearest is not None else None
+    return _choice(rule, target, to_buy, "to buy", nearest_mm=nearest_mm)
+
+
+def _choice(
+    rule: Rule, target: float, tool: Tool, place: Place, *, nearest_mm: float | None = None
+) -> ToolChoice:
+    return ToolChoice(
+        target_mm=round(target, 3),
+        choose_mm=round(tool.size_mm or 0.0, 3),
+        from_=place,
+        tool=tool.name or name_of(tool),
+        shape=tool.shape,
+        rule=rule.id,
+        source=rule.cited,
+        sentence=rule.say,
+        nearest_mm=nearest_mm,
+    )
