@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.trade.lengths import format_length, read_length
+from platebook.trade.lengths import format_length, read_height, read_length
 
 
 @pytest.mark.parametrize(
@@ -113,3 +113,28 @@ def test_no_text_raises(typed: str) -> None:
 def test_a_length_for_people(mm: float, text: str) -> None:
     """Two decimals at least, the third only where it says something."""
     assert format_length(mm) == text
+
+
+@pytest.mark.parametrize(
+    ("typed", "mm"),
+    [
+        ("0", 0.0),
+        ("0.00 mm", 0.0),
+        ("-0,05", -0.05),
+        ("\N{MINUS SIGN}0.05 mm", -0.05),
+        ("+0.1", 0.1),
+        ("-.002 in", -0.051),
+        ("0.03", 0.03),
+    ],
+)
+def test_a_height_may_be_zero_or_below_the_sheet(typed: str, mm: float) -> None:
+    """Heights are read like lengths, with a sign."""
+    assert read_height(typed) == (mm, "")
+
+
+@pytest.mark.parametrize("typed", ["", "--1", "+-1", "1-", "a bit", "0.0001"])
+def test_what_is_not_a_height_says_what_was_expected(typed: str) -> None:
+    """A refusal names heights, not lengths above zero."""
+    value, expected = read_height(typed)
+    assert value is None
+    assert expected.startswith("a height such as")

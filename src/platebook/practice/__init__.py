@@ -1,1 +1,38 @@
-"""."""
+"""What is recorded: course, attempt, look, inspection, plate, setter, revision, reading rows.
+
+`read_attempts` turns rows of text into attempts and problems, `write_row` turns an attempt back;
+`load_course` reads a course's text.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from platebook.practice.attempt import Attempt
+    from platebook.practice.course import Course
+    from platebook.practice.problem import Problem
+    from platebook.practice.reading_rows import read_attempts
+    from platebook.practice.writing_rows import write_row
+
+__all__ = [
+    "Attempt",
+    "Course",
+    "Problem",
+    "read_attempts",
+    "write_row",
+]
+
+_ROOMS = {
+    "Attempt": "attempt",
+    "Course": "course",
+    "Problem": "problem",
+    "read_attempts": "reading_rows",
+    "write_row": "writing_rows",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Loads a public name from its room when it is first asked for."""
+    if name not in _ROOMS:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)

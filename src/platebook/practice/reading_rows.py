@@ -1,0 +1,155 @@
+"""Rows of fields to attempts, with every problem found on the way.
+
+A row is a mapping of field name to text, as a CSV gives it, or to plain values, as JSON does. The
+same reading serves the import, the command line and the app.
+"""
+
+from collections.abc import Iterable, Mapping
+from datetime import UTC, tzinfo
+from typing import Any, cast
+
+from platebook.practice.agreeing import contradictions
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course, ExtraField
+from platebook.practice.fields import Choice, fields
+from platebook.practice.looks import read_result, read_severity
+from platebook.practice.moments import Moment, SlashOrder, read_moment
+from platebook.practice.placing import placed
+from platebook.practice.problem import Problem
+from platebook.practice.text import as_text, clean
+from platebook.practice.values import read_field, read_value
+
+Row = Mapping[str, object]
+_LOOKS = ("result", "after_cleanup")
+
+
+def read_attempts(
+    rows: Iterable[Row],
+    *,
+    course: Course | None = None,
+    zone: tzinfo = UTC,
+    dates: SlashOrder | None = None,
+) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
+    """The attempts of all sound rows in their order, and the problems of all rows.
+
+    `zone` is the local zone of moments without an offset; `dates` says how slashes are meant. A
+    `course` adds its own fields, and places rows that name no grade. Rows count from 1; a row
+    with a problem gives no attempt, an empty row gives nothing. Missing ids stay None.
+    """
+    reader = _Reader(course, zone, dates)
+    attempts = [reader.read(number, row) for number, row in enumerate(rows, start=1)]
+    return tuple(a for a in attempts if a is not None), tuple(reader.problems)
+
+
+class _Reader:
+    """Reads row after row and keeps the problems and the ids it has seen."""
+
+    def __init__(self, course: Course | None, zone: tzinfo, dates: SlashOrder | None) -> None:
+        self.problems: list[Problem] = []
+        self._course = course
+        self._zone = zone
+        self._dates = dates
+        self._extra = {field.name: field for field in course.extra} if course else {}
+        self._row_of_id: dict[str, int] = {}
+        self._unknown: set[str] = set()
+
+    def read(self, number: int, row: Row) -> Attempt | None:
+        """The attempt of one row, or None where it is empty or has a problem."""
+        before = len(self.problems)
+        texts = self._texts(number, row)
+        if not texts:
+            return None
+        values = self._values(number, texts)
+        for name, expected in contradictions(values):
+            self._report(number, name, texts.get(name, ""), expected)
+        self._report_repeated_id(number, values)
+        if any(p.level == "problem" for p in self.problems[before:]):
+            return None
+        extra = tuple((name, values.pop(name)) for name in self._extra if name in values)
+        return Attempt(**cast("dict[str, Any]", values), extra=cast("Any", extra))
+
+    def _texts(self, number: int, row: Row) -> dict[str, str]:
+        """The text of each known field that is not empty."""
+        texts: dict[str, str] = {}
+        for name, value in row.items():
+            if name not in fields() and name not in self._extra:
+                self._report_unknown(number, name, value)
+                continue
+            text = as_text(value)
+            many = isinstance(value, list | tuple)
+            if text is None or (many and fields()[name].type not in {"defects", "list"}):
+                self._report(number, name, repr(value), "one plain value")
+            elif clean(text):
+                texts[name] = text
+        return texts
+
+    def _values(self, number: int, texts: dict[str, str]) -> dict[str, object]:
+        """The values of one row, with its kind decided and its place in the course filled in."""
+        values: dict[str, object] = {}
+        looks = {name: text for name, text in texts.items() if name in _LOOKS}
+        for name, text in texts.items():
+            if name not in looks:
+                self._take(values, number, name, text, self._read(name, text))
+        if self._course is not None:
+            values |= placed(values, self._course)
+        if "kind" not in values:
+            values["kind"] = "part" if "part" in values else "whole"
+        for name, text in looks.items():
+            read = read_result(text, part=values["kind"] == "part")
+            self._take(values, number, name, text, read)
+        return values
+
+    def _read(self, name: str, text: str) -> tuple[object, str]:
+        if name in self._extra:
+            return _read_extra(self._extra[name], text)
+        match fields()[name].type:
+            case "datetime":
+                return read_moment(clean(text), zone=self._zone, dates=self._dates)
+            case "list":
+                return read_severity(text)
+            case _:
+                return read_field(name, text)
+
+    def _take(
+        self,
+        values: dict[str, object],
+        number: int,
+        name: str,
+        text: str,
+        read: tuple[object, str],
+    ) -> None:
+        value, expected = read
+        if expected:
+            self._report(number, name, text, expected, notice=value is not None)
+        if isinstance(value, Moment):
+            values |= {name: value.began, "day_only": value.day_only}
+        elif value is not None:
+            values[name] = value
+
+    def _report(
+        self, number: int, name: str, read: str, expected: str, *, notice: bool = False
+    ) -> None:
+        problem = Problem(number, name, clean(read), expected, "notice" if notice else "problem")
+        self.problems.append(problem)
+
+    def _report_unknown(self, number: int, name: str, value: object) -> None:
+        if name not in self._unknown:
+            self._unknown.add(name)
+            self._report(number, name, as_text(value) or "", "a field of the record", notice=True)
+
+    def _report_repeated_id(self, number: int, values: Mapping[str, object]) -> None:
+        attempt_id = values.get("attempt_id")
+        if not isinstance(attempt_id, str):
+            return
+        first = self._row_of_id.setdefault(attempt_id, number)
+        if first != number:
+            self._report(number, "attempt_id", attempt_id, f"an id of its own; row {first} has it")
+
+
+def _read_extra(field: ExtraField, text: str) -> tuple[object, str]:
+    """A course's own field; its whole numbers are kept as numbers like any other."""
+    listed = tuple(Choice(value, (), None) for value in field.choices)
+    value, expected = read_value(field.name, field.type, text, listed)
+    if isinstance(value, int) and not isinstance(value, bool):
+        return float(value), expected
+    return value, expected

@@ -1,0 +1,68 @@
+"""Text that people typed, made safe for a terminal, a file and a page without losing a word.
+
+Control characters, terminal escapes, bidirectional overrides, private-use and non-characters are
+dropped; the joiners and selectors that letters and emoji need are kept. Code points that this
+Python does not know yet are kept too: a newer one knows them.
+"""
+
+import re
+import unicodedata
+from datetime import date
+from decimal import Decimal
+
+LONGEST_LINE = 200
+LONGEST_NOTE = 10_000
+
+_BREAKS = re.compile("\r\n|[\r\v\f\x85\u2028\u2029]")
+_UNSAFE = re.compile(
+    "[\x00-\x08\x0e-\x1f\x7f-\x9f"  # control characters, with the escape that terminals obey
+    "\u061c\u200b\u200e\u200f\u202a-\u202e\u2060\u2066-\u2069\ufeff"  # direction and zero width
+    "\ud800-\udfff\ue000-\uf8ff\U000f0000-\U0010ffff"  # halves of pairs, private use
+    "\ufdd0-\ufdef"
+    + "".join(chr(plane * 0x10000 + end) for plane in range(17) for end in (0xFFFE, 0xFFFF))
+    + "]"
+)
+
+
+def clean(text: str, *, multiline: bool = False) -> str:
+    """The text without unsafe characters and outer blanks; cleaning twice changes nothing more.
+
+    Line breaks of every kind become a newline where `multiline`, else one blank, as tabs do.
+    """
+    if text.isascii() and text.isprintable():
+        return text.strip()
+    text = _UNSAFE.sub("", _BREAKS.sub("\n", text)).replace("\t", " ")
+    if not multiline:
+        text = text.replace("\n", " ")
+    return unicodedata.normalize("NFC", text).strip()
+
+
+def as_text(value: object) -> str | None:
+    """A value as JSON or a spreadsheet gives it, as the text that stands for it.
+
+    None gives "", lists are joined by ";". Anything else that is not a plain value gives None.
+    """
+    text: str | None = None
+    match value:
+        case None:
+            text = ""
+        case bool():
+            text = "yes" if value else "no"
+        case str() | int():
+            text = str(value)
+        case float():
+            text = number_text(value)
+        case date():
+            text = value.isoformat()
+        case list() | tuple():
+            parts = [as_text(part) for part in value]
+            text = None if None in parts else ";".join(part or "" for part in parts)
+    return text
+
+
+def number_text(value: float) -> str:
+    """The shortest text that reads back as exactly this number, without an exponent."""
+    shortest = repr(float(value))
+    if "e" in shortest:
+        shortest = format(Decimal(shortest), "f")
+    return shortest.removesuffix(".0")

@@ -1,0 +1,172 @@
+"""Single values as people type them, read by the type of their field.
+
+Every reader answers a pair: (value, "") when all is well, (None, "") for an empty field, (value,
+expected) for a value outside a list, which is kept as typed, and (None, expected) for one that
+cannot be read. Moments and looks have readers of their own in `moments` and `looks`.
+"""
+
+import csv
+import functools
+import re
+import uuid
+from collections.abc import Mapping
+from dataclasses import dataclass
+from importlib import resources
+
+from platebook.practice.fields import Choice, FieldType, choices, fields
+from platebook.practice.text import LONGEST_LINE, LONGEST_NOTE, clean, number_text
+from platebook.trade.drills import MM_PER_INCH
+from platebook.trade.lengths import read_height, read_length
+
+Plain = str | float | int | bool
+Read = tuple[Plain | None, str]
+
+_YES = frozenset({"yes", "y", "true", "1"})
+_NO = frozenset({"no", "n", "false", "0"})
+_BLANKS = frozenset({"", "-", "\N{EN DASH}", "\N{EM DASH}", "n/a"})
+
+_DEGREES = r"\N{DEGREE SIGN}|deg|degrees?"
+_UNITS: Mapping[str, str] = {
+    "minutes": r"mins?|minutes?",
+    "hammer_g": r"g|grams?",
+    "spindle_rpm": r"rpm|/min",
+    "magnification": r"x|\N{MULTIPLICATION SIGN}",
+    "seat_bur_angle_deg": _DEGREES,
+    "spindle_tilt_deg": _DEGREES,
+    "table_tilt_deg": _DEGREES,
+    "clock": r"h|o['\N{RIGHT SINGLE QUOTATION MARK}]clock",
+}
+_NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)")
+_COUNTED = re.compile(r"([0-9]+)(?:-([0-9]+)|(\+))?")
+_DASHES = str.maketrans("\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}", "---")
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """What a number can sensibly be; outside of it something was mistyped."""
+
+    low: float
+    high: float
+
+
+@functools.cache
+def bounds() -> Mapping[str, Bounds]:
+    """Sensible limits by field, from `data/bounds.csv`: judgement, and wide on purpose."""
+    source = resources.files("platebook.practice").joinpath("data", "bounds.csv")
+    rows = csv.DictReader(source.read_text(encoding="utf-8").splitlines())
+    return {row["field"]: Bounds(float(row["low"]), float(row["high"])) for row in rows}
+
+
+def read_field(name: str, text: str) -> Read:
+    """One field of the record that needs nothing but its own text (no moment, no look)."""
+    return read_value(name, fields()[name].type, text, choices().get(name, ()))
+
+
+def read_value(name: str, kind: FieldType, text: str, listed: tuple[Choice, ...] = ()) -> Read:
+    """One value by its type; `listed` are the values a choice may take."""
+    typed = clean(text, multiline=name == "note")
+    if typed.casefold() in _BLANKS and (kind != "text" or not typed):
+        return None, ""
+    match kind:
+        case "length" | "number" | "integer":
+            return _read_number(name, kind, typed)
+        case "choice":
+            return read_choice(typed, listed)
+        case "yes/no":
+            return read_yes_no(typed)
+        case "uuid7":
+            return _read_id(typed)
+        case _:
+            return _read_text(typed, LONGEST_NOTE if name == "note" else LONGEST_LINE)
+
+
+def read_choice(typed: str, listed: tuple[Choice, ...]) -> Read:
+    """The listed value that was meant, by its own or another spelling or by a number it covers.
+
+    Outside the list the text is kept as typed, with what was expected beside it.
+    """
+    wanted = spelling(typed)
+    for choice in listed:
+        if wanted in map(spelling, (choice.value, *choice.aliases)):
+            return choice.value, ""
+    if wanted.isdecimal() and wanted.isascii():
+        for choice in listed:
+            if _covers(choice.value, int(wanted)):
+                return choice.value, ""
+    return typed, f"one of: {', '.join(choice.value for choice in listed)}"
+
+
+def read_yes_no(typed: str) -> Read:
+    """Yes, no, true, false, 1 or 0."""
+    word = typed.casefold()
+    if word in _YES or word in _NO:
+        return word in _YES, ""
+    return None, "yes or no"
+
+
+def spelling(text: str) -> str:
+    """What two spellings of one word have in common: case, blanks and dashes do not count."""
+    return " ".join(text.translate(_DASHES).casefold().split())
+
+
+def _covers(value: str, number: int) -> bool:
+    counted = _COUNTED.fullmatch(value)
+    if counted is None:
+        return False
+    low, high, more = counted.groups()
+    return int(low) <= number and (bool(more) or number <= int(high or low))
+
+
+def _read_number(name: str, kind: FieldType, typed: str) -> Read:
+    if kind == "length":
+        number, expected = read_length(typed)
+    elif name.endswith("_mm"):
+        number, expected = read_height(typed)
+    else:
+        number, expected = _plain_number(name, typed)
+    if number is None:
+        return None, expected
+    outside = _outside(name, number)
+    if outside:
+        return None, outside
+    if kind == "integer":
+        return (int(number), "") if number.is_integer() else (None, "a whole number")
+    return number, ""
+
+
+def _plain_number(name: str, typed: str) -> tuple[float | None, str]:
+    digits = typed.translate(_DASHES)
+    unit = _UNITS.get(name)
+    if unit is not None:
+        digits = re.sub(rf"^x\s*|\s*(?:{unit})$", "", digits, flags=re.IGNORECASE)
+    if _NUMBER.fullmatch(digits):
+        return float(digits.replace(",", ".")), ""
+    return None, "a number such as 12 or 1,5"
+
+
+def _outside(name: str, number: float) -> str:
+    limits = bounds().get(name)
+    if limits is None or limits.low <= number <= limits.high:
+        return ""
+    inches = number * MM_PER_INCH
+    unit = " mm" if name.endswith("_mm") else ""
+    expected = f"{number_text(limits.low)} to {number_text(limits.high)}{unit}"
+    if unit and 0 < number < limits.low and limits.low <= inches <= limits.high:
+        expected += f"; did you mean inches? {number_text(number)} in is {inches:.3f} mm"
+    return expected
+
+
+def _read_id(typed: str) -> Read:
+    try:
+        found = uuid.UUID(typed)
+    except ValueError:
+        found = None
+    if found is None or found.version != 7:
+        return None, "an id as an export writes it (UUID version 7), or nothing"
+    return str(found), ""
+
+
+def _read_text(typed: str, longest: int) -> Read:
+    if len(typed) > longest:
+        return None, f"at most {longest} characters"
+    return typed, ""

@@ -1,0 +1,75 @@
+"""Cleaning what people typed."""
+
+import unicodedata
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from platebook.practice.text import as_text, clean, number_text
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"),
+    [
+        ("  a note ", "a note"),
+        ("a\x1b[31mb", "a[31mb"),
+        ("\x1b]0;title\x07x", "]0;titlex"),
+        ("a\x9bb\x00c", "abc"),
+        ("a\u202eb\u2066c\u200fd", "abcd"),
+        ("a\ufeff\u200bb", "ab"),
+        ("a\ud800b", "ab"),
+        ("a\ue000b\U0010fffdc\uffffd", "abcd"),
+        ("e\u0301", "\u00e9"),
+        ("a\tb\nc\r\nd", "a b c d"),
+        ("[red]x[/] =1+1", "[red]x[/] =1+1"),
+        ("\U0001f469\u200d\U0001f3a8 \u2764\ufe0f", "\U0001f469\u200d\U0001f3a8 \u2764\ufe0f"),
+    ],
+)
+def test_unsafe_characters_go_and_words_stay(typed: str, kept: str) -> None:
+    """Escapes, overrides and halves of pairs are dropped; emoji, accents and markup are kept."""
+    assert clean(typed) == kept
+
+
+def test_a_note_keeps_its_lines() -> None:
+    """Line breaks of every kind become one newline."""
+    assert clean("a\r\nb\rc\u2028d\n\ne", multiline=True) == "a\nb\nc\nd\n\ne"
+
+
+@given(st.text(), st.booleans())
+def test_cleaning_twice_changes_nothing_more(typed: str, multiline: bool) -> None:  # noqa: FBT001 - Hypothesis hands it over by position
+    """The result is safe, normal and its own clean form."""
+    once = clean(typed, multiline=multiline)
+    assert clean(once, multiline=multiline) == once
+    assert unicodedata.is_normalized("NFC", once)
+    assert all(unicodedata.category(c) not in {"Cc", "Cs", "Co"} or c == "\n" for c in once)
+
+
+@given(st.floats(allow_nan=False, allow_infinity=False))
+def test_a_number_is_written_exactly_and_without_exponent(value: float) -> None:
+    """The text of any finite number reads back as that number."""
+    text = number_text(value)
+    assert float(text) == value
+    assert "e" not in text
+
+
+@pytest.mark.parametrize(
+    ("value", "text"),
+    [
+        (None, ""),
+        (True, "yes"),
+        (False, "no"),
+        (3, "3"),
+        (3.0, "3"),
+        (1.98, "1.98"),
+        (1e-7, "0.0000001"),
+        ("as it is", "as it is"),
+        (["loose", "tilted"], "loose;tilted"),
+        ((2, 1), "2;1"),
+        ({}, None),
+        ([{}], None),
+    ],
+)
+def test_plain_values_have_a_text(value: object, text: str | None) -> None:
+    """Values as JSON gives them stand for a text; a mapping does not."""
+    assert as_text(value) == text
