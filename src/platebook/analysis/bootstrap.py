@@ -1,0 +1,102 @@
+"""The parametric bootstrap: how often a lead this strong turns up with nothing behind it.
+
+Logs are drawn from the null model of each defect (practice, size, grade and session explain
+everything), failure follows from the drawn defects, the null is fitted again to each draw, and the
+best family's posterior odds are kept.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats
+from platebook.analysis.counted import ANY
+from platebook.analysis.null_model import fit_null
+from platebook.analysis.search import Search
+from platebook.analysis.weigh import Prior, log_bayes_factors, log_odds, log_sums
+
+_CHUNK = 6_000_000
+_REST = "the rest"
+
+
+@dataclass(frozen=True, eq=False)
+class Source:
+    """What draws are made from: each defect's chances under the null and its share of failures."""
+
+    chances: Mapping[str, Floats]
+    fails: Mapping[str, float]
+
+
+def source(search: Search) -> Source:
+    """The null of each followed defect; failures by other defects are drawn together."""
+    counted = search.counted
+    followed = [outcome for outcome in counted.outcomes() if outcome != ANY]
+    truths = {d: counted.events[d] for d in followed}
+    told = np.zeros(len(counted), dtype=bool)
+    for defect in followed:
+        told |= counted.failing[defect]
+    truths[_REST] = counted.failed & ~told
+    fits = {
+        name: fit_null(search.frame, truth[None, :].astype(float)).chance[0]
+        for name, truth in truths.items()
+        if truth.any()
+    }
+    fails = {d: float(counted.failing[d].sum() / counted.events[d].sum()) for d in followed}
+    return Source(fits, {**fails, _REST: 1.0})
+
+
+def draw(made_from: Source, rng: np.random.Generator, draws: int, rows: int) -> dict[str, Floats]:
+    """Outcomes (draws by rows each) of logs in which nothing goes with anything."""
+    failed = np.zeros((draws, rows), dtype=bool)
+    found: dict[str, Floats] = {}
+    for name, chance in made_from.chances.items():
+        hit = rng.random((draws, rows)) < chance
+        failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
+        found[name] = hit.astype(float)
+    found[ANY] = failed.astype(float)
+    return found
+
+
+def best_log_odds(u: Floats, v: Floats, prior: Prior) -> Floats:
+    """The best family's posterior log odds of each draw (d)."""
+    terms = prior.log_share + log_bayes_factors(u, v, prior)
+    sums = log_sums(terms, prior.family, len(prior.families))
+    return np.asarray(log_odds(sums).max(axis=1), dtype=float)
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """How many of the draws were at least as strong; `draws` may be fewer than asked for."""
+
+    at_least: int
+    draws: int
+
+    @property
+    def value(self) -> float:
+        """The share, counting the log itself as one of its draws."""
+        return (self.at_least + 1) / (self.draws + 1)
+
+
+def share_as_strong(
+    search: Search, observed: float, rng: np.random.Generator, draws: int, stop_at: int = 0
+) -> Share:
+    """Draw logs and count those whose best family is at least as strong as `observed`.
+
+    With `stop_at` the drawing ends as soon as that many are: the answer "more than a share of
+    `stop_at` in `draws`" can then no longer change.
+    """
+    prior = Prior.of(search.cells)
+    made_from = source(search)
+    rows = len(search.counted)
+    widest = max(part.crossed.x.shape[1] for part in search.parts)
+    batch = int(np.clip(_CHUNK // (rows * max(widest, search.frame.z.shape[1])), 1, 250))
+    count = done = 0
+    while done < draws:
+        some = min(batch, draws - done)
+        u, v = search.scores(draw(made_from, rng, some, rows))
+        count += int((best_log_odds(u, v, prior) >= observed).sum())
+        done += some
+        if stop_at and count >= stop_at:
+            break
+    return Share(count, done)

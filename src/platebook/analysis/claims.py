@@ -1,0 +1,89 @@
+"""Claims and leads: what is well supported at the last checkpoint, what is worth watching now."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.bootstrap import share_as_strong
+from platebook.analysis.candidates import Candidate
+from platebook.analysis.counted import Counted
+from platebook.analysis.evidence import (
+    CLAIM_DRAWS,
+    CLAIM_SHARE,
+    LEAST_FAILURES_FOR_CLAIMS,
+    LEAST_GOOD,
+    last_checkpoint,
+)
+from platebook.analysis.ranking import Question, Ranked, rank
+from platebook.analysis.search import Search
+from platebook.practice.course import Course
+
+MOST_CLAIMS = 3
+LEADS = 2
+LEAD_DRAWS = 199
+LEAST_LEAD_SHARE = 0.5
+_STOP_AT = int(CLAIM_SHARE * (CLAIM_DRAWS + 1))
+
+
+@dataclass(frozen=True, eq=False)
+class Found:
+    """One family that stands out: its rank, the search it was found in, and its chance share."""
+
+    ranked: Ranked
+    search: Search
+    share: float
+    claimed: bool
+
+
+def claimed_families(counted: Counted, course: Course | None, seed: int) -> tuple[str, ...]:
+    """Families that the last checkpoint supports, from the attempts up to it alone.
+
+    Each next family is asked with the ones before it in the model; the first that fails ends it.
+    """
+    checkpoint = last_checkpoint(len(counted))
+    if checkpoint is None:
+        return ()
+    then = counted.first(checkpoint)
+    if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
+        return ()
+    question = Question.of(then, course)
+    rng = np.random.default_rng([seed, checkpoint])
+    families: list[str] = []
+    found: list[Candidate] = []
+    while len(families) < MOST_CLAIMS:
+        search = question.search(found, causes_only=True)
+        ranked = rank(search)
+        if not ranked:
+            break
+        share = share_as_strong(search, ranked[0].log_odds, rng, CLAIM_DRAWS, stop_at=_STOP_AT)
+        if share.value > CLAIM_SHARE:
+            break
+        families.append(ranked[0].family)
+        found.append(ranked[0].cell.candidate)
+    return tuple(families)
+
+
+def standing_out(question: Question, claimed: tuple[str, ...], seed: int) -> tuple[Found, ...]:
+    """The claims that stand, then the leads of today, each asked beside the ones before it.
+
+    A lead is shown only where at least every other log with nothing behind it would not show one
+    as strong.
+    """
+    rng = np.random.default_rng([seed, len(question.counted)])
+    found: list[Found] = []
+    before: list[Candidate] = []
+    wanted = list(claimed)
+    while True:
+        search = question.search(before)
+        ranked = rank(search)
+        standing = next((r for r in ranked if r.family in wanted), None)
+        best = standing or (ranked[0] if ranked else None)
+        if best is None or (standing is None and len(found) >= max(LEADS, len(claimed))):
+            break
+        share = share_as_strong(search, best.log_odds, rng, LEAD_DRAWS).value
+        if standing is None and share > LEAST_LEAD_SHARE:
+            break
+        found.append(Found(best, search, share, claimed=standing is not None))
+        before.append(best.cell.candidate)
+        wanted = [family for family in wanted if family != best.family]
+    return tuple(found)

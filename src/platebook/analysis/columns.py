@@ -1,0 +1,170 @@
+"""Columns: every recorded or derived variable as numbers, in the order of the counted attempts.
+
+A measured field gives its numbers, a choice with an order its ranks, a yes/no field 0 and 1; a
+choice without an order gives one column a level. A value outside a choice's list is a level of its
+own. Empty stays empty (NaN).
+"""
+
+import math
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats
+from platebook.analysis.counted import Counted
+from platebook.analysis.derived import derived
+from platebook.analysis.variables import variable
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.fields import FieldType, Role, fields, ranks
+
+Kind = Literal["number", "rank", "yes/no", "level"]
+
+LEAST_OF_A_LEVEL = 5
+"""A level seen on fewer attempts is pooled with the other rare ones."""
+
+_MEASURED: frozenset[FieldType] = frozenset({"integer", "number", "length"})
+_WANTED_FIT = {"drop in": 4.0}
+_WANTED_FIT_ELSE = 3.0
+
+
+@dataclass(frozen=True, eq=False)
+class Column:
+    """One candidate: n numbers, NaN where the attempt has no value.
+
+    `level` names the level that a level column marks with 1. `target` is the wanted value: one
+    number, or n where it depends on the attempt; None where the trade names none.
+    """
+
+    variable: str
+    kind: Kind
+    process: bool
+    values: Floats
+    level: str | None = None
+    target: float | Floats | None = None
+
+
+def _text(value: object) -> str | None:
+    return value if isinstance(value, str) and value else None
+
+
+def _number(value: object) -> float:
+    if isinstance(value, bool):
+        return float(value)
+    if isinstance(value, int | float) and math.isfinite(value):
+        return float(value)
+    return math.nan
+
+
+def _level_columns(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    counts = Counter(text for text in texts if text is not None)
+    large = [level for level, count in sorted(counts.items()) if count >= LEAST_OF_A_LEVEL]
+    if len(large) == 2 and len(counts) == 2:
+        large = large[1:]
+    return [
+        Column(
+            variable=name,
+            kind="level",
+            process=process,
+            level=level,
+            values=np.array([math.nan if t is None else float(t == level) for t in texts]),
+        )
+        for level in large
+    ]
+
+
+def _ranked(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    order = ranks(name)
+    values = np.array([float(order.get(t or "", math.nan)) for t in texts])
+    unlisted = [t if t is not None and t not in order else None for t in texts]
+    found = [Column(name, "rank", process, values)]
+    for column in _level_columns(name, unlisted, process=process):
+        marked = np.array([math.nan if t is None else float(t == column.level) for t in texts])
+        found.append(Column(name, "level", process, marked, level=column.level))
+    return found
+
+
+def _choice(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    make = _ranked if ranks(name) else _level_columns
+    return make(name, texts, process=process)
+
+
+def _columns_of(name: str, kind: FieldType, role: Role, values: Sequence[object]) -> list[Column]:
+    process = role == "process"
+    if kind in _MEASURED:
+        return [Column(name, "number", process, np.array([_number(v) for v in values]))]
+    if kind == "yes/no":
+        return [Column(name, "yes/no", process, np.array([_number(v) for v in values]))]
+    if kind in {"choice", "text"}:
+        return _choice(name, [_text(v) for v in values], process=process)
+    return []
+
+
+def _recorded(rows: Sequence[Attempt]) -> list[Column]:
+    found: list[Column] = []
+    for name, field in fields().items():
+        if field.role in {"cause", "process"}:
+            values = [getattr(attempt, name) for attempt in rows]
+            found += _columns_of(name, field.type, field.role, values)
+    return found
+
+
+def _added(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
+    """The fields that a course added, and those that came with the rows: process without a role."""
+    said = {extra.name: extra for extra in course.extra} if course is not None else {}
+    pairs = [dict(attempt.extra) for attempt in rows]
+    names = sorted({name for pair in pairs for name in pair} - set(fields()))
+    found: list[Column] = []
+    for name in names:
+        values: list[object] = [pair.get(name) for pair in pairs]
+        extra = said.get(name)
+        role: Role = extra.role if extra is not None else "process"
+        if role not in {"cause", "process"}:
+            continue
+        numeric = any(not math.isnan(_number(v)) for v in values)
+        kind = extra.type if extra is not None else "number" if numeric else "choice"
+        found += _columns_of(name, kind, role, values)
+    return found
+
+
+def _derived(counted: Counted) -> list[Column]:
+    rows = [derived(attempt) for attempt in counted.attempts]
+    names = dict.fromkeys(name for row in rows for name in row)
+    found = [
+        Column(
+            name, "number", process=False, values=np.array([r.get(name, math.nan) for r in rows])
+        )
+        for name in names
+    ]
+    timed: dict[str, Callable[[int], float | None]] = {
+        "minutes_into_session": lambda i: counted.places[i].minutes_into_session,
+        "order_in_session": lambda i: counted.places[i].order_in_session,
+        "order_on_plate": lambda i: counted.places[i].order_on_plate,
+        "days_since_practice": lambda i: counted.places[i].days_since_practice,
+    }
+    for name, value in timed.items():
+        values = np.array([_number(value(i)) for i in range(len(rows))])
+        found.append(Column(name, "number", process=False, values=values))
+    return found
+
+
+def _wanted(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
+    if column.variable == "fit" and column.kind == "rank":
+        return np.array([_WANTED_FIT.get(a.seat_method or "", _WANTED_FIT_ELSE) for a in rows])
+    return variable(column.variable).target
+
+
+def columns(counted: Counted, course: Course | None = None) -> tuple[Column, ...]:
+    """All columns with at least one value; a raw one gives way to what is derived from it."""
+    rows = counted.attempts
+    found = [*_derived(counted), *_recorded(rows), *_added(rows, course)]
+    found = [c for c in found if not bool(np.isnan(c.values).all())]
+    stand = {c.variable for c in found}
+    return tuple(
+        Column(c.variable, c.kind, c.process, c.values, c.level, _wanted(c, rows))
+        for c in found
+        if variable(c.variable).instead not in stand
+    )

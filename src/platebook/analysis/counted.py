@@ -1,0 +1,120 @@
+"""What counts: the attempts that findings rest on, and how each of them came out.
+
+Judged whole and block settings count; parts, and attempts without a result, count nowhere. A
+failure is what `practice.look.failed` says with the course's rule. A defect is followed at any
+severity: a slight one is counted as good, but it still tells what it goes with.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Truths, Whole
+from platebook.analysis.sessions import Place, places
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.course import Course
+from platebook.practice.look import CULET_OUT, DEFECTS, LOOSE, MISSED, failed, severity_of
+
+ANY = "any"
+LEAST_EVENTS = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Counted:
+    """One setter's counted attempts in order, with n truths for each outcome.
+
+    `events` has one row of n truths a defect that was seen at all; `failing` says which of those
+    events fail by the course's rule. `session` numbers the sittings, ascending.
+    """
+
+    attempts: tuple[Attempt, ...]
+    places: tuple[Place, ...]
+    session: Whole
+    failed: Truths
+    events: Mapping[str, Truths]
+    failing: Mapping[str, Truths]
+
+    def __len__(self) -> int:
+        return len(self.attempts)
+
+    @property
+    def failures(self) -> int:
+        """How many attempts failed."""
+        return int(self.failed.sum())
+
+    def outcomes(self) -> tuple[str, ...]:
+        """Failure of any kind, then each defect seen often enough to be followed by itself.
+
+        `culet out` is computed from stone and sheet, so nothing is to be found out about it.
+        """
+        seen = tuple(
+            defect
+            for defect, hit in self.events.items()
+            if defect != CULET_OUT and int(hit.sum()) >= LEAST_EVENTS
+        )
+        return (ANY, *seen)
+
+    def truths(self, outcome: str) -> Truths:
+        """The n truths of one outcome."""
+        return self.failed if outcome == ANY else self.events[outcome]
+
+    def first(self, count: int) -> "Counted":
+        """The log as it stood after its first `count` counted attempts."""
+        return Counted(
+            attempts=self.attempts[:count],
+            places=self.places[:count],
+            session=self.session[:count],
+            failed=self.failed[:count],
+            events={d: hit[:count] for d, hit in self.events.items() if hit[:count].any()},
+            failing={d: bad[:count] for d, bad in self.failing.items()},
+        )
+
+
+def _counts(attempt: Attempt) -> bool:
+    result = attempt.result
+    return bool(result) and attempt.kind != "part" and MISSED not in (result or ())
+
+
+def counted(attempts: Sequence[Attempt], course: Course | None = None) -> Counted:
+    """The attempts that count, in order; sessions are told from all attempts, parts too."""
+    ordered = in_order(attempts)
+    kept = [
+        (attempt, place)
+        for attempt, place in zip(ordered, places(ordered), strict=True)
+        if _counts(attempt)
+    ]
+    rows = tuple(attempt for attempt, _ in kept)
+    failure_from = course.failure_from if course is not None else 2
+    enclosed = [_enclosed(attempt, course) for attempt in rows]
+    fails = [
+        bool(failed(attempt, failure_from=failure_from, enclosed=closed))
+        for attempt, closed in zip(rows, enclosed, strict=True)
+    ]
+    events: dict[str, Truths] = {}
+    failing: dict[str, Truths] = {}
+    for defect in (*DEFECTS, CULET_OUT):
+        severity = [
+            severity_of(attempt, defect) if defect != CULET_OUT or closed else None
+            for attempt, closed in zip(rows, enclosed, strict=True)
+        ]
+        hit = np.array([s is not None for s in severity], dtype=bool)
+        if hit.any():
+            events[defect] = hit
+            failing[defect] = np.array(
+                [s is not None and (defect == LOOSE or s >= failure_from) for s in severity],
+                dtype=bool,
+            )
+    return Counted(
+        attempts=rows,
+        places=tuple(place for _, place in kept),
+        session=np.array([place.session for _, place in kept], dtype=np.intp),
+        failed=np.array(fails, dtype=bool),
+        events=events,
+        failing=failing,
+    )
+
+
+def _enclosed(attempt: Attempt, course: Course | None) -> bool:
+    grade = course.grade(attempt.grade) if course is not None and attempt.grade else None
+    return grade is not None and grade.culet == "enclosed"

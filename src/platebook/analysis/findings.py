@@ -1,0 +1,78 @@
+"""What goes with failure: the frozen results that screens, commands and notebooks show.
+
+`model_dump(mode="json")` gives the keys of the program's JSON.
+"""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict
+
+Evidence = Literal["counts only", "leads", "claims"]
+Status = Literal["lead", "claim", "mechanism"]
+
+
+class Result(BaseModel):
+    """Base of the results: frozen, and equal when their fields are."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class Count(Result):
+    """How many of some attempts showed the defect (or failed)."""
+
+    label: str
+    failed: int
+    of: int
+
+
+class Finding(Result):
+    """One thing that went with one defect (`any`: failure of any kind).
+
+    `direction` is `higher`, `lower`, `away` (from the wanted or usual value), `near`, or for a
+    choice without order and for yes/no the level meant. `odds_ratio` is the posterior median with
+    its 95 % interval, for one standard deviation more, or for the level against the rest; None for
+    a mechanism. `posterior` is the family's probability. `share` is how often a lead this strong
+    turns up in such a log with nothing behind it. `notes` are further sentences to show with it.
+    """
+
+    variable: str
+    family: str
+    defect: str
+    direction: str
+    status: Status
+    counts: tuple[Count, ...]
+    odds_ratio: float | None
+    low: float | None
+    high: float | None
+    posterior: float | None
+    share: float | None
+    sentence: str
+    notes: tuple[str, ...] = ()
+
+
+class NotJudged(Result):
+    """A variable that the log cannot judge, and why."""
+
+    variable: str
+    reason: str
+
+
+class MoreNeeded(Result):
+    """How many more attempts may be needed, as a range; both None where nothing can be said."""
+
+    low: int | None
+    high: int | None
+
+
+class Findings(Result):
+    """The whole answer for one setter; `answer` says it in plain sentences."""
+
+    setter: str | None
+    attempts: int
+    failures: int
+    evidence: Evidence
+    findings: tuple[Finding, ...]
+    not_judged: tuple[NotJudged, ...]
+    checked: str
+    more_needed: MoreNeeded
+    answer: tuple[str, ...]

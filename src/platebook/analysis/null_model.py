@@ -1,0 +1,116 @@
+"""The null model: failure explained by practice, size, grade and session alone.
+
+A penalised logistic regression y ~ Zβ + session, with a normal prior on each coefficient and a
+random effect of standard deviation 0.5 a session, fitted by Newton steps. The sessions are
+eliminated first (their block of the Hessian is diagonal), so a fit costs n·q² and many outcomes
+fit at once. All good or all failed, one row, or a column that separates: the prior keeps every
+coefficient finite.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.nuisance import SESSION_SD, Nuisance
+
+_STEPS = 25
+_LARGEST_STEP = 3.0
+_SMALL = 1e-7
+
+
+def sigmoid(eta: Floats) -> Floats:
+    """The logistic function, without overflow."""
+    return np.asarray(0.5 * (1.0 + np.tanh(0.5 * eta)), dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """The null model's n rows, made ready: Z (n by q), its pairs, where each session starts."""
+
+    z: Floats
+    pairs: Floats
+    starts: Whole
+    session: Whole
+    precision: Floats
+    session_precision: float = SESSION_SD**-2
+
+    @classmethod
+    def of(cls, nuisance: Nuisance) -> "Frame":
+        """The frame of these nuisance columns; their rows come in order of session."""
+        z = nuisance.columns
+        starts = np.flatnonzero(np.diff(nuisance.session, prepend=-1))
+        session = np.cumsum(np.diff(nuisance.session, prepend=-1) != 0) - 1
+        pairs = np.einsum("ni,nj->nij", z, z).reshape(len(z), -1)
+        return cls(z, pairs, starts, session, nuisance.precision)
+
+    def by_session(self, values: Floats, axis: int) -> Floats:
+        """Sums over the rows of each session along one axis."""
+        return np.asarray(np.add.reduceat(values, self.starts, axis=axis), dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class NullFit:
+    """Fits of d outcomes: chances and weights (d by n) and what projects the columns out.
+
+    `session_weight` (d by m) is the sessions' diagonal, `cross` (d by m by q) couples them to Z,
+    `core` (d by q by q) is what remains of Z's block once the sessions are eliminated.
+    """
+
+    chance: Floats
+    weight: Floats
+    session_weight: Floats
+    cross: Floats
+    core: Floats
+    fixed: Floats
+    random: Floats
+
+
+def _blocks(frame: Frame, weight: Floats) -> tuple[Floats, Floats, Floats]:
+    draws, q = len(weight), frame.z.shape[1]
+    session_weight = frame.by_session(weight, 1) + frame.session_precision
+    cross = frame.by_session(weight[:, :, None] * frame.z, 1)
+    core = (weight @ frame.pairs).reshape(draws, q, q) + np.diag(frame.precision)
+    core -= np.matmul(cross.transpose(0, 2, 1), cross / session_weight[:, :, None])
+    return session_weight, cross, core
+
+
+def fit_null(
+    frame: Frame,
+    outcomes: Floats,
+    *,
+    start: tuple[Floats, Floats] | None = None,
+    offset: Floats | None = None,
+) -> NullFit:
+    """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
+
+    `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
+    to the linear predictor.
+    """
+    draws = len(outcomes)
+    q, m = frame.z.shape[1], len(frame.starts)
+    fixed = np.zeros((draws, q)) if start is None else np.tile(start[0], (draws, 1))
+    random = np.zeros((draws, m)) if start is None else np.tile(start[1], (draws, 1))
+    if start is None:
+        share = np.clip(outcomes.mean(axis=1), 0.02, 0.98)
+        fixed[:, 0] = np.log(share / (1 - share))
+    shift = 0.0 if offset is None else offset
+    for _ in range(_STEPS):
+        chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
+        weight = chance * (1 - chance)
+        session_weight, cross, core = _blocks(frame, weight)
+        residual = outcomes - chance
+        slope = residual @ frame.z - frame.precision * fixed
+        slope_session = frame.by_session(residual, 1) - frame.session_precision * random
+        reduced = slope - np.einsum("dmq,dm->dq", cross, slope_session / session_weight)
+        step = np.linalg.solve(core, reduced[:, :, None])[:, :, 0]
+        step_session = (slope_session - np.einsum("dmq,dq->dm", cross, step)) / session_weight
+        largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
+        shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _SMALL))[:, None]
+        fixed = fixed + shrink * step
+        random = random + shrink * step_session
+        if float(largest.max()) < 1e-3:
+            break
+    chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
+    weight = chance * (1 - chance)
+    return NullFit(chance, weight, *_blocks(frame, weight), fixed, random)

@@ -1,0 +1,132 @@
+"""Sentences: results in words that need no statistics. "Went with", never "causes"."""
+
+from collections.abc import Sequence
+
+from platebook.analysis.counted import ANY, Counted
+from platebook.analysis.evidence import (
+    LEAST_FAILURES,
+    LEAST_FOR_LEADS,
+    LEAST_GOOD,
+)
+from platebook.analysis.findings import Count, Evidence, MoreNeeded
+from platebook.analysis.mechanisms import Mechanism
+from platebook.analysis.variables import known_variables, variable
+
+MOST_MORE = 200
+_NAMES = {
+    ANY: "failure",
+    "marred": "marred metal",
+    "scratched": "a scratched stone",
+    "gap": "a gap",
+}
+
+
+def defect_name(defect: str) -> str:
+    """The defect as a sentence speaks of it."""
+    return _NAMES.get(defect, defect)
+
+
+def _listed(items: Sequence[str]) -> str:
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def _plural(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> str:
+    """The main sentence of a lead or claim; `counts` holds the phrase's side, then the rest's."""
+    name = defect_name(defect)
+    here, there = counts
+    return (
+        f"{name[0].upper()}{name[1:]} went with {phrase}: {here.failed} of {here.of}, "
+        f"against {there.failed} of {there.of} {rest}."
+    )
+
+
+def chance(share: float) -> str:
+    """How often a lead this strong turns up with nothing behind it."""
+    logs = round(1 / share)
+    if logs >= 150:
+        return "A lead this strong turns up in fewer than 1 such log in 150 with nothing behind it."
+    return f"A lead this strong turns up in 1 such log in {logs} with nothing behind it."
+
+
+def alike(name: str, judged: Sequence[str]) -> str | None:
+    """What else this log cannot tell from the variable; None where its family has one member."""
+    family = variable(name).family
+    others = [v for v in known_variables() if v != name and variable(v).family == family]
+    spoken = [variable(v).spoken for v in others if v in judged]
+    if not spoken:
+        return None
+    return f"A log cannot tell it from {_listed(spoken)}: together they are the {family}."
+
+
+def cause_or_effect() -> str:
+    """What is said beside a process field."""
+    return "This may be cause or effect: it may have been done because of the trouble."
+
+
+def measured(failed: tuple[int, int], good: tuple[int, int]) -> str:
+    """How many of the failed and of the good ones have the reading."""
+    return f"Known for {failed[0]} of {failed[1]} failed and {good[0]} of {good[1]} good attempts."
+
+
+def mechanism(found: Mechanism) -> str:
+    """A mechanism in words."""
+    were = "was" if found.of == 1 else "were"
+    text = f"{found.k} of {found.of} {defect_name(found.defect)} ones {were} {found.said}"
+    return f"{text}, against {found.others} of {found.of_others} others."
+
+
+def slight(defect: str, count: int) -> str:
+    """That remarks are among the counted ones."""
+    return f"{_plural(count, 'slight one')} of {defect_name(defect)} counted here passed as good."
+
+
+def checked(variables: int, defects: Sequence[str]) -> str:
+    """What was looked at; the more is looked at, the more turns up by chance."""
+    if not variables:
+        return "Nothing could be checked yet."
+    also = f" and against {_plural(len(defects), 'defect')} ({_listed(defects)})" if defects else ""
+    return f"Checked {_plural(variables, 'variable')} against failure as a whole{also}."
+
+
+def counts(counted: Counted) -> str:
+    """How many attempts and failures, by defect."""
+    if not len(counted):
+        return "No judged attempts yet."
+    text = f"{_plural(len(counted), 'attempt')} judged, {counted.failures} failed"
+    seen = sorted(counted.events.items(), key=lambda pair: -int(pair[1].sum()))
+    parts = [f"{int(hit.sum())} {defect_name(defect)}" for defect, hit in seen]
+    return f"{text}{': ' if parts else ''}{', '.join(parts)}."
+
+
+def outlook(level: Evidence, more: MoreNeeded, *, found: bool, claimed: bool) -> str:
+    """What the evidence allows, and how many more attempts may be needed."""
+    if level == "counts only":
+        need = (
+            f"Not enough yet to say what goes with failure: that takes {LEAST_FOR_LEADS} judged "
+            f"attempts with {LEAST_FAILURES} failed and {LEAST_GOOD} good."
+        )
+        return f"{need} About {_span(more)} more." if more.high else need
+    if claimed:
+        return (
+            "What is well supported was decided at the last checkpoint and stands until the next."
+        )
+    if not found:
+        return "Nothing stands out from what chance would show in such a log."
+    if more.high is None:
+        return "Worth watching, not settled."
+    if more.high >= MOST_MORE:
+        return (
+            f"Worth watching, not settled: {more.low} more attempts may settle it, or even "
+            f"{MOST_MORE} may not. Balanced blocks settle it sooner."
+        )
+    return f"Worth watching, not settled: about {_span(more)} more attempts may settle it."
+
+
+def _span(more: MoreNeeded) -> str:
+    return f"{more.low}" if more.low == more.high else f"{more.low} to {more.high}"
