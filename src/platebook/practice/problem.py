@@ -1,5 +1,6 @@
 """What was wrong with something a person gave us: row, field, what was read, what was expected."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -9,8 +10,8 @@ class Problem:
     """One fault in user data.
 
     `row` counts from 1 and is the data row (0 = the whole file or document); `line` is the line in
-    a text file where one is known. A `notice` is told but changes nothing: the value is kept as
-    typed. A `problem` means that nothing may be stored.
+    a text file where one is known, `file` its name. A `notice` is told but changes nothing: the
+    value is kept as typed. A `problem` means that nothing may be stored.
     """
 
     row: int
@@ -19,12 +20,15 @@ class Problem:
     expected: str
     level: Literal["problem", "notice"] = "problem"
     line: int | None = None
+    file: str | None = None
 
     def __str__(self) -> str:
-        place = f"line {self.line}" if self.line is not None else f"row {self.row}"
-        return f"{place}, {self.field}: read {self.read!r}, expected {self.expected}"
+        row = f"row {self.row}" if self.row and self.line is None else None
+        line = f"line {self.line}" if self.line is not None else None
+        place = ", ".join(part for part in (self.file, line, row, self.field) if part)
+        return f"{place}: read {self.read!r}, expected {self.expected}"
 
 
-def only_problems(found: tuple[Problem, ...]) -> tuple[Problem, ...]:
+def only_problems(found: Iterable[Problem]) -> tuple[Problem, ...]:
     """The faults that forbid storing anything; notices are left out."""
     return tuple(p for p in found if p.level == "problem")

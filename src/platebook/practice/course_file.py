@@ -1,0 +1,169 @@
+"""Reading a course from its TOML text, with every fault at its file, line and key.
+
+`docs/courses.md` explains the file to a teacher.
+"""
+
+import re
+import tomllib
+from collections.abc import Iterator, Mapping
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
+from platebook.practice.course_checks import check_exercises, check_extra, check_grades
+from platebook.practice.course_faults import model_faults
+from platebook.practice.course_source import DEFAULTS, POINTS, CourseSource
+from platebook.practice.fields import choices
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.text import clean
+from platebook.practice.toml_lines import Path, lines_of
+from platebook.practice.values import read_choice
+from platebook.trade.lengths import read_length
+
+Piece = TypeVar("Piece", bound=Part)
+
+_PIECES: Mapping[str, type[Part]] = {"grades": Grade, "exercises": Exercise, "extra": ExtraField}
+_SYNTAX_PLACE = re.compile(r"\s*\((?:at line (\d+), column \d+|at end of document)\)$")
+_SHEET_AGREES_MM = 0.001
+
+
+class CourseError(ValueError):
+    """A course that cannot be used; `problems` holds all faults, `str()` one a line."""
+
+    def __init__(self, problems: tuple[Problem, ...]) -> None:
+        super().__init__("\n".join(map(str, problems)))
+        self.problems = problems
+
+
+def load_course(text: str, *, name: str = "course") -> Course:
+    """The course, or CourseError with all its problems. Notices do not stop it."""
+    course, problems = read_course(text, name=name)
+    if course is None:
+        raise CourseError(only_problems(problems))
+    return course
+
+
+def read_course(text: str, *, name: str = "course") -> tuple[Course | None, tuple[Problem, ...]]:
+    """The course and its notices, or None and everything that is wrong, in the order of lines.
+
+    `name` is the file's name in each problem.
+    """
+    try:
+        raw = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        return None, (_syntax_problem(str(error), text, name),)
+    source = CourseSource(name, _cleaned(raw), lines_of(text))
+    course, problems = _read(source)
+    unique = dict.fromkeys(problems)
+    found = tuple(sorted(unique, key=lambda problem: problem.line or 0))
+    return (None if only_problems(found) else course), found
+
+
+def _syntax_problem(message: str, text: str, name: str) -> Problem:
+    place = _SYNTAX_PLACE.search(message)
+    line = int(place[1]) if place and place[1] else text.count("\n") + 1
+    read = text.split("\n")[line - 1]
+    said = _SYNTAX_PLACE.sub("", message)
+    return Problem(0, "TOML", clean(read), f"TOML: {said}", line=line, file=name)
+
+
+def _cleaned(value: Any) -> Any:
+    """The same tables with every text made safe to show."""
+    match value:
+        case str():
+            return clean(value, multiline=True)
+        case dict():
+            return {clean(key): _cleaned(part) for key, part in value.items()}
+        case list():
+            return [_cleaned(part) for part in value]
+        case _:
+            return value
+
+
+def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
+    problems = list(_unknown_defaults(source))
+    tables = _tables(source, problems)
+    grades = _pieces(source, "grades", tables, Grade, problems)
+    exercises = _pieces(source, "exercises", tables, Exercise, problems)
+    extra = _pieces(source, "extra", tables, ExtraField, problems)
+    problems += check_grades(source, grades)
+    problems += check_exercises(source, exercises)
+    problems += check_extra(source, extra)
+    head = {key: value for key, value in source.raw.items() if key not in {DEFAULTS, POINTS}}
+    for key, found in (("grades", grades), ("exercises", exercises), ("extra", extra)):
+        if tables[key]:
+            head[key] = tuple(piece for _, piece in found)
+    course = None
+    try:
+        course = Course.model_validate(head)
+    except ValidationError as error:
+        problems += [
+            problem
+            for problem, at in model_faults(source, (), Course, error)
+            if not tables.get(str(at[0]))
+        ]
+    return course, problems
+
+
+def _tables(source: CourseSource, problems: list[Problem]) -> dict[str, list[dict[str, Any]]]:
+    """Raw tables by list, each grade with its defaults, named points and sheet filled in."""
+    tables = {key: source.tables(key) for key in _PIECES}
+    defaults = source.raw.get(DEFAULTS)
+    named = source.raw.get(POINTS)
+    for at, table in enumerate(tables["grades"]):
+        grade = (dict(defaults) if isinstance(defaults, dict) else {}) | table
+        grade.setdefault("after", None)
+        _name_points(grade, named if isinstance(named, dict) else {})
+        _measure_sheet(source, ("grades", at), grade, problems)
+        for key in ("stone_material", "metal", "metal_state", "backing"):
+            if isinstance(grade.get(key), str):
+                grade[key] = read_choice(grade[key], choices()[key])[0]
+        tables["grades"][at] = grade
+    return tables
+
+
+def _name_points(grade: dict[str, Any], named: Mapping[str, Any]) -> None:
+    points = grade.get(POINTS)
+    if isinstance(points, str) and points in named:
+        grade[POINTS] = named[points]
+
+
+def _measure_sheet(
+    source: CourseSource, path: Path, grade: dict[str, Any], problems: list[Problem]
+) -> None:
+    """Sets `sheet_mm` from the sheet as people type it."""
+    sheet = grade.get("sheet")
+    if not isinstance(sheet, str):
+        return
+    measured, expected = read_length(sheet)
+    if measured is None:
+        problems.append(source.problem((*path, "sheet"), expected))
+        measured = 1.0
+    given = grade.setdefault("sheet_mm", measured)
+    if isinstance(given, int | float) and abs(given - measured) > _SHEET_AGREES_MM:
+        expected = f"{measured:g}, as the sheet says {sheet}, or no sheet_mm at all"
+        problems.append(source.problem((*path, "sheet_mm"), expected))
+
+
+def _pieces(
+    source: CourseSource,
+    key: str,
+    tables: Mapping[str, list[dict[str, Any]]],
+    model: type[Piece],
+    problems: list[Problem],
+) -> list[tuple[int, Piece]]:
+    """Those tables of one list that are sound by themselves, with their places."""
+    sound: list[tuple[int, Piece]] = []
+    for at, table in enumerate(tables[key]):
+        try:
+            sound.append((at, model.model_validate(table)))
+        except ValidationError as error:
+            problems += [problem for problem, _ in model_faults(source, (key, at), model, error)]
+    return sound
+
+
+def _unknown_defaults(source: CourseSource) -> Iterator[Problem]:
+    for name in (DEFAULTS, POINTS):
+        if name in source.raw and not isinstance(source.raw[name], dict):
+            yield source.problem((name,), f"a table [{name}]")
