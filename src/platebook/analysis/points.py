@@ -6,7 +6,7 @@
 | `false_promotion` | chance that a setter at `p1` has passed by now |
 | `mean_to_pass` | mean attempts of a setter at `p0` |
 | `slipping_watch` | the counter that watches a passed grade |
-| `count_points` | the counters of all grades after each whole setting |
+| `Counters`, `count_points` | the counters of all grades after each whole setting |
 
 Each grade has its own counter. A whole setting moves the counter of its own grade and of every
 easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well need not go back to
@@ -146,13 +146,37 @@ class _Counter:
         )
 
 
+class Counters:
+    """The running counters of every grade of a course, fed one whole setting after another."""
+
+    def __init__(self, course: Course) -> None:
+        self._counters = {grade.id: _Counter(grade) for grade in course.grades}
+        self._easier = {g.id: tuple(e.id for e in course.easier(g.id)) for g in course.grades}
+        self._settings = 0
+
+    def count(self, grade: str, *, failed: bool) -> None:
+        """Count one whole setting at this grade of the course."""
+        self._settings += 1
+        self._counters[grade].count(self._settings, failed=failed, own=True)
+        for easier in self._easier[grade]:
+            self._counters[easier].count(self._settings, failed=failed, own=False)
+
+    def is_passed(self, grade: str) -> bool:
+        """Whether the grade is passed and has not slipped since."""
+        return self._counters[grade].passed
+
+    def has_slipped(self, grade: str) -> bool:
+        """Whether the grade was passed, slipped back and is not passed again."""
+        return self._counters[grade].slipped
+
+    def standings(self) -> dict[str, Standing]:
+        """Every grade's standing by grade id."""
+        return {grade_id: counter.standing() for grade_id, counter in self._counters.items()}
+
+
 def count_points(course: Course, settings: Sequence[WholeSetting]) -> dict[str, Standing]:
     """Every grade's standing by grade id, after all settings (in the order they were made)."""
-    counters = {grade.id: _Counter(grade) for grade in course.grades}
-    easier = {grade.id: course.easier(grade.id) for grade in course.grades}
-    for number, setting in enumerate(settings, start=1):
-        own = setting.grade.id
-        counters[own].count(number, failed=setting.failed, own=True)
-        for grade in easier[own]:
-            counters[grade.id].count(number, failed=setting.failed, own=False)
-    return {grade_id: counter.standing() for grade_id, counter in counters.items()}
+    counters = Counters(course)
+    for setting in settings:
+        counters.count(setting.grade.id, failed=setting.failed)
+    return counters.standings()

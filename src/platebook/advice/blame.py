@@ -1,0 +1,107 @@
+"""Which skill a failed setting speaks against.
+
+`data/defect-skills.csv` says for each defect, by what was read before it, how far each skill is to
+suspect; it is common practice, not measurement. The first row of a defect whose reading fits is
+used. `first_seen`, the step at which the fault was first seen, overrules the table where that step
+is a skill.
+"""
+
+import csv
+import functools
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from importlib import resources
+from typing import Literal
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.fields import ranks
+from platebook.practice.look import CULET_OUT, GOOD, LOOSE, severity_of
+
+Skill = Literal["pilot", "opening", "width", "depth", "levelling", "burnishing", "clean-up"]
+
+SKILLS: tuple[Skill, ...] = (
+    "pilot",
+    "opening",
+    "width",
+    "depth",
+    "levelling",
+    "burnishing",
+    "clean-up",
+)
+"""In the order of the work; each has a part exercise of the same name."""
+
+_COLUMNS = {skill: skill.replace("-", "") for skill in SKILLS}
+
+
+def _fit(attempt: Attempt, *wanted: int) -> bool:
+    return ranks("fit").get(attempt.fit or "") in wanted
+
+
+_READ_BEFORE: Mapping[str, Callable[[Attempt], bool]] = {
+    "fit 5": lambda a: _fit(a, 5),
+    "fit 2-4": lambda a: _fit(a, 2, 3, 4),
+    "fit 1-2": lambda a: _fit(a, 1, 2),
+    "trial proud": lambda a: a.trial_height == "proud",
+    "trial flush or under": lambda a: a.trial_height in {"flush", "just under", "deep"},
+    "ledge uneven": lambda a: ranks("ledge").get(a.ledge or "", 1) > 1,
+    "level before burnishing": lambda a: ranks("levelled_by").get(a.levelled_by or "", 5) < 5,
+    "stone not checked or reused": lambda a: a.stone_checked is False or bool(a.stone_uses),
+    "": lambda _: True,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One row of the table; `shares` are weights over the largest weight of the row."""
+
+    defect: str
+    read_before: str
+    shares: Mapping[Skill, float]
+
+
+@functools.cache
+def _rows() -> tuple[_Row, ...]:
+    file = resources.files("platebook.advice").joinpath("data", "defect-skills.csv")
+    found: list[_Row] = []
+    for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
+        weights = {skill: float(row[_COLUMNS[skill]]) for skill in SKILLS}
+        largest = max(weights.values()) or 1.0
+        shares = {skill: weight / largest for skill, weight in weights.items()}
+        if row["read_before"] not in _READ_BEFORE:
+            raise ValueError(f"defect-skills.csv: unknown reading {row['read_before']!r}")
+        found.append(_Row(row["defect"], row["read_before"], shares))
+    return tuple(found)
+
+
+def failing_defects(attempt: Attempt, *, failure_from: int = 2) -> tuple[str, ...]:
+    """The defects of the attempt that make it a failure; a remark is not one."""
+    return tuple(
+        defect
+        for defect in attempt.result or ()
+        if defect not in {GOOD, CULET_OUT}
+        and (defect == LOOSE or (severity_of(attempt, defect) or 0) >= failure_from)
+    )
+
+
+def blame(attempt: Attempt, *, failure_from: int = 2) -> Mapping[Skill, float]:
+    """How far each skill is to suspect, 0 to 1; all 0 for a good setting.
+
+    The largest over the attempt's failing defects of the skill's weight over the largest weight in
+    that defect's row.
+    """
+    suspected: dict[Skill, float] = dict.fromkeys(SKILLS, 0.0)
+    defects = failing_defects(attempt, failure_from=failure_from)
+    if not defects:
+        return suspected
+    seen_at = next((skill for skill in SKILLS if skill == attempt.first_seen), None)
+    if seen_at is not None:
+        suspected[seen_at] = 1.0
+        return suspected
+    for defect in defects:
+        row = next(
+            (r for r in _rows() if r.defect == defect and _READ_BEFORE[r.read_before](attempt)),
+            None,
+        )
+        for skill, share in row.shares.items() if row else ():
+            suspected[skill] = max(suspected[skill], share)
+    return suspected

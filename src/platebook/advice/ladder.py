@@ -1,0 +1,63 @@
+"""The ladder: which grade of a track is worked at, moved by a running success.
+
+s keeps 80 % of itself at each whole setting at the working grade and gains 20 % if it was good.
+Above 0.65 the work moves a grade up, below 0.30 a grade down, and s stands at 0.475 again; at
+either end of the track s runs on. It settles where about half the settings come out good.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+
+from platebook.advice.rule import MEASURED, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Ladder:
+    """One track's grades, easiest first, the place worked at and the running success there.
+
+    `kept` holds the running success of grades the setter left by choice, for the way back.
+    """
+
+    grades: tuple[str, ...]
+    place: int = 0
+    success: float = MEASURED.start
+    kept: Mapping[str, float] = field(default_factory=dict)
+
+    @property
+    def grade(self) -> str:
+        """The grade worked at."""
+        return self.grades[self.place]
+
+    @property
+    def easier(self) -> str | None:
+        """The grade below, or None at the lower end."""
+        return self.grades[self.place - 1] if self.place else None
+
+    @property
+    def harder(self) -> str | None:
+        """The grade above, or None at the upper end."""
+        return self.grades[self.place + 1] if self.place + 1 < len(self.grades) else None
+
+    def after(self, *, failed: bool, rule: Rule = MEASURED) -> "Ladder":
+        """The ladder after a whole setting at the working grade."""
+        success = (1 - rule.gain) * self.success + (0.0 if failed else rule.gain)
+        if success > rule.up and self.harder:
+            return replace(self, place=self.place + 1, success=rule.moved)
+        if success < rule.down and self.easier:
+            return replace(self, place=self.place - 1, success=rule.moved)
+        return replace(self, success=success)
+
+    def moved_to(self, grade: str, rule: Rule = MEASURED) -> "Ladder":
+        """The ladder after the setter chose another grade of the track."""
+        kept = {**self.kept, self.grade: self.success}
+        success = kept.get(grade, rule.moved)
+        return replace(self, place=self.grades.index(grade), success=success, kept=kept)
+
+    def in_a_row(self, *, failed: bool, rule: Rule = MEASURED, at_most: int = 20) -> int | None:
+        """How many settings in a row, all good or all failed, move a grade; None if none do."""
+        ladder = self
+        for count in range(1, at_most + 1):
+            ladder = ladder.after(failed=failed, rule=rule)
+            if ladder.place != self.place:
+                return count
+        return None

@@ -1,0 +1,130 @@
+"""The next exercise and why.
+
+The rule: whole settings at the grade where about half come out good (`ladder`); the part exercise
+of a skill that stands out in the failures (`skills`), then whole settings again. Before a first
+whole setting a prepared seat is burnished, after a pause a refresher comes first, and a setter who
+does well at the last grade proves the easier ones. docs/methods/next-exercise.md has what this was
+measured against.
+"""
+
+from collections.abc import Iterable, Sequence
+from datetime import date
+
+from pydantic import BaseModel, ConfigDict
+
+from platebook.advice.blame import SKILLS
+from platebook.advice.blocks import RUNS, BlockPlan, Factor, block_plan
+from platebook.advice.offer import Kind, Offer, Purpose
+from platebook.advice.readings import drawn
+from platebook.advice.reasons import Case
+from platebook.advice.replay import Replay
+from platebook.analysis.whole_settings import one_setter
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.course import Course, Exercise, PartName
+
+
+class _Value(BaseModel):
+    """Base of the values here: frozen, and no key that nobody reads."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class NextExercise(_Value):
+    """One exercise to do, up to `repeat` times, with its reasons.
+
+    `exercise` is the course's id for it, None where the course has no exercise of that kind.
+    `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
+    the plan where a block was asked for. `readings_asked` says whether the next attempt's readings
+    are asked.
+    """
+
+    course: str
+    course_version: int
+    grade: str
+    grade_title: str
+    exercise: str | None
+    title: str
+    task: str
+    criterion: str
+    kind: Kind
+    part: PartName | None
+    repeat: int
+    purpose: Purpose
+    why: tuple[str, ...]
+    changes: tuple[str, ...]
+    readings_asked: bool
+    success: float
+    trouble: dict[str, float]
+    block: BlockPlan | None = None
+
+
+def _exercise(course: Course, offer: Offer) -> Exercise | None:
+    return next(
+        (e for e in course.exercises if e.kind == offer.kind and e.part in (None, offer.part)), None
+    )
+
+
+def _block(
+    factors: Sequence[Factor], attempts: Sequence[Attempt], grade: str, seed: int
+) -> tuple[Offer, BlockPlan, str]:
+    done = len({a.block for a in attempts if a.block})
+    plan = block_plan(factors, number=done + 1, seed=seed)
+    names = ", ".join(f.name for f in factors)
+    reason = (
+        f"A lead is to be settled: block {plan.number} varies {names} at once over {RUNS} settings "
+        f"in a random order (seed {plan.seed}); at least five blocks are needed to state a "
+        "difference."
+    )
+    return Offer("block", grade, RUNS, "block"), plan, reason
+
+
+def next_exercise(  # noqa: PLR0913 - the house allows six arguments
+    course: Course,
+    attempts: Iterable[Attempt],
+    *,
+    today: date,
+    seed: int = 20260101,
+    track: str | None = None,
+    lead_to_settle: Sequence[Factor] = (),
+) -> NextExercise:
+    """What one setter does next at a course, on this day.
+
+    `track` asks for another track than the one last worked at. `lead_to_settle` holds the choices
+    of a block, and offers one. Raises ValueError where the attempts are of several setters or the
+    course has no such track.
+    """
+    ordered = in_order(attempts)
+    one_setter(ordered)
+    replay = Replay(course)
+    for attempt in ordered:
+        replay.log(attempt)
+    plan: BlockPlan | None = None
+    reason: str | None = None
+    if lead_to_settle:
+        offer, plan, reason = _block(lead_to_settle, ordered, replay.ladder(track).grade, seed)
+    else:
+        offer = replay.offer(today, track)
+    case = Case(replay, offer, today, track)
+    exercise = _exercise(course, offer)
+    grade = course.grade(offer.grade)
+    learning = not replay.counters.is_passed(offer.grade)
+    return NextExercise(
+        course=course.id,
+        course_version=course.version,
+        grade=offer.grade,
+        grade_title=grade.title if grade else offer.grade,
+        exercise=exercise.id if exercise else None,
+        title=exercise.title if exercise else "A whole setting",
+        task=exercise.task if exercise else "",
+        criterion=exercise.criterion if exercise else "",
+        kind=offer.kind,
+        part=offer.part,
+        repeat=offer.repeat,
+        purpose=offer.purpose,
+        why=case.why() if reason is None else (reason,),
+        changes=case.changes(),
+        readings_asked=learning or offer.kind != "whole" or drawn(seed, len(ordered)),
+        success=replay.ladder(track).success,
+        trouble={skill: replay.traces.of(skill) for skill in SKILLS},
+        block=plan,
+    )

@@ -1,0 +1,41 @@
+"""Whether an attempt's readings are asked, decided before it begins.
+
+A reading skipped only when things went wrong cannot be analysed, so neither the setter nor the
+result decides: while a grade is being learned and in a block readings are always asked, after that
+at a random third of the attempts. The draw follows from the seed and the number of attempts logged,
+so it is the same however often it is asked.
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from platebook.analysis.points import count_points
+from platebook.analysis.whole_settings import whole_settings
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+
+SHARE = 1 / 3
+"""Share of attempts at a passed grade whose readings are asked."""
+
+
+def drawn(seed: int, attempts: int) -> bool:
+    """Whether the attempt after this many is among the random third."""
+    return bool(np.random.default_rng((seed, attempts)).random() < SHARE)
+
+
+def readings_asked(
+    course: Course,
+    attempts: Sequence[Attempt],
+    *,
+    grade: str | None,
+    kind: str = "whole",
+    seed: int = 20260101,
+) -> bool:
+    """Whether the next attempt's readings are asked, for this grade and kind of exercise.
+
+    A grade that is not the course's, or none, counts as being learned.
+    """
+    standing = count_points(course, whole_settings(course, attempts)).get(grade or "")
+    learning = standing is None or not standing.passed
+    return learning or kind != "whole" or drawn(seed, len(attempts))

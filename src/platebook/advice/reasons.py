@@ -1,0 +1,179 @@
+"""Why an exercise is offered and what would change it, in sentences that carry their numbers."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from platebook.advice.blame import blame
+from platebook.advice.offer import Offer
+from platebook.advice.replay import Replay
+
+LOOK_BACK = 8
+"""Settings that a sentence counts back."""
+
+_POINTS_TO = 0.5
+"""How far a failure must speak against a skill to be counted as pointing to it."""
+
+_PLURALS = {"try": "tries"}
+
+
+def _times(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {_PLURALS.get(word, word + 's')}"
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """An offer with the log behind it: what the sentences are about."""
+
+    replay: Replay
+    offer: Offer
+    today: date | None = None
+    track: str | None = None
+
+    def why(self) -> tuple[str, ...]:
+        """The reasons for the offer, most important first."""
+        match self.offer.purpose:
+            case "begin":
+                return self._begin()
+            case "refresher":
+                return (self._refresher(),)
+            case "remedial":
+                return self._remedial()
+            case "proving":
+                return self._proving()
+            case "next track":
+                return (self._next_track(),)
+            case _:
+                return (self._working(), self._success())
+
+    def changes(self) -> tuple[str, ...]:
+        """What would change the offer, and what has slipped back."""
+        rule, repeat = self.replay.rule, self.offer.repeat
+        over = f"{rule.straight} good ones in a row or {rule.tries} tries end the part"
+        match self.offer.purpose:
+            case "begin":
+                found = [
+                    f"{over}; then whole settings.",
+                    "With nobody to prepare a seat, log a whole setting instead.",
+                ]
+            case "remedial":
+                found = [f"{over}; at least {rule.whole_between} whole settings follow."]
+            case "refresher":
+                found = [f"After {_times(repeat, 'attempt')} the work goes on where it was."]
+            case "proving":
+                found = [f"After {_times(repeat, 'setting')} the work goes on at its own grade."]
+            case "next track":
+                found = ["A setting logged at another grade keeps the work there."]
+            case "block":
+                found = ["A block moves neither points nor the working grade."]
+            case _:
+                found = self._change_of_settings()
+        return (*found, *self._slipped())
+
+    def _title(self, grade_id: str) -> str:
+        grade = self.replay.course.grade(grade_id)
+        return grade.title if grade is not None else grade_id
+
+    def _working(self) -> str:
+        grade = self.replay.ladder(self.track).grade
+        own = [s for s in self.replay.settings if s.grade.id == grade][-LOOK_BACK:]
+        if not own:
+            return f"You are working at {self._title(grade)}: no whole setting there yet."
+        good = sum(not s.failed for s in own)
+        return (
+            f"You are working at {self._title(grade)}: {good} of the last "
+            f"{_times(len(own), 'whole setting')} there came out good."
+        )
+
+    def _success(self) -> str:
+        ladder, rule = self.replay.ladder(self.track), self.replay.rule
+        ways = []
+        if ladder.harder:
+            ways.append(f"above {rule.up:.2f} the work moves up to {self._title(ladder.harder)}")
+        if ladder.easier:
+            ways.append(f"below {rule.down:.2f} down to {self._title(ladder.easier)}")
+        where = ", ".join(ways) or "there is no other grade on this track"
+        return f"Running success is {ladder.success:.2f}: {where}."
+
+    def _begin(self) -> tuple[str, ...]:
+        first = (
+            "No whole setting is logged yet, so the course begins with its last step: a prepared "
+            "seat to burnish gives a set stone on the first evening."
+        )
+        done = self.replay.rule.tries - self.offer.repeat
+        return (first, f"{_times(done, 'try')} so far.") if done else (first,)
+
+    def _refresher(self) -> str:
+        replay = self.replay
+        days = (self.today - replay.last_day).days if self.today and replay.last_day else 0
+        pause = days if days > replay.rule.pause_days else replay.pause
+        working = replay.ladder(self.track).grade
+        below = self.offer.grade != working
+        where = f"a grade below {self._title(working)}" if below else "where you left off"
+        return (
+            f"{_times(pause, 'day')} passed without practice, more than {replay.rule.pause_days}: "
+            f"{_times(self.offer.repeat, 'setting')} {where} to find the hand again."
+        )
+
+    def _remedial(self) -> tuple[str, ...]:
+        replay, rule = self.replay, self.replay.rule
+        remedy = replay.remedy
+        if remedy is None:
+            return (self._working(),)
+        skill = remedy.skill
+        failures = [s.attempt for s in replay.settings if s.failed][-LOOK_BACK:]
+        strict = replay.course.failure_from
+        against = sum(blame(a, failure_from=strict)[skill] >= _POINTS_TO for a in failures)
+        counted = (
+            f"{against} of your last {_times(len(failures), 'failure')} point to {skill}, by "
+            "common practice and by what you read and saw."
+        )
+        trace = (
+            f"Its running trouble is {replay.traces.of(skill):.2f}, "
+            f"{replay.traces.share(skill):.0%} of all skills together; a part exercise comes above "
+            f"{rule.trouble:.2f} and {rule.trouble_share:.0%}."
+        )
+        results = remedy.tries.results
+        so_far = f"So far {sum(results)} good of {_times(len(results), 'try')}."
+        return (counted, trace, self._working(), *((so_far,) if results else ()))
+
+    def _proving(self) -> tuple[str, ...]:
+        ladder = self.replay.ladder(self.track)
+        standing = self.replay.counters.standings()[self.offer.grade]
+        grade = self.replay.course.grade(self.offer.grade)
+        to_go = grade.points.up_at - standing.points if grade is not None else 0
+        told = (
+            f"At {self._title(ladder.grade)} running success is {ladder.success:.2f}, above "
+            f"{self.replay.rule.proving:.2f}, but {self._title(self.offer.grade)} is not passed: "
+            f"{to_go} good ones to go."
+        )
+        return (told, "A proving set moves points only.")
+
+    def _next_track(self) -> str:
+        ladder = self.replay.ladder(self.track)
+        return (
+            f"All {_times(len(ladder.grades), 'grade')} of this track are passed; "
+            f"{self._title(self.offer.grade)} is the next one open."
+        )
+
+    def _change_of_settings(self) -> list[str]:
+        ladder, rule = self.replay.ladder(self.track), self.replay.rule
+        found = []
+        for failed, to, word in ((False, ladder.harder, "good"), (True, ladder.easier, "failed")):
+            count = ladder.in_a_row(failed=failed, rule=rule)
+            if to is not None and count is not None:
+                row = f"{count} {word} settings in a row"
+                settings = row if count > 1 else f"One more {word} setting"
+                found.append(f"{settings}: on to {self._title(to)}.")
+        stands_out = (
+            f"A skill that stands out, above {rule.trouble:.2f} and {rule.trouble_share:.0%} of "
+            "all trouble, brings its part exercise."
+        )
+        return [*found, stands_out]
+
+    def _slipped(self) -> list[str]:
+        replay = self.replay
+        return [
+            f"{grade.title} has slipped back and is to be passed again, from 0 points."
+            for grade in replay.course.grades
+            if replay.counters.has_slipped(grade.id)
+        ]

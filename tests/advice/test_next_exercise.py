@@ -1,0 +1,255 @@
+"""The next exercise: each of its offers, and the numbers in its reasons."""
+
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import settings as how
+from hypothesis import strategies as st
+from tests.advice.evenings import evenings
+from tests.advice.two_track_course import two_track_course
+
+from platebook.advice import NextExercise, next_exercise
+from platebook.advice.blocks import Factor
+from platebook.practice.attempt import Attempt
+
+COURSE = two_track_course()
+SAME_EVENING = date(2026, 1, 13)
+WIDE = {"fit": "drops in and moves"}
+
+
+def _next(attempts: list[Attempt], today: date = SAME_EVENING, **more: object) -> NextExercise:
+    return next_exercise(COURSE, attempts, today=today, **more)  # type: ignore[arg-type]
+
+
+def test_a_first_evening_burnishes_a_prepared_seat() -> None:
+    """With nothing logged the course begins with its last step (common practice)."""
+    offered = _next([])
+    assert (offered.purpose, offered.kind, offered.part) == ("begin", "part", "burnishing")
+    assert (offered.grade, offered.exercise) == ("copper-1.5", "part-burnishing")
+    assert offered.repeat == 4
+    assert offered.readings_asked
+
+
+def test_the_beginning_ends_by_tries_or_by_a_whole_setting() -> None:
+    """Two good in a row, four tries, or any whole setting end the first part."""
+    part = {"kind": "part", "part": "burnishing"}
+    assert _next(evenings("+", **part)).purpose == "begin"
+    assert _next(evenings("+", **part)).repeat == 3
+    assert _next(evenings("++", **part)).purpose == "settings"
+    assert _next(evenings("-+--", **part)).purpose == "settings"
+    assert _next(evenings("-")).purpose == "settings"
+
+
+def test_a_course_without_that_part_begins_with_a_setting() -> None:
+    """Nothing is offered that the course does not have."""
+    exercises = tuple(e for e in COURSE.exercises if e.kind == "whole")
+    offered = next_exercise(two_track_course(exercises=exercises), [], today=SAME_EVENING)
+    assert (offered.kind, offered.exercise) == ("whole", "whole")
+
+
+def test_settings_say_how_it_goes_and_what_moves() -> None:
+    """Every reason carries its numbers: 1 of 2, running success 0.51 by hand."""
+    offered = _next(evenings("+-"))
+    assert offered.purpose == "settings"
+    assert offered.success == pytest.approx(0.8 * 0.64)
+    assert offered.why == (
+        "You are working at 1.5 mm in copper: 1 of the last 2 whole settings there came out good.",
+        "Running success is 0.51: above 0.65 the work moves up to 2.0 mm in copper.",
+    )
+    assert offered.changes[0] == "2 good settings in a row: on to 2.0 mm in copper."
+    assert offered.repeat == 2
+
+
+def test_good_settings_move_the_grade() -> None:
+    """Two good ones from the start work at the next grade."""
+    assert _next(evenings("++")).grade == "copper-2.0"
+
+
+def test_a_skill_that_stands_out_brings_its_part() -> None:
+    """Three loose ones in wide seats: trouble of width 0.45 of 0.91 by hand."""
+    offered = _next(evenings("---", **WIDE))
+    assert (offered.purpose, offered.part, offered.grade) == ("remedial", "width", "copper-1.5")
+    assert offered.why[0].startswith("3 of your last 3 failures point to width")
+    assert "0.45, 49% of all" in offered.why[1]
+    assert offered.trouble["width"] == pytest.approx(0.447, abs=0.001)
+
+
+def test_the_part_ends_and_three_settings_follow() -> None:
+    """Two good in a row end it, its trouble is halved, and it cannot come back for three."""
+    failed = evenings("---", **WIDE)
+    part = {"kind": "part", "part": "width"}
+    one = [*failed, *evenings("+", start=3, **part)]
+    two = [*failed, *evenings("++", start=3, **part)]
+    assert (_next(one).purpose, _next(one).repeat) == ("remedial", 3)
+    assert _next(two).purpose == "settings"
+    assert _next(two).trouble["width"] == pytest.approx(0.2236, abs=0.001)
+    more = [*two, *evenings("--", start=5, **WIDE)]
+    assert _next(more).purpose == "settings"
+    assert _next([*more, *evenings("-", start=7, **WIDE)]).purpose == "remedial"
+
+
+def test_four_tries_end_the_part_too() -> None:
+    """A part that does not succeed is left after four tries; another part does not count."""
+    failed = evenings("---", **WIDE)
+    part = {"kind": "part", "part": "width"}
+    assert _next([*failed, *evenings("-+-", start=3, **part)]).repeat == 1
+    assert _next([*failed, *evenings("-+-+", start=3, **part)]).purpose == "settings"
+    other = {"kind": "part", "part": "depth"}
+    assert _next([*failed, *evenings("++++", start=3, **other)]).repeat == 4
+
+
+def test_a_part_is_known_by_its_exercise() -> None:
+    """An attempt that names only the exercise still counts for its part."""
+    failed = evenings("---", **WIDE)
+    tries = evenings("++", start=3, kind="part", exercise="part-width")
+    assert _next([*failed, *tries]).purpose == "settings"
+
+
+def test_good_settings_instead_of_the_part_let_it_go() -> None:
+    """Who goes on and gets better is not held to the part."""
+    attempts = [*evenings("---", **WIDE), *evenings("++++", start=3)]
+    assert _next(attempts).purpose == "settings"
+
+
+def test_a_pause_brings_a_refresher_a_grade_below() -> None:
+    """After more than 14 days two settings a grade below come first and move points only."""
+    before = evenings("++")
+    offered = _next(before, today=date(2026, 2, 1))
+    assert (offered.purpose, offered.grade, offered.repeat) == ("refresher", "copper-1.5", 2)
+    assert offered.why[0].startswith("19 days passed without practice, more than 14")
+    assert _next(before, today=date(2026, 1, 27)).purpose == "settings"
+    refreshed = [*before, *evenings("+", start=24)]
+    assert _next(refreshed, today=date(2026, 2, 3)).repeat == 1
+    done = [*before, *evenings("+-", start=24)]
+    after = _next(done, today=date(2026, 2, 3))
+    assert (after.purpose, after.grade, after.success) == ("settings", "copper-2.0", 0.475)
+
+
+def test_who_goes_on_after_a_pause_is_taken_at_their_word() -> None:
+    """Settings at the working grade count as always, and the refresher is over."""
+    attempts = [*evenings("++"), *evenings("++", "copper-2.0", start=24)]
+    assert _next(attempts, today=date(2026, 2, 3)).grade == "copper-2.5"
+
+
+def test_another_grade_by_choice_moves_the_work() -> None:
+    """A teacher's or setter's choice is followed."""
+    attempts = [*evenings("+"), *evenings("-", "copper-2.5", start=1)]
+    offered = _next(attempts)
+    assert offered.grade == "copper-2.5"
+    assert offered.success == pytest.approx(0.8 * 0.475)
+
+
+def _at_the_top(more: str = "") -> list[Attempt]:
+    return evenings("+" * 6 + more, "copper-3.0")
+
+
+def test_doing_well_at_the_top_proves_the_easier_grades() -> None:
+    """Above 0.80 with an easier grade open a set of five is offered there; it moves points only."""
+    offered = _next(_at_the_top())
+    assert (offered.purpose, offered.grade, offered.repeat) == ("proving", "copper-2.5", 5)
+    assert "5 good ones to go" in offered.why[0]
+    proving = [*_at_the_top(), *evenings("+-", "copper-2.5", start=6)]
+    later = _next(proving)
+    assert (later.purpose, later.repeat, later.success) == ("proving", 3, offered.success)
+
+
+def test_between_two_proving_sets_lies_a_row_of_its_own() -> None:
+    """After five proving settings five at the own grade follow."""
+    proved = [*_at_the_top(), *evenings("+--++", "copper-2.5", start=6)]
+    assert (_next(proved).purpose, _next(proved).grade) == ("settings", "copper-3.0")
+    own = [*proved, *evenings("+++++", "copper-3.0", start=11)]
+    assert _next(own, today=date(2026, 1, 20)).purpose == "proving"
+
+
+def test_a_finished_track_opens_the_next() -> None:
+    """Fifteen good at the last copper grade pass all four; sterling is open after copper 2.0."""
+    offered = _next(evenings("+" * 15, "copper-3.0"), today=date(2026, 1, 21))
+    assert (offered.purpose, offered.grade) == ("next track", "sterling-2.0")
+    assert offered.why[0].startswith("All 4 grades")
+
+
+def test_everything_passed_keeps_the_hand_in() -> None:
+    """With all tracks passed the last grade goes on."""
+    done = [*evenings("+" * 15, "copper-3.0"), *evenings("+" * 15, "sterling-2.5", start=15)]
+    offered = _next(done, today=date(2026, 2, 4))
+    assert (offered.purpose, offered.grade) == ("settings", "sterling-2.5")
+
+
+def test_a_track_can_be_asked_for() -> None:
+    """Another track starts at its first grade; an unknown one is a programming fault."""
+    assert _next(evenings("+-"), track="sterling").grade == "sterling-2.0"
+    assert _next(evenings("+-"), track="brass").grade == "brass-2.0"
+    with pytest.raises(ValueError, match="no track 'tin'"):
+        _next([], track="tin")
+
+
+def test_an_optional_grade_is_followed_only_when_chosen() -> None:
+    """A setting at an optional grade counts for points and does not climb the ladder."""
+    attempts = [*evenings("+-"), *evenings("+", "brass-2.0", start=2)]
+    assert _next(attempts, track="copper").success == pytest.approx(0.512)
+
+
+def test_slipping_back_is_said() -> None:
+    """A passed grade that slips is named in what would change."""
+    offered = _next(evenings("+" * 11 + "----"), today=date(2026, 1, 20))
+    assert any("1.5 mm in copper has slipped back" in line for line in offered.changes)
+
+
+def test_a_lead_to_settle_offers_a_block() -> None:
+    """A block of eight with its plan; the next one is numbered on."""
+    factors = (Factor(name="burnish_passes", low="1", high="3+"),)
+    offered = _next(evenings("+-"), lead_to_settle=factors)
+    assert (offered.purpose, offered.kind, offered.exercise) == ("block", "block", "block")
+    assert offered.block is not None
+    assert (offered.block.number, len(offered.block.runs), offered.repeat) == (1, 8, 8)
+    again = [*evenings("+-"), *evenings("+", start=2, kind="block", block="b1")]
+    second = _next(again, lead_to_settle=factors)
+    assert second.block is not None
+    assert second.block.number == 2
+
+
+def test_blocks_move_neither_ladder_nor_traces() -> None:
+    """Eight failed block settings leave success and trouble as they were."""
+    before = _next(evenings("+-"))
+    block = evenings("-" * 6, start=2, kind="block", block="b1", **WIDE)
+    after = _next([*evenings("+-"), *block])
+    assert (after.success, after.trouble) == (before.success, before.trouble)
+
+
+def test_readings_are_asked_by_grade_and_lot() -> None:
+    """While learning always; over seeds at a passed grade only sometimes."""
+    assert all(_next(evenings("+-"), seed=seed).readings_asked for seed in range(10))
+    done = [*evenings("+" * 15, "copper-3.0"), *evenings("+" * 15, "sterling-2.5", start=15)]
+    asked = {_next(done, today=date(2026, 2, 4), seed=seed).readings_asked for seed in range(20)}
+    assert asked == {True, False}
+
+
+def test_two_setters_are_a_programming_fault() -> None:
+    """Logs of several people are never merged."""
+    mixed = evenings("+", setter="Ann") + evenings("+", setter="Bo", start=1)
+    with pytest.raises(ValueError, match="2 setters"):
+        _next(mixed)
+
+
+@how(max_examples=60)
+@given(
+    st.lists(
+        st.builds(
+            Attempt,
+            grade=st.sampled_from([None, "copper-1.5", "copper-2.5", "brass-2.0", "other"]),
+            kind=st.sampled_from([None, "whole", "part", "block"]),
+            part=st.sampled_from([None, "width", "depth", "seeing"]),
+            result=st.sampled_from([None, ("good",), ("loose",), ("missed",), ("high", "gap")]),
+        ),
+        max_size=40,
+    )
+)
+def test_any_log_gets_an_answer(attempts: list[Attempt]) -> None:
+    """Whatever was logged, an exercise of the course is offered with a reason."""
+    offered = _next(attempts)
+    assert COURSE.grade(offered.grade) is not None
+    assert offered.exercise is not None
+    assert offered.repeat >= 1
+    assert offered.why
+    assert offered == _next(attempts)
