@@ -1,1 +1,19 @@
-"""."""
+"""The Textual app: screens that own frozen values, call services in workers and post messages."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from platebook.services.desk import Desk
+
+__all__ = ["run"]
+
+
+def run(desk_factory: "Callable[[], Desk]") -> int:
+    """Open the app on the desk that `desk_factory` gives, and return the exit code.
+
+    The factory is called in a worker after the first paint; it may raise `LogbookUnusable`.
+    """
+    from platebook.tui.app import run_app
+
+    return run_app(desk_factory)

@@ -1,0 +1,239 @@
+"""The app: theme, keys, services and navigation, nothing else.
+
+Only Textual is imported before the first paint. A worker then takes the desk and fills Now; the
+other screens are imported when they are first shown.
+"""
+
+import asyncio
+import contextlib
+import signal
+import traceback
+from collections.abc import Callable, Iterable, Mapping
+from datetime import datetime
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.app import App, SystemCommand
+from textual.binding import BindingType
+from textual.message import Message
+from textual.screen import Screen
+
+from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, bindings_for
+from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
+from platebook.tui.screens.now import NowScreen
+from platebook.tui.theme import THEMES
+
+if TYPE_CHECKING:
+    from platebook.services.desk import Desk
+    from platebook.services.now import NowView
+    from platebook.tui.services import Services
+
+BROKEN = (
+    "platebook had to stop: {name}. What was saved is safe, and what was being typed is kept as a"
+    " draft for the next start."
+)
+UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
+SIGNALS = ("SIGTERM", "SIGHUP")
+
+
+class BenchApp(App[None], inherit_bindings=False):
+    """The app at one desk."""
+
+    TITLE = "platebook"
+    ENABLE_COMMAND_PALETTE = True
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_for(EVERYWHERE)]
+    CSS = """
+    Screen { background: $background; color: $foreground; }
+    """
+
+    class Opened(Message):
+        """The desk is taken; `new` says that nobody has been set up yet."""
+
+        def __init__(self, new: bool) -> None:  # noqa: FBT001 - a message holds one answer
+            super().__init__()
+            self.new = new
+
+    def __init__(self, services: "Services", *, log_file: Path | None = None) -> None:
+        super().__init__()
+        self.services = services
+        self.log_file = log_file
+        self.now = NowScreen(services, self.begin)
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = THEMES[0].name
+
+    def get_default_screen(self) -> Screen[Any]:
+        """Now is the first screen."""
+        return self.now
+
+    def on_mount(self) -> None:
+        """Listen to the system's signals, then take the desk beside the event loop."""
+        loop = asyncio.get_running_loop()
+        for name in SIGNALS:
+            number = getattr(signal, name, None)
+            if number is not None:
+                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+                    loop.add_signal_handler(number, self._end_on_signal, number)
+        self.call_after_refresh(self.open_desk)
+
+    def open_desk(self) -> None:
+        """Take the desk in a worker."""
+        self.now.ask(self.services.open, self.Opened)
+
+    @on(Opened)
+    def fill(self, event: Opened) -> None:
+        """Show Now, or the first start where nobody has been set up."""
+        if event.new:
+            from platebook.tui.screens.first_run import FirstRunScreen
+
+            self.push_screen(FirstRunScreen(self.services), lambda _: self.now.load())
+        else:
+            self.now.load()
+
+    def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
+        """Open an attempt at once, so that keys typed ahead reach it in order."""
+        from platebook.tui.screens.attempt import AttemptScreen
+
+        self.push_screen(
+            AttemptScreen.at(self.services, view, draft, sign), self._remember_unfinished
+        )
+
+    @on(Amend)
+    def amend(self, event: Amend) -> None:
+        """Open an attempt of the logbook to be corrected."""
+        from platebook.tui.screens.attempt import AttemptScreen
+
+        event.stop()
+        screen = AttemptScreen.correcting(self.services, event.attempt_id, event.values)
+        self.push_screen(screen, self._remember_unfinished)
+
+    @on(Past)
+    def show_past(self, event: Past) -> None:
+        """Open the history of an attempt."""
+        from platebook.tui.screens.history import HistoryScreen
+
+        self.push_screen(HistoryScreen(event.sentences))
+
+    @on(ServiceFailed)
+    def tell_trouble(self, event: ServiceFailed) -> None:
+        """Say what a service could not do, and offer to try again."""
+        from platebook.tui.screens.trouble import TroubleScreen
+
+        sentence = getattr(event.error, "sentence", "")
+        cause = getattr(event.error, "cause", "")
+        if not sentence:
+            self._write_log(event.error)
+            sentence = UNEXPECTED.format(name=type(event.error).__name__)
+        self.push_screen(TroubleScreen(sentence, cause), self._try_again)
+
+    def action_show(self, place: str) -> None:
+        """Go to a screen; an attempt or a window in front stays until it is left."""
+        screen = self.screen
+        if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
+            return
+        if place == screen.PLACE:
+            screen.load()
+            return
+        if screen is not self.now:
+            self.pop_screen()
+        if place == "now":
+            self.now.load()
+        else:
+            self.push_screen(self._page(place))
+
+    def action_help(self) -> None:
+        """What the keys do on this screen."""
+        from platebook.tui.screens.help import HelpScreen
+
+        if isinstance(self.screen, BenchScreen):
+            self.push_screen(HelpScreen(self.screen.PLACE))
+
+    def action_next_theme(self) -> None:
+        """The next of the three sets of colours."""
+        names = [theme.name for theme in THEMES]
+        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+
+    async def action_leave(self) -> None:
+        """Keep what is being typed, and leave."""
+        self._keep()
+        self.exit()
+
+    def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
+        """The command table, as far as it works on this screen."""
+        place = screen.PLACE if isinstance(screen, BenchScreen) else ""
+        for command in COMMANDS:
+            if place in command.places or EVERYWHERE in command.places:
+                yield SystemCommand(
+                    f"{command.label} ({command.key_text})",
+                    command.says,
+                    partial(self.run_action, command.action, screen),
+                )
+
+    def _page(self, place: str) -> BenchScreen[None]:
+        from platebook.tui.screens.findings import FindingsScreen
+        from platebook.tui.screens.log import LogScreen
+        from platebook.tui.screens.progress import ProgressScreen
+
+        pages = {"log": LogScreen, "findings": FindingsScreen, "progress": ProgressScreen}
+        return pages[place](self.services)
+
+    def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
+        self.now.leave_unfinished(draft)
+        if isinstance(self.screen, BenchScreen):
+            self.screen.load()
+
+    def _try_again(self, again: bool | None) -> None:  # noqa: FBT001 - what the window answers
+        if again and isinstance(self.screen, BenchScreen):
+            if self.services.setter:
+                self.screen.load()
+            else:
+                self.open_desk()
+
+    def _keep(self) -> None:
+        for screen in self.screen_stack:
+            if isinstance(screen, BenchScreen):
+                screen.keep(sync=True)
+
+    def _end_on_signal(self, number: int) -> None:
+        self._keep()
+        self.exit(return_code=128 + number)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """End in one plain sentence; Textual's own report would print what was being typed."""
+        self._return_code = 1
+        if self._exception is None:
+            self._exception = error
+            self._exception_event.set()
+        with contextlib.suppress(Exception):
+            self._keep()
+        self._write_log(error)
+        self._exit_renderables.append(Text(BROKEN.format(name=type(error).__name__)))
+        self._close_messages_no_wait()
+
+    def _write_log(self, error: Exception) -> None:
+        """Where it went wrong, line by line, without values."""
+        if self.log_file is None:
+            return
+        steps = traceback.extract_tb(error.__traceback__)
+        lines = [f"{datetime.now().astimezone():%Y-%m-%d %H:%M:%S} {type(error).__name__}"]
+        lines += [f"  {step.filename}:{step.lineno} {step.name}" for step in steps]
+        with contextlib.suppress(OSError):
+            self.log_file.parent.mkdir(parents=True, exist_ok=True)
+            with self.log_file.open("a", encoding="utf-8") as file:
+                file.write("\n".join(lines) + "\n")
+
+
+def run_app(desk_factory: "Callable[[], Desk]") -> int:
+    """Open the app on the desk that the factory gives, until the person leaves."""
+    from platformdirs import user_log_path
+
+    from platebook.tui.services import DeskServices
+
+    app = BenchApp(
+        DeskServices(desk_factory), log_file=user_log_path("platebook") / "platebook.log"
+    )
+    app.run()
+    return app.return_code or 0

@@ -1,0 +1,239 @@
+"""The one table of what a key does; bindings, key line, palette, help and docs/keys.md use it.
+
+`places` names the screens where the command works. `foot` is its rank in the key line (0 = not
+shown there). A `prompt` command works at once, ahead of keys typed after it.
+"""
+
+from dataclasses import dataclass
+
+from textual.binding import Binding
+
+EVERYWHERE = "everywhere"
+PLACES = {
+    EVERYWHERE: "Everywhere",
+    "now": "Now",
+    "attempt": "Attempt",
+    "log": "Log",
+    "findings": "Findings",
+    "progress": "Progress",
+    "first run": "First start",
+    "history": "History of an attempt",
+    "trouble": "When something did not work",
+    "help": "Help",
+}
+PAGES = ("now", "log", "findings", "progress")
+KEY_NAMES = {
+    "question_mark": "?",
+    "slash": "/",
+    "plus": "+",
+    "full_stop": ".",
+    "escape": "Esc",
+    "enter": "Enter",
+    "backspace": "Bksp",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "pageup": "Page up",
+    "pagedown": "Page down",
+    "home": "Home",
+    "end": "End",
+    "space": "Space",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Command:
+    """One thing a person can ask for by key, by mouse on the key line, or in the palette."""
+
+    action: str
+    keys: tuple[str, ...]
+    label: str
+    says: str
+    places: tuple[str, ...]
+    foot: int = 0
+    prompt: bool = False
+
+    @property
+    def key_text(self) -> str:
+        """The keys as a person reads them: "?, F1"."""
+        return ", ".join(key_text(key) for key in self.keys)
+
+
+def key_text(key: str) -> str:
+    """One key as a person reads it."""
+    if key in KEY_NAMES:
+        return KEY_NAMES[key]
+    if key.startswith("ctrl+"):
+        return f"Ctrl+{key_text(key.removeprefix('ctrl+')).upper()}"
+    return key.upper() if len(key) > 1 else key
+
+
+COMMANDS = (
+    Command("app.show('now')", ("n", "f2"), "Now", "Go to Now.", (EVERYWHERE,), 20),
+    Command("app.show('log')", ("l", "f3"), "Log", "Go to the Log.", (EVERYWHERE,), 21),
+    Command("app.show('findings')", ("f", "f4"), "Findings", "Go to Findings.", (EVERYWHERE,), 22),
+    Command("app.show('progress')", ("p", "f5"), "Progress", "Go to Progress.", (EVERYWHERE,), 23),
+    Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
+    Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
+    Command(
+        "app.command_palette",
+        ("ctrl+p",),
+        "all commands",
+        "Search all commands by name.",
+        (EVERYWHERE,),
+    ),
+    Command(
+        "app.leave",
+        ("ctrl+q",),
+        "quit",
+        "Leave; an attempt that is not saved waits for you.",
+        (EVERYWHERE,),
+    ),
+    Command(
+        "begin",
+        ("enter",),
+        "start",
+        "Start the next attempt, or go on with the one set aside.",
+        ("now",),
+        foot=1,
+        prompt=True,
+    ),
+    Command(
+        "good",
+        ("g",),
+        "good one",
+        "A good one, then Enter: no more keys where readings are not asked.",
+        ("now",),
+        foot=2,
+        prompt=True,
+    ),
+    Command(
+        "throw_away",
+        ("x",),
+        "drop it",
+        "Throw the unfinished attempt away; u brings it back.",
+        ("now",),
+        foot=3,
+    ),
+    Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
+    Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
+    Command(
+        "answer",
+        ("0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+        "answer",
+        "Choose the value with that number, or type a size.",
+        ("attempt",),
+    ),
+    Command(
+        "go_on",
+        ("enter",),
+        "go on",
+        "Go on: keep what stands, or leave it empty; at the end, save.",
+        ("attempt",),
+        foot=1,
+    ),
+    Command(
+        "back",
+        ("escape",),
+        "back",
+        "One step back; nothing is lost. From the first step back to Now.",
+        ("attempt",),
+        foot=2,
+    ),
+    Command(
+        "rub_out",
+        ("backspace",),
+        "rub out",
+        "Take out the last sign typed, or the value that stands.",
+        ("attempt",),
+        foot=5,
+    ),
+    Command(
+        "another",
+        ("plus",),
+        "defect",
+        "Add another defect to the result.",
+        ("attempt",),
+        foot=4,
+    ),
+    Command(
+        "set_up",
+        ("slash",),
+        "set-up",
+        "Look at the set-up carried over, and change it.",
+        ("attempt",),
+        foot=3,
+    ),
+    Command(
+        "undo",
+        ("u",),
+        "undo",
+        "After saving: take the attempt back.",
+        ("attempt",),
+    ),
+    Command("filter", ("slash",), "filter", "Type words; only rows with all stay.", ("log",), 1),
+    Command("amend", ("enter", "a"), "amend", "Correct the attempt marked.", ("log",), 2),
+    Command("hide", ("d",), "hide", "Hide the attempt marked; u brings it back.", ("log",), 3),
+    Command("history", ("h",), "history", "Every change of the attempt marked.", ("log",), 4),
+    Command("clear", ("escape",), "show all", "No filter any more.", ("log",)),
+    Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
+    Command("move(-1)", ("up",), "up", "The one above.", ("log", "findings", "progress")),
+    Command("move(1)", ("down",), "down", "The one below.", ("log", "findings", "progress")),
+    Command("page(-1)", ("pageup",), "page up", "One page up.", ("log",)),
+    Command("page(1)", ("pagedown",), "page down", "One page down.", ("log",)),
+    Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
+    Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
+    Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
+    Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
+    Command("close", ("escape", "f1", "enter"), "close", "Close it.", ("help", "history")),
+    Command("skip", ("escape",), "skip", "Skip this and start at once.", ("first run",), 2),
+    Command("go_on", ("enter",), "go on", "Go on to the next question.", ("first run",), 1),
+    Command("back", ("left",), "back", "The question before.", ("first run",), 3),
+)
+
+
+def commands_for(place: str) -> tuple[Command, ...]:
+    """The commands of one screen, in the order of the table, without those that work everywhere."""
+    return tuple(c for c in COMMANDS if place in c.places)
+
+
+def command_for(place: str, key: str) -> Command | None:
+    """The command that this key stands for on this screen, or None."""
+    return next((c for c in commands_for(place) if key in c.keys), None)
+
+
+def bindings_for(place: str) -> list[Binding]:
+    """The key bindings of one screen, or of the app for `everywhere`."""
+    return [
+        Binding(
+            key,
+            command.action,
+            command.label,
+            show=False,
+            priority=command.prompt or command.action == "app.leave",
+        )
+        for command in commands_for(place)
+        for key in command.keys
+    ]
+
+
+def foot_commands(place: str) -> tuple[Command, ...]:
+    """What the key line of a screen shows, the most needed first; pages show the way to others."""
+    here = f"app.show('{place}')"
+    ways = [c for c in commands_for(EVERYWHERE) if c.action != here] if place in PAGES else []
+    shown = [c for c in (*commands_for(place), *ways) if c.foot]
+    return tuple(sorted(shown, key=lambda command: command.foot))
+
+
+def keys_page() -> str:
+    """docs/keys.md."""
+    parts = [
+        "# Keys",
+        "",
+        "Made from the one table of commands (`src/platebook/tui/commands.py`).",
+        "Letters work where nothing is being typed; F-keys work always.",
+    ]
+    for place, title in PLACES.items():
+        parts += ["", f"## {title}", "", "| key | does | in words |", "|---|---|---|"]
+        parts += [f"| {c.key_text} | {c.label} | {c.says} |" for c in commands_for(place)]
+    return "\n".join(parts) + "\n"

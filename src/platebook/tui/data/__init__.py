@@ -1,0 +1,1 @@
+"""Data that only the screens show."""

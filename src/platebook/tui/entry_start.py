@@ -1,0 +1,75 @@
+"""How an entry begins: from the next exercise, or from an attempt that is to be corrected."""
+
+import dataclasses
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from platebook.practice.fields import Field, fields
+from platebook.tui.entry import FINISH, MORE, RESULT, SET_UP, SEVERITY, Entry, with_result
+from platebook.tui.entry_moves import first_stop
+from platebook.tui.questions import Question, question_of, questions_for
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+
+LOOK = ("first_seen", "clock", "push_test", "ended", "rescued", "note")
+SET_UP_GROUPS = ("stone", "sheet", "tools", "reading")
+SET_UP_ASKED = ("once", "plate", "carried")
+WHEN = ("began", "minutes")
+
+
+def entry_for(view: "NowView", *, began: str) -> Entry:
+    """A new attempt at the exercise shown on Now, standing at its first stop."""
+    readings = tuple(question_of(reading) for reading in view.readings)
+    advice, plate = view.advice, view.plate
+    known = {
+        **view.set_up,
+        "began": began,
+        "grade": advice.grade,
+        "exercise": advice.exercise,
+        "kind": advice.kind,
+        "part": advice.part or "",
+        "plate": plate.name if plate else "",
+        "position": (plate.next_position or "") if plate else "",
+        "readings_asked": "yes" if view.readings_asked else "no",
+    }
+    entry = _with_lists(readings, known, asked=view.readings_asked, part=advice.kind == "part")
+    stop = first_stop(entry) if view.set_up else SET_UP
+    return dataclasses.replace(entry, stop=stop)
+
+
+def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
+    """An attempt as it stands in the logbook, to be corrected from its finish."""
+    asked = (name for name, spec in fields().items() if spec.asked == "reading")
+    readings = questions_for(asked)
+    part = values.get("kind") == "part"
+    entry = _with_lists(readings, {k: v for k, v in values.items() if v}, asked=False, part=part)
+    entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
+    return dataclasses.replace(entry, attempt_id=attempt_id, stop=FINISH)
+
+
+def _with_lists(
+    readings: tuple[Question, ...], known: Mapping[str, str], *, asked: bool, part: bool
+) -> Entry:
+    specs = fields()
+    taken = {question.field for question in readings} | {RESULT, SEVERITY, *LOOK}
+    set_up = tuple(name for name, spec in specs.items() if _is_set_up(spec) and name not in taken)
+    more = tuple(
+        name
+        for name, spec in specs.items()
+        if spec.asked in {"reading", "optional", "look"} and name not in {*taken, *set_up}
+    )
+    lists = {SET_UP: set_up, MORE: (*more, *WHEN)}
+    others = questions_for((*LOOK, *lists[SET_UP], *lists[MORE]))
+    return Entry(
+        readings=readings,
+        asked=asked,
+        others={question.field: question for question in others},
+        lists=lists,
+        known=dict(known),
+        part=part,
+    )
+
+
+def _is_set_up(spec: Field) -> bool:
+    return spec.group in SET_UP_GROUPS and spec.asked in SET_UP_ASKED

@@ -1,0 +1,131 @@
+"""What all screens share: title line, key line, and work that runs beside the event loop."""
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.message import Message
+from textual.screen import Screen
+from textual.worker import get_current_worker
+
+from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.widgets.key_line import KeyLine
+from platebook.tui.widgets.title_line import TitleLine
+
+if TYPE_CHECKING:
+    from platebook.tui.services import Services
+
+Value = TypeVar("Value")
+ScreenResult = TypeVar("ScreenResult")
+
+
+class ServiceFailed(Message):
+    """A service could not answer; the app says why."""
+
+    def __init__(self, error: Exception) -> None:
+        super().__init__()
+        self.error = error
+
+
+class Amend(Message):
+    """An attempt is to be corrected; `values` are its fields as text."""
+
+    def __init__(self, attempt_id: str, values: Mapping[str, str]) -> None:
+        super().__init__()
+        self.attempt_id, self.values = attempt_id, values
+
+
+class Past(Message):
+    """The history of one attempt is to be shown, as sentences."""
+
+    def __init__(self, sentences: tuple[str, ...]) -> None:
+        super().__init__()
+        self.sentences = sentences
+
+
+class BenchScreen(Screen[ScreenResult]):
+    """A screen with its place in the command table.
+
+    A subclass names its `PLACE` there, its `TITLE_TEXT`, and yields what lies between the title
+    line and the key line from `body`.
+    """
+
+    PLACE: ClassVar[str] = ""
+    TITLE_TEXT: ClassVar[str] = ""
+    AUTO_FOCUS: ClassVar[str | None] = ""
+
+    def __init_subclass__(cls) -> None:
+        """Take the key bindings from the command table."""
+        bindings: list[BindingType] = [*bindings_for(cls.PLACE)]
+        cls.BINDINGS = bindings
+        super().__init_subclass__()
+
+    def __init__(self, services: "Services") -> None:
+        super().__init__()
+        self.services = services
+
+    def body(self) -> ComposeResult:
+        """What this screen shows between its first and last line."""
+        yield from ()
+
+    def compose(self) -> ComposeResult:
+        """Title line, body, key line."""
+        yield TitleLine(self.TITLE_TEXT)
+        yield from self.body()
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Show the keys that work here."""
+        self.query_one(KeyLine).commands = foot_commands(self.PLACE)
+        self.show_title()
+
+    def load(self) -> None:
+        """Ask the services again for what this screen shows."""
+
+    def keep(self, *, sync: bool = False) -> None:
+        """Write what is typed and not saved to the draft file, where this screen has any."""
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence on this screen."""
+
+    def show_title(self) -> None:
+        """Who is at the bench, as far as the desk is open."""
+        title = self.query_one(TitleLine)
+        title.who = self.services.setter
+        title.invented = self.services.invented
+
+    def ask(self, call: Callable[[], Value], answer: Callable[[Value], Message]) -> None:
+        """Call a service in a worker; its value comes back as one message.
+
+        A newer question of the same kind takes the place of an older one.
+        """
+
+        def work() -> None:
+            worker = get_current_worker()
+            try:
+                message = answer(call())
+            except Exception as error:  # noqa: BLE001 - the worker's edge: shown and logged by the app
+                message = ServiceFailed(error)
+            if not worker.is_cancelled:
+                self.post_message(message)
+
+        kind = answer.func if isinstance(answer, partial) else answer
+        name = getattr(kind, "__qualname__", "answer")
+        self.run_worker(work, thread=True, exclusive=True, group=name)
+
+    @on(ServiceFailed)
+    def tell_refusal(self, event: ServiceFailed) -> None:
+        """Say a refusal here; anything else goes up to the app."""
+        sentence = getattr(event.error, "sentence", "")
+        if sentence and not hasattr(event.error, "cause"):
+            event.stop()
+            self.tell(sentence)
+
+    @on(KeyLine.Chosen)
+    async def run_chosen(self, event: KeyLine.Chosen) -> None:
+        """Do what was clicked on the key line."""
+        event.stop()
+        await self.run_action(event.action)

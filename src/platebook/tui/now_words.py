@@ -1,0 +1,113 @@
+"""The next exercise as words on the screen: what, why, sizes, how far to go, what to mind."""
+
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+
+from platebook.tui.text import fitted, line, stacked, txt
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+    from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+
+FEW_ATTEMPTS = 5
+NAME = 12
+
+
+def where_of(view: "NowView") -> str:
+    """Exercise, grade and position in one line."""
+    parts = [view.exercise_title, view.grade_title]
+    if view.plate is not None and view.plate.next_position:
+        parts.append(f"plate {view.plate.name} position {view.plate.next_position}")
+    return " · ".join(part for part in parts if part)
+
+
+def go_line(view: "NowView") -> str:
+    """How many good ones are still to go, and whether readings are asked."""
+    ones = "one" if view.good_to_go == 1 else "ones"
+    asked = "readings asked" if view.readings_asked else "no readings asked"
+    return f"{view.good_to_go} good {ones} to go, {asked}"
+
+
+def exercise_part(view: "NowView") -> Content:
+    """The exercise, what to do, when it is good, and what will be asked."""
+    return stacked(
+        txt(view.exercise_title, "bold $accent"),
+        txt(view.grade_title, "bold"),
+        txt(view.task),
+        Content.assemble(("good when ", "$muted"), line(view.criterion)),
+    )
+
+
+def asked_part(view: "NowView") -> Content:
+    """Whether readings are asked, said before the attempt begins, and the keys that follow."""
+    if view.readings_asked and view.readings:
+        names = ", ".join(line(reading.label) for reading in view.readings)
+        return Content.assemble(("Readings asked: ", "bold"), names)
+    return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
+
+
+def why_part(view: "NowView") -> Content:
+    """Why this exercise, one sentence a line."""
+    return stacked(txt("why", "$muted"), *(txt(f"· {why}") for why in view.advice.why))
+
+
+def standing_part(view: "NowView") -> Content:
+    """How far to go at this grade, and how much was practised."""
+    ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
+    return Content.assemble(
+        (str(view.good_to_go), "bold $accent"), f" {ones}   ", (_practised(view), "$muted")
+    )
+
+
+def cautions_part(view: "NowView") -> Content:
+    """What to mind at the bench."""
+    return stacked(
+        *(Content.assemble(("! ", "bold $text-warning"), line(c)) for c in view.cautions)
+    )
+
+
+def empty_part() -> Content:
+    """What to do first, where nothing is logged yet."""
+    return Content.assemble(
+        ("Nothing is logged yet. ", "bold"),
+        "Set up with the sizes here, do the exercise once, and press Enter to log how it went.",
+    )
+
+
+def sizes_part(sizes: "SetUpSheet") -> Content:
+    """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do."""
+    seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
+    tilt = f"tip {seat.entry_tilt_deg:.0f}°" if seat.entry_tilt_deg else "level"
+    return stacked(
+        _tool("pilot drill", sizes.pilot_drill),
+        _tool("opening bur", sizes.opening_bur),
+        _tool("seat bur", sizes.seat_bur),
+        _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "wide"),
+        _size("", f"{seat.depth_mm:.2f}", f"deep, {tilt}"),
+        _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
+        _size(
+            f"your {hand.from_attempts}" if hand.from_attempts else "by custom",
+            f"{hand.overcut_mm:+.2f}",
+            f"fits {hand.chance_of_fit * 10:.0f} in 10",
+        ),
+    )
+
+
+def _tool(name: str, tool: "ToolChoice") -> Content:
+    place = "to buy" if tool.from_ == "to buy" else f"drawer {tool.tool}"
+    return _size(name, f"{tool.choose_mm:.2f}", place)
+
+
+def _size(name: str, size: str, remark: str) -> Content:
+    return Content.assemble((fitted(name, NAME), "$muted"), (f"{size:>9} ", "bold"), line(remark))
+
+
+def _practised(view: "NowView") -> str:
+    days = ""
+    if view.days_since is not None:
+        days = {0: ", last today", 1: ", last yesterday"}.get(
+            view.days_since, f", last {view.days_since} days ago"
+        )
+    noun = "attempt" if view.attempts == 1 else "attempts"
+    return f"{view.attempts} {noun}{days}"

@@ -1,0 +1,122 @@
+"""One question of an attempt: which field it fills, how it is answered, and what is wanted.
+
+A question is answered by one digit where the field has few values, else by a typed line.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from platebook.practice.fields import choices, fields
+
+if TYPE_CHECKING:
+    from platebook.services.now import Reading
+
+YES_NO = (("1", "yes"), ("0", "no"))
+MOST_DIGITS = 10
+UNITS = {"mm": "mm", "g": "g", "deg": "°"}
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked for one field.
+
+    `keys` are pairs of digit and value; empty where a line is typed. `low` and `high` bound what is
+    wanted of a size, `wanted` lists the values that are, and `target` says it in words.
+    """
+
+    field: str
+    label: str
+    keys: tuple[tuple[str, str], ...] = ()
+    unit: str = ""
+    target: str = ""
+    low: float | None = None
+    high: float | None = None
+    wanted: tuple[str, ...] = ()
+    meaning: str = ""
+
+    def value_for(self, key: str) -> str | None:
+        """The value that this digit stands for, or None."""
+        return next((value for k, value in self.keys if k == key), None)
+
+    def key_for(self, value: str) -> str:
+        """The digit of this value; the value itself where it has none."""
+        return next((k for k, v in self.keys if v == value), value)
+
+    def verdict(self, value: str) -> Literal["inside", "outside", ""]:
+        """Whether an answer is as wanted; empty where nothing is wanted or nothing was read."""
+        if self.wanted:
+            return "inside" if value in self.wanted else "outside"
+        size = _size(value)
+        if size is None or (self.low is None and self.high is None):
+            return ""
+        low = self.low if self.low is not None else float("-inf")
+        high = self.high if self.high is not None else float("inf")
+        return "inside" if low <= size <= high else "outside"
+
+
+def question_for(field: str) -> Question:
+    """The question that the record's contract alone gives for a field."""
+    spec = fields()[field]
+    unit = next((u for ending, u in UNITS.items() if field.endswith(f"_{ending}")), "")
+    return Question(
+        field=field,
+        label=label_of(field),
+        keys=YES_NO if spec.type == "yes/no" else _digits(field),
+        unit=unit,
+        meaning=spec.meaning,
+    )
+
+
+def question_of(reading: "Reading") -> Question:
+    """The question for a reading that the next exercise asks."""
+    return Question(
+        field=reading.field,
+        label=reading.label,
+        keys=tuple(reading.key_values),
+        unit=reading.unit,
+        target=reading.target,
+        low=reading.low,
+        high=reading.high,
+        wanted=tuple(reading.wanted),
+        meaning=reading.meaning,
+    )
+
+
+def questions_for(names: Iterable[str]) -> tuple[Question, ...]:
+    """Questions for these fields; names the contract does not know are typed lines."""
+    known = fields()
+    return tuple(
+        question_for(name) if name in known else Question(name, label_of(name)) for name in names
+    )
+
+
+def label_of(field: str) -> str:
+    """A field's name as words: `seat_bur_mm` is "seat bur"."""
+    head, _, ending = field.rpartition("_")
+    return (head if ending in UNITS and head else field).replace("_", " ")
+
+
+def _digits(field: str) -> tuple[tuple[str, str], ...]:
+    """One digit a value: its rank where the ranks are digits, else its place in the list."""
+    listed = choices().get(field, ())
+    if not listed or len(listed) > MOST_DIGITS:
+        return ()
+    ranked = [choice.rank for choice in listed]
+    if None not in ranked and len(set(ranked)) == len(listed) and max(map(_int, ranked)) < 10:
+        return tuple((str(choice.rank), choice.value) for choice in listed)
+    return tuple((str((i + 1) % 10), choice.value) for i, choice in enumerate(listed))
+
+
+def _int(rank: int | None) -> int:
+    return rank if rank is not None else 0
+
+
+def _size(text: str) -> float | None:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        pass
+    from platebook.trade.lengths import read_length
+
+    return read_length(text)[0]

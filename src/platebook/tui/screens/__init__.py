@@ -1,0 +1,1 @@
+"""The screens; each is handed the services it calls, and none knows another."""

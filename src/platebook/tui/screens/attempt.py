@@ -1,0 +1,331 @@
+"""Attempt: set-up, readings, look and note, one question at a time, by the number pad alone.
+
+The screen itself takes the keys, in the order they came, and no part of it can have the focus: a
+burst from a caliper or a typist ahead of a stall cannot land in the wrong place. While a save or a
+load is under way, keys wait and are taken after it.
+"""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from platebook.tui.commands import command_for
+from platebook.tui.entry import (
+    FINISH,
+    RESULT,
+    SET_UP,
+    Entry,
+    changes_of,
+    from_draft,
+    result_text,
+    row_of,
+    to_draft,
+)
+from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
+from platebook.tui.entry_start import entry_for, entry_from
+from platebook.tui.entry_words import page, rail, set_up_line, title
+from platebook.tui.frame import BenchScreen, ServiceFailed
+from platebook.tui.now_words import go_line, where_of
+from platebook.tui.text import stacked, txt
+from platebook.tui.widgets.big_reading import BigReading
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+    from platebook.services.recording import Recorded
+    from platebook.tui.services import Services
+
+
+class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
+    """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
+
+    PLACE: ClassVar[str] = "attempt"
+    TITLE_TEXT: ClassVar[str] = "Attempt"
+    DEFAULT_CSS = """
+    AttemptScreen {
+        #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
+        #set-up { height: 2; padding: 0 1; }
+        #rail { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
+        #stop { width: 1fr; height: 1fr; padding: 0 2; }
+        #title { height: auto; }
+        #page { height: 1fr; }
+        #told { height: auto; max-height: 4; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Saved(Message):
+        """The logbook has taken the attempt, or says what is wrong with it."""
+
+        def __init__(self, recorded: "Recorded") -> None:
+            super().__init__()
+            self.recorded = recorded
+
+    class Following(Message):
+        """What comes next, and what to do now about the last result."""
+
+        def __init__(self, found: "tuple[NowView, tuple[str, ...]]") -> None:
+            super().__init__()
+            self.view, self.remedies = found
+
+    class TakenBack(Message):
+        """What undo did."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    def __init__(
+        self,
+        services: "Services",
+        entry: Entry,
+        *,
+        where: str = "",
+        restored: bool = False,
+    ) -> None:
+        super().__init__(services)
+        self.entry = entry
+        self.where = where
+        self.told = "This attempt was not saved; it is as you left it." if restored else ""
+        self.saved = False
+        self.following: NowView | None = None
+        self.remedies: tuple[str, ...] = ()
+        self.busy = False
+        self.held: list[events.Key] = []
+
+    @classmethod
+    def at(
+        cls,
+        services: "Services",
+        view: "NowView",
+        draft: Mapping[str, object] | None,
+        sign: str,
+    ) -> "AttemptScreen":
+        """An attempt at what Now shows, or the draft; `sign` is a first answer to the result."""
+        unfinished = from_draft(draft) if draft is not None else None
+        if unfinished is not None:
+            return cls(services, unfinished, restored=True)
+        entry = _begun(services, view)
+        if sign and entry.stop == RESULT:
+            entry = press(entry, sign)
+        return cls(services, entry, where=where_of(view))
+
+    @classmethod
+    def correcting(
+        cls, services: "Services", attempt_id: str, values: Mapping[str, str]
+    ) -> "AttemptScreen":
+        """An attempt of the logbook, to be corrected."""
+        where = f"Correcting the attempt of {values.get('began', 'an unknown day')}"
+        return cls(services, entry_from(attempt_id, values), where=where)
+
+    def body(self) -> ComposeResult:
+        """Where, set-up, rail and stop, and a line for what went wrong."""
+        yield Static(id="where")
+        yield Static(id="set-up")
+        with Horizontal():
+            yield Static(id="rail")
+            with Vertical(id="stop"):
+                yield Static(id="title")
+                yield BigReading()
+                yield Static(id="page")
+        yield Static(id="told")
+
+    def on_mount(self) -> None:
+        """Show the first stop."""
+        super().on_mount()
+        self.show()
+
+    def on_key(self, event: events.Key) -> None:
+        """Take a key that the attempt understands; leave the rest to the app."""
+        if not self._takes(event):
+            return
+        event.stop()
+        event.prevent_default()
+        if self.busy:
+            self.held.append(event)
+        else:
+            self._take(event)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take a paste as the keys it stands for."""
+        event.stop()
+        for sign in event.text.replace("\r\n", "\n").replace("\r", "\n"):
+            if sign == "\n":
+                self.on_key(events.Key("enter", "\r"))
+            else:
+                self.on_key(events.Key(sign, sign))
+
+    def keep(self, *, sync: bool = False) -> None:
+        """Write what is not saved yet to the draft file."""
+        if not self.saved and self.entry.started():
+            self.services.drafts().save(to_draft(self.entry), sync=sync)
+
+    def show(self) -> None:
+        """Show the stop of the moment."""
+        question = self.entry.question()
+        digits = self.query_one(BigReading)
+        digits.display = question is not None and not self.saved
+        if question is not None:
+            digits.show(question, self.entry.value(question.field), self.entry.typed)
+        self.query_one("#where", Static).update(txt(self.where))
+        self.query_one("#set-up", Static).update(set_up_line(self.entry))
+        self.query_one("#rail", Static).update(rail(self.entry))
+        self.query_one("#told", Static).update(txt(self.told))
+        if self.saved:
+            self.query_one("#title", Static).update(
+                txt(f"Saved: {result_text(self.entry)}", "bold")
+            )
+            self.query_one("#page", Static).update(self._afterwards())
+        else:
+            self.query_one("#title", Static).update(title(self.entry))
+            self.query_one("#page", Static).update(page(self.entry))
+
+    def _takes(self, event: events.Key) -> bool:
+        if event.key == "question_mark" and not types(self.entry):
+            return False
+        return event.is_printable or event.key in {"enter", "escape", "backspace"}
+
+    def _take(self, event: events.Key) -> None:
+        command = command_for(self.PLACE, event.key)
+        action = command.action if command else ""
+        if self.saved:
+            self._take_after_saving(action)
+        elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
+            self._save()
+        elif action == "back":
+            self._back()
+        else:
+            self._move(action, event.character or "")
+        self.show()
+
+    def _move(self, action: str, sign: str) -> None:
+        before = self.entry
+        match action:
+            case "go_on":
+                self.entry = go_on(before)
+            case "rub_out":
+                self.entry = rub_out(before)
+            case "another" if not types(before):
+                self.entry = another_defect(before)
+            case "set_up" if not types(before):
+                self.entry = visit(before, SET_UP)
+            case _:
+                self.entry = press(before, sign)
+        if self.entry is not before:
+            self.told = ""
+            self.keep(sync=self.entry.stop != before.stop)
+
+    def _back(self) -> None:
+        earlier = back(self.entry)
+        if earlier is None:
+            self.keep(sync=True)
+            self.dismiss(to_draft(self.entry) if self.entry.started() else None)
+        else:
+            self.entry = earlier
+
+    def _save(self) -> None:
+        self.busy = True
+        self.told = ""
+        entry, services = self.entry, self.services
+        services.drafts().save(to_draft(entry), sync=True)
+        if entry.attempt_id is None:
+            row = row_of(entry)
+            self.ask(lambda: services.record(row), self.Saved)
+        else:
+            name, changes = entry.attempt_id, changes_of(entry)
+            self.ask(lambda: services.amend(name, changes), self.Saved)
+
+    @on(Saved)
+    def go_on_after_saving(self, event: Saved) -> None:
+        """Look for what comes next; or show what is wrong, with everything still there."""
+        recorded = event.recorded
+        if not recorded.stored:
+            self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
+            self._free()
+            return
+        self.services.drafts().clear()
+        if self.entry.attempt_id is not None:
+            self.dismiss(None)
+            return
+        self.saved = True
+        services, result = self.services, row_of(self.entry).get(RESULT, "")
+        self.ask(lambda: (services.now(), services.remedies(result)), self.Following)
+        self.show()
+
+    @on(Following)
+    def offer_the_next(self, event: Following) -> None:
+        """Show what comes next; Enter starts it."""
+        self.following, self.remedies = event.view, event.remedies
+        self._free()
+
+    @on(TakenBack)
+    def tell_what_was_undone(self, event: TakenBack) -> None:
+        """Say what undo did, and look again for what comes next."""
+        self.told = event.sentence
+        services = self.services
+        self.ask(lambda: (services.now(), ()), self.Following)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the last line."""
+        self.told = sentence
+        self.show()
+
+    @on(ServiceFailed)
+    def keep_what_is_there(self) -> None:
+        """Let the person go on; what went wrong is said as well."""
+        self.busy = False
+        self.held.clear()
+        self.show()
+
+    def _take_after_saving(self, action: str) -> None:
+        services = self.services
+        if action == "go_on" and self.following is not None:
+            self._start(self.following)
+        elif action == "undo":
+            self.busy = True
+            self.ask(services.undo, self.TakenBack)
+        elif action == "back":
+            self.dismiss(None)
+
+    def _start(self, view: "NowView") -> None:
+        self.entry = _begun(self.services, view)
+        self.where = where_of(view)
+        self.saved, self.told = False, ""
+        self.following, self.remedies = None, ()
+
+    def _free(self) -> None:
+        self.busy = False
+        held, self.held = self.held, []
+        for place, event in enumerate(held):
+            self._take(event)
+            if self.busy:
+                self.held = held[place + 1 :]
+                break
+        self.show()
+
+    def _afterwards(self) -> Content:
+        parts = [txt(f"· {sentence}") for sentence in self.remedies]
+        if parts:
+            parts = [txt("What now?", "bold"), *parts, txt("")]
+        if self.following is None:
+            return stacked(*parts, txt("Looking for what comes next …", "$muted"))
+        view = self.following
+        return stacked(
+            *parts,
+            txt(f"Next: {where_of(view)}", "bold"),
+            txt(go_line(view)),
+            txt(""),
+            txt("Enter starts it, u takes this one back, Esc shows Now.", "$muted"),
+        )
+
+
+def _begun(services: "Services", view: "NowView") -> Entry:
+    return entry_for(view, began=services.clock().isoformat(timespec="seconds"))
+
+
+def _wrong(problem: object) -> str:
+    return f"{getattr(problem, 'field', '')}: expected {getattr(problem, 'expected', problem)}."

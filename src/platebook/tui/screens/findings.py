@@ -1,0 +1,171 @@
+"""Findings: what went with failure, in plain words with counts, and what could not be judged."""
+
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from platebook.tui.charts import counts_line, finding_chart
+from platebook.tui.frame import BenchScreen
+from platebook.tui.questions import label_of
+from platebook.tui.text import MARK, line, stacked, txt
+from platebook.tui.widgets.plot import Plot
+
+if TYPE_CHECKING:
+    from platebook.analysis.findings import Finding, Findings
+    from platebook.tui.services import Services
+
+STATUS = {
+    "claim": ("■", "well supported", "bold $text-success"),
+    "lead": ("□", "worth watching", "bold $text-warning"),
+    "mechanism": ("↳", "how it came about", "bold $secondary"),
+}
+EVIDENCE = {
+    "counts only": "Counts only: the log is too short to say what goes with failure.",
+    "leads": "Worth watching: long enough for leads, not yet for more.",
+    "claims": "Long enough to tell what is well supported from what is worth watching.",
+}
+WAITING = "Looking through the log …"
+
+
+class FindingsScreen(BenchScreen[None]):
+    """The list on the left, the one in focus with its plot on the right."""
+
+    PLACE: ClassVar[str] = "findings"
+    TITLE_TEXT: ClassVar[str] = "Findings"
+    DEFAULT_CSS = """
+    FindingsScreen {
+        #answer { height: auto; padding: 0 1; background: $surface; }
+        #list { width: 34; height: 1fr; padding: 0 1; border-right: solid $rule;
+                scrollbar-size-vertical: 1; }
+        #list > Static { height: auto; margin: 0 0 1 0; }
+        #one { width: 1fr; height: 1fr; padding: 0 1; }
+        #words { height: auto; }
+        Plot { max-height: 12; }
+    }
+    """
+
+    class Found(Message):
+        """The findings."""
+
+        def __init__(self, findings: "Findings") -> None:
+            super().__init__()
+            self.findings = findings
+
+    def __init__(self, services: "Services") -> None:
+        super().__init__(services)
+        self.findings: Findings | None = None
+        self.chosen = 0
+
+    def body(self) -> ComposeResult:
+        """Answer, list, and the one in focus."""
+        yield Static(txt(WAITING), id="answer")
+        with Horizontal():
+            scroll = VerticalScroll(id="list")
+            scroll.can_focus = False
+            with scroll:
+                yield Static(id="leads")
+                yield Static(id="not-judged")
+            with Vertical(id="one"):
+                yield Static(id="words")
+                yield Plot()
+
+    def on_mount(self) -> None:
+        """Ask for the findings."""
+        super().on_mount()
+        self.load()
+
+    def load(self) -> None:
+        """Ask again; what is shown stands until the answer comes."""
+        self.ask(self.services.findings, self.Found)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the first line."""
+        self.query_one("#answer", Static).update(txt(sentence))
+
+    @on(Found)
+    def show_findings(self, event: Found) -> None:
+        """Show the findings, the best one in focus."""
+        self.findings, self.chosen = event.findings, 0
+        self.show()
+
+    def action_move(self, by: int) -> None:
+        """The next or the one before."""
+        if self.findings is not None and self.findings.findings:
+            self.chosen = min(max(self.chosen + by, 0), len(self.findings.findings) - 1)
+            self.show()
+
+    def show(self) -> None:
+        """Bring all parts up to date."""
+        found = self.findings
+        if found is None:
+            return
+        evidence = txt(EVIDENCE[found.evidence], "bold")
+        self._update("answer", stacked(evidence, *(txt(s) for s in found.answer)))
+        self._update("leads", self._leads(found))
+        self._update("not-judged", _not_judged(found))
+        if found.findings:
+            one = found.findings[self.chosen]
+            self._update("words", _words(one))
+            self.query_one(Plot).chart = finding_chart(one)
+        else:
+            self._update("words", txt(_nothing(found)))
+            self.query_one(Plot).chart = None
+
+    def _leads(self, found: "Findings") -> Content:
+        if not found.findings:
+            return txt("Nothing to show yet.", "$muted")
+        return stacked(*(self._lead(place, one) for place, one in enumerate(found.findings)))
+
+    def _lead(self, place: int, one: "Finding") -> Content:
+        sign, word, style = STATUS[one.status]
+        mark = MARK if place == self.chosen else " "
+        name = f"{_defect(one.defect)}: {label_of(one.variable)}"
+        bold = "bold" if place == self.chosen else ""
+        return Content.assemble(
+            (mark, "bold $accent"), (f"{sign} ", style), (line(name), bold), f"\n   {word}"
+        )
+
+    def _update(self, part: str, content: Content) -> None:
+        self.query_one(f"#{part}", Static).update(content)
+
+
+def _defect(defect: str) -> str:
+    return "failure" if defect == "any" else defect
+
+
+def _words(one: "Finding") -> Content:
+    sign, word, style = STATUS[one.status]
+    size = ""
+    if one.odds_ratio is not None and one.low is not None and one.high is not None:
+        size = f"odds times {one.odds_ratio:.1f} ({one.low:.1f} to {one.high:.1f})"
+    return stacked(
+        Content.assemble((f"{sign} {word}", style)),
+        txt(one.sentence),
+        *([txt(counts_line(one), "$muted")] if one.counts else []),
+        *([txt(size, "$muted")] if size else []),
+        *(txt(note, "$muted") for note in one.notes),
+    )
+
+
+def _not_judged(found: "Findings") -> Content:
+    if not found.not_judged:
+        return txt("")
+    rows = [
+        Content.assemble((f"  {line(label_of(n.variable))}: ", ""), (line(n.reason), "$muted"))
+        for n in found.not_judged
+    ]
+    return stacked(txt("could not be judged", "$muted"), *rows)
+
+
+def _nothing(found: "Findings") -> str:
+    more = found.more_needed
+    if not found.attempts:
+        return "Nothing is judged yet. Go to Now (n) and log the first attempt."
+    if more.low is None or more.high is None:
+        return "No one thing stands out."
+    return f"About {more.low} to {more.high} more attempts are needed. Log readings where asked."

@@ -1,0 +1,197 @@
+"""Now: who is at the bench, what comes next and why, the sizes, the seat and the plate."""
+
+from collections.abc import Callable, Mapping
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import Static
+
+from platebook.tui.commands import foot_commands
+from platebook.tui.frame import BenchScreen
+from platebook.tui.now_words import (
+    asked_part,
+    cautions_part,
+    empty_part,
+    exercise_part,
+    sizes_part,
+    standing_part,
+    why_part,
+)
+from platebook.tui.text import stacked, txt
+from platebook.tui.widgets.key_line import KeyLine
+from platebook.tui.widgets.plate_grid import PlateGrid
+from platebook.tui.widgets.seat_picture import SeatPicture
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+    from platebook.tui.services import Services
+
+OPENING = "Opening the logbook …"
+
+Draft = Mapping[str, object]
+Begin = Callable[["NowView", Draft | None, str], None]
+"""Starts an attempt: what Now shows, the draft to go on with, and a first answer ("" for none)."""
+
+
+class NowScreen(BenchScreen[None]):
+    """The first screen. It paints before the logbook is open and is filled by a worker."""
+
+    PLACE: ClassVar[str] = "now"
+    TITLE_TEXT: ClassVar[str] = "Now"
+    DEFAULT_CSS = """
+    NowScreen {
+        #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
+        #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        #words > Static { height: auto; margin: 0 0 1 0; }
+        #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
+        #sizes { height: auto; }
+    }
+    NowScreen.-wide #bench { width: 56; }
+    """
+    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]
+
+    class Loaded(Message):
+        """The next exercise, and a draft that was left behind."""
+
+        def __init__(self, found: "tuple[NowView, Draft | None]") -> None:
+            super().__init__()
+            self.view, self.draft = found
+
+    class Changed(Message):
+        """A sentence about what undo or redo did."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    def __init__(self, services: "Services", begin: "Begin") -> None:
+        super().__init__(services)
+        self.begin = begin
+        self.view: NowView | None = None
+        self.current = False
+        self.wanted: str | None = None
+        self.draft: Draft | None = None
+        self.thrown_away: Draft | None = None
+        self.sentence = ""
+
+    def body(self) -> ComposeResult:
+        """Words on the left, the bench on the right."""
+        yield Static(txt(OPENING), id="told")
+        with Horizontal():
+            words = VerticalScroll(id="words")
+            words.can_focus = False
+            with words:
+                for part in ("exercise", "standing", "why", "cautions"):
+                    yield Static(id=part)
+            with Vertical(id="bench"):
+                yield Static(id="sizes")
+                yield SeatPicture()
+                yield PlateGrid()
+
+    def load(self) -> None:
+        """Ask for the next exercise; what is shown stands until the answer comes."""
+        self.current = False
+        services, look_for_draft = self.services, self.draft is None
+
+        def both() -> "tuple[NowView, Draft | None]":
+            return services.now(), services.drafts().load() if look_for_draft else None
+
+        self.ask(both, self.Loaded)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the first line."""
+        self.sentence = sentence
+        self.show()
+
+    def leave_unfinished(self, draft: Draft | None) -> None:
+        """Remember an attempt that was set aside (or that there is none)."""
+        self.draft = draft
+        self.sentence = ""
+
+    @on(Loaded)
+    def show_view(self, event: Loaded) -> None:
+        """Show the next exercise."""
+        self.view = event.view
+        self.current = True
+        self.draft = self.draft or event.draft
+        self.show_title()
+        self.show()
+        if self.wanted is not None:
+            self._begin(self.wanted)
+
+    @on(Changed)
+    def show_change(self, event: Changed) -> None:
+        """Say what undo or redo did, and look again."""
+        self.sentence = event.sentence
+        self.load()
+
+    def show(self) -> None:
+        """Bring all parts up to date with what is known."""
+        view = self.view
+        if view is None:
+            return
+        first = [empty_part()] if not view.attempts else []
+        self._update("exercise", stacked(*first, exercise_part(view), asked_part(view)))
+        self._update("standing", standing_part(view))
+        self._update("why", why_part(view))
+        self._update("cautions", cautions_part(view))
+        self._update("sizes", sizes_part(view.sizes) if view.sizes else txt(""))
+        self.query_one(SeatPicture).sizes = view.sizes
+        self.query_one(PlateGrid).plate = view.plate
+        commands = foot_commands(self.PLACE)
+        if self.draft is None:
+            commands = tuple(c for c in commands if c.action != "throw_away")
+        self.query_one(KeyLine).commands = commands
+        told = self.query_one("#told", Static)
+        told.update(txt(self._told()))
+        told.display = bool(self._told())
+
+    def action_begin(self) -> None:
+        """Start the attempt, or go on with the one set aside."""
+        self._begin("")
+
+    def action_good(self) -> None:
+        """Start the attempt with a good result, where that may come first."""
+        self._begin("0")
+
+    def action_throw_away(self) -> None:
+        """Throw the unfinished attempt away; undo brings it back while the program runs."""
+        if self.draft is not None:
+            self.thrown_away, self.draft = self.draft, None
+            self.services.drafts().clear()
+            self.sentence = "Thrown away. u brings it back."
+            self.show()
+
+    def action_undo(self) -> None:
+        """Bring back what was thrown away, else take the last change back."""
+        if self.thrown_away is not None and self.draft is None:
+            self.draft, self.thrown_away = self.thrown_away, None
+            self.services.drafts().save(self.draft, sync=True)
+            self.sentence = ""
+            self.show()
+        else:
+            self.ask(self.services.undo, self.Changed)
+
+    def action_redo(self) -> None:
+        """Put back what was taken back."""
+        self.ask(self.services.redo, self.Changed)
+
+    def _begin(self, sign: str) -> None:
+        # The call is direct: a message would let the keys typed after this one pass it.
+        if self.view is None or not self.current:
+            self.wanted = sign
+            return
+        self.wanted = None
+        self.begin(self.view, self.draft, sign)
+
+    def _update(self, part: str, content: Content) -> None:
+        self.query_one(f"#{part}", Static).update(content)
+
+    def _told(self) -> str:
+        if self.draft is not None:
+            return "An attempt was left unfinished. Enter goes on with it, x throws it away."
+        return self.sentence

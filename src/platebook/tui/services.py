@@ -1,0 +1,211 @@
+"""What the screens may ask for, and the one place that hands it to the use cases.
+
+Every call is made in a thread worker and returns one frozen value. The use cases are imported
+inside the calls, so that the first paint comes before pydantic, numpy and the logbook's library.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, Protocol
+
+if TYPE_CHECKING:
+    from platebook.analysis.findings import Findings
+    from platebook.analysis.progress import Progress
+    from platebook.services.desk import Desk
+    from platebook.services.drafts import Drafts
+    from platebook.services.first_run import OfferedCourse
+    from platebook.services.log import Cursor, LogPage
+    from platebook.services.now import NowView
+    from platebook.services.recording import Recorded
+    from platebook.trade.drawer import Tool
+
+
+class Services(Protocol):
+    """Everything a screen may ask; a fault of the logbook is raised as `LogbookUnusable`."""
+
+    @property
+    def setter(self) -> str:
+        """Who is at the bench; empty until the desk is open."""
+
+    @property
+    def invented(self) -> bool:
+        """Whether the logbook holds the invented class."""
+
+    def open(self) -> bool:
+        """Take the desk; True where nobody has been set up yet."""
+
+    def clock(self) -> datetime:
+        """The time at the bench."""
+
+    def offers(self) -> "tuple[tuple[OfferedCourse, ...], tuple[Tool, ...]]":
+        """The courses and the tools that a first start offers."""
+
+    def begin(self, name: str, course_id: str, tools: "Sequence[Tool]") -> None:
+        """Set up the first setter."""
+
+    def now(self) -> "NowView":
+        """The next exercise with all that stands beside it."""
+
+    def record(self, row: Mapping[str, object]) -> "Recorded":
+        """Add one attempt."""
+
+    def amend(self, attempt_id: str, values: Mapping[str, object]) -> "Recorded":
+        """Correct fields of one attempt."""
+
+    def values(self, attempt_id: str) -> Mapping[str, str]:
+        """All fields of one attempt as text."""
+
+    def hide(self, attempt_id: str) -> str:
+        """Hide one attempt; says what was done."""
+
+    def undo(self) -> str:
+        """Take the last change back; says what was done."""
+
+    def redo(self) -> str:
+        """Put back what was taken back; says what was done."""
+
+    def remedies(self, result: str) -> tuple[str, ...]:
+        """What now: sentences for this result."""
+
+    def log_page(self, words: str, before: "Cursor | None", *, everyone: bool) -> "LogPage":
+        """One page of attempts, newest first."""
+
+    def history(self, attempt_id: str) -> tuple[str, ...]:
+        """Every change of one attempt, as sentences."""
+
+    def findings(self) -> "Findings":
+        """What goes with failure."""
+
+    def progress(self) -> "Progress":
+        """Where each grade stands."""
+
+    def drafts(self) -> "Drafts":
+        """The keeper of what is typed and not saved yet."""
+
+
+class DeskServices:
+    """The services of one desk, which is taken when `open` is first called."""
+
+    def __init__(self, desk_factory: "Callable[[], Desk]") -> None:
+        self._desk_factory = desk_factory
+        self._taken: Desk | None = None
+        self._drafts: Drafts | None = None
+
+    @property
+    def setter(self) -> str:
+        """Who is at the bench; empty until the desk is open."""
+        return self._taken.setter_name if self._taken is not None else ""
+
+    @property
+    def invented(self) -> bool:
+        """Whether the logbook holds the invented class."""
+        return self._taken is not None and self._taken.invented
+
+    def open(self) -> bool:
+        """Take the desk; True where nobody has been set up yet."""
+        from platebook.services.first_run import is_new
+
+        self._taken = self._desk_factory()
+        return is_new(self._taken)
+
+    def clock(self) -> datetime:
+        """The time at the bench."""
+        return self._desk.clock()
+
+    def offers(self) -> "tuple[tuple[OfferedCourse, ...], tuple[Tool, ...]]":
+        """The courses and the tools that a first start offers."""
+        from platebook.services.first_run import offered_courses, offered_tools
+
+        return offered_courses(), offered_tools()
+
+    def begin(self, name: str, course_id: str, tools: "Sequence[Tool]") -> None:
+        """Set up the first setter and take the desk in their name."""
+        from platebook.services.first_run import begin
+
+        self._taken = begin(self._desk, name=name, course_id=course_id, tools=tools)
+
+    def now(self) -> "NowView":
+        """The next exercise with all that stands beside it."""
+        from platebook.services.now import now
+
+        return now(self._desk)
+
+    def record(self, row: Mapping[str, object]) -> "Recorded":
+        """Add one attempt."""
+        from platebook.services.recording import record
+
+        return record(self._desk, [row])
+
+    def amend(self, attempt_id: str, values: Mapping[str, object]) -> "Recorded":
+        """Correct fields of one attempt."""
+        from platebook.services.recording import amend
+
+        return amend(self._desk, attempt_id, values)
+
+    def values(self, attempt_id: str) -> Mapping[str, str]:
+        """All fields of one attempt as text."""
+        from platebook.services.log import attempt_values
+
+        return attempt_values(self._desk, attempt_id)
+
+    def hide(self, attempt_id: str) -> str:
+        """Hide one attempt; says what was done."""
+        from platebook.services.recording import hide
+
+        return hide(self._desk, attempt_id)
+
+    def undo(self) -> str:
+        """Take the last change back; says what was done."""
+        from platebook.services.recording import undo
+
+        return undo(self._desk)
+
+    def redo(self) -> str:
+        """Put back what was taken back; says what was done."""
+        from platebook.services.recording import redo
+
+        return redo(self._desk)
+
+    def remedies(self, result: str) -> tuple[str, ...]:
+        """What now: sentences for this result."""
+        from platebook.services.recording import remedy_for
+
+        return remedy_for(result)
+
+    def log_page(self, words: str, before: "Cursor | None", *, everyone: bool) -> "LogPage":
+        """One page of attempts, newest first."""
+        from platebook.services.log import log_page
+
+        return log_page(self._desk, words=words, before=before, everyone=everyone)
+
+    def history(self, attempt_id: str) -> tuple[str, ...]:
+        """Every change of one attempt, as sentences."""
+        from platebook.services.log import attempt_history
+
+        return attempt_history(self._desk, attempt_id)
+
+    def findings(self) -> "Findings":
+        """What goes with failure."""
+        from platebook.services.answers import findings
+
+        return findings(self._desk)
+
+    def progress(self) -> "Progress":
+        """Where each grade stands."""
+        from platebook.services.answers import progress
+
+        return progress(self._desk)
+
+    def drafts(self) -> "Drafts":
+        """The keeper of what is typed and not saved yet, one for this window."""
+        from platebook.services.drafts import Drafts
+
+        if self._drafts is None:
+            self._drafts = Drafts.beside(self._desk.path)
+        return self._drafts
+
+    @property
+    def _desk(self) -> "Desk":
+        if self._taken is None:
+            raise RuntimeError("the desk is not open yet")
+        return self._taken

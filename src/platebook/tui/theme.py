@@ -1,0 +1,75 @@
+"""The colours of the bench: pitch, copper and silver; in the dark, by day, in high contrast.
+
+No colour carries a meaning alone: a sign or a word stands beside it.
+"""
+
+from textual.theme import Theme
+
+BENCH = Theme(
+    name="bench",
+    dark=True,
+    primary="#c98a5b",
+    secondary="#a9b4b8",
+    accent="#e0a370",
+    foreground="#e6dfd5",
+    background="#1d1a17",
+    surface="#25211d",
+    panel="#302a25",
+    success="#a3c293",
+    warning="#e3c26f",
+    error="#e08a72",
+    variables={
+        "muted": "#a2968a",
+        "rule": "#4a4138",
+        "metal": "#c98a5b",
+        "stone": "#d5dfe3",
+        "input-cursor-background": "#e0a370",
+        "input-selection-background": "#c98a5b 40%",
+    },
+)
+
+DAYLIGHT = Theme(
+    name="daylight",
+    dark=False,
+    primary="#8a4b1f",
+    secondary="#47545a",
+    accent="#7a3d12",
+    foreground="#2a241e",
+    background="#f4efe6",
+    surface="#ebe4d8",
+    panel="#dfd6c7",
+    success="#2f6a2c",
+    warning="#7a5a00",
+    error="#9c2f18",
+    variables={
+        "muted": "#675c50",
+        "rule": "#b9ab98",
+        "metal": "#8a4b1f",
+        "stone": "#33454d",
+        "input-cursor-background": "#7a3d12",
+    },
+)
+
+CONTRAST = Theme(
+    name="high contrast",
+    dark=True,
+    primary="#ffffff",
+    secondary="#ffffff",
+    accent="#ffff00",
+    foreground="#ffffff",
+    background="#000000",
+    surface="#000000",
+    panel="#262626",
+    success="#ffffff",
+    warning="#ffff00",
+    error="#ffffff",
+    variables={
+        "muted": "#ffffff",
+        "rule": "#ffffff",
+        "metal": "#ffff00",
+        "stone": "#ffffff",
+        "input-cursor-background": "#ffff00",
+    },
+)
+
+THEMES = (BENCH, DAYLIGHT, CONTRAST)

@@ -1,0 +1,58 @@
+"""The grades as a stair, easiest at the foot: state in a word, counts and points on each step."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from platebook.tui.text import MARK, fitted, txt
+
+if TYPE_CHECKING:
+    from platebook.analysis.progress import GradeProgress
+
+SIGNS = {"passed": "■", "working": "▸", "slipping": "↓", "ahead": "·"}
+STYLES = {
+    "passed": "$text-success",
+    "working": "bold $accent",
+    "slipping": "$text-warning",
+    "ahead": "$muted",
+}
+STEP = 2
+WORDS = 37
+
+
+class Stair(Widget):
+    """One line a grade, each step further in than the one below it."""
+
+    DEFAULT_CSS = "Stair { height: auto; }"
+
+    grades: reactive["Sequence[GradeProgress]"] = reactive((), layout=True)
+    chosen: reactive[int] = reactive(0)
+
+    def render(self) -> Content:
+        """The stair, hardest grade on top."""
+        if not self.grades:
+            return txt("")
+        return Content("\n").join(self._step(place) for place in reversed(range(len(self.grades))))
+
+    def _step(self, place: int) -> Content:
+        grade = self.grades[place]
+        room = max(self.size.width - STEP * len(self.grades) - WORDS, 8)
+        indent = STEP * place
+        mark = MARK if place == self.chosen else " "
+        title = fitted(grade.title or grade.grade, room)
+        state = f"{SIGNS.get(grade.state, ' ')} {grade.state:<8}"
+        counts = f"{grade.good:>3} of {grade.attempts:<3} good"
+        points = f"{grade.points}/{grade.promote_at}"
+        rest = " " * (STEP * (len(self.grades) - place - 1))
+        return Content.assemble(
+            (mark, "bold $accent"),
+            ("▁" * indent, "$rule"),
+            (" " + title, "bold" if place == self.chosen else ""),
+            rest,
+            " ",
+            (state, STYLES.get(grade.state, "")),
+            f" {counts}  {points:>5}",
+        )
