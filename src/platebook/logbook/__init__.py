@@ -1,1 +1,29 @@
-"""."""
+"""The SQLite file: migrations, one repository for every kind of record, revisions, backup.
+
+`open_logbook` gives a `Logbook`; what cannot be done with one is a `LogbookError`.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from platebook.logbook.errors import LogbookError
+    from platebook.logbook.logbook import Logbook
+    from platebook.logbook.opening import open_logbook
+    from platebook.logbook.place import logbook_path
+
+__all__ = ["Logbook", "LogbookError", "logbook_path", "open_logbook"]
+
+_ROOMS = {
+    "Logbook": "logbook",
+    "LogbookError": "errors",
+    "logbook_path": "place",
+    "open_logbook": "opening",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Loads a public name from its room when it is first asked for."""
+    if name not in _ROOMS:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)

@@ -1,0 +1,110 @@
+"""What may be asked of a logbook."""
+
+from collections.abc import Iterable
+
+from platebook.logbook import attempts, belongings, history, keeping
+from platebook.logbook.attempts import Wanted
+from platebook.logbook.belongings import Named
+from platebook.logbook.history import History
+from platebook.logbook.keeping import CourseText
+from platebook.logbook.kinds import kind_named
+from platebook.logbook.session import Session
+from platebook.practice.attempt import Attempt
+from platebook.practice.inspection import Inspection
+from platebook.practice.plate import Plate
+from platebook.practice.setter import Setter
+from platebook.trade.drawer import Tool
+
+
+class Asking(Session):
+    """The questions: each gives frozen values, of records that stand (hidden ones are left out)."""
+
+    def attempts(  # noqa: PLR0913 - one way to ask for a page, all of it by keyword
+        self,
+        setter_id: str | None = None,
+        *,
+        grade: str | None = None,
+        result: str | None = None,
+        limit: int | None = None,
+        newest_first: bool = False,
+        before: Attempt | None = None,
+        after: Attempt | None = None,
+    ) -> tuple[Attempt, ...]:
+        """Attempts of one setter or of everyone, in order or newest first.
+
+        `result` leaves those that show it ("good" or a defect). The next page is asked for by its
+        bound: newest first `before` the last one shown, in order `after` it.
+        """
+        wanted = Wanted(setter_id=setter_id, grade=grade, result=result, before=before, after=after)
+        return self._ask(attempts.select, wanted, limit=limit, newest_first=newest_first)
+
+    def count_attempts(
+        self,
+        setter_id: str | None = None,
+        *,
+        grade: str | None = None,
+        result: str | None = None,
+    ) -> int:
+        """How many attempts of one setter or of everyone stand."""
+        wanted = Wanted(setter_id=setter_id, grade=grade, result=result)
+        return self._ask(attempts.count, wanted)
+
+    def attempt(self, attempt_id: str) -> Attempt | None:
+        """The attempt of this id; None where none stands."""
+        return next(iter(self.attempts_by_id([attempt_id])), None)
+
+    def attempts_by_id(self, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
+        """The attempts of these ids that stand, in order."""
+        return self._ask(attempts.by_id, attempt_ids)
+
+    def grades(self, setter_id: str) -> tuple[str, ...]:
+        """The grade ids a setter has attempts of."""
+        return self._ask(attempts.grades, setter_id)
+
+    def history(self, kind: str, record_id: str) -> History:
+        """Every version of a record, the one that counts last; a clash is marked."""
+        return self._ask(history.history_of, kind_named(kind), record_id)
+
+    def clashes(self) -> tuple[tuple[str, str], ...]:
+        """Kind and id of every record of which two versions stand side by side."""
+        return self._ask(history.clashes)
+
+    def setters(self) -> tuple[Setter, ...]:
+        """Everyone in the logbook, in the order added."""
+        return self._ask(belongings.setters)
+
+    def setter_named(self, name: str) -> Named:
+        """The setter of this name, nobody, or the problem that several have it."""
+        return self._ask(belongings.setter_named, name)
+
+    def tools(self, setter_id: str) -> tuple[Tool, ...]:
+        """A setter's tools, in the order added."""
+        return self._ask(belongings.tools, setter_id)
+
+    def plates(self, setter_id: str) -> tuple[Plate, ...]:
+        """A setter's plates, in the order added."""
+        return self._ask(belongings.plates, setter_id)
+
+    def inspections(self, setter_id: str | None = None) -> tuple[Inspection, ...]:
+        """Inspections of one setter's attempts, or of everyone's."""
+        return self._ask(belongings.inspections, setter_id)
+
+    def default(self, name: str) -> str | None:
+        """What this logbook was told to take as given under a name."""
+        return self._ask(keeping.default, name)
+
+    def course_text(self, digest: str) -> CourseText | None:
+        """The course text of this digest."""
+        return self._ask(keeping.course_text, digest)
+
+    def course_texts(self, course: str) -> tuple[CourseText, ...]:
+        """All texts kept of a course, lowest version first."""
+        return self._ask(keeping.course_texts, course)
+
+    def digest(self, setter_id: str) -> str:
+        """A mark that is new after every change that concerns the setter."""
+        return self._ask(keeping.digest, setter_id)
+
+    def digests(self) -> dict[str, str]:
+        """The digests of all setters by id."""
+        return self._ask(keeping.digests)

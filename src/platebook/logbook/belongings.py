@@ -1,0 +1,96 @@
+"""Setters and what is theirs, as it stands: tools, plates, inspections; in the order added."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import cast
+
+from platebook.logbook.connecting import Database, writing
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.kinds import kind_named
+from platebook.logbook.standing import row_of
+from platebook.logbook.writing import Entry, Stamp, write
+from platebook.practice.inspection import Inspection
+from platebook.practice.plate import Plate
+from platebook.practice.problem import Problem
+from platebook.practice.revision import Change
+from platebook.practice.setter import Setter, named
+from platebook.trade.drawer import Tool
+
+
+@dataclass(frozen=True, slots=True)
+class Named:
+    """Who a name stands for: the one setter, nobody yet (both None), or a problem."""
+
+    setter: Setter | None = None
+    problem: Problem | None = None
+
+
+def setters(db: Database) -> tuple[Setter, ...]:
+    """Everyone in the logbook."""
+    kind = kind_named("setter")
+    rows = db.query("SELECT * FROM setter WHERE hidden = 0 ORDER BY setter_id")
+    return tuple(cast("Setter", kind.record_of(row)) for row in rows)
+
+
+def setter_named(db: Database, name: str) -> Named:
+    """The setter of this name; several of one name are a problem that lists them."""
+    found = named(setters(db), name)
+    if len(found) > 1:
+        listed = "; ".join(f"{s.name} {s.group} {s.setter_id}" for s in found)
+        return Named(problem=Problem(0, "setter", name, f"one setter, by id: {listed}"))
+    return Named(setter=found[0] if found else None)
+
+
+def require_setter(db: Database, setter_id: str | None) -> str:
+    """The id, if it is a setter's. LogbookError for one that the logbook does not know."""
+    row = row_of(db, kind_named("setter"), setter_id) if setter_id else None
+    if setter_id is None or row is None or row["hidden"]:
+        message = f"There is no setter with the id {setter_id}. Add the setter first."
+        raise LogbookError("unknown", message)
+    return setter_id
+
+
+def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
+    """The tools of a setter."""
+    kind = kind_named("tool")
+    query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
+    return tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
+    """The plates of a setter."""
+    kind = kind_named("plate")
+    query = "SELECT * FROM plate WHERE setter_id = ? AND hidden = 0 ORDER BY plate_id"
+    return tuple(cast("Plate", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def inspections(db: Database, setter_id: str | None) -> tuple[Inspection, ...]:
+    """The inspections of one setter's attempts that stand, or of everyone's."""
+    kind = kind_named("inspection")
+    query = (
+        "SELECT inspection.* FROM inspection JOIN attempt USING (attempt_id)"
+        " WHERE inspection.hidden = 0 AND attempt.hidden = 0"
+        " AND coalesce(attempt.setter_id = ?, 1) ORDER BY inspection_id"
+    )
+    return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def seat_entries(db: Database, seats_by_tool: Mapping[str, int]) -> list[Entry]:
+    """Entries that add this many seats to each tool's count. LogbookError for an unknown tool."""
+    kind = kind_named("tool")
+    entries = []
+    for tool_id, seats in seats_by_tool.items():
+        row = row_of(db, kind, tool_id)
+        if row is None or row["hidden"]:
+            message = f"There is no tool with the id {tool_id}. Nothing was changed."
+            raise LogbookError("unknown", message)
+        tool = cast("Tool", kind.record_of(row))
+        cut = tool.model_copy(update={"seats_cut": tool.seats_cut + seats})
+        entries.append(Entry.of(kind, tool_id, kind.row_of(cut, row["setter_id"])))
+    return entries
+
+
+def bump_seats(db: Database, tool_id: str, seats: int, stamp: Stamp) -> Change:
+    """Add to the seats a bur has cut."""
+    with writing(db):
+        return write(db, seat_entries(db, {tool_id: seats}), stamp)

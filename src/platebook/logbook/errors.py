@@ -1,0 +1,92 @@
+"""What can be wrong with a logbook, in words: the cause, what stands, and what to do about it."""
+
+import sqlite3
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Literal
+
+Cause = Literal[
+    "busy",
+    "damaged",
+    "disk",
+    "duplicate",
+    "empty",
+    "erased",
+    "exists",
+    "foreign",
+    "full",
+    "missing",
+    "newer",
+    "not a logbook",
+    "place",
+    "read-only",
+    "refused",
+    "sqlite",
+    "unknown",
+    "value",
+]
+
+_AS_BEFORE = "Nothing was changed; all that was saved before still stands."
+
+_SENTENCES: Mapping[str, tuple[Cause, str]] = {
+    "SQLITE_BUSY": (
+        "busy",
+        "is in use by another program that has not finished writing. Try again in a moment.",
+    ),
+    "SQLITE_LOCKED": ("busy", "is in use. Try again in a moment."),
+    "SQLITE_FULL": ("full", "does not fit on the disk any more. Make room and try again."),
+    "SQLITE_IOERR": (
+        "disk",
+        "could not be read or written. Check the disk and its free space, then try again.",
+    ),
+    "SQLITE_READONLY": (
+        "read-only",
+        "can be read but not written. Allow writing to the file and its folder, or use a copy.",
+    ),
+    "SQLITE_CORRUPT": ("damaged", "is damaged. Keep it as it is, and restore the latest backup."),
+    "SQLITE_NOTADB": ("not a logbook", "is not a logbook. Name another file."),
+    "SQLITE_CANTOPEN": (
+        "place",
+        "cannot be opened. Check that its folder exists and that you may write there.",
+    ),
+}
+"""Cause and sentence by the start of the name that SQLite gives an error."""
+
+
+class LogbookError(Exception):
+    """A logbook cannot be used, or not in this way; the message says what to do.
+
+    `cause` is one word for programs. After any failure all that stood before still stands.
+    """
+
+    def __init__(self, cause: Cause, message: str) -> None:
+        super().__init__(message)
+        self.cause: Cause = cause
+
+
+def from_sqlite(error: sqlite3.Error, path: Path) -> LogbookError:
+    """The error of the logbook at `path` that an error of SQLite amounts to."""
+    name = getattr(error, "sqlite_errorname", None) or ""
+    for start, (cause, sentence) in _SENTENCES.items():
+        if name.startswith(start):
+            return LogbookError(cause, f"The logbook {path} {sentence} {_AS_BEFORE}")
+    told = f"{error} ({name})" if name else str(error)
+    return LogbookError("sqlite", f"The logbook {path} did not do it: {told}. {_AS_BEFORE}")
+
+
+@contextmanager
+def told(path: Path) -> Iterator[None]:
+    """Turn what SQLite and the record's values raise into a LogbookError; a bug stays a bug."""
+    try:
+        yield
+    except sqlite3.ProgrammingError:
+        raise
+    except sqlite3.Error as error:
+        raise from_sqlite(error, path) from error
+    except OverflowError as error:
+        message = "A number is too large to be stored (over 9 223 372 036 854 775 807)."
+        raise LogbookError("value", f"{message} {_AS_BEFORE}") from error
+    except UnicodeEncodeError as error:
+        message = "A text holds characters that no file can keep (half of a character pair)."
+        raise LogbookError("value", f"{message} {_AS_BEFORE}") from error

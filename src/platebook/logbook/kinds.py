@@ -1,0 +1,161 @@
+"""The kinds of record a logbook keeps, and the columns of each.
+
+A later kind is one entry here and one migration with its table.
+"""
+
+import functools
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from platebook.logbook.columns import Column, ColumnType, Row, Stored, loaded, stored
+from platebook.logbook.errors import LogbookError
+from platebook.practice.attempt import Attempt
+from platebook.practice.fields import FieldType, fields
+from platebook.practice.inspection import Inspection
+from platebook.practice.plate import Plate
+from platebook.practice.setter import Setter
+from platebook.trade.drawer import Tool
+
+Record = Attempt | Setter | Tool | Plate | Inspection
+
+SCHEMA = 1
+"""Version of the record that revisions written here carry."""
+
+NAME_OF_SETTER = "setter"
+"""The one field of an attempt that has no column: a name is kept once, in the setter's record."""
+
+_TYPES: dict[FieldType, ColumnType] = {
+    "text": "text",
+    "integer": "integer",
+    "number": "number",
+    "length": "length",
+    "choice": "text",
+    "yes/no": "yes/no",
+    "datetime": "datetime",
+    "uuid7": "text",
+    "defects": "list",
+    "list": "list",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One kind of record: its table and key, its columns, and the value a row is.
+
+    `owner` says whose it is: "self" for a setter, "row" where the row has a `setter_id`,
+    "attempt" where it hangs on an attempt.
+    """
+
+    name: str
+    key: str
+    columns: tuple[Column, ...]
+    build: Callable[..., Record]
+    owner: str = "row"
+
+    @property
+    def table_columns(self) -> tuple[str, ...]:
+        """All columns that hold the record, key first."""
+        names = [name for column in self.columns for name in column.stored_as]
+        if self.owner == "row" and "setter_id" not in names:
+            names.append("setter_id")
+        return tuple(names)
+
+    def row_of(self, record: Record, setter_id: str | None = None) -> dict[str, Stored]:
+        """The row of a record; `setter_id` is whose it is where the value itself does not say."""
+        row = stored(self.columns, record)
+        if setter_id is not None and self.owner == "row":
+            row.setdefault("setter_id", setter_id)
+        return row
+
+    def record_of(self, row: Row | Mapping[str, Any]) -> Record:
+        """The record a row holds. LogbookError for one that this program has no room for."""
+        try:
+            return self.build(**loaded(self.columns, row))
+        except ValueError as error:
+            message = f"The {self.name} {row.get(self.key)} cannot be read by this program: {error}"
+            raise LogbookError("newer", message) from error
+
+
+def _columns(**types: ColumnType) -> tuple[Column, ...]:
+    return tuple(Column(name, type_) for name, type_ in types.items())
+
+
+@functools.cache
+def attempt_columns() -> tuple[Column, ...]:
+    """The columns of an attempt, from the record's contract."""
+    of_contract = (
+        Column(field.name, _TYPES[field.type])
+        for field in fields().values()
+        if field.name != NAME_OF_SETTER
+    )
+    return (*of_contract, *_columns(day_only="yes/no", extra="pairs"))
+
+
+@functools.cache
+def kinds() -> Mapping[str, Kind]:
+    """All kinds by name; a setter comes before what is a setter's."""
+    setter = _columns(
+        setter_id="text",
+        name="text",
+        group="text",
+        active="yes/no",
+        course="text",
+        track="text",
+        note="text",
+    )
+    tool = _columns(
+        tool_id="text",
+        kind="text",
+        name="text",
+        shape="text",
+        size_mm="length",
+        angle_deg="number",
+        seats_cut="integer",
+        resolution_mm="length",
+        mpe_mm="length",
+        note="text",
+    )
+    plate = _columns(
+        plate_id="text",
+        setter_id="text",
+        name="text",
+        metal="text",
+        metal_state="text",
+        sheet_mm="length",
+        layers="integer",
+        backing="text",
+        support="text",
+        positions="list",
+        across="integer",
+        pitch_mm="length",
+        note="text",
+    )
+    inspection = _columns(
+        inspection_id="text",
+        attempt_id="text",
+        inspector="text",
+        result="list",
+        severity="list",
+        clock="integer",
+        comment="text",
+        drawn_at_random="yes/no",
+        looked="datetime",
+    )
+    found = (
+        Kind("setter", "setter_id", setter, Setter, owner="self"),
+        Kind("tool", "tool_id", tool, Tool),
+        Kind("plate", "plate_id", plate, Plate),
+        Kind("attempt", "attempt_id", attempt_columns(), Attempt),
+        Kind("inspection", "inspection_id", inspection, Inspection, owner="attempt"),
+    )
+    return {kind.name: kind for kind in found}
+
+
+def kind_named(name: str) -> Kind:
+    """The kind of this name. LogbookError for one that this program does not know."""
+    try:
+        return kinds()[name]
+    except KeyError:
+        message = f"This program knows no kind of record named {name!r}."
+        raise LogbookError("unknown", message) from None

@@ -1,0 +1,75 @@
+"""How the file's tables came to be: numbered steps in plain SQL, only ever added to.
+
+`PRAGMA user_version` holds the number of the last step a file has, so that an older program knows
+a newer file; `application_id` says that the file is a logbook at all.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from importlib import resources
+
+from platebook.logbook.connecting import Database, Migrations, writing
+from platebook.logbook.errors import LogbookError
+
+APPLICATION_ID = 0x706C6174
+"""The letters "plat" in the header of the file."""
+
+_FILE = re.compile(r"(\d{4})_(\w+)\.sql")
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One step from a schema to the next: its number, its name and its statements."""
+
+    number: int
+    name: str
+    sql: str
+
+
+def shipped_steps() -> tuple[Step, ...]:
+    """All steps of this program, in order."""
+    found = []
+    for file in resources.files("platebook.logbook").joinpath("schema").iterdir():
+        if named := _FILE.fullmatch(file.name):
+            text = file.read_text(encoding="utf-8")
+            found.append(Step(int(named[1]), named[2], text))
+    return tuple(sorted(found, key=lambda step: step.number))
+
+
+def schema_of(db: Database) -> int:
+    """The number of the last step this file has; 0 for a file without any."""
+    return int(db.execute("PRAGMA user_version").fetchone()[0])
+
+
+def migrate(db: Database, steps: tuple[Step, ...]) -> int:
+    """Take the file through the steps it has not had; gives the number of its schema then.
+
+    All of them or none: after a failure the file is as it was and the next start tries again.
+    """
+    db.execute("PRAGMA foreign_keys = OFF")
+    try:
+        with writing(db):
+            _as_migrations(steps).apply(db)
+            db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
+            if broken := db.execute("PRAGMA foreign_key_check").fetchall():
+                message = f"Bringing the logbook up to date broke {len(broken)} references."
+                raise LogbookError("damaged", f"{message} It was left as it was.")
+        return schema_of(db)
+    finally:
+        db.execute("PRAGMA foreign_keys = ON")
+
+
+def _as_migrations(steps: tuple[Step, ...]) -> Migrations:
+    migrations = Migrations("platebook")
+    for step in steps:
+        migrations(name=f"{step.number:04}_{step.name}")(_running(step))
+    return migrations
+
+
+def _running(step: Step) -> Callable[[Database], None]:
+    def run(db: Database) -> None:
+        db.executescript(step.sql)
+        db.execute(f"PRAGMA user_version = {step.number}")
+
+    return run

@@ -1,0 +1,148 @@
+"""Opening a logbook, or refusing it with a clear sentence.
+
+It is made where there is none and brought up to date where it is older. Nothing is written over.
+"""
+
+import contextlib
+import os
+import sqlite3
+from pathlib import Path
+
+import uuid_utils
+
+from platebook.logbook.connecting import Database, connect
+from platebook.logbook.copies import copy_into
+from platebook.logbook.durable import companions, free_name, new_file
+from platebook.logbook.errors import LogbookError, from_sqlite, told
+from platebook.logbook.logbook import Logbook
+from platebook.logbook.migrations import APPLICATION_ID, Step, migrate, schema_of, shipped_steps
+
+_MAGIC = b"SQLite format 3\x00"
+_HEADER = 100
+_APPLICATION_ID = slice(68, 72)
+_LOOKED_THROUGH_BYTES = 16 * 2**20
+"""Files up to this size are looked through at every start; `Logbook.check` does so for any."""
+
+_OLDEST_SQLITE = (3, 37)
+
+
+def open_logbook(
+    path: str | Path,
+    *,
+    create: bool = True,
+    read_only: bool = False,
+    wait_s: float = 5.0,
+    steps: tuple[Step, ...] | None = None,
+) -> Logbook:
+    """The logbook at `path`, open for the thread that asks; close it, or use it in a `with`.
+
+    A file that is not there is made, unless `create` is False. One that can only be read is opened
+    so, and `Logbook.read_only` says it. `wait_s` is how long a write waits for another program's.
+    `steps` are the migrations, those of this program by default. LogbookError says what is wrong
+    and what to do.
+    """
+    if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
+        message = f"SQLite {sqlite3.sqlite_version} is too old: a logbook needs 3.37 or newer."
+        raise LogbookError("sqlite", message)
+    path = Path(path).absolute()
+    steps = shipped_steps() if steps is None else steps
+    if not path.exists():
+        if read_only or not create:
+            raise LogbookError("missing", f"There is no logbook at {path}.")
+        with contextlib.suppress(FileExistsError):
+            make_logbook(path, steps)
+    refuse_other_files(path)
+    with told(path):
+        db, writable = _connected(path, read_only=read_only, wait_s=wait_s)
+        try:
+            _bring_up_to_date(db, path, steps, writable=writable)
+            if path.stat().st_size <= _LOOKED_THROUGH_BYTES:
+                refuse_damage(db, path)
+        except BaseException:
+            db.close()
+            raise
+    return Logbook(path, db, read_only=not writable, wait_s=wait_s)
+
+
+def make_logbook(path: Path, steps: tuple[Step, ...]) -> None:
+    """Make a new, empty logbook at once or not at all; FileExistsError where one is there."""
+    with told(path), new_file(path) as draft:
+        db = connect(draft)
+        try:
+            migrate(db, steps)
+            db.execute("INSERT INTO replica VALUES (1, ?)", [str(uuid_utils.uuid4())])
+        finally:
+            db.close()
+
+
+def refuse_other_files(path: Path) -> None:
+    """LogbookError for what is no logbook by its first bytes; SQLite does not touch it then."""
+    if path.is_dir():
+        raise LogbookError("place", f"{path} is a folder. Name the logbook's file in it.")
+    try:
+        with path.open("rb") as file:
+            header = file.read(_HEADER)
+    except OSError as error:
+        message = f"The logbook {path} cannot be read: {error.strerror}."
+        raise LogbookError("place", f"{message} Check who may read it.") from error
+    if not header:
+        message = f"The logbook {path} is empty (0 bytes), so what it held is lost or elsewhere."
+        advice = "It was left as it is. Restore a backup, or move the file away to start afresh."
+        raise LogbookError("empty", f"{message} {advice}")
+    if len(header) < _HEADER or not header.startswith(_MAGIC):
+        message = f"{path} is not a logbook. It was left as it is. Name another file."
+        raise LogbookError("not a logbook", message)
+    if int.from_bytes(header[_APPLICATION_ID], "big") != APPLICATION_ID:
+        message = f"{path} belongs to another program. It was left as it is. Name another file."
+        raise LogbookError("foreign", message)
+
+
+def refuse_damage(db: Database, path: Path) -> None:
+    """LogbookError where the file's pages do not hang together (SQLite's quick check)."""
+    found = [row[0] for row in db.execute("PRAGMA quick_check(3)").fetchall()]
+    if found != ["ok"]:
+        message = f"The logbook {path} is damaged: {'; '.join(found)}."
+        advice = "It was left as it is. Keep it, and restore the latest backup."
+        raise LogbookError("damaged", f"{message} {advice}")
+
+
+def _connected(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, bool]:
+    if not read_only and _may_write(path) and _may_write(path.parent):
+        return connect(path, wait_s=wait_s), True
+    try:
+        db = connect(path, mode="ro", wait_s=wait_s)
+        schema_of(db)
+    except sqlite3.OperationalError as error:
+        # Reading takes a lock file, which a folder that cannot be written to does not allow.
+        unwritten = companions(path)[0]
+        if unwritten.exists() and unwritten.stat().st_size:
+            message = f"The logbook {path} cannot be read where it is: changes in {unwritten.name}"
+            advice = "are not in it yet. Copy both to a folder you may write to, and open it there."
+            raise LogbookError("read-only", f"{message} {advice}") from error
+        db = connect(path, mode="immutable", wait_s=wait_s)
+    return db, False
+
+
+def _may_write(path: Path) -> bool:
+    return os.access(path, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
+
+
+def _bring_up_to_date(db: Database, path: Path, steps: tuple[Step, ...], *, writable: bool) -> None:
+    newest = steps[-1].number
+    schema = schema_of(db)
+    if schema > newest:
+        message = (
+            f"The logbook {path} was written by a newer platebook (schema {schema}; this one knows "
+            f"{newest}). It was left as it is. Install the newer program, or name another file."
+        )
+        raise LogbookError("newer", message)
+    if schema == newest:
+        return
+    if not writable:
+        message = f"The logbook {path} is of an older platebook and must be brought up to date."
+        raise LogbookError("read-only", f"{message} Open it once where it can be written.")
+    copy_into(db, free_name(path, f"before-schema-{newest}"))
+    try:
+        migrate(db, steps)
+    except sqlite3.Error as error:
+        raise from_sqlite(error, path) from error

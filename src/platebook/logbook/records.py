@@ -1,0 +1,89 @@
+"""Adding, correcting and hiding records of any kind, each as one change."""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
+
+from platebook.logbook.belongings import require_setter, seat_entries
+from platebook.logbook.connecting import Database, writing
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.kinds import Kind, Record
+from platebook.logbook.revisions import batches, revisions_of
+from platebook.logbook.standing import row_of
+from platebook.logbook.writing import Entry, Stamp, write
+from platebook.practice.revision import Change, Revision, clash
+
+
+def add(
+    db: Database,
+    new: Sequence[Entry],
+    stamp: Stamp,
+    *,
+    whose: Iterable[str | None],
+    seats: Mapping[str, int] = MappingProxyType({}),
+) -> Change:
+    """Add new records as one change, with the seats cut by tool id; all of it or none.
+
+    `whose` are the setters the records belong to. LogbookError for one that is neither known nor
+    among the new, for an unknown tool, and where an id is taken: an id is one record's for ever.
+    """
+    added = {entry.record_id for entry in new if entry.kind == "setter"}
+    with writing(db):
+        for setter_id in set(whose) - added:
+            require_setter(db, setter_id)
+        for kind in dict.fromkeys(entry.kind for entry in new):
+            _refuse_taken(db, kind, [e.record_id for e in new if e.kind == kind])
+        return write(db, [*new, *seat_entries(db, seats)], stamp)
+
+
+def amend(db: Database, kind: Kind, record_id: str, record: Record, stamp: Stamp) -> Change | None:
+    """Leave the record as this value; None, and nothing written, where it is so already.
+
+    Where two versions stand, this settles it. Whose the record is stays where the value has no
+    word of it.
+    """
+    with writing(db):
+        revisions = _known(db, kind, record_id)
+        if revisions[-1].hidden:
+            message = f"The {kind.name} {record_id} was taken out. Put it back before changing it."
+            raise LogbookError("refused", message)
+        row = row_of(db, kind, record_id) or {}
+        entry = Entry.of(kind, record_id, kind.row_of(record, row.get("setter_id")))
+        if entry.record == revisions[-1].record and not clash(revisions):
+            return None
+        return write(db, [entry], stamp)
+
+
+def hide(db: Database, kind: Kind, record_id: str, stamp: Stamp) -> Change | None:
+    """Take a record out of what stands, its past kept; None where it is out already."""
+    with writing(db):
+        last = _known(db, kind, record_id)[-1]
+        if last.hidden:
+            return None
+        entry = Entry(kind.name, record_id, last.record, hidden=True)
+        return write(db, [entry], stamp)
+
+
+def _known(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:
+    revisions = revisions_of(db, kind.name, [record_id]).get(record_id)
+    if revisions is None:
+        message = f"There is no {kind.name} with the id {record_id}. Nothing was changed."
+        raise LogbookError("unknown", message)
+    return revisions
+
+
+def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
+    taken = {record_id for record_id, times in Counter(record_ids).items() if times > 1}
+    for batch in batches(record_ids):
+        for table in ("revision", "tombstone"):
+            rows = db.execute(
+                f"SELECT record_id FROM {table} WHERE kind = ?"  # noqa: S608 - two fixed names
+                " AND record_id IN (SELECT value FROM json_each(?))",
+                [kind, batch],
+            )
+            taken |= {row[0] for row in rows}
+    if taken:
+        shown = ", ".join(sorted(taken)[:3])
+        more = f" and {len(taken) - 3} more" if len(taken) > 3 else ""
+        message = f"The {kind} id {shown}{more} is taken already."
+        raise LogbookError("duplicate", f"{message} Nothing was added.")

@@ -1,0 +1,133 @@
+"""Revisions in the file: reading them record by record, and adding them.
+
+Adding is a set union: a revision or change that is already there stays as it is.
+"""
+
+import json
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from itertools import groupby, islice
+from typing import Any
+
+from platebook.logbook.columns import as_json, instant, time_of
+from platebook.logbook.connecting import Database
+from platebook.practice.revision import Change, Revision
+
+_SELECT = """
+SELECT r.revision_id, r.kind, r.record_id, r.parents, r.schema, r.hidden, r.record,
+  c.change_id, c.replica, c.author, c.counter, c.wall_us, c.wall_offset_min, c.what, c.reverts
+FROM revision AS r JOIN change AS c USING (change_id)
+"""
+
+_ADD_CHANGE = """
+INSERT OR IGNORE INTO change
+  (change_id, replica, author, counter, wall_us, wall_offset_min, what, reverts)
+VALUES (?, ?, ?, ?, ?, ?, ?, ?)
+"""
+
+_ADD_REVISION = """
+INSERT OR IGNORE INTO revision
+  (revision_id, kind, record_id, parents, change_id, counter, schema, hidden, record)
+VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)
+"""
+
+_BATCH = 500
+
+
+def batches(ids: Iterable[str]) -> Iterator[str]:
+    """The ids as JSON lists of a size that one statement takes well (read with json_each)."""
+    rest = iter(ids)
+    while batch := list(islice(rest, _BATCH)):
+        yield as_json(batch)
+
+
+def replica_of(db: Database) -> str:
+    """The id of this logbook among all that share records with it."""
+    return str(db.execute("SELECT replica FROM replica").fetchone()[0])
+
+
+def highest_counter(db: Database) -> int:
+    """The counter of the latest change this logbook knows of; 0 without any."""
+    return int(db.execute("SELECT coalesce(max(counter), 0) FROM change").fetchone()[0])
+
+
+def change_from(row: Mapping[str, Any]) -> Change:
+    """The change that a row of the table holds."""
+    return Change(
+        change_id=row["change_id"],
+        replica=row["replica"],
+        author=row["author"],
+        counter=row["counter"],
+        wall=time_of(row["wall_us"], row["wall_offset_min"]),
+        what=row["what"],
+        reverts=row["reverts"],
+    )
+
+
+def _revision(row: Mapping[str, Any]) -> Revision:
+    return Revision(
+        revision_id=row["revision_id"],
+        kind=row["kind"],
+        record_id=row["record_id"],
+        parents=tuple(json.loads(row["parents"])),
+        change=change_from(row),
+        schema=row["schema"],
+        hidden=bool(row["hidden"]),
+        record=row["record"],
+    )
+
+
+def json_row(revision: Revision) -> dict[str, Any]:
+    """The row that a revision's record is."""
+    row: dict[str, Any] = json.loads(revision.record)
+    return row
+
+
+def revisions_of(
+    db: Database, kind: str, record_ids: Iterable[str]
+) -> dict[str, tuple[Revision, ...]]:
+    """The revisions of each of these records, lowest rank first; unknown records are left out."""
+    found: dict[str, tuple[Revision, ...]] = {}
+    for batch in batches(record_ids):
+        rows = db.query(
+            f"{_SELECT} WHERE r.kind = ? AND r.record_id IN (SELECT value FROM json_each(?))"  # noqa: S608 - no outside text
+            " ORDER BY r.record_id, r.counter, r.revision_id",
+            [kind, batch],
+        )
+        for record_id, group in groupby(map(_revision, rows), key=lambda r: r.record_id):
+            found[record_id] = tuple(group)
+    return found
+
+
+def revisions_in(db: Database, change_id: str) -> tuple[Revision, ...]:
+    """The revisions that one change made, in the order they were made."""
+    rows = db.query(f"{_SELECT} WHERE r.change_id = ? ORDER BY r.revision_id", [change_id])
+    return tuple(map(_revision, rows))
+
+
+def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
+    """Put these revisions and their changes beside those that are there."""
+    changes = {revision.change.change_id: revision.change for revision in revisions}
+    db.conn.executemany(
+        _ADD_CHANGE,
+        (
+            (c.change_id, c.replica, c.author, c.counter, *instant(c.wall), c.what, c.reverts)
+            for c in changes.values()
+        ),
+    )
+    db.conn.executemany(
+        _ADD_REVISION,
+        (
+            (
+                r.revision_id,
+                r.kind,
+                r.record_id,
+                as_json(list(r.parents)),
+                r.change.change_id,
+                r.change.counter,
+                r.schema,
+                int(r.hidden),
+                r.record,
+            )
+            for r in revisions
+        ),
+    )

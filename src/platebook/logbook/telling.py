@@ -1,0 +1,124 @@
+"""What may be written to a logbook: each call is one change, kept whole or not at all."""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+
+from platebook.logbook import adding, belongings, keeping, records, undoing
+from platebook.logbook.kinds import Record, kind_named
+from platebook.logbook.session import Session
+from platebook.logbook.undoing import Step
+from platebook.logbook.writing import Stamp
+from platebook.practice.attempt import Attempt
+from platebook.practice.inspection import Inspection
+from platebook.practice.plate import Plate
+from platebook.practice.revision import Change
+from platebook.practice.setter import Setter
+from platebook.trade.drawer import Tool
+
+
+class Telling(Session):
+    """The changes. `author` signs them and `now` is the time on the wall.
+
+    Given ids are kept and missing ones are assigned, rising in the order given. LogbookError for an
+    id that is taken, or a setter that the logbook does not know.
+    """
+
+    def new_ids(self, count: int, now: datetime) -> tuple[str, ...]:
+        """Ids for records that are to be added later, rising."""
+        return self._ids.take(count, now)
+
+    def add_attempts(  # noqa: PLR0913 - all but the attempts by keyword
+        self,
+        attempts: Iterable[Attempt],
+        *,
+        author: str,
+        now: datetime,
+        what: str = "record",
+        new_setters: Iterable[Setter] = (),
+        seats_cut_with: Iterable[str] = (),
+    ) -> tuple[str, ...]:
+        """Add attempts as one change, with the setters that are new; gives their ids in order.
+
+        Each tool id in `seats_cut_with` has one more seat to its count, in the same change.
+        """
+        batch = adding.Batch(
+            attempts=tuple(attempts),
+            setters=tuple(new_setters),
+            seats=Counter(seats_cut_with),
+        )
+        return self._tell(adding.add_batch, batch, self._stamp(author, now, what))
+
+    def add_setter(
+        self, setter: Setter | str, *, author: str, now: datetime, what: str = "add"
+    ) -> Setter:
+        """Add a person, by name or with all that is known; gives the setter with its id."""
+        person = Setter(name=setter) if isinstance(setter, str) else setter
+        return self._tell(adding.add_setter, person, self._stamp(author, now, what))
+
+    def add_tools(
+        self, setter_id: str, tools: Sequence[Tool], *, author: str, now: datetime
+    ) -> tuple[Tool, ...]:
+        """Put tools into a setter's drawer; gives them with their ids."""
+        stamp = self._stamp(author, now, "add")
+        return self._tell(adding.add_tools, setter_id, tools, stamp)
+
+    def add_tool(self, setter_id: str, tool: Tool, *, author: str, now: datetime) -> Tool:
+        """Put one tool into a setter's drawer; gives it with its id."""
+        return self.add_tools(setter_id, [tool], author=author, now=now)[0]
+
+    def bump_seats(self, tool_id: str, *, author: str, now: datetime, seats: int = 1) -> Change:
+        """Add to the seats a bur has cut."""
+        stamp = self._stamp(author, now, "seats")
+        return self._tell(belongings.bump_seats, tool_id, seats, stamp)
+
+    def add_plate(self, plate: Plate, *, author: str, now: datetime) -> Plate:
+        """Add a plate of a setter; gives it with its id."""
+        return self._tell(adding.add_plate, plate, self._stamp(author, now, "add"))
+
+    def add_inspections(
+        self, inspections: Sequence[Inspection], *, author: str, now: datetime
+    ) -> tuple[Inspection, ...]:
+        """Put inspections beside attempts, as one change; gives them with their ids."""
+        stamp = self._stamp(author, now, "inspect")
+        return self._tell(adding.add_inspections, inspections, stamp)
+
+    def amend(  # noqa: PLR0913 - all but what and which by keyword
+        self,
+        kind: str,
+        record_id: str,
+        record: Record,
+        *,
+        author: str,
+        now: datetime,
+        what: str = "amend",
+    ) -> Change | None:
+        """Leave a record as this value; None where it is so already. It settles a clash."""
+        stamp = self._stamp(author, now, what)
+        return self._tell(records.amend, kind_named(kind), record_id, record, stamp)
+
+    def hide(
+        self, kind: str, record_id: str, *, author: str, now: datetime, what: str = "hide"
+    ) -> Change | None:
+        """Take a record out of what stands, its past kept; None where it is out already."""
+        stamp = self._stamp(author, now, what)
+        return self._tell(records.hide, kind_named(kind), record_id, stamp)
+
+    def undo(self, *, author: str, now: datetime) -> Step:
+        """Take back the author's last change; says what was taken back, or why it was not."""
+        return self._tell(undoing.step, "undo", self._stamp(author, now, "undo"))
+
+    def redo(self, *, author: str, now: datetime) -> Step:
+        """Put back what was taken back last; says what, or why not."""
+        return self._tell(undoing.step, "redo", self._stamp(author, now, "redo"))
+
+    def set_default(self, name: str, value: str | None) -> None:
+        """Take this as given from now on in this logbook; None forgets it."""
+        self._tell(keeping.set_default, name, value)
+
+    def keep_course(self, course: str, version: int, text: str) -> str:
+        """Keep the text of a course version; gives its digest. Keeping it twice is once."""
+        return self._tell(keeping.keep_course, course, version, text)
+
+    def _stamp(self, author: str, now: datetime, what: str) -> Stamp:
+        return Stamp(author, now, what, self._ids)

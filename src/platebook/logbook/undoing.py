@@ -1,0 +1,114 @@
+"""Taking back and putting back: a new change that restores what stood before the last one.
+
+Each author in each logbook has their own line of changes. Taking back goes down that line one
+change at a time; putting back goes up again, until something new is done. It is refused, with the
+reason, where a record has moved on since.
+"""
+
+import dataclasses
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import takewhile
+from typing import Literal
+
+from platebook.logbook.connecting import Database, writing
+from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
+from platebook.logbook.writing import Entry, Stamp, write
+from platebook.practice.revision import Change, Revision, clash, current
+
+Direction = Literal["undo", "redo"]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What came of taking back or putting back: whether it was done, and a sentence about it.
+
+    `change` is the new change, and `reverted` the one that it is about; None where there is none.
+    """
+
+    done: bool
+    words: str
+    change: Change | None = None
+    reverted: Change | None = None
+
+
+def step(db: Database, direction: Direction, stamp: Stamp) -> Step:
+    """Take back the author's last change that stands, or put back the last one taken back."""
+    with writing(db):
+        line = _line(db, replica_of(db), stamp.author)
+        target = _last_done(line) if direction == "undo" else _last_undone(db, line)
+        if target is None:
+            verb = "take" if direction == "undo" else "put"
+            return Step(done=False, words=f"There is nothing to {verb} back.")
+        revisions = revisions_in(db, target.change_id)
+        restored = [_restored(db, revision, direction) for revision in revisions]
+        if refused := [found for found in restored if isinstance(found, str)]:
+            words = f"{refused[0]} Nothing was changed."
+            return Step(done=False, words=words, reverted=target)
+        entries = [found for found in restored if isinstance(found, Entry)]
+        about = dataclasses.replace(stamp, reverts=target.change_id)
+        change = write(db, entries, about)
+        verb = "Taken" if direction == "undo" else "Put"
+        words = f"{verb} back: {target.what} of {in_words(revisions)}."
+        return Step(done=True, words=words, change=change, reverted=target)
+
+
+def in_words(revisions: tuple[Revision, ...]) -> str:
+    """How many records of which kind: "64 attempts and 1 setter"."""
+    counts = Counter(revision.kind for revision in revisions)
+    return " and ".join(f"{n} {kind}{'s' if n > 1 else ''}" for kind, n in sorted(counts.items()))
+
+
+def _line(db: Database, replica: str, author: str) -> Iterator[Change]:
+    """The author's changes in this logbook, latest first."""
+    query = "SELECT * FROM change WHERE replica = ? AND author = ? ORDER BY counter DESC"
+    return map(change_from, db.query(query, [replica, author]))
+
+
+def _last_done(line: Iterator[Change]) -> Change | None:
+    # The latest word about a change decides whether it stands.
+    stands: dict[str, bool] = {}
+    for change in line:
+        if change.reverts is not None:
+            stands.setdefault(change.reverts, change.what == "redo")
+        elif stands.get(change.change_id, True):
+            return change
+    return None
+
+
+def _last_undone(db: Database, line: Iterator[Change]) -> Change | None:
+    # Only what was taken back since the last new change can be put back.
+    waiting: list[str] = []
+    since = list(takewhile(lambda change: change.reverts is not None, line))
+    for change in reversed(since):
+        if change.what == "undo":
+            waiting.append(change.reverts or "")
+        elif waiting:
+            waiting.pop()
+    if not waiting:
+        return None
+    rows = db.query("SELECT * FROM change WHERE change_id = ?", [waiting[-1]])
+    return next(map(change_from, rows), None)
+
+
+def _restored(db: Database, revision: Revision, direction: Direction) -> Entry | str:
+    """The entry that restores a record to before or after this revision, or why that cannot be."""
+    known = revisions_of(db, revision.kind, [revision.record_id])[revision.record_id]
+    parent = current(r for r in known if r.revision_id in revision.parents)
+    if revision.parents and parent is None:
+        return f"What stood before the {revision.kind} was changed is not in this logbook any more."
+    after = Entry(revision.kind, revision.record_id, revision.record, revision.hidden)
+    before = (
+        Entry(revision.kind, revision.record_id, revision.record, hidden=True)
+        if parent is None
+        else Entry(revision.kind, revision.record_id, parent.record, parent.hidden)
+    )
+    expected, wanted = (after, before) if direction == "undo" else (before, after)
+    last = known[-1]
+    if clash(known):
+        return f"Two versions of the {revision.kind} stand side by side; settle that first."
+    if (last.record, last.hidden) != (expected.record, expected.hidden):
+        when = f"{last.change.wall:%Y-%m-%d %H:%M}"
+        return f"The {revision.kind} was changed since, by {last.change.author} on {when}."
+    return wanted

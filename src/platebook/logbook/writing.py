@@ -1,0 +1,124 @@
+"""Writing a change: one command, one transaction, one revision for each record it concerns.
+
+Everything that changes a record goes through `write`, inside `connecting.writing`, which keeps all
+of it or nothing. The change gets the next counter, each revision rests on what stood before, and
+the rows of what stands now follow.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Self
+
+from platebook.logbook.columns import Stored, as_json
+from platebook.logbook.connecting import Database
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.ids import Ids
+from platebook.logbook.kinds import SCHEMA, Kind
+from platebook.logbook.revisions import (
+    add_revisions,
+    batches,
+    highest_counter,
+    replica_of,
+    revisions_of,
+)
+from platebook.logbook.standing import project
+from platebook.practice.revision import Change, Revision, heads
+
+
+@dataclass(frozen=True, slots=True)
+class Entry:
+    """One record as a change leaves it; `record` is its row as JSON text."""
+
+    kind: str
+    record_id: str
+    record: str
+    hidden: bool = False
+
+    @classmethod
+    def of(cls, kind: Kind, record_id: str, row: Mapping[str, Stored]) -> Self:
+        """The entry that leaves a record as this row, under this id."""
+        return cls(kind.name, record_id, as_json({**row, kind.key: record_id}))
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who does what, when, and where its ids come from.
+
+    `reverts` is the change that an undo or redo is about.
+    """
+
+    author: str
+    now: datetime
+    what: str
+    ids: Ids
+    reverts: str | None = None
+
+
+def write(db: Database, entries: Sequence[Entry], stamp: Stamp) -> Change:
+    """Make one change of these entries, each of another record.
+
+    LogbookError where it would leave an attempt without its setter, or where a newer program wrote
+    what stands; nothing is kept then.
+    """
+    touched: dict[str, list[str]] = {}
+    for entry in entries:
+        touched.setdefault(entry.kind, []).append(entry.record_id)
+    known = {kind: revisions_of(db, kind, record_ids) for kind, record_ids in touched.items()}
+    change = Change(
+        change_id=stamp.ids.one(stamp.now),
+        replica=replica_of(db),
+        author=stamp.author,
+        counter=highest_counter(db) + 1,
+        wall=stamp.now,
+        what=stamp.what,
+        reverts=stamp.reverts,
+    )
+    standing = {
+        (kind, record_id): heads(revisions)
+        for kind, found in known.items()
+        for record_id, revisions in found.items()
+    }
+    _refuse_newer(revision for found in standing.values() for revision in found)
+    revisions = [
+        Revision(
+            revision_id=revision_id,
+            kind=entry.kind,
+            record_id=entry.record_id,
+            parents=tuple(r.revision_id for r in standing.get((entry.kind, entry.record_id), ())),
+            change=change,
+            schema=SCHEMA,
+            hidden=entry.hidden,
+            record=entry.record,
+        )
+        for entry, revision_id in zip(entries, stamp.ids.take(len(entries), stamp.now), strict=True)
+    ]
+    add_revisions(db, revisions)
+    _check_owners(db, project(db, touched, change.change_id))
+    return change
+
+
+def _refuse_newer(known: Iterable[Revision]) -> None:
+    for revision in known:
+        if revision.schema > SCHEMA:
+            message = (
+                f"The {revision.kind} {revision.record_id} was last changed by a newer platebook. "
+                "It can be read here and not changed. Use the newer program."
+            )
+            raise LogbookError("newer", message)
+
+
+def _check_owners(db: Database, setter_ids: frozenset[str]) -> None:
+    for batch in batches(sorted(setter_ids)):
+        rows = db.execute(
+            "SELECT t.setter_id, t.attempts, s.name FROM tally AS t LEFT JOIN setter AS s"
+            " USING (setter_id) WHERE t.setter_id IN (SELECT value FROM json_each(?))"
+            " AND t.attempts > 0 AND coalesce(s.hidden, 1)",
+            [batch],
+        )
+        for setter_id, attempts, name in rows:
+            if name is None:
+                message = f"There is no setter with the id {setter_id}. Nothing was changed."
+                raise LogbookError("unknown", message)
+            message = f"{name} has {attempts} attempts that stand, and so stays."
+            raise LogbookError("refused", f"{message} Nothing was changed.")
