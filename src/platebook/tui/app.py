@@ -210,7 +210,8 @@ class BenchApp(App[None], inherit_bindings=False):
         with contextlib.suppress(Exception):
             self._keep()
         self._write_log(error)
-        self._exit_renderables.append(Text(BROKEN.format(name=type(error).__name__)))
+        if not self._exit_renderables:
+            self._exit_renderables.append(Text(BROKEN.format(name=type(error).__name__)))
         self._close_messages_no_wait()
 
     def _write_log(self, error: Exception) -> None:

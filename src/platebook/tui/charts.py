@@ -52,13 +52,9 @@ def curve_chart(grade: "GradeProgress") -> Chart:
     failed = tuple(float(s.number) for s in grade.curve if not s.good)
     return Chart(
         series=(
-            Series(
-                numbers, tuple(s.low for s in grade.curve), "braille", joined=True, colour="muted"
-            ),
-            Series(
-                numbers, tuple(s.high for s in grade.curve), "braille", joined=True, colour="muted"
-            ),
-            Series(numbers, tuple(s.rate for s in grade.curve), "braille", joined=True),
+            _line(numbers, [s.low for s in grade.curve], "muted"),
+            _line(numbers, [s.high for s in grade.curve], "muted"),
+            _line(numbers, [s.rate for s in grade.curve], "accent"),
             Series(good, (1.0,) * len(good), "+", colour="success"),
             Series(failed, (0.0,) * len(failed), "x", colour="warning"),
         ),
@@ -84,6 +80,10 @@ def all_line(grade: "GradeProgress") -> str:
         return f"{grade.good} of {grade.attempts} good"
     share = f"{_hundred(grade.rate)} in 100 ({_span(grade.low, grade.high)})"
     return f"{grade.good} of {grade.attempts} good, {share}"
+
+
+def _line(xs: tuple[float, ...], ys: list[float], colour: str) -> Series:
+    return Series(xs, tuple(ys), "braille", joined=True, colour=colour)
 
 
 def _hundred(share: float) -> int:

@@ -5,17 +5,15 @@ burst from a caliper or a typist ahead of a stall cannot land in the wrong place
 load is under way, keys wait and are taken after it.
 """
 
+import dataclasses
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical
-from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
-from platebook.tui.commands import command_for
+from platebook.tui.commands import command_for, foot_commands
 from platebook.tui.entry import (
     FINISH,
     RESULT,
@@ -23,17 +21,15 @@ from platebook.tui.entry import (
     Entry,
     changes_of,
     from_draft,
-    result_text,
     row_of,
     to_draft,
 )
 from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
 from platebook.tui.entry_start import entry_for, entry_from
-from platebook.tui.entry_words import page, rail, set_up_line, title
 from platebook.tui.frame import BenchScreen, ServiceFailed
-from platebook.tui.now_words import go_line, where_of
-from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.big_reading import BigReading
+from platebook.tui.now_words import where_of
+from platebook.tui.widgets.attempt_page import AttemptPage
+from platebook.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -46,17 +42,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     PLACE: ClassVar[str] = "attempt"
     TITLE_TEXT: ClassVar[str] = "Attempt"
-    DEFAULT_CSS = """
-    AttemptScreen {
-        #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
-        #set-up { height: 2; padding: 0 1; }
-        #rail { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
-        #stop { width: 1fr; height: 1fr; padding: 0 2; }
-        #title { height: auto; }
-        #page { height: 1fr; }
-        #told { height: auto; max-height: 4; padding: 0 1; color: $text-warning; }
-    }
-    """
 
     class Saved(Message):
         """The logbook has taken the attempt, or says what is wrong with it."""
@@ -110,8 +95,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         if unfinished is not None:
             return cls(services, unfinished, restored=True)
         entry = _begun(services, view)
-        if sign and entry.stop == RESULT:
-            entry = press(entry, sign)
+        if sign and not view.readings_asked:
+            entry = press(dataclasses.replace(entry, stop=RESULT), sign)
         return cls(services, entry, where=where_of(view))
 
     @classmethod
@@ -123,16 +108,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         return cls(services, entry_from(attempt_id, values), where=where)
 
     def body(self) -> ComposeResult:
-        """Where, set-up, rail and stop, and a line for what went wrong."""
-        yield Static(id="where")
-        yield Static(id="set-up")
-        with Horizontal():
-            yield Static(id="rail")
-            with Vertical(id="stop"):
-                yield Static(id="title")
-                yield BigReading()
-                yield Static(id="page")
-        yield Static(id="told")
+        """The page of the attempt."""
+        yield AttemptPage()
 
     def on_mount(self) -> None:
         """Show the first stop."""
@@ -165,24 +142,12 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.services.drafts().save(to_draft(self.entry), sync=sync)
 
     def show(self) -> None:
-        """Show the stop of the moment."""
-        question = self.entry.question()
-        digits = self.query_one(BigReading)
-        digits.display = question is not None and not self.saved
-        if question is not None:
-            digits.show(question, self.entry.value(question.field), self.entry.typed)
-        self.query_one("#where", Static).update(txt(self.where))
-        self.query_one("#set-up", Static).update(set_up_line(self.entry))
-        self.query_one("#rail", Static).update(rail(self.entry))
-        self.query_one("#told", Static).update(txt(self.told))
+        """Show the stop of the moment, or what comes after saving."""
+        self.query_one(KeyLine).commands = foot_commands(self._place())
+        page = self.query_one(AttemptPage)
+        page.show(self.entry, where=self.where, told=self.told)
         if self.saved:
-            self.query_one("#title", Static).update(
-                txt(f"Saved: {result_text(self.entry)}", "bold")
-            )
-            self.query_one("#page", Static).update(self._afterwards())
-        else:
-            self.query_one("#title", Static).update(title(self.entry))
-            self.query_one("#page", Static).update(page(self.entry))
+            page.show_saved(self.entry, self.remedies, self.following)
 
     def _takes(self, event: events.Key) -> bool:
         if event.key == "question_mark" and not types(self.entry):
@@ -190,7 +155,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         return event.is_printable or event.key in {"enter", "escape", "backspace"}
 
     def _take(self, event: events.Key) -> None:
-        command = command_for(self.PLACE, event.key)
+        command = command_for(self._place(), event.key)
         action = command.action if command else ""
         if self.saved:
             self._take_after_saving(action)
@@ -307,20 +272,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 break
         self.show()
 
-    def _afterwards(self) -> Content:
-        parts = [txt(f"· {sentence}") for sentence in self.remedies]
-        if parts:
-            parts = [txt("What now?", "bold"), *parts, txt("")]
-        if self.following is None:
-            return stacked(*parts, txt("Looking for what comes next …", "$muted"))
-        view = self.following
-        return stacked(
-            *parts,
-            txt(f"Next: {where_of(view)}", "bold"),
-            txt(go_line(view)),
-            txt(""),
-            txt("Enter starts it, u takes this one back, Esc shows Now.", "$muted"),
-        )
+    def _place(self) -> str:
+        return "saved" if self.saved else self.PLACE
 
 
 def _begun(services: "Services", view: "NowView") -> Entry:

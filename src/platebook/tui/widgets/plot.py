@@ -104,11 +104,9 @@ def draw(chart: Chart, width: int, height: int, colour: Callable[[str], Colour])
 
 
 def _add(plotext: Any, series: Series, colour: Colour) -> None:
-    pairs = [
-        (x, y)
-        for x, y in zip(series.xs, series.ys, strict=True)
-        if not (math.isnan(x) or math.isnan(y))
-    ]
+    # plotext refuses infinite numbers and draws what is not a number as if it were one.
+    every = zip(series.xs, series.ys, strict=True)
+    pairs = [(x, y) for x, y in every if math.isfinite(x) and math.isfinite(y)]
     if not pairs:
         return
     marker = plotext.marker(series.marker, pixel=(colour, PAPER))

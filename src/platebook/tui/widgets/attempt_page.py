@@ -1,0 +1,77 @@
+"""The page of an attempt: where, set-up, what stands so far, and the question of the moment."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Static
+
+from platebook.tui.entry import Entry, result_text
+from platebook.tui.entry_words import page, rail, set_up_line, title
+from platebook.tui.now_words import go_line, where_of
+from platebook.tui.text import stacked, txt
+from platebook.tui.widgets.big_reading import BigReading
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+
+LOOKING = "Looking for what comes next …"
+
+
+class AttemptPage(Vertical):
+    """Shows an entry; it takes no keys."""
+
+    DEFAULT_CSS = """
+    AttemptPage {
+        height: 1fr;
+        #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
+        #set-up { height: 2; padding: 0 1; }
+        #rail { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
+        #stop { width: 1fr; height: 1fr; padding: 0 2; }
+        #title { height: auto; }
+        #page { height: 1fr; }
+        #told { height: auto; max-height: 4; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    def compose(self) -> ComposeResult:
+        """Where, set-up, rail and stop, and a line for what has to be said."""
+        yield Static(id="where")
+        yield Static(id="set-up")
+        with Horizontal():
+            yield Static(id="rail")
+            with Vertical(id="stop"):
+                yield Static(id="title")
+                yield BigReading()
+                yield Static(id="page")
+        yield Static(id="told")
+
+    def show(self, entry: Entry, *, where: str, told: str) -> None:
+        """Show the stop at which the entry stands."""
+        question = entry.question()
+        digits = self.query_one(BigReading)
+        digits.display = question is not None
+        if question is not None:
+            digits.show(question, entry.value(question.field), entry.typed)
+        self._update("where", txt(where))
+        self._update("set-up", set_up_line(entry))
+        self._update("rail", rail(entry))
+        self._update("title", title(entry))
+        self._update("page", page(entry))
+        self._update("told", txt(told))
+
+    def show_saved(
+        self, entry: Entry, remedies: tuple[str, ...], following: "NowView | None"
+    ) -> None:
+        """Show that the entry was saved, what now, and what comes next as soon as it is known."""
+        self.query_one(BigReading).display = False
+        now_what = [txt("What now?", "bold"), *(txt(f"· {r}") for r in remedies), txt("")]
+        coming = [txt(LOOKING, "$muted")]
+        if following is not None:
+            coming = [txt(f"Next: {where_of(following)}", "bold"), txt(go_line(following))]
+        self._update("title", txt(f"Saved: {result_text(entry)}", "bold"))
+        self._update("page", stacked(*(now_what if remedies else []), *coming))
+
+    def _update(self, part: str, content: Content) -> None:
+        self.query_one(f"#{part}", Static).update(content)

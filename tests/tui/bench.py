@@ -1,0 +1,259 @@
+"""Values that the screens show in tests: an invented evening class in an invented town."""
+
+import dataclasses
+from typing import Any
+
+from tests.builders import an_attempt, some_course
+from tests.tui.shapes import LogRow, NextExercise, NowView, PlateCell, PlateView, Reading
+
+from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.progress import Progress, progress
+from platebook.practice.attempt import Attempt
+from platebook.trade import Sheet, Stone, Tool, size
+
+FIT = Reading(
+    field="fit",
+    label="fit",
+    key_values=(
+        ("1", "will not enter"),
+        ("2", "enters with a firm push"),
+        ("3", "enters tilted and snaps"),
+        ("4", "drops in"),
+        ("5", "drops in and moves"),
+    ),
+    target="3 enters tilted and snaps",
+    wanted=("enters tilted and snaps",),
+    meaning="how the stone itself goes into the seat",
+)
+TRIAL_HEIGHT = Reading(
+    field="trial_height",
+    label="trial height",
+    key_values=(("1", "proud"), ("2", "flush"), ("3", "just under"), ("4", "deep")),
+    target="flush or just under",
+    wanted=("flush", "just under"),
+    meaning="table of the trial stone before burnishing",
+)
+LEDGE = Reading(
+    field="ledge",
+    label="ledge",
+    key_values=(
+        ("1", "even"),
+        ("2", "slightly wider one side"),
+        ("3", "clearly wider one side"),
+    ),
+    target="1 even",
+    wanted=("even",),
+    meaning="the ring that carries the girdle, seen from above",
+)
+PIN = Reading(
+    field="seat_go_mm",
+    label="go pin",
+    key_values=(),
+    unit="mm",
+    target="1.93 to 1.98",
+    low=1.93,
+    high=1.98,
+    meaning="largest pin that enters",
+)
+SET_UP = {
+    "stone_material": "cubic zirconia",
+    "stone_diameter_mm": "1.98",
+    "metal": "copper",
+    "sheet_mm": "0.812",
+    "seat_bur_shape": "hart",
+    "seat_bur_mm": "1.9",
+    "lubricant": "wax",
+    "support": "pitch",
+}
+
+
+def a_view(**changes: Any) -> NowView:
+    """A whole setting of 2 mm in copper with three readings asked, with these values changed."""
+    view = NowView(
+        setter="Ottoline Marsh",
+        course_title="From small to large",
+        grade_title="2.0 mm in copper",
+        exercise_title="A whole setting",
+        task="Drill, open, cut the seat, tip the stone in, level and burnish it.",
+        criterion="held, table level with the metal or just below, rim closed",
+        advice=NextExercise(
+            course="small-to-large",
+            grade="copper-2.0",
+            exercise="whole",
+            kind="whole",
+            part=None,
+            repeat=1,
+            why=(
+                "5 of the last 8 at 2.0 mm in copper were good.",
+                "No one skill stands out: depth 3 of 9 failures, width 2 of 9.",
+            ),
+        ),
+        sizes=size(Stone(diameter_mm=1.98, material="cubic zirconia"), Sheet(sheet_mm=0.812)),
+        set_up=SET_UP,
+        readings_asked=True,
+        readings=(FIT, TRIAL_HEIGHT, LEDGE),
+        points=7,
+        promote_at=11,
+        good_to_go=4,
+        plate=PlateView(
+            name="C",
+            cells=(
+                PlateCell("1", "+", "good"),
+                PlateCell("2", "+", "good"),
+                PlateCell("3", "t", "tilted"),
+                *(PlateCell(str(n), "", "") for n in range(4, 11)),
+            ),
+            next_position="4",
+        ),
+        cautions=("Eye protection with the magnifier; a visor lens is not protection.",),
+        attempts=37,
+        days_since=3,
+        invented=False,
+    )
+    return dataclasses.replace(view, **changes)
+
+
+def an_empty_view() -> NowView:
+    """The first evening: nothing logged, nothing carried over."""
+    return a_view(
+        set_up={},
+        points=0,
+        good_to_go=11,
+        plate=None,
+        attempts=0,
+        days_since=None,
+        cautions=(),
+        advice=NextExercise(
+            course="small-to-large",
+            grade="copper-1.5",
+            exercise="burnishing-no-stone",
+            kind="part",
+            part="burnishing no stone",
+            repeat=5,
+            why=("The first exercise of the course: a prepared seat, burnished.",),
+        ),
+        exercise_title="Burnishing an empty seat",
+        grade_title="1.5 mm in copper",
+        task="Burnish five empty seats one full round.",
+        criterion="the go pin that entered no longer does; the rim is bright all round",
+        readings_asked=False,
+        readings=(),
+    )
+
+
+def log_rows(count: int) -> tuple[LogRow, ...]:
+    """So many attempts, newest first."""
+    results = (("good", ""), ("tilted", "2"), ("good", ""), ("loose + gap", "3;1"))
+    rows = []
+    for place in range(count):
+        result, severity = results[place % len(results)]
+        rows.append(
+            LogRow(
+                attempt_id=f"a{place}",
+                began_text=f"2026-02-{28 - place % 28:02d} 18:30",
+                grade="copper-2.0",
+                exercise="whole",
+                stone_text="1.98",
+                bur_text="1.90",
+                result_text=result,
+                severity_text=severity,
+                note="chatter at the end" if result.startswith("loose") else "",
+                setter="Ottoline Marsh",
+            )
+        )
+    return tuple(rows)
+
+
+def some_findings() -> Findings:
+    """A claim, a lead and a mechanism from 64 attempts."""
+    return Findings(
+        setter="Ottoline Marsh",
+        attempts=64,
+        failures=19,
+        evidence="claims",
+        findings=(
+            a_finding("clearance_mm", "loose", "claim", ("above 0.05 mm", 7, 10), (2, 15)),
+            a_finding("ledge", "tilted", "lead", ("wider one side", 5, 12), (4, 40)),
+            a_finding("depth_error_mm", "high", "mechanism", ("cut shallow", 6, 7), (0, 20)),
+        ),
+        not_judged=(
+            NotJudged(variable="metal", reason="changes only with the grade"),
+            NotJudged(variable="runout", reason="noted on 4 of 64 attempts"),
+        ),
+        checked="Checked 21 things against 4 defects.",
+        more_needed=MoreNeeded(low=8, high=24),
+        answer=("64 attempts, 19 of them failed.", "The next decision comes at 72 attempts."),
+    )
+
+
+def a_finding(
+    variable: str, defect: str, status: Any, here: tuple[str, int, int], rest: tuple[int, int]
+) -> Finding:
+    """One finding with its two sides."""
+    label, failed, of = here
+    return Finding(
+        variable=variable,
+        family=variable,
+        defect=defect,
+        direction="higher",
+        status=status,
+        counts=(
+            Count(label=label, failed=failed, of=of),
+            Count(label="others", failed=rest[0], of=rest[1]),
+        ),
+        odds_ratio=None if status == "mechanism" else 2.4,
+        low=None if status == "mechanism" else 1.3,
+        high=None if status == "mechanism" else 4.6,
+        posterior=0.8,
+        share=0.02,
+        sentence=f"{defect.capitalize()} went with {label}: {failed} of {of}, "
+        f"against {rest[0]} of {rest[1]} of the others.",
+        notes=("A lead this strong turns up in 1 such log in 50 with nothing behind it.",),
+    )
+
+
+def no_findings() -> Findings:
+    """The answer for an empty log."""
+    return Findings(
+        setter="Ottoline Marsh",
+        attempts=0,
+        failures=0,
+        evidence="counts only",
+        findings=(),
+        not_judged=(),
+        checked="Nothing was checked yet.",
+        more_needed=MoreNeeded(low=20, high=40),
+        answer=("No attempts are judged yet.",),
+    )
+
+
+def some_progress() -> Progress:
+    """The first grade passed, the second worked at."""
+    return progress(some_course(), [*_run("copper-1.5", "+" * 14), *_run("copper-2.0", MIXED)])
+
+
+def no_progress() -> Progress:
+    """The course before the first setting."""
+    return progress(some_course(), [])
+
+
+MIXED = "+-+-++-+++-++++"
+
+
+def _run(grade: str, outcomes: str) -> list[Attempt]:
+    return [
+        an_attempt(
+            attempt_id=f"{grade}-{place:03d}",
+            grade=grade,
+            result=("good",) if sign == "+" else ("loose",),
+        )
+        for place, sign in enumerate(outcomes)
+    ]
+
+
+SOME_TOOLS = (
+    Tool(kind="twist drill", size_mm=0.7),
+    Tool(kind="bur", shape="ball", size_mm=1.8),
+    Tool(kind="bur", shape="hart", size_mm=1.9),
+    Tool(kind="burnisher", name="rounded burnisher", size_mm=0.6),
+)

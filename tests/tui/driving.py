@@ -1,0 +1,44 @@
+"""Driving the app in tests: start it on some services, and wait for what is to be seen."""
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import asynccontextmanager
+from typing import Any
+
+from tests.tui.pictures import picture
+from textual.pilot import Pilot
+
+from platebook.tui.app import BenchApp
+
+TRIES = 200
+
+
+@asynccontextmanager
+async def running(services: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[None]]:
+    """The app on these services, filled and at rest."""
+    app = BenchApp(services)
+    async with app.run_test(size=size, notifications=True) as pilot:
+        await settled(pilot)
+        yield pilot
+
+
+async def settled(pilot: Pilot[Any]) -> None:
+    """All workers done and all messages handled."""
+    for _ in range(3):
+        await pilot.pause()
+        await pilot.app.workers.wait_for_complete()
+    await pilot.pause()
+
+
+async def press(pilot: Pilot[Any], *keys: str) -> None:
+    """Press keys one after the other, then let everything settle."""
+    await pilot.press(*keys)
+    await settled(pilot)
+
+
+async def until(pilot: Pilot[Any], so: Callable[[], bool]) -> None:
+    """Wait until something is so."""
+    for _ in range(TRIES):
+        if so():
+            return
+        await pilot.pause(0.01)
+    raise AssertionError(f"never so; on the screen:\n{picture(pilot.app)}")

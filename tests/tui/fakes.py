@@ -1,0 +1,162 @@
+"""Services named for what they do, so that a screen can be tested without a logbook."""
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from typing import Any
+
+from tests.tui import bench
+from tests.tui.shapes import Cursor, LogPage, LogRow, NowView, OfferedCourse, Recorded
+
+from platebook.analysis.findings import Findings
+from platebook.analysis.progress import Progress
+
+EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
+PAGE = 200
+
+
+class DraftsInMemory:
+    """Keeps the draft of one window, and offers one that another window left."""
+
+    def __init__(self, left_behind: Mapping[str, object] | None = None) -> None:
+        self.left_behind = left_behind
+        self.kept: Mapping[str, object] | None = None
+        self.syncs = 0
+
+    def save(self, draft: Mapping[str, object], *, sync: bool = False) -> None:
+        """Keep this draft."""
+        self.kept = dict(draft)
+        self.syncs += sync
+
+    def load(self) -> Mapping[str, object] | None:
+        """What another window left, once."""
+        found, self.left_behind = self.left_behind, None
+        return found
+
+    def clear(self) -> None:
+        """Forget the draft."""
+        self.kept = None
+
+
+@dataclasses.dataclass
+class ServicesOfAnEvening:
+    """Answers from values given to it, and remembers what it was asked to record."""
+
+    view: NowView = dataclasses.field(default_factory=bench.a_view)
+    rows: tuple[LogRow, ...] = ()
+    found: Findings = dataclasses.field(default_factory=bench.some_findings)
+    counted: Progress = dataclasses.field(default_factory=bench.some_progress)
+    recorded: Recorded = dataclasses.field(default_factory=Recorded)
+    left_behind: Mapping[str, object] | None = None
+    new: bool = False
+    setter: str = "Ottoline Marsh"
+    invented: bool = False
+    fault: Exception | None = None
+
+    def __post_init__(self) -> None:
+        self.saved: list[Mapping[str, object]] = []
+        self.amended: list[tuple[str, Mapping[str, object]]] = []
+        self.begun: list[tuple[str, str, Sequence[Any]]] = []
+        self.calls: list[str] = []
+        self.keeper = DraftsInMemory(self.left_behind)
+
+    def open(self) -> bool:
+        """Whether nobody has been set up."""
+        self._called("open")
+        return self.new
+
+    def clock(self) -> datetime:
+        """Always the same evening."""
+        return EVENING
+
+    def offers(self) -> Any:
+        """Two courses and four tools."""
+        return (
+            (
+                OfferedCourse("small-to-large", "From small to large", "1.5 to 3.0 mm."),
+                OfferedCourse("large-to-small", "From large to small", "2.5 to 1.5 mm."),
+            ),
+            bench.SOME_TOOLS,
+        )
+
+    def begin(self, name: str, course_id: str, tools: Sequence[Any]) -> None:
+        """Remember who began."""
+        self.begun.append((name, course_id, tools))
+
+    def now(self) -> Any:
+        """The view given."""
+        self._called("now")
+        return self.view
+
+    def record(self, row: Mapping[str, object]) -> Any:
+        """Remember the row."""
+        self._called("record")
+        if self.recorded.stored:
+            self.saved.append(row)
+        return self.recorded
+
+    def amend(self, attempt_id: str, values: Mapping[str, object]) -> Any:
+        """Remember the changes."""
+        self.amended.append((attempt_id, values))
+        return self.recorded
+
+    def values(self, attempt_id: str) -> Mapping[str, str]:
+        """An attempt with two defects."""
+        del attempt_id
+        return {
+            **bench.SET_UP,
+            "kind": "whole",
+            "began": "2026-02-28T18:30+00:00",
+            "fit": "drops in",
+            "result": "tilted;gap",
+            "severity": "2;1",
+            "note": "chatter",
+        }
+
+    def hide(self, attempt_id: str) -> str:
+        """Say that it is hidden."""
+        return f"Hidden: {attempt_id}."
+
+    def undo(self) -> str:
+        """Say that it is taken back."""
+        self._called("undo")
+        return "Taken back: the attempt of 18:42."
+
+    def redo(self) -> str:
+        """Say that it is put back."""
+        return "Put back: the attempt of 18:42."
+
+    def remedies(self, result: str) -> tuple[str, ...]:
+        """What now, for a tilted stone."""
+        if "tilted" not in result:
+            return ()
+        return ("Before burnishing press the high side; after, lift the lip.",)
+
+    def log_page(self, words: str, before: Any, *, everyone: bool) -> Any:
+        """A page of the rows that have all the words."""
+        del everyone
+        kept = tuple(r for r in self.rows if all(w in str(r) for w in words.split()))
+        start = before.place if before is not None else 0
+        older = Cursor(start + PAGE) if start + PAGE < len(kept) else None
+        return LogPage(kept[start : start + PAGE], len(kept), older)
+
+    def history(self, attempt_id: str) -> tuple[str, ...]:
+        """Two changes."""
+        return (f"{attempt_id}: recorded", "result: good became tilted")
+
+    def findings(self) -> Findings:
+        """The findings given."""
+        return self.found
+
+    def progress(self) -> Progress:
+        """The progress given."""
+        return self.counted
+
+    def drafts(self) -> Any:
+        """The keeper in memory."""
+        return self.keeper
+
+    def _called(self, name: str) -> None:
+        self.calls.append(name)
+        if self.fault is not None:
+            raise self.fault

@@ -1,0 +1,91 @@
+"""The one command table: every key does something, once, and the page of keys says the same."""
+
+import itertools
+from pathlib import Path
+
+import pytest
+
+from platebook.tui.app import BenchApp
+from platebook.tui.commands import COMMANDS, EVERYWHERE, PLACES, commands_for, keys_page
+from platebook.tui.frame import BenchScreen
+from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.findings import FindingsScreen
+from platebook.tui.screens.first_run import FirstRunScreen
+from platebook.tui.screens.help import HelpScreen
+from platebook.tui.screens.history import HistoryScreen
+from platebook.tui.screens.log import LogScreen
+from platebook.tui.screens.now import NowScreen
+from platebook.tui.screens.progress import ProgressScreen
+from platebook.tui.screens.trouble import TroubleScreen
+
+DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
+SCREENS: dict[str, type] = {
+    "now": NowScreen,
+    "log": LogScreen,
+    "findings": FindingsScreen,
+    "progress": ProgressScreen,
+    "first run": FirstRunScreen,
+    "history": HistoryScreen,
+    "trouble": TroubleScreen,
+    "help": HelpScreen,
+}
+TAKES_ITS_KEYS_ITSELF = {"attempt", "saved"}
+
+
+def test_the_page_of_keys_is_the_table() -> None:
+    """docs/keys.md is made from the table; write it anew when the table changes."""
+    assert DOCS.read_text(encoding="utf-8") == keys_page()
+
+
+def test_every_place_has_a_screen() -> None:
+    """The table names no place that does not exist."""
+    assert set(PLACES) == {EVERYWHERE, *SCREENS, *TAKES_ITS_KEYS_ITSELF}
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_a_key_does_one_thing_on_a_screen(place: str) -> None:
+    """No key stands twice, and a screen's own keys leave those of everywhere alone."""
+    keys = list(itertools.chain.from_iterable(c.keys for c in commands_for(place)))
+    assert len(keys) == len(set(keys))
+    if place in {"now", "log", "findings", "progress"}:
+        everywhere = itertools.chain.from_iterable(c.keys for c in commands_for(EVERYWHERE))
+        assert set(keys).isdisjoint(everywhere)
+
+
+@pytest.mark.parametrize("place", SCREENS)
+def test_every_command_has_its_action(place: str) -> None:
+    """What the table names can be done."""
+    for command in commands_for(place):
+        name = command.action.partition("(")[0]
+        assert callable(getattr(SCREENS[place], f"action_{name}"))
+
+
+def test_every_command_of_everywhere_has_its_action() -> None:
+    """The app's own commands can be done."""
+    for command in commands_for(EVERYWHERE):
+        name = command.action.removeprefix("app.").partition("(")[0]
+        assert callable(getattr(BenchApp, f"action_{name}"))
+
+
+def test_bindings_come_from_the_table() -> None:
+    """Each key of the table is bound on its screen, and no other key."""
+    for place, screen in SCREENS.items():
+        bound = {binding.key for binding in screen.__dict__["BINDINGS"]}  # type: ignore[attr-defined]
+        assert bound == set(itertools.chain.from_iterable(c.keys for c in commands_for(place)))
+    bound = {binding.key for binding in BenchApp.__dict__["BINDINGS"]}
+    assert bound == set(itertools.chain.from_iterable(c.keys for c in commands_for(EVERYWHERE)))
+
+
+def test_screens_know_their_place() -> None:
+    """A screen and its row in the table go together."""
+    for place, screen in SCREENS.items():
+        if issubclass(screen, BenchScreen):
+            assert place == screen.PLACE
+    assert AttemptScreen.PLACE == "attempt"
+
+
+def test_labels_are_short() -> None:
+    """A label fits the key line, a sentence the help window."""
+    for command in COMMANDS:
+        assert len(command.label) <= 14
+        assert command.says.endswith(".")
