@@ -78,7 +78,8 @@ def of_field(field: Field) -> st.SearchStrategy[Any]:  # noqa: PLR0911 - one lin
 def attempts(draw: st.DrawFn) -> Attempt:
     """An attempt with some of its fields filled, whose look fits its kind."""
     plain = [f for f in fields().values() if f.type not in {"defects", "list"}]
-    values: dict[str, Any] = {f.name: draw(st.none() | of_field(f)) for f in plain}
+    filled = draw(st.lists(st.sampled_from(plain), unique=True, max_size=12))
+    values: dict[str, Any] = {f.name: draw(of_field(f)) for f in filled}
     values["kind"] = draw(st.sampled_from(["whole", "part", "block"]))
     words_for_look = ("missed",) if values["kind"] == "part" else DEFECTS
     faults = st.lists(st.sampled_from(words_for_look), min_size=1, max_size=3, unique=True).map(
@@ -90,7 +91,7 @@ def attempts(draw: st.DrawFn) -> Attempt:
     if result is not None and result[0] in DEFECTS:
         sizes = st.lists(st.sampled_from([1, 2, 3]), min_size=1, max_size=len(result))
         values["severity"] = draw(st.none() | sizes.map(tuple))
-    if values["began"] is not None and draw(st.booleans()):
+    if "began" in values and draw(st.booleans()):
         midnight = {"hour": 0, "minute": 0, "second": 0, "microsecond": 0}
         values["began"] = values["began"].replace(**midnight, tzinfo=UTC)
         values["day_only"] = True

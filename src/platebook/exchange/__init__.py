@@ -1,1 +1,23 @@
-"""."""
+"""CSV, XLSX, bundle: in and out.
+
+`import_csv` reads attempts and names every problem, `write_csv` writes them so that they read back
+exactly, `read_column_map` reads what headings of one's own mean.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from platebook.exchange.csv_file import import_csv, write_csv
+    from platebook.exchange.headings import read_column_map
+
+__all__ = ["import_csv", "read_column_map", "write_csv"]
+
+_ROOMS = {"import_csv": "csv_file", "read_column_map": "headings", "write_csv": "csv_file"}
+
+
+def __getattr__(name: str) -> Any:
+    """Loads a public name from its room when it is first asked for."""
+    if name not in _ROOMS:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)

@@ -23,9 +23,10 @@ class Problem:
     file: str | None = None
 
     def __str__(self) -> str:
-        row = f"row {self.row}" if self.row and self.line is None else None
-        line = f"line {self.line}" if self.line is not None else None
-        place = ", ".join(part for part in (self.file, line, row, self.field) if part)
+        row = f"row {self.row}" if self.row else ""
+        line = f"line {self.line}" if self.line is not None else ""
+        where = f"{row} ({line})" if row and line else row or line
+        place = ", ".join(part for part in (self.file, where, self.field) if part)
         return f"{place}: read {self.read!r}, expected {self.expected}"
 
 

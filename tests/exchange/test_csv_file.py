@@ -1,0 +1,207 @@
+"""CSV files as people and spreadsheets write them, and as we do."""
+
+import csv
+import io
+from datetime import UTC
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.builders import an_attempt, some_course
+from tests.practice.attempts import attempts
+
+from platebook.exchange import import_csv, write_csv
+from platebook.exchange.csv_file import read_table
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import ExtraField
+from platebook.practice.fields import fields
+
+RESULTS = (
+    "one of: good, loose, high, low, tilted, chipped, marred, scratched, gap, off mark, culet out"
+)
+
+
+def problems_of(text: str | bytes, **options: object) -> list[tuple[int | None, str, str]]:
+    """Line, heading and expectation of each problem of a file."""
+    data = text.encode() if isinstance(text, str) else text
+    found = import_csv(data, **options)[1]  # type: ignore[arg-type]
+    return [(p.line, p.field, p.expected) for p in found if p.level == "problem"]
+
+
+@pytest.mark.parametrize("mark", [b"", b"\xef\xbb\xbf"])
+@pytest.mark.parametrize("separator", [",", ";", "\t"])
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+def test_separators_and_marks(mark: bytes, separator: str, end: str) -> None:
+    """UTF-8 with or without its mark, three separators, both line ends."""
+    lines = [
+        ["Stone diameter mm", "Result", "Note"],
+        ['"1,98"', "loose + tilted", "caf\u00e9"],
+        ["2.0 mm", "good", '"two\nlines"'],
+    ]
+    text = end.join(separator.join(line) for line in lines) + end
+    found, problems = import_csv(mark + text.encode())
+    assert problems == ()
+    assert [(a.stone_diameter_mm, a.result, a.note) for a in found] == [
+        (1.98, ("loose", "tilted"), "caf\u00e9"),
+        (2.0, ("good",), "two\nlines"),
+    ]
+
+
+@pytest.mark.parametrize("first", ["sep=;", "SEP=;"])
+def test_a_line_that_names_the_separator_is_understood(first: str) -> None:
+    """Some spreadsheets put it above the headings."""
+    found, problems = import_csv(f"{first}\nnote;pilot_mm\na,b;0,66\n".encode())
+    assert problems == ()
+    assert [(a.note, a.pilot_mm) for a in found] == [("a,b", 0.66)]
+
+
+def test_decimal_commas_do_not_hide_a_semicolon() -> None:
+    """More commas than semicolons in the rows, yet the headings decide."""
+    text = "note;pilot_mm;sheet_mm\na,b,c,d;0,66;0,8\ne,f,g;0,7;1,0\n"
+    found, problems = import_csv(text.encode())
+    assert problems == ()
+    assert [a.pilot_mm for a in found] == [0.66, 0.7]
+
+
+def test_problems_carry_row_line_heading_value_and_expectation() -> None:
+    """The heading as typed, the row of the data and the line of the file."""
+    text = 'Remarks,Stone diameter (mm),Result\n"two\nlines",2.0,good\n\n,40,wobbly\n'
+    found, problems = import_csv(text.encode(), column_map={"Remarks": "note"})
+    assert len(found) == 1
+    assert [str(p) for p in problems] == [
+        "row 3 (line 5), Stone diameter (mm): read '40', expected 0.5 to 12 mm",
+        "row 3 (line 5), Result: read 'wobbly', expected " + RESULTS,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("data", "line", "says"),
+    [
+        (b"", None, "a line of headings"),
+        (b"\xef\xbb\xbf\n \n", None, "a line of headings"),
+        (b"note\ncaf\xe9\n", 2, "UTF-8; in a spreadsheet, save as CSV UTF-8"),
+        (b"\xe9", 1, "UTF-8"),
+        (b"note\na\0b\n", 2, "text only"),
+        ("note\na\n".encode("utf-16"), 1, "UTF-8"),
+        (b"colour,shape\nred,round\n", 1, "at least one heading"),
+        (b'note,clock\n"a,4\nb,5\n', 2, "a quote that is not closed"),
+        (b'note,clock\n"a\nb",4\n"c"d,5\n', 4, "cells that can be told apart"),
+    ],
+)
+def test_what_is_no_table_says_so_at_its_line(data: bytes, line: int | None, says: str) -> None:
+    """One problem about the file; no encoding is guessed."""
+    found, problems = import_csv(data)
+    assert len(found) <= 1
+    faults = [p for p in problems if p.level == "problem"]
+    assert [p.line for p in faults] == [line]
+    assert says in faults[0].expected
+
+
+@pytest.mark.parametrize(
+    ("row", "says"),
+    [
+        ("0,66,good", "2 cells, as many as headings; here are 3 (a comma inside a cell needs"),
+        ("0.66", "2 cells, as many as headings; here are 1"),
+    ],
+)
+def test_a_row_of_another_length_is_a_problem(row: str, says: str) -> None:
+    """Its cells could be anyone's."""
+    ((line, field, expected),) = problems_of(f"pilot_mm,result\n0.7,good\n{row}\n")
+    assert (line, field) == (3, "file")
+    assert expected.startswith(says)
+
+
+def test_empty_cells_beyond_the_headings_are_nothing() -> None:
+    """Spreadsheets leave separators behind; rows of nothing are no attempts but are counted."""
+    text = "note,clock\na,4,,\n,,\n\nb,13\n"
+    found, problems = import_csv(text.encode())
+    assert [a.note for a in found] == ["a"]
+    assert [(p.row, p.line) for p in problems] == [(4, 5)]
+
+
+def test_two_columns_of_one_field_are_a_problem() -> None:
+    """By name or by map."""
+    assert problems_of("Note,note\na,b\n") == [(1, "note", "each field once; Note is note too")]
+
+
+def test_a_map_must_fit_the_file() -> None:
+    """A heading that is not there is named with those that are."""
+    faults = problems_of("Bur,note\n1.9,a\n", column_map={"Burr": "seat_bur_mm"})
+    assert faults == [(1, "Burr", "a heading of this file: Bur, note")]
+
+
+def test_zone_order_of_slashes_and_course_are_handed_on() -> None:
+    """The import reads as the record does."""
+    extra = (ExtraField(name="lamp", type="text", meaning="side"),)
+    found, problems = import_csv(
+        b"began;stone_diameter_mm;metal;Lamp\n3/2/2026 18:30;2,0;cu;left\n",
+        course=some_course(extra=extra),
+        zone=UTC,
+        dates="dmy",
+    )
+    assert problems == ()
+    assert found[0].began is not None
+    assert (found[0].began.month, found[0].grade) == (2, "copper-2.0")
+    assert found[0].extra == (("lamp", "left"),)
+
+
+def test_what_is_written_has_every_column_and_crlf() -> None:
+    """RFC 4180: a heading line, CRLF, quotes doubled."""
+    text = write_csv([an_attempt(note='say "ah"')])
+    head, row, rest = text.split("\r\n")
+    assert head.split(",") == list(fields())
+    assert '"say ""ah"""' in row
+    assert rest == ""
+
+
+@pytest.mark.parametrize(
+    "note",
+    ["=1+1", "+1+1", "-1-1", "@sum", "'=1", "''x", "'", "'tis", "-", "\uff1d1", "'-1", "''=1"],
+)
+def test_no_cell_is_a_formula_and_each_reads_back(note: str) -> None:
+    """No cell begins with a sign that spreadsheets calculate (OWASP, CSV injection)."""
+    attempt = an_attempt(note=note)
+    text = write_csv([attempt])
+    cells = next(csv.DictReader(io.StringIO(text)))
+    assert cells["note"][0] not in "=+-@\uff1d"
+    assert import_csv(text.encode()) == ((attempt,), ())
+
+
+def test_a_number_below_zero_stays_a_number() -> None:
+    """A height of -0.03 is not made a text."""
+    cells = next(csv.DictReader(io.StringIO(write_csv([an_attempt(table_height_mm=-0.03)]))))
+    assert cells["table_height_mm"] == "-0.03"
+
+
+@given(st.lists(attempts(), max_size=3))
+def test_any_attempts_read_back(some: list[Attempt]) -> None:
+    """What is written is read as the same attempts, with nothing to say about them."""
+    some = [a.with_values(attempt_id=None) if n else a for n, a in enumerate(some)]
+    assert import_csv(write_csv(some).encode()) == (tuple(some), ())
+
+
+def test_fields_of_courses_have_columns_of_their_own() -> None:
+    """They follow the record's, and read back with the course."""
+    extra = (ExtraField(name="lamp", type="text", meaning="side"),)
+    some = (an_attempt(extra=(("lamp", "=left"),)), an_attempt())
+    text = write_csv(some)
+    assert text.split("\r\n")[0].endswith(",note,lamp")
+    found, problems = import_csv(text.encode(), course=some_course(extra=extra))
+    assert problems == ()
+    assert [a.extra for a in found] == [a.extra for a in some]
+
+
+@given(st.binary(max_size=200))
+def test_no_file_raises(data: bytes) -> None:
+    """Whatever the bytes are, there are rows or problems."""
+    table, problems = read_table(data)
+    assert table.rows or problems or not data.strip()
+
+
+@given(st.lists(st.lists(st.text('a1,;"\n\t .=', max_size=5), min_size=1, max_size=4), max_size=5))
+def test_no_table_raises(cells: list[list[str]]) -> None:
+    """Whatever the cells hold, the import answers."""
+    text = "note,clock,result\n" + "\n".join(",".join(row) for row in cells)
+    attempts_read, problems = import_csv(text.encode())
+    assert len(attempts_read) <= text.count("\n")
+    assert all(p.expected for p in problems)
