@@ -1,6 +1,7 @@
 """The SQLite file: migrations, one repository for every kind of record, revisions, backup.
 
-`open_logbook` gives a `Logbook`; what cannot be done with one is a `LogbookError`.
+`open_logbook` gives a `Logbook`; what cannot be done with one is a
+`LogbookError`. `restore` puts a backup in a logbook's place.
 """
 
 from importlib import import_module
@@ -11,14 +12,16 @@ if TYPE_CHECKING:
     from platebook.logbook.logbook import Logbook
     from platebook.logbook.opening import open_logbook
     from platebook.logbook.place import logbook_path
+    from platebook.logbook.restoring import restore
 
-__all__ = ["Logbook", "LogbookError", "logbook_path", "open_logbook"]
+__all__ = ["Logbook", "LogbookError", "logbook_path", "open_logbook", "restore"]
 
 _ROOMS = {
     "Logbook": "logbook",
     "LogbookError": "errors",
     "logbook_path": "place",
     "open_logbook": "opening",
+    "restore": "restoring",
 }
 
 

@@ -1,10 +1,10 @@
 """What may be asked of a logbook."""
 
 from collections.abc import Iterable
+from pathlib import Path
 
-from platebook.logbook import attempts, belongings, history, keeping
+from platebook.logbook import attempts, belongings, checking, copies, history, keeping, revisions
 from platebook.logbook.attempts import Wanted
-from platebook.logbook.belongings import Named
 from platebook.logbook.history import History
 from platebook.logbook.keeping import CourseText
 from platebook.logbook.kinds import kind_named
@@ -12,6 +12,7 @@ from platebook.logbook.session import Session
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
+from platebook.practice.revision import Revision
 from platebook.practice.setter import Setter
 from platebook.trade.drawer import Tool
 
@@ -73,10 +74,6 @@ class Asking(Session):
         """Everyone in the logbook, in the order added."""
         return self._ask(belongings.setters)
 
-    def setter_named(self, name: str) -> Named:
-        """The setter of this name, nobody, or the problem that several have it."""
-        return self._ask(belongings.setter_named, name)
-
     def tools(self, setter_id: str) -> tuple[Tool, ...]:
         """A setter's tools, in the order added."""
         return self._ask(belongings.tools, setter_id)
@@ -108,3 +105,20 @@ class Asking(Session):
     def digests(self) -> dict[str, str]:
         """The digests of all setters by id."""
         return self._ask(keeping.digests)
+
+    @property
+    def replica(self) -> str:
+        """The id of this logbook among all that share records with it."""
+        return self._ask(revisions.replica_of)
+
+    def revisions(self, replica: str | None = None) -> tuple[Revision, ...]:
+        """All revisions, or those that one replica made, in the order made."""
+        return self._ask(revisions.revisions_by, replica)
+
+    def check(self) -> tuple[str, ...]:
+        """What is wrong with the logbook, a sentence each; empty where it is whole."""
+        return self._ask(checking.findings)
+
+    def backup(self, target: Path) -> None:
+        """Copy the logbook to a new file that is proven readable. A taken name is refused."""
+        self._ask(copies.copy_into, target.absolute())

@@ -1,28 +1,18 @@
 """Setters and what is theirs, as it stands: tools, plates, inspections; in the order added."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import cast
 
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import kind_named
+from platebook.logbook.kinds import Kind, kind_named
 from platebook.logbook.standing import row_of
 from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
-from platebook.practice.problem import Problem
 from platebook.practice.revision import Change
-from platebook.practice.setter import Setter, named
+from platebook.practice.setter import Setter
 from platebook.trade.drawer import Tool
-
-
-@dataclass(frozen=True, slots=True)
-class Named:
-    """Who a name stands for: the one setter, nobody yet (both None), or a problem."""
-
-    setter: Setter | None = None
-    problem: Problem | None = None
 
 
 def setters(db: Database) -> tuple[Setter, ...]:
@@ -30,15 +20,6 @@ def setters(db: Database) -> tuple[Setter, ...]:
     kind = kind_named("setter")
     rows = db.query("SELECT * FROM setter WHERE hidden = 0 ORDER BY setter_id")
     return tuple(cast("Setter", kind.record_of(row)) for row in rows)
-
-
-def setter_named(db: Database, name: str) -> Named:
-    """The setter of this name; several of one name are a problem that lists them."""
-    found = named(setters(db), name)
-    if len(found) > 1:
-        listed = "; ".join(f"{s.name} {s.group} {s.setter_id}" for s in found)
-        return Named(problem=Problem(0, "setter", name, f"one setter, by id: {listed}"))
-    return Named(setter=found[0] if found else None)
 
 
 def require_setter(db: Database, setter_id: str | None) -> str:
@@ -94,3 +75,15 @@ def bump_seats(db: Database, tool_id: str, seats: int, stamp: Stamp) -> Change:
     """Add to the seats a bur has cut."""
     with writing(db):
         return write(db, seat_entries(db, {tool_id: seats}), stamp)
+
+
+def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:
+    """The ids of all records of this kind that are a setter's, hidden ones too."""
+    if kind.owner == "attempt":
+        query = (
+            "SELECT inspection_id FROM inspection JOIN attempt USING (attempt_id)"
+            " WHERE attempt.setter_id = ?"
+        )
+    else:
+        query = f"SELECT {kind.key} FROM {kind.name} WHERE setter_id = ?"  # noqa: S608 - names of our own
+    return tuple(row[0] for row in db.execute(query, [setter_id]).fetchall())

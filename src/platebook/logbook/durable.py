@@ -30,11 +30,12 @@ def free_name(path: Path, word: str) -> Path:
 
 
 @contextmanager
-def new_file(target: Path) -> Iterator[Path]:
+def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
     """An empty file of mode 0600 that becomes `target` when the block ends well.
 
-    FileExistsError where `target` is there by then; in any other case of failure nothing is left.
-    LogbookError where the folder cannot be made or written to.
+    Where `target` is there by then it becomes `keep_as`; without that name it is FileExistsError.
+    In any other case of failure nothing is left. LogbookError where the folder cannot be made or
+    written to.
     """
     draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}.new")
     try:
@@ -46,16 +47,28 @@ def new_file(target: Path) -> Iterator[Path]:
     try:
         yield draft
         _sync(draft)
-        _put_in_place(draft, target)
+        if keep_as is not None and target.exists():
+            _set_aside(target, keep_as)
+            draft.replace(target)
+        else:
+            _put_in_place(draft, target)
+        with contextlib.suppress(OSError):
+            _sync_folder(target.parent)
     finally:
         for left in (draft, *companions(draft)):
             left.unlink(missing_ok=True)
 
 
-def sync_folder(folder: Path) -> None:
-    """Make sure that the names in a folder are on the disk, where the system can tell."""
-    if hasattr(os, "O_DIRECTORY"):
-        _sync(folder, os.O_RDONLY | os.O_DIRECTORY)
+def _set_aside(path: Path, name: Path) -> None:
+    # Changes that are not in the file yet would be taken for those of the new one, so they go
+    # first. With a second name for the old file there is never a moment without one in its place.
+    for left, aside in zip(companions(path), companions(name), strict=True):
+        if left.exists():
+            left.rename(aside)
+    try:
+        os.link(path, name)
+    except OSError:
+        path.rename(name)
 
 
 def _put_in_place(draft: Path, target: Path) -> None:
@@ -68,8 +81,11 @@ def _put_in_place(draft: Path, target: Path) -> None:
         if target.exists():
             raise FileExistsError(str(target)) from None
         draft.rename(target)
-    with contextlib.suppress(OSError):
-        sync_folder(target.parent)
+
+
+def _sync_folder(folder: Path) -> None:
+    if hasattr(os, "O_DIRECTORY"):
+        _sync(folder, os.O_RDONLY | os.O_DIRECTORY)
 
 
 def _sync(path: Path, flags: int = os.O_RDWR) -> None:

@@ -13,7 +13,7 @@ import uuid_utils
 from platebook.logbook.connecting import Database, connect
 from platebook.logbook.copies import copy_into
 from platebook.logbook.durable import companions, free_name, new_file
-from platebook.logbook.errors import LogbookError, from_sqlite, told
+from platebook.logbook.errors import LogbookError, told
 from platebook.logbook.logbook import Logbook
 from platebook.logbook.migrations import APPLICATION_ID, Step, migrate, schema_of, shipped_steps
 
@@ -53,7 +53,7 @@ def open_logbook(
             make_logbook(path, steps)
     refuse_other_files(path)
     with told(path):
-        db, writable = _connected(path, read_only=read_only, wait_s=wait_s)
+        db, writable = connected(path, read_only=read_only, wait_s=wait_s)
         try:
             _bring_up_to_date(db, path, steps, writable=writable)
             if path.stat().st_size <= _LOOKED_THROUGH_BYTES:
@@ -106,7 +106,8 @@ def refuse_damage(db: Database, path: Path) -> None:
         raise LogbookError("damaged", f"{message} {advice}")
 
 
-def _connected(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, bool]:
+def connected(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, bool]:
+    """A connection to the file, and whether it can be written by it. It raises sqlite3.Error."""
     if not read_only and _may_write(path) and _may_write(path.parent):
         return connect(path, wait_s=wait_s), True
     try:
@@ -127,22 +128,24 @@ def _may_write(path: Path) -> bool:
     return os.access(path, os.W_OK, effective_ids=os.access in os.supports_effective_ids)
 
 
-def _bring_up_to_date(db: Database, path: Path, steps: tuple[Step, ...], *, writable: bool) -> None:
-    newest = steps[-1].number
-    schema = schema_of(db)
+def refuse_newer(db: Database, path: Path, steps: tuple[Step, ...]) -> None:
+    """LogbookError where a newer program wrote the file."""
+    schema, newest = schema_of(db), steps[-1].number
     if schema > newest:
         message = (
             f"The logbook {path} was written by a newer platebook (schema {schema}; this one knows "
             f"{newest}). It was left as it is. Install the newer program, or name another file."
         )
         raise LogbookError("newer", message)
-    if schema == newest:
+
+
+def _bring_up_to_date(db: Database, path: Path, steps: tuple[Step, ...], *, writable: bool) -> None:
+    refuse_newer(db, path, steps)
+    newest = steps[-1].number
+    if schema_of(db) == newest:
         return
     if not writable:
         message = f"The logbook {path} is of an older platebook and must be brought up to date."
         raise LogbookError("read-only", f"{message} Open it once where it can be written.")
     copy_into(db, free_name(path, f"before-schema-{newest}"))
-    try:
-        migrate(db, steps)
-    except sqlite3.Error as error:
-        raise from_sqlite(error, path) from error
+    migrate(db, steps)

@@ -104,6 +104,15 @@ def revisions_in(db: Database, change_id: str) -> tuple[Revision, ...]:
     return tuple(map(_revision, rows))
 
 
+def revisions_by(db: Database, replica: str | None) -> tuple[Revision, ...]:
+    """All revisions, or those that one replica made, in the order made."""
+    rows = db.query(
+        f"{_SELECT} WHERE coalesce(c.replica = ?, 1) ORDER BY c.counter, r.revision_id",
+        [replica],
+    )
+    return tuple(map(_revision, rows))
+
+
 def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
     """Put these revisions and their changes beside those that are there."""
     changes = {revision.change.change_id: revision.change for revision in revisions}

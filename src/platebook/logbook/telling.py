@@ -4,15 +4,26 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from platebook.logbook import adding, belongings, keeping, records, undoing
+from platebook.logbook import (
+    adding,
+    belongings,
+    erasing,
+    keeping,
+    merging,
+    records,
+    undoing,
+    uniting,
+)
+from platebook.logbook.erasing import Erased
 from platebook.logbook.kinds import Record, kind_named
 from platebook.logbook.session import Session
 from platebook.logbook.undoing import Step
+from platebook.logbook.uniting import United
 from platebook.logbook.writing import Stamp
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
-from platebook.practice.revision import Change
+from platebook.practice.revision import Change, Revision
 from platebook.practice.setter import Setter
 from platebook.trade.drawer import Tool
 
@@ -111,6 +122,18 @@ class Telling(Session):
     def redo(self, *, author: str, now: datetime) -> Step:
         """Put back what was taken back last; says what, or why not."""
         return self._tell(undoing.step, "redo", self._stamp(author, now, "redo"))
+
+    def merge_setters(self, keep: str, gone: str, *, author: str, now: datetime) -> Change:
+        """Make two entries of one person one: `keep` has it all. It can be taken back."""
+        return self._tell(merging.merge_setters, keep, gone, self._stamp(author, now, "merge"))
+
+    def erase(self, setter_id: str, *, now: datetime) -> Erased:
+        """Take a person out for good, down to the bytes; it cannot be taken back."""
+        return self._tell(erasing.erase, self.path, setter_id, now)
+
+    def unite(self, revisions: Iterable[Revision], *, now: datetime) -> United:
+        """Take in revisions of other logbooks: a set union, in any order, any number of times."""
+        return self._tell(uniting.unite, revisions, self._ids.one(now))
 
     def set_default(self, name: str, value: str | None) -> None:
         """Take this as given from now on in this logbook; None forgets it."""

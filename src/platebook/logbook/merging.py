@@ -1,0 +1,36 @@
+"""Two entries of one person made one."""
+
+from platebook.logbook.belongings import ids_of, require_setter
+from platebook.logbook.columns import as_json
+from platebook.logbook.connecting import Database, writing
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.kinds import kinds
+from platebook.logbook.revisions import json_row, revisions_of
+from platebook.logbook.writing import Entry, Stamp, write
+from platebook.practice.revision import Change
+
+
+def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
+    """Give `keep` all that is `gone`'s and hide `gone`, as one change that can be taken back.
+
+    A default that named `gone`, such as the setter in use, names `keep` from then on.
+    """
+    if keep == gone:
+        raise LogbookError("refused", "These are one entry already. Nothing was changed.")
+    with writing(db):
+        require_setter(db, keep)
+        require_setter(db, gone)
+        entries = []
+        for kind in kinds().values():
+            if kind.owner == "attempt":
+                continue
+            for revisions in revisions_of(db, kind.name, ids_of(db, kind, gone)).values():
+                last = revisions[-1]
+                the_person = kind.owner == "self"
+                record = (
+                    last.record if the_person else as_json(json_row(last) | {"setter_id": keep})
+                )
+                entries.append(Entry(kind.name, last.record_id, record, the_person or last.hidden))
+        change = write(db, entries, stamp)
+        db.execute("UPDATE default_value SET value = ? WHERE value = ?", [keep, gone])
+        return change
