@@ -36,6 +36,7 @@ def test_results(typed: str, result: tuple[str, ...] | None) -> None:
         ("loose;loose", "loose stands twice"),
         ("high;proud", "high stands twice"),
         ("wobbly", "one of: good, loose, high"),
+        ("lose", "loose, or one of: good, loose, high"),
         ("missed", "one of: good, loose, high"),
     ],
 )

@@ -120,6 +120,7 @@ def test_all_problems_of_all_rows_are_named() -> None:
         ({"severity": "1"}, "severity", "defects here: 0"),
         ({"result": "loose", "severity": "4"}, "severity", "1 slight"),
         ({"result": "wobbly"}, "result", "one of: good"),
+        ({"result": "lose", "severity": "2"}, "result", "loose, or one of: good"),
         ({"result": "loose", "clock": "0"}, "clock", "1 to 12"),
         (
             {"stone_diameter_min_mm": "2.02", "stone_diameter_max_mm": "1.98"},

@@ -121,7 +121,7 @@ def _row(
         problems.append(Problem(number, "file", read, expected, line=record.line))
         return {}
     cells = zip(columns.fields, record.cells, strict=False)
-    return {field: _unguard(cell) for field, cell in cells if field is not None}
+    return {field: _unguard(cell) for field, cell in cells if field and cell}
 
 
 def _guard(text: str) -> str:

@@ -1,6 +1,6 @@
 """What the fields of one row say together: pairs that contradict each other."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import cast
 
 from platebook.practice.looks import too_many_severities
@@ -14,8 +14,11 @@ _NOT_ABOVE = (
 )
 
 
-def contradictions(values: Values) -> tuple[tuple[str, str], ...]:
-    """Field and what was expected of it, for each pair of fields that cannot both be right."""
+def contradictions(values: Values, *, unread: Collection[str] = ()) -> tuple[tuple[str, str], ...]:
+    """Field and what was expected of it, for each pair of fields that cannot both be right.
+
+    `unread` fields were mistyped; nothing is held against them a second time.
+    """
     found: list[tuple[str, str]] = []
     for lower, upper in _NOT_ABOVE:
         low, high = _lengths(values, lower, upper)
@@ -27,7 +30,7 @@ def contradictions(values: Values) -> tuple[tuple[str, str], ...]:
     severity = cast("tuple[int, ...] | None", values.get("severity"))
     result = cast("tuple[str, ...] | None", values.get("result"))
     too_many = too_many_severities(severity, result)
-    if too_many:
+    if too_many and "result" not in unread:
         found.append(("severity", too_many))
     return tuple(found)
 

@@ -1,5 +1,6 @@
 """Results and severities as people type them: `good`, `loose; tilted` with `2 1`, `4+1`."""
 
+import difflib
 import re
 from collections.abc import Mapping
 
@@ -28,7 +29,7 @@ def read_result(text: str, *, part: bool = False) -> tuple[tuple[str, ...] | Non
     for word in words:
         value, expected = read_choice(RESULT_KEYS.get(word, word), choices()["result"])
         if expected or not isinstance(value, str):
-            return None, expected
+            return None, _nearest(word) + expected
         if value in found:
             return None, f"each defect once; {value} stands twice"
         found.append(value)
@@ -57,6 +58,11 @@ def too_many_severities(severity: tuple[int, ...] | None, result: tuple[str, ...
     if severity is None or len(severity) <= len(defects):
         return ""
     return f"at most one severity a defect; defects here: {len(defects)}"
+
+
+def _nearest(word: str) -> str:
+    near = difflib.get_close_matches(word.casefold(), [c.value for c in choices()["result"]], 1)
+    return f"{near[0]}, or " if near else ""
 
 
 def _read_part_result(words: list[str]) -> tuple[tuple[str, ...] | None, str]:

@@ -60,7 +60,8 @@ class _Reader:
         if not texts:
             return None
         values = self._values(number, texts)
-        for name, expected in contradictions(values):
+        unread = [p.field for p in self.problems[before:] if p.level == "problem"]
+        for name, expected in contradictions(values, unread=unread):
             self._report(number, name, texts.get(name, ""), expected)
         self._report_repeated_id(number, values)
         if any(p.level == "problem" for p in self.problems[before:]):
