@@ -1,0 +1,59 @@
+"""Cautions by step and remedies by defect."""
+
+import pytest
+
+from platebook.practice.fields import choices
+from platebook.trade.cautions import cautions, remedies, remedy, step_cautions, steps
+
+
+def test_whose_rules_come_first_stands_first() -> None:
+    """Every list begins with the workshop, the law and the teacher, also for an unknown step."""
+    for step in (*steps(), "no such step"):
+        first = cautions(step)[0]
+        assert first == "Your workshop's own rules, local law and a qualified teacher come first."
+    assert len(cautions("no such step")) == 1
+    assert step_cautions("no such step") is None
+
+
+@pytest.mark.parametrize(
+    ("step", "words"),
+    [
+        ("start", "Hair"),
+        ("start", "no gloves"),
+        ("start", "Eye protection"),
+        ("start", "rest"),
+        ("mount", "Never hold a small plate in the fingers"),
+        ("anneal", "cadmium"),
+        ("pickle", "acid goes into water"),
+        ("drill", "snatches"),
+        ("back of hole", "knife"),
+        ("seat", "do not blow"),
+        ("check fit", "Spindle stopped"),
+        ("level", "hang free"),
+        ("burnish", "slips"),
+        ("push test", "wood"),
+        ("clean", "ultrasonic"),
+        ("end", "Tingling"),
+    ],
+)
+def test_the_dangers_of_each_step_are_named(step: str, words: str) -> None:
+    """Common practice and published rules, at the step where they matter."""
+    assert any(words in line for line in cautions(step))
+
+
+def test_published_rules_name_their_source() -> None:
+    """OSHA 29 CFR 1910.1027 on cadmium, HSE INDG175 on hand-arm vibration."""
+    for step in steps():
+        found = step_cautions(step)
+        assert found is not None
+        assert found.source or found.kind == "common practice"
+
+
+def test_every_defect_has_a_remedy() -> None:
+    """All results of the record but `good`; each says whether it can be saved."""
+    defects = {choice.value for choice in choices()["result"]} - {"good"}
+    assert set(remedies()) == defects
+    low = remedy("low")
+    assert low is not None
+    assert low.saved == "no"
+    assert remedy("good") is None

@@ -1,0 +1,257 @@
+"""The set-up sheet for one stone: rules, drawer, hand and bad values."""
+
+import pytest
+
+from platebook.trade import (
+    Drawer,
+    Hand,
+    HandForShape,
+    SetUpSheet,
+    Sheet,
+    Stone,
+    Tool,
+    TradeError,
+    size,
+)
+from platebook.trade.rules import RuleBook
+from platebook.trade.tool_choice import to_tenth
+
+SHEET_20GA = Sheet(sheet_mm=0.812)
+
+
+def bur(size_mm: float, shape: str = "setting", **more: int) -> Tool:
+    """A seat or opening bur for a drawer."""
+    return Tool(kind="bur", shape=shape, size_mm=size_mm, **more)
+
+
+def hand(overcut_mm: float, spread_mm: float = 0.015, **more: float) -> Hand:
+    """A hand known from 24 attempts with setting burs."""
+    known = HandForShape(
+        shape="setting", overcut_mm=overcut_mm, spread_mm=spread_mm, from_attempts=24, **more
+    )
+    return Hand(shapes=(known,))
+
+
+def test_the_json_has_the_promised_keys() -> None:
+    """The keys of the documented `sizes` JSON, each part by its names."""
+    found = size(Stone(diameter_mm=2.0), SHEET_20GA).model_dump(mode="json", by_alias=True)
+    tool = {"target_mm", "choose_mm", "from", "rule", "source", "tool"}
+    promised = {
+        "stone": {"diameter_mm", "depth_mm", "assumed"},
+        "pilot_drill": tool,
+        "opening_bur": tool,
+        "seat_bur": tool,
+        "seat": {"diameter_low_mm", "diameter_high_mm", "depth_mm", "entry_tilt_deg"},
+        "sheet": {
+            "thickness_mm",
+            "ledge_mm",
+            "culet_clearance_mm",
+            "customary_gauge",
+            "ways_out",
+        },
+        "hand": {"overcut_mm", "spread_mm", "chance_of_fit", "from_attempts"},
+    }
+    assert set(found) == {*promised, "cautions"}
+    for part, keys in promised.items():
+        assert keys <= set(found[part]), part
+
+
+def test_the_json_reads_back() -> None:
+    """A dumped set-up sheet reads back as the same value."""
+    sizes = size(Stone(diameter_mm=1.98, depth_mm=1.2), SHEET_20GA)
+    assert SetUpSheet.model_validate(sizes.model_dump(mode="json", by_alias=True)) == sizes
+
+
+@pytest.mark.parametrize(
+    ("stone_mm", "pilot", "opening", "seat"),
+    [
+        (1.5, 0.5, 1.3, 1.4),
+        (1.98, 0.65, 1.8, 1.9),
+        (2.0, 0.68, 1.8, 1.9),
+        (2.5, 0.82, 2.3, 2.4),
+        (3.0, 1.0, 2.8, 2.9),
+    ],
+)
+def test_without_a_drawer_custom_speaks(
+    stone_mm: float, pilot: float, opening: float, seat: float
+) -> None:
+    """Common practice: pilot a third, opening bur 0.20 under, seat bur 1.9 for 2.0."""
+    sizes = size(Stone(diameter_mm=stone_mm), SHEET_20GA)
+    chosen = (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur)
+    assert [tool.choose_mm for tool in chosen] == [pilot, opening, seat]
+    assert {tool.from_ for tool in chosen} == {"to buy"}
+    assert {tool.source for tool in chosen} == {"common practice"}
+    assert sizes.hand.from_attempts == 0
+    assert "custom" in sizes.hand.sentence
+
+
+def test_the_target_is_never_rounded_to_the_tool() -> None:
+    """A 1.98 mm stone asks for 0.66, 1.78 and 1.88 mm, whatever is chosen (common practice)."""
+    sizes = size(Stone(diameter_mm=1.98), SHEET_20GA)
+    targets = (
+        sizes.pilot_drill.target_mm,
+        sizes.opening_bur.target_mm,
+        sizes.seat_bur.target_mm,
+    )
+    assert targets == (0.66, 1.78, 1.88)
+
+
+def test_a_stone_that_drops_in_takes_a_bur_of_its_size() -> None:
+    """Common practice: to drop in, the stone's own size, never over."""
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, method="drop in")
+    assert sizes.seat_bur.choose_mm == 2.0
+    assert sizes.seat.diameter_low_mm == 2.0
+
+
+@pytest.mark.parametrize(
+    ("mm", "tenth"), [(1.88, 1.9), (1.85, 1.8), (1.95, 1.9), (1.849999, 1.8), (2.45, 2.4)]
+)
+def test_a_size_to_buy_is_in_tenths(mm: float, tenth: float) -> None:
+    """Halfway goes to the smaller bur: a seat too narrow can be opened, one too wide cannot."""
+    assert to_tenth(mm) == tenth
+
+
+def test_the_drawer_comes_first() -> None:
+    """A 0.77 drill will do for a 1.98 mm stone that asks for 0.66 (common practice)."""
+    drawer = Drawer(
+        tools=(
+            Tool(kind="twist drill", size_mm=0.77, name="no. 69 and a bit"),
+            bur(1.75, "ball"),
+            bur(1.9),
+        )
+    )
+    sizes = size(Stone(diameter_mm=1.98), SHEET_20GA, drawer=drawer)
+    assert sizes.pilot_drill.from_ == "drawer"
+    assert sizes.pilot_drill.tool == "no. 69 and a bit"
+    assert (sizes.opening_bur.from_, sizes.opening_bur.choose_mm) == ("drawer", 1.75)
+    assert (sizes.seat_bur.from_, sizes.seat_bur.choose_mm) == ("drawer", 1.9)
+
+
+def test_a_drawer_with_nothing_near_names_what_to_buy() -> None:
+    """What is not near enough is named beside the size to buy and never taken."""
+    drawer = Drawer(tools=(Tool(kind="twist drill", size_mm=1.2), bur(1.2, "ball"), bur(1.6)))
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=drawer)
+    for tool, nearest in (
+        (sizes.pilot_drill, 1.2),
+        (sizes.opening_bur, 1.2),
+        (sizes.seat_bur, 1.6),
+    ):
+        assert (tool.from_, tool.nearest_mm) == ("to buy", nearest)
+
+
+def test_a_bur_over_the_stone_is_never_chosen() -> None:
+    """The hand may cut narrow, a bur larger than the stone is still not offered."""
+    sizes = size(
+        Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(2.05),)), hand=hand(-0.08)
+    )
+    assert sizes.seat_bur.from_ == "to buy"
+    assert sizes.seat_bur.choose_mm <= 2.0
+
+
+def test_this_hand_chooses_another_bur_than_custom() -> None:
+    """A hand that cuts 0.14 mm wide is given the 1.8 where custom would give the 1.9."""
+    drawer = Drawer(tools=(bur(1.8), bur(1.9)))
+    custom = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=drawer)
+    known = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=drawer, hand=hand(0.14))
+    assert (custom.seat_bur.choose_mm, known.seat_bur.choose_mm) == (1.9, 1.8)
+    assert known.hand.from_attempts == 24
+    assert known.hand.sentence == "From 24 attempts of your own."
+    assert known.seat_bur.rule == "seat-from-own-hand"
+    assert known.seat_bur.target_mm == 1.83
+
+
+def test_seats_cut_count_by_the_hands_wear() -> None:
+    """Two burs marked alike: the one that has cut 20 seats is expected to cut narrower."""
+    drawer = Drawer(tools=(bur(1.9, seats_cut=20), bur(1.9)))
+    sizes = size(
+        Stone(diameter_mm=2.0), SHEET_20GA, drawer=drawer, hand=hand(0.06, wear_mm_per_seat=-0.002)
+    )
+    assert [b.seat_mm for b in sizes.hand.burs] == [1.96, 1.92]
+
+
+def test_hand_cut_stones_take_a_ball_bur_first() -> None:
+    """Common practice: a ball bur forgives a hand-cut stone."""
+    drawer = Drawer(tools=(bur(1.9), bur(1.9, "ball")))
+    machine = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=drawer)
+    by_hand = size(Stone(diameter_mm=2.0, hand_cut=True), SHEET_20GA, drawer=drawer)
+    assert (machine.seat_bur.shape, by_hand.seat_bur.shape) == ("setting", "ball")
+
+
+def test_a_chosen_rule_is_used_and_named() -> None:
+    """A course may choose another rule for a purpose by its id."""
+    book = RuleBook(chosen=("seat-95-percent", "opening-0.15-under"))
+    sizes = size(Stone(diameter_mm=1.5), SHEET_20GA, book=book)
+    assert (sizes.seat_bur.target_mm, sizes.seat_bur.rule) == (1.425, "seat-95-percent")
+    assert sizes.seat_bur.source == "judgement"
+    assert sizes.opening_bur.target_mm == 1.35
+
+
+def test_an_oval_stone_narrows_the_window() -> None:
+    """The seat must suit the largest and the smallest diameter at once."""
+    oval = Stone(diameter_mm=2.0, diameter_min_mm=1.98, diameter_max_mm=2.02)
+    sizes = size(oval, SHEET_20GA)
+    assert (sizes.seat.diameter_low_mm, sizes.seat.diameter_high_mm) == (1.96, 1.98)
+    assert sizes.stone.ovality_mm == 0.04
+
+
+def test_a_stone_too_oval_is_said_to_be() -> None:
+    """An empty window gives no chance and a sentence, not an error."""
+    oval = Stone(diameter_mm=2.0, diameter_min_mm=1.9, diameter_max_mm=2.1)
+    sizes = size(oval, SHEET_20GA)
+    assert sizes.hand.chance_of_fit == 0
+    assert any("too oval" in line for line in sizes.cautions)
+
+
+def test_what_was_not_measured_is_said_to_be_assumed() -> None:
+    """Depth, crown, girdle and table come from the named cut until they are measured."""
+    bare = size(Stone(diameter_mm=2.0), SHEET_20GA)
+    measured = size(Stone(diameter_mm=2.0, depth_mm=1.2, crown_mm=0.3, girdle="thick"), SHEET_20GA)
+    assert bare.stone.assumed == ("depth", "crown", "girdle", "table")
+    assert measured.stone.assumed == ("table",)
+    assert any("not measured" in line for line in bare.cautions)
+    assert measured.seat.depth_mm == pytest.approx(0.3 + 0.05 * 2.0)
+
+
+@pytest.mark.parametrize(
+    ("stone", "sheet", "words"),
+    [
+        (Stone(diameter_mm=2.0, material="emerald"), SHEET_20GA, "advised against"),
+        (Stone(diameter_mm=2.0, material="moon dust"), SHEET_20GA, "Nothing is known"),
+        (Stone(diameter_mm=4.5), Sheet(sheet_mm=3.0), "Above about 4 mm"),
+        (Stone(diameter_mm=3.0), Sheet(sheet_mm=0.4), "below the back of the sheet"),
+        (Stone(diameter_mm=2.0), SHEET_20GA, "point stand out? Yes"),
+        (Stone(diameter_mm=2.0), Sheet(sheet_mm=0.8, backing="ring behind"), "ring behind"),
+    ],
+)
+def test_cautions_fit_the_stone_and_the_sheet(stone: Stone, sheet: Sheet, words: str) -> None:
+    """Whose rules come first stands first; then what is particular about this set-up."""
+    cautions = size(stone, sheet).cautions
+    assert "teacher come first" in cautions[0]
+    assert any(words in line for line in cautions[1:])
+
+
+@pytest.mark.parametrize(
+    ("stone", "sheet", "field", "words"),
+    [
+        (Stone(diameter_mm=40), SHEET_20GA, "diameter_mm", "did you mean 4 mm?"),
+        (Stone(diameter_mm=0.078), SHEET_20GA, "diameter_mm", "did you mean inches?"),
+        (Stone(diameter_mm=2, depth_mm=2.5), SHEET_20GA, "depth_mm", "0.70 to 2 mm"),
+        (Stone(diameter_mm=2), Sheet(sheet_mm=20), "sheet_mm", "did you mean 20 ga"),
+    ],
+)
+def test_impossible_values_are_refused_by_name(
+    stone: Stone, sheet: Sheet, field: str, words: str
+) -> None:
+    """`size` raises with the field, what was read and what is possible."""
+    with pytest.raises(TradeError) as refused:
+        size(stone, sheet)
+    assert [fault.field for fault in refused.value.faults] == [field]
+    assert words in str(refused.value)
+
+
+def test_unknown_method_and_rule_are_refused() -> None:
+    """Both faults are named at once."""
+    book = RuleBook(chosen=("no such rule",))
+    with pytest.raises(TradeError) as refused:
+        size(Stone(diameter_mm=2), SHEET_20GA, method="hammer in", book=book)  # type: ignore[arg-type]
+    assert [fault.field for fault in refused.value.faults] == ["method", "rule"]
