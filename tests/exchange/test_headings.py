@@ -34,11 +34,19 @@ def test_an_unknown_heading_is_told_with_the_nearest_field() -> None:
             0,
             "stone diametre",
             "stone diametre",
-            "a field of the record; the nearest is stone_diameter_mm; map it to have it read",
+            "a field of the record; the nearest is stone_diameter_mm; "
+            'have it read with --map "stone diametre=FIELD"',
             "notice",
             1,
         ),
-        Problem(0, "Zzz", "Zzz", "a field of the record; map it to have it read", "notice", 1),
+        Problem(
+            0,
+            "Zzz",
+            "Zzz",
+            'a field of the record; have it read with --map "Zzz=FIELD"',
+            "notice",
+            1,
+        ),
     )
 
 

@@ -52,7 +52,7 @@ def test_slashes_are_ambiguous_until_the_order_is_said() -> None:
     typed = "3/2/2026 18:30"
     moment, expected = read_moment(typed, zone=UTC)
     assert moment is None
-    assert "dmy or mdy" in expected
+    assert "--dates dmy or --dates mdy" in expected
     days = [read_moment(typed, zone=UTC, dates=order)[0] for order in ("dmy", "mdy")]
     assert [(m.began.day, m.began.month) for m in days if m] == [(3, 2), (2, 3)]
 

@@ -137,7 +137,7 @@ def test_all_problems_of_all_rows_are_named() -> None:
             "stone_depth_mm",
             "at most stone_diameter_mm, which is 2 mm",
         ),
-        ({"began": "3/2/2026"}, "began", "dates dmy or mdy"),
+        ({"began": "3/2/2026"}, "began", "--dates dmy or --dates mdy"),
         ({"kind": "part", "result": "loose"}, "result", "good or missed"),
         ({"layers": [1, 2]}, "layers", "one plain value"),
         ({"note": {"a": 1}}, "note", "one plain value"),
@@ -207,7 +207,7 @@ def test_the_zone_and_the_order_of_slashes_are_arguments() -> None:
         ({"stone_diameter_mm": "2.5", "metal": "sterling"}, None),
         ({"stone_diameter_mm": "2.0"}, None),
         ({"metal": "copper"}, None),
-        ({"stone_diameter_mm": "2.0", "metal": "copper", "grade": "my own"}, "my own"),
+        ({"stone_diameter_mm": "2.0", "metal": "copper", "grade": "copper-2.5"}, "copper-2.5"),
     ],
 )
 def test_a_blank_grade_is_proposed_from_stone_and_metal(
@@ -217,6 +217,18 @@ def test_a_blank_grade_is_proposed_from_stone_and_metal(
     found, problems = read_attempts([row], course=some_course())
     assert problems == ()
     assert found[0].grade == grade
+
+
+def test_a_grade_or_exercise_that_the_course_does_not_know_is_told() -> None:
+    """It is kept: the notice names those of the course."""
+    row = {"grade": "my own", "exercise": "juggling"}
+    found, problems = read_attempts([row, row | {"course": "another"}], course=some_course())
+    assert [(a.grade, a.exercise) for a in found] == [("my own", "juggling")] * 2
+    assert [(p.row, p.field, p.level) for p in problems] == [
+        (1, "grade", "notice"),
+        (1, "exercise", "notice"),
+    ]
+    assert problems[0].expected.startswith("a grade of course evening: copper-1.5, copper-2.0")
 
 
 def test_a_placed_attempt_belongs_to_the_course() -> None:
@@ -273,9 +285,19 @@ def test_what_is_written_reads_back(attempt: Attempt) -> None:
 )
 def test_no_row_raises(row: dict[str, object]) -> None:
     """Whatever a row holds, there is an attempt, a problem or an empty row."""
-    found, problems = read_attempts([row], course=some_course())
+    lamp = ExtraField(name="other", type="number", meaning="whatever")
+    found, problems = read_attempts([row], course=some_course(extra=(lamp,)))
     assert len(found) <= 1
     assert all(p.row == 1 and p.expected for p in problems)
+
+
+@pytest.mark.parametrize("name", list(fields()))
+@pytest.mark.parametrize("text", ["9" * 20_000, "-" * 20_000, "1;" * 9_000, "2026-02-03" * 999])
+def test_no_endless_text_raises(name: str, text: str) -> None:
+    """The problem shows the beginning of what was typed."""
+    _, problems = read_attempts([{name: text}])
+    assert all(len(p.read) <= 200 for p in problems)
+    assert problems or name == "note"
 
 
 def test_the_row_holds_every_field_in_order() -> None:

@@ -60,7 +60,8 @@ def place_columns(
         key = _key(heading)
         field = mapped[key] if key in mapped else names.get(key)
         if field is None and heading and key not in mapped:
-            expected = f"a field of the record{_nearest(key, names)}; map it to have it read"
+            near = _nearest(key, names)
+            expected = f'a field of the record{near}; have it read with --map "{heading}=FIELD"'
             problems.append(Problem(0, heading, heading, expected, "notice", line))
         if field is not None and field in heading_of:
             expected = f"each field once; {heading_of[field]} is {field} too"

@@ -13,7 +13,8 @@ SlashOrder = Literal["dmy", "mdy"]
 
 EXPECTED = "a date such as 2026-02-03, 2026-02-03 18:30 or 3.2.2026 18:30"
 _AMBIGUOUS = (
-    "an unambiguous date: slashes can mean day or month first; say which with dates dmy or mdy"
+    "an unambiguous date: slashes can mean day or month first; "
+    "say which with --dates dmy or --dates mdy"
 )
 _TWICE = "an offset: the clock showed this time twice or not at all; read as {}"
 _YEARS = range(1950, 2200)

@@ -34,7 +34,7 @@ def placed(values: Mapping[str, object], course: Course) -> dict[str, object]:
 
     Only blanks are filled, and nothing in a row that names another course.
     """
-    if values.get("course") not in {None, course.id}:
+    if not _belongs(values, course):
         return {}
     added: dict[str, object] = {}
     exercise = course.exercise(cast("str", values.get("exercise") or ""))
@@ -55,3 +55,22 @@ def placed(values: Mapping[str, object], course: Course) -> dict[str, object]:
         for name, value in added.items()
         if value is not None and values.get(name) is None
     }
+
+
+def strangers(values: Mapping[str, object], course: Course) -> tuple[tuple[str, str], ...]:
+    """Grade and exercise of a row that its course does not know, with those that it does."""
+    if not _belongs(values, course):
+        return ()
+    known = {
+        "grade": [grade.id for grade in course.grades],
+        "exercise": [exercise.id for exercise in course.exercises],
+    }
+    return tuple(
+        (name, f"a {name} of course {course.id}: {', '.join(ids)}")
+        for name, ids in known.items()
+        if values.get(name) is not None and values[name] not in ids
+    )
+
+
+def _belongs(values: Mapping[str, object], course: Course) -> bool:
+    return values.get("course") in {None, course.id}

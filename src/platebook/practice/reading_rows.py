@@ -14,13 +14,14 @@ from platebook.practice.course import Course, ExtraField
 from platebook.practice.fields import Choice, fields
 from platebook.practice.looks import read_result, read_severity
 from platebook.practice.moments import Moment, SlashOrder, read_moment
-from platebook.practice.placing import placed
+from platebook.practice.placing import placed, strangers
 from platebook.practice.problem import Problem
-from platebook.practice.text import as_text, clean
+from platebook.practice.text import LONGEST_LINE, as_text, clean
 from platebook.practice.values import read_field, read_value
 
 Row = Mapping[str, object]
 _LOOKS = ("result", "after_cleanup")
+_LISTS = (*_LOOKS, "severity")
 
 
 def read_attempts(
@@ -77,8 +78,8 @@ class _Reader:
                 self._report_unknown(number, name, value)
                 continue
             text = as_text(value)
-            many = isinstance(value, list | tuple)
-            if text is None or (many and fields()[name].type not in {"defects", "list"}):
+            listed = isinstance(value, list | tuple) and name not in _LISTS
+            if text is None or listed:
                 self._report(number, name, repr(value), "one plain value")
             elif clean(text):
                 texts[name] = text
@@ -93,6 +94,8 @@ class _Reader:
                 self._take(values, number, name, text, self._read(name, text))
         if self._course is not None:
             values |= placed(values, self._course)
+            for name, expected in strangers(values, self._course):
+                self._report(number, name, texts[name], expected, notice=True)
         if "kind" not in values:
             values["kind"] = "part" if "part" in values else "whole"
         for name, text in looks.items():
@@ -130,7 +133,8 @@ class _Reader:
     def _report(
         self, number: int, name: str, read: str, expected: str, *, notice: bool = False
     ) -> None:
-        problem = Problem(number, name, clean(read), expected, "notice" if notice else "problem")
+        read = clean(read)[:LONGEST_LINE]
+        problem = Problem(number, name, read, expected, "notice" if notice else "problem")
         self.problems.append(problem)
 
     def _report_unknown(self, number: int, name: str, value: object) -> None:

@@ -7,6 +7,7 @@ cannot be read. Moments and looks have readers of their own in `moments` and `lo
 
 import csv
 import functools
+import math
 import re
 import uuid
 from collections.abc import Mapping
@@ -37,6 +38,7 @@ _UNITS: Mapping[str, str] = {
     "clock": r"h|o['\N{RIGHT SINGLE QUOTATION MARK}]clock",
 }
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)")
+_COUNT = re.compile(r"[0-9]{1,9}")
 _COUNTED = re.compile(r"([0-9]+)(?:-([0-9]+)|(\+))?")
 _DASHES = str.maketrans("\N{EN DASH}\N{EM DASH}\N{MINUS SIGN}", "---")
 
@@ -67,17 +69,19 @@ def read_value(name: str, kind: FieldType, text: str, listed: tuple[Choice, ...]
     typed = clean(text, multiline=name == "note")
     if typed.casefold() in _BLANKS and (kind != "text" or not typed):
         return None, ""
-    match kind:
-        case "length" | "number" | "integer":
-            return _read_number(name, kind, typed)
-        case "choice":
-            return read_choice(typed, listed)
-        case "yes/no":
-            return read_yes_no(typed)
-        case "uuid7":
-            return _read_id(typed)
-        case _:
-            return _read_text(typed, LONGEST_NOTE if name == "note" else LONGEST_LINE)
+    if kind in {"length", "number", "integer"}:
+        return _read_number(name, kind, typed)
+    longest = LONGEST_NOTE if name == "note" else LONGEST_LINE
+    read: Read = (typed, "")
+    if len(typed) > longest:
+        read = None, f"at most {longest} characters"
+    elif kind == "choice":
+        read = read_choice(typed, listed)
+    elif kind == "yes/no":
+        read = read_yes_no(typed)
+    elif kind == "uuid7":
+        read = _read_id(typed)
+    return read
 
 
 def read_choice(typed: str, listed: tuple[Choice, ...]) -> Read:
@@ -89,7 +93,7 @@ def read_choice(typed: str, listed: tuple[Choice, ...]) -> Read:
     for choice in listed:
         if wanted in map(spelling, (choice.value, *choice.aliases)):
             return choice.value, ""
-    if wanted.isdecimal() and wanted.isascii():
+    if _COUNT.fullmatch(wanted):
         for choice in listed:
             if _covers(choice.value, int(wanted)):
                 return choice.value, ""
@@ -139,9 +143,8 @@ def _plain_number(name: str, typed: str) -> tuple[float | None, str]:
     unit = _UNITS.get(name)
     if unit is not None:
         digits = re.sub(rf"^x\s*|\s*(?:{unit})$", "", digits, flags=re.IGNORECASE)
-    if _NUMBER.fullmatch(digits):
-        return float(digits.replace(",", ".")), ""
-    return None, "a number such as 12 or 1,5"
+    number = float(digits.replace(",", ".")) if _NUMBER.fullmatch(digits) else math.nan
+    return (number, "") if math.isfinite(number) else (None, "a number such as 12 or 1,5")
 
 
 def _outside(name: str, number: float) -> str:
@@ -164,9 +167,3 @@ def _read_id(typed: str) -> Read:
     if found is None or found.version != 7:
         return None, "an id as an export writes it (UUID version 7), or nothing"
     return str(found), ""
-
-
-def _read_text(typed: str, longest: int) -> Read:
-    if len(typed) > longest:
-        return None, f"at most {longest} characters"
-    return typed, ""

@@ -19,7 +19,8 @@ LONGEST_MM = 1000
 
 _MINUS = "\N{MINUS SIGN}"
 _ZERO = re.compile(r"0+(?:[.,]0+)?\s*(?:mm|in)?")
-_DECIMAL = r"([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)"
+_DIGITS = "[0-9]{1,40}"
+_DECIMAL = rf"({_DIGITS}(?:[.,]{_DIGITS})?|[.,]{_DIGITS})"
 _INCH = r'\s*(?:in|in\.|inch|inches|"|″|\'\')'
 _MICROMETRE = Decimal("0.001")
 _MM_PER_INCH = Fraction(254, 10)
