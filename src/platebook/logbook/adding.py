@@ -4,11 +4,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import cast
 
-from platebook.logbook.columns import Stored
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import Record, kind_named
 from platebook.logbook.records import add
+from platebook.logbook.rows import Stored
 from platebook.logbook.standing import owners
 from platebook.logbook.writing import Entry, Stamp
 from platebook.practice.attempt import Attempt

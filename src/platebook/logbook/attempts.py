@@ -8,10 +8,10 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from platebook.logbook.columns import as_json, instant, loaded
 from platebook.logbook.connecting import Database
 from platebook.logbook.kinds import attempt_columns
 from platebook.logbook.revisions import batches
+from platebook.logbook.rows import as_json, instant, loaded
 from platebook.practice.attempt import Attempt
 
 _WITHOUT_TIME = -(2**63)

@@ -11,11 +11,11 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.belongings import ids_of, setters
-from platebook.logbook.columns import instant
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import kind_named, kinds
 from platebook.logbook.revisions import batches, json_row, replica_of, revisions_of
+from platebook.logbook.rows import instant
 from platebook.practice.setter import named
 
 NOBODY = "erased"

@@ -8,8 +8,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from platebook.logbook.columns import Column, ColumnType, Row, Stored, loaded, stored
 from platebook.logbook.errors import LogbookError
+from platebook.logbook.rows import Column, ColumnType, Row, Stored, loaded, stored
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
 from platebook.practice.inspection import Inspection

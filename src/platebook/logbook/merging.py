@@ -1,11 +1,11 @@
 """Two entries of one person made one."""
 
 from platebook.logbook.belongings import ids_of, require_setter
-from platebook.logbook.columns import as_json
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import kinds
 from platebook.logbook.revisions import json_row, revisions_of
+from platebook.logbook.rows import as_json
 from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.revision import Change
 

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import uuid_utils
 
-from platebook.logbook.connecting import Database, connect
+from platebook.logbook.connecting import Database, Mode, connect
 from platebook.logbook.copies import copy_into
 from platebook.logbook.durable import companions, free_name, new_file
 from platebook.logbook.errors import LogbookError, told
@@ -53,15 +53,15 @@ def open_logbook(
             make_logbook(path, steps)
     refuse_other_files(path)
     with told(path):
-        db, writable = connected(path, read_only=read_only, wait_s=wait_s)
+        db, mode = connected(path, read_only=read_only, wait_s=wait_s)
         try:
-            _bring_up_to_date(db, path, steps, writable=writable)
+            _bring_up_to_date(db, path, steps, writable=mode == "rw")
             if path.stat().st_size <= _LOOKED_THROUGH_BYTES:
                 refuse_damage(db, path)
         except BaseException:
             db.close()
             raise
-    return Logbook(path, db, read_only=not writable, wait_s=wait_s)
+    return Logbook(path, db, mode=mode, wait_s=wait_s)
 
 
 def make_logbook(path: Path, steps: tuple[Step, ...]) -> None:
@@ -106,22 +106,23 @@ def refuse_damage(db: Database, path: Path) -> None:
         raise LogbookError("damaged", f"{message} {advice}")
 
 
-def connected(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, bool]:
-    """A connection to the file, and whether it can be written by it. It raises sqlite3.Error."""
+def connected(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, Mode]:
+    """The best connection the file allows, and which one it is. It raises sqlite3.Error."""
     if not read_only and _may_write(path) and _may_write(path.parent):
-        return connect(path, wait_s=wait_s), True
+        return connect(path, wait_s=wait_s), "rw"
+    db = connect(path, mode="ro", wait_s=wait_s)
     try:
-        db = connect(path, mode="ro", wait_s=wait_s)
         schema_of(db)
     except sqlite3.OperationalError as error:
         # Reading takes a lock file, which a folder that cannot be written to does not allow.
+        db.close()
         unwritten = companions(path)[0]
         if unwritten.exists() and unwritten.stat().st_size:
             message = f"The logbook {path} cannot be read where it is: changes in {unwritten.name}"
             advice = "are not in it yet. Copy both to a folder you may write to, and open it there."
             raise LogbookError("read-only", f"{message} {advice}") from error
-        db = connect(path, mode="immutable", wait_s=wait_s)
-    return db, False
+        return connect(path, mode="immutable", wait_s=wait_s), "immutable"
+    return db, "ro"
 
 
 def _may_write(path: Path) -> bool:

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby, islice
 from typing import Any
 
-from platebook.logbook.columns import as_json, instant, time_of
 from platebook.logbook.connecting import Database
+from platebook.logbook.rows import as_json, instant, time_of
 from platebook.practice.revision import Change, Revision
 
 _SELECT = """

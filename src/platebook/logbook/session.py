@@ -5,7 +5,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import Concatenate, ParamSpec, Self, TypeVar
 
-from platebook.logbook.connecting import Database, connect
+from platebook.logbook.connecting import Database, Mode, connect
 from platebook.logbook.errors import LogbookError, told
 from platebook.logbook.ids import Ids
 
@@ -20,11 +20,10 @@ class Session:
     for another program's.
     """
 
-    def __init__(
-        self, path: Path, db: Database, *, read_only: bool = False, wait_s: float = 5.0
-    ) -> None:
+    def __init__(self, path: Path, db: Database, *, mode: Mode = "rw", wait_s: float = 5.0) -> None:
         self.path = path
-        self.read_only = read_only
+        self.read_only = mode != "rw"
+        self._mode: Mode = mode
         self._wait_s = wait_s
         self._db = db
         self._ids = Ids()
@@ -47,8 +46,8 @@ class Session:
     def beside(self) -> Self:
         """The same logbook for the thread that asks, by a connection of its own."""
         with told(self.path):
-            db = connect(self.path, mode="ro" if self.read_only else "rw", wait_s=self._wait_s)
-        return type(self)(self.path, db, read_only=self.read_only, wait_s=self._wait_s)
+            db = connect(self.path, mode=self._mode, wait_s=self._wait_s)
+        return type(self)(self.path, db, mode=self._mode, wait_s=self._wait_s)
 
     def _ask(
         self, question: Callable[Concatenate[Database, P], R], *args: P.args, **kwargs: P.kwargs

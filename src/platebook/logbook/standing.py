@@ -9,10 +9,10 @@ from collections import Counter
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from platebook.logbook.columns import Stored
 from platebook.logbook.connecting import Database
 from platebook.logbook.kinds import Kind, kinds
 from platebook.logbook.revisions import batches, json_row, revisions_of
+from platebook.logbook.rows import Stored
 from platebook.practice.revision import Revision, clash, current
 
 HOUSEKEEPING = ("revision_id", "hidden", "clash")

@@ -13,6 +13,7 @@ from itertools import takewhile
 from typing import Literal
 
 from platebook.logbook.connecting import Database, writing
+from platebook.logbook.errors import LogbookError
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.revision import Change, Revision, clash, current
@@ -35,23 +36,25 @@ class Step:
 
 def step(db: Database, direction: Direction, stamp: Stamp) -> Step:
     """Take back the author's last change that stands, or put back the last one taken back."""
-    with writing(db):
-        line = _line(db, replica_of(db), stamp.author)
-        target = _last_done(line) if direction == "undo" else _last_undone(db, line)
-        if target is None:
-            verb = "take" if direction == "undo" else "put"
-            return Step(done=False, words=f"There is nothing to {verb} back.")
-        revisions = revisions_in(db, target.change_id)
-        restored = [_restored(db, revision, direction) for revision in revisions]
-        if refused := [found for found in restored if isinstance(found, str)]:
-            words = f"{refused[0]} Nothing was changed."
-            return Step(done=False, words=words, reverted=target)
-        entries = [found for found in restored if isinstance(found, Entry)]
-        about = dataclasses.replace(stamp, reverts=target.change_id)
-        change = write(db, entries, about)
-        verb = "Taken" if direction == "undo" else "Put"
-        words = f"{verb} back: {target.what} of {in_words(revisions)}."
-        return Step(done=True, words=words, change=change, reverted=target)
+    try:
+        with writing(db):
+            return _step(db, direction, stamp)
+    except LogbookError as refusal:
+        return Step(done=False, words=str(refusal))
+
+
+def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
+    line = _line(db, replica_of(db), stamp.author)
+    target = _last_done(line) if direction == "undo" else _last_undone(db, line)
+    if target is None:
+        verb = "take" if direction == "undo" else "put"
+        return Step(done=False, words=f"There is nothing to {verb} back.")
+    revisions = revisions_in(db, target.change_id)
+    entries = [_restored(db, revision, direction) for revision in revisions]
+    change = write(db, entries, dataclasses.replace(stamp, reverts=target.change_id))
+    verb = "Taken" if direction == "undo" else "Put"
+    words = f"{verb} back: {target.what} of {in_words(revisions)}."
+    return Step(done=True, words=words, change=change, reverted=target)
 
 
 def in_words(revisions: tuple[Revision, ...]) -> str:
@@ -92,23 +95,28 @@ def _last_undone(db: Database, line: Iterator[Change]) -> Change | None:
     return next(map(change_from, rows), None)
 
 
-def _restored(db: Database, revision: Revision, direction: Direction) -> Entry | str:
-    """The entry that restores a record to before or after this revision, or why that cannot be."""
-    known = revisions_of(db, revision.kind, [revision.record_id])[revision.record_id]
+def _restored(db: Database, revision: Revision, direction: Direction) -> Entry:
+    """The entry that restores a record to before or after this revision; LogbookError says no."""
+    kind, record_id = revision.kind, revision.record_id
+    known = revisions_of(db, kind, [record_id])[record_id]
     parent = current(r for r in known if r.revision_id in revision.parents)
     if revision.parents and parent is None:
-        return f"What stood before the {revision.kind} was changed is not in this logbook any more."
-    after = Entry(revision.kind, revision.record_id, revision.record, revision.hidden)
+        raise _refusal(f"What stood before the {kind} was changed is not in this logbook any more.")
+    if clash(known):
+        raise _refusal(f"Two versions of the {kind} stand side by side; settle that first.")
+    after = Entry(kind, record_id, revision.record, revision.hidden)
     before = (
-        Entry(revision.kind, revision.record_id, revision.record, hidden=True)
+        Entry(kind, record_id, revision.record, hidden=True)
         if parent is None
-        else Entry(revision.kind, revision.record_id, parent.record, parent.hidden)
+        else Entry(kind, record_id, parent.record, parent.hidden)
     )
     expected, wanted = (after, before) if direction == "undo" else (before, after)
     last = known[-1]
-    if clash(known):
-        return f"Two versions of the {revision.kind} stand side by side; settle that first."
     if (last.record, last.hidden) != (expected.record, expected.hidden):
         when = f"{last.change.wall:%Y-%m-%d %H:%M}"
-        return f"The {revision.kind} was changed since, by {last.change.author} on {when}."
+        raise _refusal(f"The {kind} was changed since, by {last.change.author} on {when}.")
     return wanted
+
+
+def _refusal(reason: str) -> LogbookError:
+    return LogbookError("refused", f"{reason} Nothing was changed.")

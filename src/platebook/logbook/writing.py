@@ -10,7 +10,6 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Self
 
-from platebook.logbook.columns import Stored, as_json
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.ids import Ids
@@ -22,6 +21,7 @@ from platebook.logbook.revisions import (
     replica_of,
     revisions_of,
 )
+from platebook.logbook.rows import Stored, as_json
 from platebook.logbook.standing import project
 from platebook.practice.revision import Change, Revision, heads
 

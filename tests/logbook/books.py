@@ -1,0 +1,43 @@
+"""Logbooks that tests start from: empty, with a setter, with a few attempts."""
+
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+from platebook.logbook import Logbook, open_logbook
+from platebook.practice.attempt import Attempt
+from platebook.practice.setter import Setter
+
+NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
+AUTHOR = "Ottoline Marsh"
+ME = "019c2000-0000-7000-8000-000000000001"
+
+
+def a_book(folder: Path, name: str = "book.sqlite") -> Logbook:
+    """A logbook in this folder, made where it is not there."""
+    return open_logbook(folder / name)
+
+
+def a_book_with_setter(folder: Path, name: str = "book.sqlite") -> Logbook:
+    """A logbook with one setter, whose id is `ME`."""
+    book = a_book(folder, name)
+    book.add_setter(Setter(setter_id=ME, name=AUTHOR), author=AUTHOR, now=NOW)
+    return book
+
+
+def some_attempts(count: int, *, setter_id: str = ME) -> list[Attempt]:
+    """Attempts a minute apart; every third is loose, and two grades take turns."""
+    return [
+        Attempt(
+            setter_id=setter_id,
+            began=NOW + timedelta(minutes=number),
+            grade=("copper-1.5", "copper-2.0")[number % 2],
+            stone_diameter_mm=1.98,
+            result=("loose",) if number % 3 == 0 else ("good",),
+        )
+        for number in range(count)
+    ]
+
+
+def log(book: Logbook, count: int, *, what: str = "record") -> tuple[str, ...]:
+    """Add `some_attempts`; gives their ids."""
+    return book.add_attempts(some_attempts(count), author=AUTHOR, now=NOW, what=what)

@@ -1,0 +1,215 @@
+"""Taking back and putting back, alone and against a model that does nothing else."""
+
+import tempfile
+from datetime import timedelta
+from pathlib import Path
+from typing import NamedTuple
+
+from hypothesis import settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
+from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, some_attempts
+
+from platebook.logbook import Logbook
+from platebook.logbook.undoing import Step
+from platebook.practice.attempt import Attempt
+from platebook.trade.drawer import Tool
+
+OTHER = "Ansel Reed"
+
+
+def undo(book: Logbook, author: str = AUTHOR) -> Step:
+    """Take the author's last change back."""
+    return book.undo(author=author, now=NOW)
+
+
+def redo(book: Logbook, author: str = AUTHOR) -> Step:
+    """Put it back."""
+    return book.redo(author=author, now=NOW)
+
+
+def test_with_nothing_done_there_is_nothing_to_take_back(tmp_path: Path) -> None:
+    """It is said, and no change is made of it."""
+    with a_book_with_setter(tmp_path) as book:
+        assert undo(book, OTHER) == Step(done=False, words="There is nothing to take back.")
+        assert redo(book) == Step(done=False, words="There is nothing to put back.")
+        assert len(book.revisions()) == 1
+
+
+def test_an_import_is_taken_back_as_one(tmp_path: Path) -> None:
+    """64 rows came as one change and go as one; putting them back brings the same ids."""
+    with a_book_with_setter(tmp_path) as book:
+        ids = log(book, 64, what="import")
+        taken = undo(book)
+        assert (taken.done, taken.words) == (True, "Taken back: import of 64 attempts.")
+        assert (book.attempts(), book.count_attempts()) == ((), 0)
+        put = redo(book)
+        assert (put.done, put.words) == (True, "Put back: import of 64 attempts.")
+        assert tuple(a.attempt_id for a in book.attempts()) == ids
+        assert book.check() == ()
+
+
+def test_what_was_taken_back_is_still_in_the_past(tmp_path: Path) -> None:
+    """Taking back is a new change: three versions of the record, none of them gone."""
+    with a_book_with_setter(tmp_path) as book:
+        (record_id,) = log(book, 1)
+        undo(book)
+        redo(book)
+        past = book.history("attempt", record_id)
+        assert [v.revision.change.what for v in past.versions] == ["record", "undo", "redo"]
+        assert [v.revision.hidden for v in past.versions] == [False, True, False]
+        assert [v.stands for v in past.versions] == [False, False, True]
+
+
+def test_seats_cut_go_back_with_the_attempt(tmp_path: Path) -> None:
+    """The count of the bur is part of the same change."""
+    with a_book_with_setter(tmp_path) as book:
+        bur = book.add_tool(ME, Tool(kind="bur", size_mm=1.9, seats_cut=4), author="x", now=NOW)
+        assert bur.tool_id is not None
+        book.add_attempts(
+            some_attempts(2), author=AUTHOR, now=NOW, seats_cut_with=[bur.tool_id, bur.tool_id]
+        )
+        assert [tool.seats_cut for tool in book.tools(ME)] == [6]
+        assert undo(book).words == "Taken back: record of 2 attempts and 1 tool."
+        assert [tool.seats_cut for tool in book.tools(ME)] == [4]
+
+
+def test_each_author_takes_back_their_own(tmp_path: Path) -> None:
+    """An instructor's change at the same logbook is not taken back by the setter."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 2)
+        book.add_setter(OTHER, author=OTHER, now=NOW)
+        assert undo(book).words == "Taken back: record of 2 attempts."
+        assert [setter.name for setter in book.setters()] == [AUTHOR, OTHER]
+
+
+def test_a_record_that_moved_on_is_not_taken_back(tmp_path: Path) -> None:
+    """It says who changed it and when, and leaves everything as it is."""
+    with a_book_with_setter(tmp_path) as book:
+        ids = log(book, 3)
+        attempt = book.attempt(ids[1])
+        assert attempt is not None
+        later = NOW + timedelta(hours=2)
+        corrected = attempt.with_values(note="clear burr")
+        book.amend("attempt", ids[1], corrected, author=OTHER, now=later)
+        before = book.revisions()
+        step = undo(book)
+        assert not step.done
+        assert step.words == (
+            "The attempt was changed since, by Ansel Reed on 2026-02-03 20:30. Nothing was changed."
+        )
+        assert book.revisions() == before
+
+
+def test_a_setter_with_attempts_of_others_stays(tmp_path: Path) -> None:
+    """Taking back the setter would leave the attempts to nobody."""
+    with a_book_with_setter(tmp_path) as book:
+        book.add_attempts(some_attempts(1), author=OTHER, now=NOW)
+        step = undo(book)
+        assert not step.done
+        assert "has 1 attempt that stands" in step.words
+        assert [setter.name for setter in book.setters()] == [AUTHOR]
+
+
+def test_something_new_ends_what_can_be_put_back(tmp_path: Path) -> None:
+    """As in every editor: after a new change there is nothing to put back."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 1)
+        undo(book)
+        log(book, 2)
+        assert redo(book).words == "There is nothing to put back."
+        assert book.count_attempts() == 2
+
+
+class Done(NamedTuple):
+    """A change of the model: each record's note before and after; None where it is hidden."""
+
+    notes: dict[str, tuple[str | None, str | None]]
+
+
+class Bench(RuleBasedStateMachine):
+    """Two authors at one logbook, beside lists of what each did and took back."""
+
+    @initialize()
+    def start(self) -> None:
+        """An empty logbook and an empty model."""
+        self.folder = tempfile.TemporaryDirectory()
+        self.book = a_book_with_setter(Path(self.folder.name))
+        self.notes: dict[str, str | None] = {}
+        self.done: dict[str, list[Done]] = {OTHER: [], "Third": []}
+        self.undone: dict[str, list[Done]] = {OTHER: [], "Third": []}
+
+    def teardown(self) -> None:
+        """Close the logbook and look whether it is whole."""
+        assert self.book.check() == ()
+        self.book.close()
+        self.folder.cleanup()
+
+    def did(self, author: str, notes: dict[str, tuple[str | None, str | None]]) -> None:
+        """Keep a new change in the model."""
+        self.done[author].append(Done(notes))
+        self.undone[author].clear()
+        self.notes |= {record_id: after for record_id, (_, after) in notes.items()}
+
+    @rule(author=st.sampled_from([OTHER, "Third"]), notes=st.lists(st.text(), min_size=1))
+    def add(self, author: str, notes: list[str]) -> None:
+        """Several attempts as one change."""
+        attempts = [Attempt(setter_id=ME, began=NOW, note=note) for note in notes]
+        ids = self.book.add_attempts(attempts, author=author, now=NOW)
+        self.did(author, {i: (None, note) for i, note in zip(ids, notes, strict=True)})
+
+    @precondition(lambda self: any(note is not None for note in self.notes.values()))
+    @rule(author=st.sampled_from([OTHER, "Third"]), note=st.text(), data=st.data())
+    def amend(self, author: str, note: str, data: st.DataObject) -> None:
+        """Another note, or the same one again, which is no change."""
+        record_id = data.draw(st.sampled_from([i for i, n in self.notes.items() if n is not None]))
+        before = self.notes[record_id]
+        attempt = Attempt(attempt_id=record_id, setter_id=ME, began=NOW, note=note)
+        change = self.book.amend("attempt", record_id, attempt, author=author, now=NOW)
+        assert (change is None) == (before == note)
+        if change is not None:
+            self.did(author, {record_id: (before, note)})
+
+    @precondition(lambda self: any(note is not None for note in self.notes.values()))
+    @rule(author=st.sampled_from([OTHER, "Third"]), data=st.data())
+    def hide(self, author: str, data: st.DataObject) -> None:
+        """An attempt is taken out."""
+        record_id = data.draw(st.sampled_from([i for i, n in self.notes.items() if n is not None]))
+        self.book.hide("attempt", record_id, author=author, now=NOW)
+        self.did(author, {record_id: (self.notes[record_id], None)})
+
+    @rule(author=st.sampled_from([OTHER, "Third"]))
+    def undo(self, author: str) -> None:
+        """The author's last change, unless a record of it has moved on."""
+        self.turn(undo(self.book, author), self.done[author], self.undone[author], now=1, then=0)
+
+    @rule(author=st.sampled_from([OTHER, "Third"]))
+    def redo(self, author: str) -> None:
+        """The last one taken back, unless a record of it has moved on."""
+        self.turn(redo(self.book, author), self.undone[author], self.done[author], now=0, then=1)
+
+    def turn(
+        self, step: Step, source: list[Done], goal: list[Done], *, now: int, then: int
+    ) -> None:
+        """What the model does on taking back or putting back."""
+        possible = bool(source) and all(
+            self.notes[record_id] == notes[now] for record_id, notes in source[-1].notes.items()
+        )
+        assert step.done == possible
+        if possible:
+            change = source.pop()
+            goal.append(change)
+            self.notes |= {record_id: notes[then] for record_id, notes in change.notes.items()}
+
+    @invariant()
+    def the_logbook_is_what_the_model_says(self) -> None:
+        """The same attempts stand, with the same notes, and are counted right."""
+        expected = {i: note for i, note in self.notes.items() if note is not None}
+        assert {a.attempt_id: a.note for a in self.book.attempts()} == expected
+        assert self.book.count_attempts(ME) == len(expected)
+
+
+TestBench = Bench.TestCase
+TestBench.settings = settings(
+    max_examples=20, stateful_step_count=20, deadline=None, derandomize=True
+)
