@@ -119,6 +119,7 @@ def test_a_sound_course_is_read() -> None:
         ('part = "width"', "", 40, "part of exercise width", "the skill"),
         ('part = "width"', 'part = "wax"', 44, "part of exercise width", "one of 'seeing'"),
         ("pass_at = 4", "pass_at = 6", 48, "pass_at of exercise width", "1 to 5"),
+        ('kind = "part"', 'kind = "block"', 44, "part of exercise width", "no part exercise"),
         ("pass_at = 4", "", 40, "exercise width", "both row and pass_at"),
         ('kind = "whole"', 'kind = "block"', 33, "exercises", "kind whole"),
         ('about = "For tests."', "[grades]", 22, "TOML", "TOML:"),
@@ -150,6 +151,17 @@ def test_all_faults_come_at_once() -> None:
         ("version = 1", 'version = "x"'), ("[1.5]", "1.5"), ("[2.0]", "2.0"), ('"wid', '"thi')
     )
     assert [p.line for p in found] == [2, 25, 31]
+
+
+def test_a_list_that_is_no_list_is_told() -> None:
+    """Grades written as one table, defaults as a number."""
+    found = faults(("[[grades]]", "[grades]"), ("[[grades]]", "[[exercises]]"))
+    assert (22, "grades", "a list in square brackets") in [
+        (p.line, p.field, p.expected) for p in found
+    ]
+    head = COURSE[: COURSE.index("[defaults]")]
+    found = list(read_course(head + "defaults = 3\n")[1])
+    assert (6, "defaults", "a table [defaults]") in [(p.line, p.field, p.expected) for p in found]
 
 
 def test_grades_that_wait_for_each_other_are_found() -> None:
@@ -218,6 +230,8 @@ def test_own_fields_of_a_course() -> None:
         (50, "choices of extra field clock"),
         (51, "name of extra field clock"),
     ]
+    _, problems = read_course(COURSE + own.format("lamp", "datetime"))
+    assert [(p.line, p.field) for p in problems] == [(52, "type of extra field lamp")]
 
 
 @given(st.data())
