@@ -50,7 +50,11 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
         verb = "take" if direction == "undo" else "put"
         return Step(done=False, words=f"There is nothing to {verb} back.")
     revisions = revisions_in(db, target.change_id)
-    entries = [_restored(db, revision, direction) for revision in revisions]
+    known = {
+        kind: revisions_of(db, kind, (r.record_id for r in revisions if r.kind == kind))
+        for kind in dict.fromkeys(revision.kind for revision in revisions)
+    }
+    entries = [_restored(r, known[r.kind][r.record_id], direction) for r in revisions]
     change = write(db, entries, dataclasses.replace(stamp, reverts=target.change_id))
     verb = "Taken" if direction == "undo" else "Put"
     words = f"{verb} back: {target.what} of {in_words(revisions)}."
@@ -95,10 +99,9 @@ def _last_undone(db: Database, line: Iterator[Change]) -> Change | None:
     return next(map(change_from, rows), None)
 
 
-def _restored(db: Database, revision: Revision, direction: Direction) -> Entry:
+def _restored(revision: Revision, known: tuple[Revision, ...], direction: Direction) -> Entry:
     """The entry that restores a record to before or after this revision; LogbookError says no."""
     kind, record_id = revision.kind, revision.record_id
-    known = revisions_of(db, kind, [record_id])[record_id]
     parent = current(r for r in known if r.revision_id in revision.parents)
     if revision.parents and parent is None:
         raise _refusal(f"What stood before the {kind} was changed is not in this logbook any more.")

@@ -120,5 +120,6 @@ def _check_owners(db: Database, setter_ids: frozenset[str]) -> None:
             if name is None:
                 message = f"There is no setter with the id {setter_id}. Nothing was changed."
                 raise LogbookError("unknown", message)
-            message = f"{name} has {attempts} attempts that stand, and so stays."
+            stand = "1 attempt that stands" if attempts == 1 else f"{attempts} attempts that stand"
+            message = f"{name} has {stand}, and so stays."
             raise LogbookError("refused", f"{message} Nothing was changed.")

@@ -1,0 +1,148 @@
+"""Attempts as they stand: in order, page by page, narrowed and counted, and fast by an index."""
+
+from datetime import timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, some_attempts
+
+from platebook.logbook import Logbook
+from platebook.logbook.attempts import Wanted
+from platebook.practice.attempt import Attempt, in_order
+
+
+def notes(attempts: tuple[Attempt, ...]) -> list[str | None]:
+    """The notes, which the tests use as names."""
+    return [attempt.note for attempt in attempts]
+
+
+def add(book: Logbook, *attempts: Attempt) -> tuple[str, ...]:
+    """Add these attempts as one change."""
+    return book.add_attempts(attempts, author=AUTHOR, now=NOW)
+
+
+def mine(note: str, minutes: float | None = 0, **values: Any) -> Attempt:
+    """An attempt with a name, begun so many minutes after the first; None for no time."""
+    began = None if minutes is None else NOW + timedelta(minutes=minutes)
+    return Attempt(setter_id=ME, began=began, note=note, **values)
+
+
+def test_the_order_is_that_of_the_record(tmp_path: Path) -> None:
+    """By `began`, then id; those without a time first; as `practice.in_order` has it."""
+    with a_book_with_setter(tmp_path) as book:
+        add(book, mine("late", 5), mine("timeless a", None), mine("first"), mine("first too"))
+        add(book, mine("timeless b", None), mine("before 1970", -60 * 24 * 365 * 80))
+        found = book.attempts()
+        assert found == in_order(found)
+        assert notes(found) == [
+            "timeless a",
+            "timeless b",
+            "before 1970",
+            "first",
+            "first too",
+            "late",
+        ]
+        assert notes(book.attempts(newest_first=True)) == notes(found)[::-1]
+
+
+def test_rows_of_one_time_keep_the_order_they_came_in(tmp_path: Path) -> None:
+    """A day without hours keeps the file's order, over several changes and a clock that stands."""
+    with a_book_with_setter(tmp_path) as book:
+        names = [str(number) for number in range(60)]
+        for start in range(0, 60, 20):
+            add(book, *(mine(name, day_only=True) for name in names[start : start + 20]))
+        assert notes(book.attempts()) == names
+
+
+@pytest.mark.parametrize("newest_first", [False, True])
+def test_pages_join_without_gap_or_double(tmp_path: Path, *, newest_first: bool) -> None:
+    """Each page is asked for by the last attempt of the one before, timeless ones included."""
+    with a_book_with_setter(tmp_path) as book:
+        add(book, *(mine(str(n), n // 3 if n > 5 else None) for n in range(20)))
+        whole = book.attempts(newest_first=newest_first)
+        joined: tuple[Attempt, ...] = ()
+        while True:
+            bound = {"before" if newest_first else "after": joined[-1] if joined else None}
+            page = book.attempts(limit=3, newest_first=newest_first, **bound)  # type: ignore[arg-type]
+            if not page:
+                break
+            joined += page
+        assert joined == whole
+        assert len(whole) == 20
+
+
+def test_a_page_does_not_move_when_attempts_are_added(tmp_path: Path) -> None:
+    """The bound is an attempt and not a number of rows to skip."""
+    with a_book_with_setter(tmp_path) as book:
+        add(book, *(mine(str(n), n) for n in range(6)))
+        first = book.attempts(limit=2, newest_first=True)
+        add(book, mine("new", 99))
+        assert notes(book.attempts(limit=2, newest_first=True, before=first[-1])) == ["3", "2"]
+
+
+def test_attempts_are_narrowed_by_setter_grade_and_result(tmp_path: Path) -> None:
+    """All conditions hold together, and the count says the same as the list."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 12)
+        other = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+        assert other.setter_id is not None
+        book.add_attempts(some_attempts(5, setter_id=other.setter_id), author=AUTHOR, now=NOW)
+        for how, expected in (
+            ({}, 17),
+            ({"setter_id": ME}, 12),
+            ({"setter_id": ME, "grade": "copper-2.0"}, 6),
+            ({"setter_id": ME, "result": "loose"}, 4),
+            ({"grade": "copper-2.0", "result": "loose"}, 3),
+            ({"setter_id": "nobody"}, 0),
+        ):
+            found = book.attempts(**how)  # type: ignore[arg-type]
+            assert (len(found), book.count_attempts(**how)) == (expected, expected), how
+        assert book.grades(ME) == ("copper-1.5", "copper-2.0")
+
+
+@pytest.mark.parametrize("result", ['lo"ose', "a\\", "50%", "ü", "loose"])
+def test_a_result_is_found_whatever_it_is_called(result: str, tmp_path: Path) -> None:
+    """A value outside the list is kept as typed, and found by itself alone."""
+    others = ("loosely", "not loose", 'x"loose"y')
+    with a_book_with_setter(tmp_path) as book:
+        add(book, mine("it", result=("good", result)), mine("not it", result=others))
+        assert notes(book.attempts(result=result)) == ["it"]
+
+
+def test_one_attempt_is_found_by_its_id(tmp_path: Path) -> None:
+    """With its setter's name as it is now; an unknown or hidden one is None."""
+    with a_book_with_setter(tmp_path) as book:
+        (record_id,) = add(book, mine("a"))
+        found = book.attempt(record_id)
+        assert found == mine("a").with_values(attempt_id=record_id, setter=AUTHOR)
+        me = book.setters()[0]
+        renamed = me.model_copy(update={"name": "Ottoline Reed"})
+        book.amend("setter", ME, renamed, author=AUTHOR, now=NOW)
+        assert [a.setter for a in book.attempts_by_id([record_id, "?"])] == ["Ottoline Reed"]
+        book.hide("attempt", record_id, author=AUTHOR, now=NOW)
+        assert (book.attempt(record_id), book.attempt("unknown")) == (None, None)
+
+
+@pytest.mark.parametrize(
+    "wanted",
+    [
+        Wanted(),
+        Wanted(setter_id=ME),
+        Wanted(setter_id=ME, grade="copper-2.0"),
+        Wanted(setter_id=ME, result="loose"),
+        Wanted(setter_id=ME, before=Attempt(attempt_id="x", began=NOW)),
+    ],
+)
+def test_a_page_is_read_from_an_index_in_its_order(wanted: Wanted, tmp_path: Path) -> None:
+    """No page sorts or scans the table, however large it is."""
+    where, values = wanted.where()
+    with a_book_with_setter(tmp_path) as book:
+        plan = book._db.execute(
+            f"EXPLAIN QUERY PLAN SELECT * FROM attempt WHERE {where}"  # noqa: S608 - from the code
+            " ORDER BY order_us DESC, attempt_id DESC LIMIT ?",
+            [*values, 50],
+        ).fetchall()
+    steps = [row[3] for row in plan]
+    assert len(steps) == 1
+    assert "USING INDEX attempt_" in steps[0]

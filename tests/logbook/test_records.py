@@ -1,0 +1,306 @@
+"""Adding, correcting, hiding, and the past of a record."""
+
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from tests.logbook.any_attempt import any_attempts, full_attempt
+from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
+
+from platebook.logbook import LogbookError
+from platebook.practice.attempt import Attempt
+from platebook.practice.inspection import Inspection
+from platebook.practice.plate import Plate
+from platebook.practice.setter import Setter
+from platebook.trade.drawer import Tool
+
+LATER = NOW + timedelta(hours=1)
+
+
+@settings(
+    max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(attempts=st.lists(any_attempts(ME), max_size=4))
+def test_whatever_is_logged_comes_back(attempts: list[Attempt], tmp_path: Path) -> None:
+    """Every field of every attempt, exactly, from the file itself."""
+    name = f"{len(list(tmp_path.iterdir()))}.sqlite"
+    with a_book_with_setter(tmp_path, name) as book:
+        ids = book.add_attempts(attempts, author=AUTHOR, now=NOW)
+    with a_book(tmp_path, name) as book:
+        found = {attempt.attempt_id: attempt for attempt in book.attempts()}
+        assert [found[i] for i in ids] == [
+            attempt.with_values(attempt_id=i, setter=AUTHOR)
+            for i, attempt in zip(ids, attempts, strict=True)
+        ]
+        assert book.check() == ()
+
+
+def test_a_full_attempt_keeps_its_times_offset(tmp_path: Path) -> None:
+    """Equal times may differ in offset; this one does not."""
+    with a_book_with_setter(tmp_path) as book:
+        book.add_attempts([full_attempt(ME)], author=AUTHOR, now=NOW)
+        began = book.attempts()[0].began
+        assert began is not None
+        assert began.utcoffset() == timedelta(hours=-3)
+
+
+def test_ids_are_kept_or_given_in_order(tmp_path: Path) -> None:
+    """What comes with an id keeps it; the others get one each, rising as they came."""
+    own = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
+    attempts = some_attempts(4)
+    attempts[2] = attempts[2].with_values(attempt_id=own)
+    with a_book_with_setter(tmp_path) as book:
+        ids = book.add_attempts(attempts, author=AUTHOR, now=NOW)
+        assert ids[2] == own
+        assert list(ids[:2] + ids[3:]) == sorted({*ids} - {own})
+
+
+def test_an_id_is_one_records_for_ever(tmp_path: Path) -> None:
+    """Twice in one import, or once before, even of a hidden one: refused, and nothing lands."""
+    with a_book_with_setter(tmp_path) as book:
+        (taken,) = log(book, 1)
+        book.hide("attempt", taken, author=AUTHOR, now=NOW)
+        new = some_attempts(1)[0].with_values(attempt_id="an id")
+        for attempts in ([new, new], [new, new.with_values(attempt_id=taken)]):
+            with pytest.raises(LogbookError, match="is taken already") as caught:
+                book.add_attempts(attempts, author=AUTHOR, now=NOW)
+            assert caught.value.cause == "duplicate"
+        assert book.count_attempts() == 0
+
+
+def test_an_attempt_belongs_to_a_setter_who_is_known(tmp_path: Path) -> None:
+    """Nobody, somebody unknown and somebody hidden are refused."""
+    with a_book_with_setter(tmp_path) as book:
+        gone = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+        assert gone.setter_id is not None
+        book.hide("setter", gone.setter_id, author=AUTHOR, now=NOW)
+        for setter_id in (None, "unknown", gone.setter_id):
+            with pytest.raises(LogbookError, match="no setter with the id") as caught:
+                book.add_attempts([Attempt(setter_id=setter_id)], author=AUTHOR, now=NOW)
+            assert caught.value.cause == "unknown"
+        assert book.count_attempts() == 0
+
+
+def test_new_setters_come_with_their_attempts_as_one_change(tmp_path: Path) -> None:
+    """An import that brings a person is taken back with the person."""
+    new = Setter(setter_id="someone new", name="Ansel Reed")
+    with a_book_with_setter(tmp_path) as book:
+        book.add_attempts(
+            some_attempts(3, setter_id="someone new"),
+            author=AUTHOR,
+            now=NOW,
+            what="import",
+            new_setters=[new],
+        )
+        assert book.setters()[-1] == new
+        step = book.undo(author=AUTHOR, now=NOW)
+        assert step.words == "Taken back: import of 3 attempts and 1 setter."
+        assert [setter.setter_id for setter in book.setters()] == [ME]
+
+
+def test_adding_nothing_is_no_change(tmp_path: Path) -> None:
+    """An empty import leaves no trace."""
+    with a_book_with_setter(tmp_path) as book:
+        before = book.revisions()
+        assert book.add_attempts([], author=AUTHOR, now=NOW, what="import") == ()
+        assert book.revisions() == before
+
+
+def test_a_correction_keeps_the_past(tmp_path: Path) -> None:
+    """Each version with who made it, when and from what; the last one counts."""
+    with a_book_with_setter(tmp_path) as book:
+        (record_id,) = log(book, 1)
+        attempt = book.attempt(record_id)
+        assert attempt is not None
+        corrected = attempt.with_values(result=("loose", "high"), severity=(2, 1))
+        change = book.amend("attempt", record_id, corrected, author="Ansel Reed", now=LATER)
+        assert change is not None
+        assert book.attempt(record_id) == corrected
+        first, last = book.history("attempt", record_id).versions
+        assert (first.revision.change.author, last.revision.change.author) == (
+            AUTHOR,
+            "Ansel Reed",
+        )
+        assert last.revision.change == change
+        assert last.revision.parents == (first.revision.revision_id,)
+        assert last.record == corrected.with_values(setter=None)
+        assert (first.stands, last.stands) == (False, True)
+
+
+def test_a_correction_that_changes_nothing_is_no_change(tmp_path: Path) -> None:
+    """So nothing is there to be taken back."""
+    with a_book_with_setter(tmp_path) as book:
+        (record_id,) = log(book, 1)
+        attempt = book.attempt(record_id)
+        assert attempt is not None
+        digest = book.digest(ME)
+        assert book.amend("attempt", record_id, attempt, author=AUTHOR, now=LATER) is None
+        assert book.digest(ME) == digest
+
+
+def test_a_hidden_record_is_gone_from_view_and_not_from_the_past(tmp_path: Path) -> None:
+    """Nothing is ever deleted; hiding twice is hiding once; correcting it is refused."""
+    with a_book_with_setter(tmp_path) as book:
+        first, second = log(book, 2)
+        assert book.hide("attempt", first, author=AUTHOR, now=LATER) is not None
+        assert book.hide("attempt", first, author=AUTHOR, now=LATER) is None
+        assert [attempt.attempt_id for attempt in book.attempts()] == [second]
+        assert len(book.history("attempt", first).versions) == 2
+        with pytest.raises(LogbookError, match="was taken out") as caught:
+            book.amend("attempt", first, some_attempts(1)[0], author=AUTHOR, now=LATER)
+        assert caught.value.cause == "refused"
+
+
+def test_a_setter_with_attempts_is_not_hidden(tmp_path: Path) -> None:
+    """The attempts would be nobody's; without them the setter may go."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 2)
+        with pytest.raises(LogbookError, match="has 2 attempts that stand") as caught:
+            book.hide("setter", ME, author=AUTHOR, now=NOW)
+        assert caught.value.cause == "refused"
+        book.undo(author=AUTHOR, now=NOW)
+        book.hide("setter", ME, author=AUTHOR, now=NOW)
+        assert book.setters() == ()
+
+
+@pytest.mark.parametrize(("kind", "cause"), [("attempt", "unknown"), ("lamp", "unknown")])
+def test_what_is_not_there_cannot_be_changed(kind: str, cause: str, tmp_path: Path) -> None:
+    """An unknown record and an unknown kind are said."""
+    with a_book_with_setter(tmp_path) as book:
+        changes: tuple[Callable[[], object], ...] = (
+            lambda: book.hide(kind, "x", author=AUTHOR, now=NOW),
+            lambda: book.amend(kind, "x", Attempt(), author=AUTHOR, now=NOW),
+        )
+        for change in changes:
+            with pytest.raises(LogbookError) as caught:
+                change()
+            assert caught.value.cause == cause
+        assert book.history("attempt", "x").versions == ()
+
+
+def test_every_kind_comes_back_as_it_was(tmp_path: Path) -> None:
+    """Setter, tool, plate and inspection, with nothing of them empty."""
+    setter = Setter(
+        setter_id="s",
+        name="Ansel Reed",
+        group="Tuesday",
+        active=False,
+        course="small to large",
+        track="sterling",
+        note="left-handed",
+    )
+    tool = Tool(
+        tool_id="t",
+        kind="bur",
+        name="old hart",
+        shape="hart",
+        size_mm=1.903,
+        angle_deg=90.5,
+        seats_cut=7,
+        resolution_mm=0.01,
+        mpe_mm=0.02,
+        note="chipped tooth",
+    )
+    plate = Plate(
+        plate_id="p",
+        setter_id="s",
+        name="plate 1",
+        metal="copper",
+        metal_state="annealed today",
+        sheet_mm=0.812,
+        layers=2,
+        backing="none",
+        support="pitch",
+        positions=("1", "2", "10"),
+        across=2,
+        pitch_mm=6.5,
+        note="notch filed",
+    )
+    with a_book_with_setter(tmp_path) as book:
+        assert book.add_setter(setter, author=AUTHOR, now=NOW) == setter
+        assert book.add_tool("s", tool, author=AUTHOR, now=NOW) == tool
+        assert book.add_plate(plate, author=AUTHOR, now=NOW) == plate
+        (attempt_id,) = book.add_attempts([Attempt(setter_id="s")], author=AUTHOR, now=NOW)
+        look = Inspection(
+            inspection_id="i",
+            attempt_id=attempt_id,
+            inspector="s",
+            result=("gap",),
+            severity=(1,),
+            clock=4,
+            comment="burnish toward it",
+            drawn_at_random=True,
+            looked=NOW,
+        )
+        assert book.add_inspections([look], author=AUTHOR, now=NOW) == (look,)
+    with a_book(tmp_path) as book:
+        assert book.setters()[-1] == setter
+        assert (book.tools("s"), book.plates("s")) == ((tool,), (plate,))
+        assert (book.inspections("s"), book.inspections(ME)) == ((look,), ())
+        assert book.inspections() == (look,)
+        assert book.check() == ()
+
+
+def test_a_tool_stays_its_setters_when_it_is_corrected(tmp_path: Path) -> None:
+    """The value itself has no word of whose it is."""
+    with a_book_with_setter(tmp_path) as book:
+        (tool,) = book.add_tools(ME, [Tool(kind="bur", size_mm=1.9)], author=AUTHOR, now=NOW)
+        assert tool.tool_id is not None
+        worn = tool.model_copy(update={"size_mm": 1.88})
+        book.amend("tool", tool.tool_id, worn, author=AUTHOR, now=LATER)
+        assert book.tools(ME) == (worn,)
+        book.bump_seats(tool.tool_id, author=AUTHOR, now=LATER, seats=3)
+        assert [t.seats_cut for t in book.tools(ME)] == [3]
+        with pytest.raises(LogbookError, match="no tool with the id"):
+            book.bump_seats("unknown", author=AUTHOR, now=LATER)
+
+
+def test_what_hangs_on_something_unknown_is_refused(tmp_path: Path) -> None:
+    """A tool or plate of nobody, an inspection of no attempt."""
+    with a_book_with_setter(tmp_path) as book:
+        additions: tuple[Callable[[], object], ...] = (
+            lambda: book.add_tool("x", Tool(kind="bur"), author=AUTHOR, now=NOW),
+            lambda: book.add_plate(Plate(name="plate"), author=AUTHOR, now=NOW),
+            lambda: book.add_inspections(
+                [Inspection(attempt_id="x", inspector=ME)], author=AUTHOR, now=NOW
+            ),
+        )
+        for add in additions:
+            with pytest.raises(LogbookError) as caught:
+                add()
+            assert caught.value.cause == "unknown"
+        assert len(book.revisions()) == 1
+
+
+def test_every_change_gives_the_setters_concerned_a_new_digest(tmp_path: Path) -> None:
+    """So a result kept under the old digest is never shown for the new record."""
+    with a_book_with_setter(tmp_path) as book:
+        other = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+        assert other.setter_id is not None
+        untouched = book.digest(other.setter_id)
+        seen = {book.digest(ME)}
+        (record_id,) = log(book, 1)
+        seen.add(book.digest(ME))
+        look = Inspection(attempt_id=record_id, inspector="Ansel Reed", result=("good",))
+        book.add_inspections([look], author="Ansel Reed", now=NOW)
+        seen.add(book.digest(ME))
+        book.hide("attempt", record_id, author=AUTHOR, now=NOW)
+        seen.add(book.digest(ME))
+        book.undo(author=AUTHOR, now=NOW)
+        seen.add(book.digest(ME))
+        assert len(seen) == 5
+        assert book.digest(other.setter_id) == untouched
+        moved = some_attempts(1)[0].with_values(setter_id=other.setter_id)
+        book.amend("attempt", record_id, moved, author=AUTHOR, now=NOW)
+        assert book.digests() == {
+            ME: book.digest(ME),
+            other.setter_id: book.digest(other.setter_id),
+        }
+        assert book.digest(ME) not in seen
+        assert book.digest(other.setter_id) != untouched
+        assert book.digest("unknown") == ""
+        assert (book.count_attempts(ME), book.count_attempts(other.setter_id)) == (0, 1)
+        assert book.check() == ()
