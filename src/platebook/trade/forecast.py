@@ -38,6 +38,7 @@ def forecast(tool: Tool, known: HandForShape, window: tuple[float, float]) -> Bu
         tool=tool.name or name_of(tool),
         shape=tool.shape,
         size_mm=size,
+        angle_deg=tool.angle_deg,
         seat_mm=round(seat, 3),
         spread_mm=round(known.spread_mm, 3),
         chance_of_fit=round(chance_between(*window, seat, known.spread_mm), 3),

@@ -40,7 +40,8 @@ class ToolChoice(Value):
     `target_mm` is what the rule asks for; `choose_mm` the tool to take, `from` (in Python `from_`)
     the "drawer" or "to buy"; `tool` its name and `shape` its shape (None for a drill). `rule` is
     the id of the rule, `source` where it comes from and `sentence` what to show beside it.
-    `nearest_mm` is the nearest one in the drawer where that is not near enough, else None.
+    `nearest_mm` is the nearest one in the drawer where that is not near enough, else None;
+    `angle_deg` the included angle of a seat bur's tip where it has one and it was measured.
     """
 
     model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
@@ -54,6 +55,7 @@ class ToolChoice(Value):
     source: str
     sentence: str
     nearest_mm: float | None = None
+    angle_deg: float | None = None
 
 
 class SeatAnswer(Value):
@@ -63,7 +65,8 @@ class SeatAnswer(Value):
     surface to the ledge that carries the girdle's lower edge with the table level, and
     `depth_high_mm` with the table as far below as is still good; `entry_tilt_deg` is how far the
     stone must be tipped to enter the predicted seat, 0 where it drops in, None where it cannot
-    enter. `method` and the `rule` that the window comes from.
+    enter. `bur_sunk_mm` is how deep the widest part of the chosen bur goes for a level table, None
+    where no depth does it. `method` and the `rule` that the window comes from.
     """
 
     method: SeatMethod
@@ -72,6 +75,7 @@ class SeatAnswer(Value):
     depth_mm: float
     depth_high_mm: float
     entry_tilt_deg: float | None
+    bur_sunk_mm: float | None = None
     rule: str
     sentence: str
 
@@ -79,14 +83,15 @@ class SeatAnswer(Value):
 class BurForecast(Value):
     """What one seat bur of the drawer would cut in this hand.
 
-    `size_mm` as measured or marked; `seat_mm` its predicted seat, `spread_mm` one standard
-    deviation around it, `chance_of_fit` the chance that it lies in the wanted window, and the
-    `from_attempts` it rests on (0: by custom).
+    `size_mm` as measured or marked, `angle_deg` of its tip where known; `seat_mm` its predicted
+    seat, `spread_mm` one standard deviation around it, `chance_of_fit` the chance that it lies in
+    the wanted window, and the `from_attempts` it rests on (0: by custom).
     """
 
     tool: str
     shape: str | None
     size_mm: float
+    angle_deg: float | None = None
     seat_mm: float
     spread_mm: float
     chance_of_fit: float

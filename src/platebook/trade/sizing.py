@@ -14,8 +14,10 @@ from platebook.trade.forecast import forecasts
 from platebook.trade.hand import Hand
 from platebook.trade.proportions import Profile, profile
 from platebook.trade.remarks import remarks
+from platebook.trade.resting import needed_belt_mm
 from platebook.trade.rules import RuleBook
 from platebook.trade.seat_window import Window, seat_window
+from platebook.trade.section import hole_of
 from platebook.trade.setup_sheet import (
     BurForecast,
     HandAnswer,
@@ -61,7 +63,10 @@ def size(  # noqa: PLR0913 - the house allows six arguments
         hand=_hand_answer(predicted, forecasts(drawer, hand, window, book), book),
         cautions=(),
     )
-    return sizes.model_copy(update={"cautions": remarks(stone, sheet, sizes, book)})
+    sunk = needed_belt_mm(section, hole_of(sizes, book))
+    seat = sizes.seat.model_copy(update={"bur_sunk_mm": None if sunk is None else round(sunk, 3)})
+    cautions = remarks(stone, sheet, sizes, book)
+    return sizes.model_copy(update={"seat": seat, "cautions": cautions})
 
 
 def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:

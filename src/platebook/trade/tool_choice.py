@@ -70,7 +70,13 @@ def seat_bur(
     wanted.sort(key=lambda b: (b.shape == "ball") != stone.hand_cut)
     if wanted:
         best = wanted[0]
-        tool = Tool(kind="bur", name=best.tool, shape=best.shape, size_mm=best.size_mm)
+        tool = Tool(
+            kind="bur",
+            name=best.tool,
+            shape=best.shape,
+            size_mm=best.size_mm,
+            angle_deg=best.angle_deg,
+        )
         return _choice(rule, target, tool, "drawer"), best
     to_buy = Tool(kind="bur", shape=shape, size_mm=to_tenth(target))
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
@@ -105,6 +111,7 @@ def _choice(
         from_=place,
         tool=tool.name or name_of(tool),
         shape=tool.shape,
+        angle_deg=tool.angle_deg,
         rule=rule.id,
         source=rule.cited,
         sentence=rule.say,

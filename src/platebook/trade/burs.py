@@ -1,0 +1,177 @@
+"""The hole that one bur leaves in flat sheet.
+
+A bur stands with its widest part at `belt_mm` below the surface (negative: not yet sunk to its full
+width). Depths count downwards from the surface, radii from the axis, in millimetres. A setting or
+hart bur leaves a wall and a cone, a ball or flame bur an arc. Every floor is concave in the radius,
+so what lies on it touches at an edge: the seat's geometry needs no search.
+"""
+
+import math
+from dataclasses import dataclass
+
+from platebook.trade.rules import RuleBook
+
+ROUNDING = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class ConeBur:
+    """A setting or hart bur at depth; `angle_deg` is the included angle of its tip."""
+
+    radius_mm: float
+    belt_mm: float
+    angle_deg: float
+
+    @property
+    def slope(self) -> float:
+        """How fast the floor deepens towards the axis."""
+        return 1 / math.tan(math.radians(self.angle_deg / 2))
+
+    @property
+    def tip_mm(self) -> float:
+        """Depth of the tip."""
+        return self.belt_mm + self.radius_mm * self.slope
+
+    @property
+    def mouth_mm(self) -> float:
+        """Radius of the hole at the surface; 0 where the tip does not reach it."""
+        return min(self.radius_mm, max(self.radius_at_mm(0.0), 0.0))
+
+    def floor_mm(self, radius_mm: float) -> float:
+        """Depth of the floor at a radius inside the bur."""
+        return self.belt_mm + (self.radius_mm - radius_mm) * self.slope
+
+    def radius_at_mm(self, depth_mm: float) -> float:
+        """Radius at which the floor has a depth; negative below the tip."""
+        return self.radius_mm - (depth_mm - self.belt_mm) / self.slope
+
+    def steepest_mm(self, slope: float) -> float | None:  # noqa: ARG002 - the round bur's needs it
+        """A cone has one slope: no radius is special."""
+        return None
+
+
+@dataclass(frozen=True, slots=True)
+class RoundBur:
+    """A ball or flame bur at depth; `reach_mm` is from its widest part to its tip.
+
+    The profile is the circular arc that stands upright at the widest part; a ball's reach is its
+    radius.
+    """
+
+    radius_mm: float
+    belt_mm: float
+    reach_mm: float
+
+    @property
+    def arc_mm(self) -> float:
+        """Radius of the arc."""
+        return (self.radius_mm**2 + self.reach_mm**2) / (2 * self.radius_mm)
+
+    @property
+    def centre_mm(self) -> float:
+        """Radius at which the arc's centre lies, beyond the axis (0 or negative)."""
+        return self.radius_mm - self.arc_mm
+
+    @property
+    def tip_mm(self) -> float:
+        """Depth of the tip."""
+        return self.belt_mm + self.reach_mm
+
+    @property
+    def mouth_mm(self) -> float:
+        """Radius of the hole at the surface; 0 where the tip does not reach it."""
+        if self.belt_mm >= 0:
+            return self.radius_mm
+        return max(self.radius_at_mm(0.0), 0.0)
+
+    def floor_mm(self, radius_mm: float) -> float:
+        """Depth of the floor at a radius inside the bur."""
+        across = radius_mm - self.centre_mm
+        return self.belt_mm + math.sqrt(max(self.arc_mm**2 - across**2, 0.0))
+
+    def radius_at_mm(self, depth_mm: float) -> float:
+        """Radius at which the floor has a depth (the belt or below); negative below the tip."""
+        down = min(max(depth_mm - self.belt_mm, 0.0), self.arc_mm)
+        return self.centre_mm + math.sqrt(self.arc_mm**2 - down**2)
+
+    def steepest_mm(self, slope: float) -> float | None:
+        """Radius at which the floor deepens at this slope towards the axis, inside the bur."""
+        found = self.centre_mm + self.arc_mm * math.sin(math.atan(slope))
+        return found if 0 < found < self.radius_mm else None
+
+
+Bur = ConeBur | RoundBur
+
+
+def bur_at(
+    shape: str,
+    diameter_mm: float,
+    belt_mm: float,
+    *,
+    angle_deg: float | None = None,
+    book: RuleBook | None = None,
+) -> Bur:
+    """A bur of a shape and diameter, sunk until its widest part lies at `belt_mm`.
+
+    The angle of a setting or hart bur that was not measured is the rules' (memory), as is the reach
+    of a flame. Raises ValueError for another shape.
+    """
+    book = book or RuleBook()
+    if shape in ("setting", "hart"):
+        angle = angle_deg if angle_deg is not None else book.rule(f"angle {shape}").degrees
+        assert angle is not None
+        return ConeBur(diameter_mm / 2, belt_mm, angle)
+    if shape == "ball":
+        return RoundBur(diameter_mm / 2, belt_mm, diameter_mm / 2)
+    if shape == "flame":
+        return RoundBur(diameter_mm / 2, belt_mm, book.rule("flame reach").size_mm(diameter_mm))
+    raise ValueError(f"no bur shape {shape!r}: setting, hart, ball or flame")
+
+
+def ball_mouth_mm(diameter_mm: float, sunk_mm: float) -> float:
+    """Diameter of the hole that a ball bur opens when its tip is sunk this deep."""
+    return 2 * bur_at("ball", diameter_mm, sunk_mm - diameter_mm / 2).mouth_mm
+
+
+def crossings_mm(one: Bur, other: Bur) -> tuple[float, ...]:
+    """Radii at which two burs' floors meet, inside both; meeting at a rim is no crossing."""
+    if isinstance(one, ConeBur) and isinstance(other, ConeBur):
+        found = _lines(one, other)
+    elif isinstance(one, ConeBur):
+        assert isinstance(other, RoundBur)
+        found = _line_and_arc(one, other)
+    elif isinstance(other, ConeBur):
+        found = _line_and_arc(other, one)
+    else:
+        found = _arcs(one, other)
+    within = min(one.radius_mm, other.radius_mm) * (1 - ROUNDING)
+    near = 1e-6 * within
+    return tuple(
+        r for r in found if 0 <= r <= within and abs(one.floor_mm(r) - other.floor_mm(r)) < near
+    )
+
+
+def _lines(one: ConeBur, other: ConeBur) -> tuple[float, ...]:
+    if one.slope == other.slope:
+        return ()
+    return ((one.tip_mm - other.tip_mm) / (one.slope - other.slope),)
+
+
+def _line_and_arc(line: ConeBur, arc: RoundBur) -> tuple[float, ...]:
+    down = line.tip_mm - arc.belt_mm
+    square = 1 + line.slope**2
+    half = arc.centre_mm + line.slope * down
+    rest = half**2 - square * (arc.centre_mm**2 + down**2 - arc.arc_mm**2)
+    if rest < 0:
+        return ()
+    return tuple((half + sign * math.sqrt(rest)) / square for sign in (-1, 1))
+
+
+def _arcs(one: RoundBur, other: RoundBur) -> tuple[float, ...]:
+    across, down = other.centre_mm - one.centre_mm, other.belt_mm - one.belt_mm
+    apart = math.hypot(across, down)
+    if apart == 0 or not abs(one.arc_mm - other.arc_mm) <= apart <= one.arc_mm + other.arc_mm:
+        return ()
+    along = (apart**2 + one.arc_mm**2 - other.arc_mm**2) / (2 * apart)
+    off = math.sqrt(max(one.arc_mm**2 - along**2, 0.0))
+    return tuple(one.centre_mm + (along * across + sign * off * down) / apart for sign in (-1, 1))
