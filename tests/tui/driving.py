@@ -23,10 +23,19 @@ async def running(services: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIt
 
 async def settled(pilot: Pilot[Any]) -> None:
     """All workers done and all messages handled."""
-    for _ in range(3):
-        await pilot.pause()
-        await pilot.app.workers.wait_for_complete()
     await pilot.pause()
+    for _ in range(TRIES):
+        workers = [worker for worker in pilot.app.workers if not worker.is_finished]
+        if not workers:
+            break
+        await pilot.app.workers.wait_for_complete(workers)
+        await pilot.pause()
+    await pilot.pause()
+
+
+def on(pilot: Pilot[Any], kind: type) -> bool:
+    """Whether a screen of this kind is in front."""
+    return isinstance(pilot.app.screen, kind)
 
 
 async def press(pilot: Pilot[Any], *keys: str) -> None:

@@ -52,6 +52,10 @@ class ServicesOfAnEvening:
     setter: str = "Ottoline Marsh"
     invented: bool = False
     fault: Exception | None = None
+    courses: tuple[OfferedCourse, ...] = (
+        OfferedCourse("small-to-large", "From small to large", "1.5 to 3.0 mm."),
+        OfferedCourse("large-to-small", "From large to small", "2.5 to 1.5 mm."),
+    )
 
     def __post_init__(self) -> None:
         self.saved: list[Mapping[str, object]] = []
@@ -71,13 +75,7 @@ class ServicesOfAnEvening:
 
     def offers(self) -> Any:
         """Two courses and four tools."""
-        return (
-            (
-                OfferedCourse("small-to-large", "From small to large", "1.5 to 3.0 mm."),
-                OfferedCourse("large-to-small", "From large to small", "2.5 to 1.5 mm."),
-            ),
-            bench.SOME_TOOLS,
-        )
+        return self.courses, bench.SOME_TOOLS
 
     def begin(self, name: str, course_id: str, tools: Sequence[Any]) -> None:
         """Remember who began."""
@@ -160,3 +158,19 @@ class ServicesOfAnEvening:
         self.calls.append(name)
         if self.fault is not None:
             raise self.fault
+
+
+class RefusedForATest(Exception):  # noqa: N818 - like the services' own
+    """A request refused with a sentence."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+class UnusableForATest(RefusedForATest):
+    """A logbook that cannot be used."""
+
+    def __init__(self, sentence: str, cause: str) -> None:
+        super().__init__(sentence)
+        self.cause = cause

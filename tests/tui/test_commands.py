@@ -70,7 +70,7 @@ def test_every_command_of_everywhere_has_its_action() -> None:
 def test_bindings_come_from_the_table() -> None:
     """Each key of the table is bound on its screen, and no other key."""
     for place, screen in SCREENS.items():
-        bound = {binding.key for binding in screen.__dict__["BINDINGS"]}  # type: ignore[attr-defined]
+        bound = {binding.key for binding in screen.__dict__["BINDINGS"]}
         assert bound == set(itertools.chain.from_iterable(c.keys for c in commands_for(place)))
     bound = {binding.key for binding in BenchApp.__dict__["BINDINGS"]}
     assert bound == set(itertools.chain.from_iterable(c.keys for c in commands_for(EVERYWHERE)))

@@ -52,7 +52,7 @@ class NowScreen(BenchScreen[None]):
     }
     NowScreen.-wide #bench { width: 56; }
     """
-    HORIZONTAL_BREAKPOINTS: ClassVar[list[tuple[int, str]]] = [(0, "-narrow"), (110, "-wide")]
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Message):
         """The next exercise, and a draft that was left behind."""

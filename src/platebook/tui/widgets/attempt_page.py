@@ -7,9 +7,10 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Static
 
-from platebook.tui.entry import Entry, result_text
+from platebook.tui.entry import RESULT, Entry, result_text
 from platebook.tui.entry_words import page, rail, set_up_line, title
 from platebook.tui.now_words import go_line, where_of
+from platebook.tui.questions import Question
 from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.big_reading import BigReading
 
@@ -49,11 +50,11 @@ class AttemptPage(Vertical):
 
     def show(self, entry: Entry, *, where: str, told: str) -> None:
         """Show the stop at which the entry stands."""
-        question = entry.question()
+        question, noted = entry.question(), _just_noted(entry)
+        answer = entry.typed if entry.typed is not None else entry.value(entry.stop)
         digits = self.query_one(BigReading)
-        digits.display = question is not None
-        if question is not None:
-            digits.show(question, entry.value(question.field), entry.typed)
+        digits.display = question is not None or (entry.stop == RESULT and noted is not None)
+        digits.show(question, answer if question is not None else "", noted)
         self._update("where", txt(where))
         self._update("set-up", set_up_line(entry))
         self._update("rail", rail(entry))
@@ -75,3 +76,12 @@ class AttemptPage(Vertical):
 
     def _update(self, part: str, content: Content) -> None:
         self.query_one(f"#{part}", Static).update(content)
+
+
+def _just_noted(entry: Entry) -> tuple[Question, str] | None:
+    """The reading answered at the stop before this one, or None."""
+    before = entry.trail[-1] if entry.trail else ""
+    question = next((q for q in entry.readings if q.field == before), None)
+    if question is None or not entry.value(before):
+        return None
+    return question, entry.value(before)

@@ -2,48 +2,64 @@
 
 from textual.app import ComposeResult
 from textual.containers import Horizontal
-from textual.reactive import reactive
+from textual.content import Content
 from textual.widgets import Digits, Static
 
 from platebook.tui.questions import Question
 from platebook.tui.text import line, stacked, txt
 
-SIGNS = {"inside": "✓ as wanted", "outside": "! not as wanted", "": ""}
-STYLES = {"inside": "bold $text-success", "outside": "bold $text-warning", "": ""}
+VERDICTS = {
+    "inside": Content.styled("✓ as wanted", "bold $text-success"),
+    "outside": Content.styled("! not as wanted", "bold $text-warning"),
+    "": Content(""),
+}
+NOTHING = "—"
 LONGEST_LARGE = 8
+ROOM_FOR_A_DIGIT = 6
+ROOM_FOR_A_SIZE = 27
 
 
 class BigReading(Horizontal):
-    """Large digits on the left, target and verdict beside them."""
+    """Large digits on the left, the words about them beside them.
 
-    DEFAULT_CSS = """
-    BigReading { height: 3; }
-    BigReading > Digits { width: 27; color: $accent; }
-    BigReading > Static { width: 1fr; height: 3; }
+    A digit answers and the next question follows at once, so until that one has an answer the
+    digits show the one just noted, to be checked at a glance.
     """
 
-    question: reactive[Question | None] = reactive(None)
-    value: reactive[str] = reactive("")
-    typed: reactive[str | None] = reactive(None)
+    DEFAULT_CSS = """
+    BigReading { height: 3; margin: 1 0; }
+    BigReading > Digits { color: $accent; }
+    BigReading > Static { width: 1fr; height: 3; }
+    """
 
     def compose(self) -> ComposeResult:
         """Digits and the words beside them."""
         yield Digits("")
         yield Static("")
 
-    def show(self, question: Question, value: str, typed: str | None) -> None:
-        """Show one question with what stands and what is being typed."""
-        current = typed if typed is not None else value
-        sign = question.key_for(current) if question.keys else current
-        large = line(sign)[:LONGEST_LARGE]
-        self.query_one(Digits).update(large or "—")
-        verdict = question.verdict(current) if current else ""
-        target = f"wanted: {question.target}" if question.target else ""
-        what = "" if question.keys else question.unit
-        self.query_one(Static).update(
-            stacked(
-                txt(target, "bold"),
-                txt(SIGNS[verdict], STYLES[verdict]),
-                txt(what, "$muted"),
-            )
-        )
+    def show(
+        self, question: Question | None, answer: str, just_noted: tuple[Question, str] | None
+    ) -> None:
+        """Show the answer of this question, or the one just noted where it has none yet.
+
+        A size being typed always shows its own target.
+        """
+        shown: Question | None = question
+        value = answer
+        waits = question is None or (bool(question.keys) and not answer)
+        if waits and just_noted is not None:
+            shown, value = just_noted
+            head, foot = txt(f"just noted: {shown.label}", "$muted"), txt("")
+        else:
+            head = txt(f"wanted: {shown.target}" if shown and shown.target else "", "bold")
+            foot = txt(shown.unit if shown else "", "$muted")
+        self._large(shown, value)
+        verdict = VERDICTS[shown.verdict(value) if shown and value else ""]
+        self.query_one(Static).update(stacked(head, verdict, foot))
+
+    def _large(self, question: Question | None, value: str) -> None:
+        by_digit = question is not None and bool(question.keys)
+        sign = question.key_for(value) if question and by_digit else value
+        digits = self.query_one(Digits)
+        digits.styles.width = ROOM_FOR_A_DIGIT if by_digit else ROOM_FOR_A_SIZE
+        digits.update(line(sign)[:LONGEST_LARGE] or NOTHING)

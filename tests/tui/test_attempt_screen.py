@@ -1,0 +1,189 @@
+"""Attempt: bursts, drafts, saving, what now, and correcting."""
+
+import dataclasses
+from typing import Any
+
+import pytest
+from tests.tui.bench import PIN, a_view, log_rows
+from tests.tui.driving import on, press, running, settled, until
+from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.pictures import picture
+from tests.tui.shapes import Recorded
+from tests.tui.test_ordered_input import send
+from textual import events
+
+from platebook.practice.problem import Problem
+from platebook.tui.entry import from_draft
+from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.now import NowScreen
+
+
+def on_attempt(app: Any) -> AttemptScreen:
+    """The attempt in front."""
+    assert isinstance(app.screen, AttemptScreen)
+    return app.screen
+
+
+async def test_a_burst_from_now_to_saved_lands_where_it_belongs() -> None:
+    """All keys of an attempt at once, Enter on Now included, give that attempt."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        send(pilot.app, "\r3210\r")
+        await until(pilot, lambda: len(services.saved) == 1)
+    row = services.saved[0]
+    assert (row["fit"], row["trial_height"], row["ledge"], row["result"]) == (
+        "enters tilted and snaps",
+        "flush",
+        "even",
+        "good",
+    )
+
+
+async def test_keys_ahead_of_a_save_wait_for_it() -> None:
+    """Three attempts typed in one burst are three attempts, in order."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        send(pilot.app, "\r3210\r" + "\r4211" + "23\r" + "\r5210\r")
+        await until(pilot, lambda: len(services.saved) == 3)
+    assert [(row["fit"], row["result"]) for row in services.saved] == [
+        ("enters tilted and snaps", "good"),
+        ("drops in", "loose"),
+        ("drops in and moves", "good"),
+    ]
+
+
+async def test_a_burst_of_sizes_fills_one_reading_after_the_other() -> None:
+    """A caliper's digits and Enters go to the readings in the order they came."""
+    nogo = dataclasses.replace(PIN, field="seat_nogo_mm", label="no-go pin")
+    depth = dataclasses.replace(PIN, field="seat_depth_mm", label="seat depth")
+    services = ServicesOfAnEvening(view=a_view(readings=(PIN, nogo, depth)))
+    async with running(services) as pilot:
+        send(pilot.app, "\r1.94\r1.9\b98\r0,37\r0\r")
+        await until(pilot, lambda: len(services.saved) == 1)
+    row = services.saved[0]
+    assert (row["seat_go_mm"], row["seat_nogo_mm"], row["seat_depth_mm"]) == (
+        "1.94",
+        "1.98",
+        "0,37",
+    )
+
+
+async def test_a_paste_is_the_keys_it_stands_for() -> None:
+    """Lines pasted from paper are taken like typed ones."""
+    services = ServicesOfAnEvening(view=a_view(readings=(PIN,)))
+    async with running(services) as pilot:
+        await press(pilot, "enter")
+        pilot.app.screen.post_message(events.Paste("1.95\r\n0\n"))
+        await until(pilot, lambda: len(services.saved) == 1)
+    assert services.saved[0]["seat_go_mm"] == "1.95"
+
+
+async def test_each_key_reaches_the_draft() -> None:
+    """After every answer the draft holds it; leaving a stop waits for the disk."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "enter")
+        assert services.keeper.kept is None
+        await press(pilot, "4")
+        assert services.keeper.kept is not None
+        entry = from_draft(services.keeper.kept)
+        assert entry is not None
+        assert (entry.value("fit"), entry.stop) == ("drops in", "trial_height")
+        assert services.keeper.syncs == 1
+        await press(pilot, "1", "1", "0", "enter")
+        assert services.keeper.kept is None
+
+
+async def test_leaving_by_escape_keeps_the_attempt_on_now() -> None:
+    """Esc from the first step goes to Now, which offers to go on."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "enter", "4", "escape", "escape")
+        assert on(pilot, NowScreen)
+        assert "left unfinished" in picture(pilot.app)
+        assert services.keeper.kept is not None
+        await press(pilot, "enter")
+        assert on_attempt(pilot.app).entry.value("fit") == "drops in"
+
+
+async def test_nothing_typed_leaves_nothing_behind() -> None:
+    """An attempt opened and left at once is no unfinished attempt."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "enter", "escape")
+        assert "left unfinished" not in picture(pilot.app)
+        assert services.keeper.kept is None
+
+
+async def test_what_the_logbook_refuses_stays_to_be_mended() -> None:
+    """Problems are named, nothing is lost, and the draft stays."""
+    problem = Problem(row=1, field="clock", read="13", expected="a number from 1 to 12")
+    services = ServicesOfAnEvening(recorded=Recorded(problems=(problem,), stored=False))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0", "enter")
+        assert "clock: expected a number from 1 to 12" in picture(pilot.app)
+        assert services.keeper.kept is not None
+        services.recorded = Recorded()
+        await press(pilot, "enter")
+    assert len(services.saved) == 1
+
+
+async def test_a_logbook_out_of_reach_loses_nothing() -> None:
+    """When saving fails the attempt stands as it was, and can be saved later."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0")
+        services.fault = OSError("the disk is full")
+        await press(pilot, "enter")
+        assert "could not be done" in picture(pilot.app)
+        services.fault = None
+        await press(pilot, "escape", "enter")
+    assert [row["result"] for row in services.saved] == ["good"]
+
+
+async def test_after_a_defect_the_screen_says_what_now() -> None:
+    """The remedy stands beside what comes next; nothing of it after a good one."""
+    services = ServicesOfAnEvening(view=a_view(readings_asked=False))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "4", "2", "enter", "enter")
+        assert "press the high side" in picture(pilot.app)
+        await press(pilot, "enter", "0", "enter")
+        assert "What now" not in picture(pilot.app)
+
+
+async def test_after_saving_u_takes_the_attempt_back() -> None:
+    """Undo is one key, and says what it did."""
+    services = ServicesOfAnEvening(view=a_view(readings_asked=False))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "0", "enter", "u")
+        assert "Taken back" in picture(pilot.app)
+    assert services.calls.count("undo") == 1
+
+
+async def test_correcting_opens_the_same_questions() -> None:
+    """From the log an attempt opens at its finish; only what changed is sent."""
+    services = ServicesOfAnEvening(rows=log_rows(3))
+    async with running(services) as pilot:
+        await press(pilot, "l", "a")
+        assert on_attempt(pilot.app).entry.results() == ("tilted", "gap")
+        await press(pilot, "6")
+        await press(pilot, *(["backspace"] * 7), "c", "l", "e", "a", "n", "enter", "enter")
+    assert services.amended == [("a0", {"note": "clean"})]
+
+
+@pytest.mark.parametrize("key", ["n", "l", "q", "tab", "f3"])
+async def test_a_slip_of_the_hand_does_not_leave_the_attempt(key: str) -> None:
+    """Letters and F-keys of other screens do nothing while an attempt is open."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        await press(pilot, "enter", key)
+        assert on_attempt(pilot.app).entry.stop == "fit"
+
+
+async def test_help_opens_over_an_attempt_and_closes_again() -> None:
+    """The question mark is help where nothing is typed."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        await press(pilot, "enter", "question_mark")
+        assert "Keys: Attempt" in picture(pilot.app)
+        await press(pilot, "escape", "3")
+        assert on_attempt(pilot.app).entry.value("fit") == "enters tilted and snaps"
+        await settled(pilot)

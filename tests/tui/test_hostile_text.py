@@ -1,0 +1,148 @@
+"""User text is never markup and never a command to the terminal, on any screen.
+
+The payloads are those that break widgets of Textual when handed over as plain strings: styling,
+closing tags that crash the app, tags that run an action, terminal escapes, direction overrides.
+"""
+
+import dataclasses
+from typing import Any
+
+import pytest
+from tests.tui import bench
+from tests.tui.driving import press, running
+from tests.tui.fakes import RefusedForATest, ServicesOfAnEvening, UnusableForATest
+from tests.tui.pictures import picture
+from tests.tui.shapes import OfferedCourse, PlateCell, PlateView
+
+from platebook.analysis.findings import Findings
+from platebook.tui.text import fitted, line, txt
+
+HOSTILE = (
+    "[red]hi[/red]",
+    "x [/nope] y",
+    "[@click=app.leave]click[/]",
+    "\x1b]0;title\x07\x1b[2Jesc",
+    "a\u202eb\u2066c\u200fd",
+    "size [3.0] mm \\[b",
+    "two\nlines\r\nand\ttab",
+    "$metal $x",
+    "\u0000\u009b31m",
+)
+FORBIDDEN = set("\x1b\x07\x00\x9b\u202e\u2066\u200f")
+
+
+def hostile_services(text: str) -> ServicesOfAnEvening:
+    """An evening in which every text that a person wrote is this one."""
+    view = bench.a_view()
+    reading = dataclasses.replace(bench.FIT, label=text, meaning=text, target=text)
+    advice = dataclasses.replace(view.advice, why=(text, text))
+    plate = PlateView(name=text, cells=(PlateCell(text, text, text),), next_position=text)
+    services = ServicesOfAnEvening(
+        view=dataclasses.replace(
+            view,
+            setter=text,
+            course_title=text,
+            grade_title=text,
+            exercise_title=text,
+            task=text,
+            criterion=text,
+            advice=advice,
+            set_up={**view.set_up, "stone_lot": text, "seat_bur": text},
+            readings=(reading,),
+            plate=plate,
+            cautions=(text,),
+        ),
+        rows=tuple(
+            dataclasses.replace(row, note=text, setter=text, grade=text, result_text=text)
+            for row in bench.log_rows(3)
+        ),
+        found=hostile_findings(text),
+        setter=text,
+    )
+    grades = [g.model_copy(update={"title": text}) for g in services.counted.grades]
+    services.counted = services.counted.model_copy(update={"grades": tuple(grades)})
+    return services
+
+
+def hostile_findings(text: str) -> Findings:
+    """Findings whose every word is this text."""
+    found = bench.some_findings()
+    findings = tuple(
+        one.model_copy(update={"variable": text, "sentence": text, "notes": (text,)})
+        for one in found.findings
+    )
+    judged = tuple(n.model_copy(update={"reason": text}) for n in found.not_judged)
+    return found.model_copy(
+        update={"findings": findings, "not_judged": judged, "answer": (text,), "setter": text}
+    )
+
+
+TOUR = (
+    *("l", "h", "escape", "d", "f", "down", "p", "down", "n"),
+    *("enter", "slash", "2", "escape", "escape", "1", "4", "2", "7", "6"),
+)
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+async def test_no_screen_takes_text_for_markup(text: str) -> None:
+    """Every screen shows the text, runs nothing and stays alive."""
+    async with running(hostile_services(text), size=(120, 40)) as pilot:
+        seen = {"start": picture(pilot.app)}
+        for step, key in enumerate(TOUR):
+            await press(pilot, key)
+            seen[f"{step} {key}"] = picture(pilot.app)
+        assert pilot.app.is_running
+        assert FORBIDDEN.isdisjoint("".join(seen.values()))
+        assert all(shows(seen[step], text) for step in ("start", "0 l", "4 f", "6 p", "9 enter"))
+
+
+def shows(seen: str, text: str) -> bool:
+    """Whether the start of the cleaned text is to be read on the screen."""
+    return line(text)[:7].rstrip() in seen
+
+
+async def test_a_click_on_hostile_text_runs_nothing() -> None:
+    """A tag that names an action is text, also under the pointer."""
+    text = "[@click=app.leave]click[/]"
+    async with running(hostile_services(text)) as pilot:
+        rows = picture(pilot.app).splitlines()
+        place = next((x, y) for y, row in enumerate(rows) if (x := row.find("click[/]")) >= 0)
+        await pilot.click(offset=place)
+        await press(pilot, "l")
+        assert pilot.app.is_running
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+async def test_typed_and_pasted_text_is_shown_as_text(text: str) -> None:
+    """A note with anything in it is typed, shown and saved without harm."""
+    services = ServicesOfAnEvening(view=bench.a_view(readings_asked=False))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "0", "6")
+        for sign in text.replace("\n", " ").replace("\r", " "):
+            await pilot.press(sign if sign.isprintable() else "space")
+        await press(pilot, "enter", "enter")
+    assert len(services.saved) == 1
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+async def test_windows_and_offers_take_text_as_text(text: str) -> None:
+    """Trouble, refusals and the offers of the first start are text as well."""
+    unusable: Any = UnusableForATest(text, text)
+    async with running(ServicesOfAnEvening(fault=unusable)) as pilot:
+        assert FORBIDDEN.isdisjoint(picture(pilot.app))
+    services = ServicesOfAnEvening(new=True, setter="")
+    services.courses = (OfferedCourse("a", text, text),)
+    async with running(services) as pilot:
+        await press(pilot, "enter", "enter")
+        assert FORBIDDEN.isdisjoint(picture(pilot.app))
+        services.fault = RefusedForATest(text)
+        await press(pilot, "enter", "u")
+        assert FORBIDDEN.isdisjoint(picture(pilot.app))
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("width", [0, 1, 2, 5, 60])
+def test_fitted_text_has_exactly_its_width(text: str, width: int) -> None:
+    """A cut text fills its cells and holds nothing a terminal obeys."""
+    assert txt(fitted(text, width)).cell_length <= width
+    assert FORBIDDEN.isdisjoint(fitted(text, width))

@@ -1,0 +1,142 @@
+"""Now: what it says, and the few keys from there to a logged attempt."""
+
+import dataclasses
+
+from tests.tui.bench import a_view
+from tests.tui.driving import on, press, running, settled
+from tests.tui.fakes import RefusedForATest, ServicesOfAnEvening, UnusableForATest
+from tests.tui.pictures import picture
+from textual.widgets import Static
+
+from platebook.tui.entry import to_draft
+from platebook.tui.entry_start import entry_for
+from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.now import NowScreen
+from platebook.tui.screens.trouble import TroubleScreen
+from platebook.tui.widgets.title_line import INVENTED
+
+
+def an_unfinished_attempt() -> dict[str, object]:
+    """The draft of an attempt with one reading."""
+    entry = entry_for(a_view(), began="2026-03-04T18:20:00+00:00")
+    return to_draft(dataclasses.replace(entry, answers={"fit": "drops in"}, stop="trial_height"))
+
+
+async def test_two_keys_log_a_good_one_where_nothing_is_asked() -> None:
+    """From Now, g and Enter are a logged attempt."""
+    services = ServicesOfAnEvening(view=a_view(readings_asked=False))
+    async with running(services) as pilot:
+        await press(pilot, "g", "enter")
+    assert [row["result"] for row in services.saved] == ["good"]
+    assert services.saved[0]["readings_asked"] == "no"
+
+
+async def test_the_number_pad_alone_logs_a_good_one() -> None:
+    """Enter, 0, Enter: three keys, none of them a letter."""
+    services = ServicesOfAnEvening(view=a_view(readings_asked=False))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "0", "enter")
+    assert [row["result"] for row in services.saved] == ["good"]
+
+
+async def test_eight_keys_log_a_failure_with_its_readings() -> None:
+    """Enter, fit, height, ledge, result, severity, first seen, Enter."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "enter", "5", "2", "1", "1", "2", "4", "enter")
+    (row,) = services.saved
+    assert (row["fit"], row["result"], row["severity"], row["first_seen"]) == (
+        "drops in and moves",
+        "loose",
+        "2",
+        "width",
+    )
+
+
+async def test_readings_asked_come_before_a_good_one() -> None:
+    """Where readings are asked, g starts with them: they come before the result."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "g")
+        assert isinstance(pilot.app.screen, AttemptScreen)
+        assert pilot.app.screen.entry.stop == "fit"
+    assert services.saved == []
+
+
+async def test_an_unfinished_attempt_is_offered_and_gone_on_with() -> None:
+    """A draft left by a program that died is told of; Enter stands where it stopped."""
+    services = ServicesOfAnEvening(left_behind=an_unfinished_attempt())
+    async with running(services) as pilot:
+        assert "left unfinished" in picture(pilot.app)
+        await press(pilot, "enter")
+        assert "not saved" in picture(pilot.app)
+        await press(pilot, "2", "1", "0", "enter")
+    assert services.saved[0]["fit"] == "drops in"
+    assert services.saved[0]["began"] == "2026-03-04T18:20:00+00:00"
+
+
+async def test_what_was_thrown_away_comes_back_with_undo() -> None:
+    """Throwing a draft away asks nothing, because u brings it back."""
+    services = ServicesOfAnEvening(left_behind=an_unfinished_attempt())
+    async with running(services) as pilot:
+        await press(pilot, "x")
+        assert "Thrown away" in picture(pilot.app)
+        assert services.keeper.kept is None
+        await press(pilot, "u")
+        assert "left unfinished" in picture(pilot.app)
+        assert services.keeper.kept == an_unfinished_attempt()
+    assert "undo" not in services.calls
+
+
+async def test_undo_says_what_it_did() -> None:
+    """The sentence of the service stands on the screen."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        await press(pilot, "u")
+        assert "Taken back: the attempt of 18:42." in picture(pilot.app)
+
+
+async def test_a_refusal_is_said_in_place() -> None:
+    """What cannot be done is one sentence, not a window."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        services.fault = RefusedForATest("Nothing to take back.")
+        await press(pilot, "u")
+        assert "Nothing to take back." in picture(pilot.app)
+        assert on(pilot, NowScreen)
+
+
+async def test_a_logbook_that_cannot_be_used_says_why_and_tries_again() -> None:
+    """The window names the cause; Enter tries again and goes on when it works."""
+    services = ServicesOfAnEvening(fault=UnusableForATest("The file is damaged.", "damaged"))
+    async with running(services) as pilot:
+        assert on(pilot, TroubleScreen)
+        assert "The file is damaged." in picture(pilot.app)
+        services.fault = None
+        await press(pilot, "enter")
+        assert on(pilot, NowScreen)
+        assert "A whole setting" in picture(pilot.app)
+
+
+async def test_invented_data_are_marked_on_every_screen() -> None:
+    """The mark stands in the first line wherever one goes."""
+    services = ServicesOfAnEvening(invented=True)
+    async with running(services) as pilot:
+        for key in ("n", "l", "f", "p", "n", "enter"):
+            await press(pilot, key)
+            assert INVENTED.strip() in picture(pilot.app).splitlines()[0]
+
+
+async def test_the_first_evening_says_what_to_do_first() -> None:
+    """With nothing logged the screen says how to begin."""
+    async with running(ServicesOfAnEvening(view=a_view(attempts=0))) as pilot:
+        assert "Nothing is logged yet" in picture(pilot.app)
+
+
+async def test_the_first_paint_does_not_wait_for_the_logbook() -> None:
+    """The frame stands before the desk is open."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        told = pilot.app.screen.query_one("#told", Static)
+        assert not told.display
+        await settled(pilot)
+    assert services.calls[:2] == ["open", "now"]

@@ -1,0 +1,67 @@
+"""Plain-text pictures of every screen, empty and full, at 80 by 24 and 120 by 40."""
+
+from collections.abc import Callable
+
+import pytest
+from tests.tui import bench
+from tests.tui.driving import press, running
+from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.pictures import SIZES, assert_same_picture
+
+
+def full() -> ServicesOfAnEvening:
+    """An evening in the middle of the course."""
+    return ServicesOfAnEvening(rows=bench.log_rows(60))
+
+
+def empty() -> ServicesOfAnEvening:
+    """The first evening."""
+    return ServicesOfAnEvening(
+        view=bench.an_empty_view(), found=bench.no_findings(), counted=bench.no_progress()
+    )
+
+
+def invented() -> ServicesOfAnEvening:
+    """The invented class."""
+    return ServicesOfAnEvening(invented=True)
+
+
+def new() -> ServicesOfAnEvening:
+    """Nobody has been set up yet."""
+    return ServicesOfAnEvening(new=True, setter="", view=bench.an_empty_view())
+
+
+PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] = {
+    "now-full": (full, ()),
+    "now-empty": (empty, ()),
+    "now-invented": (invented, ()),
+    "attempt-reading": (full, ("enter", "3")),
+    "attempt-result": (full, ("enter", "3", "2", "1")),
+    "attempt-severity": (full, ("enter", "3", "2", "1", "4")),
+    "attempt-finish": (full, ("enter", "3", "2", "1", "4", "2", "7")),
+    "attempt-saved": (full, ("enter", "3", "2", "1", "4", "2", "7", "enter")),
+    "attempt-empty": (empty, ("enter",)),
+    "attempt-part": (empty, ("enter", "enter")),
+    "log-full": (full, ("l",)),
+    "log-empty": (empty, ("l",)),
+    "log-filtered": (full, ("l", "slash", "t", "i")),
+    "findings-full": (full, ("f",)),
+    "findings-empty": (empty, ("f",)),
+    "progress-full": (full, ("p",)),
+    "progress-empty": (empty, ("p",)),
+    "first-start-name": (new, ()),
+    "first-start-course": (new, ("enter",)),
+    "first-start-tools": (new, ("enter", "enter")),
+    "help-now": (full, ("question_mark",)),
+}
+
+
+@pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
+@pytest.mark.parametrize("name", PICTURES)
+async def test_the_screen_looks_as_its_picture(name: str, size: tuple[int, int]) -> None:
+    """What stands on the screen is what was last looked at."""
+    services, keys = PICTURES[name]
+    async with running(services(), size=size) as pilot:
+        for key in keys:
+            await press(pilot, key)
+        assert_same_picture(pilot.app, name)

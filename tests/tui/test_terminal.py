@@ -1,0 +1,90 @@
+"""What only a real terminal shows: bursts, signals, what stands on the disk after a kill."""
+
+import json
+import signal
+from pathlib import Path
+from typing import Any
+
+import pytest
+from tests.tui.terminal import Terminal
+
+pytestmark = [pytest.mark.pty, pytest.mark.slow]
+
+APP = ("-m", "tests.tui.evening_app")
+
+
+def opened(folder: Path, **environment: str) -> Terminal:
+    """The app in a terminal, filled."""
+    terminal = Terminal(*APP, str(folder), **environment)
+    terminal.wait_for(lambda text: "good ones to go" in text)
+    return terminal
+
+
+def saved(folder: Path) -> list[dict[str, Any]]:
+    """The rows saved so far."""
+    path = folder / "saved.jsonl"
+    if not path.exists():
+        return []
+    return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines()]
+
+
+def the_draft(folder: Path) -> dict[str, Any]:
+    """The one draft on disk."""
+    (path,) = (folder / "drafts").glob("*.draft.json")
+    found: dict[str, Any] = json.loads(path.read_text(encoding="utf-8"))
+    return found
+
+
+def test_a_burst_of_attempts_is_taken_in_order(tmp_path: Path) -> None:
+    """Ten attempts sent in one write are ten attempts, each reading in its place."""
+    terminal = opened(tmp_path)
+    fits = "3453443534"
+    terminal.type("".join(f"\r{fit}210\r" for fit in fits))
+    terminal.wait_for(lambda text: "Saved: good" in text and len(saved(tmp_path)) == 10)
+    terminal.type("\x11")
+    assert terminal.ended() == 0
+    names = {"3": "enters tilted and snaps", "4": "drops in", "5": "drops in and moves"}
+    assert [row["fit"] for row in saved(tmp_path)] == [names[fit] for fit in fits]
+    assert {row["result"] for row in saved(tmp_path)} == {"good"}
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])
+def test_a_signal_keeps_the_draft_and_gives_the_terminal_back(
+    tmp_path: Path, number: signal.Signals
+) -> None:
+    """The half-filled attempt is on disk, the exit code names the signal, the screen is back."""
+    terminal = opened(tmp_path)
+    terminal.type("\r4")
+    terminal.wait_for(lambda text: "just noted: fit" in text)
+    assert terminal.kill(number) == 128 + number
+    assert the_draft(tmp_path)["answers"] == {"fit": "drops in"}
+    assert b"\x1b[?1049l" in terminal.raw
+    assert saved(tmp_path) == []
+
+
+def test_a_killed_program_leaves_its_draft_to_the_next(tmp_path: Path) -> None:
+    """After kill -9 amid an attempt the next start offers it, and it can be finished."""
+    terminal = opened(tmp_path)
+    terminal.type("\r42")
+    terminal.wait_for(lambda text: "just noted: trial height" in text)
+    terminal.kill(signal.SIGKILL)
+    again = opened(tmp_path)
+    again.wait_for(lambda text: "left unfinished" in text)
+    again.type("\r10\r")
+    again.wait_for(lambda text: "Saved: good" in text)
+    again.type("\x11")
+    assert again.ended() == 0
+    (row,) = saved(tmp_path)
+    assert (row["fit"], row["trial_height"], row["ledge"]) == ("drops in", "flush", "even")
+    assert list((tmp_path / "drafts").glob("*.draft.json")) == []
+
+
+def test_without_colour_everything_is_still_said(tmp_path: Path) -> None:
+    """With NO_COLOR and sixteen colours, signs and words carry the meaning."""
+    terminal = opened(tmp_path, NO_COLOR="1", TERM="xterm", COLORTERM="")
+    terminal.type("\r321")
+    terminal.wait_for(lambda text: "How did it come out?" in text)
+    rows = terminal.text().splitlines()
+    assert any("fit" in row and "✓" in row for row in rows)
+    terminal.type("\x11")
+    assert terminal.ended() == 0
