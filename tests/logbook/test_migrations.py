@@ -9,7 +9,6 @@ from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
 from platebook.logbook import LogbookError, open_logbook
 from platebook.logbook.kinds import kinds
 from platebook.logbook.migrations import Step, shipped_steps
-from platebook.logbook.standing import HOUSEKEEPING
 
 VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.sql"))
 LAMP = Step(
@@ -88,7 +87,7 @@ def test_the_tables_have_the_columns_of_the_contract(tmp_path: Path) -> None:
     for kind in kinds().values():
         rows = connection.execute("SELECT name FROM pragma_table_info(?)", [kind.name])
         columns = [row[0] for row in rows]
-        assert columns == [*_expected(kind.name), *HOUSEKEEPING], kind.name
+        assert columns == [*_expected(kind.name), *kind.housekeeping], kind.name
     connection.close()
 
 

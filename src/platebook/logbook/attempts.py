@@ -9,12 +9,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from platebook.logbook.connecting import Database
-from platebook.logbook.kinds import attempt_columns
+from platebook.logbook.kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
 from platebook.logbook.rows import as_json, instant, loaded
 from platebook.practice.attempt import Attempt
-
-_WITHOUT_TIME = -(2**63)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +49,7 @@ class Wanted:
 
 
 def _place(attempt: Attempt) -> tuple[int, str]:
-    order = _WITHOUT_TIME if attempt.began is None else instant(attempt.began)[0]
+    order = WITHOUT_TIME if attempt.began is None else instant(attempt.began)[0]
     return order, attempt.attempt_id or ""
 
 

@@ -4,13 +4,16 @@ SQLite looks through the pages, the indexes and the references; then every row o
 compared with what its revisions make it, and every setter's count with the attempts.
 """
 
+import sqlite3
 from collections.abc import Iterator
 from itertools import islice
+from pathlib import Path
 
 from platebook.logbook.connecting import Database
+from platebook.logbook.errors import from_sqlite
 from platebook.logbook.kinds import Kind, kinds
 from platebook.logbook.revisions import batches, revisions_of
-from platebook.logbook.standing import HOUSEKEEPING, standing_row
+from platebook.logbook.standing import standing_row
 
 _BATCH = 500
 
@@ -21,7 +24,14 @@ def findings(db: Database) -> tuple[str, ...]:
 
 
 def _all(db: Database) -> Iterator[str]:
-    pages = [row[0] for row in db.execute("PRAGMA integrity_check(20)").fetchall()]
+    # Pages in memory may be sound while those on the disk are not any more.
+    db.execute("PRAGMA shrink_memory")
+    try:
+        pages = [row[0] for row in db.execute("PRAGMA integrity_check(20)").fetchall()]
+    except sqlite3.DatabaseError as error:
+        if from_sqlite(error, Path()).cause != "damaged":
+            raise
+        pages = [str(error)]
     if pages != ["ok"]:
         yield from (f"The file is damaged: {found}." for found in pages)
         return
@@ -38,7 +48,7 @@ def _replayed(db: Database, kind: Kind) -> Iterator[str]:
     )
     ids = (row[0] for row in cursor)
     records = 0
-    names = (*kind.table_columns, *HOUSEKEEPING)
+    names = (*kind.table_columns, *kind.housekeeping)
     while batch := list(islice(ids, _BATCH)):
         records += len(batch)
         rows = {

@@ -6,7 +6,7 @@ A later kind is one entry here and one migration with its table.
 import functools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Literal
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.rows import Column, ColumnType, Row, Stored, loaded, stored
@@ -21,6 +21,9 @@ Record = Attempt | Setter | Tool | Plate | Inspection
 
 SCHEMA = 1
 """Version of the record that revisions written here carry."""
+
+WITHOUT_TIME = -(2**63)
+"""The place in the order of a record whose time nobody wrote down: before all others."""
 
 NAME_OF_SETTER = "setter"
 """The one field of an attempt that has no column: a name is kept once, in the setter's record."""
@@ -44,14 +47,16 @@ class Kind:
     """One kind of record: its table and key, its columns, and the value a row is.
 
     `owner` says whose it is: "self" for a setter, "row" where the row has a `setter_id`,
-    "attempt" where it hangs on an attempt.
+    "attempt" where it hangs on an attempt. `timed_by` names the column of its time where records
+    of this kind are read in the order of time.
     """
 
     name: str
     key: str
     columns: tuple[Column, ...]
     build: Callable[..., Record]
-    owner: str = "row"
+    owner: Literal["self", "row", "attempt"] = "row"
+    timed_by: str | None = None
 
     @property
     def table_columns(self) -> tuple[str, ...]:
@@ -60,6 +65,12 @@ class Kind:
         if self.owner == "row" and "setter_id" not in names:
             names.append("setter_id")
         return tuple(names)
+
+    @property
+    def housekeeping(self) -> tuple[str, ...]:
+        """The columns after those: which revision it is, and what follows from the revisions."""
+        order = ("order_us",) if self.timed_by else ()
+        return ("revision_id", "hidden", "clash", *order)
 
     def row_of(self, record: Record, setter_id: str | None = None) -> dict[str, Stored]:
         """The row of a record; `setter_id` is whose it is where the value itself does not say."""
@@ -146,7 +157,7 @@ def kinds() -> Mapping[str, Kind]:
         Kind("setter", "setter_id", setter, Setter, owner="self"),
         Kind("tool", "tool_id", tool, Tool),
         Kind("plate", "plate_id", plate, Plate),
-        Kind("attempt", "attempt_id", attempt_columns(), Attempt),
+        Kind("attempt", "attempt_id", attempt_columns(), Attempt, timed_by="began_us"),
         Kind("inspection", "inspection_id", inspection, Inspection, owner="attempt"),
     )
     return {kind.name: kind for kind in found}

@@ -10,7 +10,7 @@ from platebook.logbook.copies import counts
 from platebook.logbook.durable import free_name, new_file
 from platebook.logbook.errors import LogbookError, told
 from platebook.logbook.migrations import migrate, schema_of, shipped_steps
-from platebook.logbook.opening import connected, refuse_newer, refuse_other_files
+from platebook.logbook.opening import connected, refuse_damage, refuse_newer, refuse_other_files
 
 
 def restore(backup: str | Path, path: str | Path) -> Path | None:
@@ -24,14 +24,14 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
     if not backup.exists():
         raise LogbookError("missing", f"There is no file {backup}. Nothing was changed.")
     refuse_other_files(backup)
-    if path.exists():
-        if path.samefile(backup):
-            raise LogbookError("refused", f"{backup} is the logbook itself. Nothing was changed.")
-        _refuse_in_use(path)
+    if path.exists() and path.samefile(backup):
+        raise LogbookError("refused", f"{backup} is the logbook itself. Nothing was changed.")
     kept = free_name(path, "replaced") if path.exists() else None
     try:
         with new_file(path, keep_as=kept) as draft:
             _copy(backup, draft)
+            if kept is not None:
+                _let_go(path)
     except FileExistsError:
         message = f"There is a logbook at {path} now that was not there before."
         raise LogbookError("exists", f"{message} Nothing was changed.") from None
@@ -63,11 +63,12 @@ def _copy(backup: Path, draft: Path) -> None:
         raise LogbookError("damaged", message)
 
 
-def _refuse_in_use(path: Path) -> None:
-    """Take all changes into the old file and let go of it; a damaged one is left as it is."""
+def _let_go(path: Path) -> None:
+    """Take all changes into the old file and close it; a damaged one is left as it is."""
     try:
         refuse_other_files(path)
         with told(path):
+            _refuse_damaged(path)
             db = connect(path, wait_s=0.5)
             try:
                 # Only the last connection to a file may leave its write-ahead log.
@@ -75,5 +76,13 @@ def _refuse_in_use(path: Path) -> None:
             finally:
                 db.close()
     except LogbookError as error:
-        if error.cause in {"busy", "foreign", "place", "read-only"}:
+        if error.cause not in {"damaged", "empty", "not a logbook"}:
             raise
+
+
+def _refuse_damaged(path: Path) -> None:
+    db = connect(path, mode="ro")
+    try:
+        refuse_damage(db, path)
+    finally:
+        db.close()

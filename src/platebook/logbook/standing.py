@@ -10,12 +10,10 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from platebook.logbook.connecting import Database
-from platebook.logbook.kinds import Kind, kinds
+from platebook.logbook.kinds import WITHOUT_TIME, Kind, kinds
 from platebook.logbook.revisions import batches, json_row, revisions_of
 from platebook.logbook.rows import Stored
 from platebook.practice.revision import Revision, clash, current
-
-HOUSEKEEPING = ("revision_id", "hidden", "clash")
 
 _NEW_TALLY = "INSERT OR IGNORE INTO tally (setter_id, attempts, digest) VALUES (?, 0, '')"
 _TALLY = "UPDATE tally SET attempts = attempts + ?, digest = ? WHERE setter_id = ?"
@@ -35,12 +33,14 @@ def standing_row(kind: Kind, revisions: Iterable[Revision]) -> dict[str, Stored 
         "hidden": int(counts.hidden),
         "clash": int(clash(known)),
     }
+    if kind.timed_by:
+        row["order_us"] = record.get(kind.timed_by, WITHOUT_TIME)
     return row
 
 
 def upsert_sql(kind: Kind) -> str:
     """The statement that puts a row of `standing_row` in its table."""
-    names = (*kind.table_columns, *HOUSEKEEPING)
+    names = (*kind.table_columns, *kind.housekeeping)
     columns = ", ".join(f'"{name}"' for name in names)
     values = ", ".join(f":{name}" for name in names)
     changed = ", ".join(f'"{n}" = excluded."{n}"' for n in names if n != kind.key)

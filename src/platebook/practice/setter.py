@@ -25,8 +25,14 @@ class Setter(Value):
 
 
 def name_key(name: str) -> str:
-    """What two spellings of one name share: letters without case, single blanks, one form."""
-    return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+    """What two spellings of one name share, without case, form and number of blanks.
+
+    It is Unicode's compatibility caseless matching (The Unicode Standard, section 3.13).
+    """
+    form = unicodedata.normalize("NFD", name)
+    for _ in range(2):
+        form = unicodedata.normalize("NFKD", form.casefold())
+    return " ".join(form.split())
 
 
 def named(setters: Iterable[Setter], name: str) -> tuple[Setter, ...]:

@@ -198,7 +198,6 @@ CREATE TABLE attempt (
   hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
   clash INTEGER NOT NULL CHECK (clash IN (0, 1)),
   order_us INTEGER NOT NULL
-    GENERATED ALWAYS AS (coalesce(began_us, -9223372036854775808)) VIRTUAL
 ) STRICT;
 
 CREATE INDEX attempt_in_order

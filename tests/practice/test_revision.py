@@ -1,0 +1,80 @@
+"""Revisions: union, heads, the one that counts, and clashes.
+
+The invariants are those of a state-based grow-only set (Shapiro, Preguiça, Baquero and Zawirski,
+A comprehensive study of convergent and commutative replicated data types, INRIA RR-7506, 2011): its
+merge is idempotent, commutative and associative. The order is that of Lamport, Time, clocks, and
+the ordering of events in a distributed system, CACM 21:558, 1978: counter first, then a fixed tie.
+"""
+
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.logbook.replicas import RECORDS, shared_revisions
+
+from platebook.practice.revision import Revision, clash, current, heads, union
+
+SETS = shared_revisions().flatmap(
+    lambda made: st.tuples(*(st.frozensets(st.sampled_from(made)) for _ in range(3)))
+)
+
+
+@given(SETS)
+def test_a_union_is_one_in_any_order(sets: tuple[frozenset[Revision], ...]) -> None:
+    """Idempotent, commutative, associative."""
+    a, b, c = sets
+    assert union(a, a) == union(a) == a
+    assert union(a, b) == union(b, a)
+    assert union(union(a, b), c) == union(a, union(b, c))
+
+
+@given(shared_revisions(), st.data())
+def test_the_order_of_coming_decides_nothing(
+    made: tuple[Revision, ...], data: st.DataObject
+) -> None:
+    """Heads, the one that counts and whether there is a clash are those of the set."""
+    shuffled = data.draw(st.permutations(made))
+    for record_id in RECORDS:
+        ours = [r for r in made if r.record_id == record_id]
+        theirs = [r for r in shuffled if r.record_id == record_id]
+        assert heads(theirs) == heads(ours)
+        assert current(theirs) == current(ours)
+        assert clash(theirs) == clash(ours)
+
+
+def ancestors(revision: Revision, made: dict[str, Revision]) -> set[str]:
+    """The ids of all revisions that this one was made from, near and far."""
+    found: set[str] = set()
+    waiting = list(revision.parents)
+    while waiting:
+        found.add(waiting[-1])
+        waiting.extend(made[waiting.pop()].parents)
+    return found
+
+
+@given(shared_revisions())
+def test_a_clash_is_two_revisions_neither_of_which_is_an_ancestor(
+    made: tuple[Revision, ...],
+) -> None:
+    """As the design defines it, followed from parent to parent, of those that nothing settled."""
+    by_id = {revision.revision_id: revision for revision in made}
+    for record_id in RECORDS:
+        ours = [r for r in made if r.record_id == record_id]
+        settled = set().union(*(ancestors(r, by_id) for r in ours))
+        standing = [r for r in ours if r.revision_id not in settled]
+        assert set(heads(ours)) == set(standing)
+        assert clash(ours) == (len(standing) > 1)
+        last = current(ours)
+        assert last is None or last in standing
+
+
+@given(shared_revisions())
+def test_what_was_made_later_with_knowledge_counts(made: tuple[Revision, ...]) -> None:
+    """A revision ranks above all it was made from, though clocks on the wall run backwards here."""
+    by_id = {revision.revision_id: revision for revision in made}
+    for revision in made:
+        for ancestor in ancestors(revision, by_id):
+            assert by_id[ancestor].rank < revision.rank
+
+
+def test_of_nothing_nothing_counts() -> None:
+    """An unknown record has no heads, no current revision and no clash."""
+    assert (heads([]), current([]), clash([]), union()) == ((), None, False, frozenset())
