@@ -9,8 +9,7 @@ from platebook.trade.drawer import Drawer, Tool
 from platebook.trade.forecast import chance_between, forecasts, hand_for, name_of
 from platebook.trade.hand import Hand, HandForShape
 from platebook.trade.rules import RuleBook
-
-WINDOW = (1.94, 2.0)
+from platebook.trade.stone import Stone
 
 
 @given(st.floats(1, 3), st.floats(0, 0.5), st.floats(1, 3), st.floats(0.005, 0.5))
@@ -46,11 +45,24 @@ def test_the_best_bur_comes_first() -> None:
             ("setting", None),
         )
     )
-    found = forecasts(Drawer(tools=tools), None, WINDOW, RuleBook())
+    found = forecasts(Drawer(tools=tools), None, Stone(diameter_mm=2.0), "snap in", RuleBook())
     assert [b.size_mm for b in found] == [1.9, 1.7, 2.2]
     assert found[0].chance_of_fit == round(
         norm.cdf(2.0, 1.96, 0.03) - norm.cdf(1.94, 1.96, 0.03), 3
     )
+
+
+def test_a_stone_measured_badly_lowers_the_chance() -> None:
+    """The stone's uncertainty adds to the hand's spread (JCGM 100, 5.1.2); nothing else moves."""
+    drawer = Drawer(tools=(Tool(kind="bur", shape="setting", size_mm=1.9),))
+    sure, unsure = (
+        forecasts(drawer, None, Stone(diameter_mm=2.0, diameter_u_mm=u), "snap in", RuleBook())[0]
+        for u in (0.0, 0.04)
+    )
+    both = 0.05  # 0.03 and 0.04 at right angles
+    expected = norm.cdf(2.0, 1.96, both) - norm.cdf(1.94, 1.96, both)
+    assert unsure.chance_of_fit == round(expected, 3)
+    assert unsure.model_copy(update={"chance_of_fit": sure.chance_of_fit}) == sure
 
 
 def test_a_tool_without_a_name_is_called_by_its_size() -> None:

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from platebook.trade.faults import TradeError
-from platebook.trade.proportions import DEFAULT_CUT, named_cuts, profile
+from platebook.trade.proportions import named_cuts, profile
+from platebook.trade.rules import RuleBook
 from platebook.trade.stone import Stone
 
 TABLE = Path(__file__).parents[1] / "reference" / "round-brilliant-proportions.csv"
@@ -24,7 +25,7 @@ def test_the_named_cuts_agree_with_the_table() -> None:
 
 def test_tolkowsky() -> None:
     """Tolkowsky 1919: crown (1-0.53)/2·tan 34.5° = 16.15 %, pavilion tan 40.75°/2 = 43.08 %."""
-    cut = named_cuts()[DEFAULT_CUT]
+    cut = named_cuts()[RuleBook().cut]
     crown = (100 - cut.table_pct) / 2 * math.tan(math.radians(cut.crown_angle_deg))
     pavilion = 50 * math.tan(math.radians(cut.pavilion_angle_deg))
     assert crown == pytest.approx(cut.crown_height_pct, abs=0.06)
@@ -57,6 +58,14 @@ def test_a_crown_that_leaves_no_pavilion_is_refused() -> None:
     """A crown of 1.15 in a depth of 1.2 mm leaves nothing under the girdle."""
     with pytest.raises(TradeError, match="more than crown and girdle together"):
         profile(Stone(diameter_mm=2.0, depth_mm=1.2, crown_mm=1.15))
+
+
+def test_another_named_cut_may_be_chosen() -> None:
+    """Eppler's practical fine cut (1939): crown 14.4, pavilion 43.2 percent."""
+    stone = profile(Stone(diameter_mm=2.0), RuleBook(cut="Practical fine cut (Eppler)"))
+    assert stone.crown_mm == pytest.approx(0.288)
+    assert stone.pavilion_mm == pytest.approx(0.864)
+    assert stone.cut == "Practical fine cut (Eppler)"
 
 
 def test_a_scaled_stone_keeps_its_angles() -> None:

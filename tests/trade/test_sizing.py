@@ -1,7 +1,10 @@
 """The set-up sheet for one stone: rules, drawer, hand and bad values."""
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
+from platebook import trade
 from platebook.trade import (
     Drawer,
     Hand,
@@ -14,6 +17,9 @@ from platebook.trade import (
     size,
 )
 from platebook.trade.rules import RuleBook
+from platebook.trade.section import section_of
+from platebook.trade.setup_sheet import SeatMethod
+from platebook.trade.sizing import METHODS
 from platebook.trade.tool_choice import to_tenth
 
 SHEET_20GA = Sheet(sheet_mm=0.812)
@@ -145,7 +151,8 @@ def test_a_bur_over_the_stone_is_never_chosen() -> None:
         Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(2.05),)), hand=hand(-0.08)
     )
     assert sizes.seat_bur.from_ == "to buy"
-    assert sizes.seat_bur.choose_mm <= 2.0
+    assert (sizes.seat_bur.target_mm, sizes.seat_bur.choose_mm) == (2.05, 2.0)
+    assert any("over the stone's size" in line for line in sizes.cautions)
 
 
 def test_this_hand_chooses_another_bur_than_custom() -> None:
@@ -217,6 +224,7 @@ def test_what_was_not_measured_is_said_to_be_assumed() -> None:
     [
         (Stone(diameter_mm=2.0, material="emerald"), SHEET_20GA, "advised against"),
         (Stone(diameter_mm=2.0, material="moon dust"), SHEET_20GA, "Nothing is known"),
+        (Stone(diameter_mm=2.0, material="diamond"), SHEET_20GA, "depth was not measured"),
         (Stone(diameter_mm=4.5), Sheet(sheet_mm=3.0), "Above about 4 mm"),
         (Stone(diameter_mm=3.0), Sheet(sheet_mm=0.4), "below the back of the sheet"),
         (Stone(diameter_mm=2.0), SHEET_20GA, "point stand out? Yes"),
@@ -228,6 +236,89 @@ def test_cautions_fit_the_stone_and_the_sheet(stone: Stone, sheet: Sheet, words:
     cautions = size(stone, sheet).cautions
     assert "teacher come first" in cautions[0]
     assert any(words in line for line in cautions[1:])
+
+
+def test_a_hand_cut_stone_in_a_setting_bur_is_remarked() -> None:
+    """With no ball bur in the drawer that fits, the card says what a ball bur is for."""
+    stone = Stone(diameter_mm=2.0, hand_cut=True)
+    cautions = size(stone, SHEET_20GA, drawer=Drawer(tools=(bur(1.9),))).cautions
+    assert "A ball bur forgives a hand-cut stone; this one does not." in cautions
+
+
+def test_a_bur_expected_to_cut_outside_the_window_is_remarked() -> None:
+    """In tenths there may be none to buy that fits a hand: the card says so with its numbers."""
+    book = RuleBook(chosen=("seat-0.10-under",))
+    cautions = size(Stone(diameter_mm=2.0), SHEET_20GA, hand=hand(0.15), book=book).cautions
+    assert (
+        "The 1.9 mm bur is expected to cut 2.05 mm, outside the wanted 1.94 to 2.00 mm." in cautions
+    )
+
+
+def test_an_opening_as_wide_as_the_seat_is_remarked() -> None:
+    """A hand that cuts very wide takes a seat bur no wider than the customary opening."""
+    cautions = size(Stone(diameter_mm=2.0), SHEET_20GA, hand=hand(0.18)).cautions
+    assert any("opening bur would be as wide" in line for line in cautions)
+
+
+def test_a_seat_that_no_tilt_enters_is_remarked() -> None:
+    """A hand whose seats come out far narrower than the bur cuts a hole narrower than a girdle."""
+    book = RuleBook(chosen=("seat-0.10-under",))
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, hand=hand(-1.89), book=book)
+    assert sizes.seat.entry_tilt_deg is None
+    assert "The stone cannot enter that seat at any tilt." in sizes.cautions
+
+
+def test_a_hand_wider_than_the_stone_is_refused() -> None:
+    """An overcut that leaves no bur is a fault with its number, not a bur of no size."""
+    with pytest.raises(TradeError, match="an overcut of 2 mm"):
+        size(Stone(diameter_mm=2.0), SHEET_20GA, hand=hand(2.0))
+
+
+TOOLS = st.builds(
+    Tool,
+    kind=st.sampled_from(["twist drill", "bur", "punch"]),
+    shape=st.sampled_from(["setting", "hart", "ball", "flame", "cup", None]),
+    size_mm=st.one_of(st.none(), st.floats(0.1, 12)),
+    angle_deg=st.one_of(st.none(), st.floats(20, 160)),
+    seats_cut=st.integers(0, 500),
+)
+
+
+@given(
+    st.floats(0.7, 10),
+    st.one_of(st.none(), st.floats(0.35, 1)),
+    st.floats(0.1, 6),
+    st.sampled_from(METHODS),
+    st.builds(Drawer, tools=st.lists(TOOLS, max_size=6).map(tuple)),
+    st.floats(-0.2, 0.4).map(hand),
+)
+def test_every_possible_set_up_gets_an_answer(  # noqa: PLR0917 - one argument a strategy
+    stone_mm: float,
+    depth: float | None,
+    sheet_mm: float,
+    method: SeatMethod,
+    drawer: Drawer,
+    known: Hand,
+) -> None:
+    """No stone, sheet, drawer or hand within the limits stops the card or its picture."""
+    stone = Stone(diameter_mm=stone_mm, depth_mm=depth and depth * stone_mm)
+    sizes = size(
+        stone,
+        Sheet(sheet_mm=sheet_mm),
+        method=method,
+        drawer=drawer,
+        hand=known,
+    )
+    assert 0 < sizes.seat_bur.choose_mm <= stone_mm
+    assert 0 <= sizes.hand.chance_of_fit <= 1
+    assert section_of(sizes).line
+
+
+def test_the_package_promises_a_few_names() -> None:
+    """Every promised name is there; another is an AttributeError."""
+    assert all(getattr(trade, name) for name in trade.__all__)
+    with pytest.raises(AttributeError, match="no attribute 'guess'"):
+        _ = trade.guess
 
 
 @pytest.mark.parametrize(
@@ -249,9 +340,9 @@ def test_impossible_values_are_refused_by_name(
     assert words in str(refused.value)
 
 
-def test_unknown_method_and_rule_are_refused() -> None:
-    """Both faults are named at once."""
-    book = RuleBook(chosen=("no such rule",))
+def test_unknown_method_rule_and_cut_are_refused() -> None:
+    """All faults are named at once."""
+    book = RuleBook(chosen=("no such rule",), cut="cushion")
     with pytest.raises(TradeError) as refused:
         size(Stone(diameter_mm=2), SHEET_20GA, method="hammer in", book=book)  # type: ignore[arg-type]
-    assert [fault.field for fault in refused.value.faults] == ["method", "rule"]
+    assert [fault.field for fault in refused.value.faults] == ["method", "rule", "cut"]

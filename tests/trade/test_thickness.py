@@ -98,6 +98,14 @@ def test_ring_behind() -> None:
     assert ring.bore_mm == pytest.approx(2.0 * 0.4 / 0.816 + 0.1, abs=0.0005)
 
 
+def test_layers_add_up() -> None:
+    """Two layers of 0.812 are 1.624 mm, enough for a 2 mm stone 1.2 deep."""
+    sheet = Sheet(sheet_mm=0.812, layers=2)
+    answer = judge_sheet(profile(Stone(diameter_mm=2.0, depth_mm=1.2)), sheet)
+    assert answer.thickness_mm == sheet.thickness_mm == 1.624
+    assert answer.encloses
+
+
 def test_a_ring_below_the_point_needs_no_bore() -> None:
     """With the point inside the sheet already, any ring clears it."""
     assert ring_bore_mm(profile(Stone(diameter_mm=2.0, depth_mm=1.2)), 1.25) == 0

@@ -8,7 +8,11 @@ import math
 from platebook.trade.drawer import Drawer, Tool
 from platebook.trade.hand import Hand, HandForShape
 from platebook.trade.rules import RuleBook
+from platebook.trade.seat_window import Window, seat_window
 from platebook.trade.setup_sheet import BurForecast
+from platebook.trade.stone import Stone
+
+SEAT_SHAPES = ("setting", "hart", "ball")
 
 
 def hand_for(shape: str | None, hand: Hand | None, book: RuleBook) -> HandForShape:
@@ -30,8 +34,13 @@ def chance_between(low_mm: float, high_mm: float, mean_mm: float, spread_mm: flo
     return (math.erf(upper) - math.erf(lower)) / 2
 
 
-def forecast(tool: Tool, known: HandForShape, window: tuple[float, float]) -> BurForecast:
-    """The seat that a bur with a size would cut, and the chance that it lies in the window."""
+def forecast(
+    tool: Tool, known: HandForShape, window: Window, *, stone_u_mm: float = 0.0
+) -> BurForecast:
+    """The seat that a bur with a size would cut, and the chance that it lies in the window.
+
+    The window hangs on the stone's measured size, so that one's uncertainty widens the chance.
+    """
     size = tool.size_mm or 0.0
     seat = size + known.overcut_mm + known.wear_mm_per_seat * tool.seats_cut
     return BurForecast(
@@ -41,20 +50,23 @@ def forecast(tool: Tool, known: HandForShape, window: tuple[float, float]) -> Bu
         angle_deg=tool.angle_deg,
         seat_mm=round(seat, 3),
         spread_mm=round(known.spread_mm, 3),
-        chance_of_fit=round(chance_between(*window, seat, known.spread_mm), 3),
+        chance_of_fit=round(
+            chance_between(*window, seat, math.hypot(known.spread_mm, stone_u_mm)), 3
+        ),
         from_attempts=known.from_attempts,
     )
 
 
 def forecasts(
-    drawer: Drawer, hand: Hand | None, window: tuple[float, float], book: RuleBook
+    drawer: Drawer, hand: Hand | None, stone: Stone, method: str, book: RuleBook
 ) -> tuple[BurForecast, ...]:
     """Every seat bur of the drawer, the best chance first; of equal ones the nearer to the middle.
 
     Burs that cut wide cannot be undone, so of two still equal the smaller comes first.
     """
+    window, doubt = seat_window(stone, method, book), stone.diameter_u_mm or 0.0
     found = [
-        forecast(tool, hand_for(tool.shape, hand, book), window)
+        forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
         for tool in drawer.of_kind("bur")
         if tool.shape in SEAT_SHAPES
     ]
@@ -62,9 +74,6 @@ def forecasts(
     return tuple(
         sorted(found, key=lambda b: (-b.chance_of_fit, abs(b.seat_mm - middle), b.size_mm))
     )
-
-
-SEAT_SHAPES = ("setting", "hart", "ball")
 
 
 def name_of(tool: Tool) -> str:

@@ -14,8 +14,6 @@ from platebook.trade.rules import RuleBook
 from platebook.trade.stone import Stone
 from platebook.trade.value import Value
 
-DEFAULT_CUT = "Tolkowsky"
-
 
 class NamedCut(Value):
     """Proportions of a round brilliant, percent of its girdle diameter; angles in degrees."""
@@ -76,16 +74,17 @@ def named_cuts() -> Mapping[str, NamedCut]:
     return {row["cut"]: NamedCut.model_validate(row) for row in rows}
 
 
-def profile(stone: Stone, *, cut: str = DEFAULT_CUT, book: RuleBook | None = None) -> Profile:
-    """The stone's section: measured where measured, else from the named cut.
+def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
+    """The stone's section: measured where measured, else from the book's named cut.
 
     A measured depth is kept whole: crown and girdle are taken first and the pavilion is what
     remains. Raises TradeError where nothing remains, and KeyError for an unknown cut.
     """
-    named = named_cuts()[cut]
+    book = book or RuleBook()
+    named = named_cuts()[book.cut]
     diameter = stone.diameter_mm
     girdle_word = stone.girdle if stone.girdle in ("thin", "thick") else "medium"
-    girdle = (book or RuleBook()).rule(f"girdle {girdle_word}").size_mm(diameter)
+    girdle = book.rule(f"girdle {girdle_word}").size_mm(diameter)
     crown = (
         stone.crown_mm if stone.crown_mm is not None else diameter * named.crown_height_pct / 100
     )
@@ -103,6 +102,6 @@ def profile(stone: Stone, *, cut: str = DEFAULT_CUT, book: RuleBook | None = Non
         girdle_mm=girdle,
         pavilion_mm=pavilion,
         table_mm=diameter * named.table_pct / 100,
-        cut=cut,
+        cut=named.cut,
         assumed=(*(name for name, value in measured.items() if value is None), "table"),
     )

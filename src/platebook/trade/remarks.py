@@ -53,6 +53,8 @@ def _about_seat(sizes: SetUpSheet) -> list[str]:
             f"The {sizes.seat_bur.choose_mm:g} mm bur is expected to cut {predicted:.2f} mm, "
             f"outside the wanted {seat.diameter_low_mm:.2f} to {seat.diameter_high_mm:.2f} mm."
         )
+    if sizes.seat_bur.target_mm > sizes.stone.diameter_mm:
+        found.append("This hand asks for a bur over the stone's size, and none is ever taken.")
     if seat.entry_tilt_deg is None:
         found.append("The stone cannot enter that seat at any tilt.")
     if sizes.opening_bur.choose_mm >= sizes.seat_bur.choose_mm:

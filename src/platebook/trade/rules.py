@@ -60,9 +60,13 @@ def rules_for(purpose: str, method: str | None = None) -> tuple[Rule, ...]:
 
 
 class RuleBook(Value):
-    """The rules in use: the defaults, but for the ids a course or a setter has chosen."""
+    """The rules in use: the defaults, but for the ids a course or a setter has chosen.
+
+    `cut` is the named cut (`proportions.named_cuts`) that fills in what was not measured.
+    """
 
     chosen: tuple[str, ...] = ()
+    cut: str = "Tolkowsky"
 
     def rule(self, purpose: str, method: str | None = None) -> Rule:
         """The rule in use; raises KeyError for a purpose that no rule has."""

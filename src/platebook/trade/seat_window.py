@@ -16,9 +16,3 @@ def seat_window(stone: Stone, method: str, book: RuleBook | None = None) -> Wind
     largest = stone.diameter_max_mm or stone.diameter_mm
     smallest = stone.diameter_min_mm or stone.diameter_mm
     return largest + rule.low_mm, smallest + rule.high_mm
-
-
-def clearance_window(method: str, book: RuleBook | None = None) -> Window:
-    """The wanted seat minus stone in millimetres, from and to, for a seat method."""
-    rule = (book or RuleBook()).rule("seat window", method)
-    return rule.low_mm, rule.high_mm

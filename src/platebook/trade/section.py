@@ -124,7 +124,8 @@ def _metal(hole: Hole, half: float) -> tuple[Point, ...]:
             floor += [(r, hole.floor_mm(r, outward=True)) for r in steps]
         floor.append((inside, hole.floor_mm(inside, outward=True)))
     back = hole.thickness_mm
-    outline = [(half, 0.0), *floor, (hole.inner_mm, back), (half, back)]
+    within = ((x, min(y, back)) for x, y in floor)
+    outline = [(half, 0.0), *within, (hole.inner_mm, back), (half, back)]
     return tuple(p for p, before in zip(outline, [None, *outline], strict=False) if p != before)
 
 

@@ -12,7 +12,7 @@ from platebook.trade.entry import entry_tilt_deg
 from platebook.trade.faults import Fault, TradeError, check_sheet, check_stone
 from platebook.trade.forecast import forecasts
 from platebook.trade.hand import Hand
-from platebook.trade.proportions import Profile, profile
+from platebook.trade.proportions import Profile, named_cuts, profile
 from platebook.trade.remarks import remarks
 from platebook.trade.resting import needed_belt_mm
 from platebook.trade.rules import RuleBook
@@ -50,7 +50,7 @@ def size(  # noqa: PLR0913 - the house allows six arguments
     """
     book, drawer = book or RuleBook(), drawer or Drawer()
     _refuse_impossible(stone, sheet, method, book)
-    section = profile(stone, book=book)
+    section = profile(stone, book)
     window = seat_window(stone, method, book)
     bur, predicted = seat_bur(stone, method, drawer, hand, book)
     sizes = SetUpSheet(
@@ -60,7 +60,7 @@ def size(  # noqa: PLR0913 - the house allows six arguments
         seat_bur=bur,
         seat=_seat_answer(section, method, window, predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
-        hand=_hand_answer(predicted, forecasts(drawer, hand, window, book), book),
+        hand=_hand_answer(predicted, forecasts(drawer, hand, stone, method, book), book),
         cautions=(),
     )
     sunk = needed_belt_mm(section, hole_of(sizes, book))
@@ -74,6 +74,8 @@ def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) 
     if method not in METHODS:
         faults.append(Fault("method", str(method), f"one of {', '.join(METHODS)}"))
     faults += [Fault("rule", name, "the id of a rule") for name in book.unknown()]
+    if book.cut not in named_cuts():
+        faults.append(Fault("cut", book.cut, f"one of {', '.join(named_cuts())}"))
     if faults:
         raise TradeError(tuple(faults))
 

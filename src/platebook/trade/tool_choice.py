@@ -5,12 +5,14 @@ opening burs, and for a seat bur where its predicted seat lies in the wanted win
 near enough is named beside the size to buy, never taken silently.
 """
 
+import math
 from collections.abc import Iterable
 from decimal import ROUND_HALF_DOWN, Decimal
 from typing import Literal
 
 from platebook.trade.drawer import Drawer, Tool
 from platebook.trade.drills import nearest_metric_drill
+from platebook.trade.faults import Fault, TradeError
 from platebook.trade.forecast import forecast, forecasts, hand_for, name_of
 from platebook.trade.hand import Hand
 from platebook.trade.rules import Rule, RuleBook
@@ -57,6 +59,8 @@ def seat_bur(
 
     The target is custom's, or where this hand is known with the shape and no rule was chosen, the
     middle of the window less its overcut. Hand-cut stones ask for ball burs first, others last.
+    A bur over the stone is never taken, whatever the target. Raises TradeError for a hand so wide
+    that no bur would be small enough.
     """
     window = seat_window(stone, method, book)
     shape = _shape_to_buy(stone, hand)
@@ -65,7 +69,9 @@ def seat_bur(
     target = rule.size_mm(stone.diameter_mm)
     if known.from_attempts and rule.id not in book.chosen:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
-    offered = [b for b in forecasts(drawer, hand, window, book) if b.size_mm <= stone.diameter_mm]
+    offered = [
+        b for b in forecasts(drawer, hand, stone, method, book) if b.size_mm <= stone.diameter_mm
+    ]
     wanted = [b for b in offered if window[0] <= b.seat_mm <= window[1]]
     wanted.sort(key=lambda b: (b.shape == "ball") != stone.hand_cut)
     if wanted:
@@ -78,10 +84,16 @@ def seat_bur(
             angle_deg=best.angle_deg,
         )
         return _choice(rule, target, tool, "drawer"), best
-    to_buy = Tool(kind="bur", shape=shape, size_mm=to_tenth(target))
+    bought_mm = to_tenth(target)
+    if bought_mm > stone.diameter_mm:
+        bought_mm = math.floor(round(stone.diameter_mm * 10, 6)) / 10
+    if bought_mm <= 0:
+        read = f"an overcut of {known.overcut_mm:g} mm"
+        raise TradeError((Fault("hand", read, "much less than the stone's diameter"),))
+    to_buy = Tool(kind="bur", shape=shape, size_mm=bought_mm)
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     choice = _choice(rule, target, to_buy, "to buy", nearest_mm=nearest)
-    return choice, forecast(to_buy, known, window)
+    return choice, forecast(to_buy, known, window, stone_u_mm=stone.diameter_u_mm or 0.0)
 
 
 def _shape_to_buy(stone: Stone, hand: Hand | None) -> str:

@@ -1,0 +1,161 @@
+"""What a measuring tool's reading is worth, and when it cannot answer the question.
+
+A tool has a resolution and a maximum permissible error; readings of a known size give its bias and
+repeatability. Uncertainties follow JCGM 100; "±" is the expanded uncertainty that holds about 95 %
+(k = 2 where it rests on the tool's stated errors).
+"""
+
+import math
+import statistics
+
+from pydantic import Field
+
+from platebook.trade.drawer import Tool
+from platebook.trade.faults import Fault
+from platebook.trade.rules import RuleBook
+from platebook.trade.uncertainty import Component, combined, coverage, rectangular
+from platebook.trade.value import Value
+
+TWO_SIGMA = math.erf(math.sqrt(2))
+LEAST_READINGS = 2
+
+
+class ToolCheck(Value):
+    """Readings of a known size (a gauge block, a plug gauge, a measured drill shank).
+
+    `known_u_mm` is the standard uncertainty of the known size.
+    """
+
+    known_mm: float = Field(gt=0)
+    known_u_mm: float = Field(default=0.0, ge=0)
+    readings_mm: tuple[float, ...] = Field(min_length=1)
+
+    @property
+    def bias_mm(self) -> float:
+        """How much the tool reads over the known size, on the mean."""
+        return statistics.fmean(self.readings_mm) - self.known_mm
+
+    @property
+    def repeatability_mm(self) -> float | None:
+        """Standard deviation of one reading; None from a single one."""
+        if len(self.readings_mm) < LEAST_READINGS:
+            return None
+        return statistics.stdev(self.readings_mm)
+
+
+class Measured(Value):
+    """A reading with what it is worth: `value_mm` ± `expanded_mm`, which is `k` · `standard_mm`.
+
+    `bias_mm` is what was taken off the reading; 0 without a check.
+    """
+
+    value_mm: float
+    standard_mm: float
+    expanded_mm: float
+    k: float
+    bias_mm: float
+    sentence: str
+
+
+class Settled(Value):
+    """Whether a tool can settle a question this fine, and the sentence that says so."""
+
+    settles: bool
+    expanded_mm: float
+    sentence: str
+
+
+def measure(reading_mm: float, tool: Tool, check: ToolCheck | None = None) -> Measured | None:
+    """A reading corrected by the tool's check, with its uncertainty; None where nothing is known.
+
+    Without a check of at least two readings it rests on the tool's stated errors and nothing is
+    taken off; a tool with neither a check nor a maximum permissible error gives None.
+    """
+    known = reading_uncertainty(tool, check)
+    if known is None:
+        return None
+    bias = check.bias_mm if check is not None and _counts(check) else 0.0
+    k = coverage(TWO_SIGMA, known.freedom)
+    value, expanded = reading_mm - bias, k * known.standard
+    return Measured(
+        value_mm=value,
+        standard_mm=known.standard,
+        expanded_mm=expanded,
+        k=k,
+        bias_mm=bias,
+        sentence=f"{value:.3f} ± {expanded:.3f} mm",
+    )
+
+
+def reading_uncertainty(tool: Tool, check: ToolCheck | None = None) -> Component | None:
+    """Standard uncertainty of one reading (JCGM 100, type B: rectangular limits; type A: a check).
+
+    With a check of at least two readings: its repeatability, its mean's, the known size's and the
+    resolution. Else the maximum permissible error and the resolution; None without the first.
+    """
+    resolution = Component(rectangular((tool.resolution_mm or 0.0) / 2))
+    if check is not None and _counts(check):
+        freedom = len(check.readings_mm) - 1
+        spread = check.repeatability_mm or 0.0
+        mean = spread / math.sqrt(len(check.readings_mm))
+        known = Component(check.known_u_mm)
+        return combined((Component(spread, freedom), Component(mean, freedom), known, resolution))
+    if tool.mpe_mm is None:
+        return None
+    return combined((Component(rectangular(tool.mpe_mm)), resolution))
+
+
+def can_settle(question_mm: float, tool: Tool, check: ToolCheck | None = None) -> Settled | None:
+    """Whether two readings of this tool can tell sizes apart that differ by this much.
+
+    The difference of two readings has √2 the uncertainty of one. None where nothing is known of
+    the tool.
+    """
+    known = reading_uncertainty(tool, check)
+    if known is None:
+        return None
+    expanded = math.sqrt(2) * coverage(TWO_SIGMA, known.freedom) * known.standard
+    settles = abs(question_mm) >= expanded
+    name = tool.name or "this tool"
+    can = "can" if settles else "cannot"
+    return Settled(
+        settles=settles,
+        expanded_mm=expanded,
+        sentence=f"The difference of two readings of {name} is good to ± {expanded:.3f} mm: "
+        f"it {can} settle {abs(question_mm):.3f} mm.",
+    )
+
+
+def inside_jaw_error_mm(hole_mm: float, land_mm: float) -> float:
+    """How much flat inside jaws read small in a round hole: D - √(D² - w²), w their flats' width.
+
+    Raises ValueError where jaws that wide do not enter at all.
+    """
+    if not 0 <= land_mm < hole_mm:
+        raise ValueError(f"flats {land_mm:g} mm wide do not enter a hole of {hole_mm:g} mm")
+    return hole_mm - math.sqrt(hole_mm**2 - land_mm**2)
+
+
+def refuse_caliper_inside(reading_mm: float, book: RuleBook | None = None) -> Fault | None:
+    """The reason not to take a caliper's inside reading of a small hole, or None for a larger one.
+
+    The reading may be of a hole that is larger than it says; it is judged as it stands.
+    """
+    book = book or RuleBook()
+    smallest = book.rule("smallest caliper inside")
+    if reading_mm >= smallest.plus_mm:
+        return None
+    land = book.rule("jaw land")
+    reason = "its jaws often will not even enter"
+    if reading_mm > land.high_mm:
+        low, high = (inside_jaw_error_mm(reading_mm, w) for w in (land.low_mm, land.high_mm))
+        reason = f"it reads {low:.2f} to {high:.2f} mm small here"
+    expected = (
+        f"pins, a drill shank or the stone itself under {smallest.plus_mm:g} mm: "
+        f"a caliper's flat inside jaws bridge the curve, {reason}"
+    )
+    return Fault("seat_diameter_mm", f"{reading_mm:g} mm by caliper", expected)
+
+
+def _counts(check: ToolCheck) -> bool:
+    return len(check.readings_mm) >= LEAST_READINGS
