@@ -12,7 +12,7 @@ from tests.logbook.any_attempt import any_attempts, full_attempt
 
 from platebook.logbook import LogbookError
 from platebook.logbook.kinds import attempt_columns
-from platebook.logbook.rows import Column, as_json, instant, loaded, micrometres, stored, time_of
+from platebook.logbook.rows import Column, Columns, as_json, instant, micrometres, time_of
 from platebook.practice.attempt import Attempt
 
 
@@ -85,24 +85,24 @@ def test_a_time_without_an_offset_is_a_fault_of_the_program() -> None:
 def test_any_attempt_comes_back_as_it_was(attempt: Attempt) -> None:
     """Every field, exactly, also what is not in any list and what looks like SQL or JSON."""
     columns = attempt_columns()
-    assert Attempt(**loaded(columns, stored(columns, attempt))) == attempt
+    assert Attempt(**columns.loaded(columns.stored(attempt))) == attempt
 
 
 def test_a_full_attempt_comes_back_as_it_was() -> None:
     """With no field empty nothing is lost either, and no two fields share a column."""
     attempt = full_attempt("someone").with_values(attempt_id="an id")
     columns = attempt_columns()
-    row = stored(columns, attempt)
-    assert len(row) == sum(len(column.stored_as) for column in columns)
-    assert Attempt(**loaded(columns, row)) == attempt
+    row = columns.stored(attempt)
+    assert tuple(row) == columns.stored_as
+    assert Attempt(**columns.loaded(row)) == attempt
 
 
 def test_an_empty_field_is_no_column_and_an_empty_list_is_one() -> None:
     """Not judged is empty; judged with nothing is a list of nothing. Neither is the other."""
-    column = (Column("value", "list"),)
-    assert stored(column, Holder(None)) == {}
-    assert stored(column, Holder(())) == {"value": "[]"}
-    assert loaded(column, {"value": None}) == {}
+    columns = Columns(Column("value", "list"))
+    assert columns.stored(Holder(None)) == {}
+    assert columns.stored(Holder(())) == {"value": "[]"}
+    assert columns.loaded({"value": None}) == {}
 
 
 @pytest.mark.parametrize("kind", ["number", "length", "pairs"])
@@ -111,7 +111,7 @@ def test_what_is_no_number_is_refused(kind: Any, number: float) -> None:
     """SQLite would store a NaN as empty, without a word."""
     value = (("steadiness", number),) if kind == "pairs" else number
     with pytest.raises(LogbookError, match="not a number that can be stored") as caught:
-        stored((Column("value", kind),), Holder(value))
+        Columns(Column("value", kind)).stored(Holder(value))
     assert caught.value.cause == "value"
 
 

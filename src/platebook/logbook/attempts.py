@@ -11,7 +11,7 @@ from typing import Any
 from platebook.logbook.connecting import Database
 from platebook.logbook.kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
-from platebook.logbook.rows import as_json, instant, loaded
+from platebook.logbook.rows import as_json, instant
 from platebook.practice.attempt import Attempt
 
 
@@ -104,6 +104,4 @@ def grades(db: Database, setter_id: str) -> tuple[str, ...]:
 def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attempt, ...]:
     names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
     columns = attempt_columns()
-    return tuple(
-        Attempt(setter=names.get(row["setter_id"]), **loaded(columns, row)) for row in rows
-    )
+    return tuple(Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.rows import Column, ColumnType, Row, Stored, loaded, stored
+from platebook.logbook.rows import Column, Columns, ColumnType, Row, Stored
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
 from platebook.practice.inspection import Inspection
@@ -42,7 +42,7 @@ _TYPES: dict[FieldType, ColumnType] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Kind:
     """One kind of record: its table and key, its columns, and the value a row is.
 
@@ -53,20 +53,18 @@ class Kind:
 
     name: str
     key: str
-    columns: tuple[Column, ...]
+    columns: Columns
     build: Callable[..., Record]
     owner: Literal["self", "row", "attempt"] = "row"
     timed_by: str | None = None
 
-    @property
+    @functools.cached_property
     def table_columns(self) -> tuple[str, ...]:
         """All columns that hold the record, key first."""
-        names = [name for column in self.columns for name in column.stored_as]
-        if self.owner == "row" and "setter_id" not in names:
-            names.append("setter_id")
-        return tuple(names)
+        beside = self.owner == "row" and "setter_id" not in self.columns.stored_as
+        return (*self.columns.stored_as, *(("setter_id",) if beside else ()))
 
-    @property
+    @functools.cached_property
     def housekeeping(self) -> tuple[str, ...]:
         """The columns after those: which revision it is, and what follows from the revisions."""
         order = ("order_us",) if self.timed_by else ()
@@ -74,7 +72,7 @@ class Kind:
 
     def row_of(self, record: Record, setter_id: str | None = None) -> dict[str, Stored]:
         """The row of a record; `setter_id` is whose it is where the value itself does not say."""
-        row = stored(self.columns, record)
+        row = self.columns.stored(record)
         if setter_id is not None and self.owner == "row":
             row.setdefault("setter_id", setter_id)
         return row
@@ -82,25 +80,21 @@ class Kind:
     def record_of(self, row: Row | Mapping[str, Any]) -> Record:
         """The record a row holds. LogbookError for one that this program has no room for."""
         try:
-            return self.build(**loaded(self.columns, row))
+            return self.build(**self.columns.loaded(row))
         except ValueError as error:
             message = f"The {self.name} {row.get(self.key)} cannot be read by this program: {error}"
             raise LogbookError("newer", message) from error
 
 
-def _columns(**types: ColumnType) -> tuple[Column, ...]:
-    return tuple(Column(name, type_) for name, type_ in types.items())
+def _columns(**types: ColumnType) -> Columns:
+    return Columns(*(Column(name, type_) for name, type_ in types.items()))
 
 
 @functools.cache
-def attempt_columns() -> tuple[Column, ...]:
+def attempt_columns() -> Columns:
     """The columns of an attempt, from the record's contract."""
-    of_contract = (
-        Column(field.name, _TYPES[field.type])
-        for field in fields().values()
-        if field.name != NAME_OF_SETTER
-    )
-    return (*of_contract, *_columns(day_only="yes/no", extra="pairs"))
+    types = {f.name: _TYPES[f.type] for f in fields().values() if f.name != NAME_OF_SETTER}
+    return _columns(**types, day_only="yes/no", extra="pairs")
 
 
 @functools.cache

@@ -1,14 +1,14 @@
 """How a value of the record lies in a row: lengths in micrometres, times in UTC, lists as JSON.
 
-A `Column` names an attribute of a frozen value and its type; `stored` turns the attributes into the
-columns of a row and `loaded` turns a row back. Both leave out what is empty, so empty is never zero
-and a column that a later contract adds is simply empty in older rows.
+A `Column` names an attribute of a frozen value and its type; `Columns` turn the attributes into a
+row and a row back. Both ways leave out what is empty, so empty is never zero and a column that a
+later contract adds is simply empty in older rows.
 """
 
 import json
 import math
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta, timezone
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any, Literal
@@ -22,6 +22,7 @@ ColumnType = Literal["text", "integer", "number", "length", "yes/no", "datetime"
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
 _MINUTE = timedelta(minutes=1)
+_JSON = json.JSONEncoder(ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,15 +31,16 @@ class Column:
 
     name: str
     type: ColumnType
+    stored_as: tuple[str, ...] = field(init=False)
 
-    @property
-    def stored_as(self) -> tuple[str, ...]:
-        """Names of the columns this attribute fills."""
+    def __post_init__(self) -> None:
+        """Names the columns of the table once, because every row asks for them."""
+        names: tuple[str, ...] = (self.name,)
         if self.type == "length":
-            return (self.name.removesuffix("_mm") + "_um",)
+            names = (self.name.removesuffix("_mm") + "_um",)
         if self.type == "datetime":
-            return (f"{self.name}_us", f"{self.name}_offset_min")
-        return (self.name,)
+            names = (f"{self.name}_us", f"{self.name}_offset_min")
+        object.__setattr__(self, "stored_as", names)
 
 
 def micrometres(length_mm: float) -> int:
@@ -63,9 +65,7 @@ def time_of(microseconds: int, offset_min: int) -> datetime:
 
 def as_json(value: object) -> str:
     """JSON text that is the same for equal values."""
-    return json.dumps(
-        value, ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":")
-    )
+    return _JSON.encode(value)
 
 
 def _finite(name: str, value: float) -> float:
@@ -100,20 +100,6 @@ def _put(column: Column, value: Any) -> Stored | None:
             return _pairs(value)
 
 
-def stored(columns: Iterable[Column], value: object) -> dict[str, Stored]:
-    """The row of a value: its filled columns only. LogbookError for a number no row can hold."""
-    row: dict[str, Stored] = {}
-    for column in columns:
-        attribute = getattr(value, column.name)
-        if attribute is None:
-            continue
-        if column.type == "datetime":
-            row.update(zip(column.stored_as, instant(attribute), strict=True))
-        elif (put := _put(column, attribute)) is not None:
-            row[column.stored_as[0]] = put
-    return row
-
-
 _GET: dict[str, Callable[[Any], object]] = {
     "text": str,
     "integer": int,
@@ -125,15 +111,39 @@ _GET: dict[str, Callable[[Any], object]] = {
 }
 
 
-def loaded(columns: Iterable[Column], row: Mapping[str, Any]) -> dict[str, Any]:
-    """The attributes of a value from its row; what is empty is left out."""
-    found: dict[str, Any] = {}
-    for column in columns:
-        first = row.get(column.stored_as[0])
-        if first is None:
-            continue
-        if column.type == "datetime":
-            found[column.name] = time_of(first, row[column.stored_as[1]])
-        else:
-            found[column.name] = _GET[column.type](first)
-    return found
+class Columns:
+    """All columns of one kind of value: they turn it into a row and a row back into attributes."""
+
+    def __init__(self, *columns: Column) -> None:
+        self._columns = columns
+        self._by_stored_name = {column.stored_as[0]: column for column in columns}
+        self.stored_as = tuple(name for column in columns for name in column.stored_as)
+
+    def stored(self, value: object) -> dict[str, Stored]:
+        """The row of a value: its filled columns only.
+
+        LogbookError for a number that no row can hold.
+        """
+        row: dict[str, Stored] = {}
+        for column in self._columns:
+            attribute = getattr(value, column.name)
+            if attribute is None:
+                continue
+            if column.type == "datetime":
+                row.update(zip(column.stored_as, instant(attribute), strict=True))
+            elif (put := _put(column, attribute)) is not None:
+                row[column.stored_as[0]] = put
+        return row
+
+    def loaded(self, row: Mapping[str, Any]) -> dict[str, Any]:
+        """The attributes of a value from its row; what is empty is left out."""
+        found: dict[str, Any] = {}
+        for name, value in row.items():
+            column = self._by_stored_name.get(name)
+            if value is None or column is None:
+                continue
+            if column.type == "datetime":
+                found[column.name] = time_of(value, row[column.stored_as[1]])
+            else:
+                found[column.name] = _GET[column.type](value)
+        return found
