@@ -1,4 +1,4 @@
-"""From the options of a command to the desk it works at; a logbook fault ends with exit code 3."""
+"""From the options of a command to the desk it works at; a fault sets the exit code."""
 
 import sys
 from collections.abc import Iterator
@@ -14,13 +14,18 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def at_desk(ctx: click.Context, *, setter: str | None = None) -> "Iterator[Desk]":
-    """The desk for this command; a fault is told in one sentence and sets the exit code."""
+def at_desk(
+    ctx: click.Context, *, setter: str | None = None, look: bool = True
+) -> "Iterator[Desk]":
+    """The desk for this command; a fault is told in one sentence and sets the exit code.
+
+    With `look` False the logbook is not looked into: it may be damaged, as before a restore.
+    """
     from platebook.services.desks import desk_at
     from platebook.services.faults import LogbookUnusable, Refused
 
     try:
-        yield desk_at(logbook_of(ctx), setter=setter)
+        yield desk_at(logbook_of(ctx), setter=setter, look=look)
     except LogbookUnusable as fault:
         say(fault.sentence)
         sys.exit(LOGBOOK_UNUSABLE)

@@ -17,7 +17,7 @@ from platebook.cli.options import json_option, logbook_option, print_json, refus
 @logbook_option
 @json_option
 @click.pass_context
-def command(ctx: click.Context, as_json: bool, setter: str | None, **typed: str) -> None:  # noqa: FBT001 - click hands flags over by name
+def command(ctx: click.Context, /, *, as_json: bool, setter: str | None, **typed: str) -> None:
     """Which drill, burs and sheet for a stone of this DIAMETER.
 
     Lengths as people type them: 1.98, 1,98, .078in, 5/64in, 20ga, #60. What lies in the drawer of

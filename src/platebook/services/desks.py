@@ -26,17 +26,20 @@ def desk_at(
     *,
     setter: str | None = None,
     clock: Callable[[], datetime] = system_clock,
+    look: bool = True,
 ) -> Desk:
     """The desk at this logbook (default: the one in the data folder) with its setter in use.
 
     `setter` names another person than the logbook's default, by name or id. A logbook that does not
-    exist yet is not made here. Raises LogbookUnusable, and Refused for an unknown setter.
+    exist yet is not made here, and with `look` False none is opened. Raises LogbookUnusable, and Refused for an unknown setter.
     """
     from tzlocal import get_localzone
 
     from platebook.logbook.place import logbook_path
 
     desk = Desk(path=logbook_path(place), clock=clock, zone=get_localzone())
+    if not look:
+        return desk
     if not desk.path.exists():
         if setter is not None:
             raise Refused(f"setter: read {setter!r}, but there is no logbook yet at {desk.path}")

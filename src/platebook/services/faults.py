@@ -5,7 +5,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from platebook.logbook.opening import Logbook
+    from platebook.logbook import Logbook
     from platebook.services.desk import Desk
 
 
@@ -27,12 +27,15 @@ class Refused(Exception):  # noqa: N818 - named for what is so, not for being an
 
 
 @contextmanager
-def opened(desk: "Desk") -> "Iterator[Logbook]":
-    """The desk's logbook, open for one use case in this thread, and closed after it."""
+def opened(desk: "Desk", *, make: bool = True) -> "Iterator[Logbook]":
+    """The desk's logbook, open for one use case in this thread, and closed after it.
+
+    One that is not there yet is made, unless `make` is False.
+    """
     from platebook.logbook import LogbookError, open_logbook
 
     try:
-        with open_logbook(desk.path) as book:
+        with open_logbook(desk.path, create=make) as book:
             yield book
     except LogbookError as fault:
         raise LogbookUnusable(str(fault), fault.cause) from fault

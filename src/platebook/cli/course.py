@@ -1,0 +1,118 @@
+"""`platebook course`: the courses there are, and one of your own."""
+
+from pathlib import Path
+
+import click
+
+from platebook.cli.options import json_option, logbook_option, print_json, refuse, say
+
+
+@click.group("course")
+def command() -> None:
+    """Courses: list, show, check, new, use."""
+
+
+@command.command("list")
+@json_option
+def list_(*, as_json: bool) -> None:
+    """The courses that come with platebook; the first is offered first."""
+    from platebook.services.courses import shipped
+
+    courses = shipped()
+    if as_json:
+        rows = [{"id": c.id, "version": c.version, "title": c.title} for c in courses]
+        print_json({"courses": rows})
+        return
+    for course in courses:
+        click.echo(f"{course.id:<18} {course.title} (version {course.version})")
+
+
+@command.command("show")
+@click.argument("course_id", metavar="ID")
+@json_option
+def show(*, course_id: str, as_json: bool) -> None:
+    """The grades and exercises of a course."""
+    from platebook.services.courses import shipped
+
+    found = next((c for c in shipped() if c.id == course_id), None)
+    if found is None:
+        refuse([f"id: read {course_id!r}, expected one of: {', '.join(c.id for c in shipped())}"])
+    if as_json:
+        print_json(found.model_dump(mode="json"))
+        return
+    click.echo(f"{found.title}\n{found.about}\n\nGrades")
+    for grade in found.grades:
+        after = f", after {grade.after}" if grade.after else ""
+        click.echo(f"  {grade.id:<16} {grade.title} [{grade.track}{after}]")
+    click.echo("\nExercises")
+    for exercise in found.exercises:
+        row = f", {exercise.pass_at} of {exercise.row}" if exercise.row else ""
+        click.echo(f"  {exercise.id:<20} {exercise.title}{row}")
+
+
+@command.command("check")
+@click.argument("file", type=click.Path(path_type=Path))
+@json_option
+def check(*, file: Path, as_json: bool) -> None:
+    """Name each fault of a course file with its line."""
+    from platebook.practice.course_file import read_course
+
+    course, problems = read_course(_text(file), name=file.name)
+    if as_json:
+        rows = [
+            {
+                "line": p.line,
+                "field": p.field,
+                "read": p.read,
+                "expected": p.expected,
+                "level": p.level,
+            }
+            for p in problems
+        ]
+        print_json({"sound": course is not None, "problems": rows})
+    if course is None:
+        refuse(problems)
+    for notice in problems:
+        say(f"note: {notice}")
+    if not as_json:
+        click.echo(
+            f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises."
+        )
+
+
+@command.command("new")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--like", default="small-to-large", help="The course to start from.")
+def new(*, file: Path, like: str) -> None:
+    """Write a course file of your own to change, from one that ships."""
+    from platebook.services.course_files import write_new_course
+
+    write_new_course(file, like)
+    click.echo(f"{file}: written. Change it, then: platebook course check {file}")
+
+
+@command.command("use")
+@click.argument("course", metavar="ID_OR_FILE")
+@logbook_option
+@click.pass_context
+def use(ctx: click.Context, *, course: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Let the setter in use follow a course, by its id or from a file of your own."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.roster import follow_course
+
+    with at_desk(ctx) as desk:
+        setter = follow_course(desk, course, _text(Path(course)) if _is_file(course) else None)
+    click.echo(f"{setter.name} follows {setter.course}.")
+
+
+def _is_file(named: str) -> bool:
+    return named.endswith(".toml") or Path(named).is_file()
+
+
+def _text(file: Path) -> str:
+    try:
+        return file.read_text(encoding="utf-8")
+    except OSError as error:
+        refuse([f"{file}: {error.strerror}"])
+    except UnicodeDecodeError:
+        refuse([f"{file}: not UTF-8 text"])

@@ -1,0 +1,81 @@
+"""`platebook import FILE`: attempts from a CSV file, all or nothing."""
+
+from pathlib import Path
+from typing import Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import click
+
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    refuse,
+    say,
+    setter_option,
+)
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--map",
+    "maps",
+    multiple=True,
+    metavar='"HEADING=FIELD"',
+    help="What a heading of theirs means.",
+)
+@click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
+@click.option("--zone", metavar="NAME", help="Local time of the file, such as Europe/Lisbon.")
+@click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    file: Path,
+    maps: tuple[str, ...],
+    dates: Literal["dmy", "mdy"] | None,
+    zone: str | None,
+    dry_run: bool,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Bring attempts in from a CSV file. With a problem in any row nothing is stored.
+
+    Commas or semicolons, decimal commas, units as people type them; docs/csv.md has the fields.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.services.importing import import_file
+
+    try:
+        local = ZoneInfo(zone) if zone else None
+    except (ZoneInfoNotFoundError, ValueError):
+        refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
+    with at_desk(ctx, setter=setter) as desk:
+        done = import_file(desk, file, maps=maps, dates=dates, zone=local, dry_run=dry_run)
+    faults = [p for p in done.problems if p.level == "problem"]
+    for notice in done.problems:
+        if notice.level == "notice":
+            say(f"note: {notice}")
+    if as_json:
+        told = [
+            {
+                "row": p.row,
+                "line": p.line,
+                "field": p.field,
+                "read": p.read,
+                "expected": p.expected,
+                "level": p.level,
+            }
+            for p in done.problems
+        ]
+        print_json({"attempts": done.attempts, "stored": done.stored, "problems": told})
+    if faults:
+        refuse([*faults, f"{len(faults)} problem(s); nothing was stored."])
+    if not as_json:
+        outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
+        click.echo(f"{done.attempts} attempts {outcome}.")

@@ -1,0 +1,42 @@
+"""`platebook log`: attempts, newest first."""
+
+import click
+
+from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option
+
+
+@click.command("log")
+@click.option("--last", type=click.IntRange(min=1), default=20, help="How many.")
+@click.option("--all", "everything", is_flag=True, help="All of them, oldest first.")
+@click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
+@click.option("--words", default="", help="Only those in which all these words stand.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    last: int,
+    everything: bool,
+    everyone: bool,
+    words: str,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """List attempts."""
+    from platebook.cli.desks import at_desk
+    from platebook.practice.json_rows import json_row
+    from platebook.reports.log_table import log_lines
+    from platebook.services.log import attempts_of
+
+    with at_desk(ctx, setter=setter) as desk:
+        found = attempts_of(desk, words=words, last=None if everything else last, everyone=everyone)
+    if as_json:
+        print_json({"attempts": [json_row(attempt) for attempt in found]})
+        return
+    if not found:
+        say("No attempts yet. `platebook record --help` says how to add one.")
+        return
+    click.echo("\n".join(log_lines(found, with_setter=everyone)))

@@ -1,0 +1,113 @@
+"""`platebook setter`: the people of a logbook."""
+
+import click
+
+from platebook.cli.options import json_option, logbook_option, print_json
+
+
+@click.group("setter")
+def command() -> None:
+    """The people who practise: add, list, use, merge, erase."""
+
+
+@command.command("add")
+@click.argument("name")
+@click.option("--course", help="The course to follow; platebook course list shows them.")
+@click.option("--group", default="", help="The class or group they belong to.")
+@logbook_option
+@json_option
+@click.pass_context
+def add(
+    ctx: click.Context,
+    *,
+    name: str,
+    course: str | None,
+    group: str,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Add a setter; the first one is in use from then on."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.roster import add_setter
+
+    with at_desk(ctx) as desk:
+        setter = add_setter(desk, name, course=course, group=group)
+    if as_json:
+        print_json(setter.model_dump(mode="json"))
+        return
+    click.echo(f"{setter.name}  {setter.setter_id}")
+
+
+@command.command("list")
+@logbook_option
+@json_option
+@click.pass_context
+def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """List the setters with their attempts; * marks the one in use."""
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.services.roster import listed
+
+    with at_desk(ctx) as desk:
+        people = listed(desk)
+    if as_json:
+        rows = [
+            {**p.setter.model_dump(mode="json"), "attempts": p.attempts, "in_use": p.in_use}
+            for p in people
+        ]
+        print_json({"setters": rows})
+        return
+    if not people:
+        click.echo("Nobody yet: platebook setter add NAME", err=True)
+        return
+    page(
+        desk,
+        (
+            f"{'*' if p.in_use else ' '} {p.setter.name:<24} {p.attempts:>5} attempts  "
+            f"{p.setter.group}".rstrip()
+            for p in people
+        ),
+    )
+
+
+@command.command("use")
+@click.argument("name")
+@logbook_option
+@click.pass_context
+def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Make this setter (name or id) the one in use."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.roster import use_setter
+
+    with at_desk(ctx) as desk:
+        click.echo(f"In use: {use_setter(desk, name).name}")
+
+
+@command.command("merge")
+@click.argument("keep")
+@click.argument("gone")
+@logbook_option
+@click.pass_context
+def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Make two entries of one person one: KEEP has it all, GONE is no more. Undo parts them."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.roster import merge_setters
+
+    with at_desk(ctx) as desk:
+        click.echo(merge_setters(desk, keep, gone))
+
+
+@command.command("erase")
+@click.argument("name")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@logbook_option
+@click.pass_context
+def erase(ctx: click.Context, *, name: str, yes: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Take a person out for good with all their attempts. It cannot be taken back."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.roster import erase_setter
+
+    if not yes:
+        click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
+    with at_desk(ctx) as desk:
+        click.echo(erase_setter(desk, name))

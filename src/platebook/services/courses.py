@@ -1,0 +1,34 @@
+"""Which course a setter follows, and the courses there are to choose from."""
+
+from typing import TYPE_CHECKING
+
+from platebook.practice.course import Course
+from platebook.practice.setter import Setter
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+
+
+def shipped() -> tuple[Course, ...]:
+    """The courses that come with the program, the one offered first in front."""
+    from platebook.practice.course_file import load_course
+    from platebook.practice.shipped import shipped_courses
+
+    return tuple(load_course(text) for text in shipped_courses())
+
+
+def course_of(book: "Logbook", setter: Setter | None) -> Course:
+    """The course this setter follows: the newest text the logbook keeps, else the shipped one.
+
+    Without a setter, or where their course is not to be had any more, the one offered first.
+    """
+    from platebook.practice.course_file import load_course
+
+    first, *others = shipped()
+    wanted = setter.course if setter is not None else None
+    if wanted is None:
+        return first
+    kept = book.course_texts(wanted)
+    if kept:
+        return load_course(kept[-1].text)
+    return next((c for c in (first, *others) if c.id == wanted), first)

@@ -1,0 +1,50 @@
+"""The invented evening class in a logbook of its own, marked as invented wherever it is shown."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime, time
+from pathlib import Path
+
+from platebook.services.desk import Desk
+from platebook.services.desks import INVENTED, SETTER_IN_USE, seated
+from platebook.services.faults import opened
+
+SHOWN = 0
+FILE_NAME = "invented-class.sqlite"
+
+
+def demo_desk(folder: Path) -> Desk:
+    """Write the class into a new logbook in this folder and sit down as one of its setters.
+
+    The clock stands on the evening after the last one, so that the log is not a year old.
+    """
+    from tzlocal import get_localzone
+
+    from platebook.demo.evening_class import evening_class
+
+    invented = evening_class()
+    evening = datetime.combine(invented.today, time(18, 30), tzinfo=UTC)
+    zone = get_localzone()
+    desk = Desk(path=folder / FILE_NAME, clock=_from(evening), zone=zone, author="the demo")
+    with opened(desk) as book:
+        for number, setter in enumerate(invented.setters):
+            setter_id = setter.setter_id or ""
+            book.add_setter(setter, author="the demo", now=evening)
+            book.add_tools(
+                setter_id, invented.tools_by_setter[setter_id], author="the demo", now=evening
+            )
+            book.add_attempts(
+                invented.attempts_by_setter[setter_id],
+                author=setter.name,
+                now=evening,
+                what="import",
+            )
+            if number == SHOWN:
+                book.set_default(SETTER_IN_USE, setter_id)
+        book.set_default(INVENTED, "yes")
+        return seated(desk, book)
+
+
+def _from(evening: datetime) -> Callable[[], datetime]:
+    """A clock that starts at this evening and goes on as the real one does."""
+    started = datetime.now(UTC)
+    return lambda: evening + (datetime.now(UTC) - started)

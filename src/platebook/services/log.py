@@ -1,0 +1,180 @@
+"""The log: attempts newest first, filtered by words, a page at a time; one attempt's past."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import islice
+from typing import TYPE_CHECKING
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.writing_rows import write_row
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused, opened
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+    from platebook.logbook.history import Version
+
+PAGE = 200
+CHUNK = 500
+SHORTEST_ENDING = 4
+
+
+@dataclass(frozen=True)
+class Cursor:
+    """Where the next page begins: before this attempt."""
+
+    before: Attempt
+
+
+@dataclass(frozen=True)
+class LogRow:
+    """One attempt as the log shows it."""
+
+    attempt_id: str
+    began_text: str
+    grade: str
+    exercise: str
+    stone_text: str
+    bur_text: str
+    result_text: str
+    severity_text: str
+    note: str
+    setter: str
+
+
+@dataclass(frozen=True)
+class LogPage:
+    """Some attempts, newest first; `total` counts all that match, `older` is the next page.
+
+    With words to look for `total` is None until the last page: nothing is counted that was not
+    looked at.
+    """
+
+    rows: tuple[LogRow, ...]
+    total: int | None
+    older: Cursor | None
+
+
+def log_page(
+    desk: Desk,
+    *,
+    words: str = "",
+    before: Cursor | None = None,
+    limit: int = PAGE,
+    everyone: bool = False,
+) -> LogPage:
+    """The next page of attempts in which all these words stand."""
+    if not desk.path.exists():
+        return LogPage((), 0, None)
+    with opened(desk) as book:
+        whose = None if everyone else desk.setter_id
+        bound = before.before if before is not None else None
+        found = list(islice(_matching(book, whose, words, bound), limit + 1))
+        shown, more = found[:limit], len(found) > limit
+        total = None if words.split() and more else len(shown)
+        if not words.split():
+            total = book.count_attempts(whose)
+    older = Cursor(shown[-1]) if more else None
+    return LogPage(tuple(map(log_row, shown)), total, older)
+
+
+def attempts_of(
+    desk: Desk, *, words: str = "", last: int | None = None, everyone: bool = False
+) -> tuple[Attempt, ...]:
+    """The newest attempts, newest first; without `last` all of them, oldest first."""
+    if not desk.path.exists():
+        return ()
+    with opened(desk) as book:
+        whose = None if everyone else desk.setter_id
+        found = tuple(islice(_matching(book, whose, words, None), last))
+    return found if last is not None else found[::-1]
+
+
+def attempt_with(desk: Desk, named: str) -> Attempt:
+    """The attempt of this id, or of the one id that ends so; Refused where that is unclear."""
+    with opened(desk, make=False) as book:
+        exact = book.attempt(named)
+        if exact is not None:
+            return exact
+        if len(named) >= SHORTEST_ENDING:
+            ending = [a for a in book.attempts() if (a.attempt_id or "").endswith(named)]
+            if len(ending) == 1:
+                return ending[0]
+            if ending:
+                raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
+    raise Refused(f"id: read {named!r}, expected the id of an attempt (platebook log shows them)")
+
+
+def attempt_values(desk: Desk, attempt_id: str) -> Mapping[str, str]:
+    """All fields of one attempt as text, in the bench's own time."""
+    return write_row(_local(desk, attempt_with(desk, attempt_id)))
+
+
+def attempt_history(desk: Desk, attempt_id: str) -> tuple[str, ...]:
+    """Every change of one attempt, oldest first, each with who made it and what it changed."""
+    with opened(desk, make=False) as book:
+        past = book.history("attempt", attempt_id)
+    lines: list[str] = []
+    before: Attempt | None = None
+    for version in past.versions:
+        record = version.record if isinstance(version.record, Attempt) else None
+        lines.append(_told(desk, version, before, record))
+        before = record or before
+    if past.clash:
+        lines.append("Two versions stand side by side; the last one counts until you amend it.")
+    return tuple(lines)
+
+
+def log_row(attempt: Attempt) -> LogRow:
+    """How the log shows an attempt."""
+    text = write_row(attempt)
+    began = text["began"].replace("T", " ")[:16]
+    return LogRow(
+        attempt_id=text["attempt_id"],
+        began_text=began,
+        grade=text["grade"],
+        exercise=text["exercise"] or text["part"] or text["kind"],
+        stone_text=text["stone_diameter_mm"],
+        bur_text=text["seat_bur_mm"],
+        result_text=text["result"].replace(";", " + ") or text["ended"] or "not judged",
+        severity_text=text["severity"].replace(";", " "),
+        note=text["note"].replace("\n", " "),
+        setter=text["setter"],
+    )
+
+
+def _matching(
+    book: "Logbook", setter_id: str | None, words: str, before: Attempt | None
+) -> Iterator[Attempt]:
+    wanted = [word.casefold() for word in words.split()]
+    while True:
+        page = book.attempts(setter_id, newest_first=True, limit=CHUNK, before=before)
+        yield from (a for a in page if _has(a, wanted)) if wanted else page
+        if len(page) < CHUNK:
+            return
+        before = page[-1]
+
+
+def _has(attempt: Attempt, wanted: Iterable[str]) -> bool:
+    text = " ".join(write_row(attempt).values()).casefold()
+    return all(word in text for word in wanted)
+
+
+def _local(desk: Desk, attempt: Attempt) -> Attempt:
+    if attempt.began is None or attempt.day_only:
+        return attempt
+    return attempt.with_values(began=attempt.began.astimezone(desk.zone))
+
+
+def _told(desk: Desk, version: "Version", before: Attempt | None, record: Attempt | None) -> str:
+    change = version.revision.change
+    head = f"{change.wall.astimezone(desk.zone):%Y-%m-%d %H:%M} {change.author}: {change.what}"
+    if version.revision.hidden:
+        return f"{head}, hidden"
+    if record is None:
+        return f"{head} (written by a newer program)"
+    if before is None:
+        return head
+    old, new = write_row(before), write_row(record)
+    changed = [f"{n} {old[n] or 'empty'} -> {new[n] or 'empty'}" for n in new if old[n] != new[n]]
+    return f"{head}: {'; '.join(changed)}" if changed else head

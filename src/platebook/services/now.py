@@ -1,0 +1,101 @@
+"""Now: the next exercise and why, with the sizes, the set-up, the plate and what to mind."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platebook.services.answers import setter_in_use
+from platebook.services.bench_sizes import sizes_for_grade
+from platebook.services.courses import course_of
+from platebook.services.desk import Desk
+from platebook.services.faults import opened
+from platebook.services.plates import PlateView, plate_view
+from platebook.services.readings import Reading, readings_for
+from platebook.services.set_up import set_up_for
+from platebook.trade import Drawer, SetUpSheet
+from platebook.trade.cautions import cautions
+
+if TYPE_CHECKING:
+    from platebook.advice.next_exercise import NextExercise
+
+STEP_OF_PART = {
+    "seeing": "start",
+    "burnishing no stone": "burnish",
+    "burnishing": "burnish",
+    "levelling": "level",
+    "depth": "seat",
+    "width": "seat",
+    "pilot": "drill",
+    "opening": "open",
+    "clean-up": "clean",
+}
+WHOLE_STEP = "start"
+
+
+@dataclass(frozen=True)
+class NowView:
+    """Everything the first screen shows, for one setter at one moment.
+
+    `set_up` holds the values carried over, as text by field. `readings` are those the next attempt
+    asks where `readings_asked`. `days_since` is None before the first dated attempt.
+    """
+
+    setter: str
+    course_title: str
+    grade_title: str
+    exercise_title: str
+    task: str
+    criterion: str
+    advice: "NextExercise"
+    sizes: SetUpSheet | None
+    set_up: Mapping[str, str]
+    readings_asked: bool
+    readings: tuple[Reading, ...]
+    points: int
+    promote_at: int
+    good_to_go: int
+    plate: PlateView | None
+    cautions: tuple[str, ...]
+    attempts: int
+    days_since: int | None
+    invented: bool
+
+
+def now(desk: Desk) -> NowView:
+    """The next exercise of the desk's setter with all that stands beside it."""
+    from platebook.advice.next_exercise import next_exercise
+    from platebook.analysis.progress import progress
+
+    with opened(desk) as book:
+        setter = setter_in_use(desk, book)
+        course = course_of(book, setter)
+        attempts = book.attempts(setter.setter_id)
+        drawer = Drawer(tools=book.tools(setter.setter_id or ""))
+    today = desk.clock().astimezone(desk.zone).date()
+    advice = next_exercise(course, attempts, today=today, track=setter.track)
+    standing = progress(course, attempts, today=today)
+    here = standing.grade(advice.grade)
+    grade = course.grade(advice.grade)
+    sizes = sizes_for_grade(grade, attempts, drawer)
+    set_up = set_up_for(grade, sizes, attempts) if grade is not None else {}
+    return NowView(
+        setter=setter.name,
+        course_title=course.title,
+        grade_title=advice.grade_title,
+        exercise_title=advice.title,
+        task=advice.task,
+        criterion=advice.criterion,
+        advice=advice,
+        sizes=sizes,
+        set_up=set_up,
+        readings_asked=advice.readings_asked,
+        readings=readings_for(advice.kind, advice.part, grade) if advice.readings_asked else (),
+        points=here.points if here else 0,
+        promote_at=here.promote_at if here else 0,
+        good_to_go=here.good_to_go if here else 0,
+        plate=plate_view(attempts),
+        cautions=cautions(STEP_OF_PART.get(advice.part or "", WHOLE_STEP)),
+        attempts=len(attempts),
+        days_since=standing.days_since_practice,
+        invented=desk.invented,
+    )

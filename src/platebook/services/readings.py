@@ -1,0 +1,75 @@
+"""The readings an exercise asks for: which, by which key, and what is wanted of each."""
+
+from dataclasses import dataclass
+
+from platebook.practice.course import Grade
+from platebook.practice.fields import Choice, choices, fields
+
+LABELS = {
+    "fit_checks": "fit checks",
+    "fit": "fit",
+    "trial_height": "trial height",
+    "ledge": "ledge",
+    "levelled_by": "levelled by",
+    "burnish_passes": "burnish passes",
+}
+OF_PART = {
+    "width": ("fit_checks", "fit", "ledge"),
+    "depth": ("fit_checks", "trial_height"),
+    "levelling": ("fit", "levelled_by"),
+    "burnishing": ("fit", "burnish_passes"),
+    "opening": ("ledge",),
+}
+SNUG = ("enters tilted and snaps",)
+WANTED_FIT = {
+    "snap in": SNUG,
+    "push in": ("enters with a firm push", *SNUG),
+    "drop in": ("drops in",),
+}
+WANTED = {"trial_height": ("flush", "just under"), "ledge": ("even",)}
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading: its field and label, the digit of each value, and what is wanted.
+
+    `key_values` is empty where a length is typed; then `unit`, `low` and `high` say what of.
+    """
+
+    field: str
+    label: str
+    key_values: tuple[tuple[str, str], ...]
+    unit: str = ""
+    target: str = ""
+    low: float | None = None
+    high: float | None = None
+    wanted: tuple[str, ...] = ()
+    meaning: str = ""
+
+
+def readings_for(kind: str, part: str | None, grade: Grade | None) -> tuple[Reading, ...]:
+    """The readings of a whole setting, or those that a part exercise can have."""
+    names = OF_PART.get(part or "", ()) if kind == "part" else tuple(LABELS)
+    method = grade.method if grade is not None else "snap in"
+    return tuple(_reading(name, method) for name in names)
+
+
+def _reading(name: str, method: str) -> Reading:
+    values = choices()[name]
+    wanted = WANTED_FIT[method] if name == "fit" else WANTED.get(name, ())
+    keys = tuple((_key(place, choice), choice.value) for place, choice in enumerate(values, 1))
+    target = " or ".join(f"{k} {v}" for k, v in keys if v in wanted)
+    return Reading(
+        field=name,
+        label=LABELS[name],
+        key_values=keys,
+        target=target,
+        wanted=wanted,
+        meaning=fields()[name].meaning,
+    )
+
+
+def _key(place: int, choice: Choice) -> str:
+    """The value's own digit where it is one, else its place in the list."""
+    digits = [a for a in (choice.value, *choice.aliases) if a.isdigit() and int(a) == place]
+    return digits[0] if digits else str(place)

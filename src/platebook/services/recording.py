@@ -1,0 +1,186 @@
+"""Adding, correcting, hiding, taking back: everything that changes an attempt.
+
+All three doors (the app, the command, a file) come through `read_attempts`, so they accept the same
+and refuse the same, and `stored` puts what they read into the logbook as one change.
+"""
+
+import dataclasses
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading_rows import read_attempts
+from platebook.practice.writing_rows import write_row
+from platebook.services.courses import course_of
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused, opened
+from platebook.services.whose import placed
+from platebook.trade.cautions import remedy
+from platebook.trade.drawer import Tool
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+
+Dates = Literal["dmy", "mdy"]
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """What was stored, or why nothing was; notices stand in `problems` either way."""
+
+    ids: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    stored: bool
+
+
+def record(
+    desk: Desk, rows: Sequence[Mapping[str, object]], *, dates: Dates | None = None
+) -> Recorded:
+    """Add attempts made now, unless they say when; all of them or none."""
+    with opened(desk) as book:
+        setter = next((s for s in book.setters() if s.setter_id == desk.setter_id), None)
+        course = course_of(book, setter)
+        attempts, problems = read_attempts(rows, course=course, zone=desk.zone, dates=dates)
+        if only_problems(problems):
+            return Recorded((), problems, stored=False)
+        now = desk.clock().astimezone(desk.zone)
+        timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
+        return store(desk, book, timed, problems, what="record")
+
+
+def store(
+    desk: Desk,
+    book: "Logbook",
+    attempts: Iterable[Attempt],
+    told: tuple[Problem, ...],
+    *,
+    what: str,
+    dry_run: bool = False,
+) -> Recorded:
+    """Give each attempt its setter and bur, and add all of them as one change, or none.
+
+    A setter who is new to a logbook that has nobody in use becomes the one in use.
+    """
+    whose = placed(attempts, book.setters(), in_use=desk.setter_id, new_id=_new_ids(desk, book))
+    problems = (*told, *whose.problems)
+    if only_problems(problems):
+        return Recorded((), problems, stored=False)
+    counted, seats = _with_seats(book, whose.attempts)
+    taken = tuple(
+        Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
+        for row, a in enumerate(counted, 1)
+        if a.attempt_id is not None and book.history("attempt", a.attempt_id).versions
+    )
+    if taken:
+        return Recorded((), (*problems, *taken), stored=False)
+    if dry_run:
+        return Recorded((), problems, stored=False)
+    ids = book.add_attempts(
+        counted,
+        author=desk.author,
+        now=desk.clock(),
+        what=what,
+        new_setters=whose.new_setters,
+        seats_cut_with=seats,
+    )
+    if desk.setter_id is None and len(whose.new_setters) == 1:
+        book.set_default("setter", whose.new_setters[0].setter_id)
+    return Recorded(ids, problems, stored=True)
+
+
+def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded:
+    """Correct these fields of one attempt; an empty value empties the field."""
+    with opened(desk) as book:
+        before = _standing(book, attempt_id)
+        setter = next((s for s in book.setters() if s.setter_id == before.setter_id), None)
+        row: dict[str, object] = {**write_row(before), **values}
+        read, problems = read_attempts([row], course=course_of(book, setter), zone=desk.zone)
+        if only_problems(problems):
+            return Recorded((), problems, stored=False)
+        after = dataclasses.replace(
+            read[0],
+            attempt_id=before.attempt_id,
+            setter_id=before.setter_id,
+            setter=before.setter,
+            extra=before.extra,
+        )
+        book.amend("attempt", attempt_id, after, author=desk.author, now=desk.clock())
+        return Recorded((attempt_id,), problems, stored=True)
+
+
+def hide(desk: Desk, attempt_id: str) -> str:
+    """Take an attempt out of everything; it can be taken back."""
+    with opened(desk) as book:
+        _standing(book, attempt_id)
+        book.hide("attempt", attempt_id, author=desk.author, now=desk.clock())
+    return "The attempt is hidden and counts nowhere; undo brings it back."
+
+
+def undo(desk: Desk) -> str:
+    """Take back this author's last change, and say what it was."""
+    return _step(desk, back=True)
+
+
+def redo(desk: Desk) -> str:
+    """Put back what this author took back last, and say what it was."""
+    return _step(desk, back=False)
+
+
+def remedy_for(result: str) -> tuple[str, ...]:
+    """What now: a sentence or two a defect of this result, and whether it can be saved."""
+    found = (remedy(word.strip()) for word in result.split(";"))
+    saved = {"yes": "can be saved", "sometimes": "can sometimes be saved", "no": "cannot be saved"}
+    return tuple(
+        f"{r.defect[0].upper()}{r.defect[1:]} ({saved[r.saved]}): {' '.join(r.do)}"
+        for r in found
+        if r is not None
+    )
+
+
+def _standing(book: "Logbook", attempt_id: str) -> Attempt:
+    found = book.attempt(attempt_id)
+    if found is None:
+        raise Refused(f"id: read {attempt_id!r}, expected the id of an attempt in the log")
+    return found
+
+
+def _step(desk: Desk, *, back: bool) -> str:
+    with opened(desk) as book:
+        move = book.undo if back else book.redo
+        step = move(author=desk.author, now=desk.clock())
+    if not step.done:
+        raise Refused(step.words)
+    return step.words
+
+
+def _new_ids(desk: Desk, book: "Logbook") -> Iterator[str]:
+    while True:
+        yield from book.new_ids(1, desk.clock())
+
+
+def _with_seats(
+    book: "Logbook", attempts: tuple[Attempt, ...]
+) -> tuple[tuple[Attempt, ...], tuple[str, ...]]:
+    """Attempts with the seats their bur had cut before, as the drawer counts them.
+
+    Also the id of each bur used, once a seat. An attempt that already says a count, such as an
+    imported one, is left as it is and moves no counter.
+    """
+    done: list[Attempt] = []
+    used: list[str] = []
+    drawers: dict[str, dict[str, Tool]] = {}
+    for attempt in attempts:
+        owner = attempt.setter_id or ""
+        if owner not in drawers:
+            burs = (t for t in book.tools(owner) if t.kind == "bur")
+            drawers[owner] = {key: t for t in burs for key in (t.name, t.tool_id) if key}
+        bur = drawers[owner].get(attempt.seat_bur or "")
+        if bur is None or bur.tool_id is None or attempt.seat_bur_uses is not None:
+            done.append(attempt)
+            continue
+        uses = bur.seats_cut + used.count(bur.tool_id)
+        done.append(dataclasses.replace(attempt, seat_bur_uses=uses))
+        used.append(bur.tool_id)
+    return tuple(done), tuple(used)

@@ -1,0 +1,118 @@
+"""People and their tools: adding, choosing, making two entries one, erasing for good."""
+
+from dataclasses import dataclass
+
+from platebook.practice.setter import Setter, named
+from platebook.practice.text import clean
+from platebook.services.desk import Desk
+from platebook.services.desks import SETTER_IN_USE
+from platebook.services.faults import Refused, opened
+from platebook.services.people import find_setter
+from platebook.trade.drawer import Tool
+
+
+@dataclass(frozen=True)
+class Listed:
+    """One setter with how many attempts stand, and whether they are the one in use."""
+
+    setter: Setter
+    attempts: int
+    in_use: bool
+
+
+def listed(desk: Desk) -> tuple[Listed, ...]:
+    """Everyone in the logbook, in the order added."""
+    if not desk.path.exists():
+        return ()
+    with opened(desk) as book:
+        in_use = book.default(SETTER_IN_USE)
+        return tuple(
+            Listed(s, book.count_attempts(s.setter_id), s.setter_id == in_use)
+            for s in book.setters()
+        )
+
+
+def add_setter(desk: Desk, name: str, *, course: str | None = None, group: str = "") -> Setter:
+    """Add a person; the first one is the one in use from then on."""
+    cleaned = clean(name)
+    if not cleaned:
+        raise Refused("name: read nothing, expected the setter's name")
+    with opened(desk) as book:
+        if named(book.setters(), cleaned) and not group:
+            raise Refused(
+                f"name: {cleaned!r} is in the logbook already; "
+                "give --group to add another person of that name"
+            )
+        setter = Setter(name=cleaned, course=course, group=clean(group))
+        added = book.add_setter(setter, author=desk.author, now=desk.clock())
+        if book.default(SETTER_IN_USE) is None:
+            book.set_default(SETTER_IN_USE, added.setter_id)
+        return added
+
+
+def use_setter(desk: Desk, wanted: str) -> Setter:
+    """Make this person the one in use in this logbook."""
+    with opened(desk, make=False) as book:
+        found = find_setter(book.setters(), wanted)
+        book.set_default(SETTER_IN_USE, found.setter_id)
+        return found
+
+
+def follow_course(desk: Desk, course_id: str, text: str | None = None) -> Setter:
+    """Let the setter in use follow this course; a course of one's own comes with its text."""
+    from platebook.practice.course_file import load_course
+    from platebook.services.answers import setter_in_use
+
+    with opened(desk, make=False) as book:
+        setter = setter_in_use(desk, book)
+        if text is not None:
+            course = load_course(text)
+            book.keep_course(course.id, course.version, text)
+        after = setter.model_copy(update={"course": course_id, "track": None})
+        book.amend("setter", setter.setter_id or "", after, author=desk.author, now=desk.clock())
+        return after
+
+
+def merge_setters(desk: Desk, keep: str, gone: str) -> str:
+    """Make two entries of one person one; it can be taken back."""
+    with opened(desk, make=False) as book:
+        kept, lost = find_setter(book.setters(), keep), find_setter(book.setters(), gone)
+        if kept.setter_id == lost.setter_id:
+            raise Refused(f"{keep!r} and {gone!r} are the same entry already")
+        book.merge_setters(
+            kept.setter_id or "", lost.setter_id or "", author=desk.author, now=desk.clock()
+        )
+        if book.default(SETTER_IN_USE) == lost.setter_id:
+            book.set_default(SETTER_IN_USE, kept.setter_id)
+    return f"{lost.name} is now {kept.name}; undo parts them again."
+
+
+def erase_setter(desk: Desk, wanted: str) -> str:
+    """Take a person out for good, with all their attempts; it cannot be taken back."""
+    with opened(desk, make=False) as book:
+        found = find_setter(book.setters(), wanted)
+        erased = book.erase(found.setter_id or "", now=desk.clock())
+        if book.default(SETTER_IN_USE) == found.setter_id:
+            book.set_default(SETTER_IN_USE, None)
+    told = f"{found.name} and {erased.attempts} attempts are erased for good."
+    if erased.copies:
+        told += " Copies beside the logbook may still hold them: "
+        told += ", ".join(copy.name for copy in erased.copies)
+    return told
+
+
+def tools(desk: Desk) -> tuple[Tool, ...]:
+    """The drawer of the setter in use."""
+    from platebook.services.answers import setter_in_use
+
+    with opened(desk, make=False) as book:
+        return book.tools(setter_in_use(desk, book).setter_id or "")
+
+
+def add_tool(desk: Desk, tool: Tool) -> Tool:
+    """Put a tool into the drawer of the setter in use."""
+    from platebook.services.answers import setter_in_use
+
+    with opened(desk, make=False) as book:
+        setter = setter_in_use(desk, book)
+        return book.add_tool(setter.setter_id or "", tool, author=desk.author, now=desk.clock())
