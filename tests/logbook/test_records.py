@@ -58,17 +58,39 @@ def test_ids_are_kept_or_given_in_order(tmp_path: Path) -> None:
         assert list(ids[:2] + ids[3:]) == sorted({*ids} - {own})
 
 
-def test_an_id_is_one_records_for_ever(tmp_path: Path) -> None:
-    """Twice in one import, or once before, even of a hidden one: refused, and nothing lands."""
+def test_an_id_stands_for_one_record(tmp_path: Path) -> None:
+    """Twice in one import, or one that stands already: refused, and nothing lands."""
     with a_book_with_setter(tmp_path) as book:
-        (taken,) = log(book, 1)
-        book.hide("attempt", taken, author=AUTHOR, now=NOW)
+        (standing,) = log(book, 1)
         new = some_attempts(1)[0].with_values(attempt_id="an id")
-        for attempts in ([new, new], [new, new.with_values(attempt_id=taken)]):
+        for attempts in ([new, new], [new, new.with_values(attempt_id=standing)]):
             with pytest.raises(LogbookError, match="is taken already") as caught:
                 book.add_attempts(attempts, author=AUTHOR, now=NOW)
             assert caught.value.cause == "duplicate"
-        assert book.count_attempts() == 0
+        assert book.count_attempts() == 1
+        assert book.taken("attempt", ["an id", standing]) == {standing}
+
+
+def test_what_was_taken_back_can_be_imported_again(tmp_path: Path) -> None:
+    """A file with ids of its own, mended after an undo: setter and attempts come back as theirs."""
+    person = Setter(setter_id="from the file", name="Ansel Reed")
+    attempts = [
+        attempt.with_values(attempt_id=f"row {number}")
+        for number, attempt in enumerate(some_attempts(3, setter_id="from the file"))
+    ]
+    with a_book_with_setter(tmp_path) as book:
+        for note in ("wrong", "mended"):
+            rows = [attempt.with_values(note=note) for attempt in attempts]
+            book.add_attempts(rows, author=AUTHOR, now=NOW, what="import", new_setters=[person])
+            assert {a.note for a in book.attempts()} == {note}
+            if note == "wrong":
+                assert book.undo(author=AUTHOR, now=NOW).done
+        assert book.count_attempts("from the file") == 3
+        past = book.history("attempt", "row 0")
+        assert [v.revision.hidden for v in past.versions] == [False, True, False]
+        assert not past.clash
+        assert book.undo(author=AUTHOR, now=NOW).done
+        assert (book.count_attempts(), book.check()) == (0, ())
 
 
 def test_an_attempt_belongs_to_a_setter_who_is_known(tmp_path: Path) -> None:

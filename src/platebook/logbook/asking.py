@@ -3,7 +3,16 @@
 from collections.abc import Iterable
 from pathlib import Path
 
-from platebook.logbook import attempts, belongings, checking, copies, history, keeping, revisions
+from platebook.logbook import (
+    attempts,
+    belongings,
+    checking,
+    copies,
+    history,
+    keeping,
+    records,
+    revisions,
+)
 from platebook.logbook.attempts import Wanted
 from platebook.logbook.history import History
 from platebook.logbook.keeping import CourseText
@@ -65,6 +74,10 @@ class Asking(Session):
     def history(self, kind: str, record_id: str) -> History:
         """Every version of a record, the one that counts last; a clash is marked."""
         return self._ask(history.history_of, kind_named(kind), record_id)
+
+    def taken(self, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
+        """Those of these ids that no new record may have, because one that stands has it."""
+        return self._ask(records.taken, kind_named(kind), record_ids)
 
     def clashes(self) -> tuple[tuple[str, str], ...]:
         """Kind and id of every record of which two versions stand side by side."""

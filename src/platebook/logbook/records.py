@@ -7,7 +7,7 @@ from types import MappingProxyType
 from platebook.logbook.belongings import require_setter, seat_entries
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import Kind, Record
+from platebook.logbook.kinds import Kind, Record, kind_named
 from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.standing import row_of
 from platebook.logbook.writing import Entry, Stamp, write
@@ -25,7 +25,8 @@ def add(
     """Add new records as one change, with the seats cut by tool id; all of it or none.
 
     `whose` are the setters the records belong to. LogbookError for one that is neither known nor
-    among the new, for an unknown tool, and where an id is taken: an id is one record's for ever.
+    among the new, for an unknown tool, and where an id is taken. A record that was taken out comes
+    back under its own id, as a new version.
     """
     added = {entry.record_id for entry in new if entry.kind == "setter"}
     with writing(db):
@@ -72,18 +73,23 @@ def _known(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:
     return revisions
 
 
-def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
-    taken = {record_id for record_id, times in Counter(record_ids).items() if times > 1}
+def taken(db: Database, kind: Kind, record_ids: Iterable[str]) -> frozenset[str]:
+    """Those of these ids that no new record may have: one that stands has it, or one erased had."""
+    found: set[str] = set()
     for batch in batches(record_ids):
-        for table in ("revision", "tombstone"):
-            rows = db.execute(
-                f"SELECT record_id FROM {table} WHERE kind = ?"  # noqa: S608 - two fixed names
-                " AND record_id IN (SELECT value FROM json_each(?))",
-                [kind, batch],
-            )
-            taken |= {row[0] for row in rows}
-    if taken:
-        shown = ", ".join(sorted(taken)[:3])
-        more = f" and {len(taken) - 3} more" if len(taken) > 3 else ""
-        message = f"The {kind} id {shown}{more} is taken already."
-        raise LogbookError("duplicate", f"{message} Nothing was added.")
+        for ids in (
+            f"SELECT {kind.key} AS id FROM {kind.name} WHERE hidden = 0",  # noqa: S608 - names of our own
+            "SELECT record_id AS id FROM tombstone",
+        ):
+            query = f"SELECT id FROM ({ids}) WHERE id IN (SELECT value FROM json_each(?))"  # noqa: S608 - one of two
+            found |= {row[0] for row in db.execute(query, [batch])}
+    return frozenset(found)
+
+
+def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
+    twice = {record_id for record_id, times in Counter(record_ids).items() if times > 1}
+    if found := sorted(taken(db, kind_named(kind), record_ids) | twice):
+        shown = ", ".join(found[:3])
+        more = f" and {len(found) - 3} more" if len(found) > 3 else ""
+        message = f"The {kind} id {shown}{more} is taken already. Nothing was added."
+        raise LogbookError("duplicate", message)

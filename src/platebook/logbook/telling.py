@@ -39,7 +39,7 @@ class Telling(Session):
         """Ids for records that are to be added later, rising."""
         return self._ids.take(count, now)
 
-    def add_attempts(  # noqa: PLR0913 - all but the attempts by keyword
+    def add_attempts(
         self,
         attempts: Iterable[Attempt],
         *,
@@ -94,7 +94,7 @@ class Telling(Session):
         stamp = self._stamp(author, now, "inspect")
         return self._tell(adding.add_inspections, inspections, stamp)
 
-    def amend(  # noqa: PLR0913 - all but what and which by keyword
+    def amend(
         self,
         kind: str,
         record_id: str,
