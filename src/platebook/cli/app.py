@@ -39,9 +39,9 @@ def run_app(desk_factory: "Callable[[], Desk]") -> int:
     if missing:
         say(PLAIN.format(what=missing))
         return WRONG_USE
-    from platebook.tui.app import run
+    from platebook.tui.app import run_app as run_in_terminal
 
-    return run(desk_factory)
+    return run_in_terminal(desk_factory)
 
 
 def terminal_missing() -> str:

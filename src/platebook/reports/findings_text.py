@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from platebook.analysis.findings import Finding, Findings
-from platebook.reports.figures import counted, percent
+from platebook.reports.figures import percent
 
 STATUS = {
     "claim": ("Well supported", "*"),
@@ -14,14 +14,12 @@ STATUS = {
 
 def findings_lines(found: Findings) -> tuple[str, ...]:
     """The whole answer, one thought a line."""
-    head = f"{counted(found.attempts, 'attempt')} judged, {counted(found.failures, 'failure')}."
-    lines = [head, *found.answer]
+    lines = list(found.answer)
     for status, (title, sign) in STATUS.items():
         some = [f for f in found.findings if f.status == status]
         if some:
             lines += ["", f"{title}:", *(line for f in some for line in _finding(f, sign))]
-    lines += ["", found.checked, *_more(found)]
-    if found.not_judged:
+    if found.not_judged and found.evidence != "counts only":
         lines += ["", "Could not be judged:"]
         lines += _reasons((n.reason, n.variable) for n in found.not_judged)
     return tuple(lines)
@@ -38,13 +36,6 @@ def _finding(finding: Finding, sign: str) -> list[str]:
             numbers += f", probability {percent(finding.posterior)}"
         lines.append(f"  {numbers}")
     return lines + [f"  {note}" for note in finding.notes]
-
-
-def _more(found: Findings) -> list[str]:
-    low, high = found.more_needed.low, found.more_needed.high
-    if low is None or high is None:
-        return []
-    return [f"About {low} to {high} more attempts may settle what stands first."]
 
 
 def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:

@@ -21,7 +21,12 @@ def sizes_card(sizes: SetUpSheet) -> tuple[str, ...]:
         *_sheet(sizes),
         *_hand(sizes),
         "",
-        *(line for caution in sizes.cautions for line in _wrapped("! ", caution)),
+        *(
+            line
+            for caution in sizes.cautions
+            if caution not in sizes.sheet.sentences
+            for line in _wrapped("! ", caution)
+        ),
     )
 
 

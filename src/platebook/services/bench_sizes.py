@@ -13,7 +13,7 @@ def sizes_for_grade(
     drawer: Drawer | None = None,
     hand: Hand | None = None,
 ) -> SetUpSheet | None:
-    """The sizes; None without a grade, or where its sheet or stone is outside the trade's limits."""
+    """The sizes; None without a grade, or where its sheet or stone is outside the limits."""
     if grade is None:
         return None
     sheet = Sheet(

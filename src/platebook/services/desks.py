@@ -31,7 +31,8 @@ def desk_at(
     """The desk at this logbook (default: the one in the data folder) with its setter in use.
 
     `setter` names another person than the logbook's default, by name or id. A logbook that does not
-    exist yet is not made here, and with `look` False none is opened. Raises LogbookUnusable, and Refused for an unknown setter.
+    exist yet is not made here, and with `look` False none is opened. Raises LogbookUnusable, and
+    Refused for an unknown setter.
     """
     from tzlocal import get_localzone
 
