@@ -51,7 +51,7 @@ _READ_BEFORE: Mapping[str, Callable[[Attempt], bool]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class _Row:
+class TableRow:
     """One row of the table; `shares` are weights over the largest weight of the row."""
 
     defect: str
@@ -60,16 +60,17 @@ class _Row:
 
 
 @functools.cache
-def _rows() -> tuple[_Row, ...]:
+def table_rows() -> tuple[TableRow, ...]:
+    """The defect-to-skill table, in its order."""
     file = resources.files("platebook.advice").joinpath("data", "defect-skills.csv")
-    found: list[_Row] = []
+    found: list[TableRow] = []
     for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
         weights = {skill: float(row[_COLUMNS[skill]]) for skill in SKILLS}
         largest = max(weights.values()) or 1.0
         shares = {skill: weight / largest for skill, weight in weights.items()}
         if row["read_before"] not in _READ_BEFORE:
             raise ValueError(f"defect-skills.csv: unknown reading {row['read_before']!r}")
-        found.append(_Row(row["defect"], row["read_before"], shares))
+        found.append(TableRow(row["defect"], row["read_before"], shares))
     return tuple(found)
 
 
@@ -99,7 +100,7 @@ def blame(attempt: Attempt, *, failure_from: int = 2) -> Mapping[Skill, float]:
         return suspected
     for defect in defects:
         row = next(
-            (r for r in _rows() if r.defect == defect and _READ_BEFORE[r.read_before](attempt)),
+            (r for r in table_rows() if r.defect == defect and _READ_BEFORE[r.read_before](attempt)),
             None,
         )
         for skill, share in row.shares.items() if row else ():
