@@ -52,8 +52,9 @@ def _points(grade: GradeProgress) -> list[str]:
 def _forecast(forecast: Forecast) -> str:
     if forecast.low is None:
         return "At this rate it is more than 200 attempts off: parts first."
-    upper = "more than 200" if forecast.high is None else str(forecast.high)
-    return f"At this rate {forecast.low} to {upper} more attempts."
+    if forecast.high is None:
+        return f"At this rate {forecast.low} more attempts at the least."
+    return f"At this rate {forecast.low} to {forecast.high} more attempts."
 
 
 def _days_ago(days: int) -> str:
