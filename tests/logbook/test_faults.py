@@ -11,12 +11,13 @@ import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import get_args
 
 import pytest
 from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
 
 from platebook.logbook import Logbook, LogbookError, open_logbook
-from platebook.logbook.errors import from_sqlite
+from platebook.logbook.errors import Cause, from_sqlite
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -198,6 +199,12 @@ def test_every_error_of_sqlite_has_a_sentence(name: str | None, cause: str) -> N
     assert found.cause == cause
     assert str(found).startswith("The logbook /plates/book.sqlite ")
     assert str(found).endswith("Nothing was changed; all that was saved before still stands.")
+
+
+def test_every_cause_is_explained_to_the_reader() -> None:
+    """The page on the logbook names each of them."""
+    page = Path(__file__).parents[2].joinpath("docs", "logbook.md").read_text(encoding="utf-8")
+    assert [cause for cause in get_args(Cause) if f"`{cause}`" not in page] == []
 
 
 def test_a_failed_change_leaves_no_transaction_open(tmp_path: Path) -> None:

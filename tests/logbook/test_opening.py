@@ -165,6 +165,19 @@ def test_overwritten_pages_are_found_at_the_start(tmp_path: Path) -> None:
     assert refused(path)[0] == "damaged"
 
 
+def test_a_link_to_a_logbook_is_that_logbook(tmp_path: Path) -> None:
+    """What lies beside the file lies beside the real one."""
+    folder = tmp_path / "stick"
+    with a_book_with_setter(folder) as book:
+        log(book, 2)
+    link = tmp_path / "link.sqlite"
+    link.symlink_to(folder / "book.sqlite")
+    with open_logbook(link) as book:
+        log(book, 1)
+        assert (book.count_attempts(), book.path) == (3, folder / "book.sqlite")
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["link.sqlite", "stick"]
+
+
 def test_two_programs_may_start_the_same_logbook_at_once(tmp_path: Path) -> None:
     """One of them makes it; all of them use that one."""
     path = tmp_path / "book.sqlite"

@@ -5,6 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 from typing import NamedTuple
 
+import pytest
 from hypothesis import settings
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
@@ -209,7 +210,7 @@ class Bench(RuleBasedStateMachine):
         assert self.book.count_attempts(ME) == len(expected)
 
 
-TestBench = Bench.TestCase
+TestBench = pytest.mark.slow(Bench.TestCase)
 TestBench.settings = settings(
     max_examples=20, stateful_step_count=20, deadline=None, derandomize=True
 )

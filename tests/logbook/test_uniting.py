@@ -27,7 +27,8 @@ def state(book: Logbook) -> object:
     )
 
 
-@settings(max_examples=30, deadline=None, derandomize=True)
+@pytest.mark.slow
+@settings(max_examples=20, deadline=None, derandomize=True)
 @given(revisions=shared_revisions(), data=st.data())
 def test_the_same_set_gives_the_same_logbook(
     revisions: tuple[Revision, ...], data: st.DataObject

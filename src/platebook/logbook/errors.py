@@ -12,7 +12,6 @@ Cause = Literal[
     "disk",
     "duplicate",
     "empty",
-    "erased",
     "exists",
     "foreign",
     "full",

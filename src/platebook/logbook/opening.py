@@ -21,7 +21,7 @@ _MAGIC = b"SQLite format 3\x00"
 _HEADER = 100
 _APPLICATION_ID = slice(68, 72)
 _LOOKED_THROUGH_BYTES = 16 * 2**20
-"""Files up to this size are looked through at every start; `Logbook.check` does so for any."""
+"""Larger files would delay the start; reading a damaged page of one is an error all the same."""
 
 _OLDEST_SQLITE = (3, 37)
 
@@ -32,19 +32,21 @@ def open_logbook(
     create: bool = True,
     read_only: bool = False,
     wait_s: float = 5.0,
+    look_through: bool = True,
     steps: tuple[Step, ...] | None = None,
 ) -> Logbook:
     """The logbook at `path`, open for the thread that asks; close it, or use it in a `with`.
 
     A file that is not there is made, unless `create` is False. One that can only be read is opened
     so, and `Logbook.read_only` says it. `wait_s` is how long a write waits for another program's.
-    `steps` are the migrations, those of this program by default. LogbookError says what is wrong
-    and what to do.
+    `look_through` looks for damage in a file that is small enough; a program that opens the same
+    one again and again need do so only once. `steps` are the migrations, by default those of this
+    program. LogbookError says what is wrong and what to do.
     """
     if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
         message = f"SQLite {sqlite3.sqlite_version} is too old: a logbook needs 3.37 or newer."
         raise LogbookError("sqlite", message)
-    path = Path(path).absolute()
+    path = Path(path).resolve()
     steps = shipped_steps() if steps is None else steps
     if not path.exists():
         if read_only or not create:
@@ -56,7 +58,7 @@ def open_logbook(
         db, mode = connected(path, read_only=read_only, wait_s=wait_s)
         try:
             _bring_up_to_date(db, path, steps, writable=mode == "rw")
-            if path.stat().st_size <= _LOOKED_THROUGH_BYTES:
+            if look_through and path.stat().st_size <= _LOOKED_THROUGH_BYTES:
                 refuse_damage(db, path)
         except BaseException:
             db.close()

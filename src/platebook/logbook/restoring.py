@@ -20,7 +20,7 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
     because the old logbook may go on elsewhere. LogbookError where the backup is no sound logbook,
     or where the logbook at `path` is open in another program; nothing was changed then.
     """
-    backup, path = Path(backup).absolute(), Path(path).absolute()
+    backup, path = Path(backup).resolve(), Path(path).resolve()
     if not backup.exists():
         raise LogbookError("missing", f"There is no file {backup}. Nothing was changed.")
     refuse_other_files(backup)
