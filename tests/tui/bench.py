@@ -4,11 +4,15 @@ import dataclasses
 from typing import Any
 
 from tests.builders import an_attempt, some_course
-from tests.tui.shapes import LogRow, NextExercise, NowView, PlateCell, PlateView, Reading
 
+from platebook.advice.next_exercise import NextExercise
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.progress import Progress, progress
 from platebook.practice.attempt import Attempt
+from platebook.services.log import LogRow
+from platebook.services.now import NowView
+from platebook.services.plates import PlateCell, PlateView
+from platebook.services.readings import Reading
 from platebook.trade import Sheet, Stone, Tool, size
 
 FIT = Reading(
@@ -76,13 +80,7 @@ def a_view(**changes: Any) -> NowView:
         exercise_title="A whole setting",
         task="Drill, open, cut the seat, tip the stone in, level and burnish it.",
         criterion="held, table level with the metal or just below, rim closed",
-        advice=NextExercise(
-            course="small-to-large",
-            grade="copper-2.0",
-            exercise="whole",
-            kind="whole",
-            part=None,
-            repeat=1,
+        advice=some_advice(
             why=(
                 "5 of the last 8 at 2.0 mm in copper were good.",
                 "No one skill stands out: depth 3 of 9 failures, width 2 of 9.",
@@ -113,6 +111,32 @@ def a_view(**changes: Any) -> NowView:
     return dataclasses.replace(view, **changes)
 
 
+def some_advice(**changes: Any) -> NextExercise:
+    """A whole setting at 2 mm in copper, with these values changed."""
+    return NextExercise(
+        **{
+            "course": "small-to-large",
+            "course_version": 1,
+            "grade": "copper-2.0",
+            "grade_title": "2.0 mm in copper",
+            "exercise": "whole",
+            "title": "A whole setting",
+            "task": "Set one stone.",
+            "criterion": "Good.",
+            "kind": "whole",
+            "part": None,
+            "repeat": 1,
+            "purpose": "settings",
+            "why": (),
+            "changes": (),
+            "readings_asked": True,
+            "success": 0.55,
+            "trouble": {},
+        }
+        | changes
+    )
+
+
 def an_empty_view() -> NowView:
     """The first evening: nothing logged, nothing carried over."""
     return a_view(
@@ -123,8 +147,7 @@ def an_empty_view() -> NowView:
         attempts=0,
         days_since=None,
         cautions=(),
-        advice=NextExercise(
-            course="small-to-large",
+        advice=some_advice(
             grade="copper-1.5",
             exercise="burnishing-no-stone",
             kind="part",

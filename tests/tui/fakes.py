@@ -5,14 +5,19 @@ from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
+from tests.builders import an_attempt
 from tests.tui import bench
-from tests.tui.shapes import Cursor, LogPage, LogRow, NowView, OfferedCourse, Recorded
 
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import Progress
+from platebook.services.first_run import OfferedCourse
+from platebook.services.log import Cursor, LogPage, LogRow
+from platebook.services.now import NowView
+from platebook.services.recording import Recorded
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200
+STORED = Recorded(("a",), (), stored=True)
 
 
 class DraftsInMemory:
@@ -27,6 +32,10 @@ class DraftsInMemory:
         """Keep this draft."""
         self.kept = dict(draft)
         self.syncs += sync
+
+    def draft(self) -> Mapping[str, object] | None:
+        """What is kept now."""
+        return self.kept
 
     def load(self) -> Mapping[str, object] | None:
         """What another window left, once."""
@@ -46,7 +55,7 @@ class ServicesOfAnEvening:
     rows: tuple[LogRow, ...] = ()
     found: Findings = dataclasses.field(default_factory=bench.some_findings)
     counted: Progress = dataclasses.field(default_factory=bench.some_progress)
-    recorded: Recorded = dataclasses.field(default_factory=Recorded)
+    recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
     new: bool = False
     setter: str = "Ottoline Marsh"
@@ -68,6 +77,10 @@ class ServicesOfAnEvening:
         """Whether nobody has been set up."""
         self._called("open")
         return self.new
+
+    def new_id(self) -> str:
+        """Always the same id."""
+        return "0198c1a0-0000-7000-8000-000000000001"
 
     def clock(self) -> datetime:
         """Always the same evening."""
@@ -134,9 +147,10 @@ class ServicesOfAnEvening:
         """A page of the rows that have all the words."""
         del everyone
         kept = tuple(r for r in self.rows if all(w in str(r) for w in words.split()))
-        start = before.place if before is not None else 0
-        older = Cursor(start + PAGE) if start + PAGE < len(kept) else None
-        return LogPage(kept[start : start + PAGE], len(kept), older)
+        start = int(before.before.attempt_id) if before is not None else 0
+        end = start + PAGE
+        older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
+        return LogPage(kept[start:end], len(kept), older)
 
     def history(self, attempt_id: str) -> tuple[str, ...]:
         """Two changes."""
@@ -158,19 +172,3 @@ class ServicesOfAnEvening:
         self.calls.append(name)
         if self.fault is not None:
             raise self.fault
-
-
-class RefusedForATest(Exception):  # noqa: N818 - like the services' own
-    """A request refused with a sentence."""
-
-    def __init__(self, sentence: str) -> None:
-        super().__init__(sentence)
-        self.sentence = sentence
-
-
-class UnusableForATest(RefusedForATest):
-    """A logbook that cannot be used."""
-
-    def __init__(self, sentence: str, cause: str) -> None:
-        super().__init__(sentence)
-        self.cause = cause

@@ -6,13 +6,13 @@ from typing import Any
 import pytest
 from tests.tui.bench import PIN, a_view, log_rows
 from tests.tui.driving import on, press, running, settled, until
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import STORED, ServicesOfAnEvening
 from tests.tui.pictures import picture
-from tests.tui.shapes import Recorded
 from tests.tui.test_ordered_input import send
 from textual import events
 
 from platebook.practice.problem import Problem
+from platebook.services.recording import Recorded
 from platebook.tui.entry import from_draft
 from platebook.tui.screens.attempt import AttemptScreen
 from platebook.tui.screens.now import NowScreen
@@ -83,15 +83,14 @@ async def test_each_key_reaches_the_draft() -> None:
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
         await press(pilot, "enter")
-        assert services.keeper.kept is None
+        assert services.keeper.draft() is None
         await press(pilot, "4")
-        assert services.keeper.kept is not None
-        entry = from_draft(services.keeper.kept)
+        entry = from_draft(services.keeper.draft() or {})
         assert entry is not None
         assert (entry.value("fit"), entry.stop) == ("drops in", "trial_height")
         assert services.keeper.syncs == 1
         await press(pilot, "1", "1", "0", "enter")
-        assert services.keeper.kept is None
+        assert services.keeper.draft() is None
 
 
 async def test_leaving_by_escape_keeps_the_attempt_on_now() -> None:
@@ -101,7 +100,7 @@ async def test_leaving_by_escape_keeps_the_attempt_on_now() -> None:
         await press(pilot, "enter", "4", "escape", "escape")
         assert on(pilot, NowScreen)
         assert "left unfinished" in picture(pilot.app)
-        assert services.keeper.kept is not None
+        assert services.keeper.draft() is not None
         await press(pilot, "enter")
         assert on_attempt(pilot.app).entry.value("fit") == "drops in"
 
@@ -112,20 +111,30 @@ async def test_nothing_typed_leaves_nothing_behind() -> None:
     async with running(services) as pilot:
         await press(pilot, "enter", "escape")
         assert "left unfinished" not in picture(pilot.app)
-        assert services.keeper.kept is None
+        assert services.keeper.draft() is None
 
 
 async def test_what_the_logbook_refuses_stays_to_be_mended() -> None:
     """Problems are named, nothing is lost, and the draft stays."""
     problem = Problem(row=1, field="clock", read="13", expected="a number from 1 to 12")
-    services = ServicesOfAnEvening(recorded=Recorded(problems=(problem,), stored=False))
+    services = ServicesOfAnEvening(recorded=Recorded((), (problem,), stored=False))
     async with running(services) as pilot:
         await press(pilot, "enter", "3", "2", "1", "0", "enter")
-        assert "clock: expected a number from 1 to 12" in picture(pilot.app)
-        assert services.keeper.kept is not None
-        services.recorded = Recorded()
+        assert "clock: read 13, expected a number from 1 to 12" in picture(pilot.app)
+        assert services.keeper.draft() is not None
+        services.recorded = STORED
         await press(pilot, "enter")
     assert len(services.saved) == 1
+
+
+async def test_an_attempt_that_stands_already_is_not_saved_twice() -> None:
+    """A draft from between saving and clearing is known by its id, and counts as saved."""
+    problem = Problem(row=1, field="attempt_id", read="a1", expected="a new attempt")
+    services = ServicesOfAnEvening(recorded=Recorded((), (problem,), stored=False))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0", "enter")
+        assert "Saved: good" in picture(pilot.app)
+        assert services.keeper.draft() is None
 
 
 async def test_a_logbook_out_of_reach_loses_nothing() -> None:

@@ -29,7 +29,7 @@ BEGAN = "2026-03-04T18:42:00+00:00"
 
 def started(**changes: object) -> Entry:
     """A new attempt at the view with these changes."""
-    return entry_for(a_view(**changes), began=BEGAN)
+    return entry_for(a_view(**changes), attempt_id="a1", began=BEGAN)
 
 
 def typed(entry: Entry, keys: str) -> Entry:
@@ -120,7 +120,7 @@ def test_good_takes_the_place_of_defects() -> None:
 
 def test_a_part_is_good_or_missed() -> None:
     """Part exercises know two results and no severity."""
-    entry = typed(entry_for(an_empty_view(), began=BEGAN), ">1")
+    entry = typed(entry_for(an_empty_view(), attempt_id="a1", began=BEGAN), ">1")
     assert (entry.stop, row_of(entry)["result"]) == (FINISH, "missed")
 
 
@@ -161,7 +161,7 @@ def test_set_up_is_carried_over_and_marked_until_changed() -> None:
 
 def test_the_first_attempt_opens_on_the_set_up() -> None:
     """With nothing carried over there is something to note first; Enter goes on."""
-    entry = entry_for(an_empty_view(), began=BEGAN)
+    entry = entry_for(an_empty_view(), attempt_id="a1", began=BEGAN)
     assert entry.stop == SET_UP
     assert go_on(entry).stop == RESULT
 

@@ -10,11 +10,13 @@ from typing import Any
 import pytest
 from tests.tui import bench
 from tests.tui.driving import press, running
-from tests.tui.fakes import RefusedForATest, ServicesOfAnEvening, UnusableForATest
+from tests.tui.fakes import ServicesOfAnEvening
 from tests.tui.pictures import picture
-from tests.tui.shapes import OfferedCourse, PlateCell, PlateView
 
 from platebook.analysis.findings import Findings
+from platebook.services.faults import LogbookUnusable, Refused
+from platebook.services.first_run import OfferedCourse
+from platebook.services.plates import PlateCell, PlateView
 from platebook.tui.text import fitted, line, txt
 
 HOSTILE = (
@@ -35,7 +37,7 @@ def hostile_services(text: str) -> ServicesOfAnEvening:
     """An evening in which every text that a person wrote is this one."""
     view = bench.a_view()
     reading = dataclasses.replace(bench.FIT, label=text, meaning=text, target=text)
-    advice = dataclasses.replace(view.advice, why=(text, text))
+    advice = view.advice.model_copy(update={"why": (text, text)})
     plate = PlateView(name=text, cells=(PlateCell(text, text, text),), next_position=text)
     services = ServicesOfAnEvening(
         view=dataclasses.replace(
@@ -127,7 +129,7 @@ async def test_typed_and_pasted_text_is_shown_as_text(text: str) -> None:
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 async def test_windows_and_offers_take_text_as_text(text: str) -> None:
     """Trouble, refusals and the offers of the first start are text as well."""
-    unusable: Any = UnusableForATest(text, text)
+    unusable: Any = LogbookUnusable(text, text)
     async with running(ServicesOfAnEvening(fault=unusable)) as pilot:
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
     services = ServicesOfAnEvening(new=True, setter="")
@@ -135,7 +137,7 @@ async def test_windows_and_offers_take_text_as_text(text: str) -> None:
     async with running(services) as pilot:
         await press(pilot, "enter", "enter")
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
-        services.fault = RefusedForATest(text)
+        services.fault = Refused(text)
         await press(pilot, "enter", "u")
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
 

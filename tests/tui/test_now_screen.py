@@ -4,10 +4,11 @@ import dataclasses
 
 from tests.tui.bench import a_view
 from tests.tui.driving import on, press, running, settled
-from tests.tui.fakes import RefusedForATest, ServicesOfAnEvening, UnusableForATest
+from tests.tui.fakes import ServicesOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Static
 
+from platebook.services.faults import LogbookUnusable, Refused
 from platebook.tui.entry import to_draft
 from platebook.tui.entry_start import entry_for
 from platebook.tui.screens.attempt import AttemptScreen
@@ -18,7 +19,7 @@ from platebook.tui.widgets.title_line import INVENTED
 
 def an_unfinished_attempt() -> dict[str, object]:
     """The draft of an attempt with one reading."""
-    entry = entry_for(a_view(), began="2026-03-04T18:20:00+00:00")
+    entry = entry_for(a_view(), attempt_id="a1", began="2026-03-04T18:20:00+00:00")
     return to_draft(dataclasses.replace(entry, answers={"fit": "drops in"}, stop="trial_height"))
 
 
@@ -81,10 +82,10 @@ async def test_what_was_thrown_away_comes_back_with_undo() -> None:
     async with running(services) as pilot:
         await press(pilot, "x")
         assert "Thrown away" in picture(pilot.app)
-        assert services.keeper.kept is None
+        assert services.keeper.draft() is None
         await press(pilot, "u")
         assert "left unfinished" in picture(pilot.app)
-        assert services.keeper.kept == an_unfinished_attempt()
+        assert services.keeper.draft() == an_unfinished_attempt()
     assert "undo" not in services.calls
 
 
@@ -99,7 +100,7 @@ async def test_a_refusal_is_said_in_place() -> None:
     """What cannot be done is one sentence, not a window."""
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
-        services.fault = RefusedForATest("Nothing to take back.")
+        services.fault = Refused("Nothing to take back.")
         await press(pilot, "u")
         assert "Nothing to take back." in picture(pilot.app)
         assert on(pilot, NowScreen)
@@ -107,7 +108,7 @@ async def test_a_refusal_is_said_in_place() -> None:
 
 async def test_a_logbook_that_cannot_be_used_says_why_and_tries_again() -> None:
     """The window names the cause; Enter tries again and goes on when it works."""
-    services = ServicesOfAnEvening(fault=UnusableForATest("The file is damaged.", "damaged"))
+    services = ServicesOfAnEvening(fault=LogbookUnusable("The file is damaged.", "damaged"))
     async with running(services) as pilot:
         assert on(pilot, TroubleScreen)
         assert "The file is damaged." in picture(pilot.app)

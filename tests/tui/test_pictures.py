@@ -62,6 +62,5 @@ async def test_the_screen_looks_as_its_picture(name: str, size: tuple[int, int])
     """What stands on the screen is what was last looked at."""
     services, keys = PICTURES[name]
     async with running(services(), size=size) as pilot:
-        for key in keys:
-            await press(pilot, key)
+        await press(pilot, *keys)
         assert_same_picture(pilot.app, name)

@@ -18,30 +18,39 @@ SET_UP_ASKED = ("once", "plate", "carried")
 WHEN = ("began", "minutes")
 
 
-def entry_for(view: "NowView", *, began: str) -> Entry:
-    """A new attempt at the exercise shown on Now, standing at its first stop."""
-    readings = tuple(question_of(reading) for reading in view.readings)
+def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
+    """A new attempt at the exercise shown on Now, standing at its first stop.
+
+    Its id is given now, so that a draft saved just before the program died is not saved twice.
+    """
+    asked = tuple(question_of(reading) for reading in view.readings)
     advice, plate = view.advice, view.plate
     known = {
         **view.set_up,
+        "attempt_id": attempt_id,
+        "course": advice.course,
         "began": began,
         "grade": advice.grade,
-        "exercise": advice.exercise,
+        "exercise": advice.exercise or "",
         "kind": advice.kind,
         "part": advice.part or "",
         "plate": plate.name if plate else "",
         "position": (plate.next_position or "") if plate else "",
         "readings_asked": "yes" if view.readings_asked else "no",
     }
-    entry = _with_lists(readings, known, asked=view.readings_asked, part=advice.kind == "part")
+    entry = _with_lists(
+        asked or _all_readings(),
+        known,
+        asked=view.readings_asked and bool(asked),
+        part=advice.kind == "part",
+    )
     stop = first_stop(entry) if view.set_up else SET_UP
     return dataclasses.replace(entry, stop=stop)
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     """An attempt as it stands in the logbook, to be corrected from its finish."""
-    asked = (name for name, spec in fields().items() if spec.asked == "reading")
-    readings = questions_for(asked)
+    readings = _all_readings()
     part = values.get("kind") == "part"
     entry = _with_lists(readings, {k: v for k, v in values.items() if v}, asked=False, part=part)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
@@ -69,6 +78,10 @@ def _with_lists(
         known=dict(known),
         part=part,
     )
+
+
+def _all_readings() -> tuple[Question, ...]:
+    return questions_for(name for name, spec in fields().items() if spec.asked == "reading")
 
 
 def _is_set_up(spec: Field) -> bool:

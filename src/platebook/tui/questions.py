@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from platebook.practice.fields import choices, fields
 
 if TYPE_CHECKING:
-    from platebook.services.now import Reading
+    from platebook.services.readings import Reading
 
 YES_NO = (("1", "yes"), ("0", "no"))
 MOST_DIGITS = 10

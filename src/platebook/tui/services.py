@@ -37,6 +37,9 @@ class Services(Protocol):
     def clock(self) -> datetime:
         """The time at the bench."""
 
+    def new_id(self) -> str:
+        """An id for an attempt that begins now."""
+
     def offers(self) -> "tuple[tuple[OfferedCourse, ...], tuple[Tool, ...]]":
         """The courses and the tools that a first start offers."""
 
@@ -112,6 +115,12 @@ class DeskServices:
         """The time at the bench."""
         return self._desk.clock()
 
+    def new_id(self) -> str:
+        """An id for an attempt that begins now; ids sort by the time they were made."""
+        from uuid_utils import uuid7
+
+        return str(uuid7())
+
     def offers(self) -> "tuple[tuple[OfferedCourse, ...], tuple[Tool, ...]]":
         """The courses and the tools that a first start offers."""
         from platebook.services.first_run import offered_courses, offered_tools
@@ -122,7 +131,7 @@ class DeskServices:
         """Set up the first setter and take the desk in their name."""
         from platebook.services.first_run import begin
 
-        self._taken = begin(self._desk, name=name, course_id=course_id, tools=tools)
+        self._taken = begin(self._desk, name=name, course_id=course_id or None, tools=tools)
 
     def now(self) -> "NowView":
         """The next exercise with all that stands beside it."""

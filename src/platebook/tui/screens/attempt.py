@@ -32,6 +32,7 @@ from platebook.tui.widgets.attempt_page import AttemptPage
 from platebook.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
+    from platebook.practice.problem import Problem
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
     from platebook.tui.services import Services
@@ -208,7 +209,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def go_on_after_saving(self, event: Saved) -> None:
         """Look for what comes next; or show what is wrong, with everything still there."""
         recorded = event.recorded
-        if not recorded.stored:
+        if not recorded.stored and not _stands_already(recorded):
             self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
             self._free()
             return
@@ -277,8 +278,14 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
 
 def _begun(services: "Services", view: "NowView") -> Entry:
-    return entry_for(view, began=services.clock().isoformat(timespec="seconds"))
+    began = services.clock().isoformat(timespec="seconds")
+    return entry_for(view, attempt_id=services.new_id(), began=began)
 
 
-def _wrong(problem: object) -> str:
-    return f"{getattr(problem, 'field', '')}: expected {getattr(problem, 'expected', problem)}."
+def _stands_already(recorded: "Recorded") -> bool:
+    # The program may have died after saving and before its draft was cleared.
+    return any(problem.field == "attempt_id" for problem in recorded.problems)
+
+
+def _wrong(problem: "Problem") -> str:
+    return f"{problem.field}: read {problem.read}, expected {problem.expected}."

@@ -7,13 +7,13 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
 from platebook.tui.charts import counts_line, finding_chart
 from platebook.tui.frame import BenchScreen
 from platebook.tui.questions import label_of
 from platebook.tui.text import MARK, line, stacked, txt
 from platebook.tui.widgets.plot import Plot
+from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.findings import Finding, Findings
@@ -42,7 +42,7 @@ class FindingsScreen(BenchScreen[None]):
         #answer { height: auto; padding: 0 1; background: $surface; }
         #list { width: 34; height: 1fr; padding: 0 1; border-right: solid $rule;
                 scrollbar-size-vertical: 1; }
-        #list > Static { height: auto; margin: 0 0 1 0; }
+        #list > Words { height: auto; margin: 0 0 1 0; }
         #one { width: 1fr; height: 1fr; padding: 0 1; }
         #words { height: auto; }
         Plot { max-height: 12; }
@@ -63,15 +63,15 @@ class FindingsScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """Answer, list, and the one in focus."""
-        yield Static(txt(WAITING), id="answer")
+        yield Words(txt(WAITING), id="answer")
         with Horizontal():
             scroll = VerticalScroll(id="list")
             scroll.can_focus = False
             with scroll:
-                yield Static(id="leads")
-                yield Static(id="not-judged")
+                yield Words(id="leads")
+                yield Words(id="not-judged")
             with Vertical(id="one"):
-                yield Static(id="words")
+                yield Words(id="words")
                 yield Plot()
 
     def on_mount(self) -> None:
@@ -85,7 +85,7 @@ class FindingsScreen(BenchScreen[None]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""
-        self.query_one("#answer", Static).update(txt(sentence))
+        self.query_one("#answer", Words).show(txt(sentence))
 
     @on(Found)
     def show_findings(self, event: Found) -> None:
@@ -131,7 +131,7 @@ class FindingsScreen(BenchScreen[None]):
         )
 
     def _update(self, part: str, content: Content) -> None:
-        self.query_one(f"#{part}", Static).update(content)
+        self.query_one(f"#{part}", Words).show(content)
 
 
 def _defect(defect: str) -> str:

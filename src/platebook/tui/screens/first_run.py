@@ -8,11 +8,12 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.ordered_input import OrderedInput
+from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.services.first_run import OfferedCourse
@@ -35,7 +36,7 @@ class FirstRunScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     FirstRunScreen {
         VerticalScroll { height: 1fr; padding: 1 2; }
-        Static { height: auto; margin: 0 0 1 0; }
+        Words { height: auto; margin: 0 0 1 0; }
         #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 0 1 0; }
     }
     """
@@ -67,10 +68,10 @@ class FirstRunScreen(BenchScreen[None]):
         scroll = VerticalScroll()
         scroll.can_focus = False
         with scroll:
-            yield Static(id="question")
+            yield Words(id="question")
             yield OrderedInput(placeholder="your name", compact=True, id="name")
-            yield Static(id="offers")
-            yield Static(id="ways")
+            yield Words(id="offers")
+            yield Words(id="ways")
 
     def on_mount(self) -> None:
         """Ask what can be offered."""
@@ -86,7 +87,7 @@ class FirstRunScreen(BenchScreen[None]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in place of the ways on."""
-        self.query_one("#ways", Static).update(txt(sentence))
+        self.query_one("#ways", Words).show(txt(sentence))
 
     @on(Offered)
     def show_offers(self, event: Offered) -> None:
@@ -182,7 +183,7 @@ class FirstRunScreen(BenchScreen[None]):
         self.ask(lambda: services.begin(name, course, tools), self.Begun)
 
     def _update(self, part: str, content: Content) -> None:
-        self.query_one(f"#{part}", Static).update(content)
+        self.query_one(f"#{part}", Words).show(content)
 
 
 def _choice(place: int, text: str, *, chosen: bool) -> Content:

@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.message import Message
-from textual.widgets import Input, Static
+from textual.widgets import Input
 
 from platebook.tui.frame import Amend, BenchScreen, Past
 from platebook.tui.text import line, txt
 from platebook.tui.widgets.log_table import LogTable
 from platebook.tui.widgets.ordered_input import OrderedInput
+from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.services.log import Cursor, LogPage, LogRow
@@ -58,7 +59,7 @@ class LogScreen(BenchScreen[None]):
     def __init__(self, services: "Services") -> None:
         super().__init__(services)
         self.rows: tuple[LogRow, ...] = ()
-        self.total = 0
+        self.total: int | None = 0
         self.older: Cursor | None = None
         self.all_setters = False
         self.sentence = ""
@@ -69,7 +70,7 @@ class LogScreen(BenchScreen[None]):
         """Filter, table, and what was done."""
         yield OrderedInput(placeholder="/ filters: grade, result, note …", compact=True, id="words")
         yield LogTable()
-        yield Static(id="told")
+        yield Words(id="told")
 
     def on_mount(self) -> None:
         """Read the first page."""
@@ -197,5 +198,6 @@ class LogScreen(BenchScreen[None]):
             told = NO_MATCH if words else EMPTY
         else:
             whose = "all setters" if self.all_setters else line(self.services.setter)
-            told = f"{self.total} attempts, {whose}"
-        self.query_one("#told", Static).update(txt(told))
+            count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
+            told = f"{count} attempts, {whose}"
+        self.query_one("#told", Words).show(txt(told))

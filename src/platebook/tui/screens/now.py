@@ -8,7 +8,6 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
 from platebook.tui.commands import foot_commands
 from platebook.tui.frame import BenchScreen
@@ -25,6 +24,7 @@ from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.plate_grid import PlateGrid
 from platebook.tui.widgets.seat_picture import SeatPicture
+from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -46,7 +46,7 @@ class NowScreen(BenchScreen[None]):
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
-        #words > Static { height: auto; margin: 0 0 1 0; }
+        #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
         #sizes { height: auto; }
     }
@@ -80,15 +80,15 @@ class NowScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
-        yield Static(txt(OPENING), id="told")
+        yield Words(txt(OPENING), id="told")
         with Horizontal():
             words = VerticalScroll(id="words")
             words.can_focus = False
             with words:
                 for part in ("exercise", "standing", "why", "cautions"):
-                    yield Static(id=part)
+                    yield Words(id=part)
             with Vertical(id="bench"):
-                yield Static(id="sizes")
+                yield Words(id="sizes")
                 yield SeatPicture()
                 yield PlateGrid()
 
@@ -106,6 +106,7 @@ class NowScreen(BenchScreen[None]):
         """Say one sentence in the first line."""
         self.sentence = sentence
         self.show()
+        self._show_told()
 
     def leave_unfinished(self, draft: Draft | None) -> None:
         """Remember an attempt that was set aside (or that there is none)."""
@@ -146,9 +147,7 @@ class NowScreen(BenchScreen[None]):
         if self.draft is None:
             commands = tuple(c for c in commands if c.action != "throw_away")
         self.query_one(KeyLine).commands = commands
-        told = self.query_one("#told", Static)
-        told.update(txt(self._told()))
-        told.display = bool(self._told())
+        self._show_told()
 
     def action_begin(self) -> None:
         """Start the attempt, or go on with the one set aside."""
@@ -189,7 +188,12 @@ class NowScreen(BenchScreen[None]):
         self.begin(self.view, self.draft, sign)
 
     def _update(self, part: str, content: Content) -> None:
-        self.query_one(f"#{part}", Static).update(content)
+        self.query_one(f"#{part}", Words).show(content)
+
+    def _show_told(self) -> None:
+        told = self.query_one("#told", Words)
+        told.show(txt(self._told()))
+        told.display = bool(self._told())
 
     def _told(self) -> str:
         if self.draft is not None:

@@ -7,13 +7,13 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
-from textual.widgets import Static
 
 from platebook.tui.charts import all_line, curve_chart, now_line
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.plot import Plot
 from platebook.tui.widgets.stair import Stair
+from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.progress import GradeProgress, Progress
@@ -52,7 +52,7 @@ class ProgressScreen(BenchScreen[None]):
         """Stair, words, curve."""
         with Vertical(id="stair"):
             yield Stair()
-        yield Static(txt(WAITING), id="words")
+        yield Words(txt(WAITING), id="words")
         with Vertical(id="curve"):
             yield Plot()
 
@@ -67,7 +67,7 @@ class ProgressScreen(BenchScreen[None]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the stair."""
-        self.query_one("#words", Static).update(txt(sentence))
+        self.query_one("#words", Words).show(txt(sentence))
 
     @on(Counted)
     def show_progress(self, event: Counted) -> None:
@@ -95,7 +95,7 @@ class ProgressScreen(BenchScreen[None]):
         stair = self.query_one(Stair)
         stair.grades, stair.chosen = progress.grades, self.chosen
         empty = [txt(EMPTY, "bold")] if not progress.settings else []
-        self.query_one("#words", Static).update(stacked(*empty, *_words(grade)))
+        self.query_one("#words", Words).show(stacked(*empty, *_words(grade)))
         self.query_one(Plot).chart = curve_chart(grade) if grade.curve else None
 
 

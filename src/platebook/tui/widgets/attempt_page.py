@@ -5,7 +5,6 @@ from typing import TYPE_CHECKING
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
-from textual.widgets import Static
 
 from platebook.tui.entry import RESULT, Entry, result_text
 from platebook.tui.entry_words import page, rail, set_up_line, title
@@ -13,6 +12,7 @@ from platebook.tui.now_words import go_line, where_of
 from platebook.tui.questions import Question
 from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.big_reading import BigReading
+from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -38,15 +38,15 @@ class AttemptPage(Vertical):
 
     def compose(self) -> ComposeResult:
         """Where, set-up, rail and stop, and a line for what has to be said."""
-        yield Static(id="where")
-        yield Static(id="set-up")
+        yield Words(id="where")
+        yield Words(id="set-up")
         with Horizontal():
-            yield Static(id="rail")
+            yield Words(id="rail")
             with Vertical(id="stop"):
-                yield Static(id="title")
+                yield Words(id="title")
                 yield BigReading()
-                yield Static(id="page")
-        yield Static(id="told")
+                yield Words(id="page")
+        yield Words(id="told")
 
     def show(self, entry: Entry, *, where: str, told: str) -> None:
         """Show the stop at which the entry stands."""
@@ -75,7 +75,7 @@ class AttemptPage(Vertical):
         self._update("page", stacked(*(now_what if remedies else []), *coming))
 
     def _update(self, part: str, content: Content) -> None:
-        self.query_one(f"#{part}", Static).update(content)
+        self.query_one(f"#{part}", Words).show(content)
 
 
 def _just_noted(entry: Entry) -> tuple[Question, str] | None:

@@ -3,10 +3,11 @@
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.widgets import Digits, Static
+from textual.widgets import Digits
 
 from platebook.tui.questions import Question
 from platebook.tui.text import line, stacked, txt
+from platebook.tui.widgets.words import Words
 
 VERDICTS = {
     "inside": Content.styled("✓ as wanted", "bold $text-success"),
@@ -29,13 +30,13 @@ class BigReading(Horizontal):
     DEFAULT_CSS = """
     BigReading { height: 3; margin: 1 0; }
     BigReading > Digits { color: $accent; }
-    BigReading > Static { width: 1fr; height: 3; }
+    BigReading > Words { width: 1fr; height: 3; }
     """
 
     def compose(self) -> ComposeResult:
         """Digits and the words beside them."""
         yield Digits("")
-        yield Static("")
+        yield Words()
 
     def show(
         self, question: Question | None, answer: str, just_noted: tuple[Question, str] | None
@@ -55,7 +56,7 @@ class BigReading(Horizontal):
             foot = txt(shown.unit if shown else "", "$muted")
         self._large(shown, value)
         verdict = VERDICTS[shown.verdict(value) if shown and value else ""]
-        self.query_one(Static).update(stacked(head, verdict, foot))
+        self.query_one(Words).show(stacked(head, verdict, foot))
 
     def _large(self, question: Question | None, value: str) -> None:
         by_digit = question is not None and bool(question.keys)

@@ -10,7 +10,7 @@ from textual.widget import Widget
 from platebook.tui.text import fitted, line, txt
 
 if TYPE_CHECKING:
-    from platebook.services.now import PlateCell, PlateView
+    from platebook.services.plates import PlateCell, PlateView
 
 CELL = 7
 FREE = "·"

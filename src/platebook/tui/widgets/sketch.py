@@ -59,8 +59,10 @@ class Sketch:
     def hatch(self, corners: Sequence[Point], style: str = "", *, spacing: int = 4) -> None:
         """Slanted section lines inside a closed shape, as cut metal is drawn."""
         for y in range(self.height):
-            for x in range(self.width):
-                if (x + y) % spacing == 0 and inside((x + 0.5, y + 0.5), corners):
+            edges = crossings(y + 0.5, corners)
+            for left, right in zip(edges[::2], edges[1::2], strict=True):
+                first = math.ceil(left - 0.5)
+                for x in range(first + (-first - y) % spacing, math.ceil(right - 0.5), spacing):
                     self.dot(x, y, style)
 
     def letters(self, column: int, row: int, text: str, style: str = "") -> None:
@@ -85,11 +87,10 @@ class Sketch:
         return chr(BLANK + dots) if dots else " "
 
 
-def inside(point: Point, corners: Sequence[Point]) -> bool:
-    """Whether a point lies inside a closed shape (even-odd rule)."""
-    found = False
-    for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True):
-        crosses = (y0 > point[1]) != (y1 > point[1])
-        if crosses and point[0] < (x1 - x0) * (point[1] - y0) / (y1 - y0) + x0:
-            found = not found
-    return found
+def crossings(y: float, corners: Sequence[Point]) -> list[float]:
+    """Where a level line crosses the edges of a closed shape, from left to right."""
+    return sorted(
+        (x1 - x0) * (y - y0) / (y1 - y0) + x0
+        for (x0, y0), (x1, y1) in zip(corners, [*corners[1:], corners[0]], strict=True)
+        if (y0 > y) != (y1 > y)
+    )
