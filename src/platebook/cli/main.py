@@ -1,10 +1,16 @@
 """`platebook`: the app without a command, a command otherwise."""
 
+import os
+
 import click
 
 from platebook import __version__
 from platebook.cli.lazy import Entry, LazyGroup
 from platebook.cli.options import logbook_option, remember_logbook
+
+# The matrices here are small: threads inside the linear algebra cost four times the work, and they
+# take the other core from whoever types. It has to be said before numpy is loaded.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 COMMANDS = {
     "sizes": Entry("platebook.cli.sizes", "Which drill, burs and sheet for one stone."),
