@@ -4,6 +4,7 @@
 a newer file; `application_id` says that the file is a logbook at all.
 """
 
+import functools
 import re
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -27,6 +28,7 @@ class Step:
     sql: str
 
 
+@functools.cache
 def shipped_steps() -> tuple[Step, ...]:
     """All steps of this program, in order."""
     found = []
