@@ -1,0 +1,43 @@
+"""Pictures of the screens on the invented class, as SVG: `python -m tests.tui.shots FOLDER`."""
+
+import asyncio
+import os
+import sys
+import tempfile
+from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+from tests.tui.driving import press, running, settled
+
+from platebook.services.demo import demo_desk
+from platebook.tui.services import DeskServices
+
+SHOWN = {
+    "now": (),
+    "attempt": ("enter", "2", "3"),
+    "log": ("l",),
+    "findings": ("f",),
+    "progress": ("p",),
+    "help": ("question_mark",),
+}
+SIZE = (100, 30)
+
+
+async def take(folder: Path) -> None:
+    """One picture a screen, each from a fresh start of the app."""
+    with tempfile.TemporaryDirectory() as place:
+        desk = demo_desk(Path(place))
+        for name, keys in SHOWN.items():
+            async with running(DeskServices(lambda: desk), size=SIZE) as pilot:
+                await settled(pilot)
+                for key in keys:
+                    await press(pilot, key)
+                pilot.app.save_screenshot(f"{name}.svg", path=str(folder))
+            sys.stdout.write(f"{folder / name}.svg\n")
+
+
+if __name__ == "__main__":
+    wanted = Path(sys.argv[1])
+    wanted.mkdir(parents=True, exist_ok=True)
+    asyncio.run(take(wanted))
