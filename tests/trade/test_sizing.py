@@ -292,7 +292,7 @@ TOOLS = st.builds(
     st.builds(Drawer, tools=st.lists(TOOLS, max_size=6).map(tuple)),
     st.floats(-0.2, 0.4).map(hand),
 )
-def test_every_possible_set_up_gets_an_answer(  # noqa: PLR0917 - one argument a strategy
+def test_every_possible_set_up_gets_an_answer(
     stone_mm: float,
     depth: float | None,
     sheet_mm: float,

@@ -111,13 +111,25 @@ def test_a_ring_below_the_point_needs_no_bore() -> None:
     assert ring_bore_mm(profile(Stone(diameter_mm=2.0, depth_mm=1.2)), 1.25) == 0
 
 
+def test_foil_gets_no_ring() -> None:
+    """In 0.3 mm sheet the whole girdle would stand in the ring: a narrower one cannot clear it."""
+    ways = [w.way for w in judged(2.0, 0.3).ways_out]
+    assert "raised" in ways
+    assert "ring behind" not in ways
+
+
+def test_a_point_just_inside_takes_any_ring() -> None:
+    """With the point inside but no margin a ring needs a height and no bore."""
+    ring = next(w for w in judged(2.0, 1.3).ways_out if w.way == "ring behind")
+    assert ring.sentence == "A ring 0.10 mm high soldered behind."
+
+
 def test_beyond_the_thickest_gauge_only_layers_and_rings_remain() -> None:
     """A 10 mm stone 6.3 deep asks for 6.5 mm, 2 ga; deeper than 1 ga there is no single sheet."""
     deep = profile(Stone(diameter_mm=10.0, depth_mm=8.0))
     assert [w.way for w in ways_out(deep, Sheet(sheet_mm=1.0))] == [
         "layers",
         "layers",
-        "ring behind",
         "raised",
     ]
 

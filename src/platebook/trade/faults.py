@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from platebook.trade.gauges import gauge_mm, gauges
+from platebook.trade.rules import RuleBook
 from platebook.trade.sheet import Sheet
 from platebook.trade.stone import Stone
 
@@ -49,6 +50,11 @@ def check_stone(stone: Stone | Values) -> tuple[Fault, ...]:
         *_optional(values, "diameter_min_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
         *_optional(values, "diameter_max_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
         *_ovality(values),
+    ]
+    faults += [
+        Fault(field, str(values[field]), "a length in millimetres")
+        for field in ("depth_mm", "crown_mm")
+        if values.get(field) is not None and _number(values[field]) is None
     ]
     diameter = _number(values.get("diameter_mm"))
     if diameter is not None and not faults:
@@ -138,4 +144,10 @@ def _heights(values: Values, diameter: float) -> list[Fault]:
         limit = "the depth" if depth is not None else "half the diameter"
         expected = f"a crown height above zero and less than {limit}"
         faults.append(Fault("crown_mm", f"{crown:g} mm", expected))
+    if depth is not None and crown is not None and not faults:
+        girdle = str(values["girdle"]) if values.get("girdle") is not None else None
+        carried = crown + RuleBook().girdle_mm(diameter, girdle)
+        if depth <= carried:
+            expected = f"more than crown and girdle together ({carried:.3f} mm)"
+            faults.append(Fault("depth_mm", f"{depth:g} mm", expected))
     return faults

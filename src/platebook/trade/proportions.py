@@ -83,8 +83,7 @@ def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
     book = book or RuleBook()
     named = named_cuts()[book.cut]
     diameter = stone.diameter_mm
-    girdle_word = stone.girdle if stone.girdle in ("thin", "thick") else "medium"
-    girdle = book.rule(f"girdle {girdle_word}").size_mm(diameter)
+    girdle = book.girdle_mm(diameter, stone.girdle)
     crown = (
         stone.crown_mm if stone.crown_mm is not None else diameter * named.crown_height_pct / 100
     )

@@ -75,6 +75,11 @@ class RuleBook(Value):
             raise KeyError(f"no rule for {purpose!r} with method {method!r}")
         return next((rule for rule in found if rule.id in self.chosen), found[0])
 
+    def girdle_mm(self, diameter_mm: float, girdle: str | None) -> float:
+        """Thickness of a girdle that was called thin or thick; any other word is medium."""
+        word = girdle if girdle in ("thin", "thick") else "medium"
+        return self.rule(f"girdle {word}").size_mm(diameter_mm)
+
     def unknown(self) -> tuple[str, ...]:
         """Chosen ids that no rule has."""
         return tuple(name for name in self.chosen if name not in rules())

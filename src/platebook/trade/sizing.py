@@ -34,7 +34,7 @@ from platebook.trade.tool_choice import opening_bur, pilot_drill, seat_bur
 METHODS: tuple[SeatMethod, ...] = get_args(SeatMethod)
 
 
-def size(  # noqa: PLR0913 - the house allows six arguments
+def size(
     stone: Stone,
     sheet: Sheet,
     *,

@@ -98,7 +98,11 @@ def judge_sheet(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> S
 
 
 def ways_out(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> tuple[WayOut, ...]:
-    """The ways to have the point inside: thicker sheet, layers, a ring behind, a disc on top."""
+    """The ways to have the point inside: thicker sheet, layers, a ring behind, a disc on top.
+
+    A ring is none where the sheet is so thin that the pavilion would not clear one narrower than
+    the stone.
+    """
     book = book or RuleBook()
     enclosing = stone.depth_mm + book.rule("culet margin").plus_mm
     thickness = sheet.sheet_mm * sheet.layers
@@ -147,20 +151,23 @@ def _custom(rule: Rule, stone: Profile) -> int | None:
 def _added(stone: Profile, thickness: float, height: float, book: RuleBook) -> list[WayOut]:
     bore = ring_bore_mm(stone, thickness, book)
     total = round(thickness + height, 3)
-    ring = f"A ring {height:.2f} mm high soldered behind"
-    if bore:
-        ring += f", with a bore of at least {bore:.2f} mm and less than the stone"
-    disc = f"A disc {height:.2f} mm thick soldered on top."
-    return [
-        WayOut(
-            way="ring behind",
-            thickness_mm=total,
-            height_mm=round(height, 3),
-            bore_mm=round(bore, 3),
-            sentence=f"{ring}.",
-        ),
-        WayOut(way="raised", thickness_mm=total, height_mm=round(height, 3), sentence=disc),
-    ]
+    disc = WayOut(
+        way="raised",
+        thickness_mm=total,
+        height_mm=round(height, 3),
+        sentence=f"A disc {height:.2f} mm thick soldered on top.",
+    )
+    if bore >= stone.diameter_mm:
+        return [disc]
+    clears = f", with a bore of at least {bore:.2f} mm and less than the stone" if bore else ""
+    ring = WayOut(
+        way="ring behind",
+        thickness_mm=total,
+        height_mm=round(height, 3),
+        bore_mm=round(bore, 3),
+        sentence=f"A ring {height:.2f} mm high soldered behind{clears}.",
+    )
+    return [ring, disc]
 
 
 def _holding(ledge: float, least: Rule) -> str:
