@@ -100,7 +100,11 @@ def blame(attempt: Attempt, *, failure_from: int = 2) -> Mapping[Skill, float]:
         return suspected
     for defect in defects:
         row = next(
-            (r for r in table_rows() if r.defect == defect and _READ_BEFORE[r.read_before](attempt)),
+            (
+                r
+                for r in table_rows()
+                if r.defect == defect and _READ_BEFORE[r.read_before](attempt)
+            ),
             None,
         )
         for skill, share in row.shares.items() if row else ():

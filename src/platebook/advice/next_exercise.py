@@ -78,7 +78,7 @@ def _block(
     return Offer("block", grade, RUNS, "block"), plan, reason
 
 
-def next_exercise(  # noqa: PLR0913 - the house allows six arguments
+def next_exercise(
     course: Course,
     attempts: Iterable[Attempt],
     *,

@@ -158,12 +158,16 @@ class Case:
     def _change_of_settings(self) -> list[str]:
         ladder, rule = self.replay.ladder(self.track), self.replay.rule
         found = []
-        for failed, to, word in ((False, ladder.harder, "good"), (True, ladder.easier, "failed")):
+        ways = (
+            (False, ladder.harder, "good", "on to"),
+            (True, ladder.easier, "failed", "back to"),
+        )
+        for failed, to, word, where in ways:
             count = ladder.in_a_row(failed=failed, rule=rule)
             if to is not None and count is not None:
                 row = f"{count} {word} settings in a row"
                 settings = row if count > 1 else f"One more {word} setting"
-                found.append(f"{settings}: on to {self._title(to)}.")
+                found.append(f"{settings}: {where} {self._title(to)}.")
         stands_out = (
             f"A skill that stands out, above {rule.trouble:.2f} and {rule.trouble_share:.0%} of "
             "all trouble, brings its part exercise."

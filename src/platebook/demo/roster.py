@@ -60,6 +60,14 @@ def _planted(name: str, variable: str, defect: str, sentence: str) -> tuple[Plan
 COMMON = Planted(None, "clearance_mm", "loose", "Seats are cut too wide, and wide ones come loose.")
 
 PEOPLE: tuple[Person, ...] = (
+    Person(
+        "Jorge Villaseca",
+        SimulatedHand(shallow_mm=0.100),
+        Habits(hasty=0.6),
+        planted=_planted(
+            "Jorge Villaseca", "fit_checks", "high", "Hardly checked seats are cut too shallow."
+        ),
+    ),
     Person("Amahle Dubru", pins=True),
     Person(
         "Tove Lindmark",
@@ -83,14 +91,6 @@ PEOPLE: tuple[Person, ...] = (
         Habits(steel=0.45),
         pins=True,
         planted=_planted("Mei Hanakawa", "punch", "chipped", "The steel punch chips stones."),
-    ),
-    Person(
-        "Jorge Villaseca",
-        SimulatedHand(shallow_mm=0.100),
-        Habits(hasty=0.6),
-        planted=_planted(
-            "Jorge Villaseca", "fit_checks", "high", "Hardly checked seats are cut too shallow."
-        ),
     ),
     Person(
         "Oluchi Eze-Barr",
