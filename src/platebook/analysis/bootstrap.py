@@ -10,22 +10,28 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats
+from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.counted import ANY
-from platebook.analysis.null_model import fit_null
+from platebook.analysis.nuisance import SESSION_SD
+from platebook.analysis.null_model import fit_null, sigmoid
 from platebook.analysis.search import Search
 from platebook.analysis.weigh import Prior, log_bayes_factors, log_odds, log_sums
 
 _CHUNK = 6_000_000
+_BATCH = 100
 _REST = "the rest"
 
 
 @dataclass(frozen=True, eq=False)
 class Source:
-    """What draws are made from: each defect's chances under the null and its share of failures."""
+    """What draws are made from: n log odds a defect, without the sessions' luck.
 
-    chances: Mapping[str, Floats]
+    `fails` is the share of the defect's events that fail.
+    """
+
+    log_odds: Mapping[str, Floats]
     fails: Mapping[str, float]
+    session: Whole
 
 
 def source(search: Search) -> Source:
@@ -37,21 +43,27 @@ def source(search: Search) -> Source:
     for defect in followed:
         told |= counted.failing[defect]
     truths[_REST] = counted.failed & ~told
-    fits = {
-        name: fit_null(search.frame, truth[None, :].astype(float)).chance[0]
+    frame = search.frame
+    log_odds = {
+        name: frame.z @ fit_null(frame, truth[None, :].astype(float)).fixed[0]
         for name, truth in truths.items()
         if truth.any()
     }
     fails = {d: float(counted.failing[d].sum() / counted.events[d].sum()) for d in followed}
-    return Source(fits, {**fails, _REST: 1.0})
+    return Source(log_odds, {**fails, _REST: 1.0}, frame.session)
 
 
-def draw(made_from: Source, rng: np.random.Generator, draws: int, rows: int) -> dict[str, Floats]:
-    """Outcomes (draws by rows each) of logs in which nothing goes with anything."""
+def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, Floats]:
+    """Outcomes (draws by n each) of logs in which nothing goes with anything.
+
+    Each session has luck of its own, the same for all defects: a bad evening is bad for all.
+    """
+    rows, sessions = len(made_from.session), int(made_from.session[-1]) + 1
+    luck = SESSION_SD * rng.standard_normal((draws, sessions))[:, made_from.session]
     failed = np.zeros((draws, rows), dtype=bool)
     found: dict[str, Floats] = {}
-    for name, chance in made_from.chances.items():
-        hit = rng.random((draws, rows)) < chance
+    for name, fixed in made_from.log_odds.items():
+        hit = rng.random((draws, rows)) < sigmoid(fixed + luck)
         failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
         found[name] = hit.astype(float)
     found[ANY] = failed.astype(float)
@@ -90,11 +102,11 @@ def share_as_strong(
     made_from = source(search)
     rows = len(search.counted)
     widest = max(part.crossed.x.shape[1] for part in search.parts)
-    batch = int(np.clip(_CHUNK // (rows * max(widest, search.frame.z.shape[1])), 1, 250))
+    batch = int(np.clip(_CHUNK // (rows * max(widest, search.frame.z.shape[1])), 1, _BATCH))
     count = done = 0
     while done < draws:
         some = min(batch, draws - done)
-        u, v = search.scores(draw(made_from, rng, some, rows))
+        u, v = search.scores(draw(made_from, rng, some))
         count += int((best_log_odds(u, v, prior) >= observed).sum())
         done += some
         if stop_at and count >= stop_at:

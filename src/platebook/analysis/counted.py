@@ -55,6 +55,12 @@ class Counted:
         )
         return (ANY, *seen)
 
+    def shares(self) -> dict[str, float]:
+        """Each defect's share of all failing defects; empty where nothing failed."""
+        failing = {defect: int(bad.sum()) for defect, bad in self.failing.items()}
+        total = sum(failing.values())
+        return {defect: count / total for defect, count in failing.items() if count}
+
     def truths(self, outcome: str) -> Truths:
         """The n truths of one outcome."""
         return self.failed if outcome == ANY else self.events[outcome]

@@ -11,7 +11,7 @@ import numpy as np
 
 from platebook.analysis.arrays import Floats
 from platebook.analysis.null_model import Frame, NullFit, fit_null
-from platebook.analysis.weigh import Cell
+from platebook.analysis.weigh import Cell, log_prior
 
 _GRID = np.linspace(-5.0, 5.0, 101)
 
@@ -47,9 +47,9 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell) -> Effect:
     """The effect of x (n, standardised) on one outcome (n zeros and ones)."""
     offset = _GRID[:, None] * x[None, :]
     outcomes = np.tile(truth, (len(_GRID), 1))
-    fit = fit_null(frame, outcomes, offset=offset)
+    fit = fit_null(frame, outcomes, offset=offset, near=1e-3)
     log_density = _log_marginal(frame, fit, outcomes, offset)
-    log_density -= 0.5 * np.square((_GRID - cell.mean) / cell.sd)
+    log_density += log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())
     middle = np.concatenate([[0.0], (density[1:] + density[:-1]) / 2])
     share = np.cumsum(middle) / middle.sum()

@@ -16,7 +16,7 @@ from platebook.analysis.nuisance import SESSION_SD, Nuisance
 
 _STEPS = 25
 _LARGEST_STEP = 3.0
-_SMALL = 1e-7
+_SMALL = 1e-12
 
 
 def sigmoid(eta: Floats) -> Floats:
@@ -81,11 +81,13 @@ def fit_null(
     *,
     start: tuple[Floats, Floats] | None = None,
     offset: Floats | None = None,
+    near: float = 1e-6,
 ) -> NullFit:
     """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
 
     `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
-    to the linear predictor.
+    to the linear predictor. Steps end when none is larger than `near`; the error that is left is
+    near its square.
     """
     draws = len(outcomes)
     q, m = frame.z.shape[1], len(frame.starts)
@@ -109,7 +111,7 @@ def fit_null(
         shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _SMALL))[:, None]
         fixed = fixed + shrink * step
         random = random + shrink * step_session
-        if float(largest.max()) < 1e-3:
+        if float(largest.max()) < near:
             break
     chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
     weight = chance * (1 - chance)

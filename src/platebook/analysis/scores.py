@@ -25,8 +25,8 @@ class Crossed:
     def of(cls, frame: Frame, x: Floats) -> "Crossed":
         """Cross the columns with the frame."""
         rows, count = x.shape
-        with_z = (frame.z[:, :, None] * x[:, None, :]).reshape(rows, -1)
-        return cls(x, np.square(x), with_z.reshape(rows, frame.z.shape[1] * count))
+        with_z = (frame.z[:, :, None] * x[:, None, :]).reshape(rows, frame.z.shape[1] * count)
+        return cls(x, np.square(x), with_z)
 
 
 @dataclass(frozen=True, eq=False)

@@ -20,6 +20,9 @@ from platebook.analysis.weigh import Cell, cell
 
 Admit = Callable[[Candidate], bool]
 
+_NEAR_ENOUGH = 0.02
+"""For draws: coefficients are then right to about 0.0004."""
+
 
 @dataclass(frozen=True, eq=False)
 class Part:
@@ -49,7 +52,7 @@ class Search:
 
     def observed(self) -> tuple[Floats, Floats]:
         """U and V (each 1 by cells) of the log as it is."""
-        u, v = [], []
+        u, v = [np.zeros((1, 0))], [np.zeros((1, 0))]
         for part in self.parts:
             truth = self.counted.truths(part.outcome)[part.group.rows]
             scored = score(part.frame, part.fit, truth[None, :].astype(float), part.crossed)
@@ -62,21 +65,24 @@ class Search:
         u, v = [], []
         for part in self.parts:
             drawn = outcomes[part.outcome][:, part.group.rows]
-            fit = fit_null(part.frame, drawn, start=(part.fit.fixed[0], part.fit.random[0]))
+            start = part.fit.fixed[0], part.fit.random[0]
+            fit = fit_null(part.frame, drawn, start=start, near=_NEAR_ENOUGH)
             scored = score(part.frame, fit, drawn, part.crossed)
             u.append(scored.u)
             v.append(scored.v)
         return np.hstack(u), np.hstack(v)
 
 
-def _cells(group: Group, outcome: str, admit: Admit) -> list[tuple[int, Cell]]:
+def _cells(
+    group: Group, outcome: str, shares: Mapping[str, float], admit: Admit
+) -> list[tuple[int, Cell]]:
     levels = Counter(c.column.variable for c in group.candidates if c.column.kind == "level")
     found: list[tuple[int, Cell]] = []
     for place, candidate in enumerate(group.candidates):
         if not admit(candidate):
             continue
         share = levels[candidate.column.variable] if candidate.column.kind == "level" else 1
-        one = cell(candidate, outcome, share)
+        one = cell(candidate, outcome, shares, share)
         if one is not None:
             found.append((place, one))
     return found
@@ -94,7 +100,7 @@ def prepare(
             events = int(truth.sum())
             if min(events, len(truth) - events) < LEAST_EVENTS:
                 continue
-            placed = _cells(group, outcome, admit)
+            placed = _cells(group, outcome, counted.shares(), admit)
             if placed:
                 x = group.x[:, [place for place, _ in placed]]
                 fit = fit_null(frame, truth[None, :].astype(float))

@@ -2,11 +2,12 @@
 
 A cell is one variable, in one form, for one outcome. Its estimate U/V is near N(β, 1/V): β is 0
 where the cell goes with nothing, N(±0.9, 0.6²) where the trade expects a direction, N(0, 0.8²)
-elsewhere. Half of the prior is "nothing goes with failure"; the other half is shared by the cells
-in proportion to their weights. The map is soft: strong data overrule it.
+elsewhere. One expectation in four is taken to be wrong, N(0, 1²). Half of the prior is "nothing
+goes with failure"; the other half is shared by the cells in proportion to their weights. The map
+is soft: strong data overrule it.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,15 +21,17 @@ from platebook.analysis.variables import expectation, variable
 NOTHING = 0.5
 WEIGHTS = {"strong": 3.0, "usual": 2.0, "weak": 1.3}
 NOT_IN_MAP = 0.4
-ANY_FAILURE = 1.0
-OTHER_FORM = 0.3
+ANY_FAILURE = 0.6
+OTHER_FORM = 0.2
 EXPECTED, EXPECTED_SD = 0.9, 0.6
 OPEN_SD = 0.8
+MAP_WRONG, WRONG_SD = 0.25, 1.0
+ANY_SD = 0.65
 
 
 @dataclass(frozen=True, eq=False)
 class Cell:
-    """One question: does this candidate go with this outcome? `weight` is 0 to leave it out."""
+    """One question: does this candidate go with this outcome? `mean` and `sd` are its prior's."""
 
     candidate: Candidate
     outcome: str
@@ -42,27 +45,62 @@ class Cell:
         return variable(self.candidate.column.variable).family
 
 
-def cell(candidate: Candidate, outcome: str, levels: int = 1) -> Cell | None:
+def _of_a_defect(candidate: Candidate, defect: str) -> tuple[float, float, float]:
+    """Weight, mean and sd of the prior for one defect."""
+    expected = expectation(candidate.column.variable, defect)
+    form = expected.form if expected is not None else "linear"
+    weight = WEIGHTS[expected.weight] if expected is not None else NOT_IN_MAP
+    if candidate.form != form:
+        return weight * OTHER_FORM, 0.0, OPEN_SD
+    if expected is None or candidate.column.kind == "level":
+        return weight, 0.0, OPEN_SD
+    sign = 1 if form == "distance" else expected.sign
+    return weight, sign * EXPECTED, EXPECTED_SD if sign else OPEN_SD
+
+
+def _of_any(candidate: Candidate, shares: Mapping[str, float]) -> tuple[float, float, float]:
+    """Failure of any kind: what the trade expects of its defects, by their share of the failures.
+
+    What goes with one defect goes more weakly with failure as a whole, and against it where the
+    defects pull apart.
+    """
+    if expectation(candidate.column.variable, ANY) is not None:
+        return _of_a_defect(candidate, ANY)
+    priors = [(share, _of_a_defect(candidate, defect)) for defect, share in shares.items()]
+    weight = sum(share * weight for share, (weight, _, _) in priors)
+    mean = sum(share * mean for share, (_, mean, _) in priors)
+    return ANY_FAILURE * weight, mean, ANY_SD
+
+
+def cell(
+    candidate: Candidate, outcome: str, shares: Mapping[str, float], levels: int = 1
+) -> Cell | None:
     """The cell with its prior; None where the pair is true by definition.
 
-    `levels` is the number of level columns that share the variable's weight.
+    `shares` are the defects' shares of the failures; `levels` is the number of level columns that
+    share the variable's weight.
     """
-    name = candidate.column.variable
-    defined = defined_by(name)
+    defined = defined_by(candidate.column.variable)
     if outcome in defined or (outcome == ANY and defined):
         return None
-    expected = expectation(name, outcome)
-    form = expected.form if expected is not None else "linear"
-    weight = ANY_FAILURE if outcome == ANY else NOT_IN_MAP
-    if expected is not None:
-        weight = WEIGHTS[expected.weight]
-    if candidate.form != form:
-        weight *= OTHER_FORM
-    mean, sd = 0.0, OPEN_SD
-    if expected is not None and candidate.form == form and candidate.column.kind != "level":
-        sign = 1 if form == "distance" else expected.sign
-        mean, sd = sign * EXPECTED, EXPECTED_SD if sign else OPEN_SD
+    prior = _of_any(candidate, shares) if outcome == ANY else _of_a_defect(candidate, outcome)
+    weight, mean, sd = prior
     return Cell(candidate, outcome, weight / levels, mean, sd)
+
+
+def _log_normal(x: Floats, mean: float, sd: float) -> Floats:
+    return np.asarray(-0.5 * np.square((x - mean) / sd) - np.log(sd), dtype=float)
+
+
+def log_prior(beta: Floats, one: Cell) -> Floats:
+    """Log prior density of effects under a cell, up to a constant."""
+    expected = _log_normal(beta, one.mean, one.sd)
+    if one.mean == 0.0:
+        return expected
+    wrong = _log_normal(beta, 0.0, WRONG_SD)
+    return np.asarray(
+        np.logaddexp(np.log(1.0 - MAP_WRONG) + expected, np.log(MAP_WRONG) + wrong), dtype=float
+    )
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,15 +127,28 @@ class Prior:
         )
 
 
+def _log_factor(estimate: Floats, error: Floats, mean: Floats, variance: Floats) -> Floats:
+    spread = variance + error
+    return np.asarray(
+        0.5
+        * (
+            np.log(error / spread)
+            + np.square(estimate) / error
+            - np.square(estimate - mean) / spread
+        ),
+        dtype=float,
+    )
+
+
 def log_bayes_factors(u: Floats, v: Floats, prior: Prior) -> Floats:
     """Log Bayes factor of every cell (d by c); a cell without information (V near 0) gives 0."""
     safe = np.maximum(v, 1e-9)
     estimate, error = u / safe, 1.0 / safe
-    spread = prior.variance + error
-    found = 0.5 * (
-        np.log(error / spread)
-        + np.square(estimate) / error
-        - np.square(estimate - prior.mean) / spread
+    found = _log_factor(estimate, error, prior.mean, prior.variance)
+    signed = prior.mean != 0.0
+    other = _log_factor(estimate[:, signed], error[:, signed], np.zeros(1), np.full(1, WRONG_SD**2))
+    found[:, signed] = np.logaddexp(
+        np.log(1.0 - MAP_WRONG) + found[:, signed], np.log(MAP_WRONG) + other
     )
     return np.where(v > 1e-6, found, 0.0)
 

@@ -7,7 +7,7 @@ Nothing goes with failure but what the plan says. Everything comes from the seed
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
 from typing import Literal
 
@@ -64,8 +64,10 @@ class Plan:
     """What a simulated log is made of.
 
     `moves_grades` lets the course change stone and metal with the calendar. `skips` leaves out the
-    readings of some attempts: a random two thirds, or four fifths of the good ones. `luck_sd` is
-    the spread of a session's own good or bad luck.
+    readings of some attempts: a random two thirds, or four fifths of the good ones. The `drifting`
+    measured habits follow the calendar. `luck_sd` is
+    the spread of a session's own good or bad luck; `rates` are the defects' chances at middling
+    practice.
     """
 
     attempts: int = 64
@@ -73,7 +75,9 @@ class Plan:
     moves_grades: bool = True
     skips: Skips = "none"
     per_session: int = 8
+    drifting: tuple[str, ...] = ()
     luck_sd: float = _LUCK_SD
+    rates: Mapping[str, float] = field(default_factory=lambda: RATES)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +128,9 @@ _READINGS = (
 )
 
 
-def habits(rng: np.random.Generator, sessions: NDArray[np.intp]) -> dict[str, Floats]:
+def habits(
+    rng: np.random.Generator, sessions: NDArray[np.intp], drifting: tuple[str, ...] = ()
+) -> dict[str, Floats]:
     """Each habit as n numbers (choices as their place in the list), half of it the session's."""
     count = len(sessions)
 
@@ -135,8 +141,10 @@ def habits(rng: np.random.Generator, sessions: NDArray[np.intp]) -> dict[str, Fl
         )
 
     found: dict[str, Floats] = {}
+    calendar = np.linspace(-1.5, 1.5, count)
     for name, (middle, spread) in _MEASURED.items():
-        found[name] = middle + spread * sticky()
+        drift = calendar if name in drifting else 0.0
+        found[name] = middle + spread * (sticky() + drift)
     # A seat follows its bur: the same habit seen through the cut's own scatter.
     tight = (found["undersize_mm"] - 0.10) / 0.04
     found["clearance_mm"] = 0.7 * found["clearance_mm"] - 0.035 * tight
@@ -177,9 +185,10 @@ def _defects(
     skill = -_SKILL * (practice - practice.mean())
     seen: list[list[str]] = [[] for _ in range(plan.attempts)]
     for defect in DEFECTS:
-        if defect not in RATES:
+        rate = plan.rates.get(defect, 0.0)
+        if rate <= 0.0:
             continue
-        eta = math.log(RATES[defect] / (1 - RATES[defect])) + skill + luck
+        eta = math.log(rate / (1 - rate)) + skill + luck
         for cause in plan.causes:
             if cause.defect == defect:
                 eta = eta + _pull(cause, values)
@@ -233,7 +242,7 @@ def planted(plan: Plan, seed: int | list[int]) -> PlantedLog:
     rng = np.random.default_rng(seed)
     count = plan.attempts
     sessions = np.arange(count) // plan.per_session
-    values = habits(rng, sessions)
+    values = habits(rng, sessions, plan.drifting)
     moved = np.arange(count) * len(_GRADES) // max(count, 1)
     grades = moved if plan.moves_grades else np.full(count, 1)
     luck = plan.luck_sd * rng.standard_normal(int(sessions.max(initial=0)) + 1)[sessions]

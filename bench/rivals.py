@@ -1,0 +1,101 @@
+"""What the engine is measured against: raw rank tests, and one that knows part of the truth."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from platebook.analysis.counted import counted
+from platebook.analysis.null_model import Frame, fit_null
+from platebook.analysis.ranking import Question
+from platebook.analysis.scores import Crossed, score
+from platebook.analysis.variables import variable
+from platebook.analysis.weigh import (
+    EXPECTED,
+    EXPECTED_SD,
+    Cell,
+    Prior,
+    cell,
+    log_bayes_factors,
+    log_odds,
+    log_sums,
+)
+from platebook.demo.planted import Cause
+from platebook.practice.attempt import Attempt
+from platebook.practice.fields import fields, ranks
+
+Floats = NDArray[np.float64]
+
+
+def _raw(attempts: Sequence[Attempt], name: str) -> Floats | None:
+    values = [getattr(attempt, name) for attempt in attempts]
+    if all(isinstance(v, str) or v is None for v in values):
+        order = ranks(name) or {text: i for i, text in enumerate(sorted({v for v in values if v}))}
+        values = [order.get(v) for v in values]
+    numbers = np.array([np.nan if v is None else float(v) for v in values])
+    known = numbers[~np.isnan(numbers)]
+    return numbers if len(known) > 1 and np.ptp(known) > 0 else None
+
+
+def rank_tests(attempts: Sequence[Attempt]) -> dict[str, float]:
+    """p of a rank test (scipy) of every raw column, failed against good, by column name."""
+    from scipy.stats import mannwhitneyu  # noqa: PLC0415  scipy is slow to load
+
+    failed = np.array([attempt.result != ("good",) for attempt in attempts])
+    found: dict[str, float] = {}
+    for name, field in fields().items():
+        if field.role not in {"cause", "process"} or field.type in {"text", "list"}:
+            continue
+        values = _raw(attempts, name)
+        if values is None:
+            continue
+        known = ~np.isnan(values)
+        bad, good = values[known & failed], values[known & ~failed]
+        if len(bad) > 1 and len(good) > 1 and np.ptp(values[known]) > 0:
+            found[name] = float(mannwhitneyu(bad, good).pvalue)
+    return found
+
+
+def first_by_rank_tests(attempts: Sequence[Attempt]) -> tuple[str, float]:
+    """The family of the smallest p, and that p under Benjamini and Hochberg's rule (scipy)."""
+    from scipy.stats import false_discovery_control  # noqa: PLC0415  scipy is slow to load
+
+    p = rank_tests(attempts)
+    if not p:
+        return "", 1.0
+    adjusted = false_discovery_control(list(p.values()))
+    best = min(p, key=lambda name: p[name])
+    return variable(best).family, float(np.min(adjusted))
+
+
+def first_by_knowing(question: Question, cause: Cause) -> tuple[str, float]:
+    """The best family for one that knows the cause's form, sign and defect, and its log odds.
+
+    It weighs with the trade map as the engine does, but asks only the one right kind of question.
+    """
+    log = question.counted
+    hits = log.events.get(cause.defect)
+    cells: list[Cell] = []
+    u, v = [], []
+    for group in question.judged.groups if hits is not None else ():
+        frame = Frame.of(question.adjusted.rows(group.rows))
+        truth = hits[group.rows][None, :].astype(float) if hits is not None else np.zeros((1, 0))
+        scored = score(frame, fit_null(frame, truth), truth, Crossed.of(frame, group.x))
+        for place, candidate in enumerate(group.candidates):
+            one = cell(candidate, cause.defect, {})
+            if one is not None and candidate.form == cause.form:
+                cells.append(replace(one, mean=cause.sign * EXPECTED, sd=EXPECTED_SD))
+                u.append(scored.u[0, place])
+                v.append(scored.v[0, place])
+    if not cells:
+        return "", -np.inf
+    prior = Prior.of(cells)
+    terms = prior.log_share + log_bayes_factors(np.array([u]), np.array([v]), prior)
+    odds = log_odds(log_sums(terms, prior.family, len(prior.families)))[0]
+    return prior.families[int(np.argmax(odds))], float(odds.max())
+
+
+def ask(attempts: Sequence[Attempt]) -> Question:
+    """The engine's question about these attempts."""
+    return Question.of(counted(attempts))
