@@ -124,6 +124,13 @@ def test_a_point_just_inside_takes_any_ring() -> None:
     assert ring.sentence == "A ring 0.10 mm high soldered behind."
 
 
+def test_thick_sheet_has_nothing_to_add() -> None:
+    """Asked all the same, the ways out of sheet that is thick enough add no ring and no disc."""
+    stone = profile(Stone(diameter_mm=2.0, depth_mm=1.2))
+    ways = {w.way for w in ways_out(stone, Sheet(sheet_mm=2.0))}
+    assert ways == {"single sheet", "layers"}
+
+
 def test_beyond_the_thickest_gauge_only_layers_and_rings_remain() -> None:
     """A 10 mm stone 6.3 deep asks for 6.5 mm, 2 ga; deeper than 1 ga there is no single sheet."""
     deep = profile(Stone(diameter_mm=10.0, depth_mm=8.0))
