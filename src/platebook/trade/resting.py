@@ -18,7 +18,7 @@ from platebook.trade.burs import ROUNDING, Bur, crossings_mm
 from platebook.trade.proportions import Profile
 from platebook.trade.value import Value
 
-HALVINGS = 50
+HALVINGS = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,8 +138,9 @@ def rest(stone: Profile, hole: Hole, *, pressed: bool = True) -> Rest | None:
 def needed_belt_mm(stone: Profile, hole: Hole, *, below_mm: float = 0.0) -> float | None:
     """How deep the seat bur's widest part must go for the table to lie this far below the sheet.
 
-    The pilot and the other burs stay as they are. None where no depth does it: the stone falls
-    through first, or an opening already lets it lie lower.
+    The pilot and the other burs stay as they are. Where the seat bur alone carries, the stone sinks
+    as the bur does and one step is exact; else the bracket is halved. None where no depth does it:
+    the stone falls through first, or an opening already lets it lie lower.
     """
     wanted = stone.carried_mm + below_mm
     low, high = -hole.seat.tip_mm + hole.seat.belt_mm, hole.thickness_mm
@@ -151,10 +152,15 @@ def needed_belt_mm(stone: Profile, hole: Hole, *, below_mm: float = 0.0) -> floa
 
     if not lies_at(low) <= wanted <= lies_at(high):
         return None
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        low, high = (middle, high) if lies_at(middle) < wanted else (low, middle)
-    return high if math.isclose(lies_at(high), wanted, abs_tol=1e-6 * stone.diameter_mm) else None
+    belt = wanted
+    for turn in range(HALVINGS):
+        lies = lies_at(belt)
+        if math.isclose(lies, wanted, abs_tol=ROUNDING * stone.diameter_mm):
+            return belt
+        low, high = (belt, high) if lies < wanted else (low, belt)
+        guess = belt + wanted - lies
+        belt = guess if turn % 2 == 0 and low < guess < high else (low + high) / 2
+    return None
 
 
 def _pressed_limit(stone: Profile, hole: Hole) -> float:
