@@ -40,8 +40,13 @@ def finding_chart(finding: "Finding") -> Chart:
 
 
 def counts_line(finding: "Finding") -> str:
-    """The counts of a finding: "above 0.05 mm 7 of 10, others 2 of 15"."""
-    return ", ".join(f"{c.label} {c.failed} of {c.of} failed" for c in finding.counts)
+    """What the plot of a finding shows: "above 0.05 mm: 7 of 10 failed, 40 to 89 in 100"."""
+    from platebook.analysis.intervals import wilson
+
+    sides = ((c, wilson(c.failed, c.of)) for c in finding.counts)
+    return "; ".join(
+        f"{c.label}: {c.failed} of {c.of} failed, {_span(i.low, i.high)} in 100" for c, i in sides
+    )
 
 
 def curve_chart(grade: "GradeProgress") -> Chart:

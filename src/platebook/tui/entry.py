@@ -49,9 +49,9 @@ class Entry:
     `readings` are the questions that stand before the result; `asked` says whether this attempt
     asks them (else the finish offers them). `others` are all the rest by field, and `lists` the
     fields of the set-up and of "more" in the order shown. `known` are the values the attempt starts
-    with; `answers` those given now, "" where one was taken out. `defects` are pairs of defect and
-    severity ("" = not given). `trail` holds the stops behind this one. `attempt_id` names the
-    attempt being corrected, None for a new one.
+    with and `origin` says where they are from; `answers` are those given now, "" where one was
+    taken out. `defects` are pairs of defect and severity ("" = not given). `trail` holds the stops
+    behind this one. `attempt_id` names the attempt being corrected, None for a new one.
     """
 
     readings: tuple[Question, ...] = ()
@@ -59,6 +59,7 @@ class Entry:
     others: Mapping[str, Question] = field(default_factory=dict)
     lists: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     known: Mapping[str, str] = field(default_factory=dict)
+    origin: str = "carried over"
     answers: Mapping[str, str] = field(default_factory=dict)
     part: bool = False
     verdict: str = ""
@@ -159,6 +160,7 @@ def from_draft(draft: Mapping[str, Any]) -> Entry | None:
             others={name: _question(q) for name, q in draft["others"].items()},
             lists={name: tuple(rows) for name, rows in draft["lists"].items()},
             known={str(k): str(v) for k, v in draft["known"].items()},
+            origin=str(draft["origin"]),
             answers={str(k): str(v) for k, v in draft["answers"].items()},
             part=bool(draft["part"]),
             verdict=str(draft["verdict"]),

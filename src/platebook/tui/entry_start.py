@@ -45,7 +45,8 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         part=advice.kind == "part",
     )
     stop = first_stop(entry) if view.set_up else SET_UP
-    return dataclasses.replace(entry, stop=stop)
+    origin = "carried over" if view.attempts else "proposed"
+    return dataclasses.replace(entry, stop=stop, origin=origin)
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
@@ -54,7 +55,7 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     part = values.get("kind") == "part"
     entry = _with_lists(readings, {k: v for k, v in values.items() if v}, asked=False, part=part)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
-    return dataclasses.replace(entry, attempt_id=attempt_id, stop=FINISH)
+    return dataclasses.replace(entry, attempt_id=attempt_id, stop=FINISH, origin="as logged")
 
 
 def _with_lists(

@@ -46,7 +46,9 @@ def title(entry: Entry) -> Content:
         return txt(f"How bad is {defect}?", "bold")
     question = entry.question()
     if question is not None:
-        return stacked(txt(question.label, "bold"), txt(question.meaning, "$muted"))
+        # A meaning that lists the values would say what the page below it says again.
+        meaning = "" if question.keys and " / " in question.meaning else question.meaning
+        return stacked(txt(question.label, "bold"), txt(meaning, "$muted"))
     if entry.stop == FINISH:
         return txt(result_text(entry), "bold")
     return txt(TITLES.get(entry.stop, entry.stop), "bold")
@@ -74,7 +76,7 @@ def set_up_line(entry: Entry) -> Content:
         return Content.styled("set-up: nothing noted yet   / opens it", "$muted")
     changed = [name for name in stands if not entry.carried(name)]
     told = [f"{label_of(name)} {entry.value(name)}" for name in _telling(stands)]
-    mark = "set-up, carried over: " if not changed else "set-up, partly carried over: "
+    mark = f"set-up, {entry.origin}: " if not changed else f"set-up, partly {entry.origin}: "
     return Content.assemble(
         (mark, "$muted"), line(" · ".join(told))[:LONGEST_SET_UP], ("   / changes it", "$muted")
     )
@@ -125,7 +127,7 @@ def _says(text: str) -> Content:
 def _options(entry: Entry, question: Question) -> Content:
     value = entry.value(question.field)
     if types(entry):
-        stands = [_says("was carried over")] if entry.carried(question.field) else []
+        stands = [_says(entry.origin)] if entry.carried(question.field) else []
         return stacked(*stands, _says("Type it, then Enter. Enter alone leaves it as it stands."))
     rows = [
         _row(key, line(v), stands=v == value, remark="  wanted" if v in question.wanted else "")
@@ -180,7 +182,7 @@ def _list(entry: Entry) -> Content:
     rows = []
     for place, name in enumerate(entry.rows(), start=1):
         value = entry.value(name)
-        remark = "carried over" if entry.carried(name) else ""
+        remark = entry.origin if entry.carried(name) else ""
         rows.append(_row(str(place), f"{label_of(name):<20} {line(value) or '—'}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""

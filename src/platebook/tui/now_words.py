@@ -32,10 +32,11 @@ def go_line(view: "NowView") -> str:
 def exercise_part(view: "NowView") -> Content:
     """The exercise, what to do, when it is good, and what will be asked."""
     return stacked(
-        txt(view.exercise_title, "bold $accent"),
-        txt(view.grade_title, "bold"),
+        Content.assemble(
+            (line(view.exercise_title), "bold $accent"), f" · {line(view.grade_title)}"
+        ),
         txt(view.task),
-        Content.assemble(("good when ", "$muted"), line(view.criterion)),
+        Content.assemble(("Good when: ", "$muted"), line(view.criterion)),
     )
 
 
@@ -55,8 +56,9 @@ def why_part(view: "NowView") -> Content:
 def standing_part(view: "NowView") -> Content:
     """How far to go at this grade, and how much was practised."""
     ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
-    return Content.assemble(
-        (str(view.good_to_go), "bold $accent"), f" {ones}   ", (_practised(view), "$muted")
+    return stacked(
+        Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}"),
+        txt(_practised(view), "$muted"),
     )
 
 
@@ -95,7 +97,7 @@ def sizes_part(sizes: "SetUpSheet") -> Content:
 
 
 def _tool(name: str, tool: "ToolChoice") -> Content:
-    place = "to buy" if tool.from_ == "to buy" else f"drawer {tool.tool}"
+    place = "to buy" if tool.from_ == "to buy" else tool.tool
     return _size(name, f"{tool.choose_mm:.2f}", place)
 
 

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
@@ -29,6 +29,7 @@ EVIDENCE = {
     "leads": "Worth watching: long enough for leads, not yet for more.",
     "claims": "Long enough to tell what is well supported from what is worth watching.",
 }
+PAGE = 8
 WAITING = "Looking through the log …"
 
 
@@ -43,9 +44,9 @@ class FindingsScreen(BenchScreen[None]):
         #list { width: 34; height: 1fr; padding: 0 1; border-right: solid $rule;
                 scrollbar-size-vertical: 1; }
         #list > Words { height: auto; margin: 0 0 1 0; }
-        #one { width: 1fr; height: 1fr; padding: 0 1; }
-        #words { height: auto; }
-        Plot { max-height: 12; }
+        #one { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        #one > Words { height: auto; }
+        Plot { height: 9; }
     }
     """
 
@@ -70,9 +71,12 @@ class FindingsScreen(BenchScreen[None]):
             with scroll:
                 yield Words(id="leads")
                 yield Words(id="not-judged")
-            with Vertical(id="one"):
+            one = VerticalScroll(id="one")
+            one.can_focus = False
+            with one:
                 yield Words(id="words")
                 yield Plot()
+                yield Words(id="counts")
 
     def on_mount(self) -> None:
         """Ask for the findings."""
@@ -99,22 +103,30 @@ class FindingsScreen(BenchScreen[None]):
             self.chosen = min(max(self.chosen + by, 0), len(self.findings.findings) - 1)
             self.show()
 
+    def action_page(self, by: int) -> None:
+        """Show more of both columns, where they do not fit."""
+        for column in ("#list", "#one"):
+            self.query_one(column).scroll_relative(y=by * PAGE, animate=False)
+
     def show(self) -> None:
         """Bring all parts up to date."""
         found = self.findings
         if found is None:
             return
         evidence = txt(EVIDENCE[found.evidence], "bold")
-        self._update("answer", stacked(evidence, *(txt(s) for s in found.answer)))
+        self._update("answer", stacked(evidence, *(txt(s) for s in found.answer[:1])))
         self._update("leads", self._leads(found))
         self._update("not-judged", _not_judged(found))
         if found.findings:
             one = found.findings[self.chosen]
             self._update("words", _words(one))
+            self._update("counts", txt(counts_line(one), "$muted"))
             self.query_one(Plot).chart = finding_chart(one)
         else:
             self._update("words", txt(_nothing(found)))
+            self._update("counts", txt(""))
             self.query_one(Plot).chart = None
+        self.query_one(Plot).display = bool(found.findings)
 
     def _leads(self, found: "Findings") -> Content:
         if not found.findings:
@@ -140,26 +152,21 @@ def _defect(defect: str) -> str:
 
 def _words(one: "Finding") -> Content:
     sign, word, style = STATUS[one.status]
-    size = ""
-    if one.odds_ratio is not None and one.low is not None and one.high is not None:
-        size = f"odds times {one.odds_ratio:.1f} ({one.low:.1f} to {one.high:.1f})"
     return stacked(
         Content.assemble((f"{sign} {word}", style)),
         txt(one.sentence),
-        *([txt(counts_line(one), "$muted")] if one.counts else []),
-        *([txt(size, "$muted")] if size else []),
         *(txt(note, "$muted") for note in one.notes),
     )
 
 
 def _not_judged(found: "Findings") -> Content:
-    if not found.not_judged:
-        return txt("")
+    further = [txt(sentence) for sentence in found.answer[1:]]
     rows = [
         Content.assemble((f"  {line(label_of(n.variable))}: ", ""), (line(n.reason), "$muted"))
         for n in found.not_judged
     ]
-    return stacked(txt("could not be judged", "$muted"), *rows)
+    head = [txt(""), txt("could not be judged", "$muted")] if rows else []
+    return stacked(*further, *head, *rows)
 
 
 def _nothing(found: "Findings") -> str:

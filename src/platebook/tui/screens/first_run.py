@@ -195,5 +195,7 @@ def _choice(place: int, text: str, *, chosen: bool) -> Content:
 
 
 def _name(tool: "Tool") -> str:
+    if tool.name:
+        return tool.name
     size = f"{tool.size_mm:.2f} mm" if tool.size_mm else ""
-    return " ".join(part for part in (tool.name or tool.kind, tool.shape or "", size) if part)
+    return " ".join(part for part in (size, tool.shape or "", tool.kind) if part)

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.tui.services import Services
 
+PAGE = 8
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
@@ -48,7 +49,7 @@ class NowScreen(BenchScreen[None]):
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
-        #sizes { height: auto; }
+        #sizes { height: auto; text-wrap: nowrap; text-overflow: ellipsis; }
     }
     NowScreen.-wide #bench { width: 56; }
     """
@@ -164,6 +165,10 @@ class NowScreen(BenchScreen[None]):
             self.services.drafts().clear()
             self.sentence = "Thrown away. u brings it back."
             self.show()
+
+    def action_page(self, by: int) -> None:
+        """Show more of the words, where they do not fit."""
+        self.query_one("#words").scroll_relative(y=by * PAGE, animate=False)
 
     def action_undo(self) -> None:
         """Bring back what was thrown away, else take the last change back."""

@@ -79,8 +79,8 @@ def drawn(section: "Section", columns: int, rows: int) -> Content:
     for shape in section.shapes:
         if shape.name == "stone":
             board.outline(placed(shape.points), STONE_STYLE)
-            widest = sorted(placed(shape.points))
-            board.stroke(widest[0], widest[-1], STONE_STYLE, every=3)
+            (first, level), *_, (last, _) = sorted(placed(shape.points))
+            board.stroke((first, level), (last, level), STONE_STYLE, every=3)
     return Content("\n").join(
         Content.assemble(*((sign, style) for sign, style in row)) for row in board.cells()
     )

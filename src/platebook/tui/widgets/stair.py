@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.tui.text import MARK, fitted, txt
+from platebook.tui.text import MARK, fitted, stacked, txt
 
 if TYPE_CHECKING:
     from platebook.analysis.progress import GradeProgress
@@ -20,6 +20,8 @@ STYLES = {
     "ahead": "$muted",
 }
 STEP = 2
+MANY = 5
+TALL = 32
 WORDS = 37
 
 
@@ -29,24 +31,39 @@ class Stair(Widget):
     DEFAULT_CSS = "Stair { height: auto; }"
 
     grades: reactive["Sequence[GradeProgress]"] = reactive((), layout=True)
-    chosen: reactive[int] = reactive(0)
+    chosen: reactive[int] = reactive(0, layout=True)
 
     def render(self) -> Content:
         """The stair, hardest grade on top."""
         if not self.grades:
             return txt("")
-        return Content("\n").join(self._step(place) for place in reversed(range(len(self.grades))))
+        shown = self._shown()
+        above, below = len(self.grades) - shown.stop, shown.start
+        return stacked(
+            *([txt(f"  … {above} harder", "$muted")] if above else []),
+            *(self._step(place) for place in reversed(shown)),
+            *([txt(f"  … {below} easier", "$muted")] if below else []),
+        )
+
+    def _shown(self) -> range:
+        """The steps shown: all of them, or those around the chosen one where height is short."""
+        count = len(self.grades)
+        if count <= MANY or self.app.size.height >= TALL:
+            return range(count)
+        first = min(max(self.chosen - MANY // 2, 0), count - MANY)
+        return range(first, first + MANY)
 
     def _step(self, place: int) -> Content:
         grade = self.grades[place]
-        room = max(self.size.width - STEP * len(self.grades) - WORDS, 8)
-        indent = STEP * place
+        step = STEP if len(self.grades) <= MANY else 1
+        room = max(self.size.width - step * len(self.grades) - WORDS, 8)
+        indent = step * place
         mark = MARK if place == self.chosen else " "
         title = fitted(grade.title or grade.grade, room)
         state = f"{SIGNS.get(grade.state, ' ')} {grade.state:<8}"
         counts = f"{grade.good:>3} of {grade.attempts:<3} good"
         points = f"{grade.points}/{grade.promote_at}"
-        rest = " " * (STEP * (len(self.grades) - place - 1))
+        rest = " " * (step * (len(self.grades) - place - 1))
         return Content.assemble(
             (mark, "bold $accent"),
             ("▁" * indent, "$rule"),
