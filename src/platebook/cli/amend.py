@@ -2,7 +2,7 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, refuse, say
+from platebook.cli.options import json_option, logbook_option, print_json, refuse, say, tell
 
 
 @click.command("amend")
@@ -51,4 +51,4 @@ def command(
     if as_json:
         print_json({"ids": [found]})
         return
-    click.echo(found)
+    tell(found)

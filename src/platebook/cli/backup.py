@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json
+from platebook.cli.options import json_option, logbook_option, print_json, tell
 
 
 @click.command("backup")
@@ -22,4 +22,4 @@ def command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | Non
     if as_json:
         print_json({"file": str(file)})
         return
-    click.echo(f"{file}: written, read back and compared.")
+    tell(f"{file}: written, read back and compared.")

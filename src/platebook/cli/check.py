@@ -4,7 +4,7 @@ import sys
 
 import click
 
-from platebook.cli.options import DATA_SAYS_NO, json_option, logbook_option, print_json
+from platebook.cli.options import DATA_SAYS_NO, json_option, logbook_option, print_json, tell
 
 
 @click.command("check")
@@ -21,6 +21,6 @@ def command(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None: 
     if as_json:
         print_json({"whole": not wrong, "findings": list(wrong)})
     else:
-        click.echo("\n".join(wrong) if wrong else f"{desk.path}: whole.")
+        tell("\n".join(wrong) if wrong else f"{desk.path}: whole.")
     if wrong:
         sys.exit(DATA_SAYS_NO)

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, refuse, say
+from platebook.cli.options import json_option, logbook_option, print_json, refuse, say, tell
 
 
 @click.group("course")
@@ -24,7 +24,7 @@ def list_(*, as_json: bool) -> None:
         print_json({"courses": rows})
         return
     for course in courses:
-        click.echo(f"{course.id:<18} {course.title} (version {course.version})")
+        tell(f"{course.id:<18} {course.title} (version {course.version})")
 
 
 @command.command("show")
@@ -40,14 +40,14 @@ def show(*, course_id: str, as_json: bool) -> None:
     if as_json:
         print_json(found.model_dump(mode="json"))
         return
-    click.echo(f"{found.title}\n{found.about}\n\nGrades")
+    tell(f"{found.title}\n{found.about}\n\nGrades")
     for grade in found.grades:
         after = f", after {grade.after}" if grade.after else ""
-        click.echo(f"  {grade.id:<16} {grade.title} [{grade.track}{after}]")
-    click.echo("\nExercises")
+        tell(f"  {grade.id:<16} {grade.title} [{grade.track}{after}]")
+    tell("\nExercises")
     for exercise in found.exercises:
         row = f", {exercise.pass_at} of {exercise.row}" if exercise.row else ""
-        click.echo(f"  {exercise.id:<20} {exercise.title}{row}")
+        tell(f"  {exercise.id:<20} {exercise.title}{row}")
 
 
 @command.command("check")
@@ -75,9 +75,7 @@ def check(*, file: Path, as_json: bool) -> None:
     for notice in problems:
         say(f"note: {notice}")
     if not as_json:
-        click.echo(
-            f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises."
-        )
+        tell(f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises.")
 
 
 @command.command("new")
@@ -86,9 +84,13 @@ def check(*, file: Path, as_json: bool) -> None:
 def new(*, file: Path, like: str) -> None:
     """Write a course file of your own to change, from one that ships."""
     from platebook.services.course_files import write_new_course
+    from platebook.services.faults import Refused
 
-    write_new_course(file, like)
-    click.echo(f"{file}: written. Change it, then: platebook course check {file}")
+    try:
+        write_new_course(file, like)
+    except Refused as fault:
+        refuse([fault.sentence])
+    tell(f"{file}: written. Change it, then: platebook course check {file}")
 
 
 @command.command("use")
@@ -100,13 +102,25 @@ def use(ctx: click.Context, *, course: str, logbook: str | None) -> None:  # noq
     from platebook.cli.desks import at_desk
     from platebook.services.roster import follow_course
 
+    course_id, text = _own_course(Path(course)) if _is_file(course) else (course, None)
     with at_desk(ctx) as desk:
-        setter = follow_course(desk, course, _text(Path(course)) if _is_file(course) else None)
-    click.echo(f"{setter.name} follows {setter.course}.")
+        setter = follow_course(desk, course_id, text)
+    tell(f"{setter.name} follows {setter.course}.")
 
 
 def _is_file(named: str) -> bool:
     return named.endswith(".toml") or Path(named).is_file()
+
+
+def _own_course(file: Path) -> tuple[str, str]:
+    """The id and the text of a course file; its faults are told where it cannot be followed."""
+    from platebook.practice.course_file import read_course
+
+    text = _text(file)
+    course, problems = read_course(text, name=file.name)
+    if course is None:
+        refuse(problems)
+    return course.id, text
 
 
 def _text(file: Path) -> str:

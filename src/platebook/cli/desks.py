@@ -12,6 +12,9 @@ from platebook.cli.options import DATA_SAYS_NO, LOGBOOK_UNUSABLE, logbook_of, sa
 if TYPE_CHECKING:
     from platebook.services.desk import Desk
 
+THE_REQUEST = frozenset({"duplicate", "exists", "refused", "unknown", "value"})
+"""Causes that lie in what was asked for; with any other the logbook cannot be used."""
+
 
 @contextmanager
 def at_desk(
@@ -28,7 +31,7 @@ def at_desk(
         yield desk_at(logbook_of(ctx), setter=setter, look=look)
     except LogbookUnusable as fault:
         say(fault.sentence)
-        sys.exit(LOGBOOK_UNUSABLE)
+        sys.exit(DATA_SAYS_NO if fault.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
     except Refused as fault:
         say(fault.sentence)
         sys.exit(DATA_SAYS_NO)

@@ -2,7 +2,15 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, refuse, setter_option
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    refuse,
+    say,
+    setter_option,
+    tell,
+)
 
 
 @click.group("drawer")
@@ -53,7 +61,7 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(added.model_dump(mode="json"))
         return
-    click.echo(f"{added.name}  {added.tool_id}")
+    tell(f"{added.name}  {added.tool_id}")
 
 
 @command.command("list")
@@ -73,7 +81,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
         print_json({"tools": [tool.model_dump(mode="json") for tool in found]})
         return
     if not found:
-        click.echo("The drawer is empty: platebook drawer add bur 1.9 --shape setting", err=True)
+        say("The drawer is empty: platebook drawer add bur 1.9 --shape setting")
         return
     page(
         desk,

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, setter_option
+from platebook.cli.options import json_option, logbook_option, print_json, setter_option, tell
 
 
 @click.command("export")
@@ -32,4 +32,4 @@ def command(
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return
-    click.echo(f"{file}: {count} attempts.")
+    tell(f"{file}: {count} attempts.")

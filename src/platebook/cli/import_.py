@@ -13,6 +13,7 @@ from platebook.cli.options import (
     refuse,
     say,
     setter_option,
+    tell,
 )
 
 
@@ -78,4 +79,4 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         refuse([*faults, f"{len(faults)} problem(s); nothing was stored."])
     if not as_json:
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
-        click.echo(f"{done.attempts} attempts {outcome}.")
+        tell(f"{done.attempts} attempts {outcome}.")

@@ -2,7 +2,7 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option
+from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option, tell
 
 
 @click.command("log")
@@ -39,4 +39,4 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if not found:
         say("No attempts yet. `platebook record --help` says how to add one.")
         return
-    click.echo("\n".join(log_lines(found, with_setter=everyone)))
+    tell("\n".join(log_lines(found, with_setter=everyone)))

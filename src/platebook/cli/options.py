@@ -1,6 +1,7 @@
 """Options that many commands share, and the two ways a command ends other than well."""
 
 import json
+import re
 import sys
 from collections.abc import Callable, Iterable
 from typing import NoReturn, TypeVar
@@ -12,6 +13,8 @@ Function = TypeVar("Function", bound=Callable[..., object])
 DATA_SAYS_NO = 1
 LOGBOOK_UNUSABLE = 3
 JSON_SCHEMA = 1
+
+_NOT_ASCII = re.compile(r"[^\n\x20-\x7e]")
 
 logbook_option = click.option(
     "--logbook",
@@ -48,12 +51,18 @@ def json_option(function: Function) -> Function:
 
 def print_json(payload: dict[str, object]) -> None:
     """One JSON object on stdout, with the schema number first."""
-    click.echo(json.dumps({"schema": JSON_SCHEMA, **payload}, ensure_ascii=False, indent=2))
+    text = json.dumps({"schema": JSON_SCHEMA, **payload}, ensure_ascii=False, indent=2)
+    click.echo(_NOT_ASCII.sub(_escaped, text))
+
+
+def tell(words: str) -> None:
+    """Data for people, on stdout, with nothing in it that a terminal would obey."""
+    click.echo(_safe(words))
 
 
 def say(words: str) -> None:
     """Words about the data, on stderr; data itself goes to stdout."""
-    click.echo(words, err=True)
+    click.echo(_safe(words), err=True)
 
 
 def refuse(lines: Iterable[object]) -> NoReturn:
@@ -61,3 +70,16 @@ def refuse(lines: Iterable[object]) -> NoReturn:
     for line in lines:
         say(str(line))
     sys.exit(DATA_SAYS_NO)
+
+
+def _escaped(found: re.Match[str]) -> str:
+    """A character that does not show as itself is written as JSON's escape: it reads back whole."""
+    return found[0] if found[0].isprintable() else json.dumps(found[0])[1:-1]
+
+
+def _safe(words: str) -> str:
+    """Every line as `clean` leaves it, with the blanks it begins with."""
+    from platebook.practice.text import clean
+
+    lines = (line.rstrip() for line in words.split("\n"))
+    return "\n".join(line[: len(line) - len(line.lstrip(" "))] + clean(line) for line in lines)

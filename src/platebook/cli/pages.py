@@ -4,7 +4,7 @@ import textwrap
 from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
-import click
+from platebook.cli.options import tell
 
 if TYPE_CHECKING:
     from platebook.services.desk import Desk
@@ -16,9 +16,9 @@ INVENTED = "INVENTED: these people and attempts are made up."
 def page(desk: "Desk", lines: Iterable[str]) -> None:
     """Print the lines; a long one is wrapped with its continuation under its first word."""
     if desk.invented:
-        click.echo(INVENTED)
+        tell(INVENTED)
     for line in lines:
-        click.echo(wrapped(line))
+        tell(wrapped(line))
 
 
 def wrapped(line: str) -> str:

@@ -14,6 +14,7 @@ from platebook.cli.options import (
     refuse,
     say,
     setter_option,
+    tell,
 )
 
 SHORT = {
@@ -29,8 +30,8 @@ SHORT = {
     "opening": ("opening_bur_mm", "The opening bur."),
     "bur": ("seat_bur_mm", "The seat bur."),
     "fit": ("fit", "1 will not enter ... 5 drops in and moves."),
-    "trial-height": ("trial_height", "1 proud, 2 flush, 3 just under, 4 deep."),
-    "ledge": ("ledge", "1 even, 2 slightly, 3 clearly wider one side."),
+    "trial-height": ("trial_height", "proud, flush, just under or deep."),
+    "ledge": ("ledge", "even, slightly or clearly: wider on one side."),
     "result": ("result", "good, or defects joined by ;"),
     "severity": ("severity", "1 slight, 2 clear, 3 lost; in the order of the result."),
     "clock": ("clock", "1 to 12: where on the rim, the plate's notch is 12."),
@@ -84,7 +85,10 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json({"ids": list(done.ids)})
         return
-    click.echo("\n".join(done.ids))
+    if not done.ids:
+        say("No attempts in it; nothing was stored.")
+        return
+    tell("\n".join(done.ids))
 
 
 def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str, object]:
@@ -101,12 +105,14 @@ def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str,
 
 def _rows_from(file: str) -> list[dict[str, object]]:
     try:
-        text = sys.stdin.read() if file == "-" else Path(file).read_text(encoding="utf-8-sig")
-        found = json.loads(text)
+        data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+        found = json.loads(data.decode("utf-8-sig"))
     except OSError as error:
         refuse([f"{file}: {error.strerror}"])
     except ValueError as error:
         refuse([f"{file}: not JSON in UTF-8: {error}"])
+    except RecursionError:
+        refuse([f"{file}: expected an object or a list of objects, read lists too deep to follow"])
     rows = found.get("attempts", [found]) if isinstance(found, dict) else found
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
         refuse([f"{file}: expected an object or a list of objects, one an attempt"])

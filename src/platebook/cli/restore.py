@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json
+from platebook.cli.options import json_option, logbook_option, print_json, tell
 
 
 @click.command("restore")
@@ -22,6 +22,6 @@ def command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | Non
     if as_json:
         print_json({"logbook": str(desk.path), "kept": str(kept) if kept else None})
         return
-    click.echo(f"{desk.path}: restored from {file}.")
+    tell(f"{desk.path}: restored from {file}.")
     if kept is not None:
-        click.echo(f"The logbook that was there is kept as {kept}.")
+        tell(f"The logbook that was there is kept as {kept}.")

@@ -2,7 +2,7 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json
+from platebook.cli.options import json_option, logbook_option, print_json, say, tell
 
 
 @click.group("setter")
@@ -35,7 +35,7 @@ def add(
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
-    click.echo(f"{setter.name}  {setter.setter_id}")
+    tell(f"{setter.name}  {setter.setter_id}")
 
 
 @command.command("list")
@@ -58,7 +58,7 @@ def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  #
         print_json({"setters": rows})
         return
     if not people:
-        click.echo("Nobody yet: platebook setter add NAME", err=True)
+        say("Nobody yet: platebook setter add NAME")
         return
     page(
         desk,
@@ -80,7 +80,7 @@ def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa:
     from platebook.services.roster import use_setter
 
     with at_desk(ctx) as desk:
-        click.echo(f"In use: {use_setter(desk, name).name}")
+        tell(f"In use: {use_setter(desk, name).name}")
 
 
 @command.command("merge")
@@ -94,7 +94,7 @@ def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> N
     from platebook.services.roster import merge_setters
 
     with at_desk(ctx) as desk:
-        click.echo(merge_setters(desk, keep, gone))
+        tell(merge_setters(desk, keep, gone))
 
 
 @command.command("erase")
@@ -110,4 +110,4 @@ def erase(ctx: click.Context, *, name: str, yes: bool, logbook: str | None) -> N
     if not yes:
         click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
     with at_desk(ctx) as desk:
-        click.echo(erase_setter(desk, name))
+        tell(erase_setter(desk, name))

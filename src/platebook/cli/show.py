@@ -2,7 +2,7 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json
+from platebook.cli.options import json_option, logbook_option, print_json, tell
 
 
 @click.command("show")
@@ -23,4 +23,4 @@ def command(ctx: click.Context, *, attempt_id: str, as_json: bool, logbook: str 
     if as_json:
         print_json({"attempt": json_row(attempt), "history": list(history)})
         return
-    click.echo("\n".join((*attempt_lines(attempt), "", "History", *history)))
+    tell("\n".join((*attempt_lines(attempt), "", "History", *history)))

@@ -2,7 +2,14 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, refuse, setter_option
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    refuse,
+    setter_option,
+    tell,
+)
 
 
 @click.command("sizes")
@@ -36,4 +43,4 @@ def command(ctx: click.Context, /, *, as_json: bool, setter: str | None, **typed
     if as_json:
         print_json(answer.sizes.model_dump(mode="json", by_alias=True))
         return
-    click.echo("\n".join(sizes_card(answer.sizes)))
+    tell("\n".join(sizes_card(answer.sizes)))

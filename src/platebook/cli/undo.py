@@ -2,7 +2,7 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json
+from platebook.cli.options import json_option, logbook_option, print_json, tell
 
 
 @click.command("undo")
@@ -19,4 +19,4 @@ def command(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None: 
     if as_json:
         print_json({"done": done})
         return
-    click.echo(done)
+    tell(done)

@@ -1,0 +1,149 @@
+"""How a command ends: 0 done, 1 the data says no, 2 wrong usage, 3 the logbook cannot be used."""
+
+from pathlib import Path
+
+import pytest
+from tests.cli.shell import ADA, Shell
+
+from platebook.logbook import open_logbook
+
+DATA_SAYS_NO = [
+    ("record", "--diameter", "forty"),
+    ("record", "--result", "good;loose"),
+    ("record", "--from", "nowhere.json"),
+    ("show", "nosuchid"),
+    ("amend", "nosuchid", "fit=2"),
+    ("redo",),
+    ("sizes", "40"),
+    ("sizes", "2.0", "--method", "glue in"),
+    ("findings", "--setter", "Nobody Known"),
+    ("setter", "use", "Nobody Known"),
+    ("setter", "add", ADA),
+    ("setter", "merge", ADA, "Nobody Known"),
+    ("setter", "erase", "Nobody Known", "--yes"),
+    ("drawer", "add", "bur", "wide"),
+    ("course", "show", "nosuchcourse"),
+    ("course", "check", "nowhere.toml"),
+    ("course", "use", "nowhere.toml"),
+    ("course", "new", "{logbook}"),
+    ("course", "new", "mine.toml", "--like", "nosuchcourse"),
+    ("import", "nowhere.csv"),
+    ("import", "picture.png"),
+    ("export", "{logbook}"),
+    ("backup", "{logbook}"),
+]
+WRONG_USAGE = [
+    ("sizes",),
+    ("record",),
+    ("record", "--set", "fit"),
+    ("record", "--result", "good", "--dates", "ymd"),
+    ("amend", "someid"),
+    ("amend", "someid", "fit"),
+    ("log", "--last", "0"),
+    ("drawer", "add", "hammer", "1.9"),
+    ("setter",),
+    ("weave",),
+    ("log", "--colour"),
+]
+USES_THE_LOGBOOK = [
+    ("log",),
+    ("show", "anid"),
+    ("record", "--result", "good"),
+    ("record", "--from", "-"),
+    ("amend", "anid", "fit=2"),
+    ("undo",),
+    ("redo",),
+    ("sizes", "2.0"),
+    ("findings",),
+    ("progress",),
+    ("next",),
+    ("setter", "add", ADA),
+    ("setter", "list"),
+    ("setter", "use", ADA),
+    ("setter", "merge", "a", "b"),
+    ("setter", "erase", ADA, "--yes"),
+    ("drawer", "add", "bur", "1.9"),
+    ("drawer", "list"),
+    ("course", "use", "small-to-large"),
+    ("export", "out.csv"),
+    ("backup", "out.sqlite"),
+    ("check",),
+]
+
+
+@pytest.mark.parametrize("words", DATA_SAYS_NO, ids=" ".join)
+def test_a_refusal_says_why_on_stderr_and_changes_nothing(
+    ada: Shell, words: tuple[str, ...]
+) -> None:
+    """Exit code 1: nothing on stdout, a sentence on stderr, the logbook as it was."""
+    before = ada.logbook.read_bytes()
+    done = ada.runs(*(w.format(logbook=ada.logbook) for w in words), code=1)
+    assert (done.stdout, bool(done.stderr.strip())) == ("", True)
+    assert ada.logbook.read_bytes() == before
+
+
+@pytest.mark.parametrize("words", WRONG_USAGE, ids=" ".join)
+def test_wrong_usage_is_code_2(ada: Shell, words: tuple[str, ...]) -> None:
+    """A command that was typed wrong is told so, and the logbook stays as it was."""
+    before = ada.logbook.read_bytes()
+    done = ada.runs(*words, code=2)
+    assert (done.stdout, "Usage" in done.stderr) == ("", True)
+    assert ada.logbook.read_bytes() == before
+
+
+def test_the_app_needs_a_terminal(shell: Shell) -> None:
+    """Without one, the words say which commands do the same."""
+    done = shell.runs(code=2)
+    assert (done.stdout, "platebook record" in done.stderr) == ("", True)
+
+
+def _unusable(kind: str, path: Path) -> Path:
+    """A file that no logbook can be read from, for the reason of that name."""
+    if kind == "empty":
+        path.write_bytes(b"")
+        return path
+    if kind == "other":
+        path.write_text("Tuesday: two loose, one chipped.\n" * 400, encoding="utf-8")
+        return path
+    with open_logbook(path):
+        pass
+    data = bytearray(path.read_bytes())
+    if kind == "damaged":
+        data[4096 : 4096 * 3] = b"\xff" * 8192
+    else:
+        data[60:64] = (9999).to_bytes(4, "big")
+    path.write_bytes(data)
+    return path
+
+
+@pytest.mark.parametrize("kind", ["empty", "other", "damaged", "newer"])
+def test_a_logbook_that_cannot_be_used_is_left_byte_for_byte(shell: Shell, kind: str) -> None:
+    """Exit code 3 from every command, and the file is what it was.
+
+    The schema of a logbook stands in SQLite's user version, bytes 60 to 63 of the file
+    (sqlite.org, "Database File Format", section 1.3).
+    """
+    file = _unusable(kind, shell.logbook)
+    before = file.read_bytes()
+    told = {}
+    for words in USES_THE_LOGBOOK:
+        done = shell.runs(*words, stdin="[]", code=3)
+        told[words] = (done.stdout, bool(done.stderr.strip()))
+        assert file.read_bytes() == before, words
+    assert set(told.values()) == {("", True)}
+
+
+def test_a_folder_is_no_logbook(shell: Shell) -> None:
+    """Naming the folder in place of the file is code 3."""
+    done = shell.runs("log", "--logbook", str(shell.folder), code=3)
+    assert "folder" in done.stderr
+
+
+def test_a_damaged_logbook_can_still_be_replaced_by_a_backup(ada: Shell) -> None:
+    """Restoring works where nothing else does, and keeps the damaged file."""
+    copy = ada.folder / "copy.sqlite"
+    ada.runs("backup", str(copy))
+    _unusable("empty", ada.logbook)
+    ada.runs("check", code=3)
+    ada.runs("restore", str(copy))
+    assert [s["name"] for s in ada.answers("setter", "list")["setters"]] == [ADA]
