@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from platebook.analysis.counted import counted
 from platebook.analysis.null_model import Frame, fit_null
 from platebook.analysis.ranking import Question
-from platebook.analysis.scores import Crossed, score
+from platebook.analysis.scores import score
 from platebook.analysis.variables import variable
 from platebook.analysis.weigh import (
     EXPECTED,
@@ -81,7 +81,8 @@ def first_by_knowing(question: Question, cause: Cause) -> tuple[str, float]:
     for group in question.judged.groups if hits is not None else ():
         frame = Frame.of(question.adjusted.rows(group.rows))
         truth = hits[group.rows][None, :].astype(float) if hits is not None else np.zeros((1, 0))
-        scored = score(frame, fit_null(frame, truth), truth, Crossed.of(frame, group.x))
+        fit = fit_null(frame, truth)
+        scored = score(frame, fit.projection, truth - fit.chance, group.x)
         for place, candidate in enumerate(group.candidates):
             one = cell(candidate, cause.defect, {})
             if one is not None and candidate.form == cause.form:

@@ -14,6 +14,7 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.counted import ANY
 from platebook.analysis.nuisance import SESSION_SD
 from platebook.analysis.null_model import fit_null, sigmoid
+from platebook.analysis.scores import Scores
 from platebook.analysis.search import Search
 from platebook.analysis.weigh import Prior, log_bayes_factors, log_odds, log_sums
 
@@ -70,9 +71,9 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
     return found
 
 
-def best_log_odds(u: Floats, v: Floats, prior: Prior) -> Floats:
+def best_log_odds(scores: Scores, prior: Prior) -> Floats:
     """The best family's posterior log odds of each draw (d)."""
-    terms = prior.log_share + log_bayes_factors(u, v, prior)
+    terms = prior.log_share + log_bayes_factors(scores.u, scores.v, prior)
     sums = log_sums(terms, prior.family, len(prior.families))
     return np.asarray(log_odds(sums).max(axis=1), dtype=float)
 
@@ -99,15 +100,15 @@ def share_as_strong(
     `stop_at` in `draws`" can then no longer change.
     """
     prior = Prior.of(search.cells)
-    made_from = source(search)
+    made_from, scores = source(search), search.scorer()
     rows = len(search.counted)
-    widest = max(part.crossed.x.shape[1] for part in search.parts)
+    widest = max(part.x.shape[1] for part in search.parts)
     batch = int(np.clip(_CHUNK // (rows * max(widest, search.frame.z.shape[1])), 1, _BATCH))
     count = done = 0
     while done < draws:
         some = min(batch, draws - done)
-        u, v = search.scores(draw(made_from, rng, some))
-        count += int((best_log_odds(u, v, prior) >= observed).sum())
+        drawn = scores(draw(made_from, rng, some))
+        count += int((best_log_odds(drawn, prior) >= observed).sum())
         done += some
         if stop_at and count >= stop_at:
             break

@@ -91,16 +91,10 @@ def _direction(cell: Cell, estimate: Effect) -> str:
 
 def _finding(found: Found, question: Question) -> Finding:
     log, cell = question.counted, found.ranked.cell
-    place = next(
-        (part, index)
-        for part in found.search.parts
-        for index, one in enumerate(part.cells)
-        if one is cell
-    )
-    part, index = place
+    part, index = found.search.part_of(cell)
     truth = log.truths(cell.outcome)
     hits = truth[part.group.rows].astype(float)
-    estimate = effect(part.frame, hits, part.crossed.x[:, index], cell)
+    estimate = effect(part.frame, hits, part.x[:, index], cell)
     split = cut(cell.candidate, np.ones(len(log), dtype=bool), more=estimate.more)
     counts = tuple(
         Count(label=label, failed=int((truth & rows).sum()), of=int(rows.sum()))

@@ -33,46 +33,69 @@ class Frame:
     starts: Whole
     session: Whole
     precision: Floats
-    session_precision: float = SESSION_SD**-2
+    session_precision: float
 
     @classmethod
-    def of(cls, nuisance: Nuisance) -> "Frame":
+    def of(cls, nuisance: Nuisance, *, session_precision: float = SESSION_SD**-2) -> "Frame":
         """The frame of these nuisance columns; their rows come in order of session."""
         z = nuisance.columns
         starts = np.flatnonzero(np.diff(nuisance.session, prepend=-1))
         session = np.cumsum(np.diff(nuisance.session, prepend=-1) != 0) - 1
         pairs = np.einsum("ni,nj->nij", z, z).reshape(len(z), -1)
-        return cls(z, pairs, starts, session, nuisance.precision)
+        return cls(z, pairs, starts, session, nuisance.precision, session_precision)
 
     def by_session(self, values: Floats, axis: int) -> Floats:
         """Sums over the rows of each session along one axis."""
         return np.asarray(np.add.reduceat(values, self.starts, axis=axis), dtype=float)
 
+    def weighted(self, weight: Floats, x: Floats) -> Floats:
+        """Sums of weight times x within each session: d by m by c, from d by n and n by c."""
+        found = np.empty((len(weight), len(self.starts), x.shape[1]))
+        ends = np.append(self.starts[1:], len(x))
+        for place, (start, end) in enumerate(zip(self.starts, ends, strict=True)):
+            found[:, place, :] = weight[:, start:end] @ x[start:end]
+        return found
+
 
 @dataclass(frozen=True, eq=False)
-class NullFit:
-    """Fits of d outcomes: chances and weights (d by n) and what projects the columns out.
+class Projection:
+    """What takes the null's columns and sessions out of others, for d fits with weights (d by n).
 
     `session_weight` (d by m) is the sessions' diagonal, `cross` (d by m by q) couples them to Z,
     `core` (d by q by q) is what remains of Z's block once the sessions are eliminated.
     """
 
-    chance: Floats
     weight: Floats
     session_weight: Floats
     cross: Floats
     core: Floats
+
+    @classmethod
+    def of(cls, frame: Frame, weight: Floats) -> "Projection":
+        """The projection with these weights."""
+        draws, q = len(weight), frame.z.shape[1]
+        session_weight = frame.by_session(weight, 1) + frame.session_precision
+        cross = frame.weighted(weight, frame.z)
+        core = (weight @ frame.pairs).reshape(draws, q, q) + np.diag(frame.precision)
+        core -= np.matmul(cross.transpose(0, 2, 1), cross / session_weight[:, :, None])
+        return cls(weight, session_weight, cross, core)
+
+    def solve(self, slope: Floats, slope_session: Floats) -> tuple[Floats, Floats]:
+        """Solve (ZᵀWZ + Λ) step = slope for q fixed (d by q) and m session parts (d by m)."""
+        reduced = slope - np.einsum("dmq,dm->dq", self.cross, slope_session / self.session_weight)
+        step = np.linalg.solve(self.core, reduced[:, :, None])[:, :, 0]
+        rest = slope_session - np.einsum("dmq,dq->dm", self.cross, step)
+        return step, rest / self.session_weight
+
+
+@dataclass(frozen=True, eq=False)
+class NullFit:
+    """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m)."""
+
+    chance: Floats
     fixed: Floats
     random: Floats
-
-
-def _blocks(frame: Frame, weight: Floats) -> tuple[Floats, Floats, Floats]:
-    draws, q = len(weight), frame.z.shape[1]
-    session_weight = frame.by_session(weight, 1) + frame.session_precision
-    cross = frame.by_session(weight[:, :, None] * frame.z, 1)
-    core = (weight @ frame.pairs).reshape(draws, q, q) + np.diag(frame.precision)
-    core -= np.matmul(cross.transpose(0, 2, 1), cross / session_weight[:, :, None])
-    return session_weight, cross, core
+    projection: Projection
 
 
 def fit_null(
@@ -99,14 +122,11 @@ def fit_null(
     shift = 0.0 if offset is None else offset
     for _ in range(_STEPS):
         chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
-        weight = chance * (1 - chance)
-        session_weight, cross, core = _blocks(frame, weight)
         residual = outcomes - chance
-        slope = residual @ frame.z - frame.precision * fixed
-        slope_session = frame.by_session(residual, 1) - frame.session_precision * random
-        reduced = slope - np.einsum("dmq,dm->dq", cross, slope_session / session_weight)
-        step = np.linalg.solve(core, reduced[:, :, None])[:, :, 0]
-        step_session = (slope_session - np.einsum("dmq,dq->dm", cross, step)) / session_weight
+        step, step_session = Projection.of(frame, chance * (1 - chance)).solve(
+            residual @ frame.z - frame.precision * fixed,
+            frame.by_session(residual, 1) - frame.session_precision * random,
+        )
         largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
         shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _SMALL))[:, None]
         fixed = fixed + shrink * step
@@ -114,5 +134,4 @@ def fit_null(
         if float(largest.max()) < near:
             break
     chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
-    weight = chance * (1 - chance)
-    return NullFit(chance, weight, *_blocks(frame, weight), fixed, random)
+    return NullFit(chance, fixed, random, Projection.of(frame, chance * (1 - chance)))

@@ -73,7 +73,8 @@ def rank(search: Search) -> tuple[Ranked, ...]:
     if not cells:
         return ()
     prior = Prior.of(cells)
-    u, v = search.observed()
+    observed = search.observed()
+    u, v = observed.u, observed.v
     terms = (prior.log_share + log_bayes_factors(u, v, prior))[0]
     odds = log_odds(log_sums(terms[None, :], prior.family, len(prior.families)))[0]
     found: list[Ranked] = []

@@ -5,7 +5,7 @@ any set of outcomes, the observed ones or bootstrap draws.
 """
 
 from collections import Counter
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ from platebook.analysis.candidates import Candidate, Candidates, Group
 from platebook.analysis.counted import LEAST_EVENTS, Counted
 from platebook.analysis.nuisance import Nuisance
 from platebook.analysis.null_model import Frame, NullFit, fit_null
-from platebook.analysis.scores import Crossed, score
+from platebook.analysis.scores import Scores, Straight, score
 from platebook.analysis.weigh import Cell, cell
 
 Admit = Callable[[Candidate], bool]
@@ -23,17 +23,26 @@ Admit = Callable[[Candidate], bool]
 _NEAR_ENOUGH = 0.02
 """For draws: coefficients are then right to about 0.0004."""
 
+MOST_REFITTED = 500
+"""Above this many attempts draws are scored by the straight line, not by refitting the null."""
+
 
 @dataclass(frozen=True, eq=False)
 class Part:
-    """One group's question about one outcome: its cells are the columns `crossed` holds."""
+    """One group's question about one outcome: a cell for each column of x."""
 
     group: Group
     frame: Frame
     outcome: str
-    crossed: Crossed
+    x: Floats
     cells: tuple[Cell, ...]
     fit: NullFit
+
+    def scores(self, outcomes: Floats) -> Scores:
+        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each."""
+        start = self.fit.fixed[0], self.fit.random[0]
+        fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
+        return score(self.frame, fit.projection, outcomes - fit.chance, self.x)
 
 
 @dataclass(frozen=True, eq=False)
@@ -47,30 +56,47 @@ class Search:
 
     @property
     def cells(self) -> tuple[Cell, ...]:
-        """Every cell, in the order in which `scores` gives U and V."""
+        """Every cell, in the order in which scores give U and V."""
         return tuple(c for part in self.parts for c in part.cells)
 
-    def observed(self) -> tuple[Floats, Floats]:
+    def part_of(self, one: Cell) -> tuple[Part, int]:
+        """The part that asks this cell, and the cell's column there."""
+        return next(
+            (part, place)
+            for part in self.parts
+            for place, other in enumerate(part.cells)
+            if other is one
+        )
+
+    def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
-        u, v = [np.zeros((1, 0))], [np.zeros((1, 0))]
+        found = [Scores(np.zeros((1, 0)), np.zeros((1, 0)))]
         for part in self.parts:
             truth = self.counted.truths(part.outcome)[part.group.rows]
-            scored = score(part.frame, part.fit, truth[None, :].astype(float), part.crossed)
-            u.append(scored.u)
-            v.append(scored.v)
-        return np.hstack(u), np.hstack(v)
+            residual = truth[None, :].astype(float) - part.fit.chance
+            found.append(score(part.frame, part.fit.projection, residual, part.x))
+        return _side_by_side(found)
 
-    def scores(self, outcomes: Mapping[str, Floats]) -> tuple[Floats, Floats]:
-        """U and V (each d by cells) of d logs with these outcomes (d by n each), null refitted."""
-        u, v = [], []
+    def scorer(self) -> Callable[[Mapping[str, Floats]], Scores]:
+        """A function that scores d logs with other outcomes (d by n each, by name)."""
+        rules: list[Callable[[Floats], Scores]] = []
         for part in self.parts:
-            drawn = outcomes[part.outcome][:, part.group.rows]
-            start = part.fit.fixed[0], part.fit.random[0]
-            fit = fit_null(part.frame, drawn, start=start, near=_NEAR_ENOUGH)
-            scored = score(part.frame, fit, drawn, part.crossed)
-            u.append(scored.u)
-            v.append(scored.v)
-        return np.hstack(u), np.hstack(v)
+            large = len(part.group.rows) > MOST_REFITTED
+            rules.append(Straight.of(part.frame, part.fit, part.x).scores if large else part.scores)
+
+        def scores(outcomes: Mapping[str, Floats]) -> Scores:
+            return _side_by_side(
+                [
+                    rule(outcomes[part.outcome][:, part.group.rows])
+                    for part, rule in zip(self.parts, rules, strict=True)
+                ]
+            )
+
+        return scores
+
+
+def _side_by_side(found: Sequence[Scores]) -> Scores:
+    return Scores(np.hstack([one.u for one in found]), np.hstack([one.v for one in found]))
 
 
 def _cells(
@@ -105,5 +131,5 @@ def prepare(
                 x = group.x[:, [place for place, _ in placed]]
                 fit = fit_null(frame, truth[None, :].astype(float))
                 cells = tuple(one for _, one in placed)
-                parts.append(Part(group, frame, outcome, Crossed.of(frame, x), cells, fit))
+                parts.append(Part(group, frame, outcome, x, cells, fit))
     return Search(counted, adjusted, Frame.of(adjusted), tuple(parts))
