@@ -116,9 +116,19 @@ def _unusable(kind: str, path: Path) -> Path:
     return path
 
 
-@pytest.mark.parametrize("kind", ["empty", "other", "damaged", "newer"])
-def test_a_logbook_that_cannot_be_used_is_left_byte_for_byte(shell: Shell, kind: str) -> None:
-    """Exit code 3 from every command, and the file is what it was.
+@pytest.mark.parametrize(
+    ("kind", "why"),
+    [
+        ("empty", "is empty"),
+        ("other", "not a logbook"),
+        ("damaged", "damaged"),
+        ("newer", "newer platebook"),
+    ],
+)
+def test_a_logbook_that_cannot_be_used_is_left_byte_for_byte(
+    shell: Shell, kind: str, why: str
+) -> None:
+    """Exit code 3 from every command with the reason, and the file is what it was.
 
     The schema of a logbook stands in SQLite's user version, bytes 60 to 63 of the file
     (sqlite.org, "Database File Format", section 1.3).
@@ -128,7 +138,7 @@ def test_a_logbook_that_cannot_be_used_is_left_byte_for_byte(shell: Shell, kind:
     told = {}
     for words in USES_THE_LOGBOOK:
         done = shell.runs(*words, stdin="[]", code=3)
-        told[words] = (done.stdout, bool(done.stderr.strip()))
+        told[words] = (done.stdout, why in done.stderr)
         assert file.read_bytes() == before, words
     assert set(told.values()) == {("", True)}
 

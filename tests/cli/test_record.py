@@ -38,7 +38,7 @@ def test_options_become_the_fields_they_stand_for(ada: Shell) -> None:
     assert (row["stone_depth_mm"], row["metal"], row["opening_bur_mm"]) == (1.2, "copper", 1.8)
     assert (row["seat_bur_mm"], row["fit"]) == (1.9, "enters tilted and snaps")
     assert (row["trial_height"], row["ledge"]) == ("flush", "even")
-    assert (row["result"], row["severity"], row["clock"]) == ("loose;marred metal", "2;1", 3)
+    assert (row["result"], row["severity"], row["clock"]) == ("loose;marred", "2;1", 3)
     assert (row["note"], row["setter"]) == ("wax ran", ADA)
 
 

@@ -1,0 +1,161 @@
+"""docs/commands.md and docs/json.md say what the program has, no more and no less."""
+
+import json
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+from typing import Any
+
+import click
+import pytest
+from tests.cli.shell import Shell, keys_of, with_ada
+
+from platebook.cli.main import main
+
+DOCS = Path(__file__).parents[2] / "docs"
+COURSE_FILE = Path(__file__).parents[2] / "curricula" / "small-to-large.toml"
+
+
+def _leaves(group: click.Group, ctx: click.Context) -> Iterator[tuple[str, click.Command]]:
+    """Each command by the words that call it."""
+    for name in group.list_commands(ctx):
+        command = group.get_command(ctx, name)
+        assert command is not None
+        if isinstance(command, click.Group):
+            yield from ((f"{name} {inner}", leaf) for inner, leaf in _leaves(command, ctx))
+        else:
+            yield name, command
+
+
+COMMANDS = dict(_leaves(main, click.Context(main)))
+
+
+def _takes_json(command: click.Command) -> bool:
+    return any(parameter.name == "as_json" for parameter in command.params)
+
+
+def _examples() -> list[str]:
+    text = (DOCS / "commands.md").read_text(encoding="utf-8")
+    return re.findall(r"^\|[^|]*\| `platebook ([^`]*)` \|", text, re.MULTILINE)
+
+
+def _documented() -> dict[str, set[str]]:
+    """The keys in each section of docs/json.md."""
+    text = (DOCS / "json.md").read_text(encoding="utf-8")
+    parts = re.split(r"^## (.+)$", text, flags=re.MULTILINE)[1:]
+    sections = dict(zip(parts[::2], parts[1::2], strict=True))
+    return {
+        name: set(re.findall(r"^\| `([^`]+)` \|", body, re.MULTILINE))
+        for name, body in sections.items()
+    }
+
+
+def test_every_command_is_documented_and_no_other() -> None:
+    """The table of commands is the program's own list."""
+    text = (DOCS / "commands.md").read_text(encoding="utf-8")
+    named = set(re.findall(r"^\| `([a-z ]+)` \|", text, re.MULTILINE))
+    assert named == set(COMMANDS)
+
+
+def test_every_example_is_a_command_with_options_it_has() -> None:
+    """An example line that is typed as it stands is understood."""
+    wrong = []
+    for example in _examples():
+        name = next(n for n in sorted(COMMANDS, key=len, reverse=True) if example.startswith(n))
+        known = {option for p in COMMANDS[name].params for option in p.opts}
+        wrong += [o for o in re.findall(r"(?<!\S)--[a-z-]+", example) if o not in known]
+    assert (wrong, len(_examples()) >= len(COMMANDS)) == ([], True)
+
+
+def test_every_command_that_takes_json_has_its_section() -> None:
+    """The sections of docs/json.md are the commands with `--json`."""
+    assert set(_documented()) == {name for name, c in COMMANDS.items() if _takes_json(c)}
+
+
+def test_the_commands_that_read_take_json() -> None:
+    """The design promises `--json` on every command that reads."""
+    reading = {"sizes", "log", "show", "findings", "progress", "next", "setter list", "drawer list"}
+    reading |= {"course list", "course show", "course check", "check"}
+    assert {name for name in reading if not _takes_json(COMMANDS[name])} == set()
+
+
+def _season_asks(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
+    return lambda season, _: season.answers(*words)
+
+
+def _ada_asks(*words: str, first: tuple[str, ...] = ()) -> Callable[[Shell, Shell], dict[str, Any]]:
+    def asks(_: Shell, ada: Shell) -> dict[str, Any]:
+        if first:
+            ada.runs(*first)
+        return ada.answers(*words)
+
+    return asks
+
+
+def _show(season: Shell, _: Shell) -> dict[str, Any]:
+    return season.answers("show", season.attempts()[0]["attempt_id"])
+
+
+def _amend(_: Shell, ada: Shell) -> dict[str, Any]:
+    made = ada.runs("record", "--result", "good").stdout.strip()
+    return ada.answers("amend", made, "fit=2")
+
+
+def _import(_: Shell, ada: Shell) -> dict[str, Any]:
+    (ada.folder / "in.csv").write_text("fit,result\nloosely,good\n", encoding="utf-8")
+    return ada.answers("import", "in.csv")
+
+
+def _course_check(_: Shell, ada: Shell) -> dict[str, Any]:
+    text = COURSE_FILE.read_text(encoding="utf-8")
+    (ada.folder / "own.toml").write_text(text + "\n[[grades]]\n", encoding="utf-8")
+    done = ada.runs("course", "check", "own.toml", "--json", code=1)
+    found = json.loads(done.stdout)
+    assert isinstance(found, dict)
+    return found
+
+
+RECORD = ("record", "--result", "good")
+PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
+    "sizes": _season_asks("sizes", "1.98"),
+    "log": _season_asks("log"),
+    "findings": _season_asks("findings"),
+    "progress": _season_asks("progress"),
+    "next": _season_asks("next"),
+    "show": _show,
+    "record": _ada_asks(*RECORD),
+    "amend": _amend,
+    "undo": _ada_asks("undo", first=RECORD),
+    "redo": _ada_asks("redo", first=("undo",)),
+    "setter add": _ada_asks("setter", "add", "Bram Osk"),
+    "setter list": _ada_asks("setter", "list"),
+    "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
+    "drawer list": _ada_asks("drawer", "list"),
+    "course list": _ada_asks("course", "list"),
+    "course show": _ada_asks("course", "show", "small-to-large"),
+    "course check": _course_check,
+    "import": _import,
+    "export": _ada_asks("export", "out.csv"),
+    "backup": _ada_asks("backup", "copy.sqlite"),
+    "restore": _ada_asks("restore", "copy.sqlite", first=("backup", "copy.sqlite")),
+    "check": _ada_asks("check"),
+}
+BY_REFERENCE = {"show": "attempt.", "next": "sizes."}
+
+
+def test_every_shape_is_compared() -> None:
+    """No section of docs/json.md goes unchecked."""
+    assert set(PRINTED) == set(_documented())
+
+
+@pytest.mark.parametrize("name", PRINTED)
+def test_the_documented_keys_are_the_printed_ones(season: Shell, tmp_path: Path, name: str) -> None:
+    """Each key that is printed is in the table of its section, and the other way round.
+
+    Keys below one that the page says has another section's keys are compared there.
+    """
+    printed = set(keys_of(PRINTED[name](season, with_ada(tmp_path)))) - {"schema"}
+    elsewhere = BY_REFERENCE.get(name)
+    if elsewhere:
+        printed = {key for key in printed if not key.startswith(elsewhere)}
+    assert _documented()[name] == printed
