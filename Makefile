@@ -4,11 +4,12 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
 .PHONY: demo test check lint types contracts spelling bench bench-smoke shots clean
 
-demo: $(READY)
+demo: $(RUNS)
 	$(BIN)/platebook demo
 
 test: $(READY)
@@ -38,9 +39,14 @@ bench-smoke: $(READY)
 shots: $(READY)
 	$(BIN)/python -m tests.tui.shots docs/pictures
 
-$(READY): pyproject.toml
+# What the program needs, and on top of it what its tests and checks need.
+$(RUNS): pyproject.toml
 	$(PYTHON) -c "import sys; sys.exit(0 if sys.version_info >= (3, 11) else 'platebook needs Python 3.11 or newer; say which with PYTHON=...')"
 	$(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e .
+	touch $(RUNS)
+
+$(READY): $(RUNS)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e ".[dev,serve]"
 	touch $(READY)
 
