@@ -47,10 +47,10 @@ WRONG_USAGE = [
 ]
 USES_THE_LOGBOOK = [
     ("log",),
-    ("show", "anid"),
+    ("show", "someid"),
     ("record", "--result", "good"),
     ("record", "--from", "-"),
-    ("amend", "anid", "fit=2"),
+    ("amend", "someid", "fit=2"),
     ("undo",),
     ("redo",),
     ("sizes", "2.0"),

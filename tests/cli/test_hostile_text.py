@@ -78,9 +78,10 @@ def test_a_refusal_repeats_nothing_that_a_terminal_obeys(
     assert (_obeyed(done.stdout + done.stderr), bool(done.stderr)) == (set(), True)
 
 
-def test_json_keeps_a_course_key_that_does_not_show_as_an_escape(ada: Shell) -> None:
-    """`course check --json` names the key so that it reads back whole, and prints it harmlessly."""
-    (ada.folder / "own.toml").write_text('"x\\u202Ey" = 1\n', encoding="utf-8")
-    done = ada.runs("course", "check", "own.toml", "--json", code=1)
-    assert _obeyed(done.stdout) == set()
-    assert json.loads(done.stdout)["sound"] is False
+def test_json_keeps_what_does_not_show_as_an_escape(ada: Shell) -> None:
+    """A file's name reads back whole from JSON, and neither form of the answer obeys it."""
+    name = "ada\u202evsc.\x9bcsv"
+    printed = ada.runs("export", name, "--json").stdout
+    assert (json.loads(printed)["file"], _obeyed(printed)) == (name, set())
+    (ada.folder / name).unlink()
+    assert _obeyed(ada.runs("export", name).stdout) == set()
