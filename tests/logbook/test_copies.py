@@ -8,6 +8,7 @@ from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
 
 from platebook.logbook import LogbookError, open_logbook, restore
 from platebook.logbook.durable import companions, free_name, new_file
+from platebook.logbook.errors import told
 from platebook.logbook.migrations import Step, shipped_steps
 
 LAMP = Step(2, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;")
@@ -235,6 +236,15 @@ def test_a_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
         draft.write_bytes(b"other")
     assert target.read_bytes() == b"whole"
     assert list(tmp_path.iterdir()) == [target]
+
+
+def test_a_stick_that_was_pulled_out_is_said_and_not_crashed_over(tmp_path: Path) -> None:
+    """What the operating system says of the file stands in the sentence."""
+    target = tmp_path / "new.sqlite"
+    with pytest.raises(LogbookError, match="No such file") as caught:  # noqa: SIM117 - in its order
+        with told(target), new_file(target) as draft:
+            draft.unlink()
+    assert caught.value.cause == "disk"
 
 
 def test_a_free_name_counts_up(tmp_path: Path) -> None:

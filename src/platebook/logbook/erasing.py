@@ -5,6 +5,7 @@ tombstone with nothing but ids stays, which merging obeys, so that no copy elsew
 person back. An inspection they made of someone else's attempt is that person's record and stays.
 """
 
+import glob
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -39,7 +40,9 @@ def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
         again = bool(erased_among(db, [setter_id]))
         attempts = 0 if again else _erase_rows(db, setter_id, now)
     _clear_bytes(db, path)
-    return Erased(attempts, tuple(sorted(path.parent.glob(f"{path.stem}.*-*{path.suffix}"))))
+    return Erased(
+        attempts, tuple(sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}")))
+    )
 
 
 def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:

@@ -83,6 +83,12 @@ def told(path: Path) -> Iterator[None]:
         raise
     except sqlite3.Error as error:
         raise from_sqlite(error, path) from error
+    except FileExistsError:
+        raise
+    except OSError as error:
+        told_by = error.strerror or str(error)
+        message = f"A file in {path.parent} could not be written: {told_by}. {_AS_BEFORE}"
+        raise LogbookError("disk", f"{message} Check the disk and the folder.") from error
     except OverflowError as error:
         message = "A number is too large to be stored (over 9 223 372 036 854 775 807)."
         raise LogbookError("value", f"{message} {_AS_BEFORE}") from error

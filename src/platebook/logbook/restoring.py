@@ -28,7 +28,7 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
         raise LogbookError("refused", f"{backup} is the logbook itself. Nothing was changed.")
     kept = free_name(path, "replaced") if path.exists() else None
     try:
-        with new_file(path, keep_as=kept) as draft:
+        with told(path), new_file(path, keep_as=kept) as draft:
             _copy(backup, draft)
             if kept is not None:
                 _let_go(path)
