@@ -18,7 +18,7 @@ import numpy as np
 
 from platebook.advice.blame import SKILLS
 from platebook.advice.replay import Replay
-from platebook.advice.rule import MEASURED, Rule
+from platebook.advice.rule import IN_USE, Rule
 from platebook.demo.learners import KINDS, Defects, Learner
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -137,18 +137,18 @@ def attempts_to_competence(learner: Learner, plan: Plan) -> int:
     return CAP
 
 
-BACKWARDS = replace(MEASURED, begins_backwards=True)
-PLAIN = replace(MEASURED, begins_backwards=False)
+PLAIN = replace(IN_USE, begins_backwards=False, parts_an_evening=None)
 RULES: dict[str, Callable[[], Plan]] = {
     "knows the state": Knowing,
     "fixed plan": Plan,
     "random grade": Anything,
     "ladder alone": lambda: ByRule(replace(PLAIN, trouble=2.0)),
     "ladder and parts": lambda: ByRule(PLAIN),
-    "+ begins backwards (in use)": lambda: ByRule(BACKWARDS),
+    "+ begins backwards": lambda: ByRule(replace(PLAIN, begins_backwards=True)),
     "+ rows, 4 of 5": lambda: ByRule(replace(PLAIN, row=5, row_pass=4)),
     "+ rows, 8 of 10": lambda: ByRule(replace(PLAIN, row=10, row_pass=8)),
     "+ one part an evening": lambda: ByRule(replace(PLAIN, parts_an_evening=1)),
+    "in use (backwards, one part)": lambda: ByRule(IN_USE),
 }
 
 

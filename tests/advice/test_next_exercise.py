@@ -84,9 +84,26 @@ def test_the_part_ends_and_three_settings_follow() -> None:
     assert (_next(one).purpose, _next(one).repeat) == ("remedial", 3)
     assert _next(two).purpose == "settings"
     assert _next(two).trouble["width"] == pytest.approx(0.2236, abs=0.001)
+    later = date(2026, 1, 20)
     more = [*two, *evenings("--", start=5, **WIDE)]
-    assert _next(more).purpose == "settings"
-    assert _next([*more, *evenings("-", start=7, **WIDE)]).purpose == "remedial"
+    assert _next(more, today=later).purpose == "settings"
+    assert _next([*more, *evenings("-", start=7, **WIDE)], today=later).purpose == "remedial"
+
+
+def test_one_part_an_evening_is_enough() -> None:
+    """A second part on the same evening waits and says so; one under way goes on."""
+    part = {"kind": "part", "part": "width"}
+    again = [
+        *evenings("---", **WIDE),
+        *evenings("++", start=3, **part),
+        *evenings("---", start=5, **WIDE),
+    ]
+    offered = _next(again)
+    assert offered.purpose == "settings"
+    assert offered.why[-1].startswith("Width stands out again, running trouble 0.")
+    assert _next(again, today=date(2026, 1, 20)).purpose == "remedial"
+    begun = [*evenings("---", **WIDE), *evenings("-", start=3, **part)]
+    assert _next(begun).purpose == "remedial"
 
 
 def test_four_tries_end_the_part_too() -> None:

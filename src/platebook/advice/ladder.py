@@ -8,7 +8,7 @@ either end of the track s runs on. It settles where about half the settings come
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from platebook.advice.rule import MEASURED, Rule
+from platebook.advice.rule import IN_USE, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class Ladder:
 
     grades: tuple[str, ...]
     place: int = 0
-    success: float = MEASURED.start
+    success: float = IN_USE.start
     kept: Mapping[str, float] = field(default_factory=dict)
 
     @property
@@ -38,7 +38,7 @@ class Ladder:
         """The grade above, or None at the upper end."""
         return self.grades[self.place + 1] if self.place + 1 < len(self.grades) else None
 
-    def after(self, *, failed: bool, rule: Rule = MEASURED) -> "Ladder":
+    def after(self, *, failed: bool, rule: Rule = IN_USE) -> "Ladder":
         """The ladder after a whole setting at the working grade."""
         success = (1 - rule.gain) * self.success + (0.0 if failed else rule.gain)
         if success > rule.up and self.harder:
@@ -47,13 +47,13 @@ class Ladder:
             return replace(self, place=self.place - 1, success=rule.moved)
         return replace(self, success=success)
 
-    def moved_to(self, grade: str, rule: Rule = MEASURED) -> "Ladder":
+    def moved_to(self, grade: str, rule: Rule = IN_USE) -> "Ladder":
         """The ladder after the setter chose another grade of the track."""
         kept = {**self.kept, self.grade: self.success}
         success = kept.get(grade, rule.moved)
         return replace(self, place=self.grades.index(grade), success=success, kept=kept)
 
-    def in_a_row(self, *, failed: bool, rule: Rule = MEASURED, at_most: int = 20) -> int | None:
+    def in_a_row(self, *, failed: bool, rule: Rule = IN_USE, at_most: int = 20) -> int | None:
         """How many settings in a row, all good or all failed, move a grade; None if none do."""
         ladder = self
         for count in range(1, at_most + 1):

@@ -43,7 +43,7 @@ class Case:
             case "next track":
                 return (self._next_track(),)
             case _:
-                return (self._working(), self._success())
+                return (self._working(), self._success(), *self._waiting())
 
     def changes(self) -> tuple[str, ...]:
         """What would change the offer, and what has slipped back."""
@@ -147,6 +147,16 @@ class Case:
             f"{to_go} good ones to go."
         )
         return (told, "A proving set moves points only.")
+
+    def _waiting(self) -> tuple[str, ...]:
+        replay = self.replay
+        if replay.remedy is None or replay.has_room_for_a_part(self.today):
+            return ()
+        skill = replay.remedy.skill
+        trouble = (
+            f"{skill.capitalize()} stands out again, running trouble {replay.traces.of(skill):.2f}"
+        )
+        return (f"{trouble}; one part exercise an evening is enough.",)
 
     def _next_track(self) -> str:
         ladder = self.replay.ladder(self.track)

@@ -9,7 +9,7 @@ from typing import Final
 from platebook.advice.blame import blame
 from platebook.advice.ladder import Ladder
 from platebook.advice.offer import Offer, Remedy, Tries
-from platebook.advice.rule import MEASURED, Rule
+from platebook.advice.rule import IN_USE, Rule
 from platebook.advice.skills import SkillTraces
 from platebook.analysis.points import Counters
 from platebook.analysis.whole_settings import WHOLE, WholeSetting, has_failed, kind_of
@@ -29,7 +29,7 @@ class Replay:
     last pause in days that asked for a refresher.
     """
 
-    def __init__(self, course: Course, rule: Rule = MEASURED) -> None:
+    def __init__(self, course: Course, rule: Rule = IN_USE) -> None:
         self.course = course
         self.rule = rule
         self.counters = Counters(course)
@@ -70,7 +70,7 @@ class Replay:
         refresh = self.rule.refresher if self._paused(day) else self._refresh_left
         if refresh:
             return Offer("refresher", ladder.easier or ladder.grade, refresh)
-        if self.remedy is not None and self._has_room_for_a_part(day):
+        if self.remedy is not None and self.has_room_for_a_part(day):
             tries = self.remedy.tries
             return Offer("remedial", ladder.grade, tries.left(self.rule), PART, tries.part)
         if (target := self._to_prove(ladder)) is not None:
@@ -172,7 +172,8 @@ class Replay:
             return False
         return (day - self.last_day).days > self.rule.pause_days
 
-    def _has_room_for_a_part(self, day: date | None) -> bool:
+    def has_room_for_a_part(self, day: date | None) -> bool:
+        """Whether a part exercise may still be begun, or gone on with, on this day."""
         bound, begun = self.rule.parts_an_evening, self.remedy and self.remedy.tries.results
         if bound is None or begun or day is None or self._parts_begun[0] != day:
             return True

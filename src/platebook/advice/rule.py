@@ -1,7 +1,7 @@
 """The constants of the rule that picks the next exercise.
 
-They were measured on simulated learners (docs/methods/next-exercise.md); `bench/learners.py` runs
-the rule and its variants on them.
+What they were measured on is in docs/methods/next-exercise.md; `bench/learners.py` runs the rule
+and its variants on simulated learners.
 """
 
 from dataclasses import dataclass
@@ -42,7 +42,7 @@ class Rule:
     whole_between: int = 3
     row: int | None = None
     row_pass: int = 4
-    parts_an_evening: int | None = None
+    parts_an_evening: int | None = 1
     begins_backwards: bool = True
 
     pause_days: int = 14
@@ -51,5 +51,5 @@ class Rule:
     proving_row: int = 5
 
 
-MEASURED = Rule()
+IN_USE = Rule()
 """The rule in use."""

@@ -9,7 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from platebook.advice.blame import SKILLS, Skill
-from platebook.advice.rule import MEASURED, Rule
+from platebook.advice.rule import IN_USE, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,7 +19,7 @@ class SkillTraces:
     trouble: tuple[float, ...]
 
     @classmethod
-    def at_first(cls, rule: Rule = MEASURED) -> "SkillTraces":
+    def at_first(cls, rule: Rule = IN_USE) -> "SkillTraces":
         """Before any setting."""
         return cls((rule.skill_start,) * len(SKILLS))
 
@@ -32,7 +32,7 @@ class SkillTraces:
         total = sum(self.trouble)
         return self.of(skill) / total if total else 0.0
 
-    def after(self, suspected: Mapping[Skill, float], rule: Rule = MEASURED) -> "SkillTraces":
+    def after(self, suspected: Mapping[Skill, float], rule: Rule = IN_USE) -> "SkillTraces":
         """The traces after a whole setting."""
         keep = 1 - rule.skill_gain
         pairs = zip(SKILLS, self.trouble, strict=True)
@@ -44,7 +44,7 @@ class SkillTraces:
         trouble = (*self.trouble[:place], self.trouble[place] / 2, *self.trouble[place + 1 :])
         return replace(self, trouble=trouble)
 
-    def weakest(self, rule: Rule = MEASURED) -> Skill | None:
+    def weakest(self, rule: Rule = IN_USE) -> Skill | None:
         """The skill that stands out enough for a part exercise; the earlier step where two tie."""
         worst = max(SKILLS, key=self.of)
         if self.of(worst) > rule.trouble and self.share(worst) > rule.trouble_share:
