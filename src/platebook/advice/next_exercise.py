@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict
 from platebook.advice.blame import SKILLS
 from platebook.advice.blocks import RUNS, BlockPlan, Factor, block_plan
 from platebook.advice.offer import Kind, Offer, Purpose
-from platebook.advice.readings import drawn
+from platebook.advice.readings import asks
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Replay
 from platebook.analysis.whole_settings import one_setter
@@ -107,7 +107,12 @@ def next_exercise(
     case = Case(replay, offer, today, track)
     exercise = _exercise(course, offer)
     grade = course.grade(offer.grade)
-    learning = not replay.counters.is_passed(offer.grade)
+    asked = asks(
+        passed=replay.counters.is_passed(offer.grade),
+        kind=offer.kind,
+        seed=seed,
+        attempts=len(ordered),
+    )
     return NextExercise(
         course=course.id,
         course_version=course.version,
@@ -123,7 +128,7 @@ def next_exercise(
         purpose=offer.purpose,
         why=case.why() if reason is None else (reason,),
         changes=case.changes(),
-        readings_asked=learning or offer.kind != "whole" or drawn(seed, len(ordered)),
+        readings_asked=asked,
         success=replay.ladder(track).success,
         trouble={skill: replay.traces.of(skill) for skill in SKILLS},
         block=plan,

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from platebook.analysis.points import count_points
-from platebook.analysis.whole_settings import whole_settings
+from platebook.analysis.whole_settings import WHOLE, whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
@@ -24,12 +24,17 @@ def drawn(seed: int, attempts: int) -> bool:
     return bool(np.random.default_rng((seed, attempts)).random() < SHARE)
 
 
+def asks(*, passed: bool, kind: str, seed: int, attempts: int) -> bool:
+    """The same from what is known: the grade passed or not, and how many attempts are logged."""
+    return not passed or kind != WHOLE or drawn(seed, attempts)
+
+
 def readings_asked(
     course: Course,
     attempts: Sequence[Attempt],
     *,
     grade: str | None,
-    kind: str = "whole",
+    kind: str = WHOLE,
     seed: int = 20260101,
 ) -> bool:
     """Whether the next attempt's readings are asked, for this grade and kind of exercise.
@@ -37,5 +42,5 @@ def readings_asked(
     A grade that is not the course's, or none, counts as being learned.
     """
     standing = count_points(course, whole_settings(course, attempts)).get(grade or "")
-    learning = standing is None or not standing.passed
-    return learning or kind != "whole" or drawn(seed, len(attempts))
+    passed = standing is not None and standing.passed
+    return asks(passed=passed, kind=kind, seed=seed, attempts=len(attempts))

@@ -17,7 +17,7 @@ import numpy as np
 
 from platebook.advice.blame import SKILLS
 from platebook.advice.offer import Offer
-from platebook.advice.readings import drawn
+from platebook.advice.readings import asks
 from platebook.advice.replay import Replay
 from platebook.demo.benches import Workbench
 from platebook.demo.roster import COMMON, GROUP, PEOPLE, TOWN, Person, Planted
@@ -122,8 +122,12 @@ class _Term:
         self.replay.log(logged)
 
     def _asked(self, offer: Offer) -> bool:
-        learning = not self.replay.counters.is_passed(offer.grade)
-        return learning or offer.kind != "whole" or drawn(self.seed, len(self.attempts))
+        return asks(
+            passed=self.replay.counters.is_passed(offer.grade),
+            kind=offer.kind,
+            seed=self.seed,
+            attempts=len(self.attempts),
+        )
 
     def _exercise(self, offer: Offer) -> str | None:
         wanted = (

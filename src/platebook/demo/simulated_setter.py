@@ -13,8 +13,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-CARRIED_SHARE = 0.162 + 0.03
-"""Crown and girdle as a share of the diameter (Tolkowsky 1919, a medium girdle)."""
+from platebook.analysis.derived import NEEDED_DEPTH_RATIO
 
 _WANTED_BELOW = 0.015
 """How far below the metal the table is meant to come, as a share of the diameter."""
@@ -116,7 +115,7 @@ def cut_seat(
         + rng.normal(0, hand.width_mm * left)
     )
     hardly_checked = bench.checks in {"0", "1-2"}
-    needed = CARRIED_SHARE * bench.stone_mm
+    needed = NEEDED_DEPTH_RATIO * bench.stone_mm
     depth = (
         needed
         + _WANTED_BELOW * bench.stone_mm
