@@ -41,3 +41,10 @@ def some_attempts(count: int, *, setter_id: str = ME) -> list[Attempt]:
 def log(book: Logbook, count: int, *, what: str = "record") -> tuple[str, ...]:
     """Add `some_attempts`; gives their ids."""
     return book.add_attempts(some_attempts(count), author=AUTHOR, now=NOW, what=what)
+
+
+def write_many(path: Path, setter_id: str, times: int) -> None:
+    """Add two attempts again and again, as a program of its own."""
+    with open_logbook(path, wait_s=30) as book:
+        for _ in range(times):
+            book.add_attempts(some_attempts(2, setter_id=setter_id), author=setter_id, now=NOW)

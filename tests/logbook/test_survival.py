@@ -14,7 +14,16 @@ from pathlib import Path
 from typing import get_args
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
+from tests.logbook.books import (
+    AUTHOR,
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    some_attempts,
+    write_many,
+)
 
 from platebook.logbook import Logbook, LogbookError, open_logbook
 from platebook.logbook.errors import Cause, from_sqlite
@@ -122,12 +131,6 @@ def test_a_logbook_locked_by_another_program_is_said_and_read(tmp_path: Path) ->
             assert book.count_attempts() == 3
 
 
-def _write_many(path: Path, setter_id: str, times: int) -> None:
-    with open_logbook(path, wait_s=30) as book:
-        for _ in range(times):
-            book.add_attempts(some_attempts(2, setter_id=setter_id), author=setter_id, now=NOW)
-
-
 @pytest.mark.slow
 def test_two_programs_writing_at_once_lose_nothing(tmp_path: Path) -> None:
     """Every change is there, each with a counter of its own."""
@@ -136,7 +139,7 @@ def test_two_programs_writing_at_once_lose_nothing(tmp_path: Path) -> None:
         people = [book.add_setter(name, author=AUTHOR, now=NOW) for name in ("Ansel", "Ottoline")]
     spawn = multiprocessing.get_context("spawn")
     writers = [
-        spawn.Process(target=_write_many, args=(path, person.setter_id, 20)) for person in people
+        spawn.Process(target=write_many, args=(path, person.setter_id, 20)) for person in people
     ]
     for writer in writers:
         writer.start()
