@@ -249,7 +249,7 @@ def test_two_setters_are_a_programming_fault() -> None:
         _next(mixed)
 
 
-@how(max_examples=60)
+@how(deadline=None, max_examples=60)
 @given(
     st.lists(
         st.builds(

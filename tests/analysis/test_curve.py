@@ -3,6 +3,7 @@
 import numpy as np
 import pytest
 from hypothesis import given
+from hypothesis import settings as how
 from hypothesis import strategies as st
 from scipy.integrate import quad
 from scipy.special import expit
@@ -82,6 +83,7 @@ def test_a_long_log_is_taken_in_bins() -> None:
     assert points[-1].high - points[-1].low < 0.1
 
 
+@how(deadline=None)
 @given(st.lists(st.booleans(), min_size=1, max_size=40))
 def test_good_and_failed_are_mirror_images(good: list[bool]) -> None:
     """Turning every setting round turns the curve round."""
@@ -91,6 +93,7 @@ def test_good_and_failed_are_mirror_images(good: list[bool]) -> None:
     assert [p.low for p in curve] == pytest.approx([1 - p.high for p in turned], abs=1e-6)
 
 
+@how(deadline=None)
 @given(st.lists(st.booleans(), min_size=1, max_size=30), st.integers(0, 29))
 def test_a_good_one_more_never_lowers_the_curve(good: list[bool], place: int) -> None:
     """Making one failure good raises every point."""

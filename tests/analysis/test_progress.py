@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 from hypothesis import given
+from hypothesis import settings as how
 from hypothesis import strategies as st
 from pydantic import ValidationError
 from tests.advice.evenings import evenings
@@ -141,6 +142,7 @@ def test_the_answer_is_frozen() -> None:
         shown.settings = 3  # type: ignore[misc]
 
 
+@how(deadline=None, max_examples=25)
 @given(st.permutations(evenings("++-+-+++--++")))
 def test_the_order_rows_come_in_does_not_matter(attempts: list[Attempt]) -> None:
     """Times decide, not rows."""
