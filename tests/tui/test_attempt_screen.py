@@ -4,7 +4,7 @@ import dataclasses
 from typing import Any
 
 import pytest
-from tests.tui.bench import PIN, a_view, log_rows
+from tests.tui.bench import PIN, a_view, an_empty_view, log_rows
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import STORED, ServicesOfAnEvening
 from tests.tui.pictures import picture
@@ -105,6 +105,15 @@ async def test_leaving_by_escape_keeps_the_attempt_on_now() -> None:
         assert on_attempt(pilot.app).entry.value("fit") == "drops in"
 
 
+async def test_a_part_shows_its_criterion() -> None:
+    """Good or missed is judged by the exercise's own criterion."""
+    async with running(ServicesOfAnEvening(view=an_empty_view())) as pilot:
+        await press(pilot, "enter", "enter")
+        seen = picture(pilot.app)
+        assert "no longer does" in seen
+        assert "missed" in seen
+
+
 async def test_nothing_typed_leaves_nothing_behind() -> None:
     """An attempt opened and left at once is no unfinished attempt."""
     services = ServicesOfAnEvening()
@@ -178,6 +187,17 @@ async def test_correcting_opens_the_same_questions() -> None:
         await press(pilot, "6")
         await press(pilot, *(["backspace"] * 7), "c", "l", "e", "a", "n", "enter", "enter")
     assert services.amended == [("a0", {"note": "clean"})]
+
+
+async def test_correcting_waits_while_an_attempt_is_unfinished() -> None:
+    """There is one draft; a second attempt is not opened over it."""
+    services = ServicesOfAnEvening(rows=log_rows(3))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "4", "escape", "escape", "l", "a")
+        assert "left unfinished: finish it first" in picture(pilot.app)
+        assert services.keeper.draft() is not None
+        await press(pilot, "n", "x", "l", "a")
+        assert on_attempt(pilot.app).entry.attempt_id == "a0"
 
 
 @pytest.mark.parametrize("key", ["n", "l", "q", "tab", "f3"])

@@ -36,6 +36,7 @@ BROKEN = (
     " draft for the next start."
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
+UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 SIGNALS = ("SIGTERM", "SIGHUP")
 
 
@@ -107,6 +108,10 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.screens.attempt import AttemptScreen
 
         event.stop()
+        if self.now.draft is not None:
+            # There is one draft: opening another attempt over it would lose the first.
+            event.screen.tell(UNFINISHED)
+            return
         screen = AttemptScreen.correcting(self.services, event.attempt_id, event.values)
         self.push_screen(screen, self._remember_unfinished)
 
@@ -127,7 +132,9 @@ class BenchApp(App[None], inherit_bindings=False):
         if not sentence:
             self._write_log(event.error)
             sentence = UNEXPECTED.format(name=type(event.error).__name__)
-        self.push_screen(TroubleScreen(sentence, cause), self._try_again)
+        if isinstance(self.screen, BenchScreen):
+            self.screen.tell(sentence)
+            self.push_screen(TroubleScreen(sentence, cause), self._try_again)
 
     def action_show(self, place: str) -> None:
         """Go to a screen; an attempt or a window in front stays until it is left."""

@@ -51,7 +51,8 @@ class Entry:
     fields of the set-up and of "more" in the order shown. `known` are the values the attempt starts
     with and `origin` says where they are from; `answers` are those given now, "" where one was
     taken out. `defects` are pairs of defect and severity ("" = not given). `trail` holds the stops
-    behind this one. `attempt_id` names the attempt being corrected, None for a new one.
+    behind this one. `attempt_id` names the attempt being corrected, None for a new one; `where`
+    and `criterion` are what the screen says about it.
     """
 
     readings: tuple[Question, ...] = ()
@@ -69,6 +70,8 @@ class Entry:
     typed: str | None = None
     page: int = 0
     attempt_id: str | None = None
+    where: str = ""
+    criterion: str = ""
 
     def question(self) -> Question | None:
         """The question at this stop; None at the result, a severity, a list and the finish."""
@@ -170,6 +173,8 @@ def from_draft(draft: Mapping[str, Any]) -> Entry | None:
             typed=None if draft["typed"] is None else str(draft["typed"]),
             page=int(draft["page"]),
             attempt_id=draft["attempt_id"],
+            where=str(draft["where"]),
+            criterion=str(draft["criterion"]),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         return None

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from platebook.practice.fields import Field, fields
 from platebook.tui.entry import FINISH, MORE, RESULT, SET_UP, SEVERITY, Entry, with_result
 from platebook.tui.entry_moves import first_stop
+from platebook.tui.now_words import where_of
 from platebook.tui.questions import Question, question_of, questions_for
 
 if TYPE_CHECKING:
@@ -46,7 +47,9 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     )
     stop = first_stop(entry) if view.set_up else SET_UP
     origin = "carried over" if view.attempts else "proposed"
-    return dataclasses.replace(entry, stop=stop, origin=origin)
+    return dataclasses.replace(
+        entry, stop=stop, origin=origin, where=where_of(view), criterion=view.criterion
+    )
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
@@ -55,7 +58,10 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     part = values.get("kind") == "part"
     entry = _with_lists(readings, {k: v for k, v in values.items() if v}, asked=False, part=part)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
-    return dataclasses.replace(entry, attempt_id=attempt_id, stop=FINISH, origin="as logged")
+    where = f"Correcting the attempt of {values.get('began') or 'an unknown day'}"
+    return dataclasses.replace(
+        entry, attempt_id=attempt_id, stop=FINISH, origin="as logged", where=where
+    )
 
 
 def _with_lists(

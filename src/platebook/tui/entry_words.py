@@ -2,7 +2,7 @@
 
 from textual.content import Content
 
-from platebook.practice.look import SEVERITIES
+from platebook.practice.look import GOOD, SEVERITIES
 from platebook.tui.entry import (
     FINISH,
     FINISH_KEYS,
@@ -51,6 +51,8 @@ def title(entry: Entry) -> Content:
         return stacked(txt(question.label, "bold"), txt(meaning, "$muted"))
     if entry.stop == FINISH:
         return txt(result_text(entry), "bold")
+    if entry.stop == RESULT and entry.part:
+        return stacked(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
     return txt(TITLES.get(entry.stop, entry.stop), "bold")
 
 
@@ -139,12 +141,17 @@ def _options(entry: Entry, question: Question) -> Content:
 
 def _results(entry: Entry) -> Content:
     chosen = entry.results()
-    known = judging()
     rows = [
-        _row(key, f"{result:<10}", stands=result in chosen, remark=known[result].check)
+        _row(key, f"{result:<10}", stands=result in chosen, remark=_check(entry, result))
         for key, result in entry.result_keys().items()
     ]
     return stacked(*rows, txt(""), _says("Clean and dry, x10, one lamp."))
+
+
+def _check(entry: Entry, result: str) -> str:
+    if entry.part and result == GOOD:
+        return "the criterion was met"
+    return judging()[result].check
 
 
 def _severities(entry: Entry, defect: str) -> Content:

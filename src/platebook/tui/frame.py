@@ -31,11 +31,13 @@ class ServiceFailed(Message):
 
 
 class Amend(Message):
-    """An attempt is to be corrected; `values` are its fields as text."""
+    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks."""
 
-    def __init__(self, attempt_id: str, values: Mapping[str, str]) -> None:
+    def __init__(
+        self, attempt_id: str, values: Mapping[str, str], screen: "BenchScreen[None]"
+    ) -> None:
         super().__init__()
-        self.attempt_id, self.values = attempt_id, values
+        self.attempt_id, self.values, self.screen = attempt_id, values, screen
 
 
 class Past(Message):

@@ -27,7 +27,6 @@ from platebook.tui.entry import (
 from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
 from platebook.tui.entry_start import entry_for, entry_from
 from platebook.tui.frame import BenchScreen, ServiceFailed
-from platebook.tui.now_words import where_of
 from platebook.tui.widgets.attempt_page import AttemptPage
 from platebook.tui.widgets.key_line import KeyLine
 
@@ -70,12 +69,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         services: "Services",
         entry: Entry,
         *,
-        where: str = "",
         restored: bool = False,
     ) -> None:
         super().__init__(services)
         self.entry = entry
-        self.where = where
         self.told = "This attempt was not saved; it is as you left it." if restored else ""
         self.saved = False
         self.following: NowView | None = None
@@ -98,15 +95,14 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         entry = _begun(services, view)
         if sign and not view.readings_asked:
             entry = press(dataclasses.replace(entry, stop=RESULT), sign)
-        return cls(services, entry, where=where_of(view))
+        return cls(services, entry)
 
     @classmethod
     def correcting(
         cls, services: "Services", attempt_id: str, values: Mapping[str, str]
     ) -> "AttemptScreen":
         """An attempt of the logbook, to be corrected."""
-        where = f"Correcting the attempt of {values.get('began', 'an unknown day')}"
-        return cls(services, entry_from(attempt_id, values), where=where)
+        return cls(services, entry_from(attempt_id, values))
 
     def body(self) -> ComposeResult:
         """The page of the attempt."""
@@ -146,7 +142,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Show the stop of the moment, or what comes after saving."""
         self.query_one(KeyLine).commands = foot_commands(self._place())
         page = self.query_one(AttemptPage)
-        page.show(self.entry, where=self.where, told=self.told)
+        page.show(self.entry, self.told)
         if self.saved:
             page.show_saved(self.entry, self.remedies, self.following)
 
@@ -259,7 +255,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _start(self, view: "NowView") -> None:
         self.entry = _begun(self.services, view)
-        self.where = where_of(view)
         self.saved, self.told = False, ""
         self.following, self.remedies = None, ()
 

@@ -124,7 +124,7 @@ class LogScreen(BenchScreen[None]):
     @on(Values)
     def open_values(self, event: Values) -> None:
         """Ask the app to open the attempt."""
-        self.post_message(Amend(event.attempt_id, event.values))
+        self.post_message(Amend(event.attempt_id, event.values, self))
 
     @on(Changed)
     def show_change(self, event: Changed) -> None:

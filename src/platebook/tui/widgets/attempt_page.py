@@ -48,14 +48,14 @@ class AttemptPage(Vertical):
                 yield Words(id="page")
         yield Words(id="told")
 
-    def show(self, entry: Entry, *, where: str, told: str) -> None:
+    def show(self, entry: Entry, told: str) -> None:
         """Show the stop at which the entry stands."""
         question, noted = entry.question(), _just_noted(entry)
         answer = entry.typed if entry.typed is not None else entry.value(entry.stop)
         digits = self.query_one(BigReading)
         digits.display = question is not None or (entry.stop == RESULT and noted is not None)
         digits.show(question, answer if question is not None else "", noted)
-        self._update("where", txt(where))
+        self._update("where", txt(entry.where))
         self._update("set-up", set_up_line(entry))
         self._update("rail", rail(entry))
         self._update("title", title(entry))

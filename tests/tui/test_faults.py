@@ -1,0 +1,60 @@
+"""A fault of the program: one plain sentence, a log without values, and the draft kept."""
+
+from pathlib import Path
+
+import pytest
+from tests.tui.bench import a_view
+from tests.tui.driving import press, settled
+from tests.tui.fakes import ServicesOfAnEvening
+
+from platebook.tui.app import BenchApp
+from platebook.tui.screens.attempt import AttemptScreen
+
+PRIVATE = "what nobody else should read"
+
+
+class FaultForATest(Exception):  # noqa: N818 - stands for any fault
+    """A fault that carries what was typed."""
+
+
+async def test_a_fault_keeps_the_draft_and_logs_no_values(tmp_path: Path) -> None:
+    """The log names the kind of fault and the lines, never what was typed."""
+    services = ServicesOfAnEvening(view=a_view(readings_asked=False))
+    app = BenchApp(services, log_file=tmp_path / "logs" / "platebook.log")
+
+    def fails() -> None:
+        raise FaultForATest(PRIVATE)
+
+    async def typing_a_note() -> None:
+        async with app.run_test() as pilot:
+            await settled(pilot)
+            await press(pilot, "enter", "4", "2", "7", "6", *"burr")
+            assert isinstance(app.screen, AttemptScreen)
+            app.screen.call_later(fails)
+            await pilot.pause()
+
+    with pytest.raises(FaultForATest):
+        await typing_a_note()
+    kept = services.keeper.draft()
+    assert kept is not None
+    assert kept["typed"] == "burr"
+    log = (tmp_path / "logs" / "platebook.log").read_text(encoding="utf-8")
+    assert "FaultForATest" in log
+    assert "test_faults.py" in log
+    assert PRIVATE not in log
+    assert "burr" not in log
+
+
+async def test_a_fault_of_a_service_is_logged_and_said(tmp_path: Path) -> None:
+    """A service that breaks does not end the app."""
+    services = ServicesOfAnEvening(fault=FaultForATest(PRIVATE))
+    log_file = tmp_path / "platebook.log"
+    app = BenchApp(services, log_file=log_file)
+    async with app.run_test() as pilot:
+        await settled(pilot)
+        assert app.is_running
+        services.fault = None
+        await press(pilot, "enter")
+        assert app.now.view is not None
+    assert "FaultForATest" in log_file.read_text(encoding="utf-8")
+    assert PRIVATE not in log_file.read_text(encoding="utf-8")

@@ -1,0 +1,76 @@
+"""The drawing board: dots where geometry says, nothing outside, the section to scale."""
+
+import pytest
+
+from platebook.trade import Sheet, Stone, size
+from platebook.trade.section import section_of
+from platebook.tui.widgets.seat_picture import drawn, pictured
+from platebook.tui.widgets.sketch import DOTS, Sketch, crossings
+
+SQUARE = [(2.0, 2.0), (8.0, 2.0), (8.0, 8.0), (2.0, 8.0)]
+
+
+def signs(board: Sketch) -> list[str]:
+    """The board as lines of signs."""
+    return ["".join(sign for sign, _ in row) for row in board.cells()]
+
+
+def test_one_dot_is_the_braille_sign_for_it() -> None:
+    """Dots are numbered as the Unicode standard numbers them (block Braille Patterns, U+2800)."""
+    board = Sketch(1, 1)
+    board.dot(0, 0)
+    board.dot(1, 3)
+    assert signs(board) == [chr(0x2800 + 0x01 + 0x80)]
+
+
+def test_outside_the_board_nothing_happens() -> None:
+    """A stroke that leaves the board is cut off."""
+    board = Sketch(2, 1)
+    board.stroke((-5, 1), (20, 1))
+    board.dot(-1, -1)
+    assert signs(board) == [chr(0x2800 + 0x02 + 0x10) * 2]
+
+
+def test_a_level_line_crosses_a_square_twice() -> None:
+    """Crossings come in pairs, from left to right; outside there are none."""
+    assert crossings(5.0, SQUARE) == [2.0, 8.0]
+    assert crossings(9.0, SQUARE) == []
+
+
+def test_hatching_stays_inside() -> None:
+    """No section line leaves the shape it fills."""
+    board = Sketch(6, 3)
+    board.hatch(SQUARE, spacing=1)
+    rows = [line.replace(" ", chr(0x2800)) for line in signs(board)]
+    filled = [
+        (x, y)
+        for y in range(board.height)
+        for x in range(board.width)
+        if ord(rows[y // 4][x // 2]) & 0xFF & DOTS[y % 4][x % 2]
+    ]
+    assert filled == [(x, y) for y in range(2, 8) for x in range(2, 8)]
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(30, 8), (120, 40), (34, 24)])
+def test_the_section_is_to_scale(columns: int, rows: int) -> None:
+    """A millimetre is as long across as it is down."""
+    sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=0.8))
+    corners = [p for shape in section_of(sizes).shapes for p in shape.points]
+    wide = max(x for x, _ in corners) - min(x for x, _ in corners)
+    high = max(y for _, y in corners) - min(y for _, y in corners)
+    lines = drawn(section_of(sizes), columns, rows).plain.split("\n")
+    used = [line for line in lines if line.strip()]
+    left = min(len(line) - len(line.lstrip()) for line in used)
+    across = (max(len(line.rstrip()) for line in used) - left) * 2
+    down = len(used) * 4
+    # Both directions have one scale in dots per millimetre, as far as cells can tell.
+    low = max((across - 4) / wide, (down - 8) / high)
+    assert low <= min((across + 2) / wide, (down + 2) / high)
+
+
+def test_the_picture_always_says_it_in_words() -> None:
+    """With room or without, the line of text stands there."""
+    sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=0.8))
+    line = section_of(sizes).line
+    assert pictured(sizes, 100, 12).plain.endswith(line)
+    assert pictured(sizes, 100, 3).plain == line
