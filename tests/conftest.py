@@ -1,5 +1,11 @@
-"""What all tests share: the linear algebra runs in one thread, as the program itself has it."""
+"""What all tests share: one thread for linear algebra, as in the program; no example is timed."""
 
 import os
 
+from hypothesis import HealthCheck, settings
+
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
+# How long an example takes says how busy the machine is, not whether the program is right.
+settings.register_profile("untimed", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("untimed")

@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from platebook.practice.course import Course
 from platebook.practice.setter import Setter
+from platebook.services.faults import Refused
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
@@ -32,3 +33,10 @@ def course_of(book: "Logbook", setter: Setter | None) -> Course:
     if kept:
         return load_course(kept[-1].text)
     return next((c for c in (first, *others) if c.id == wanted), first)
+
+
+def refuse_unknown_course(book: "Logbook", course_id: str) -> None:
+    """Refused, with the courses there are, for an id that neither ships nor was kept."""
+    ids = [course.id for course in shipped()]
+    if course_id not in ids and not book.course_texts(course_id):
+        raise Refused(f"course: read {course_id!r}, expected one of: {', '.join(ids)}, or a file")

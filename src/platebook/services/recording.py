@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.fields import fields
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading_rows import read_attempts
 from platebook.practice.writing_rows import write_row
@@ -22,6 +23,8 @@ from platebook.trade.drawer import Tool
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
+
+FIXED = ("attempt_id", "setter_id", "setter")
 
 Dates = Literal["dmy", "mdy"]
 
@@ -68,10 +71,11 @@ def store(
     if only_problems(problems):
         return Recorded((), problems, stored=False)
     counted, seats = _with_seats(book, whose.attempts)
+    known = book.taken("attempt", [a.attempt_id for a in counted if a.attempt_id])
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
         for row, a in enumerate(counted, 1)
-        if a.attempt_id is not None and book.history("attempt", a.attempt_id).versions
+        if a.attempt_id in known
     )
     if taken:
         return Recorded((), (*problems, *taken), stored=False)
@@ -91,12 +95,20 @@ def store(
 
 
 def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded:
-    """Correct these fields of one attempt; an empty value empties the field."""
-    with opened(desk) as book:
+    """Correct these fields of one attempt; an empty value empties the field.
+
+    Whose it is and its id are not fields to correct; `setter merge` moves a person's attempts.
+    """
+    with opened(desk, make=False) as book:
         before = _standing(book, attempt_id)
         setter = next((s for s in book.setters() if s.setter_id == before.setter_id), None)
+        course = course_of(book, setter)
+        extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
+        wrong = _not_to_be_amended(values, before, extra)
+        if wrong:
+            return Recorded((), wrong, stored=False)
         row: dict[str, object] = {**write_row(before), **values}
-        read, problems = read_attempts([row], course=course_of(book, setter), zone=desk.zone)
+        read, problems = read_attempts([row], course=course, zone=desk.zone)
         if only_problems(problems):
             return Recorded((), problems, stored=False)
         after = dataclasses.replace(
@@ -104,7 +116,7 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
             attempt_id=before.attempt_id,
             setter_id=before.setter_id,
             setter=before.setter,
-            extra=before.extra,
+            extra=tuple({**dict(before.extra), **dict(read[0].extra)}.items()),
         )
         book.amend("attempt", attempt_id, after, author=desk.author, now=desk.clock())
         return Recorded((attempt_id,), problems, stored=True)
@@ -112,7 +124,7 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
 
 def hide(desk: Desk, attempt_id: str) -> str:
     """Take an attempt out of everything; it can be taken back."""
-    with opened(desk) as book:
+    with opened(desk, make=False) as book:
         _standing(book, attempt_id)
         book.hide("attempt", attempt_id, author=desk.author, now=desk.clock())
     return "The attempt is hidden and counts nowhere; undo brings it back."
@@ -146,8 +158,22 @@ def _standing(book: "Logbook", attempt_id: str) -> Attempt:
     return found
 
 
+def _not_to_be_amended(
+    values: Mapping[str, object], before: Attempt, extra: set[str]
+) -> tuple[Problem, ...]:
+    known = {*fields(), *extra}
+    return tuple(
+        Problem(0, name, str(value), "the field's value as it is; this field is not for correcting")
+        if name in known
+        else Problem(0, name, str(value), "a field of the record (docs/csv.md lists them)")
+        for name, value in values.items()
+        if name not in known
+        or (name in FIXED and str(value or "") != str(getattr(before, name) or ""))
+    )
+
+
 def _step(desk: Desk, *, back: bool) -> str:
-    with opened(desk) as book:
+    with opened(desk, make=False) as book:
         move = book.undo if back else book.redo
         step = move(author=desk.author, now=desk.clock())
     if not step.done:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from platebook.practice.setter import Setter, named
 from platebook.practice.text import clean
+from platebook.services.courses import refuse_unknown_course
 from platebook.services.desk import Desk
 from platebook.services.desks import SETTER_IN_USE
 from platebook.services.faults import Refused, opened
@@ -38,6 +39,8 @@ def add_setter(desk: Desk, name: str, *, course: str | None = None, group: str =
     if not cleaned:
         raise Refused("name: read nothing, expected the setter's name")
     with opened(desk) as book:
+        if course is not None:
+            refuse_unknown_course(book, course)
         if named(book.setters(), cleaned) and not group:
             raise Refused(
                 f"name: {cleaned!r} is in the logbook already; "
@@ -68,6 +71,7 @@ def follow_course(desk: Desk, course_id: str, text: str | None = None) -> Setter
         if text is not None:
             course = load_course(text)
             book.keep_course(course.id, course.version, text)
+        refuse_unknown_course(book, course_id)
         after = setter.model_copy(update={"course": course_id, "track": None})
         book.amend("setter", setter.setter_id or "", after, author=desk.author, now=desk.clock())
         return after
