@@ -9,6 +9,7 @@ from tests.tui.pictures import picture
 from textual.widgets import Static
 
 from platebook.services.faults import LogbookUnusable, Refused
+from platebook.tui.app import BenchApp
 from platebook.tui.entry import to_draft
 from platebook.tui.entry_start import entry_for
 from platebook.tui.screens.attempt import AttemptScreen
@@ -74,6 +75,31 @@ async def test_an_unfinished_attempt_is_offered_and_gone_on_with() -> None:
         await press(pilot, "2", "1", "0", "enter")
     assert services.saved[0]["fit"] == "drops in"
     assert services.saved[0]["began"] == "2026-03-04T18:20:00+00:00"
+
+
+async def test_looking_again_at_once_does_not_lose_the_draft() -> None:
+    """A draft is handed out once; the answer that holds it is heard though a newer one follows."""
+    services = ServicesOfAnEvening(left_behind=an_unfinished_attempt())
+    app = BenchApp(services)
+    async with app.run_test(size=(80, 24)) as pilot:
+        app.now.load()
+        app.now.load()
+        app.now.load()
+        await settled(pilot)
+        assert "left unfinished" in picture(app)
+        await press(pilot, "enter", "2", "1", "0", "enter")
+    assert services.saved[0]["fit"] == "drops in"
+
+
+async def test_a_draft_of_an_older_program_is_gone_on_with() -> None:
+    """What the person gave is enough; fields that came later have their defaults."""
+    draft = an_unfinished_attempt()
+    for name in ("where", "criterion", "origin", "page", "asked"):
+        del draft[name]
+    services = ServicesOfAnEvening(left_behind=draft)
+    async with running(services) as pilot:
+        await press(pilot, "enter", "2", "1", "0", "enter")
+    assert services.saved[0]["fit"] == "drops in"
 
 
 async def test_what_was_thrown_away_comes_back_with_undo() -> None:

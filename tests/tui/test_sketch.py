@@ -5,7 +5,7 @@ import pytest
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.section import section_of
 from platebook.tui.widgets.seat_picture import drawn, pictured
-from platebook.tui.widgets.sketch import DOTS, Sketch, crossings
+from platebook.reports.sketch import DOTS, Sketch, crossings
 
 SQUARE = [(2.0, 2.0), (8.0, 2.0), (8.0, 8.0), (2.0, 8.0)]
 

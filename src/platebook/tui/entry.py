@@ -40,6 +40,9 @@ FINISH_KEYS = {
     "9": MORE,
 }
 ROWS_A_PAGE = 9
+CARRIED_OVER = "carried over"
+PROPOSED = "proposed"
+AS_LOGGED = "as logged"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,7 +63,7 @@ class Entry:
     others: Mapping[str, Question] = field(default_factory=dict)
     lists: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     known: Mapping[str, str] = field(default_factory=dict)
-    origin: str = "carried over"
+    origin: str = CARRIED_OVER
     answers: Mapping[str, str] = field(default_factory=dict)
     part: bool = False
     verdict: str = ""
@@ -155,26 +158,29 @@ def to_draft(entry: Entry) -> dict[str, object]:
 
 
 def from_draft(draft: Mapping[str, Any]) -> Entry | None:
-    """The entry of a draft file; None where the file holds something else."""
+    """The entry of a draft file; None where the file holds something else.
+
+    Only what the person gave is needed: a draft of an older program lacks later fields.
+    """
     try:
         return Entry(
-            readings=tuple(_question(q) for q in draft["readings"]),
-            asked=bool(draft["asked"]),
-            others={name: _question(q) for name, q in draft["others"].items()},
-            lists={name: tuple(rows) for name, rows in draft["lists"].items()},
+            readings=tuple(_question(q) for q in draft.get("readings", ())),
+            asked=bool(draft.get("asked", True)),
+            others={name: _question(q) for name, q in draft.get("others", {}).items()},
+            lists={name: tuple(rows) for name, rows in draft.get("lists", {}).items()},
             known={str(k): str(v) for k, v in draft["known"].items()},
-            origin=str(draft["origin"]),
+            origin=str(draft.get("origin", CARRIED_OVER)),
             answers={str(k): str(v) for k, v in draft["answers"].items()},
             part=bool(draft["part"]),
             verdict=str(draft["verdict"]),
             defects=tuple((str(d), str(s)) for d, s in draft["defects"]),
             stop=str(draft["stop"]),
-            trail=tuple(str(s) for s in draft["trail"]),
-            typed=None if draft["typed"] is None else str(draft["typed"]),
-            page=int(draft["page"]),
-            attempt_id=draft["attempt_id"],
-            where=str(draft["where"]),
-            criterion=str(draft["criterion"]),
+            trail=tuple(str(s) for s in draft.get("trail", ())),
+            typed=None if draft.get("typed") is None else str(draft["typed"]),
+            page=int(draft.get("page", 0)),
+            attempt_id=draft.get("attempt_id"),
+            where=str(draft.get("where", "")),
+            criterion=str(draft.get("criterion", "")),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         return None

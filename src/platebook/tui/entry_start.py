@@ -5,7 +5,18 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from platebook.practice.fields import Field, fields
-from platebook.tui.entry import FINISH, MORE, RESULT, SET_UP, SEVERITY, Entry, with_result
+from platebook.tui.entry import (
+    AS_LOGGED,
+    CARRIED_OVER,
+    FINISH,
+    MORE,
+    PROPOSED,
+    RESULT,
+    SET_UP,
+    SEVERITY,
+    Entry,
+    with_result,
+)
 from platebook.tui.entry_moves import first_stop
 from platebook.tui.now_words import where_of
 from platebook.tui.questions import Question, question_of, questions_for
@@ -46,7 +57,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         part=advice.kind == "part",
     )
     stop = first_stop(entry) if view.set_up else SET_UP
-    origin = "carried over" if view.attempts else "proposed"
+    origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(
         entry, stop=stop, origin=origin, where=where_of(view), criterion=view.criterion
     )
@@ -60,7 +71,7 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
     where = f"Correcting the attempt of {values.get('began') or 'an unknown day'}"
     return dataclasses.replace(
-        entry, attempt_id=attempt_id, stop=FINISH, origin="as logged", where=where
+        entry, attempt_id=attempt_id, stop=FINISH, origin=AS_LOGGED, where=where
     )
 
 

@@ -99,24 +99,31 @@ class BenchScreen(Screen[ScreenResult]):
         title.who = self.services.setter
         title.invented = self.services.invented
 
-    def ask(self, call: Callable[[], Value], answer: Callable[[Value], Message]) -> None:
+    def ask(
+        self,
+        call: Callable[[], Value],
+        answer: Callable[[Value], Message],
+        *,
+        newest_only: bool = False,
+    ) -> None:
         """Call a service in a worker; its value comes back as one message.
 
-        A newer question of the same kind takes the place of an older one.
+        With `newest_only` a newer question of the same kind takes the place of an older one; use
+        it for looking, never for what changes something or takes a draft.
         """
 
         def work() -> None:
             worker = get_current_worker()
             try:
                 message = answer(call())
-            except Exception as error:  # noqa: BLE001 - the worker's edge: shown and logged by the app
+            except Exception as error:  # noqa: BLE001 - the worker's edge: shown and logged
                 message = ServiceFailed(error)
-            if not worker.is_cancelled:
+            if not (newest_only and worker.is_cancelled):
                 self.post_message(message)
 
         kind = answer.func if isinstance(answer, partial) else answer
-        name = getattr(kind, "__qualname__", "answer")
-        self.run_worker(work, thread=True, exclusive=True, group=name)
+        group = getattr(kind, "__qualname__", "answer")
+        self.run_worker(work, thread=True, exclusive=newest_only, group=group)
 
     @on(ServiceFailed)
     def tell_refusal(self, event: ServiceFailed) -> None:

@@ -85,7 +85,7 @@ class FindingsScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.findings, self.Found)
+        self.ask(self.services.findings, self.Found, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""

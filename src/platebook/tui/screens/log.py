@@ -80,9 +80,10 @@ class LogScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Read the first page again; the mark stays."""
+        self.reading_on = False
         words = self.query_one("#words", Input).value
         call = partial(self.services.log_page, words, None, everyone=self.all_setters)
-        self.ask(call, partial(self.Page, words=words, further=False))
+        self.ask(call, partial(self.Page, words=words, further=False), newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -109,7 +110,7 @@ class LogScreen(BenchScreen[None]):
         self.reading_on = True
         words = self.query_one("#words", Input).value
         call = partial(self.services.log_page, words, self.older, everyone=self.all_setters)
-        self.ask(call, partial(self.Page, words=words, further=True))
+        self.ask(call, partial(self.Page, words=words, further=True), newest_only=True)
 
     @on(Input.Changed, "#words")
     def filter_rows(self) -> None:

@@ -1,6 +1,7 @@
 """Now: who is at the bench, what comes next and why, the sizes, the seat and the plate."""
 
 from collections.abc import Callable, Mapping
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -56,11 +57,12 @@ class NowScreen(BenchScreen[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Message):
-        """The next exercise, and a draft that was left behind."""
+        """The next exercise, a draft that was left behind, and which look this answers."""
 
-        def __init__(self, found: "tuple[NowView, Draft | None]") -> None:
+        def __init__(self, found: "tuple[NowView, Draft | None]", look: int) -> None:
             super().__init__()
             self.view, self.draft = found
+            self.look = look
 
     class Changed(Message):
         """A sentence about what undo or redo did."""
@@ -73,6 +75,7 @@ class NowScreen(BenchScreen[None]):
         super().__init__(services)
         self.begin = begin
         self.view: NowView | None = None
+        self.looks = 0
         self.current = False
         self.wanted: str | None = None
         self.draft: Draft | None = None
@@ -96,12 +99,13 @@ class NowScreen(BenchScreen[None]):
     def load(self) -> None:
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
+        self.looks += 1
         services, look_for_draft = self.services, self.draft is None
 
         def both() -> "tuple[NowView, Draft | None]":
             return services.now(), services.drafts().load() if look_for_draft else None
 
-        self.ask(both, self.Loaded)
+        self.ask(both, partial(self.Loaded, look=self.looks))
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""
@@ -116,10 +120,12 @@ class NowScreen(BenchScreen[None]):
 
     @on(Loaded)
     def show_view(self, event: Loaded) -> None:
-        """Show the next exercise."""
+        """Show the next exercise; a draft is taken from every answer, the view from the newest."""
+        self.draft = self.draft or event.draft
+        if event.look != self.looks:
+            return
         self.view = event.view
         self.current = True
-        self.draft = self.draft or event.draft
         self.show_title()
         self.show()
         if self.wanted is not None:

@@ -63,7 +63,7 @@ class ProgressScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.progress, self.Counted)
+        self.ask(self.services.progress, self.Counted, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the stair."""

@@ -10,14 +10,12 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.sketch import Point, Sketch
 
 if TYPE_CHECKING:
     from platebook.trade.section import Section
     from platebook.trade.setup_sheet import SetUpSheet
 
-METAL_STYLE = "$metal"
-STONE_STYLE = "$stone"
+STYLES = {"metal": "$metal", "stone": "$stone"}
 LEAST_WIDTH = 16
 LEAST_HEIGHT = 6
 
@@ -59,28 +57,9 @@ def pictured(sizes: "SetUpSheet", width: int, height: int) -> Content:
 
 def drawn(section: "Section", columns: int, rows: int) -> Content:
     """The section in this many cells, equal scales in both directions."""
-    board = Sketch(columns, rows)
-    corners = [point for shape in section.shapes for point in shape.points]
-    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
-    top, bottom = min(y for _, y in corners), max(y for _, y in corners)
-    scale = min((board.width - 2) / (right - left), (board.height - 2) / (bottom - top))
-    middle = (left + right) / 2
-    above = (board.height - (bottom - top) * scale) / 2
+    from platebook.reports.section_text import section_sketch
 
-    def placed(points: tuple[Point, ...]) -> list[Point]:
-        return [
-            (board.width / 2 + (x - middle) * scale, above + (y - top) * scale) for x, y in points
-        ]
-
-    for shape in section.shapes:
-        if shape.name != "stone":
-            board.hatch(placed(shape.points), METAL_STYLE)
-            board.outline(placed(shape.points), METAL_STYLE)
-    for shape in section.shapes:
-        if shape.name == "stone":
-            board.outline(placed(shape.points), STONE_STYLE)
-            (first, level), *_, (last, _) = sorted(placed(shape.points))
-            board.stroke((first, level), (last, level), STONE_STYLE, every=3)
+    board = section_sketch(section, columns, rows, STYLES)
     return Content("\n").join(
         Content.assemble(*((sign, style) for sign, style in row)) for row in board.cells()
     )
