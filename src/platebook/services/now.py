@@ -4,15 +4,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from platebook.services.answers import setter_in_use
+from platebook.services.answers import bench_of, hand_of, today_at
 from platebook.services.bench_sizes import sizes_for_grade
-from platebook.services.courses import course_of
 from platebook.services.desk import Desk
-from platebook.services.faults import opened
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
 from platebook.services.set_up import set_up_for
-from platebook.trade import Drawer, SetUpSheet
+from platebook.trade import SetUpSheet
 from platebook.trade.cautions import cautions
 
 if TYPE_CHECKING:
@@ -66,20 +64,16 @@ def now(desk: Desk) -> NowView:
     from platebook.advice.next_exercise import next_exercise
     from platebook.analysis.progress import progress
 
-    with opened(desk) as book:
-        setter = setter_in_use(desk, book)
-        course = course_of(book, setter)
-        attempts = book.attempts(setter.setter_id)
-        drawer = Drawer(tools=book.tools(setter.setter_id or ""))
-    today = desk.clock().astimezone(desk.zone).date()
-    advice = next_exercise(course, attempts, today=today, track=setter.track)
+    bench, today = bench_of(desk), today_at(desk)
+    course, attempts = bench.course, bench.attempts
+    advice = next_exercise(course, attempts, today=today, track=bench.track)
     standing = progress(course, attempts, today=today)
     here = standing.grade(advice.grade)
     grade = course.grade(advice.grade)
-    sizes = sizes_for_grade(grade, attempts, drawer)
+    sizes = sizes_for_grade(grade, attempts, bench.drawer, hand_of(desk, bench))
     set_up = set_up_for(grade, sizes, attempts) if grade is not None else {}
     return NowView(
-        setter=setter.name,
+        setter=bench.setter.name,
         course_title=course.title,
         grade_title=advice.grade_title,
         exercise_title=advice.title,

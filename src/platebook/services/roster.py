@@ -9,6 +9,7 @@ from platebook.services.desk import Desk
 from platebook.services.desks import SETTER_IN_USE
 from platebook.services.faults import Refused, opened
 from platebook.services.people import find_setter
+from platebook.services.remembering import forget
 from platebook.trade.drawer import Tool
 
 
@@ -96,6 +97,7 @@ def erase_setter(desk: Desk, wanted: str) -> str:
     with opened(desk, make=False) as book:
         found = find_setter(book.setters(), wanted)
         erased = book.erase(found.setter_id or "", now=desk.clock())
+        forget(desk.path, found.setter_id or "")
         if book.default(SETTER_IN_USE) == found.setter_id:
             book.set_default(SETTER_IN_USE, None)
     told = f"{found.name} and {erased.attempts} attempts are erased for good."

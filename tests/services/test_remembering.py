@@ -1,0 +1,82 @@
+"""Answers are kept as long as what they rest on stands, and no longer."""
+
+from pathlib import Path
+
+from tests.builders import some_course
+
+from platebook.services.remembering import folder_beside, forget, remembered
+from platebook.trade.hand import Hand, HandForShape
+
+CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))
+
+
+class Asked:
+    """Counts how often the answer had to be worked out."""
+
+    def __init__(self, logbook: Path) -> None:
+        self.logbook = logbook
+        self.times = 0
+
+    def __call__(self) -> Hand:
+        """Work it out."""
+        self.times += 1
+        return CUT_WIDE
+
+    def hand(self, digest: str, *, setter_id: str = "a", version: int = 1) -> Hand:
+        """Ask for the hand with this digest of the setter and this course."""
+        course = some_course().model_copy(update={"version": version})
+        return remembered(
+            Hand, self, logbook=self.logbook, setter_id=setter_id, digest=digest, course=course
+        )
+
+
+def test_the_same_answer_is_worked_out_once(tmp_path: Path) -> None:
+    """A second look gives the same value without the work."""
+    asked = Asked(tmp_path / "logbook.sqlite")
+    assert [asked.hand("x"), asked.hand("x")] == [CUT_WIDE, CUT_WIDE]
+    assert asked.times == 1
+
+
+def test_a_change_of_the_log_or_the_course_is_worked_out_anew(tmp_path: Path) -> None:
+    """A new digest or another course version is never answered from the old one."""
+    asked = Asked(tmp_path / "logbook.sqlite")
+    asked.hand("x")
+    asked.hand("y")
+    asked.hand("y", version=2)
+    assert asked.times == 3
+
+
+def test_one_answer_a_setter_is_kept(tmp_path: Path) -> None:
+    """Old answers do not pile up, and other setters' stay."""
+    asked = Asked(tmp_path / "logbook.sqlite")
+    for digest in ("x", "y", "z"):
+        asked.hand(digest)
+    asked.hand("x", setter_id="b")
+    assert len(list(folder_beside(asked.logbook).iterdir())) == 2
+
+
+def test_a_damaged_answer_is_worked_out_anew(tmp_path: Path) -> None:
+    """Half a file is no answer."""
+    asked = Asked(tmp_path / "logbook.sqlite")
+    asked.hand("x")
+    (file,) = folder_beside(asked.logbook).iterdir()
+    file.write_text('{"shapes": [', encoding="utf-8")
+    assert asked.hand("x") == CUT_WIDE
+    assert asked.times == 2
+
+
+def test_where_nothing_can_be_kept_the_answer_still_comes(tmp_path: Path) -> None:
+    """A file in the folder's place stops the keeping, not the answering."""
+    asked = Asked(tmp_path / "logbook.sqlite")
+    folder_beside(asked.logbook).write_text("in the way", encoding="utf-8")
+    assert asked.hand("x") == CUT_WIDE
+
+
+def test_forgetting_takes_one_setters_answers(tmp_path: Path) -> None:
+    """After erasing a person nothing that was worked out about them stays."""
+    asked = Asked(tmp_path / "logbook.sqlite")
+    asked.hand("x", setter_id="a")
+    asked.hand("x", setter_id="b")
+    forget(asked.logbook, "a")
+    names = [file.name[0] for file in folder_beside(asked.logbook).iterdir()]
+    assert names == ["b"]
