@@ -2,10 +2,10 @@
 
 import pytest
 
+from platebook.reports.sketch import DOTS, Sketch, crossings
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.section import section_of
 from platebook.tui.widgets.seat_picture import drawn, pictured
-from platebook.reports.sketch import DOTS, Sketch, crossings
 
 SQUARE = [(2.0, 2.0), (8.0, 2.0), (8.0, 8.0), (2.0, 8.0)]
 

@@ -1,5 +1,9 @@
 """`platebook sizes DIAMETER`: the set-up sheet for one stone."""
 
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
 from platebook.cli.options import (
@@ -7,9 +11,13 @@ from platebook.cli.options import (
     logbook_option,
     print_json,
     refuse,
+    say,
     setter_option,
     tell,
 )
+
+if TYPE_CHECKING:
+    from platebook.trade.setup_sheet import SetUpSheet
 
 
 @click.command("sizes")
@@ -20,11 +28,25 @@ from platebook.cli.options import (
 @click.option("--material", help="The stone, such as cz.")
 @click.option("--metal", help="The sheet's metal, such as copper.")
 @click.option("--method", default="snap in", help="drop in, push in or snap in.")
+@click.option(
+    "--svg",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the seat in section to a new SVG file, for paper.",
+)
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def command(ctx: click.Context, /, *, as_json: bool, setter: str | None, **typed: str) -> None:
+def command(
+    ctx: click.Context,
+    /,
+    *,
+    as_json: bool,
+    setter: str | None,
+    svg: Path | None,
+    **typed: str,
+) -> None:
     """Which drill, burs and sheet for a stone of this DIAMETER.
 
     Lengths as people type them: 1.98, 1,98, .078in, 5/64in, 20ga, #60. What lies in the drawer of
@@ -40,7 +62,28 @@ def command(ctx: click.Context, /, *, as_json: bool, setter: str | None, **typed
     answer = sizes_for(typed, drawer=drawer, hand=hand)
     if answer.sizes is None:
         refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
+    if svg is not None:
+        _draw(ctx, answer.sizes, svg)
     if as_json:
         print_json(answer.sizes.model_dump(mode="json", by_alias=True))
         return
-    tell("\n".join(sizes_card(answer.sizes)))
+    tell("\n".join(sizes_card(answer.sizes, picture=_shows_dots())))
+
+
+def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
+    from platebook.cli.desks import at_desk
+    from platebook.reports.section_svg import section_svg
+    from platebook.services.new_files import write_new
+
+    with at_desk(ctx, look=False):
+        write_new(file, section_svg(sizes))
+    say(f"{file}: written.")
+
+
+def _shows_dots() -> bool:
+    """Whether braille dots can be written where the card goes."""
+    try:
+        "\u28ff".encode(sys.stdout.encoding or "ascii")
+    except UnicodeEncodeError:
+        return False
+    return True

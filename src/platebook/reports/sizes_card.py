@@ -3,13 +3,19 @@
 import textwrap
 
 from platebook.reports.figures import millimetres, percent
+from platebook.reports.section_text import section_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78
+PICTURE_ROWS = 12
 
 
-def sizes_card(sizes: SetUpSheet) -> tuple[str, ...]:
-    """The card's lines: stone, tools with their reasons, seat, sheet, hand, cautions."""
+def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:
+    """The card's lines: stone, tools with their reasons, seat, sheet, hand, cautions.
+
+    With `picture` the seat is drawn in section before the cautions, in braille dots.
+    """
+    drawn = ("", *section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS)) if picture else ()
     return (
         *_stone(sizes),
         "",
@@ -20,6 +26,7 @@ def sizes_card(sizes: SetUpSheet) -> tuple[str, ...]:
         *_seat(sizes),
         *_sheet(sizes),
         *_hand(sizes),
+        *drawn,
         "",
         *(
             line

@@ -1,0 +1,107 @@
+"""The seat and stone in section as plain text: braille dots to scale, each level said beside it."""
+
+import math
+import textwrap
+from collections.abc import Mapping
+
+from platebook.reports.section_words import alarm, label, verdict
+from platebook.reports.sketch import Point, Sketch
+from platebook.trade.section import Dimension, Section, section_of
+from platebook.trade.setup_sheet import SetUpSheet
+
+LABELS = 32
+LEAST_COLUMNS = LABELS + 16
+LEAST_ROWS = 8
+LEVELS = ("table height", "seat", "stone", "seat depth", "ledge", "sheet", "culet clearance")
+PLAIN: Mapping[str, str] = {}
+
+
+def section_text(sizes: SetUpSheet, *, columns: int, rows: int) -> tuple[str, ...]:
+    """The section in at most this many columns and rows, with its sizes, and the line that says it.
+
+    The picture is as wide as high in scale, a cell being one unit wide and two high. The lines of
+    text come below it and are not counted among the rows; with no room for a picture they are all.
+    """
+    section = section_of(sizes)
+    said = [
+        *textwrap.wrap(section.line, columns),
+        *textwrap.wrap(verdict(section), columns),
+    ]
+    if columns < LEAST_COLUMNS or rows < LEAST_ROWS:
+        return tuple(said)
+    return (*_picture(section, columns, rows), *said)
+
+
+def section_sketch(
+    section: Section, columns: int, rows: int, styles: Mapping[str, str] = PLAIN
+) -> Sketch:
+    """The section on a board of braille dots; `styles` are those of `metal` and `stone`."""
+    board = Sketch(columns, rows)
+    metal, stone = styles.get("metal", ""), styles.get("stone", "")
+    scale, left, top = _fitted(section, board)
+
+    def placed(points: tuple[Point, ...]) -> list[Point]:
+        return [(left + x * scale, top + y * scale) for x, y in points]
+
+    for shape in section.shapes:
+        if shape.name != "stone":
+            board.hatch(placed(shape.points), metal)
+            board.outline(placed(shape.points), metal)
+    for shape in section.shapes:
+        if shape.name == "stone":
+            board.outline(placed(shape.points), stone)
+            (first, level), *_, (last, _) = sorted(placed(shape.points))
+            board.stroke((first, level), (last, level), stone, every=3)
+    return board
+
+
+def _fitted(section: Section, board: Sketch) -> tuple[float, float, float]:
+    """Dots a millimetre, and where the axis meets the sheet's surface, in dots."""
+    corners = [point for shape in section.shapes for point in shape.points]
+    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
+    high, low = min(y for _, y in corners), max(y for _, y in corners)
+    scale = min((board.width - 2) / (right - left), (board.height - 2) / (low - high))
+    above = (board.height - (low - high) * scale) / 2
+    return scale, board.width / 2 - (left + right) / 2 * scale, above - high * scale
+
+
+def _picture(section: Section, columns: int, rows: int) -> list[str]:
+    board = section_sketch(section, columns - LABELS, rows)
+    scale, _, top = _fitted(section, board)
+    beside = _beside(section, rows, scale, top)
+    lines = ("".join(sign for sign, _ in row) for row in board.cells())
+    drawn = [
+        f"{line} {beside[number]}" if number in beside else line.rstrip()
+        for number, line in enumerate(lines)
+    ]
+    filled = [number for number, line in enumerate(drawn) if line]
+    return drawn[filled[0] : filled[-1] + 1]
+
+
+def _beside(section: Section, rows: int, scale: float, top: float) -> dict[int, str]:
+    """What is said beside each row: a dimension stands level with its middle where there is room.
+
+    The order down the page is kept, so that of two at one height the upper one stands above.
+    """
+    told: dict[str, Dimension] = {d.name: d for d in section.dimensions}
+    found = sorted(
+        (told[name] for name in LEVELS), key=lambda d: (_middle(d), LEVELS.index(d.name))
+    )
+    wanted = [math.floor((top + _middle(d) * scale) / 4) for d in found]
+    free = 0
+    said = {}
+    for place, (dimension, row) in enumerate(zip(found, wanted, strict=True)):
+        latest = rows - (len(found) - place)
+        free = min(max(free, row), latest)
+        said[free] = _words(dimension, section)
+        free += 1
+    return said
+
+
+def _words(dimension: Dimension, section: Section) -> str:
+    wrong = alarm(dimension, section.states)
+    return f"! {label(dimension)} {wrong}" if wrong else f"- {label(dimension)}"
+
+
+def _middle(dimension: Dimension) -> float:
+    return (dimension.start[1] + dimension.end[1]) / 2
