@@ -3,6 +3,8 @@
 | name | answers |
 |---|---|
 | `find` | what goes with failure in one setter's log |
+| `find_class` | what a class shares, and what is one setter's own |
+| `hand` | how wide the setter's seats come out, by bur shape |
 | `progress` | how far the setter has come, grade by grade |
 
 Each is loaded when first asked for, so that a command that needs none of it starts fast.
@@ -15,9 +17,11 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from platebook.analysis.find import find as find
+    from platebook.analysis.find_class import find_class as find_class
+    from platebook.analysis.hand import hand as hand
     from platebook.analysis.progress import progress as progress
 
-_FUNCTIONS = ("find", "progress")
+_FUNCTIONS = ("find", "find_class", "hand", "progress")
 
 
 class _Package(ModuleType):

@@ -1,0 +1,156 @@
+"""What each attempt tells of its seat's overcut (seat minus bur): a value, or only limits.
+
+The closest reading speaks: a direct one, else pins, else the five answers of `fit`. A reading that
+no seat of that bur can have is refused with its reason and kept; the next closest one then speaks.
+"""
+
+import math
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from platebook.analysis.derived import WIDEST_PIN_STEP_MM, stone_mm
+from platebook.analysis.sessions import places
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.fields import ranks
+from platebook.trade.faults import Fault
+from platebook.trade.measuring import refuse_caliper_inside
+
+DIRECT_U_MM = 0.015
+"""Standard uncertainty of a direct reading: good to about ± 0.03 mm (judgement)."""
+
+PIN_U_MM = 0.005
+"""Standard uncertainty of a pin's own size and of how freely it must enter (judgement)."""
+
+FIT_U_MM = 0.0125
+"""Standard uncertainty of a side told by the stone itself: ± 0.02 to 0.03 mm (judgement)."""
+
+NARROWEST_MM, WIDEST_MM = -0.10, 0.30
+"""Overcuts beyond these are typing errors or another bur, not a hand (judgement)."""
+
+BELOW_BUR_MM = 0.06
+"""A bur hardly leaves a hole smaller than itself; one further under was misread (judgement).
+AND10387 gives drilled holes of 0.34 to 3.2 mm a lower limit of 0.025 mm under the drill."""
+
+BELOW_ENTERED_MM = 0.04
+"""A hole is no narrower than what has entered it, but for the uncertainty of both (judgement)."""
+
+MOST_SEATS = 1000
+"""No bur cuts more seats than this (judgement); a larger count is a typing error."""
+
+_FIT_EDGES = {
+    1: (-math.inf, -1.0),
+    2: (-math.inf, -1.0),
+    3: (-1.0, 0.0),
+    4: (0.0, 1.0),
+    5: (1.0, math.inf),
+}
+"""Seat minus stone for each answer, in edges: the clearance at which a stone stops to snap in, or
+begins to move. A firm push and no entry at all lie on one side of the same edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeatReading:
+    """One overcut between `low_mm` and `high_mm`; equal ones are a value, infinite ones open.
+
+    `low_edges` and `high_edges` say how many fit edges are to be added to a limit. `u_mm` is the
+    standard uncertainty of the value or of the limits. `uses` is None where nobody counted.
+    """
+
+    shape: str
+    low_mm: float
+    high_mm: float
+    u_mm: float
+    low_edges: float = 0.0
+    high_edges: float = 0.0
+    uses: int | None = None
+    session: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedReading:
+    """A reading that is kept in the record and not believed."""
+
+    attempt_id: str | None
+    fault: Fault
+
+
+def seat_readings(
+    attempts: Iterable[Attempt],
+) -> tuple[tuple[SeatReading, ...], tuple[RefusedReading, ...]]:
+    """All readings of one setter's seats in order, and those that were refused.
+
+    A seat bur without a shape counts as a setting bur, as it does where sizes are chosen. Attempts
+    without a seat bur's size, or with nothing read of the seat, give no reading.
+    """
+    ordered = in_order(attempts)
+    found: list[SeatReading] = []
+    refused: list[RefusedReading] = []
+    for attempt, place in zip(ordered, places(ordered), strict=True):
+        for closest in _closest_first(attempt, place.session):
+            if isinstance(closest, Fault):
+                refused.append(RefusedReading(attempt.attempt_id, closest))
+                continue
+            found.append(closest)
+            break
+    return tuple(found), tuple(refused)
+
+
+def _closest_first(attempt: Attempt, session: int) -> Iterator[SeatReading | Fault]:
+    bur = attempt.seat_bur_mm
+    if bur is None or not 0 < bur < math.inf:
+        return
+    uses = attempt.seat_bur_uses
+    shape = attempt.seat_bur_shape or "setting"
+    counted = uses if uses is not None and 0 <= uses <= MOST_SEATS else None
+    for read in (_direct(attempt, bur), _by_pins(attempt, bur)):
+        if isinstance(read, Fault):
+            yield read
+        elif read is not None:
+            low, high, u = read
+            yield SeatReading(shape, low, high, u, uses=counted, session=session)
+    stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "")
+    if stone is None or answer is None:
+        return
+    under, (low, high) = stone - bur, _FIT_EDGES[answer]
+    if (low >= 0 and under > WIDEST_MM) or (high <= 0 and under < NARROWEST_MM):
+        yield Fault("fit", f"{attempt.fit} for {stone:g} mm", _expected(bur))
+    else:
+        yield SeatReading(shape, under, under, FIT_U_MM, low, high, counted, session)
+
+
+def _direct(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault | None:
+    seat = attempt.seat_diameter_mm
+    if seat is None:
+        return None
+    narrow = seat < max(bur - BELOW_BUR_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
+    caliper = refuse_caliper_inside(seat)
+    if caliper is not None and narrow and seat > bur - WIDEST_MM:
+        return caliper
+    if narrow or not seat - bur <= WIDEST_MM:
+        return Fault("seat_diameter_mm", f"{seat:g} mm", _expected(bur))
+    return seat - bur, seat - bur, DIRECT_U_MM
+
+
+def _entered_mm(attempt: Attempt) -> float:
+    """The largest thing that went into the hole: a go pin, or a stone that drops in."""
+    stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "", 0)
+    dropped = stone if stone is not None and _FIT_EDGES.get(answer, (-1.0,))[0] >= 0 else 0.0
+    return max(attempt.seat_go_mm or 0.0, dropped)
+
+
+def _by_pins(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault | None:
+    go, nogo = attempt.seat_go_mm, attempt.seat_nogo_mm
+    if go is None and nogo is None:
+        return None
+    low = go if go is not None else (nogo or 0.0) - WIDEST_PIN_STEP_MM
+    high = nogo if nogo is not None else low + WIDEST_PIN_STEP_MM
+    if not low < high:
+        return Fault("seat_go_mm", f"{low:g} mm", f"a pin smaller than the no-go pin ({high:g} mm)")
+    if not (low - bur <= WIDEST_MM and high - bur >= NARROWEST_MM):
+        return Fault("seat_go_mm", f"{low:g} to {high:g} mm", _expected(bur))
+    return low - bur, high - bur, PIN_U_MM
+
+
+def _expected(bur: float) -> str:
+    low, high = bur + NARROWEST_MM, bur + WIDEST_MM
+    return f"a seat of {low:.2f} to {high:.2f} mm from a bur of {bur:g} mm"
