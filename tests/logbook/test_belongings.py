@@ -53,6 +53,9 @@ def test_every_kind_comes_back_as_it_was(tmp_path: Path) -> None:
         positions=("1", "2", "10"),
         across=2,
         pitch_mm=6.5,
+        width_mm=50.8,
+        height_mm=25.4,
+        stones_mm=(1.5, 2.0),
         note="notch filed",
     )
     with a_book_with_setter(tmp_path) as book:

@@ -11,7 +11,7 @@ from platebook.logbook.durable import companions, free_name, new_file
 from platebook.logbook.errors import told
 from platebook.logbook.migrations import Step, shipped_steps
 
-LAMP = Step(2, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;")
+LAMP = Step(len(shipped_steps()) + 1, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;")
 
 
 def test_a_backup_is_the_whole_logbook_in_one_file(tmp_path: Path) -> None:

@@ -11,11 +11,12 @@ from platebook.logbook.kinds import kinds
 from platebook.logbook.migrations import Step, shipped_steps
 
 VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.sql"))
+NEXT = len(shipped_steps()) + 1
 LAMP = Step(
-    2, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;\nCREATE INDEX lamps ON plate (lamp);"
+    NEXT, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;\nCREATE INDEX lamps ON plate (lamp);"
 )
-BROKEN = Step(2, "lamp", LAMP.sql + "\nINSERT INTO nowhere VALUES (1);")
-UNROOTED = Step(2, "unrooted", "DELETE FROM change;")
+BROKEN = Step(NEXT, "lamp", LAMP.sql + "\nINSERT INTO nowhere VALUES (1);")
+UNROOTED = Step(NEXT, "unrooted", "DELETE FROM change;")
 
 
 def schema_of(path: Path) -> set[tuple[str, str]]:
@@ -119,7 +120,7 @@ def test_a_new_step_is_taken_and_the_old_file_kept(tmp_path: Path) -> None:
         assert book.count_attempts() == 3
         assert book.check() == ()
     assert ("lamps", "CREATE INDEX lamps ON plate (lamp)") in schema_of(tmp_path / "book.sqlite")
-    assert whole_text(tmp_path / "book.before-schema-2-1.sqlite") == before
+    assert whole_text(tmp_path / f"book.before-schema-{NEXT}-1.sqlite") == before
 
 
 @pytest.mark.parametrize(
@@ -169,4 +170,4 @@ def test_a_second_start_finds_nothing_to_do(tmp_path: Path) -> None:
             assert book.default("setter") == ME
             book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
     copies = sorted(path.name for path in tmp_path.glob("*.sqlite"))
-    assert copies == ["book.before-schema-2-1.sqlite", "book.sqlite"]
+    assert copies == [f"book.before-schema-{NEXT}-1.sqlite", "book.sqlite"]

@@ -134,6 +134,9 @@ def kinds() -> Mapping[str, Kind]:
         positions="list",
         across="integer",
         pitch_mm="length",
+        width_mm="length",
+        height_mm="length",
+        stones_mm="list",
         note="text",
     )
     inspection = _columns(
