@@ -1,0 +1,65 @@
+"""The plate in hand and the next free place on it."""
+
+from tests.builders import an_attempt
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.look import DEFECTS
+from platebook.services.plates import SIGNS, plate_view
+
+
+def _at(position: int | str, plate: str = "C", **values: object) -> Attempt:
+    return an_attempt(plate=plate, position=str(position), **values)
+
+
+def test_the_first_plate_is_empty_and_begins_at_one() -> None:
+    """Nothing was set yet, or nothing on a plate."""
+    for attempts in ((), (an_attempt(),)):
+        view = plate_view(attempts)
+        assert (view.name, view.next_position, len(view.cells)) == ("1", "1", 10)
+        assert {(cell.sign, cell.result) for cell in view.cells} == {("", "")}
+
+
+def test_each_place_shows_what_came_of_it() -> None:
+    """By a sign of its own and in words; the next free place is the first that is empty."""
+    view = plate_view(
+        (
+            _at(1),
+            _at(2, result=("loose", "high"), severity=(2, 1)),
+            _at(4, result=None, ended="tool broke"),
+            _at(5, result=None),
+        )
+    )
+    assert [(c.position, c.sign, c.result) for c in view.cells[:5]] == [
+        ("1", "+", "good"),
+        ("2", "L", "loose + high"),
+        ("3", "", ""),
+        ("4", "?", "tool broke"),
+        ("5", "?", "not judged"),
+    ]
+    assert (view.name, view.next_position) == ("C", "3")
+
+
+def test_every_result_has_a_sign_of_its_own() -> None:
+    """No two results look alike, and no defect is without a sign."""
+    assert len(set(SIGNS.values())) == len(SIGNS)
+    assert set(DEFECTS) < set(SIGNS)
+
+
+def test_the_last_word_about_a_place_counts() -> None:
+    """A place that was set again shows the later result."""
+    view = plate_view((_at(1, result=("low",)), _at(1)))
+    assert view.cells[0].result == "good"
+
+
+def test_a_full_plate_is_followed_by_the_next() -> None:
+    """Whose name counts on: its last number plus one, or a 2 behind a name without one."""
+    for name, following in (("1", "2"), ("C9", "C10"), ("P9b", "P10b"), ("scrap", "scrap 2")):
+        view = plate_view([_at(n, plate=name) for n in range(1, 11)])
+        assert (view.name, view.next_position) == (following, "1")
+
+
+def test_a_plate_is_as_large_as_its_highest_number() -> None:
+    """Places beyond ten and places with names are places too."""
+    view = plate_view((_at(12), _at("rim")))
+    assert [c.position for c in view.cells] == [*(str(n) for n in range(1, 13)), "rim"]
+    assert view.next_position == "1"

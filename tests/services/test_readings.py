@@ -1,0 +1,64 @@
+"""Which readings an exercise asks for, by which key, and what is wanted of each."""
+
+import pytest
+from tests.builders import a_grade
+
+from platebook.practice.fields import choices
+from platebook.services.readings import LABELS, OF_PART, readings_for
+from platebook.services.readings import Reading as OneReading
+
+
+def _of(field: str, method: str = "snap in") -> OneReading:
+    readings = readings_for("whole", None, a_grade(method=method))
+    return next(r for r in readings if r.field == field)
+
+
+def test_a_whole_setting_asks_for_all() -> None:
+    """In the order of the work: fit before height before burnishing."""
+    assert [r.field for r in readings_for("whole", None, a_grade())] == list(LABELS)
+
+
+@pytest.mark.parametrize("part", [*OF_PART, "pilot", "seeing"])
+def test_a_part_asks_only_for_what_it_can_have(part: str) -> None:
+    """A part that leaves nothing to read asks nothing."""
+    asked = [r.field for r in readings_for("part", part, a_grade())]
+    assert asked == list(OF_PART.get(part, ()))
+
+
+@pytest.mark.parametrize("field", list(LABELS))
+def test_every_value_has_a_digit_and_they_stand_in_order(field: str) -> None:
+    """One key a value, rising, in the order of the contract, so the numeric pad is enough."""
+    keys, values = zip(*_of(field).key_values, strict=True)
+    assert list(values) == [c.value for c in choices()[field]]
+    assert [int(k) for k in keys] == list(range(1, len(keys) + 1))
+
+
+def test_the_fit_is_answered_by_the_digits_of_the_record() -> None:
+    """The contract numbers its five answers, and the keys are those numbers."""
+    by_alias = {c.aliases[0]: c.value for c in choices()["fit"]}
+    assert dict(_of("fit").key_values) == by_alias
+
+
+@pytest.mark.parametrize(
+    ("method", "target"),
+    [
+        ("snap in", "3 enters tilted and snaps"),
+        ("push in", "2 enters with a firm push or 3 enters tilted and snaps"),
+        ("drop in", "4 drops in"),
+    ],
+)
+def test_the_wanted_fit_goes_with_the_seat_method(method: str, target: str) -> None:
+    """A stone that is meant to drop in may drop in (common practice)."""
+    assert _of("fit", method).target == target
+
+
+def test_what_has_no_right_answer_wants_nothing() -> None:
+    """How often a fit was checked is noted, not judged."""
+    assert (_of("fit_checks").wanted, _of("fit_checks").target) == ((), "")
+    assert _of("ledge").wanted == ("even",)
+    assert _of("trial_height").wanted == ("flush", "just under")
+
+
+def test_every_reading_says_what_is_meant() -> None:
+    """In the words of the contract."""
+    assert all(r.meaning for r in readings_for("whole", None, None) if r.field != "burnish_passes")

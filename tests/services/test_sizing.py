@@ -1,0 +1,100 @@
+"""Sizes from typed values: the answer, or a sentence for each value that cannot be."""
+
+import csv
+from pathlib import Path
+
+import pytest
+
+from platebook.services.sizing import sizes_for
+from platebook.trade.setup_sheet import SetUpSheet
+
+REFERENCE = Path(__file__).parents[1] / "reference"
+
+
+def _sizes(**typed: str) -> SetUpSheet:
+    answer = sizes_for(typed)
+    assert answer.problems == ()
+    assert answer.sizes is not None
+    return answer.sizes
+
+
+@pytest.mark.parametrize(
+    ("typed", "sentence"),
+    [
+        ({}, "diameter: read 'nothing', expected the stone's diameter, such as 1.98"),
+        ({"diameter": "0"}, "diameter: read '0', expected a length above zero such as 1.98,"),
+        ({"diameter": "-1.98"}, "; a length is never negative"),
+        ({"diameter": "two"}, "diameter: read 'two', expected a length above zero"),
+        ({"diameter": "40"}, "diameter: read '40 mm', expected a round stone of 0.7 to 10 mm"),
+        ({"diameter": "19.8"}, "; did you mean 1.98 mm?"),
+        (
+            {"diameter": "0.078"},
+            "0.7 to 10 mm; did you mean inches? 0.078 in is 1.981 mm",
+        ),
+        (
+            {"diameter": "1.98", "depth": "2.5"},
+            "depth: read '2.5 mm', expected a depth from table to culet of 0.69 to 1.98 mm",
+        ),
+        ({"diameter": "1.98", "depth": "12"}, "; did you mean 1.2 mm?"),
+        ({"diameter": "1.98", "sheet": "47 ga"}, "sheet: read '47 ga', expected "),
+        ({"diameter": "1.98", "sheet": "20"}, "; did you mean 20 ga (0.812 mm)?"),
+        ({"diameter": "1.98", "sheet": "0.05"}, "sheet: read '0.05 mm', expected one layer of"),
+        ({"diameter": "1.98", "layers": "some"}, "layers: read 'some', expected a whole number"),
+        ({"diameter": "1.98", "layers": "0"}, "layers: read '0', expected a whole number"),
+        (
+            {"diameter": "1.98", "method": "glue"},
+            "method: read 'glue', expected one of drop in, push in, snap in",
+        ),
+    ],
+)
+def test_a_value_that_cannot_be_is_a_sentence(typed: dict[str, str], sentence: str) -> None:
+    """Field, what was read, what is possible and where it shows what was meant; no sizes."""
+    answer = sizes_for(typed)
+    assert answer.sizes is None
+    (problem,) = answer.problems
+    assert sentence in str(problem)
+    assert problem.level == "problem"
+
+
+def test_all_faults_are_told_at_once() -> None:
+    """Nobody mends one to be told of the next."""
+    typed = {"diameter": "x", "depth": "y", "sheet": "z", "layers": "q", "method": "glue"}
+    assert [p.field for p in sizes_for(typed).problems] == list(typed)
+
+
+def test_an_escape_sequence_is_not_repeated() -> None:
+    """What is shown back is clean text."""
+    (problem,) = sizes_for({"diameter": "\x1b[31m2\x07"}).problems
+    assert problem.read.isprintable()
+
+
+@pytest.mark.parametrize("typed", ["1.98", "1,98", "1.98 mm", " 1.980mm "])
+def test_a_length_is_read_as_people_type_it(typed: str) -> None:
+    """Point, comma, unit and blanks."""
+    assert _sizes(diameter=typed).stone.diameter_mm == 1.98
+
+
+@pytest.mark.parametrize("gauge", ["18", "20", "22", "24"])
+def test_a_sheet_in_gauge_has_the_published_thickness(gauge: str) -> None:
+    """Brown & Sharpe, ASTM B258, to the micrometre: gauge-brown-sharpe.csv."""
+    with (REFERENCE / "gauge-brown-sharpe.csv").open(encoding="utf-8", newline="") as file:
+        published = {row["gauge"]: float(row["mm"]) for row in csv.DictReader(file)}
+    sizes = _sizes(diameter="1.98", sheet=f"{gauge} ga")
+    assert sizes.sheet.thickness_mm == pytest.approx(published[gauge], abs=5e-4)
+
+
+def test_without_a_sheet_the_customary_gauge_is_taken() -> None:
+    """20 ga for a stone of 2 mm (common practice)."""
+    assert _sizes(diameter="2.0").sheet.thickness_mm == 0.812
+    assert _sizes(diameter="2.0").sheet.customary_gauge == 20
+
+
+def test_layers_add_up() -> None:
+    """Two of 20 ga are 1.624 mm thick (arithmetic)."""
+    assert _sizes(diameter="2.0", sheet="20ga", layers="2").sheet.thickness_mm == 1.624
+
+
+def test_a_material_is_known_by_its_other_names() -> None:
+    """One that is not listed stays as typed."""
+    assert _sizes(diameter="2", material="CZ").stone.material == "cubic zirconia"
+    assert _sizes(diameter="2", material="Moon glass").stone.material == "moon glass"
