@@ -27,9 +27,12 @@ class DraftsInMemory:
         self.left_behind = left_behind
         self.kept: Mapping[str, object] | None = None
         self.syncs = 0
+        self.full: OSError | None = None
 
     def save(self, draft: Mapping[str, object], *, sync: bool = False) -> None:
-        """Keep this draft."""
+        """Keep this draft, or fail as a full disk does."""
+        if self.full is not None:
+            raise self.full
         self.kept = dict(draft)
         self.syncs += sync
 
@@ -71,6 +74,7 @@ class ServicesOfAnEvening:
         self.amended: list[tuple[str, Mapping[str, object]]] = []
         self.begun: list[tuple[str, str, Sequence[Any]]] = []
         self.calls: list[str] = []
+        self.fails_next = ""
         self.keeper = DraftsInMemory(self.left_behind)
 
     def open(self) -> bool:
@@ -172,3 +176,6 @@ class ServicesOfAnEvening:
         self.calls.append(name)
         if self.fault is not None:
             raise self.fault
+        if self.fails_next == name:
+            self.fails_next = ""
+            raise OSError(5, "Input/output error")

@@ -159,6 +159,38 @@ async def test_a_logbook_out_of_reach_loses_nothing() -> None:
     assert [row["result"] for row in services.saved] == ["good"]
 
 
+async def test_a_full_disk_does_not_end_the_attempt() -> None:
+    """A draft that cannot be written is told of; the attempt goes on and can be saved."""
+    services = ServicesOfAnEvening()
+    services.keeper.full = OSError(28, "No space left on device")
+    async with running(services) as pilot:
+        await press(pilot, "enter", "3")
+        assert "cannot be kept on the disk (No space left on device)" in picture(pilot.app)
+        await press(pilot, "2", "1", "0", "enter")
+    assert [row["result"] for row in services.saved] == ["good"]
+
+
+async def test_what_comes_next_is_looked_for_again() -> None:
+    """When only the look ahead fails, the attempt is saved and Enter in the window tries again."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0")
+        services.fails_next = "now"
+        await press(pilot, "enter", "enter")
+        assert "Next: A whole setting" in picture(pilot.app)
+    assert len(services.saved) == 1
+
+
+async def test_an_attempt_looked_at_and_left_is_not_changed() -> None:
+    """Opening an attempt of the log and going back, by Esc or Enter, amends nothing."""
+    for key in ("escape", "enter"):
+        services = ServicesOfAnEvening(rows=log_rows(3))
+        async with running(services) as pilot:
+            await press(pilot, "l", "a", key, "n")
+            assert "left unfinished" not in picture(pilot.app)
+        assert services.amended == []
+
+
 async def test_after_a_defect_the_screen_says_what_now() -> None:
     """The remedy stands beside what comes next; nothing of it after a good one."""
     services = ServicesOfAnEvening(view=a_view(readings_asked=False))
@@ -174,7 +206,9 @@ async def test_after_saving_u_takes_the_attempt_back() -> None:
     services = ServicesOfAnEvening(view=a_view(readings_asked=False))
     async with running(services) as pilot:
         await press(pilot, "enter", "0", "enter", "u")
-        assert "Taken back" in picture(pilot.app)
+        seen = picture(pilot.app)
+        assert "Taken back: the attempt of 18:42." in seen
+        assert "Saved" not in seen
     assert services.calls.count("undo") == 1
 
 

@@ -134,6 +134,7 @@ class BenchApp(App[None], inherit_bindings=False):
             sentence = UNEXPECTED.format(name=type(event.error).__name__)
         if isinstance(self.screen, BenchScreen):
             self.screen.tell(sentence)
+        if not isinstance(self.screen, TroubleScreen):
             self.push_screen(TroubleScreen(sentence, cause), self._try_again)
 
     def action_show(self, place: str) -> None:

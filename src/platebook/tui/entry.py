@@ -105,7 +105,7 @@ class Entry:
 
     def started(self) -> bool:
         """Whether anything was answered or typed that would be missed."""
-        return bool(self.answers or self.typed or row_of(self).get(RESULT))
+        return bool(self.typed or changes_of(self))
 
     def failure(self) -> bool:
         """Whether the result fails as the house rule has it: loose, or a severity above slight."""

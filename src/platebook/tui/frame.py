@@ -18,6 +18,8 @@ from platebook.tui.widgets.title_line import TitleLine
 if TYPE_CHECKING:
     from platebook.tui.services import Services
 
+NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
+
 Value = TypeVar("Value")
 ScreenResult = TypeVar("ScreenResult")
 
@@ -92,6 +94,18 @@ class BenchScreen(Screen[ScreenResult]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence on this screen."""
+
+    def write_draft(self, draft: Mapping[str, object] | None, *, sync: bool = False) -> bool:
+        """Write the draft file, or clear it; a disk that refuses is told of, never raised."""
+        try:
+            if draft is None:
+                self.services.drafts().clear()
+            else:
+                self.services.drafts().save(draft, sync=sync)
+        except OSError as error:
+            self.tell(NOT_KEPT.format(why=error.strerror or error))
+            return False
+        return True
 
     def show_title(self) -> None:
         """Who is at the bench, as far as the desk is open."""

@@ -21,6 +21,7 @@ from platebook.tui.entry import (
     Entry,
     changes_of,
     from_draft,
+    result_text,
     row_of,
     to_draft,
 )
@@ -35,6 +36,9 @@ if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
     from platebook.tui.services import Services
+
+RESTORED = "This attempt was not saved; it is as you left it."
+READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
 
 class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
@@ -69,12 +73,13 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         services: "Services",
         entry: Entry,
         *,
-        restored: bool = False,
+        told: str = "",
     ) -> None:
         super().__init__(services)
         self.entry = entry
-        self.told = "This attempt was not saved; it is as you left it." if restored else ""
+        self.told = told
         self.saved = False
+        self.headline = ""
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
         self.busy = False
@@ -91,9 +96,11 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """An attempt at what Now shows, or the draft; `sign` is a first answer to the result."""
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            return cls(services, unfinished, restored=True)
+            return cls(services, unfinished, told=RESTORED)
         entry = _begun(services, view)
-        if sign and not view.readings_asked:
+        if sign and entry.asked:
+            return cls(services, entry, told=READINGS_FIRST)
+        if sign:
             entry = press(dataclasses.replace(entry, stop=RESULT), sign)
         return cls(services, entry)
 
@@ -136,7 +143,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def keep(self, *, sync: bool = False) -> None:
         """Write what is not saved yet to the draft file."""
         if not self.saved and self.entry.started():
-            self.services.drafts().save(to_draft(self.entry), sync=sync)
+            self.write_draft(to_draft(self.entry), sync=sync)
 
     def show(self) -> None:
         """Show the stop of the moment, or what comes after saving."""
@@ -144,7 +151,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.told)
         if self.saved:
-            page.show_saved(self.entry, self.remedies, self.following)
+            page.show_saved(self.headline, self.remedies, self.following)
 
     def _takes(self, event: events.Key) -> bool:
         if event.key == "question_mark" and not types(self.entry):
@@ -184,22 +191,27 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _back(self) -> None:
         earlier = back(self.entry)
         if earlier is None:
-            self.keep(sync=True)
-            self.dismiss(to_draft(self.entry) if self.entry.started() else None)
+            self._close(to_draft(self.entry) if self.entry.started() else None)
         else:
             self.entry = earlier
+
+    def _close(self, draft: Mapping[str, object] | None) -> None:
+        self.write_draft(draft, sync=True)
+        self.dismiss(draft)
 
     def _save(self) -> None:
         self.busy = True
         self.told = ""
         entry, services = self.entry, self.services
-        services.drafts().save(to_draft(entry), sync=True)
+        self.keep(sync=True)
         if entry.attempt_id is None:
             row = row_of(entry)
             self.ask(lambda: services.record(row), self.Saved)
-        else:
-            name, changes = entry.attempt_id, changes_of(entry)
+        elif changes := changes_of(entry):
+            name = entry.attempt_id
             self.ask(lambda: services.amend(name, changes), self.Saved)
+        else:
+            self._close(None)
 
     @on(Saved)
     def go_on_after_saving(self, event: Saved) -> None:
@@ -209,14 +221,21 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
             self._free()
             return
-        self.services.drafts().clear()
         if self.entry.attempt_id is not None:
-            self.dismiss(None)
+            self._close(None)
             return
+        self.write_draft(None)
         self.saved = True
-        services, result = self.services, row_of(self.entry).get(RESULT, "")
-        self.ask(lambda: (services.now(), services.remedies(result)), self.Following)
+        self.headline = f"Saved: {result_text(self.entry)}"
+        self.load()
         self.show()
+
+    def load(self) -> None:
+        """Look for what comes next, where the attempt is saved and that is not known yet."""
+        if self.saved and self.following is None:
+            services, result = self.services, row_of(self.entry).get(RESULT, "")
+            self.busy = True
+            self.ask(lambda: (services.now(), services.remedies(result)), self.Following)
 
     @on(Following)
     def offer_the_next(self, event: Following) -> None:
@@ -227,9 +246,9 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     @on(TakenBack)
     def tell_what_was_undone(self, event: TakenBack) -> None:
         """Say what undo did, and look again for what comes next."""
-        self.told = event.sentence
-        services = self.services
-        self.ask(lambda: (services.now(), ()), self.Following)
+        self.headline, self.told = "Taken back", event.sentence
+        self.following = None
+        self.load()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""

@@ -168,8 +168,8 @@ class NowScreen(BenchScreen[None]):
         """Throw the unfinished attempt away; undo brings it back while the program runs."""
         if self.draft is not None:
             self.thrown_away, self.draft = self.draft, None
-            self.services.drafts().clear()
             self.sentence = "Thrown away. u brings it back."
+            self.write_draft(None)
             self.show()
 
     def action_page(self, by: int) -> None:
@@ -180,8 +180,8 @@ class NowScreen(BenchScreen[None]):
         """Bring back what was thrown away, else take the last change back."""
         if self.thrown_away is not None and self.draft is None:
             self.draft, self.thrown_away = self.thrown_away, None
-            self.services.drafts().save(self.draft, sync=True)
             self.sentence = ""
+            self.write_draft(self.draft, sync=True)
             self.show()
         else:
             self.ask(self.services.undo, self.Changed)

@@ -6,7 +6,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
 from textual.content import Content
 
-from platebook.tui.entry import RESULT, Entry, result_text
+from platebook.tui.entry import RESULT, Entry
 from platebook.tui.entry_words import page, rail, set_up_line, title
 from platebook.tui.now_words import go_line, where_of
 from platebook.tui.questions import Question
@@ -63,15 +63,15 @@ class AttemptPage(Vertical):
         self._update("told", txt(told))
 
     def show_saved(
-        self, entry: Entry, remedies: tuple[str, ...], following: "NowView | None"
+        self, headline: str, remedies: tuple[str, ...], following: "NowView | None"
     ) -> None:
-        """Show that the entry was saved, what now, and what comes next as soon as it is known."""
+        """Show what became of it, what now, and what comes next as soon as it is known."""
         self.query_one(BigReading).display = False
         now_what = [txt("What now?", "bold"), *(txt(f"· {r}") for r in remedies), txt("")]
         coming = [txt(LOOKING, "$muted")]
         if following is not None:
             coming = [txt(f"Next: {where_of(following)}", "bold"), txt(go_line(following))]
-        self._update("title", txt(f"Saved: {result_text(entry)}", "bold"))
+        self._update("title", txt(headline, "bold"))
         self._update("page", stacked(*(now_what if remedies else []), *coming))
 
     def _update(self, part: str, content: Content) -> None:
