@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from platebook.analysis.counted import counted
 from platebook.analysis.null_model import Frame, fit_null
 from platebook.analysis.ranking import Question
-from platebook.analysis.scores import score
+from platebook.analysis.scores import Scores, score
 from platebook.analysis.variables import variable
 from platebook.analysis.weigh import (
     EXPECTED,
@@ -17,9 +17,9 @@ from platebook.analysis.weigh import (
     Cell,
     Prior,
     cell,
-    log_bayes_factors,
     log_odds,
     log_sums,
+    log_terms,
 )
 from platebook.demo.planted import Cause
 from platebook.practice.attempt import Attempt
@@ -92,7 +92,7 @@ def first_by_knowing(question: Question, cause: Cause) -> tuple[str, float]:
     if not cells:
         return "", -np.inf
     prior = Prior.of(cells)
-    terms = prior.log_share + log_bayes_factors(np.array([u]), np.array([v]), prior)
+    terms = log_terms(Scores(np.array([u]), np.array([v])), prior)
     odds = log_odds(log_sums(terms, prior.family, len(prior.families)))[0]
     return prior.families[int(np.argmax(odds))], float(odds.max())
 

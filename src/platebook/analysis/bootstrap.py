@@ -5,7 +5,7 @@ everything), failure follows from the drawn defects, the null is fitted again to
 best family's posterior odds are kept.
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,11 +16,37 @@ from platebook.analysis.nuisance import SESSION_SD
 from platebook.analysis.null_model import fit_null, sigmoid
 from platebook.analysis.scores import Scores
 from platebook.analysis.search import Search
-from platebook.analysis.weigh import Prior, log_bayes_factors, log_odds, log_sums
+from platebook.analysis.weigh import Prior, log_odds, log_sums, log_terms
 
-_CHUNK = 6_000_000
-_BATCH = 100
+_ROWS_AT_ONCE = 200_000
+_PLAIN_AFTER, _PLAIN_AT_MOST = 300, 2
 _REST = "the rest"
+
+
+@dataclass(frozen=True, slots=True)
+class Draws:
+    """How many logs to draw.
+
+    With `stop_at` the drawing ends as soon as that many are as strong: the answer "more than a
+    share of `stop_at` in `most`" can then no longer change. It also ends where the answer is plain
+    the other way: after 300 draws with at most two (a share of 3 % would show so few in 6 of 1,000
+    logs). `at_once` bounds the memory.
+    """
+
+    most: int
+    stop_at: int = 0
+    at_once: int = 100
+
+    def settled(self, count: int, done: int) -> bool:
+        """Whether more draws could hardly change what `stop_at` asks."""
+        if not self.stop_at:
+            return False
+        return count >= self.stop_at or (done >= _PLAIN_AFTER and count <= _PLAIN_AT_MOST)
+
+    @classmethod
+    def of(cls, most: int, rows: int, stop_at: int = 0) -> "Draws":
+        """As many, drawn at once in numbers that fit the log's rows."""
+        return cls(most, stop_at, int(np.clip(_ROWS_AT_ONCE // max(rows, 1), 1, 100)))
 
 
 @dataclass(frozen=True, eq=False)
@@ -38,7 +64,8 @@ class Source:
 def source(search: Search) -> Source:
     """The null of each followed defect; failures by other defects are drawn together."""
     counted = search.counted
-    followed = [outcome for outcome in counted.outcomes() if outcome != ANY]
+    asked = dict.fromkeys(part.outcome for part in search.parts)
+    followed = [outcome for outcome in asked if outcome != ANY]
     truths = {d: counted.events[d] for d in followed}
     told = np.zeros(len(counted), dtype=bool)
     for defect in followed:
@@ -71,10 +98,18 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
     return found
 
 
+Drawer = Callable[[np.random.Generator, int], Scores]
+
+
+def drawer(search: Search, *, straight: bool = False) -> Drawer:
+    """A function that draws d logs with nothing behind them and scores their cells."""
+    made_from, scores = source(search), search.scorer(straight=straight)
+    return lambda rng, draws: scores(draw(made_from, rng, draws))
+
+
 def best_log_odds(scores: Scores, prior: Prior) -> Floats:
     """The best family's posterior log odds of each draw (d)."""
-    terms = prior.log_share + log_bayes_factors(scores.u, scores.v, prior)
-    sums = log_sums(terms, prior.family, len(prior.families))
+    sums = log_sums(log_terms(scores, prior), prior.family, len(prior.families))
     return np.asarray(log_odds(sums).max(axis=1), dtype=float)
 
 
@@ -92,24 +127,12 @@ class Share:
 
 
 def share_as_strong(
-    search: Search, observed: float, rng: np.random.Generator, draws: int, stop_at: int = 0
+    observed: float, drawn: Drawer, prior: Prior, rng: np.random.Generator, *, draws: Draws
 ) -> Share:
-    """Draw logs and count those whose best family is at least as strong as `observed`.
-
-    With `stop_at` the drawing ends as soon as that many are: the answer "more than a share of
-    `stop_at` in `draws`" can then no longer change.
-    """
-    prior = Prior.of(search.cells)
-    made_from, scores = source(search), search.scorer()
-    rows = len(search.counted)
-    widest = max(part.x.shape[1] for part in search.parts)
-    batch = int(np.clip(_CHUNK // (rows * max(widest, search.frame.z.shape[1])), 1, _BATCH))
+    """Draw logs and count those whose best family is at least as strong as `observed`."""
     count = done = 0
-    while done < draws:
-        some = min(batch, draws - done)
-        drawn = scores(draw(made_from, rng, some))
-        count += int((best_log_odds(drawn, prior) >= observed).sum())
+    while done < draws.most and not draws.settled(count, done):
+        some = min(draws.at_once, draws.most - done)
+        count += int((best_log_odds(drawn(rng, some), prior) >= observed).sum())
         done += some
-        if stop_at and count >= stop_at:
-            break
     return Share(count, done)

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.bootstrap import share_as_strong
+from platebook.analysis.bootstrap import Draws, Share, drawer, share_as_strong
 from platebook.analysis.candidates import Candidate
+from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.counted import Counted
 from platebook.analysis.evidence import (
     CLAIM_DRAWS,
@@ -16,6 +17,7 @@ from platebook.analysis.evidence import (
 )
 from platebook.analysis.ranking import Question, Ranked, rank
 from platebook.analysis.search import Search
+from platebook.analysis.weigh import Prior
 from platebook.practice.course import Course
 
 MOST_CLAIMS = 3
@@ -35,7 +37,18 @@ class Found:
     claimed: bool
 
 
-def claimed_families(counted: Counted, course: Course | None, seed: int) -> tuple[str, ...]:
+def chance_share(
+    search: Search, best: Ranked, rng: np.random.Generator, draws: int, stop_at: int = 0
+) -> Share:
+    """How many logs with nothing behind them have a best family as strong as this one."""
+    many = Draws.of(draws, len(search.counted), stop_at)
+    prior = Prior.of(search.cells)
+    return share_as_strong(best.log_odds, drawer(search), prior, rng, draws=many)
+
+
+def claimed_families(
+    counted: Counted, course: Course | None, prior: ClassPrior | None, seed: int
+) -> tuple[str, ...]:
     """Families that the last checkpoint supports, from the attempts up to it alone.
 
     Each next family is asked with the ones before it in the model; the first that fails ends it.
@@ -46,16 +59,16 @@ def claimed_families(counted: Counted, course: Course | None, seed: int) -> tupl
     then = counted.first(checkpoint)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
-    question = Question.of(then, course)
+    question = Question.of(then, course, prior)
     rng = np.random.default_rng([seed, checkpoint])
     families: list[str] = []
     found: list[Candidate] = []
     while len(families) < MOST_CLAIMS:
         search = question.search(found, causes_only=True)
-        ranked = rank(search)
+        ranked = rank(search.cells, search.observed())
         if not ranked:
             break
-        share = share_as_strong(search, ranked[0].log_odds, rng, CLAIM_DRAWS, stop_at=_STOP_AT)
+        share = chance_share(search, ranked[0], rng, CLAIM_DRAWS, stop_at=_STOP_AT)
         if share.value > CLAIM_SHARE:
             break
         families.append(ranked[0].family)
@@ -75,12 +88,12 @@ def standing_out(question: Question, claimed: tuple[str, ...], seed: int) -> tup
     wanted = list(claimed)
     while True:
         search = question.search(before)
-        ranked = rank(search)
+        ranked = rank(search.cells, search.observed())
         standing = next((r for r in ranked if r.family in wanted), None)
         best = standing or (ranked[0] if ranked else None)
         if best is None or (standing is None and len(found) >= max(LEADS, len(claimed))):
             break
-        share = share_as_strong(search, best.log_odds, rng, LEAD_DRAWS).value
+        share = chance_share(search, best, rng, LEAD_DRAWS).value
         if standing is None and share > LEAST_LEAD_SHARE:
             break
         found.append(Found(best, search, share, claimed=standing is not None))

@@ -43,7 +43,7 @@ class Counted:
         """How many attempts failed."""
         return int(self.failed.sum())
 
-    def outcomes(self) -> tuple[str, ...]:
+    def outcomes(self, least_events: int = LEAST_EVENTS) -> tuple[str, ...]:
         """Failure of any kind, then each defect seen often enough to be followed by itself.
 
         `culet out` is computed from stone and sheet, so nothing is to be found out about it.
@@ -51,7 +51,7 @@ class Counted:
         seen = tuple(
             defect
             for defect, hit in self.events.items()
-            if defect != CULET_OUT and int(hit.sum()) >= LEAST_EVENTS
+            if defect != CULET_OUT and int(hit.sum()) >= least_events
         )
         return (ANY, *seen)
 

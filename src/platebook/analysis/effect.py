@@ -5,6 +5,7 @@ approximation for what they leave open) and multiplied by the cell's prior, whic
 estimate back. Finite with few and with separated data, because the prior is.
 """
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -18,20 +19,39 @@ _GRID = np.linspace(-5.0, 5.0, 101)
 
 @dataclass(frozen=True, slots=True)
 class Effect:
-    """Posterior median of an odds ratio, with its 95 % interval.
+    """Posterior median of a log odds ratio for one standard deviation more, with its 95 % limits.
 
-    For a number, a rank or a distance the ratio is for one standard deviation more; for a yes/no
-    field or a level it is for "yes" against "no".
+    `unit` is what a step from "no" to "yes" counts in standard deviations; 1 for what is measured
+    in standard deviations itself: a number, a rank or a distance.
     """
 
-    odds_ratio: float
-    low: float
-    high: float
+    median: float
+    lower: float
+    upper: float
+    unit: float
 
     @property
     def more(self) -> bool:
         """Whether more of it goes with the defect."""
-        return self.odds_ratio >= 1.0
+        return self.median >= 0.0
+
+    @property
+    def odds_ratio(self) -> tuple[float, float, float]:
+        """The odds ratio and its limits: for a standard deviation more, or "yes" against "no"."""
+        median, lower, upper = (
+            math.exp(beta / self.unit) for beta in (self.median, self.lower, self.upper)
+        )
+        return median, lower, upper
+
+    @property
+    def size(self) -> float:
+        """How large it is, whichever way."""
+        return abs(self.median)
+
+    @property
+    def least_size(self) -> float:
+        """How large it is at least; 0 where it may point either way."""
+        return max(self.lower, -self.upper, 0.0)
 
 
 def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> Floats:
@@ -55,6 +75,7 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell) -> Effect:
     density = np.exp(log_density - log_density.max())
     middle = np.concatenate([[0.0], (density[1:] + density[:-1]) / 2])
     share = np.cumsum(middle) / middle.sum()
-    unit = cell.candidate.scale if cell.candidate.column.kind in {"yes/no", "level"} else 1.0
-    low, median, high = np.exp(np.interp([0.025, 0.5, 0.975], share, _GRID) / unit)
-    return Effect(float(median), float(low), float(high))
+    lower, median, upper = np.interp([0.025, 0.5, 0.975], share, _GRID)
+    candidate = cell.candidate
+    unit = candidate.scale if candidate.column.kind in {"yes/no", "level"} else 1.0
+    return Effect(float(median), float(lower), float(upper), unit)

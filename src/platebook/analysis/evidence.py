@@ -5,6 +5,7 @@ passes a checkpoint; between checkpoints the decision stands.
 """
 
 import itertools
+import math
 from collections.abc import Iterator
 
 from platebook.analysis.findings import Evidence
@@ -16,6 +17,8 @@ LEAST_FOR_CLAIMS = 32
 LEAST_FAILURES_FOR_CLAIMS = 8
 CLAIM_SHARE = 0.03
 CLAIM_DRAWS = 999
+SETTLED_Z = 3.2
+MOST_MORE = 200
 _CHECKPOINTS = (32, 48, 72, 104, 152)
 _GROWTH = 1.45
 
@@ -62,4 +65,21 @@ def to_leads(attempts: int, failures: int) -> tuple[int, int]:
         bad = max(LEAST_FAILURES - failures, 0) / chance
         good = max(LEAST_GOOD - (attempts - failures), 0) / (1 - chance)
         ranges.append(max(LEAST_FOR_LEADS - attempts, bad, good))
-    return max(round(min(ranges)), 1), min(max(round(max(ranges)), 1), 200)
+    return max(round(min(ranges)), 1), min(max(round(max(ranges)), 1), MOST_MORE)
+
+
+def to_claim(attempts: int, each: float, sizes: tuple[float, float]) -> tuple[int, int]:
+    """How many more attempts until a lead may be well supported, as a range, at most 200.
+
+    `each` is what one attempt adds to V and `sizes` are a likely and a small size of the effect
+    (log odds for a standard deviation): z grows as size times the root of V, and claims ask for
+    about 3.2. No claim comes before the next checkpoint.
+    """
+    first = next_checkpoint(attempts) - attempts
+    needs = sorted(
+        MOST_MORE
+        if size * size * each <= 0.0
+        else min(max(math.ceil(SETTLED_Z**2 / (size * size * each)) - attempts, first), MOST_MORE)
+        for size in sizes
+    )
+    return needs[0], needs[1]

@@ -5,49 +5,52 @@
 | `find` | which variables went with which defects, with counts, or why nothing can be said |
 """
 
-import math
 from collections.abc import Sequence
 
 import numpy as np
 
-from platebook.analysis import words
+from platebook.analysis import shown, words
 from platebook.analysis.claims import Found, claimed_families, standing_out
+from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.columns import columns
 from platebook.analysis.counted import ANY, Counted, counted
-from platebook.analysis.cutoffs import cut
 from platebook.analysis.effect import Effect, effect
-from platebook.analysis.evidence import evidence, next_checkpoint, to_leads
+from platebook.analysis.evidence import evidence, to_claim, to_leads
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.mechanisms import Mechanism, mechanisms
 from platebook.analysis.ranking import Question
-from platebook.analysis.weigh import Cell
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
 SEED = 20260101
-_SETTLED_Z = 3.2
-_NO_ANSWER = MoreNeeded(low=None, high=None)
 
 
 def find(
-    attempts: Sequence[Attempt], *, course: Course | None = None, seed: int = SEED
+    attempts: Sequence[Attempt],
+    *,
+    course: Course | None = None,
+    prior: ClassPrior | None = None,
+    seed: int = SEED,
 ) -> Findings:
     """Find what goes with failure; pure, so the same attempts and seed give the same answer.
+
+    `prior` is what the setter's class, without the setter, has shown (`class_priors`).
 
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
     """
     setter = _one_setter(attempts)
     log = counted(attempts, course)
-    question = Question.of(log, course)
+    question = Question.of(log, course, prior)
     level = evidence(len(log), log.failures)
     found: tuple[Found, ...] = ()
     if level != "counts only":
-        claimed = claimed_families(log, course, seed)
+        claimed = claimed_families(log, course, prior, seed)
         found = standing_out(question, claimed, seed)
-    shown = [_finding(one, question) for one in found]
-    shown += [_mechanism(one) for one in mechanisms(log, columns(log, course))]
-    more = _more_needed(log, found, shown)
+    effects = [_effect(one, log) for one in found]
+    more = _more_needed(log, found, effects)
+    findings = [_finding(one, by, question) for one, by in zip(found, effects, strict=True)]
+    findings += [_mechanism(one) for one in mechanisms(log, columns(log, course))]
     names = question.judged.variables() if level != "counts only" else ()
     checked = words.checked(len(names), [d for d in log.outcomes() if d != ANY])
     outlook = words.outlook(
@@ -58,7 +61,7 @@ def find(
         attempts=len(log),
         failures=log.failures,
         evidence=level,
-        findings=tuple(shown),
+        findings=tuple(findings),
         not_judged=tuple(
             NotJudged(variable=one.variable, reason=one.reason) for one in question.judged.unjudged
         ),
@@ -78,42 +81,32 @@ def _one_setter(attempts: Sequence[Attempt]) -> str | None:
     return names[-1] if names else next(iter(ids), None)
 
 
-def _direction(cell: Cell, estimate: Effect) -> str:
-    column = cell.candidate.column
-    if column.kind == "level":
-        return str(column.level) if estimate.more else f"not {column.level}"
-    if column.kind == "yes/no":
-        return "yes" if estimate.more else "no"
-    if cell.candidate.form == "distance":
-        return "away" if estimate.more else "near"
-    return "higher" if estimate.more else "lower"
+def _effect(found: Found, log: Counted) -> Effect:
+    cell = found.ranked.cell
+    part, place = found.search.part_of(cell)
+    truth = log.truths(cell.outcome)[part.group.rows]
+    return effect(part.frame, truth.astype(float), part.x[:, place], cell)
 
 
-def _finding(found: Found, question: Question) -> Finding:
+def _finding(found: Found, estimate: Effect, question: Question) -> Finding:
     log, cell = question.counted, found.ranked.cell
-    part, index = found.search.part_of(cell)
-    truth = log.truths(cell.outcome)
-    hits = truth[part.group.rows].astype(float)
-    estimate = effect(part.frame, hits, part.x[:, index], cell)
-    split = cut(cell.candidate, np.ones(len(log), dtype=bool), more=estimate.more)
-    counts = tuple(
-        Count(label=label, failed=int((truth & rows).sum()), of=int(rows.sum()))
-        for label, rows in ((split.label, split.inside), (split.rest_label, split.outside))
-    )
+    cut = shown.split(cell.candidate, log, more=estimate.more)
+    counts = shown.counts(cut, log.truths(cell.outcome))
     name = cell.candidate.column.variable
+    odds_ratio, low, high = estimate.odds_ratio
     return Finding(
         variable=name,
         family=found.ranked.family,
         defect=cell.outcome,
-        direction=_direction(cell, estimate),
+        direction=shown.direction(cell.candidate, more=estimate.more),
         status="claim" if found.claimed else "lead",
         counts=counts,
-        odds_ratio=estimate.odds_ratio,
-        low=estimate.low,
-        high=estimate.high,
+        odds_ratio=odds_ratio,
+        low=low,
+        high=high,
         posterior=found.ranked.posterior,
         share=found.share,
-        sentence=words.went_with(cell.outcome, split.phrase, split.rest, counts),
+        sentence=words.went_with(cell.outcome, cut.phrase, cut.rest, counts),
         notes=_notes(found, question),
     )
 
@@ -157,29 +150,15 @@ def _mechanism(found: Mechanism) -> Finding:
     )
 
 
-def _more_needed(log: Counted, found: Sequence[Found], shown: Sequence[Finding]) -> MoreNeeded:
-    """Counts only: until leads. Leads: until the first one's z may pass what claims ask."""
+def _more_needed(log: Counted, found: Sequence[Found], effects: Sequence[Effect]) -> MoreNeeded:
+    """Counts only: until leads. Leads: until the first one may be well supported."""
     if evidence(len(log), log.failures) == "counts only":
         low, high = to_leads(len(log), log.failures)
         return MoreNeeded(low=low, high=high)
-    lead = next((i for i, one in enumerate(found) if not one.claimed), None)
+    leads = (i for i, one in enumerate(found) if not one.claimed)
+    lead = next(leads, None)
     if lead is None:
-        return _NO_ANSWER
-    ranked, finding = found[lead].ranked, shown[lead]
-    scale = ranked.cell.candidate.scale
-    unit = scale if ranked.cell.candidate.column.kind in {"yes/no", "level"} else 1.0
-    each = ranked.v / len(log)
-    sizes = [abs(math.log(value)) * unit for value in (finding.odds_ratio or 1.0, 1.0) if value]
-    low_odds, high_odds = finding.low or 1.0, finding.high or 1.0
-    weak = (
-        0.0
-        if low_odds <= 1.0 <= high_odds
-        else min(abs(math.log(low_odds)), abs(math.log(high_odds))) * unit
-    )
-    first = next_checkpoint(len(log)) - len(log)
-    needs = [
-        words.MOST_MORE if size <= 0.0 else _SETTLED_Z**2 / (size**2 * each) - len(log)
-        for size in (sizes[0], weak)
-    ]
-    low, high = (min(max(math.ceil(need), first), words.MOST_MORE) for need in needs)
-    return MoreNeeded(low=min(low, high), high=max(low, high))
+        return MoreNeeded(low=None, high=None)
+    each = found[lead].ranked.v / len(log)
+    low, high = to_claim(len(log), each, (effects[lead].size, effects[lead].least_size))
+    return MoreNeeded(low=low, high=high)

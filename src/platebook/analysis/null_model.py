@@ -41,7 +41,7 @@ class Frame:
         z = nuisance.columns
         starts = np.flatnonzero(np.diff(nuisance.session, prepend=-1))
         session = np.cumsum(np.diff(nuisance.session, prepend=-1) != 0) - 1
-        pairs = np.einsum("ni,nj->nij", z, z).reshape(len(z), -1)
+        pairs = np.einsum("ni,nj->nij", z, z).reshape(len(z), z.shape[1] ** 2)
         return cls(z, pairs, starts, session, nuisance.precision, session_precision)
 
     def by_session(self, values: Floats, axis: int) -> Floats:

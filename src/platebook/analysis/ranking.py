@@ -7,12 +7,14 @@ import numpy as np
 
 from platebook.analysis.arrays import Floats
 from platebook.analysis.candidates import Candidate, Candidates, candidates
+from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.columns import columns
-from platebook.analysis.counted import Counted
+from platebook.analysis.counted import LEAST_EVENTS, Counted
 from platebook.analysis.nuisance import Nuisance, nuisance
+from platebook.analysis.scores import Scores
 from platebook.analysis.search import Search, prepare
 from platebook.analysis.variables import variable
-from platebook.analysis.weigh import Cell, Prior, log_bayes_factors, log_odds, log_sums
+from platebook.analysis.weigh import Cell, Prior, log_odds, log_sums, log_terms
 from platebook.practice.course import Course
 
 
@@ -23,14 +25,24 @@ class Question:
     counted: Counted
     judged: Candidates
     adjusted: Nuisance
+    prior: ClassPrior | None = None
 
     @classmethod
-    def of(cls, counted: Counted, course: Course | None = None) -> "Question":
-        """Make the question of these attempts."""
+    def of(
+        cls, counted: Counted, course: Course | None = None, prior: ClassPrior | None = None
+    ) -> "Question":
+        """Make the question of these attempts; `prior` is what the setter's class has shown."""
         adjusted = nuisance(counted)
-        return cls(counted, candidates(columns(counted, course), counted, adjusted), adjusted)
+        judged = candidates(columns(counted, course), counted, adjusted)
+        return cls(counted, judged, adjusted, prior)
 
-    def search(self, found: Sequence[Candidate] = (), *, causes_only: bool = False) -> Search:
+    def search(
+        self,
+        found: Sequence[Candidate] = (),
+        *,
+        causes_only: bool = False,
+        least_events: int = LEAST_EVENTS,
+    ) -> Search:
         """Make it ready, beside the variables already found; their families are not asked again."""
         told = {variable(c.column.variable).family for c in found}
 
@@ -41,56 +53,51 @@ class Question:
         adjusted = self.adjusted
         if found:
             adjusted = adjusted.adding(np.column_stack([c.filled() for c in found]))
-        return prepare(self.counted, self.judged, adjusted, admit)
+        made = prepare(self.counted, self.judged, adjusted, admit=admit, least_events=least_events)
+        return made if self.prior is None else made.expecting(self.prior)
 
 
 @dataclass(frozen=True, eq=False)
 class Ranked:
-    """One family: its posterior log odds and probability, and its best cell's place and scores."""
+    """One family: its posterior log odds and probability, and its best cell with U and V."""
 
     family: str
     log_odds: float
     posterior: float
-    place: int
     cell: Cell
     u: float
     v: float
 
 
-def _best_place(search_cells: Sequence[Cell], terms: Floats, members: list[int]) -> int:
+def _best_place(cells: Sequence[Cell], terms: Floats, members: list[int]) -> int:
     totals: dict[str, float] = {}
     for place in members:
-        name = search_cells[place].candidate.column.variable
+        name = cells[place].candidate.column.variable
         totals[name] = float(np.logaddexp(totals.get(name, -np.inf), terms[place]))
     best = max(totals, key=lambda name: totals[name])
-    own = [p for p in members if search_cells[p].candidate.column.variable == best]
+    own = [p for p in members if cells[p].candidate.column.variable == best]
     return max(own, key=lambda p: float(terms[p]))
 
 
-def rank(search: Search) -> tuple[Ranked, ...]:
+def rank(cells: Sequence[Cell], observed: Scores) -> tuple[Ranked, ...]:
     """All families, the best first; empty where nothing could be asked."""
-    cells = search.cells
     if not cells:
         return ()
     prior = Prior.of(cells)
-    observed = search.observed()
-    u, v = observed.u, observed.v
-    terms = (prior.log_share + log_bayes_factors(u, v, prior))[0]
+    terms = log_terms(observed, prior)[0]
     odds = log_odds(log_sums(terms[None, :], prior.family, len(prior.families)))[0]
     found: list[Ranked] = []
     for number in np.argsort(-odds, kind="stable"):
-        members = np.flatnonzero(prior.family == number).tolist()
-        place = _best_place(cells, terms, members)
+        place = _best_place(cells, terms, np.flatnonzero(prior.family == number).tolist())
         one = float(odds[number])
         found.append(
             Ranked(
                 family=prior.families[int(number)],
                 log_odds=one,
                 posterior=float(1.0 / (1.0 + np.exp(-one))),
-                place=place,
                 cell=cells[place],
-                u=float(u[0, place]),
-                v=float(v[0, place]),
+                u=float(observed.u[0, place]),
+                v=float(observed.v[0, place]),
             )
         )
     return tuple(found)

@@ -6,12 +6,13 @@ any set of outcomes, the observed ones or bootstrap draws.
 
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats
 from platebook.analysis.candidates import Candidate, Candidates, Group
+from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.counted import LEAST_EVENTS, Counted
 from platebook.analysis.nuisance import Nuisance
 from platebook.analysis.null_model import Frame, NullFit, fit_null
@@ -19,6 +20,7 @@ from platebook.analysis.scores import Scores, Straight, score
 from platebook.analysis.weigh import Cell, cell
 
 Admit = Callable[[Candidate], bool]
+Scorer = Callable[[Mapping[str, Floats]], Scores]
 
 _NEAR_ENOUGH = 0.02
 """For draws: coefficients are then right to about 0.0004."""
@@ -38,7 +40,7 @@ class Part:
     cells: tuple[Cell, ...]
     fit: NullFit
 
-    def scores(self, outcomes: Floats) -> Scores:
+    def refitted(self, outcomes: Floats) -> Scores:
         """U and V of d sets of outcomes (d by the group's rows), the null refitted to each."""
         start = self.fit.fixed[0], self.fit.random[0]
         fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
@@ -59,6 +61,15 @@ class Search:
         """Every cell, in the order in which scores give U and V."""
         return tuple(c for part in self.parts for c in part.cells)
 
+    def expecting(self, prior: ClassPrior) -> "Search":
+        """The same with what a class expects of each cell."""
+        expected = prior.expectations()
+        parts = [
+            replace(part, cells=tuple(replace(c, by_class=expected.get(c.key)) for c in part.cells))
+            for part in self.parts
+        ]
+        return replace(self, parts=tuple(parts))
+
     def part_of(self, one: Cell) -> tuple[Part, int]:
         """The part that asks this cell, and the cell's column there."""
         return next(
@@ -70,29 +81,36 @@ class Search:
 
     def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
-        found = [Scores(np.zeros((1, 0)), np.zeros((1, 0)))]
+        found = [_nothing(1)]
         for part in self.parts:
             truth = self.counted.truths(part.outcome)[part.group.rows]
             residual = truth[None, :].astype(float) - part.fit.chance
             found.append(score(part.frame, part.fit.projection, residual, part.x))
         return _side_by_side(found)
 
-    def scorer(self) -> Callable[[Mapping[str, Floats]], Scores]:
-        """A function that scores d logs with other outcomes (d by n each, by name)."""
+    def scorer(self, *, straight: bool = False) -> Scorer:
+        """A function that scores d logs with other outcomes (d by n each, by name).
+
+        `straight` (always so for a large log) scores by the straight line around the observed null.
+        """
         rules: list[Callable[[Floats], Scores]] = []
         for part in self.parts:
-            large = len(part.group.rows) > MOST_REFITTED
-            rules.append(Straight.of(part.frame, part.fit, part.x).scores if large else part.scores)
+            if straight or len(part.group.rows) > MOST_REFITTED:
+                rules.append(Straight.of(part.frame, part.fit, part.x).scores)
+            else:
+                rules.append(part.refitted)
 
         def scores(outcomes: Mapping[str, Floats]) -> Scores:
-            return _side_by_side(
-                [
-                    rule(outcomes[part.outcome][:, part.group.rows])
-                    for part, rule in zip(self.parts, rules, strict=True)
-                ]
-            )
+            found = [_nothing(len(next(iter(outcomes.values()))))]
+            for part, rule in zip(self.parts, rules, strict=True):
+                found.append(rule(outcomes[part.outcome][:, part.group.rows]))
+            return _side_by_side(found)
 
         return scores
+
+
+def _nothing(draws: int) -> Scores:
+    return Scores(np.zeros((draws, 0)), np.zeros((draws, 0)))
 
 
 def _side_by_side(found: Sequence[Scores]) -> Scores:
@@ -115,16 +133,24 @@ def _cells(
 
 
 def prepare(
-    counted: Counted, judged: Candidates, adjusted: Nuisance, admit: Admit = lambda _: True
+    counted: Counted,
+    judged: Candidates,
+    adjusted: Nuisance,
+    *,
+    admit: Admit = lambda _: True,
+    least_events: int = LEAST_EVENTS,
 ) -> Search:
-    """Make a log ready; `admit` says which candidates take part."""
+    """Make a log ready; `admit` says which candidates take part.
+
+    An outcome is asked about where it happened, and failed to happen, `least_events` times.
+    """
     parts: list[Part] = []
     for group in judged.groups:
         frame = Frame.of(adjusted.rows(group.rows))
-        for outcome in counted.outcomes():
+        for outcome in counted.outcomes(least_events):
             truth = counted.truths(outcome)[group.rows]
             events = int(truth.sum())
-            if min(events, len(truth) - events) < LEAST_EVENTS:
+            if min(events, len(truth) - events) < least_events:
                 continue
             placed = _cells(group, outcome, counted.shares(), admit)
             if placed:

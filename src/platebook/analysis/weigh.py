@@ -9,13 +9,15 @@ is soft: strong data overrule it.
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.candidates import Candidate
 from platebook.analysis.counted import ANY
-from platebook.analysis.trade_map import defined_by
+from platebook.analysis.scores import Scores
+from platebook.analysis.trade_map import Form, defined_by
 from platebook.analysis.variables import expectation, variable
 
 NOTHING = 0.5
@@ -29,20 +31,47 @@ MAP_WRONG, WRONG_SD = 0.25, 1.0
 ANY_SD = 0.65
 
 
+class Key(NamedTuple):
+    """What a cell asks, the same in every log; `level` is empty but for a level column."""
+
+    variable: str
+    form: Form
+    level: str
+    outcome: str
+
+
+class Expected(NamedTuple):
+    """What a class expects of a cell: its share of the prior, and where the effect lies."""
+
+    share: float
+    mean: float
+    sd: float
+
+
 @dataclass(frozen=True, eq=False)
 class Cell:
-    """One question: does this candidate go with this outcome? `mean` and `sd` are its prior's."""
+    """One question: does this candidate go with this outcome? `mean` and `sd` are its prior's.
+
+    `by_class` is what the setter's class expects beside the trade map, None without a class.
+    """
 
     candidate: Candidate
     outcome: str
     weight: float
     mean: float
     sd: float
+    by_class: Expected | None = None
 
     @property
     def family(self) -> str:
         """The family of the candidate's variable."""
         return variable(self.candidate.column.variable).family
+
+    @property
+    def key(self) -> Key:
+        """What the cell asks, to find it again in another log."""
+        column = self.candidate.column
+        return Key(column.variable, self.candidate.form, column.level or "", self.outcome)
 
 
 def _of_a_defect(candidate: Candidate, defect: str) -> tuple[float, float, float]:
@@ -94,13 +123,15 @@ def _log_normal(x: Floats, mean: float, sd: float) -> Floats:
 
 def log_prior(beta: Floats, one: Cell) -> Floats:
     """Log prior density of effects under a cell, up to a constant."""
-    expected = _log_normal(beta, one.mean, one.sd)
-    if one.mean == 0.0:
-        return expected
-    wrong = _log_normal(beta, 0.0, WRONG_SD)
-    return np.asarray(
-        np.logaddexp(np.log(1.0 - MAP_WRONG) + expected, np.log(MAP_WRONG) + wrong), dtype=float
-    )
+    found = _log_normal(beta, one.mean, one.sd)
+    if one.mean != 0.0:
+        wrong = _log_normal(beta, 0.0, WRONG_SD)
+        found = np.logaddexp(np.log(1.0 - MAP_WRONG) + found, np.log(MAP_WRONG) + wrong)
+    if one.by_class is None:
+        return found
+    told = _log_normal(beta, one.by_class.mean, one.by_class.sd)
+    share = one.by_class.share
+    return np.asarray(np.logaddexp(np.log1p(-share) + found, np.log(share) + told), dtype=float)
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,6 +141,10 @@ class Prior:
     log_share: Floats
     mean: Floats
     variance: Floats
+    by_class: Whole
+    class_log_share: Floats
+    class_mean: Floats
+    class_variance: Floats
     family: Whole
     families: tuple[str, ...]
 
@@ -118,16 +153,23 @@ class Prior:
         """The prior shares of these cells, out of the half that is not "nothing"."""
         weight = np.array([c.weight for c in cells], dtype=float)
         families = tuple(dict.fromkeys(c.family for c in cells))
+        told = [(i, c.by_class) for i, c in enumerate(cells) if c.by_class is not None]
+        left = 1.0 - NOTHING - sum(expected.share for _, expected in told)
         return cls(
-            log_share=np.log((1.0 - NOTHING) * weight / weight.sum()),
+            log_share=np.log(left * weight / weight.sum()),
             mean=np.array([c.mean for c in cells], dtype=float),
             variance=np.array([c.sd**2 for c in cells], dtype=float),
+            by_class=np.array([place for place, _ in told], dtype=np.intp),
+            class_log_share=np.log([expected.share for _, expected in told]),
+            class_mean=np.array([expected.mean for _, expected in told], dtype=float),
+            class_variance=np.array([expected.sd**2 for _, expected in told], dtype=float),
             family=np.array([families.index(c.family) for c in cells], dtype=np.intp),
             families=families,
         )
 
 
-def _log_factor(estimate: Floats, error: Floats, mean: Floats, variance: Floats) -> Floats:
+def log_factor(estimate: Floats, error: Floats, mean: Floats, variance: Floats) -> Floats:
+    """Log Bayes factor of effects N(mean, variance) against none, for estimates with errors."""
     spread = variance + error
     return np.asarray(
         0.5
@@ -140,17 +182,27 @@ def _log_factor(estimate: Floats, error: Floats, mean: Floats, variance: Floats)
     )
 
 
-def log_bayes_factors(u: Floats, v: Floats, prior: Prior) -> Floats:
-    """Log Bayes factor of every cell (d by c); a cell without information (V near 0) gives 0."""
-    safe = np.maximum(v, 1e-9)
-    estimate, error = u / safe, 1.0 / safe
-    found = _log_factor(estimate, error, prior.mean, prior.variance)
+def log_terms(scores: Scores, prior: Prior) -> Floats:
+    """Log of prior share times Bayes factor of every cell (d by c).
+
+    A cell without information (V near 0) has the Bayes factor 1.
+    """
+    safe = np.maximum(scores.v, 1e-9)
+    estimate, error = scores.u / safe, 1.0 / safe
+    found = log_factor(estimate, error, prior.mean, prior.variance)
     signed = prior.mean != 0.0
-    other = _log_factor(estimate[:, signed], error[:, signed], np.zeros(1), np.full(1, WRONG_SD**2))
+    other = log_factor(estimate[:, signed], error[:, signed], np.zeros(1), np.full(1, WRONG_SD**2))
     found[:, signed] = np.logaddexp(
         np.log(1.0 - MAP_WRONG) + found[:, signed], np.log(MAP_WRONG) + other
     )
-    return np.where(v > 1e-6, found, 0.0)
+    told = scores.v > 1e-6
+    found = prior.log_share + np.where(told, found, 0.0)
+    if len(prior.by_class):
+        at = prior.by_class
+        expected = log_factor(estimate[:, at], error[:, at], prior.class_mean, prior.class_variance)
+        expected = prior.class_log_share + np.where(told[:, at], expected, 0.0)
+        found[:, at] = np.logaddexp(found[:, at], expected)
+    return found
 
 
 def log_sums(log_terms: Floats, groups: Whole, count: int) -> Floats:

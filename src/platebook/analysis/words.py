@@ -7,12 +7,12 @@ from platebook.analysis.evidence import (
     LEAST_FAILURES,
     LEAST_FOR_LEADS,
     LEAST_GOOD,
+    MOST_MORE,
 )
 from platebook.analysis.findings import Count, Evidence, MoreNeeded
 from platebook.analysis.mechanisms import Mechanism
 from platebook.analysis.variables import known_variables, variable
 
-MOST_MORE = 200
 _NAMES = {
     ANY: "failure",
     "marred": "marred metal",
@@ -46,12 +46,37 @@ def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> s
     )
 
 
-def chance(share: float) -> str:
+def chance(share: float, what: str = "log") -> str:
     """How often a lead this strong turns up with nothing behind it."""
-    logs = round(1 / share)
-    if logs >= 150:
-        return "A lead this strong turns up in fewer than 1 such log in 150 with nothing behind it."
-    return f"A lead this strong turns up in 1 such log in {logs} with nothing behind it."
+    many = round(1 / share)
+    if many >= 150:
+        return f"A lead this strong turns up in under 1 such {what} in 150 with nothing behind it."
+    return f"A lead this strong turns up in 1 such {what} in {many} with nothing behind it."
+
+
+def holds_for(setters: int, of: int) -> str:
+    """How many setters of a class point the same way."""
+    return f"{setters} of {_plural(of, 'setter')} point the same way."
+
+
+def one_setter_carries_it() -> str:
+    """That a class finding rests on one person."""
+    return "Without the setter in whom it is strongest it would not stand first."
+
+
+def class_counts(logs: Sequence[Counted]) -> str:
+    """How many setters, attempts and failures a class has."""
+    attempts, failures = sum(map(len, logs)), sum(log.failures for log in logs)
+    return (
+        f"{_plural(len(logs), 'setter')}, {_plural(attempts, 'attempt')} judged, {failures} failed."
+    )
+
+
+def class_outlook(common: int) -> str:
+    """What the class shares."""
+    if not common:
+        return "Nothing that the whole class shares stands out from chance."
+    return "What the class shares stands first; each setter's own lead is worth watching at most."
 
 
 def alike(name: str, judged: Sequence[str]) -> str | None:
