@@ -8,7 +8,7 @@ from bench.hand import COUNTS, KINDS, known_hand, measure, seats_of
 from tests.builders import an_attempt
 
 from platebook import analysis
-from platebook.analysis.hand import class_hand, hand, hand_interval
+from platebook.analysis.hand import hand, hand_interval, hand_of_class, overcuts
 from platebook.practice.attempt import Attempt
 from platebook.trade.hand import Hand, HandForShape
 
@@ -47,6 +47,17 @@ def test_each_shape_is_learned_apart() -> None:
     assert ball.overcut_mm < 0.06 < hart.overcut_mm
 
 
+def test_the_interval_is_the_shapes_own() -> None:
+    """It holds the mean it belongs to, and a wider confidence holds more."""
+    rows = [*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")]
+    found = hand_interval(rows, "hart")
+    wider = hand_interval(rows, "hart", confidence=0.99)
+    assert found == overcuts(rows)["hart"].interval_mm
+    assert found is not None
+    assert wider is not None
+    assert wider.low < found.low < hand(rows).shapes[1].overcut_mm < found.high < wider.high
+
+
 def test_blocks_and_parts_count_where_measured() -> None:
     """A seat is a seat: whole, block and part give the same hand."""
     rows = seats(0.10, 0.11, 0.12)
@@ -61,7 +72,7 @@ def test_refused_readings_do_not_count() -> None:
 
 def test_a_class_is_shrunk_to() -> None:
     """With two seats of one's own the class's overcut weighs more than custom's."""
-    together = class_hand(a_class(0.11, 6))
+    together = hand_of_class(a_class(0.11, 6))
     assert together is not None
     (shared,) = together.shapes
     assert shared.overcut_mm == pytest.approx(0.11)
@@ -74,9 +85,9 @@ def test_a_class_is_shrunk_to() -> None:
 
 def test_four_setters_are_no_class() -> None:
     """Under five setters with a shape nothing is said of a class."""
-    assert class_hand(a_class(0.11, 4)) is None
-    assert class_hand([]) is None
-    assert class_hand([Hand()] * 9) is None
+    assert hand_of_class(a_class(0.11, 4)) is None
+    assert hand_of_class([]) is None
+    assert hand_of_class([Hand()] * 9) is None
 
 
 def test_several_setters_are_refused() -> None:
@@ -104,7 +115,7 @@ def test_twenty_thousand_attempts_are_read() -> None:
 @pytest.mark.slow
 def test_the_interval_holds_as_often_as_it_says_and_the_bur_chosen_is_good() -> None:
     """Simulated hands: at least 93 % held, 90 % of the best share, less chance's 1.6 errors."""
-    hands = 24
+    hands = 14
     found = {(kind, count): measure(kind, count, hands) for kind in KINDS for count in COUNTS[:2]}
     covered = sum(m.covered for m in found.values()) / len(found)
     error = math.sqrt(0.93 * 0.07 / (hands * len(found)))

@@ -5,7 +5,7 @@
 | `hand` | the hand that sizes are chosen with, one entry a bur shape with readings |
 | `overcuts` | the same with intervals for the mean and the wear, by bur shape |
 | `hand_interval` | the interval of one shape's mean overcut |
-| `class_hand` | what a class shows of a setter who is new to a bur |
+| `hand_of_class` | what a class shows of a setter who is new to a bur |
 
 Whole settings, blocks and parts count alike: a seat is a seat. At 0 readings a shape is absent and
 custom speaks. How it is computed, and what it assumes, stands in `overcut`.
@@ -37,7 +37,7 @@ _SETTLED_AT = 5
 def hand(attempts: Iterable[Attempt], *, class_hand: Hand | None = None) -> Hand:
     """The hand of one setter; attempts of several raise ValueError.
 
-    `class_hand` is what the setter's class shows without this setter.
+    `class_hand` is what the setter's class shows without this setter (`hand_of_class`).
     """
     return as_hand(overcuts(attempts, class_hand=class_hand))
 
@@ -85,7 +85,7 @@ def hand_interval(
     return known.interval_mm if known is not None else None
 
 
-def class_hand(hands: Iterable[Hand]) -> Hand | None:
+def hand_of_class(hands: Iterable[Hand]) -> Hand | None:
     """What several setters' hands have in common; None where no shape has enough setters.
 
     Each counts by n / (n + 5) of its n readings, so that a single seat does not speak for a hand.
