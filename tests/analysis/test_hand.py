@@ -67,7 +67,7 @@ def test_blocks_and_parts_count_where_measured() -> None:
 
 def test_refused_readings_do_not_count() -> None:
     """A caliper's reading in a small hole moves nothing."""
-    assert hand([*seats(0.10, 0.11), *seats(-0.08)]) == hand(seats(0.10, 0.11))
+    assert hand([*seats(0.10, 0.11), *seats(-0.11)]) == hand(seats(0.10, 0.11))
 
 
 def test_a_class_is_shrunk_to() -> None:

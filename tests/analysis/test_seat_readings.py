@@ -80,7 +80,8 @@ def test_nothing_read_is_no_reading(nothing: Attempt) -> None:
 def test_a_caliper_in_a_small_hole_is_refused() -> None:
     """A hole that reads far under its bur, or under what entered it, was read by flat jaws."""
     for values in (
-        {"seat_diameter_mm": 1.82},
+        {"seat_diameter_mm": 1.79},
+        {"seat_diameter_mm": 1.87, "fit": "enters tilted and snaps"},
         {"seat_diameter_mm": 1.90, "seat_go_mm": 1.96, "seat_nogo_mm": 1.98},
         {"seat_diameter_mm": 1.90, "fit": "drops in"},
     ):

@@ -27,12 +27,11 @@ FIT_U_MM = 0.0125
 NARROWEST_MM, WIDEST_MM = -0.10, 0.30
 """Overcuts beyond these are typing errors or another bur, not a hand (judgement)."""
 
-BELOW_BUR_MM = 0.06
-"""A bur hardly leaves a hole smaller than itself; one further under was misread (judgement).
-AND10387 gives drilled holes of 0.34 to 3.2 mm a lower limit of 0.025 mm under the drill."""
-
 BELOW_ENTERED_MM = 0.04
 """A hole is no narrower than what has entered it, but for the uncertainty of both (judgement)."""
+
+CUSTOM_EDGE_MM = 0.06
+"""The clearance at which a stone stops to snap in, or begins to move (the custom windows)."""
 
 MOST_SEATS = 1000
 """No bur cuts more seats than this (judgement); a larger count is a typing error."""
@@ -44,8 +43,8 @@ _FIT_EDGES = {
     4: (0.0, 1.0),
     5: (1.0, math.inf),
 }
-"""Seat minus stone for each answer, in edges: the clearance at which a stone stops to snap in, or
-begins to move. A firm push and no entry at all lie on one side of the same edge."""
+"""Seat minus stone for each answer, in edges (`CUSTOM_EDGE_MM` or as the setter's eye
+has it). A firm push and no entry at all lie on one side of the same edge."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -122,7 +121,7 @@ def _direct(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault 
     seat = attempt.seat_diameter_mm
     if seat is None:
         return None
-    narrow = seat < max(bur - BELOW_BUR_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
+    narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
     caliper = refuse_caliper_inside(seat)
     if caliper is not None and narrow and seat > bur - WIDEST_MM:
         return caliper
@@ -132,10 +131,12 @@ def _direct(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault 
 
 
 def _entered_mm(attempt: Attempt) -> float:
-    """The largest thing that went into the hole: a go pin, or a stone that drops in."""
-    stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "", 0)
-    dropped = stone if stone is not None and _FIT_EDGES.get(answer, (-1.0,))[0] >= 0 else 0.0
-    return max(attempt.seat_go_mm or 0.0, dropped)
+    """The largest size that is known to have gone in: of a go pin, or as `fit` tells it."""
+    stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "")
+    pin = attempt.seat_go_mm or 0.0
+    if stone is None or answer is None:
+        return pin
+    return max(pin, stone + _FIT_EDGES[answer][0] * CUSTOM_EDGE_MM)
 
 
 def _by_pins(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault | None:
