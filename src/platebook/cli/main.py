@@ -25,6 +25,7 @@ COMMANDS = {
     "next": Entry("platebook.cli.next", "What to practise next, and why."),
     "setter": Entry("platebook.cli.setter", "The people: add, list, use, merge, erase."),
     "drawer": Entry("platebook.cli.drawer", "The tools a setter owns: add, list."),
+    "plate": Entry("platebook.cli.plate", "Practice plates: new, list, print at their size."),
     "course": Entry("platebook.cli.course", "Courses: list, show, check, new, use."),
     "import": Entry("platebook.cli.import_", "Bring attempts in from a CSV file, all or nothing."),
     "export": Entry("platebook.cli.export", "Write attempts to a CSV file."),

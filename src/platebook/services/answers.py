@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
+from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
 from platebook.services.bench_sizes import sizes_for_grade
 from platebook.services.courses import course_of
@@ -42,6 +43,7 @@ class Bench:
     course: Course
     attempts: tuple[Attempt, ...]
     drawer: Drawer
+    plates: tuple[Plate, ...]
     digest: str
 
     @property
@@ -52,7 +54,7 @@ class Bench:
 
 
 def bench_of(desk: Desk) -> Bench:
-    """The setter in use with course, attempts and drawer; Refused where nobody is in use."""
+    """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
     if not desk.path.exists():
         raise Refused(NOBODY)
     with opened(desk) as book:
@@ -63,6 +65,7 @@ def bench_of(desk: Desk) -> Bench:
             course=course_of(book, setter),
             attempts=book.attempts(setter_id),
             drawer=Drawer(tools=book.tools(setter_id)),
+            plates=book.plates(setter_id),
             digest=book.digest(setter_id),
         )
 
@@ -109,9 +112,7 @@ def next_with_sizes(desk: Desk) -> "tuple[NextExercise, SetUpSheet | None]":
     from platebook.advice.next_exercise import next_exercise
 
     bench = bench_of(desk)
-    advice = next_exercise(
-        bench.course, bench.attempts, today=today_at(desk), track=bench.track
-    )
+    advice = next_exercise(bench.course, bench.attempts, today=today_at(desk), track=bench.track)
     grade = bench.course.grade(advice.grade)
     sizes = sizes_for_grade(grade, bench.attempts, bench.drawer, hand_of(desk, bench))
     return advice, sizes

@@ -87,7 +87,7 @@ def now(desk: Desk) -> NowView:
         points=here.points if here else 0,
         promote_at=here.promote_at if here else 0,
         good_to_go=here.good_to_go if here else 0,
-        plate=plate_view(attempts),
+        plate=plate_view(attempts, bench.plates),
         cautions=cautions(STEP_OF_PART.get(advice.part or "", WHOLE_STEP)),
         attempts=len(attempts),
         days_since=standing.days_since_practice,

@@ -1,11 +1,12 @@
 """The plate under the hand: its positions with what came of each, and the next free one."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.look import GOOD, MISSED
+from platebook.practice.plate import Plate
 
 POSITIONS = 10
 FIRST_PLATE = "1"
@@ -43,26 +44,41 @@ class PlateView:
     next_position: str | None
 
 
-def plate_view(attempts: Sequence[Attempt]) -> PlateView:
+def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> PlateView:
     """The plate of the last attempt, or the next one where that is full.
 
-    A plate nobody laid out has ten positions; a parts exercise takes a position like any other.
+    One of the setter's `plates` has the positions it was laid out with; any other has ten. The next
+    one is the first of `plates` that holds no attempt, or the number after this one. A parts
+    exercise takes a position like any other.
     """
-    last = next((a for a in reversed(attempts) if a.plate), None)
-    if last is None or last.plate is None:
-        return _view(FIRST_PLATE, ())
-    view = _view(last.plate, [a for a in attempts if a.plate == last.plate])
-    return view if view.next_position is not None else _view(_following(last.plate), ())
+    laid_out = {plate.name: plate.positions for plate in plates if plate.positions}
+    used = {a.plate for a in attempts}
+    fresh = next((name for name in laid_out if name not in used), None)
+    last = next((a.plate for a in reversed(attempts) if a.plate), None)
+    if last is not None:
+        here = [a for a in attempts if a.plate == last]
+        view = _view(last, here, laid_out.get(last))
+        if view.next_position is not None:
+            return view
+    name = fresh or (FIRST_PLATE if last is None else _following(last))
+    return _view(name, (), laid_out.get(name))
 
 
-def _view(name: str, attempts: Sequence[Attempt]) -> PlateView:
+def _view(
+    name: str, attempts: Sequence[Attempt], laid_out: Sequence[str] | None = None
+) -> PlateView:
     taken = {a.position: a for a in attempts if a.position}
-    numbered = [int(p) for p in taken if p.isdigit()]
-    names = [str(n) for n in range(1, max([POSITIONS, *numbered]) + 1)]
+    names = list(laid_out or _numbered(taken))
     names += [p for p in taken if p not in names]
     cells = tuple(_cell(n, taken.get(n)) for n in names)
     free = next((c.position for c in cells if c.position not in taken), None)
     return PlateView(name, cells, free)
+
+
+def _numbered(taken: Iterable[str]) -> list[str]:
+    """The positions of a plate that nobody laid out: ten, or as many as were named."""
+    numbered = [int(p) for p in taken if p.isdigit()]
+    return [str(n) for n in range(1, max([POSITIONS, *numbered]) + 1)]
 
 
 def _cell(position: str, attempt: Attempt | None) -> PlateCell:

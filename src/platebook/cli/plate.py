@@ -1,0 +1,122 @@
+"""`platebook plate`: practice plates, laid out and printed at their size."""
+
+from pathlib import Path
+
+import click
+
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    refuse,
+    say,
+    setter_option,
+    tell,
+)
+
+
+@click.group("plate")
+def command() -> None:
+    """Practice plates: new, list, print."""
+
+
+@command.command("new")
+@click.argument("name")
+@click.option("--width", help="How wide the metal is, such as 50.")
+@click.option("--height", help="How high it is, such as 30.")
+@click.option(
+    "--stones",
+    default="2.0",
+    show_default=True,
+    help="Stone sizes, such as 1.5,2.0; a row each in turn.",
+)
+@click.option("--edge", help="From the outermost centres to the edge; by the rule if left out.")
+@click.option("--pitch", help="From centre to centre; by the rule if left out.")
+@click.option("--metal", help="The plate's metal, such as copper.")
+@click.option("--sheet", help="Its thickness, such as 20ga.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def new(
+    ctx: click.Context,
+    /,
+    *,
+    setter: str | None,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+    as_json: bool,
+    **typed: str | None,
+) -> None:
+    """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.plate_making import new_plate, plate_from
+
+    plate, problems = plate_from(typed)
+    if plate is None:
+        refuse(problems)
+    with at_desk(ctx, setter=setter) as desk:
+        made = new_plate(desk, plate)
+    if as_json:
+        print_json(made.model_dump(mode="json"))
+        return
+    rows = -(-len(made.positions) // made.across)
+    tell(f"{made.name}: {len(made.positions)} positions, {rows} by {made.across}")
+
+
+@command.command("list")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """List the plates, with how many positions are taken."""
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.services.plate_making import plates_of
+
+    with at_desk(ctx, setter=setter) as desk:
+        found = plates_of(desk)
+    if as_json:
+        plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in found]
+        print_json({"plates": plates})
+        return
+    if not found:
+        say("No plate yet: platebook plate new NAME --width 50 --height 30")
+        return
+    page(
+        desk,
+        (
+            f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
+            f"{p.plate.metal or ''}".rstrip()
+            for p in found
+        ),
+    )
+
+
+@command.command("print")
+@click.argument("name")
+@click.argument("file", type=click.Path(path_type=Path))
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def print_(
+    ctx: click.Context,
+    *,
+    name: str,
+    file: Path,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Write the plate NAME (or its id) to a new SVG file at 1:1, with a bar to check it by."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.new_files import write_new
+    from platebook.services.plate_making import plate_drawing
+
+    with at_desk(ctx, setter=setter) as desk:
+        write_new(file, plate_drawing(desk, name))
+    if as_json:
+        print_json({"file": str(file)})
+        return
+    tell(f"{file}: print it at 100 %; the bar must measure 50 mm.")
