@@ -2,7 +2,8 @@
 
 The log likelihood of β is profiled on a grid (every other coefficient fitted anew, Laplace's
 approximation for what they leave open) and multiplied by the cell's prior, which draws a lucky
-estimate back. Finite with few and with separated data, because the prior is.
+estimate back. Finite with few and with separated data, because the prior is. The median is that of
+a real effect; the interval also holds the chance that there is none, so a weak lead's reaches 1.
 """
 
 import math
@@ -14,20 +15,24 @@ from platebook.analysis.arrays import Floats
 from platebook.analysis.null_model import Frame, NullFit, fit_null
 from platebook.analysis.weigh import Cell, log_prior
 
-_GRID = np.linspace(-5.0, 5.0, 101)
+_GRID = np.linspace(-5.0, 5.0, 401)
+_COARSE = _GRID[::4]
 
 
 @dataclass(frozen=True, slots=True)
 class Effect:
     """Posterior median of a log odds ratio for one standard deviation more, with its 95 % limits.
 
-    `unit` is what a step from "no" to "yes" counts in standard deviations; 1 for what is measured
-    in standard deviations itself: a number, a rank or a distance.
+    `weak` and `strong` are the quartiles nearer to and farther from none. `unit` is what a step
+    from "no" to "yes" counts in standard deviations; 1 for what is measured in standard deviations
+    itself: a number, a rank or a distance.
     """
 
     median: float
     lower: float
     upper: float
+    weak: float
+    strong: float
     unit: float
 
     @property
@@ -43,16 +48,6 @@ class Effect:
         )
         return median, lower, upper
 
-    @property
-    def size(self) -> float:
-        """How large it is, whichever way."""
-        return abs(self.median)
-
-    @property
-    def least_size(self) -> float:
-        """How large it is at least; 0 where it may point either way."""
-        return max(self.lower, -self.upper, 0.0)
-
 
 def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> Floats:
     eta = fit.fixed @ frame.z.T + fit.random[:, frame.session] + offset
@@ -65,17 +60,31 @@ def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> 
     return np.asarray(log_likelihood - penalty - 0.5 * volume, dtype=float)
 
 
-def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell) -> Effect:
-    """The effect of x (n, standardised) on one outcome (n zeros and ones)."""
-    offset = _GRID[:, None] * x[None, :]
-    outcomes = np.tile(truth, (len(_GRID), 1))
+def _quantiles(share: Floats, real: float) -> tuple[float, float]:
+    """The 95 % limits of an effect that is real with this chance, and else none."""
+    step = np.where(_GRID >= 0.0, 1.0 - real, 0.0)
+    whole = real * share + step
+    low = float(_GRID[min(int(np.searchsorted(whole, 0.025)), len(_GRID) - 1)])
+    high = float(_GRID[min(int(np.searchsorted(whole, 0.975)), len(_GRID) - 1)])
+    return low, high
+
+
+def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell, real: float) -> Effect:
+    """The effect of x (n, standardised) on one outcome (n zeros and ones).
+
+    `real` is the posterior probability that there is one.
+    """
+    offset = _COARSE[:, None] * x[None, :]
+    outcomes = np.tile(truth, (len(_COARSE), 1))
     fit = fit_null(frame, outcomes, offset=offset, near=1e-3)
-    log_density = _log_marginal(frame, fit, outcomes, offset)
+    log_density = np.interp(_GRID, _COARSE, _log_marginal(frame, fit, outcomes, offset))
     log_density += log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())
     middle = np.concatenate([[0.0], (density[1:] + density[:-1]) / 2])
     share = np.cumsum(middle) / middle.sum()
-    lower, median, upper = np.interp([0.025, 0.5, 0.975], share, _GRID)
+    first, median, third = (float(q) for q in np.interp([0.25, 0.5, 0.75], share, _GRID))
+    lower, upper = _quantiles(share, real)
     candidate = cell.candidate
     unit = candidate.scale if candidate.column.kind in {"yes/no", "level"} else 1.0
-    return Effect(float(median), float(lower), float(upper), unit)
+    weak, strong = sorted((first, third), key=abs)
+    return Effect(median, lower, upper, weak, strong, unit)

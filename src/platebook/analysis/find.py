@@ -85,7 +85,8 @@ def _effect(found: Found, log: Counted) -> Effect:
     cell = found.ranked.cell
     part, place = found.search.part_of(cell)
     truth = log.truths(cell.outcome)[part.group.rows]
-    return effect(part.frame, truth.astype(float), part.x[:, place], cell)
+    x = part.x[:, place]
+    return effect(part.frame, truth.astype(float), x, cell, found.ranked.posterior)
 
 
 def _finding(found: Found, estimate: Effect, question: Question) -> Finding:
@@ -160,5 +161,5 @@ def _more_needed(log: Counted, found: Sequence[Found], effects: Sequence[Effect]
     if lead is None:
         return MoreNeeded(low=None, high=None)
     each = found[lead].ranked.v / len(log)
-    low, high = to_claim(len(log), each, (effects[lead].size, effects[lead].least_size))
+    low, high = to_claim(len(log), each, (effects[lead].strong, effects[lead].weak))
     return MoreNeeded(low=low, high=high)

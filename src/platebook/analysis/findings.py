@@ -29,10 +29,11 @@ class Finding(Result):
     """One thing that went with one defect (`any`: failure of any kind).
 
     `direction` is `higher`, `lower`, `away` (from the wanted or usual value), `near`, or for a
-    choice without order and for yes/no the level meant. `odds_ratio` is the posterior median with
-    its 95 % interval, for one standard deviation more, or for the level against the rest; None for
-    a mechanism. `posterior` is the family's probability. `share` is how often a lead this strong
-    turns up in such a log with nothing behind it. `notes` are further sentences to show with it.
+    choice without order and for yes/no the level meant. `odds_ratio` is the posterior median,
+    should it be real, for one standard deviation more, or for the level against the rest; the 95 %
+    interval `low` to `high` also holds the chance that there is nothing. None for a mechanism.
+    `posterior` is the family's probability. `share` is how often a lead this strong turns up in
+    such a log with nothing behind it. `notes` are further sentences to show with it.
     """
 
     variable: str
