@@ -75,7 +75,7 @@ def test_every_command_that_takes_json_has_its_section() -> None:
 def test_the_commands_that_read_take_json() -> None:
     """The design promises `--json` on every command that reads."""
     reading = {"sizes", "log", "show", "findings", "progress", "next", "setter list", "drawer list"}
-    reading |= {"course list", "course show", "course check", "check"}
+    reading |= {"plate list", "course list", "course show", "course check", "check"}
     assert {name for name in reading if not _takes_json(COMMANDS[name])} == set()
 
 
@@ -116,6 +116,7 @@ def _course_check(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 RECORD = ("record", "--result", "good")
+PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.98"),
     "log": _season_asks("log"),
@@ -131,6 +132,9 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter list": _ada_asks("setter", "list"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
     "drawer list": _ada_asks("drawer", "list"),
+    "plate new": _ada_asks(*PLATE),
+    "plate list": _ada_asks("plate", "list", first=PLATE),
+    "plate print": _ada_asks("plate", "print", "copper 1", "plate.svg", first=PLATE),
     "course list": _ada_asks("course", "list"),
     "course show": _ada_asks("course", "show", "small-to-large"),
     "course check": _course_check,
