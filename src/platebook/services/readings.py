@@ -70,6 +70,5 @@ def _reading(name: str, method: str) -> Reading:
 
 
 def _key(place: int, choice: Choice) -> str:
-    """The value's own digit where it is one, else its place in the list."""
-    digits = [a for a in (choice.value, *choice.aliases) if a.isdigit() and int(a) == place]
-    return digits[0] if digits else str(place)
+    """The value's rank where the record gives it one, else its place in the list."""
+    return str(place if choice.rank is None else choice.rank)

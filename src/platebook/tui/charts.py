@@ -1,5 +1,6 @@
 """From a finding or a grade to a chart; each chart says the same in one sentence."""
 
+from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from platebook.tui.text import fitted, line
@@ -20,6 +21,7 @@ def finding_chart(finding: "Finding") -> Chart:
 
     counts = [count for count in finding.counts if count.of]
     places = range(len(counts), 0, -1)
+    shared = _shared_words([line(count.label) for count in counts])
     series: list[Series] = []
     ticks: list[tuple[float, str]] = []
     for place, count in zip(places, counts, strict=True):
@@ -27,7 +29,8 @@ def finding_chart(finding: "Finding") -> Chart:
         whisker = (interval.low, interval.high)
         series.append(Series(whisker, (place, place), "─", joined=True, colour="muted"))
         series.append(Series((count.failed / count.of,), (place,), "dot"))
-        ticks.append((place, fitted(count.label, min(len(line(count.label)), LONGEST_LABEL))))
+        label = line(count.label)[shared:]
+        ticks.append((place, fitted(label, min(len(label), LONGEST_LABEL))))
     return Chart(
         series=tuple(series),
         x_ticks=SHARES,
@@ -37,6 +40,16 @@ def finding_chart(finding: "Finding") -> Chart:
         x_label="failed, of 100, with 95 % interval",
         says=counts_line(finding),
     )
+
+
+def _shared_words(labels: list[str]) -> int:
+    """How many characters of whole words all labels begin with; none of it tells them apart."""
+    if len(labels) < 2:
+        return 0
+    alike = takewhile(
+        lambda words: len(set(words)) == 1, zip(*map(str.split, labels), strict=False)
+    )
+    return sum(len(words[0]) + 1 for words in alike)
 
 
 def counts_line(finding: "Finding") -> str:

@@ -89,10 +89,11 @@ def sizes_part(sizes: "SetUpSheet") -> Content:
         _size("", f"{seat.depth_mm:.2f}", f"deep, {tilt}"),
         _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
         _size(
-            f"your {hand.from_attempts}" if hand.from_attempts else "by custom",
+            "your hand" if hand.from_attempts else "by custom",
             f"{hand.overcut_mm:+.2f}",
             f"fits {hand.chance_of_fit * 10:.0f} in 10",
         ),
+        *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
     )
 
 

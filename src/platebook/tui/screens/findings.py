@@ -161,9 +161,12 @@ def _words(one: "Finding") -> Content:
 
 def _not_judged(found: "Findings") -> Content:
     further = [txt(sentence) for sentence in found.answer[1:]]
+    by_reason: dict[str, list[str]] = {}
+    for one in found.not_judged:
+        by_reason.setdefault(line(one.reason), []).append(line(label_of(one.variable)))
     rows = [
-        Content.assemble((f"  {line(label_of(n.variable))}: ", ""), (line(n.reason), "$muted"))
-        for n in found.not_judged
+        Content.assemble((f"{reason}: ", "$muted"), ", ".join(names))
+        for reason, names in by_reason.items()
     ]
     head = [txt(""), txt("could not be judged", "$muted")] if rows else []
     return stacked(*further, *head, *rows)
