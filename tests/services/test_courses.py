@@ -1,0 +1,78 @@
+"""Which course a setter follows: a shipped one, or one of their own that the logbook keeps."""
+
+from pathlib import Path
+
+import pytest
+from tests.services.bench import COURSE, a_row, ada_at, logged
+
+from platebook.logbook import open_logbook
+from platebook.practice.course_file import load_course
+from platebook.practice.setter import Setter
+from platebook.practice.shipped import shipped_course
+from platebook.services.answers import next_with_sizes, progress
+from platebook.services.course_files import write_new_course
+from platebook.services.courses import course_of, shipped
+from platebook.services.faults import Refused
+from platebook.services.log import attempts_of
+from platebook.services.roster import follow_course, listed
+
+OWN = (
+    shipped_course(COURSE)
+    .replace(f'id = "{COURSE}"', 'id = "tarnwick"')
+    .replace('title = "Small to large"', 'title = "Tarnwick evenings"')
+)
+
+
+def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
+    """The logbook has its text, so it is followed after the file is gone."""
+    desk = ada_at(tmp_path)
+    follow_course(desk, "tarnwick", OWN)
+    assert [x.setter.course for x in listed(desk)] == ["tarnwick"]
+    with open_logbook(desk.path) as book:
+        assert [kept.text for kept in book.course_texts("tarnwick")] == [OWN]
+    assert progress(desk).course == "tarnwick"
+    assert next_with_sizes(desk)[0].course == "tarnwick"
+    logged(desk, a_row())
+    assert [a.course for a in attempts_of(desk)] == ["tarnwick"]
+
+
+def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
+    """Older texts stay for the attempts that were made with them."""
+    desk = ada_at(tmp_path)
+    follow_course(desk, "tarnwick", OWN)
+    follow_course(desk, "tarnwick", OWN.replace("\nversion = 1\n", "\nversion = 2\n"))
+    assert progress(desk).course_version == 2
+    with open_logbook(desk.path) as book:
+        assert [kept.version for kept in book.course_texts("tarnwick")] == [1, 2]
+
+
+def test_an_unknown_course_is_refused_with_those_there_are(tmp_path: Path) -> None:
+    """And the setter follows what they followed."""
+    desk = ada_at(tmp_path)
+    with pytest.raises(Refused, match="course: read 'backwards', expected one of: small-to-large"):
+        follow_course(desk, "backwards")
+    assert [x.setter.course for x in listed(desk)] == [COURSE]
+
+
+def test_nobody_or_a_lost_course_gets_the_one_offered_first(tmp_path: Path) -> None:
+    """Work goes on."""
+    desk = ada_at(tmp_path)
+    with open_logbook(desk.path) as book:
+        assert course_of(book, None).id == COURSE
+        assert course_of(book, Setter(name="Bram Osk", course="lost")).id == COURSE
+        assert course_of(book, Setter(name="Bram Osk", course="large-to-small")).id == (
+            "large-to-small"
+        )
+
+
+def test_a_new_course_file_is_a_shipped_one_to_change(tmp_path: Path) -> None:
+    """It reads as the same course; nothing is overwritten and no other course is guessed."""
+    file = tmp_path / "mine.toml"
+    write_new_course(file, COURSE)
+    assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
+    with pytest.raises(Refused, match="is there already; name another file"):
+        write_new_course(file, "large-to-small")
+    assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
+    with pytest.raises(Refused, match=r"--like: read 'backwards', expected one of: small-to"):
+        write_new_course(tmp_path / "other.toml", "backwards")
+    assert [f.name for f in tmp_path.iterdir()] == ["mine.toml"]
