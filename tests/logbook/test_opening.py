@@ -14,6 +14,7 @@ from tests.logbook.books import AUTHOR, NOW, a_book, a_book_with_setter, log
 from platebook.logbook import LogbookError, open_logbook
 from platebook.logbook.durable import companions
 from platebook.logbook.errors import Cause
+from platebook.logbook.migrations import shipped_steps
 
 NOBODY = 65534
 
@@ -80,7 +81,7 @@ def test_the_files_beside_an_open_logbook_are_for_its_owner_alone(tmp_path: Path
         ("foreign_keys", 1),
         ("trusted_schema", 0),
         ("application_id", int.from_bytes(b"plat", "big")),
-        ("user_version", 1),
+        ("user_version", len(shipped_steps())),
     ],
 )
 def test_a_connection_is_set_to_be_safe(pragma: str, expected: object, tmp_path: Path) -> None:

@@ -53,8 +53,8 @@ def written(root: Node) -> str:
 
 
 def figure(number: float) -> str:
-    """A coordinate to a tenth of a micrometre, without needless noughts."""
-    return f"{round(number, 4) + 0.0:.4f}".rstrip("0").rstrip(".")
+    """A coordinate to a nanometre, without needless noughts."""
+    return f"{round(number, 6) + 0.0:.6f}".rstrip("0").rstrip(".")
 
 
 def group(parent: Node, **attributes: str) -> Node:
