@@ -104,22 +104,34 @@ def test_a_hand_says_how_many_attempts_it_rests_on() -> None:
     assert "By custom, from no seat of your own" in _as_text(size(stone, SHEET_20GA, drawer=drawer))
 
 
-def test_a_seat_that_is_too_wide_is_dropped_into() -> None:
-    """A disc of 1.98 mm and 0.0594 mm thick enters 1.93 mm only tipped by 14.7 degrees (geometry).
+def test_a_stone_out_of_round_and_its_material_are_said() -> None:
+    """Largest less smallest diameter (arithmetic)."""
+    stone = Stone(diameter_mm=1.98, diameter_min_mm=1.95, diameter_max_mm=2.0, material="garnet")
+    assert "girdle 0.059, garnet, 0.05 out of round" in _as_text(size(stone, SHEET_20GA))
 
-    The tip t solves d cos t + g sin t = D.
+
+def _entering(overcut_mm: float) -> SetUpSheet:
+    """A hand that cuts so much wider than a bur of 1.9 mm, at a stone of 1.98 mm."""
+    hand = HandForShape(shape="hart", overcut_mm=overcut_mm, spread_mm=0.01, from_attempts=9)
+    return size(
+        Stone(diameter_mm=1.98),
+        SHEET_20GA,
+        drawer=Drawer(tools=(BUR,)),
+        hand=Hand(shapes=(hand,)),
+    )
+
+
+def test_how_the_stone_enters_is_said() -> None:
+    """Tipped, straight in, or not at all.
+
+    A disc d wide and g thick enters a hole D only tipped by t, d cos t + g sin t = D: 14.7 degrees
+    for 1.98, 0.0594 and 1.93 (geometry).
     """
-    d, g, wide = 1.98, 0.0594, 1.93
-    tip = math.degrees(math.atan2(g, d) + math.acos(wide / math.hypot(d, g)))
+    tip = math.degrees(math.atan2(0.0594, 1.98) + math.acos(1.93 / math.hypot(1.98, 0.0594)))
     assert tip == pytest.approx(14.7, abs=0.05)
-    snug = Hand(
-        shapes=(HandForShape(shape="hart", overcut_mm=wide - 1.9, spread_mm=0.01, from_attempts=9),)
-    )
-    wide_hand = Hand(
-        shapes=(HandForShape(shape="hart", overcut_mm=0.2, spread_mm=0.01, from_attempts=9),)
-    )
-    drawer = Drawer(tools=(BUR,))
-    text = _as_text(size(Stone(diameter_mm=d), SHEET_20GA, drawer=drawer, hand=snug))
-    assert f"the stone goes in tipped about {tip:.0f} degrees" in text
-    loose = size(Stone(diameter_mm=d), SHEET_20GA, drawer=drawer, hand=wide_hand)
-    assert ("the stone drops in" in _as_text(loose)) == (loose.seat.entry_tilt_deg == 0)
+    tipped = _entering(0.03)
+    assert f"the stone goes in tipped about {tip:.0f} degrees." in _as_text(tipped)
+    assert "the stone drops in." in _as_text(_entering(0.09))
+    shut = tipped.seat.model_copy(update={"entry_tilt_deg": None})
+    text = _as_text(tipped.model_copy(update={"seat": shut}))
+    assert "the stone cannot enter the seat this bur is expected to cut." in text

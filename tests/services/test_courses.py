@@ -75,4 +75,6 @@ def test_a_new_course_file_is_a_shipped_one_to_change(tmp_path: Path) -> None:
     assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
     with pytest.raises(Refused, match=r"--like: read 'backwards', expected one of: small-to"):
         write_new_course(tmp_path / "other.toml", "backwards")
+    with pytest.raises(Refused, match="No such file"):
+        write_new_course(tmp_path / "no folder" / "other.toml", COURSE)
     assert [f.name for f in tmp_path.iterdir()] == ["mine.toml"]

@@ -6,6 +6,7 @@ import pytest
 from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, logged, new_desk
 
 from platebook.services.faults import LogbookUnusable, Refused
+from platebook.services.keeping import backup, restore
 from platebook.services.log import attempts_of, log_page
 from platebook.services.recording import undo
 from platebook.services.roster import (
@@ -90,6 +91,18 @@ def test_an_erased_person_is_gone_and_nobody_is_in_use(tmp_path: Path) -> None:
     assert [(x.setter.name, x.in_use) for x in listed(desk)] == [(BRAM, False)]
     assert [a.setter for a in attempts_of(desk, everyone=True)] == [BRAM]
     assert log_page(desk).rows == ()
+
+
+def test_erasing_names_the_copies_that_may_still_hold_a_person(tmp_path: Path) -> None:
+    """What was kept beside the logbook is for people to throw away."""
+    desk = ada_at(tmp_path)
+    backup(desk, tmp_path / "copy.sqlite")
+    kept = restore(desk, tmp_path / "copy.sqlite")
+    logged(desk, a_row())
+    assert kept is not None
+    told = erase_setter(desk, ADA)
+    assert told.startswith(f"{ADA} and 1 attempt are erased for good. Copies beside the logbook")
+    assert kept.name in told
 
 
 def test_the_drawer_is_the_setters_in_use(tmp_path: Path) -> None:

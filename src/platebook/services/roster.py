@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from platebook.practice.setter import Setter, named
 from platebook.practice.text import clean
+from platebook.reports.figures import counted
 from platebook.services.courses import refuse_unknown_course
 from platebook.services.desk import Desk
 from platebook.services.desks import SETTER_IN_USE
@@ -100,7 +101,7 @@ def erase_setter(desk: Desk, wanted: str) -> str:
         forget(desk.path, found.setter_id or "")
         if book.default(SETTER_IN_USE) == found.setter_id:
             book.set_default(SETTER_IN_USE, None)
-    told = f"{found.name} and {erased.attempts} attempts are erased for good."
+    told = f"{found.name} and {counted(erased.attempts, 'attempt')} are erased for good."
     if erased.copies:
         told += " Copies beside the logbook may still hold them: "
         told += ", ".join(copy.name for copy in erased.copies)
