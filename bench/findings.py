@@ -171,9 +171,8 @@ def print_many_looks(logs: int) -> None:
         whole = counted(log.attempts)
         hits.append([bool(claimed_families(whole.first(n), None, None, 1)) for n in CHECKPOINTS])
     ever = np.array(hits)
-    print(
-        f"\nAny false claim ever, over the checkpoints to 152 ({logs} logs): {share(ever.any(axis=1))}"
-    )
+    once = share(ever.any(axis=1))
+    print(f"\nAny false claim ever, over the checkpoints to 152 ({logs} logs): {once}")
     print("  at each: " + ", ".join(f"{n}: {share(ever[:, i])}" for i, n in enumerate(CHECKPOINTS)))
 
 

@@ -1,4 +1,4 @@
-# ruff: noqa: T201 - a script that prints, in a folder of scripts
+# ruff: noqa: T201 - a script that prints
 """The learned hand against simulated hands whose overcut is known.
 
 Run: python -m bench.hand [hands] (default 200 for each kind of reading and count).

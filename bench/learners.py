@@ -1,4 +1,4 @@
-# ruff: noqa: T201, INP001 - a script that prints, in a folder of scripts
+# ruff: noqa: T201 - a script that prints
 """The next exercise on simulated learners: attempts to competence, against other rules.
 
 Run: python -m bench.learners [learners a kind] (default 200; 20 for a smoke run).

@@ -1,4 +1,4 @@
-# ruff: noqa: T201, INP001 - a script that prints, in a folder of scripts
+# ruff: noqa: T201 - a script that prints
 """Promotion in exact numbers: false promotions, attempts needed, and what the ladder leaves.
 
 Run: python -m bench.promotion [learners a kind] (default 40; 0 for the exact numbers alone).
@@ -11,8 +11,8 @@ counts how many then hold every easier grade; its Monte Carlo error stands besid
 import sys
 
 import numpy as np
-from bench.learners import CAP, COMPETENT, COURSE, LAST, PLAIN, SEED, ByRule, step
 
+from bench.learners import CAP, COMPETENT, COURSE, LAST, PLAIN, SEED, ByRule, step
 from platebook.analysis.points import (
     false_promotion,
     mean_to_pass,

@@ -39,8 +39,8 @@ def _raw(attempts: Sequence[Attempt], name: str) -> Floats | None:
 
 
 def rank_tests(attempts: Sequence[Attempt]) -> dict[str, float]:
-    """p of a rank test (scipy) of every raw column, failed against good, by column name."""
-    from scipy.stats import mannwhitneyu  # noqa: PLC0415  scipy is slow to load
+    """P of a rank test (scipy) of every raw column, failed against good, by column name."""
+    from scipy.stats import mannwhitneyu
 
     failed = np.array([attempt.result != ("good",) for attempt in attempts])
     found: dict[str, float] = {}
@@ -59,7 +59,7 @@ def rank_tests(attempts: Sequence[Attempt]) -> dict[str, float]:
 
 def first_by_rank_tests(attempts: Sequence[Attempt]) -> tuple[str, float]:
     """The family of the smallest p, and that p under Benjamini and Hochberg's rule (scipy)."""
-    from scipy.stats import false_discovery_control  # noqa: PLC0415  scipy is slow to load
+    from scipy.stats import false_discovery_control
 
     p = rank_tests(attempts)
     if not p:

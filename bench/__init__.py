@@ -1,0 +1,1 @@
+"""Benchmarks: what the methods reach and cost, as ratios with their Monte Carlo error."""
