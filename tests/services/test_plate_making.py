@@ -62,6 +62,7 @@ def test_the_recorded_centres_are_those_that_were_laid_out() -> None:
     ("values", "field", "read"),
     [
         ({"name": " "}, "name", "nothing"),
+        ({"name": "n" * 201}, "name", "n" * 201),
         ({"width": ""}, "width", "nothing"),
         ({"width": "wide"}, "width", "wide"),
         ({"height": "-3"}, "height", "-3"),

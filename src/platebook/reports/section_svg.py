@@ -114,7 +114,7 @@ def _across(root: Node, section: Section, scale: int, axis: Point) -> None:
 
 
 def _upright(root: Node, section: Section, scale: int, axis: Point) -> None:
-    """The heights: dimension lines beside the drawing, their labels in a column, none over another."""
+    """The heights: dimension lines beside the drawing, no label over another."""
     for side, places in ((1, RIGHT), (-1, LEFT)):
         free = axis[1] - STEP
         found = sorted((_named(section, name) for name in places), key=_middle)

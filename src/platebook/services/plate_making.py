@@ -34,8 +34,8 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
     Keys: `name`, `width`, `height`, `stones`; where wanted `edge`, `pitch`, `metal`, `sheet`.
     """
     faults: list[Problem] = []
-    name = clean(typed.get("name") or "")
-    if not name:
+    name = _words("name", "plate", typed, faults)
+    if not clean(typed.get("name") or ""):
         faults.append(Problem(0, "name", "nothing", "the plate's name, such as copper 1"))
     mm = {key: _length(key, typed.get(key), faults) for key in LENGTHS}
     faults += [
@@ -46,11 +46,9 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
     stones = _stones(typed.get("stones") or "", faults)
     if mm["sheet"] is not None:
         faults += _problems(check_sheet({"sheet_mm": mm["sheet"]}))
-    metal, expected = read_field("metal", typed.get("metal") or "")
-    if expected and metal is None:
-        faults.append(Problem(0, "metal", clean(typed.get("metal") or ""), expected))
+    metal = _words("metal", "metal", typed, faults)
     width, height = mm["width"], mm["height"]
-    if faults or width is None or height is None:
+    if faults or name is None or width is None or height is None:
         return None, tuple(faults)
     try:
         layout = layout_plate(width, height, stones, edge_mm=mm["edge"], pitch_mm=mm["pitch"])
@@ -61,7 +59,7 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
         return None, (wrong,)
     plate = Plate(
         name=name,
-        metal=str(metal) if metal else None,
+        metal=metal,
         sheet_mm=mm["sheet"],
         positions=tuple(str(p.number) for p in layout.positions),
         across=layout.across,
@@ -117,6 +115,16 @@ def plate_drawing(desk: Desk, wanted: str) -> str:
 
 def _named(plates: Iterable[Plate], name: str) -> list[Plate]:
     return [plate for plate in plates if name_key(plate.name) == name_key(clean(name))]
+
+
+def _words(
+    key: str, field: str, typed: Mapping[str, str | None], faults: list[Problem]
+) -> str | None:
+    """What was typed under this key, read as an attempt's field of the record is."""
+    read, expected = read_field(field, typed.get(key) or "")
+    if read is None and expected:
+        faults.append(Problem(0, key, clean(typed.get(key) or ""), expected))
+    return None if read is None else str(read)
 
 
 def _length(key: str, text: str | None, faults: list[Problem]) -> float | None:
