@@ -16,6 +16,8 @@ from platebook.analysis.variables import variable
 from platebook.practice.fields import ranks
 
 LEAST_MEASURED = 3
+LEAST_SHARE, LEAST_GAP = 0.5, 0.2
+"""A mechanism is shown where it holds for half of the defect's attempts and clearly more of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ def _ways() -> dict[tuple[str, str], tuple[str, Callable[[Floats], Truths]]]:
 
 
 def mechanisms(counted: Counted, columns: tuple[Column, ...]) -> tuple[Mechanism, ...]:
-    """The mechanisms that this log shows: more frequent with the defect than without it."""
+    """The mechanisms that this log shows: frequent with the defect, and more so than without it."""
     found: list[Mechanism] = []
     by_name = {c.variable: c for c in columns if c.kind != "level"}
     for (name, defect), (said, holds) in _ways().items():
@@ -58,7 +60,9 @@ def mechanisms(counted: Counted, columns: tuple[Column, ...]) -> tuple[Mechanism
         true = known & holds(np.where(known, column.values, np.nan))
         of, others = int((known & hit).sum()), int((known & ~hit).sum())
         k, k_others = int((true & hit).sum()), int((true & ~hit).sum())
-        if of >= LEAST_MEASURED and k * max(others, 1) > k_others * of:
+        share, elsewhere = k / max(of, 1), k_others / max(others, 1)
+        enough = of >= LEAST_MEASURED and share >= LEAST_SHARE
+        if enough and share - elsewhere >= LEAST_GAP:
             family = variable(name).family
             found.append(Mechanism(name, family, defect, said, k, of, k_others, others))
     return tuple(found)

@@ -50,6 +50,8 @@ class Frame:
 
     def weighted(self, weight: Floats, x: Floats) -> Floats:
         """Sums of weight times x within each session: d by m by c, from d by n and n by c."""
+        if len(weight) == 1:
+            return self.by_session(weight[0][:, None] * x, 0)[None, :, :]
         found = np.empty((len(weight), len(self.starts), x.shape[1]))
         ends = np.append(self.starts[1:], len(x))
         for place, (start, end) in enumerate(zip(self.starts, ends, strict=True)):

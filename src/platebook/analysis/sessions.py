@@ -22,7 +22,7 @@ class Place:
     """
 
     session: int
-    order_in_session: int
+    order_in_session: int | None
     order_on_plate: int | None
     minutes_into_session: float | None
     days_since_practice: float | None
@@ -68,6 +68,7 @@ def places(attempts: Sequence[Attempt]) -> tuple[Place, ...]:
         minutes = None
         if start is not None and attempt.began is not None and not attempt.day_only:
             minutes = (attempt.began - start).total_seconds() / 60
-        found.append(Place(session, order, on_plate, minutes, days))
+        dated = order if attempt.began is not None else None
+        found.append(Place(session, dated, on_plate, minutes, days))
         previous = attempt
     return tuple(found)
