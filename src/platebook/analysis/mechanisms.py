@@ -17,7 +17,7 @@ from platebook.practice.fields import ranks
 
 LEAST_MEASURED = 3
 LEAST_SHARE, LEAST_GAP = 0.5, 0.2
-"""A mechanism is shown where it holds for half of the defect's attempts and clearly more of them."""
+"""Shown where it holds for half of the defect's attempts and clearly more than elsewhere."""
 
 
 @dataclass(frozen=True, slots=True)
