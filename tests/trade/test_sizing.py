@@ -227,9 +227,23 @@ def test_every_possible_set_up_gets_an_answer(
         drawer=drawer,
         hand=known,
     )
-    assert 0 < sizes.seat_bur.choose_mm <= stone_mm + 1e-6
+    assert 0 < sizes.seat_bur.choose_mm <= stone_mm + 5.01e-4  # shown in whole micrometres
     assert 0 <= sizes.hand.chance_of_fit <= 1
     assert section_of(sizes).line
+
+
+def test_a_bur_in_the_drawer_goes_before_an_equal_one_to_buy() -> None:
+    """A wide hand asks for 1.86; burs come in tenths, and the 1.9 that is there fits as often."""
+    drawer = Drawer(tools=(Tool(kind="bur", name="mine", shape="setting", size_mm=1.9),))
+    sizes = size(Stone(diameter_mm=1.98), SHEET_20GA, drawer=drawer, hand=hand(0.088))
+    assert (sizes.seat_bur.from_, sizes.seat_bur.tool) == ("drawer", "mine")
+
+
+def test_a_bur_that_hardly_ever_fits_is_not_offered_for_being_there() -> None:
+    """With only a far too small bur in the drawer, another one is to buy."""
+    drawer = Drawer(tools=(Tool(kind="bur", name="small", shape="setting", size_mm=1.6),))
+    sizes = size(Stone(diameter_mm=1.98), SHEET_20GA, drawer=drawer)
+    assert (sizes.seat_bur.from_, sizes.seat_bur.nearest_mm) == ("to buy", 1.6)
 
 
 def test_the_package_promises_a_few_names() -> None:

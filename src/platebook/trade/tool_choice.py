@@ -24,6 +24,9 @@ Place = Literal["drawer", "to buy"]
 
 OPENING_SHAPES = ("ball", "flame")
 
+LEAST_CHANCE = 0.2
+"""A bur that fits more seldom than this is never offered for want of a better one (judgement)."""
+
 
 def to_tenth(mm: float) -> float:
     """A size in whole tenths of a millimetre, as burs are sold; halfway goes to the smaller."""
@@ -57,6 +60,7 @@ def seat_bur(
 ) -> tuple[ToolChoice, BurForecast]:
     """The seat bur and what it would cut: the drawer's best whose seat is wanted, else to buy.
 
+    What is to buy comes in tenths, so a bur of the drawer that fits as often is taken before it.
     The target is custom's, or where this hand is known with the shape and no rule was chosen, the
     middle of the window less its overcut. Hand-cut stones ask for ball burs first, others last.
     A bur over the stone is never taken, whatever the target. Raises TradeError for a hand so wide
@@ -75,15 +79,7 @@ def seat_bur(
     wanted = [b for b in offered if window[0] <= b.seat_mm <= window[1]]
     wanted.sort(key=lambda b: (b.shape == "ball") != stone.hand_cut)
     if wanted:
-        best = wanted[0]
-        tool = Tool(
-            kind="bur",
-            name=best.tool,
-            shape=best.shape,
-            size_mm=best.size_mm,
-            angle_deg=best.angle_deg,
-        )
-        return _choice(rule, target, tool, "drawer"), best
+        return _from_drawer(rule, target, wanted[0]), wanted[0]
     bought_mm = to_tenth(target)
     if bought_mm > stone.diameter_mm:
         bought_mm = math.floor(round(stone.diameter_mm * 10, 6)) / 10
@@ -91,9 +87,23 @@ def seat_bur(
         read = f"an overcut of {known.overcut_mm:g} mm"
         raise TradeError((Fault("hand", read, "much less than the stone's diameter"),))
     to_buy = Tool(kind="bur", shape=shape, size_mm=bought_mm)
+    bought = forecast(to_buy, known, window, stone_u_mm=stone.diameter_u_mm or 0.0)
+    likeliest = max(offered, key=lambda b: b.chance_of_fit, default=None)
+    if likeliest is not None and likeliest.chance_of_fit >= max(bought.chance_of_fit, LEAST_CHANCE):
+        return _from_drawer(rule, target, likeliest), likeliest
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
-    choice = _choice(rule, target, to_buy, "to buy", nearest_mm=nearest)
-    return choice, forecast(to_buy, known, window, stone_u_mm=stone.diameter_u_mm or 0.0)
+    return _choice(rule, target, to_buy, "to buy", nearest_mm=nearest), bought
+
+
+def _from_drawer(rule: Rule, target: float, bur: BurForecast) -> ToolChoice:
+    tool = Tool(
+        kind="bur",
+        name=bur.tool,
+        shape=bur.shape,
+        size_mm=bur.size_mm,
+        angle_deg=bur.angle_deg,
+    )
+    return _choice(rule, target, tool, "drawer")
 
 
 def _shape_to_buy(stone: Stone, hand: Hand | None) -> str:
