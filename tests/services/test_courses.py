@@ -46,6 +46,19 @@ def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
         assert [kept.version for kept in book.course_texts("tarnwick")] == [1, 2]
 
 
+def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None:
+    """The track belonged to the course before; name and group stay."""
+    desk = ada_at(tmp_path)
+    before = listed(desk)[0].setter
+    with open_logbook(desk.path) as book:
+        on_track = before.model_copy(update={"track": "sterling", "group": "Tuesdays"})
+        book.amend("setter", desk.setter_id or "", on_track, author="Ada Quill", now=desk.clock())
+    follow_course(desk, "large-to-small")
+    assert listed(desk)[0].setter == on_track.model_copy(
+        update={"course": "large-to-small", "track": None}
+    )
+
+
 def test_an_unknown_course_is_refused_with_those_there_are(tmp_path: Path) -> None:
     """And the setter follows what they followed."""
     desk = ada_at(tmp_path)
