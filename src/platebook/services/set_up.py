@@ -40,8 +40,9 @@ def set_up_for(
     from the grade and cutting tools from the sizes; the rest is carried over from the last attempt.
     """
     made = list(attempts)
-    here = [a for a in made if a.grade == grade.id and a.kind != "part"]
-    last = (here or made)[-1:]
+    settings = [a for a in made if a.kind != "part"]
+    here = [a for a in settings if a.grade == grade.id]
+    last = (here or settings or made)[-1:]
     carried = {n: v for a in last for n, v in write_row(a).items() if v and _is_set_up(n)}
     if here:
         return carried

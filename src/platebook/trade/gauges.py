@@ -19,7 +19,7 @@ def gauge_mm(gauge: int) -> float:
     Raises ValueError for a number outside `gauges()`.
     """
     if gauge not in gauges():
-        raise ValueError(f"no gauge {gauge}: gauges run from 1 to {_THINNEST}")
+        raise ValueError(f"a gauge from 1 to {_THINNEST}, not {gauge}")
     return float(_MM_AT_36 * 92.0 ** ((36 - gauge) / _STEPS))
 
 
