@@ -44,5 +44,5 @@ def test_nearest_gauge_of_a_metric_sheet() -> None:
 @pytest.mark.parametrize("gauge", [-1, 0, 41, 1000])
 def test_an_unknown_gauge_is_refused(gauge: int) -> None:
     """A number outside the range says which numbers there are."""
-    with pytest.raises(ValueError, match="gauges run from 1 to 40"):
+    with pytest.raises(ValueError, match="a gauge from 1 to 40"):
         gauge_mm(gauge)
