@@ -77,26 +77,30 @@ def claimed_families(
 
 
 def standing_out(question: Question, claimed: tuple[str, ...], seed: int) -> tuple[Found, ...]:
-    """The claims that stand, then the leads of today, each asked beside the ones before it.
+    """The claims that stand and the leads of today, strongest first, each beside the ones before.
 
     A lead is shown only where at least every other log with nothing behind it would not show one
-    as strong.
+    as strong. A claim that stands is shown in any case, but behind a stronger lead, which would
+    otherwise take its share of the weight.
     """
     rng = np.random.default_rng([seed, len(question.counted)])
     found: list[Found] = []
-    before: list[Candidate] = []
     wanted = list(claimed)
     while True:
-        search = question.search(before)
+        search = question.search([one.ranked.cell.candidate for one in found])
         ranked = rank(search.cells, search.observed())
-        standing = next((r for r in ranked if r.family in wanted), None)
-        best = standing or (ranked[0] if ranked else None)
-        if best is None or (standing is None and len(found) >= max(LEADS, len(claimed))):
-            break
-        share = chance_share(search, best, rng, LEAD_DRAWS).value
-        if standing is None and share > LEAST_LEAD_SHARE:
-            break
-        found.append(Found(best, search, share, claimed=standing is not None))
-        before.append(best.cell.candidate)
-        wanted = [family for family in wanted if family != best.family]
-    return tuple(found)
+        room = len(found) + len(wanted) < max(LEADS, len(claimed))
+        best = _lead(search, ranked[0], rng) if ranked and room else None
+        if best is None or best.ranked.family in wanted:
+            standing = next((r for r in ranked if r.family in wanted), None)
+            if standing is None:
+                return tuple(found)
+            share = chance_share(search, standing, rng, LEAD_DRAWS).value
+            best = Found(standing, search, share, claimed=True)
+            wanted = [family for family in wanted if family != standing.family]
+        found.append(best)
+
+
+def _lead(search: Search, first: Ranked, rng: np.random.Generator) -> Found | None:
+    share = chance_share(search, first, rng, LEAD_DRAWS).value
+    return Found(first, search, share, claimed=False) if share <= LEAST_LEAD_SHARE else None
