@@ -27,6 +27,9 @@ OPENING_SHAPES = ("ball", "flame")
 LEAST_CHANCE = 0.2
 """A bur that fits more seldom than this is never offered for want of a better one (judgement)."""
 
+WORTH_BUYING = 0.1
+"""How much more often a new bur has to fit before it is worth buying one (judgement)."""
+
 
 def to_tenth(mm: float) -> float:
     """A size in whole tenths of a millimetre, as burs are sold; halfway goes to the smaller."""
@@ -60,7 +63,7 @@ def seat_bur(
 ) -> tuple[ToolChoice, BurForecast]:
     """The seat bur and what it would cut: the drawer's best whose seat is wanted, else to buy.
 
-    What is to buy comes in tenths, so a bur of the drawer that fits as often is taken before it.
+    What is to buy comes in tenths, so a bur of the drawer that fits about as often goes before it.
     The target is custom's, or where this hand is known with the shape and no rule was chosen, the
     middle of the window less its overcut. Hand-cut stones ask for ball burs first, others last.
     A bur over the stone is never taken, whatever the target. Raises TradeError for a hand so wide
@@ -89,7 +92,8 @@ def seat_bur(
     to_buy = Tool(kind="bur", shape=shape, size_mm=bought_mm)
     bought = forecast(to_buy, known, window, stone_u_mm=stone.diameter_u_mm or 0.0)
     likeliest = max(offered, key=lambda b: b.chance_of_fit, default=None)
-    if likeliest is not None and likeliest.chance_of_fit >= max(bought.chance_of_fit, LEAST_CHANCE):
+    least = max(bought.chance_of_fit - WORTH_BUYING, LEAST_CHANCE)
+    if likeliest is not None and likeliest.chance_of_fit >= least:
         return _from_drawer(rule, target, likeliest), likeliest
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     return _choice(rule, target, to_buy, "to buy", nearest_mm=nearest), bought
