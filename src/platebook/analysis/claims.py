@@ -90,14 +90,15 @@ def standing_out(question: Question, claimed: tuple[str, ...], seed: int) -> tup
         search = question.search([one.ranked.cell.candidate for one in found])
         ranked = rank(search.cells, search.observed())
         room = len(found) + len(wanted) < max(LEADS, len(claimed))
-        best = _lead(search, ranked[0], rng) if ranked and room else None
-        if best is None or best.ranked.family in wanted:
+        leading = ranked[0] if ranked and room and ranked[0].family not in wanted else None
+        best = _lead(search, leading, rng) if leading is not None else None
+        if best is None:
             standing = next((r for r in ranked if r.family in wanted), None)
             if standing is None:
                 return tuple(found)
             share = chance_share(search, standing, rng, LEAD_DRAWS).value
             best = Found(standing, search, share, claimed=True)
-            wanted = [family for family in wanted if family != standing.family]
+            wanted.remove(standing.family)
         found.append(best)
 
 

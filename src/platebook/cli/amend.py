@@ -2,7 +2,15 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, refuse, say, tell
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    refuse,
+    say,
+    tell,
+    values_from,
+)
 
 
 @click.command("amend")
@@ -30,12 +38,7 @@ def command(
     from platebook.services.recording import amend
     from platebook.services.recording import hide as hide_attempt
 
-    values: dict[str, object] = {}
-    for pair in pairs:
-        name, mark, value = pair.partition("=")
-        if not mark:
-            raise click.UsageError(f"{pair}: expected FIELD=VALUE")
-        values[name.strip()] = value
+    values = values_from(pairs)
     if not values and not hide:
         raise click.UsageError("nothing to change: give FIELD=VALUE, or --hide")
     with at_desk(ctx) as desk:

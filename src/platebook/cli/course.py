@@ -4,7 +4,15 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, refuse, say, tell
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    problem_keys,
+    refuse,
+    say,
+    tell,
+)
 
 
 @click.group("course")
@@ -59,16 +67,7 @@ def check(*, file: Path, as_json: bool) -> None:
 
     course, problems = read_course(_text(file), name=file.name)
     if as_json:
-        rows = [
-            {
-                "line": p.line,
-                "field": p.field,
-                "read": p.read,
-                "expected": p.expected,
-                "level": p.level,
-            }
-            for p in problems
-        ]
+        rows = [problem_keys(p) for p in problems]
         print_json({"sound": course is not None, "problems": rows})
     if course is None:
         refuse(problems)

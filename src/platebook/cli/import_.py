@@ -10,6 +10,7 @@ from platebook.cli.options import (
     json_option,
     logbook_option,
     print_json,
+    problem_keys,
     refuse,
     say,
     setter_option,
@@ -63,17 +64,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         if notice.level == "notice":
             say(f"note: {notice}")
     if as_json:
-        told = [
-            {
-                "row": p.row,
-                "line": p.line,
-                "field": p.field,
-                "read": p.read,
-                "expected": p.expected,
-                "level": p.level,
-            }
-            for p in done.problems
-        ]
+        told = [{"row": p.row, **problem_keys(p)} for p in done.problems]
         print_json({"attempts": done.attempts, "stored": done.stored, "problems": told})
     if faults:
         refuse([*faults, f"{len(faults)} problem(s); nothing was stored."])

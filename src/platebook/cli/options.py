@@ -4,9 +4,12 @@ import json
 import re
 import sys
 from collections.abc import Callable, Iterable
-from typing import NoReturn, TypeVar
+from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
+
+if TYPE_CHECKING:
+    from platebook.practice.problem import Problem
 
 Function = TypeVar("Function", bound=Callable[..., object])
 
@@ -83,3 +86,25 @@ def _safe(words: str) -> str:
 
     lines = (line.rstrip() for line in words.split("\n"))
     return "\n".join(line[: len(line) - len(line.lstrip(" "))] + clean(line) for line in lines)
+
+
+def values_from(pairs: Iterable[str], option: str = "") -> dict[str, object]:
+    """Values by field from FIELD=VALUE words; a complaint names `option` too."""
+    values: dict[str, object] = {}
+    for pair in pairs:
+        name, mark, value = pair.partition("=")
+        if not mark:
+            raise click.UsageError(f"{option}{pair}: expected FIELD=VALUE")
+        values[name.strip()] = value
+    return values
+
+
+def problem_keys(problem: "Problem") -> dict[str, object]:
+    """A problem as JSON has it; a course file has lines and no rows."""
+    return {
+        "line": problem.line,
+        "field": problem.field,
+        "read": problem.read,
+        "expected": problem.expected,
+        "level": problem.level,
+    }

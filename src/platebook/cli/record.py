@@ -15,6 +15,7 @@ from platebook.cli.options import (
     say,
     setter_option,
     tell,
+    values_from,
 )
 
 SHORT = {
@@ -92,12 +93,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
 
 
 def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str, object]:
-    row: dict[str, object] = {name: value for name, value in short.items() if value is not None}
-    for pair in pairs:
-        name, mark, value = pair.partition("=")
-        if not mark:
-            raise click.UsageError(f"--set {pair}: expected FIELD=VALUE")
-        row[name.strip()] = value
+    given: dict[str, object] = {name: value for name, value in short.items() if value is not None}
+    row = given | values_from(pairs, "--set ")
     if not row:
         raise click.UsageError("nothing to record: give at least --result, or --from FILE.json")
     return row

@@ -51,7 +51,7 @@ def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
             _set_aside(target, keep_as)
             draft.replace(target)
         else:
-            _put_in_place(draft, target)
+            put_in_place(draft, target)
         with contextlib.suppress(OSError):
             _sync_folder(target.parent)
     finally:
@@ -71,7 +71,8 @@ def _set_aside(path: Path, name: Path) -> None:
         path.rename(name)
 
 
-def _put_in_place(draft: Path, target: Path) -> None:
+def put_in_place(draft: Path, target: Path) -> None:
+    """Give a whole file its name; FileExistsError where that is taken."""
     try:
         os.link(draft, target)
     except FileExistsError:

@@ -12,6 +12,7 @@ from platebook.services.bench_sizes import sizes_for_grade
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.people import with_id
 from platebook.services.remembering import remembered
 from platebook.trade import Drawer, Hand, SetUpSheet
 
@@ -29,7 +30,7 @@ NOBODY = (
 
 def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
     """The desk's setter; Refused, with what to do, where there is none."""
-    found = next((s for s in book.setters() if s.setter_id == desk.setter_id), None)
+    found = with_id(book.setters(), desk.setter_id)
     if found is None:
         raise Refused(NOBODY)
     return found
@@ -107,11 +108,16 @@ def progress(desk: Desk) -> "Progress":
     return count(bench.course, bench.attempts, today=today_at(desk))
 
 
-def next_with_sizes(desk: Desk) -> "tuple[NextExercise, SetUpSheet | None]":
-    """What this setter practises next and why, with the sizes for it from their drawer."""
+def next_with_sizes(
+    desk: Desk, bench: Bench | None = None
+) -> "tuple[NextExercise, SetUpSheet | None]":
+    """What this setter practises next and why, with the sizes for it from their drawer.
+
+    `bench` is the desk's, where it was taken already.
+    """
     from platebook.advice.next_exercise import next_exercise
 
-    bench = bench_of(desk)
+    bench = bench or bench_of(desk)
     advice = next_exercise(bench.course, bench.attempts, today=today_at(desk), track=bench.track)
     grade = bench.course.grade(advice.grade)
     sizes = sizes_for_grade(grade, bench.attempts, bench.drawer, hand_of(desk, bench))

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from platebook.services.faults import Refused
+from platebook.services.new_files import write_new
 
 
 def write_new_course(file: Path, like: str) -> None:
@@ -13,10 +14,4 @@ def write_new_course(file: Path, like: str) -> None:
     texts = {load_course(text).id: text for text in shipped_courses()}
     if like not in texts:
         raise Refused(f"--like: read {like!r}, expected one of: {', '.join(texts)}")
-    try:
-        with file.open("x", encoding="utf-8") as new:
-            new.write(texts[like])
-    except FileExistsError:
-        raise Refused(f"{file}: is there already; name another file") from None
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
+    write_new(file, texts[like])

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
-from platebook.services.people import find_setter
+from platebook.services.people import find_setter, with_id
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
@@ -56,8 +56,5 @@ def seated(desk: Desk, book: "Logbook", setter: str | None = None) -> Desk:
     if setter is not None:
         found = find_setter(book.setters(), setter)
         return desk.for_setter(found.setter_id or "", found.name)
-    in_use = book.default(SETTER_IN_USE)
-    found_in_use = next((s for s in book.setters() if s.setter_id == in_use), None)
-    if found_in_use is None:
-        return desk
-    return desk.for_setter(found_in_use.setter_id or "", found_in_use.name)
+    in_use = with_id(book.setters(), book.default(SETTER_IN_USE))
+    return desk.for_setter(in_use.setter_id or "", in_use.name) if in_use is not None else desk

@@ -10,6 +10,8 @@ from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.log import attempts_of
+from platebook.services.new_files import write_new
+from platebook.services.people import with_id
 from platebook.services.recording import Dates, store
 
 
@@ -49,7 +51,7 @@ def import_file(
     if only_problems(wrong):
         return Imported(0, wrong, stored=False)
     with opened(desk) as book:
-        setter = next((s for s in book.setters() if s.setter_id == desk.setter_id), None)
+        setter = with_id(book.setters(), desk.setter_id)
         attempts, problems = import_csv(
             data,
             column_map=column_map,
@@ -70,13 +72,6 @@ def export_file(desk: Desk, file: Path, *, everyone: bool = False) -> int:
     """
     from platebook.exchange.csv_file import write_csv
 
-    if file.exists():
-        raise Refused(f"{file}: is there already; name another file")
     found = attempts_of(desk, everyone=everyone or desk.setter_id is None)
-    partial = file.with_name(f"{file.name}.part")
-    try:
-        partial.write_text(write_csv(found), encoding="utf-8-sig", newline="")
-        partial.replace(file)
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
+    write_new(file, write_csv(found), encoding="utf-8-sig")
     return len(found)

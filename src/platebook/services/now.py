@@ -4,8 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from platebook.services.answers import bench_of, hand_of, today_at
-from platebook.services.bench_sizes import sizes_for_grade
+from platebook.services.answers import bench_of, next_with_sizes, today_at
 from platebook.services.desk import Desk
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
@@ -61,16 +60,14 @@ class NowView:
 
 def now(desk: Desk) -> NowView:
     """The next exercise of the desk's setter with all that stands beside it."""
-    from platebook.advice.next_exercise import next_exercise
     from platebook.analysis.progress import progress
 
-    bench, today = bench_of(desk), today_at(desk)
+    bench = bench_of(desk)
     course, attempts = bench.course, bench.attempts
-    advice = next_exercise(course, attempts, today=today, track=bench.track)
-    standing = progress(course, attempts, today=today)
+    advice, sizes = next_with_sizes(desk, bench)
+    standing = progress(course, attempts, today=today_at(desk))
     here = standing.grade(advice.grade)
     grade = course.grade(advice.grade)
-    sizes = sizes_for_grade(grade, attempts, bench.drawer, hand_of(desk, bench))
     set_up = set_up_for(grade, sizes, attempts) if grade is not None else {}
     return NowView(
         setter=bench.setter.name,

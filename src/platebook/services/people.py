@@ -6,6 +6,11 @@ from platebook.practice.setter import Setter, named
 from platebook.services.faults import Refused
 
 
+def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
+    """The setter of this id, or None."""
+    return next((s for s in setters if s.setter_id == setter_id), None)
+
+
 def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
     """The one setter with this id or name; Refused where none is, or where several share it."""
     known = tuple(setters)

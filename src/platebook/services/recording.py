@@ -17,6 +17,7 @@ from platebook.practice.writing_rows import write_row
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.people import with_id
 from platebook.services.whose import placed
 from platebook.trade.cautions import remedy
 from platebook.trade.drawer import Tool
@@ -43,7 +44,7 @@ def record(
 ) -> Recorded:
     """Add attempts made now, unless they say when; all of them or none."""
     with opened(desk) as book:
-        setter = next((s for s in book.setters() if s.setter_id == desk.setter_id), None)
+        setter = with_id(book.setters(), desk.setter_id)
         course = course_of(book, setter)
         attempts, problems = read_attempts(rows, course=course, zone=desk.zone, dates=dates)
         if only_problems(problems):
@@ -101,7 +102,7 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
     """
     with opened(desk, make=False) as book:
         before = _standing(book, attempt_id)
-        setter = next((s for s in book.setters() if s.setter_id == before.setter_id), None)
+        setter = with_id(book.setters(), before.setter_id)
         course = course_of(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
         wrong = _not_to_be_amended(values, before, extra)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.setter import Setter, name_key, named
-from platebook.services.people import same_name
+from platebook.services.people import same_name, with_id
 
 
 @dataclass(frozen=True)
@@ -58,11 +58,11 @@ def placed(
 def _one(attempt: Attempt, people: list[Setter], in_use: str | None) -> Setter | str | None:
     """The setter meant; None for a new one; a sentence of what was expected where it is unclear."""
     if attempt.setter_id is not None:
-        return next((s for s in people if s.setter_id == attempt.setter_id), None)
+        return with_id(people, attempt.setter_id)
     if attempt.setter is not None and name_key(attempt.setter):
         found = named(people, attempt.setter)
         if len(found) > 1:
             return f"one setter; this name is {same_name(found)}: give setter_id"
         return found[0] if found else None
-    mine = next((s for s in people if s.setter_id == in_use), None)
+    mine = with_id(people, in_use)
     return mine or "a name, because no setter is in use (platebook setter use NAME)"

@@ -10,7 +10,6 @@ if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
-FEW_ATTEMPTS = 5
 NAME = 12
 
 
