@@ -47,7 +47,7 @@ $(RUNS): pyproject.toml
 	touch $(RUNS)
 
 $(READY): $(RUNS)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e ".[dev,serve]"
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e ".[dev,serve,cluster]"
 	touch $(READY)
 
 clean:
