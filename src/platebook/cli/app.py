@@ -45,7 +45,9 @@ def run_app(desk_factory: "Callable[[], Desk]") -> int:
 
 
 def terminal_missing() -> str:
-    """What stands in for a terminal here; empty where there is a real one."""
+    """What stands in for a terminal here; empty where there is a real one, or a browser's."""
+    if os.environ.get("TEXTUAL_DRIVER"):
+        return ""
     if os.environ.get("TERM", "") == "dumb":
         return "a dumb terminal (TERM=dumb)"
     if not (sys.stdin.isatty() and sys.stdout.isatty()):

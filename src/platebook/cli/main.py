@@ -32,6 +32,7 @@ COMMANDS = {
     "backup": Entry("platebook.cli.backup", "Copy the logbook to a file proven readable."),
     "restore": Entry("platebook.cli.restore", "Put a backup in the logbook's place."),
     "check": Entry("platebook.cli.check", "Look whether the logbook is whole."),
+    "serve": Entry("platebook.cli.serve", "The app in a browser on this machine."),
     "demo": Entry("platebook.cli.demo", "An invented class to look around in."),
 }
 
