@@ -8,7 +8,7 @@ import pytest
 from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, some_attempts
 
 from platebook.logbook import Logbook
-from platebook.logbook.attempts import Wanted
+from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt, in_order
 
 
@@ -146,3 +146,99 @@ def test_a_page_is_read_from_an_index_in_its_order(wanted: Wanted, tmp_path: Pat
     steps = [row[3] for row in plan]
     assert len(steps) == 1
     assert "USING INDEX attempt_" in steps[0]
+
+
+def _found(book: Logbook, *words: str) -> list[str | None]:
+    return notes(book.attempts(words=words))
+
+
+def test_words_are_looked_for_in_texts_times_and_sizes(tmp_path: Path) -> None:
+    """All of them, in any case, with SQL's own wildcards as the signs they are."""
+    with a_book_with_setter(tmp_path) as book:
+        add(
+            book,
+            mine("100% ÄRGER_1", 0, stone_diameter_mm=1.98, result=("off mark",)),
+            mine("100 x ärger", 90, stone_diameter_mm=2.5, metal="copper"),
+            mine("plain", 60 * 24, seat_bur_mm=1.9, result=("loose", "high"), severity=(2, 1)),
+        )
+        assert _found(book, "OFF") == ["100% ÄRGER_1"]
+        assert _found(book, "100%") == ["100% ÄRGER_1"]
+        assert _found(book, "r_1") == ["100% ÄRGER_1"]
+        assert _found(book, "Ärger") == ["100% ÄRGER_1", "100 x ärger"]
+        assert _found(book, "1.98") == ["100% ÄRGER_1"]
+        assert _found(book, "20:00") == ["100 x ärger"]
+        assert _found(book, "2026-02-04") == ["plain"]
+        assert _found(book, "loose", "HIGH") == ["plain"]
+        assert _found(book, "loose", "copper") == []
+        assert len(_found(book, "ottoline")) == 3
+        assert _found(book) == notes(book.attempts())
+
+
+@pytest.mark.parametrize(
+    ("word", "expected"),
+    [
+        ("result=loose", ["b"]),
+        ("stone_diameter_mm=1.98", ["a"]),
+        ("stone_diameter_mm=5/64in", ["b"]),
+        ("clock=4", ["b"]),
+        ("hand_cut=yes", ["a"]),
+        ("hand_cut=maybe", []),
+        ("clock=four", []),
+        ("stone_diameter_mm=wide", []),
+        ("metal=", ["b"]),
+        ("metal=COPPER", ["a"]),
+        ("began=2026-02-03", ["a", "b"]),
+        ("metal=Ω", []),
+        ("nofield=copper", []),
+    ],
+)
+def test_a_word_may_name_its_field(word: str, expected: list[str], tmp_path: Path) -> None:
+    """`field=value` looks into that field alone; a value it cannot have is found nowhere."""
+    with a_book_with_setter(tmp_path) as book:
+        add(
+            book,
+            mine("a", stone_diameter_mm=1.98, metal="copper", hand_cut=True),
+            mine("b", 1, stone_diameter_mm=1.984, result=("loose",), clock=4),
+        )
+        assert _found(book, word) == expected
+
+
+def test_other_orders_join_page_by_page(tmp_path: Path) -> None:
+    """By stone or by grade, then by time; what has neither comes last when the largest is first."""
+    sizes = (1.5, None, 2.5, 2.0, 1.5, 2.5, None, 2.0)
+    with a_book_with_setter(tmp_path) as book:
+        grades = ("b", "a", None, "b", "c", "a", None, "c")
+        pairs = zip(sizes, grades, strict=True)
+        add(
+            book,
+            *(mine(str(n), n, stone_diameter_mm=s, grade=g) for n, (s, g) in enumerate(pairs)),
+        )
+        for order, expected in (("stone", "52734061"), ("grade", "74305162")):
+            joined: tuple[Attempt, ...] = ()
+            while page := book.attempts(
+                order=order,  # type: ignore[arg-type]
+                newest_first=True,
+                limit=3,
+                before=joined[-1] if joined else None,
+            ):
+                joined += page
+            assert "".join(str(n) for n in notes(joined)) == expected
+
+
+def test_attempts_are_found_by_the_end_of_their_id(tmp_path: Path) -> None:
+    """The short form that lists show; its signs are signs."""
+    with a_book_with_setter(tmp_path) as book:
+        one, _ = add(book, mine("a"), mine("b"))
+        assert book.attempt_ids_ending(one[-12:]) == (one,)
+        assert book.attempt_ids_ending("%") == ()
+
+
+def test_several_are_hidden_as_one_change(tmp_path: Path) -> None:
+    """One undo brings all of them back; hiding them again changes nothing."""
+    with a_book_with_setter(tmp_path) as book:
+        ids = add(book, mine("a"), mine("b"), mine("c"))
+        book.hide("attempt", *ids[:2], author=AUTHOR, now=NOW)
+        assert notes(book.attempts()) == ["c"]
+        assert book.hide("attempt", *ids[:2], author=AUTHOR, now=NOW) is None
+        book.undo(author=AUTHOR, now=NOW)
+        assert notes(book.attempts()) == ["a", "b", "c"]

@@ -10,6 +10,7 @@ from tests.tui import bench
 
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import Progress
+from platebook.logbook.wanted import Order
 from platebook.services.first_run import OfferedCourse
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
@@ -128,9 +129,15 @@ class ServicesOfAnEvening:
             "note": "chatter",
         }
 
-    def hide(self, attempt_id: str) -> str:
-        """Say that it is hidden."""
-        return f"Hidden: {attempt_id}."
+    def hide(self, *attempt_ids: str) -> str:
+        """Say which are hidden."""
+        return f"Hidden: {', '.join(attempt_ids)}."
+
+    def write_out(
+        self, file: str, words: str, *, everyone: bool, attempt_ids: Sequence[str]
+    ) -> str:
+        """Say what would be written."""
+        return f"{file}: {words!r} {everyone} {', '.join(attempt_ids)}"
 
     def undo(self) -> str:
         """Say that it is taken back."""
@@ -147,9 +154,10 @@ class ServicesOfAnEvening:
             return ()
         return ("Before burnishing press the high side; after, lift the lip.",)
 
-    def log_page(self, words: str, before: Any, *, everyone: bool) -> Any:
+    def log_page(self, words: str, before: Any, *, everyone: bool, order: Order = "time") -> Any:
         """A page of the rows that have all the words."""
         del everyone
+        self.calls.append(f"log {words} {order}".strip())
         kept = tuple(r for r in self.rows if all(w in str(r) for w in words.split()))
         start = int(before.before.attempt_id) if before is not None else 0
         end = start + PAGE

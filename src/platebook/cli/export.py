@@ -10,15 +10,17 @@ from platebook.cli.options import json_option, logbook_option, print_json, sette
 @click.command("export")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
+@click.option("--words", default="", help="Only those in which all these words stand.")
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def command(
+def command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
     file: Path,
     everyone: bool,
+    words: str,
     setter: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
@@ -28,7 +30,7 @@ def command(
     from platebook.services.importing import export_file
 
     with at_desk(ctx, setter=setter) as desk:
-        count = export_file(desk, file, everyone=everyone)
+        count = export_file(desk, file, everyone=everyone, words=words)
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return

@@ -13,11 +13,11 @@ from platebook.logbook import (
     records,
     revisions,
 )
-from platebook.logbook.attempts import Wanted
 from platebook.logbook.history import History
 from platebook.logbook.keeping import CourseText
 from platebook.logbook.kinds import kind_named
 from platebook.logbook.session import Session
+from platebook.logbook.wanted import Order, Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
@@ -35,17 +35,28 @@ class Asking(Session):
         *,
         grade: str | None = None,
         result: str | None = None,
+        words: Iterable[str] = (),
+        order: Order = "time",
         limit: int | None = None,
         newest_first: bool = False,
         before: Attempt | None = None,
         after: Attempt | None = None,
     ) -> tuple[Attempt, ...]:
-        """Attempts of one setter or of everyone, in order or newest first.
+        """Attempts of one setter or of everyone, in order or the other way round.
 
-        `result` leaves those that show it ("good" or a defect). The next page is asked for by its
-        bound: newest first `before` the last one shown, in order `after` it.
+        `result` leaves those that show it ("good" or a defect), `words` those in which all of them
+        stand (`logbook.wanted`). The next page is asked for by its bound: newest first `before` the
+        last one shown, in order `after` it.
         """
-        wanted = Wanted(setter_id=setter_id, grade=grade, result=result, before=before, after=after)
+        wanted = Wanted(
+            setter_id=setter_id,
+            grade=grade,
+            result=result,
+            words=tuple(words),
+            order=order,
+            before=before,
+            after=after,
+        )
         return self._ask(attempts.select, wanted, limit=limit, newest_first=newest_first)
 
     def count_attempts(
@@ -66,6 +77,10 @@ class Asking(Session):
     def attempts_by_id(self, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
         """The attempts of these ids that stand, in order."""
         return self._ask(attempts.by_id, attempt_ids)
+
+    def attempt_ids_ending(self, ending: str) -> tuple[str, ...]:
+        """Ids of attempts that end so."""
+        return self._ask(attempts.ids_ending, ending)
 
     def grades(self, setter_id: str) -> tuple[str, ...]:
         """The grade ids a setter has attempts of."""

@@ -49,6 +49,7 @@ def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
         f"{path.absolute().as_uri()}?{query}", uri=True, timeout=wait_s, isolation_level=None
     )
     try:
+        connection.create_function("casefold", 1, _casefold, deterministic=True)
         connection.execute("PRAGMA trusted_schema = OFF")
         connection.execute("PRAGMA foreign_keys = ON")
         if mode == "rw":
@@ -58,6 +59,11 @@ def connect(path: Path, *, mode: Mode = "rw", wait_s: float = 5.0) -> Database:
     except BaseException:
         connection.close()
         raise
+
+
+def _casefold(value: object) -> str:
+    """Unicode's case folding for SQL, whose own comparisons know the case of ASCII letters only."""
+    return "" if value is None else str(value).casefold()
 
 
 @contextmanager

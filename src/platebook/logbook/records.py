@@ -55,14 +55,16 @@ def amend(db: Database, kind: Kind, record_id: str, record: Record, stamp: Stamp
         return write(db, [entry], stamp)
 
 
-def hide(db: Database, kind: Kind, record_id: str, stamp: Stamp) -> Change | None:
-    """Take a record out of what stands, its past kept; None where it is out already."""
+def hide(db: Database, kind: Kind, record_ids: Iterable[str], stamp: Stamp) -> Change | None:
+    """Take records out of what stands, their past kept; None where all are out already."""
     with writing(db):
-        last = _known(db, kind, record_id)[-1]
-        if last.hidden:
-            return None
-        entry = Entry(kind.name, record_id, last.record, hidden=True)
-        return write(db, [entry], stamp)
+        last = {record_id: _known(db, kind, record_id)[-1] for record_id in record_ids}
+        entries = [
+            Entry(kind.name, record_id, revision.record, hidden=True)
+            for record_id, revision in last.items()
+            if not revision.hidden
+        ]
+        return write(db, entries, stamp) if entries else None
 
 
 def _known(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:

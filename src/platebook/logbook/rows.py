@@ -115,7 +115,7 @@ class Columns:
     """All columns of one kind of value: they turn it into a row and a row back into attributes."""
 
     def __init__(self, *columns: Column) -> None:
-        self._columns = columns
+        self.columns = columns
         self._by_stored_name = {column.stored_as[0]: column for column in columns}
         self.stored_as = tuple(name for column in columns for name in column.stored_as)
 
@@ -125,7 +125,7 @@ class Columns:
         LogbookError for a number that no row can hold.
         """
         row: dict[str, Stored] = {}
-        for column in self._columns:
+        for column in self.columns:
             attribute = getattr(value, column.name)
             if attribute is None:
                 continue

@@ -109,11 +109,11 @@ class Telling(Session):
         return self._tell(records.amend, kind_named(kind), record_id, record, stamp)
 
     def hide(
-        self, kind: str, record_id: str, *, author: str, now: datetime, what: str = "hide"
+        self, kind: str, *record_ids: str, author: str, now: datetime, what: str = "hide"
     ) -> Change | None:
-        """Take a record out of what stands, its past kept; None where it is out already."""
+        """Take records out of what stands, their past kept, as one change; None where all are."""
         stamp = self._stamp(author, now, what)
-        return self._tell(records.hide, kind_named(kind), record_id, stamp)
+        return self._tell(records.hide, kind_named(kind), record_ids, stamp)
 
     def undo(self, *, author: str, now: datetime) -> Step:
         """Take back the author's last change; says what was taken back, or why it was not."""

@@ -9,7 +9,7 @@ from platebook.practice.problem import Problem, only_problems
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
-from platebook.services.log import attempts_of
+from platebook.services.log import attempts_of, attempts_with_ids
 from platebook.services.new_files import write_new
 from platebook.services.people import with_id
 from platebook.services.recording import Dates, store
@@ -65,13 +65,25 @@ def import_file(
     return Imported(len(attempts), done.problems, done.stored)
 
 
-def export_file(desk: Desk, file: Path, *, everyone: bool = False) -> int:
-    """Write all attempts of the setter in use (or of everyone) to a CSV file; gives how many.
+def export_file(
+    desk: Desk,
+    file: Path,
+    *,
+    everyone: bool = False,
+    words: str = "",
+    attempt_ids: Iterable[str] = (),
+) -> int:
+    """Write attempts of the setter in use (or of everyone) to a CSV file; gives how many.
 
-    The file appears whole or not at all, and one that is there is not overwritten.
+    With `words` those in which they stand, with `attempt_ids` just those. The file appears whole or
+    not at all, and one that is there is not overwritten.
     """
     from platebook.exchange.csv_file import write_csv
 
-    found = attempts_of(desk, everyone=everyone or desk.setter_id is None)
+    named = tuple(attempt_ids)
+    if named:
+        found = attempts_with_ids(desk, named)
+    else:
+        found = attempts_of(desk, words=words, everyone=everyone or desk.setter_id is None)
     write_new(file, write_csv(found), encoding="utf-8-sig")
     return len(found)

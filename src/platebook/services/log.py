@@ -1,8 +1,7 @@
 """The log: attempts newest first, filtered by words, a page at a time; one attempt's past."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from itertools import islice
 from typing import TYPE_CHECKING
 
 from platebook.practice.attempt import Attempt
@@ -11,11 +10,10 @@ from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 
 if TYPE_CHECKING:
-    from platebook.logbook import Logbook
     from platebook.logbook.history import Version
+    from platebook.logbook.wanted import Order
 
 PAGE = 200
-CHUNK = 500
 SHORTEST_ENDING = 4
 
 
@@ -62,14 +60,21 @@ def log_page(
     before: Cursor | None = None,
     limit: int = PAGE,
     everyone: bool = False,
+    order: "Order" = "time",
 ) -> LogPage:
-    """The next page of attempts in which all these words stand."""
+    """The next page of attempts in which all these words stand, newest (or largest) first."""
     if not desk.path.exists():
         return LogPage((), 0, None)
     with opened(desk) as book:
         whose = None if everyone else desk.setter_id
-        bound = before.before if before is not None else None
-        found = list(islice(_matching(book, whose, words, bound), limit + 1))
+        found = book.attempts(
+            whose,
+            words=words.split(),
+            order=order,
+            newest_first=True,
+            before=before.before if before is not None else None,
+            limit=limit + 1,
+        )
         shown, more = found[:limit], len(found) > limit
         total = None if words.split() and more else len(shown)
         if not words.split():
@@ -84,10 +89,15 @@ def attempts_of(
     """The newest attempts, newest first; without `last` all of them, oldest first."""
     if not desk.path.exists():
         return ()
+    whose = None if everyone else desk.setter_id
     with opened(desk) as book:
-        whose = None if everyone else desk.setter_id
-        found = tuple(islice(_matching(book, whose, words, None), last))
-    return found if last is not None else found[::-1]
+        return book.attempts(whose, words=words.split(), newest_first=last is not None, limit=last)
+
+
+def attempts_with_ids(desk: Desk, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
+    """The attempts of these ids that stand, oldest first."""
+    with opened(desk, make=False) as book:
+        return book.attempts_by_id(attempt_ids)
 
 
 def attempt_with(desk: Desk, named: str) -> Attempt:
@@ -96,12 +106,11 @@ def attempt_with(desk: Desk, named: str) -> Attempt:
         exact = book.attempt(named)
         if exact is not None:
             return exact
-        if len(named) >= SHORTEST_ENDING:
-            ending = [a for a in book.attempts() if (a.attempt_id or "").endswith(named)]
-            if len(ending) == 1:
-                return ending[0]
-            if ending:
-                raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
+        ending = book.attempt_ids_ending(named) if len(named) >= SHORTEST_ENDING else ()
+        if len(ending) > 1:
+            raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
+        for found in book.attempts_by_id(ending):
+            return found
     raise Refused(f"id: read {named!r}, expected the id of an attempt (platebook log shows them)")
 
 
@@ -141,23 +150,6 @@ def log_row(attempt: Attempt) -> LogRow:
         note=text["note"].replace("\n", " "),
         setter=text["setter"],
     )
-
-
-def _matching(
-    book: "Logbook", setter_id: str | None, words: str, before: Attempt | None
-) -> Iterator[Attempt]:
-    wanted = [word.casefold() for word in words.split()]
-    while True:
-        page = book.attempts(setter_id, newest_first=True, limit=CHUNK, before=before)
-        yield from (a for a in page if _has(a, wanted)) if wanted else page
-        if len(page) < CHUNK:
-            return
-        before = page[-1]
-
-
-def _has(attempt: Attempt, wanted: Iterable[str]) -> bool:
-    text = " ".join(write_row(attempt).values()).casefold()
-    return all(word in text for word in wanted)
 
 
 def _local(desk: Desk, attempt: Attempt) -> Attempt:

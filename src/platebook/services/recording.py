@@ -123,12 +123,15 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
         return Recorded((attempt_id,), problems, stored=True)
 
 
-def hide(desk: Desk, attempt_id: str) -> str:
-    """Take an attempt out of everything; it can be taken back."""
+def hide(desk: Desk, *attempt_ids: str) -> str:
+    """Take attempts out of everything, as one change that can be taken back."""
     with opened(desk, make=False) as book:
-        _standing(book, attempt_id)
-        book.hide("attempt", attempt_id, author=desk.author, now=desk.clock())
-    return "The attempt is hidden and counts nowhere; undo brings it back."
+        for attempt_id in attempt_ids:
+            _standing(book, attempt_id)
+        book.hide("attempt", *attempt_ids, author=desk.author, now=desk.clock())
+    if len(attempt_ids) == 1:
+        return "The attempt is hidden and counts nowhere; undo brings it back."
+    return f"{len(attempt_ids)} attempts are hidden and count nowhere; undo brings them back."
 
 
 def undo(desk: Desk) -> str:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     from platebook.analysis.findings import Findings
     from platebook.analysis.progress import Progress
+    from platebook.logbook.wanted import Order
     from platebook.services.desk import Desk
     from platebook.services.drafts import Drafts
     from platebook.services.first_run import OfferedCourse
@@ -58,8 +59,13 @@ class Services(Protocol):
     def values(self, attempt_id: str) -> Mapping[str, str]:
         """All fields of one attempt as text."""
 
-    def hide(self, attempt_id: str) -> str:
-        """Hide one attempt; says what was done."""
+    def hide(self, *attempt_ids: str) -> str:
+        """Hide attempts as one change; says what was done."""
+
+    def write_out(
+        self, file: str, words: str, *, everyone: bool, attempt_ids: "Sequence[str]"
+    ) -> str:
+        """Write the attempts shown, or those named, to a new file; says what was done."""
 
     def undo(self) -> str:
         """Take the last change back; says what was done."""
@@ -70,8 +76,10 @@ class Services(Protocol):
     def remedies(self, result: str) -> tuple[str, ...]:
         """What now: sentences for this result."""
 
-    def log_page(self, words: str, before: "Cursor | None", *, everyone: bool) -> "LogPage":
-        """One page of attempts, newest first."""
+    def log_page(
+        self, words: str, before: "Cursor | None", *, everyone: bool, order: "Order" = "time"
+    ) -> "LogPage":
+        """One page of attempts, newest or largest first."""
 
     def history(self, attempt_id: str) -> tuple[str, ...]:
         """Every change of one attempt, as sentences."""
@@ -157,11 +165,25 @@ class DeskServices:
 
         return attempt_values(self._desk, attempt_id)
 
-    def hide(self, attempt_id: str) -> str:
-        """Hide one attempt; says what was done."""
+    def hide(self, *attempt_ids: str) -> str:
+        """Hide attempts as one change; says what was done."""
         from platebook.services.recording import hide
 
-        return hide(self._desk, attempt_id)
+        return hide(self._desk, *attempt_ids)
+
+    def write_out(
+        self, file: str, words: str, *, everyone: bool, attempt_ids: Sequence[str]
+    ) -> str:
+        """Write the attempts shown, or those named, to a new file; says what was done."""
+        from pathlib import Path
+
+        from platebook.services.importing import export_file
+
+        path = Path(file).expanduser().absolute()
+        count = export_file(
+            self._desk, path, everyone=everyone, words=words, attempt_ids=attempt_ids
+        )
+        return f"{count} attempts written to {path}"
 
     def undo(self) -> str:
         """Take the last change back; says what was done."""
@@ -181,11 +203,13 @@ class DeskServices:
 
         return remedy_for(result)
 
-    def log_page(self, words: str, before: "Cursor | None", *, everyone: bool) -> "LogPage":
-        """One page of attempts, newest first."""
+    def log_page(
+        self, words: str, before: "Cursor | None", *, everyone: bool, order: "Order" = "time"
+    ) -> "LogPage":
+        """One page of attempts, newest or largest first."""
         from platebook.services.log import log_page
 
-        return log_page(self._desk, words=words, before=before, everyone=everyone)
+        return log_page(self._desk, words=words, before=before, everyone=everyone, order=order)
 
     def history(self, attempt_id: str) -> tuple[str, ...]:
         """Every change of one attempt, as sentences."""

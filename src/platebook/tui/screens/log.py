@@ -1,6 +1,6 @@
 """Log: all attempts, newest first, to filter, correct, hide, and take changes back."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -9,18 +9,25 @@ from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Input
 
-from platebook.tui.frame import Amend, BenchScreen, Past
+from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
 from platebook.tui.text import line, txt
 from platebook.tui.widgets.log_table import LogTable
 from platebook.tui.widgets.ordered_input import OrderedInput
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
+    from platebook.logbook.wanted import Order
     from platebook.services.log import Cursor, LogPage, LogRow
     from platebook.tui.services import Services
 
 EMPTY = "Nothing is logged yet. Go to Now (n) and log the first attempt there."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
+LOOKING = "Looking through the log …"
+ORDERS: "dict[Order, str]" = {
+    "time": "newest first",
+    "stone": "largest stone first",
+    "grade": "by grade, newest first",
+}
 
 
 class LogScreen(BenchScreen[None]):
@@ -30,7 +37,9 @@ class LogScreen(BenchScreen[None]):
     TITLE_TEXT: ClassVar[str] = "Log"
     DEFAULT_CSS = """
     LogScreen {
-        #words { height: 1; border: none; padding: 0 1; background: $surface; }
+        #words, #file { height: 1; border: none; padding: 0 1; background: $surface; }
+        #file { display: none; }
+        #file.asked { display: block; }
         #told { height: 1; padding: 0 1; color: $text-warning; }
     }
     """
@@ -56,19 +65,29 @@ class LogScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
+    class Written(Message):
+        """A file was written."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
     def __init__(self, services: "Services") -> None:
         super().__init__(services)
         self.rows: tuple[LogRow, ...] = ()
+        self.order: Order = "time"
         self.total: int | None = 0
         self.older: Cursor | None = None
         self.all_setters = False
         self.sentence = ""
         self.reading_on = False
+        self.looking, self.look_again = False, False
         self.shown_words = ""
 
     def body(self) -> ComposeResult:
         """Filter, table, and what was done."""
         yield OrderedInput(placeholder="/ filters: grade, result, note …", compact=True, id="words")
+        yield OrderedInput(placeholder="Write to which file?", compact=True, id="file")
         yield LogTable()
         yield Words(id="told")
 
@@ -79,11 +98,17 @@ class LogScreen(BenchScreen[None]):
         self.load()
 
     def load(self) -> None:
-        """Read the first page again; the mark stays."""
-        self.reading_on = False
+        """Read the first page again; the mark stays.
+
+        One look at a time: what is typed during a long one is looked for when it is done.
+        """
+        if self.looking:
+            self.look_again = True
+            return
+        self.reading_on, self.looking, self.look_again = False, True, False
         words = self.query_one("#words", Input).value
-        call = partial(self.services.log_page, words, None, everyone=self.all_setters)
-        self.ask(call, partial(self.Page, words=words, further=False), newest_only=True)
+        self.ask(self._page_of(words, None), partial(self.Page, words=words, further=False))
+        self._show_told()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -93,7 +118,11 @@ class LogScreen(BenchScreen[None]):
     @on(Page)
     def show_page(self, event: Page) -> None:
         """Show the page, unless the words have changed since it was asked for."""
-        if event.words != self.query_one("#words", Input).value:
+        self.looking = self.looking and event.further
+        stale = event.words != self.query_one("#words", Input).value
+        if stale or self.look_again:
+            self.load()
+        if stale:
             return
         same = event.further or event.words == self.shown_words
         self.shown_words = event.words
@@ -109,8 +138,13 @@ class LogScreen(BenchScreen[None]):
             return
         self.reading_on = True
         words = self.query_one("#words", Input).value
-        call = partial(self.services.log_page, words, self.older, everyone=self.all_setters)
+        call = self._page_of(words, self.older)
         self.ask(call, partial(self.Page, words=words, further=True), newest_only=True)
+
+    @on(ServiceFailed)
+    def look_no_more(self) -> None:
+        """A look that failed is over."""
+        self.looking = False
 
     @on(Input.Changed, "#words")
     def filter_rows(self) -> None:
@@ -133,14 +167,61 @@ class LogScreen(BenchScreen[None]):
         self.sentence = event.sentence
         self.load()
 
+    @on(Written)
+    def show_written(self, event: Written) -> None:
+        """Say where the file is, and go back to the rows."""
+        self.query_one("#file").remove_class("asked")
+        self.query_one(LogTable).focus()
+        self.tell(event.sentence)
+
+    @on(Input.Submitted, "#file")
+    def write_file(self, event: Input.Submitted) -> None:
+        """Write the file named; one that is there already is refused, and can be named anew."""
+        table, words = self.query_one(LogTable), self.query_one("#words", Input).value
+        call = partial(
+            self.services.write_out,
+            event.value,
+            words,
+            everyone=self.all_setters,
+            attempt_ids=table.ticked_ids,
+        )
+        self.ask(call, self.Written)
+
+    def action_write(self) -> None:
+        """Ask for the file's name; it says what it will hold."""
+        if not self.rows:
+            return
+        file = self.query_one("#file", Input)
+        file.value = f"attempts-{self.services.clock():%Y-%m-%d}.csv"
+        file.add_class("asked")
+        file.focus()
+        ticked = len(self.query_one(LogTable).ticked_ids)
+        self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
+
+    def action_order(self) -> None:
+        """The next order: by time, by stone size, by grade."""
+        orders = list(ORDERS)
+        self.order = orders[(orders.index(self.order) + 1) % len(orders)]
+        self.shown_words, self.sentence = "\0", ""
+        self.load()
+
+    def action_tick(self) -> None:
+        """Tick or untick the attempt marked, and go to the one below."""
+        self.query_one(LogTable).tick()
+        self.sentence = ""
+        self._show_told()
+
     def action_filter(self) -> None:
         """Go to the filter line."""
         self.query_one("#words").focus()
 
     def action_clear(self) -> None:
-        """Show all again, and go back to the rows."""
+        """Show all again, nothing ticked, and go back to the rows."""
         self.query_one("#words", Input).value = ""
+        self.query_one("#file").remove_class("asked")
+        self.query_one(LogTable).untick()
         self.sentence = ""
+        self._show_told()
         self.query_one(LogTable).focus()
 
     @on(LogTable.Opened)
@@ -152,10 +233,12 @@ class LogScreen(BenchScreen[None]):
             self.ask(partial(services.values, name), partial(self.Values, name))
 
     def action_hide(self) -> None:
-        """Hide the attempt marked."""
-        row = self._marked()
-        if row is not None:
-            self.ask(partial(self.services.hide, row.attempt_id), self.Changed)
+        """Hide the attempts ticked, or the one marked."""
+        table, row = self.query_one(LogTable), self._marked()
+        names = table.ticked_ids or ((row.attempt_id,) if row is not None else ())
+        if names:
+            table.untick()
+            self.ask(partial(self.services.hide, *names), self.Changed)
 
     def action_history(self) -> None:
         """Show every change of the attempt marked."""
@@ -191,14 +274,23 @@ class LogScreen(BenchScreen[None]):
     def _marked(self) -> "LogRow | None":
         return self.query_one(LogTable).marked_row
 
+    def _page_of(self, words: str, before: "Cursor | None") -> "Callable[[], LogPage]":
+        return partial(
+            self.services.log_page, words, before, everyone=self.all_setters, order=self.order
+        )
+
     def _show_told(self) -> None:
         words = self.query_one("#words", Input).value
         if self.sentence:
             told = self.sentence
+        elif self.looking:
+            told = LOOKING
         elif not self.rows:
             told = NO_MATCH if words else EMPTY
         else:
             whose = "all setters" if self.all_setters else line(self.services.setter)
             count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
-            told = f"{count} attempts, {whose}"
+            ticked = len(self.query_one(LogTable).ticked_ids)
+            told = f"{count} attempts, {whose}, {ORDERS[self.order]}"
+            told += f"; {ticked} ticked" if ticked else ""
         self.query_one("#told", Words).show(txt(told))

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from platebook.services.log import LogRow
 
 NEAR_THE_END = 50
+TICK = "*"
+"""Stands before a row that is ticked."""
 NARROW = (
     ("when", "began_text", 16),
     ("grade", "grade", 12),
@@ -59,12 +61,35 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
     def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
         super().__init__(id=id)
         self.rows: tuple[LogRow, ...] = ()
+        self.ticked: dict[str, None] = {}
         self.with_setter = False
 
     @property
     def marked_row(self) -> "LogRow | None":
         """The row marked, or None in an empty table."""
         return self.rows[self.marked] if self.rows else None
+
+    @property
+    def ticked_ids(self) -> tuple[str, ...]:
+        """The ids of the attempts ticked, in the order ticked."""
+        return tuple(self.ticked)
+
+    def tick(self) -> None:
+        """Tick the row marked, or take its tick away, and go down one."""
+        row = self.marked_row
+        if row is None:
+            return
+        if row.attempt_id in self.ticked:
+            del self.ticked[row.attempt_id]
+        else:
+            self.ticked[row.attempt_id] = None
+        self.move(1)
+        self.refresh()
+
+    def untick(self) -> None:
+        """Take all ticks away."""
+        self.ticked.clear()
+        self.refresh()
 
     def show(self, rows: "tuple[LogRow, ...]", *, with_setter: bool, keep: bool) -> None:
         """Show these rows; `keep` leaves the mark where it is."""
@@ -109,7 +134,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         if y == 0:
             cells = [(name, size) for name, _, size in self._columns()]
             head = self.get_component_rich_style("log-table--head")
-            return self._strip([*cells, ("note", 4)], head, width)
+            return self._strip([*cells, ("note", 4)], head, width, signs="  ")
         place = self.scroll_offset.y + y - 1
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
@@ -118,9 +143,9 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         style = self.rich_style
         if place == self.marked:
             style = self.get_component_rich_style("log-table--marked")
-        return self._strip(
-            [*cells, (row.note, 0)], style, width, mark=MARK if place == self.marked else " "
-        )
+        signs = MARK if place == self.marked else " "
+        signs += TICK if row.attempt_id in self.ticked else " "
+        return self._strip([*cells, (row.note, 0)], style, width, signs=signs)
 
     def _columns(self) -> list[tuple[str, str, int]]:
         columns = list(NARROW)
@@ -131,9 +156,9 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         return [WHO, *columns] if self.with_setter else columns
 
     def _strip(
-        self, cells: list[tuple[str, int]], style: Style, width: int, mark: str = " "
+        self, cells: list[tuple[str, int]], style: Style, width: int, *, signs: str
     ) -> Strip:
         *sized, (note, _) = cells
-        text = mark + "".join(f"{fitted(text, size)} " for text, size in sized)
+        text = signs + "".join(f"{fitted(text, size)} " for text, size in sized)
         text += fitted(note, max(width - len(text), 0))
         return Strip([Segment(text, style)]).adjust_cell_length(width, style)
