@@ -91,10 +91,6 @@ def test_a_tool_stays_its_setters_when_it_is_corrected(tmp_path: Path) -> None:
         worn = tool.model_copy(update={"size_mm": 1.88})
         book.amend("tool", tool.tool_id, worn, author=AUTHOR, now=LATER)
         assert book.tools(ME) == (worn,)
-        book.bump_seats(tool.tool_id, author=AUTHOR, now=LATER, seats=3)
-        assert [t.seats_cut for t in book.tools(ME)] == [3]
-        with pytest.raises(LogbookError, match="no tool with the id"):
-            book.bump_seats("unknown", author=AUTHOR, now=LATER)
 
 
 def test_what_hangs_on_something_unknown_is_refused(tmp_path: Path) -> None:

@@ -14,7 +14,6 @@ from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, some_a
 from platebook.logbook import Logbook
 from platebook.logbook.undoing import Step
 from platebook.practice.attempt import Attempt
-from platebook.trade.drawer import Tool
 
 OTHER = "Ansel Reed"
 
@@ -60,19 +59,6 @@ def test_what_was_taken_back_is_still_in_the_past(tmp_path: Path) -> None:
         assert [v.revision.change.what for v in past.versions] == ["record", "undo", "redo"]
         assert [v.revision.hidden for v in past.versions] == [False, True, False]
         assert [v.stands for v in past.versions] == [False, False, True]
-
-
-def test_seats_cut_go_back_with_the_attempt(tmp_path: Path) -> None:
-    """The count of the bur is part of the same change."""
-    with a_book_with_setter(tmp_path) as book:
-        bur = book.add_tool(ME, Tool(kind="bur", size_mm=1.9, seats_cut=4), author="x", now=NOW)
-        assert bur.tool_id is not None
-        book.add_attempts(
-            some_attempts(2), author=AUTHOR, now=NOW, seats_cut_with=[bur.tool_id, bur.tool_id]
-        )
-        assert [tool.seats_cut for tool in book.tools(ME)] == [6]
-        assert undo(book).words == "Taken back: record of 2 attempts and 1 tool."
-        assert [tool.seats_cut for tool in book.tools(ME)] == [4]
 
 
 def test_each_author_takes_back_their_own(tmp_path: Path) -> None:

@@ -1,7 +1,7 @@
 """From values to new records: each gets its id, given or next, and a batch is one change."""
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from typing import cast
 
 from platebook.logbook.connecting import Database
@@ -20,11 +20,10 @@ from platebook.trade.drawer import Tool
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """Attempts to add with the setters that are new, and the seats cut by tool id."""
+    """Attempts to add with the setters that are new."""
 
     attempts: tuple[Attempt, ...]
     setters: tuple[Setter, ...] = ()
-    seats: Mapping[str, int] = field(default_factory=dict)
 
 
 def add_batch(db: Database, batch: Batch, stamp: Stamp) -> tuple[str, ...]:
@@ -33,7 +32,7 @@ def add_batch(db: Database, batch: Batch, stamp: Stamp) -> tuple[str, ...]:
     attempts = _new("attempt", batch.attempts, stamp)
     if setters or attempts:
         whose = (attempt.setter_id for attempt in batch.attempts)
-        add(db, [*setters, *attempts], stamp, whose=whose, seats=batch.seats)
+        add(db, [*setters, *attempts], stamp, whose=whose)
     return tuple(entry.record_id for entry in attempts)
 
 

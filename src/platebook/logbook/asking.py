@@ -7,7 +7,9 @@ from platebook.logbook import (
     attempts,
     belongings,
     checking,
+    concerning,
     copies,
+    erasing,
     history,
     keeping,
     records,
@@ -19,6 +21,7 @@ from platebook.logbook.kinds import kind_named
 from platebook.logbook.session import Session
 from platebook.logbook.wanted import Order, Wanted
 from platebook.practice.attempt import Attempt
+from platebook.practice.bundle import Tombstone
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Revision
@@ -98,6 +101,10 @@ class Asking(Session):
         """Kind and id of every record of which two versions stand side by side."""
         return self._ask(history.clashes)
 
+    def clashing(self, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
+        """Those of these records of which two versions stand side by side."""
+        return self._ask(history.clashing, kind_named(kind), record_ids)
+
     def setters(self) -> tuple[Setter, ...]:
         """Everyone in the logbook, in the order added."""
         return self._ask(belongings.setters)
@@ -126,6 +133,10 @@ class Asking(Session):
         """All texts kept of a course, lowest version first."""
         return self._ask(keeping.course_texts, course)
 
+    def all_course_texts(self) -> tuple[CourseText, ...]:
+        """Every course text that is kept."""
+        return self._ask(keeping.all_course_texts)
+
     def digest(self, setter_id: str) -> str:
         """A mark that is new after every change that concerns the setter."""
         return self._ask(keeping.digest, setter_id)
@@ -142,6 +153,19 @@ class Asking(Session):
     def revisions(self, replica: str | None = None) -> tuple[Revision, ...]:
         """All revisions, or those that one replica made, in the order made."""
         return self._ask(revisions.revisions_by, replica)
+
+    @property
+    def former_replicas(self) -> tuple[str, ...]:
+        """The ids this logbook had before it was restored from backups."""
+        return self._ask(keeping.former_replicas)
+
+    def tombstones(self) -> tuple[Tombstone, ...]:
+        """All that was erased, here or elsewhere."""
+        return self._ask(erasing.tombstones)
+
+    def concerning(self, setter_id: str, given: Iterable[Revision]) -> tuple[Revision, ...]:
+        """Those of these revisions that concern a setter."""
+        return self._ask(concerning.concerning, setter_id, given)
 
     def check(self) -> tuple[str, ...]:
         """What is wrong with the logbook, a sentence each; empty where it is whole."""

@@ -1,16 +1,14 @@
 """Setters and what is theirs, as it stands: tools, plates, inspections; in the order added."""
 
-from collections.abc import Mapping
 from typing import cast
 
-from platebook.logbook.connecting import Database, writing
+from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import Kind, kind_named
+from platebook.logbook.seats import with_seats
 from platebook.logbook.standing import row_of
-from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
-from platebook.practice.revision import Change
 from platebook.practice.setter import Setter
 from platebook.trade.drawer import Tool
 
@@ -32,10 +30,11 @@ def require_setter(db: Database, setter_id: str | None) -> str:
 
 
 def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
-    """The tools of a setter."""
+    """The tools of a setter; the seats of each bur are counted from the attempts."""
     kind = kind_named("tool")
     query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
-    return tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    found = tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    return with_seats(db, setter_id, found)
 
 
 def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
@@ -54,27 +53,6 @@ def inspections(db: Database, setter_id: str | None) -> tuple[Inspection, ...]:
         " AND coalesce(attempt.setter_id = ?, 1) ORDER BY inspection_id"
     )
     return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, [setter_id]))
-
-
-def seat_entries(db: Database, seats_by_tool: Mapping[str, int]) -> list[Entry]:
-    """Entries that add this many seats to each tool's count. LogbookError for an unknown tool."""
-    kind = kind_named("tool")
-    entries = []
-    for tool_id, seats in seats_by_tool.items():
-        row = row_of(db, kind, tool_id)
-        if row is None or row["hidden"]:
-            message = f"There is no tool with the id {tool_id}. Nothing was changed."
-            raise LogbookError("unknown", message)
-        tool = cast("Tool", kind.record_of(row))
-        cut = tool.model_copy(update={"seats_cut": tool.seats_cut + seats})
-        entries.append(Entry.of(kind, tool_id, kind.row_of(cut, row["setter_id"])))
-    return entries
-
-
-def bump_seats(db: Database, tool_id: str, seats: int, stamp: Stamp) -> Change:
-    """Add to the seats a bur has cut."""
-    with writing(db):
-        return write(db, seat_entries(db, {tool_id: seats}), stamp)
 
 
 def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ person back. An inspection they made of someone else's attempt is that person's 
 """
 
 import glob
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -14,9 +14,12 @@ from pathlib import Path
 from platebook.logbook.belongings import ids_of, setters
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import kind_named, kinds
+from platebook.logbook.keeping import prior_name
+from platebook.logbook.kinds import Kind, kind_named, kinds
 from platebook.logbook.revisions import batches, json_row, replica_of, revisions_of
-from platebook.logbook.rows import instant
+from platebook.logbook.rows import instant, time_of
+from platebook.logbook.standing import owners
+from platebook.practice.bundle import Tombstone
 from platebook.practice.setter import named
 
 NOBODY = "erased"
@@ -39,7 +42,7 @@ def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
     with writing(db):
         again = bool(erased_among(db, [setter_id]))
         attempts = 0 if again else _erase_rows(db, setter_id, now)
-    _clear_bytes(db, path)
+    clear_bytes(db, path)
     return Erased(
         attempts, tuple(sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}")))
     )
@@ -57,23 +60,87 @@ def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:
     return frozenset(found)
 
 
+def tombstones(db: Database) -> tuple[Tombstone, ...]:
+    """All that was erased here or elsewhere, as far as this logbook has heard of it."""
+    rows = db.query("SELECT * FROM tombstone ORDER BY record_id")
+    return tuple(
+        Tombstone(
+            record_id=row["record_id"],
+            kind=row["kind"],
+            replica=row["replica"],
+            erased=time_of(row["erased_us"], 0),
+        )
+        for row in rows
+    )
+
+
+def add_tombstones(db: Database, given: Iterable[Tombstone]) -> None:
+    """Put these beside those that are there; the first word about an id stays."""
+    db.conn.executemany(
+        "INSERT OR IGNORE INTO tombstone (record_id, kind, replica, erased_us) VALUES (?, ?, ?, ?)",
+        ((t.record_id, t.kind, t.replica, instant(t.erased)[0]) for t in given),
+    )
+
+
+def obey(db: Database, given: Iterable[Tombstone], spared: str | None) -> tuple[str, ...]:
+    """Erase what was erased elsewhere, inside a transaction; gives the names of people erased.
+
+    A person `spared` and what is theirs stay: whoever keeps a logbook of their own decides on it.
+    """
+    stay = {spared, *(i for k in kinds().values() for i in ids_of(db, k, spared or ""))}
+    wanted = [t for t in given if t.record_id not in stay]
+    known = erased_among(db, (t.record_id for t in wanted))
+    new = [t for t in wanted if t.record_id not in known]
+    here = {setter.setter_id: setter.name for setter in setters(db)}
+    names = []
+    for tombstone in new:
+        if tombstone.kind == "setter" and revisions_of(db, "setter", [tombstone.record_id]):
+            _erase_rows(db, tombstone.record_id, tombstone.erased)
+            names.append(here.get(tombstone.record_id, "a setter"))
+    add_tombstones(db, new)
+    for kind in kinds().values():
+        _erase_records(db, kind, [t.record_id for t in new if t.kind == kind.name])
+    return tuple(names)
+
+
+def _erase_records(db: Database, kind: Kind, record_ids: Sequence[str]) -> None:
+    """Take records of one kind out, and what hangs on attempts among them; the tally follows."""
+    owner = {record_id: whose for record_id, (whose, _) in owners(db, kind, record_ids).items()}
+    if kind.name == "attempt":
+        hanging = "SELECT inspection_id FROM inspection WHERE attempt_id = ?"
+        for record_id in owner:
+            found = [row[0] for row in db.execute(hanging, [record_id]).fetchall()]
+            _delete(db, "inspection", found)
+    _delete(db, kind.name, list(owner))
+    count = "(SELECT count(*) FROM attempt AS a WHERE a.setter_id = tally.setter_id AND NOT hidden)"
+    db.conn.executemany(
+        f"UPDATE tally SET attempts = {count} WHERE setter_id = ?",  # noqa: S608 - a text of our own
+        ((whose,) for whose in set(owner.values())),
+    )
+
+
 def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
     past = revisions_of(db, "setter", [setter_id]).get(setter_id)
     if past is None:
         message = f"There is no setter with the id {setter_id}. Nothing was erased."
         raise LogbookError("unknown", message)
     theirs = {kind.name: ids_of(db, kind, setter_id) for kind in kinds().values()}
-    moment, replica = instant(now)[0], replica_of(db)
-    for name in ("setter", "attempt"):
-        db.conn.executemany(
-            "INSERT INTO tombstone (record_id, kind, replica, erased_us) VALUES (?, ?, ?, ?)",
-            ((record_id, name, replica, moment) for record_id in theirs[name]),
-        )
+    replica = replica_of(db)
+    add_tombstones(
+        db,
+        (
+            Tombstone(record_id=record_id, kind=name, replica=replica, erased=now)
+            for name, record_ids in theirs.items()
+            for record_id in record_ids
+        ),
+    )
     _unsign(db, setter_id, {json_row(revision)["name"] for revision in past})
     for name, record_ids in theirs.items():
         _delete(db, name, record_ids)
     db.execute("DELETE FROM tally WHERE setter_id = ?", [setter_id])
-    db.execute("DELETE FROM default_value WHERE value = ?", [setter_id])
+    db.execute(
+        "DELETE FROM default_value WHERE value = ? OR name = ?", [setter_id, prior_name(setter_id)]
+    )
     return len(theirs["attempt"])
 
 
@@ -100,7 +167,8 @@ def _delete(db: Database, kind: str, record_ids: Iterable[str]) -> None:
         )
 
 
-def _clear_bytes(db: Database, path: Path) -> None:
+def clear_bytes(db: Database, path: Path) -> None:
+    """Leave nothing of what was erased in the file; LogbookError where another program keeps it."""
     db.execute("VACUUM")
     busy = db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
     if busy:

@@ -1,11 +1,12 @@
 """The past of one record: every version of it, who made it when, and whether two stand."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import Kind, Record, kinds
-from platebook.logbook.revisions import json_row, revisions_of
+from platebook.logbook.revisions import batches, json_row, revisions_of
 from platebook.practice.revision import Revision, heads
 
 
@@ -48,6 +49,19 @@ def _readable(kind: Kind, revision: Revision) -> Record | None:
         return kind.record_of(json_row(revision))
     except LogbookError:
         return None
+
+
+def clashing(db: Database, kind: Kind, record_ids: Iterable[str]) -> frozenset[str]:
+    """Those of these records of which two versions stand side by side."""
+    found: set[str] = set()
+    for batch in batches(record_ids):
+        rows = db.execute(
+            f"SELECT {kind.key} FROM {kind.name} WHERE clash"  # noqa: S608 - names of our own
+            f" AND {kind.key} IN (SELECT value FROM json_each(?))",
+            [batch],
+        )
+        found |= {row[0] for row in rows}
+    return frozenset(found)
 
 
 def clashes(db: Database) -> tuple[tuple[str, str], ...]:

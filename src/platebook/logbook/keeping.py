@@ -4,9 +4,12 @@ None of this is a change of the record: it is not taken back and does not travel
 """
 
 import hashlib
+import json
 from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database
+
+_FORMER = "former replicas"
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +60,27 @@ def course_texts(db: Database, course: str) -> tuple[CourseText, ...]:
     """All texts kept of a course, lowest version first."""
     rows = db.query("SELECT * FROM course_text WHERE course = ? ORDER BY version, digest", [course])
     return tuple(CourseText(**row) for row in rows)
+
+
+def all_course_texts(db: Database) -> tuple[CourseText, ...]:
+    """Every course text that is kept, by course and version."""
+    rows = db.query("SELECT * FROM course_text ORDER BY course, version, digest")
+    return tuple(CourseText(**row) for row in rows)
+
+
+def former_replicas(db: Database) -> tuple[str, ...]:
+    """The ids this logbook had before it was restored from a backup, the first one first."""
+    return tuple(json.loads(default(db, _FORMER) or "[]"))
+
+
+def add_former_replica(db: Database, replica: str) -> None:
+    """Remember an id that this logbook bears no longer; what was made under it is its own still."""
+    set_default(db, _FORMER, json.dumps([*former_replicas(db), replica]))
+
+
+def prior_name(setter_id: str) -> str:
+    """The default under which the sums of a setter's class are kept."""
+    return f"class prior of {setter_id}"
 
 
 def digest(db: Database, setter_id: str) -> str:

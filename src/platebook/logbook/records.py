@@ -1,10 +1,9 @@
 """Adding, correcting and hiding records of any kind, each as one change."""
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
-from types import MappingProxyType
+from collections.abc import Iterable, Sequence
 
-from platebook.logbook.belongings import require_setter, seat_entries
+from platebook.logbook.belongings import require_setter
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import Kind, Record, kind_named
@@ -20,12 +19,11 @@ def add(
     stamp: Stamp,
     *,
     whose: Iterable[str | None],
-    seats: Mapping[str, int] = MappingProxyType({}),
 ) -> Change:
-    """Add new records as one change, with the seats cut by tool id; all of it or none.
+    """Add new records as one change; all of it or none.
 
     `whose` are the setters the records belong to. LogbookError for one that is neither known nor
-    among the new, for an unknown tool, and where an id is taken. A record that was taken out comes
+    among the new, and where an id is taken. A record that was taken out comes
     back under its own id, as a new version.
     """
     added = {entry.record_id for entry in new if entry.kind == "setter"}
@@ -34,7 +32,7 @@ def add(
             require_setter(db, setter_id)
         for kind in dict.fromkeys(entry.kind for entry in new):
             _refuse_taken(db, kind, [e.record_id for e in new if e.kind == kind])
-        return write(db, [*new, *seat_entries(db, seats)], stamp)
+        return write(db, new, stamp)
 
 
 def amend(db: Database, kind: Kind, record_id: str, record: Record, stamp: Stamp) -> Change | None:

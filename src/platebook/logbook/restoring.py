@@ -9,8 +9,10 @@ from platebook.logbook.connecting import connect
 from platebook.logbook.copies import counts
 from platebook.logbook.durable import free_name, new_file
 from platebook.logbook.errors import LogbookError, told
+from platebook.logbook.keeping import add_former_replica
 from platebook.logbook.migrations import migrate, schema_of, shipped_steps
 from platebook.logbook.opening import connected, refuse_damage, refuse_newer, refuse_other_files
+from platebook.logbook.revisions import replica_of
 
 
 def restore(backup: str | Path, path: str | Path) -> Path | None:
@@ -53,6 +55,7 @@ def _copy(backup: Path, draft: Path) -> None:
             copied = counts(copy)
             if schema_of(copy) < shipped_steps()[-1].number:
                 migrate(copy, shipped_steps())
+            add_former_replica(copy, replica_of(copy))
             copy.execute("UPDATE replica SET replica = ?", [str(uuid_utils.uuid4())])
             found = findings(copy)
         finally:

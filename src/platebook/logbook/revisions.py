@@ -104,6 +104,29 @@ def revisions_in(db: Database, change_id: str) -> tuple[Revision, ...]:
     return tuple(map(_revision, rows))
 
 
+def revisions_among(db: Database, revision_ids: Iterable[str]) -> dict[str, Revision]:
+    """The revisions of these ids that are here, by id."""
+    found: dict[str, Revision] = {}
+    for batch in batches(revision_ids):
+        rows = db.query(
+            f"{_SELECT} WHERE r.revision_id IN (SELECT value FROM json_each(?))",  # noqa: S608 - no outside text
+            [batch],
+        )
+        found |= {revision.revision_id: revision for revision in map(_revision, rows)}
+    return found
+
+
+def changes_among(db: Database, change_ids: Iterable[str]) -> dict[str, Change]:
+    """The changes of these ids that are here, by id."""
+    found: dict[str, Change] = {}
+    for batch in batches(change_ids):
+        rows = db.query(
+            "SELECT * FROM change WHERE change_id IN (SELECT value FROM json_each(?))", [batch]
+        )
+        found |= {change.change_id: change for change in map(change_from, rows)}
+    return found
+
+
 def revisions_by(db: Database, replica: str | None) -> tuple[Revision, ...]:
     """All revisions, or those that one replica made, in the order made."""
     rows = db.query(

@@ -1,26 +1,27 @@
 """What may be written to a logbook: each call is one change, kept whole or not at all."""
 
-from collections import Counter
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from platebook.logbook import (
     adding,
-    belongings,
     erasing,
     keeping,
     merging,
     records,
+    taking_in,
     undoing,
     uniting,
 )
 from platebook.logbook.erasing import Erased
 from platebook.logbook.kinds import Record, kind_named
 from platebook.logbook.session import Session
+from platebook.logbook.taking_in import TakenIn, Terms
 from platebook.logbook.undoing import Step
 from platebook.logbook.uniting import United
 from platebook.logbook.writing import Stamp
 from platebook.practice.attempt import Attempt
+from platebook.practice.bundle import Bundle
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Change, Revision
@@ -47,16 +48,11 @@ class Telling(Session):
         now: datetime,
         what: str = "record",
         new_setters: Iterable[Setter] = (),
-        seats_cut_with: Iterable[str] = (),
     ) -> tuple[str, ...]:
-        """Add attempts as one change, with the setters that are new; gives their ids in order.
-
-        Each tool id in `seats_cut_with` has one more seat to its count, in the same change.
-        """
+        """Add attempts as one change, with the setters that are new; gives their ids in order."""
         batch = adding.Batch(
             attempts=tuple(attempts),
             setters=tuple(new_setters),
-            seats=Counter(seats_cut_with),
         )
         return self._tell(adding.add_batch, batch, self._stamp(author, now, what))
 
@@ -77,11 +73,6 @@ class Telling(Session):
     def add_tool(self, setter_id: str, tool: Tool, *, author: str, now: datetime) -> Tool:
         """Put one tool into a setter's drawer; gives it with its id."""
         return self.add_tools(setter_id, [tool], author=author, now=now)[0]
-
-    def bump_seats(self, tool_id: str, *, author: str, now: datetime, seats: int = 1) -> Change:
-        """Add to the seats a bur has cut."""
-        stamp = self._stamp(author, now, "seats")
-        return self._tell(belongings.bump_seats, tool_id, seats, stamp)
 
     def add_plate(self, plate: Plate, *, author: str, now: datetime) -> Plate:
         """Add a plate of a setter; gives it with its id."""
@@ -134,6 +125,22 @@ class Telling(Session):
     def unite(self, revisions: Iterable[Revision], *, now: datetime) -> United:
         """Take in revisions of other logbooks: a set union, in any order, any number of times."""
         return self._tell(uniting.unite, revisions, self._ids.one(now))
+
+    def take_in(
+        self,
+        bundle: Bundle,
+        *,
+        now: datetime,
+        only: str | None = None,
+        spared: str | None = None,
+        rehearsal: bool = False,
+    ) -> TakenIn:
+        """Take in another logbook's bundle, or what concerns the setter `only`; all or nothing.
+
+        No word from elsewhere erases the person `spared`. A `rehearsal` changes nothing.
+        """
+        terms = Terms(digest=self._ids.one(now), only=only, spared=spared, rehearsal=rehearsal)
+        return self._tell(taking_in.take_in, self.path, bundle, terms)
 
     def set_default(self, name: str, value: str | None) -> None:
         """Take this as given from now on in this logbook; None forgets it."""

@@ -1,19 +1,32 @@
 """Taking in the revisions of other logbooks.
 
 It is a set union: in any order, any number of times, in one go or in parts, the same revisions give
-the same logbook. What was erased here stays away.
+the same logbook. What was erased here stays away. A revision is never written over: one that comes
+under a known id with another content is refused with everything that came along.
 """
 
-from collections.abc import Iterable
+import dataclasses
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database, writing
-from platebook.logbook.erasing import erased_among
-from platebook.logbook.revisions import add_revisions, batches, json_row
+from platebook.logbook.erasing import NOBODY, erased_among
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.revisions import (
+    add_revisions,
+    changes_among,
+    highest_counter,
+    json_row,
+    revisions_among,
+)
 from platebook.logbook.standing import project
-from platebook.practice.revision import Revision
+from platebook.practice.revision import Change, Revision
+
+FARTHEST_AHEAD = 10**9
+"""How far a counter may be ahead of this logbook's: more commands than people can give."""
 
 _OWNED_BY = ("setter_id", "attempt_id")
+_NOTHING = "Nothing of it was taken in."
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,34 +40,83 @@ class United:
 
 def unite(db: Database, revisions: Iterable[Revision], digest: str) -> United:
     """Take in these revisions as one transaction; `digest` marks the setters concerned."""
-    given = {revision.revision_id: revision for revision in revisions}
     with writing(db):
-        known = _known_among(db, given)
-        new = [revision for key, revision in given.items() if key not in known]
-        about = {revision.revision_id: _about(revision) for revision in new}
-        erased = erased_among(db, set().union(*about.values()))
-        kept = [r for r in new if not about[r.revision_id] & erased]
-        add_revisions(db, kept)
-        touched: dict[str, set[str]] = {}
-        for revision in kept:
-            touched.setdefault(revision.kind, set()).add(revision.record_id)
-        project(db, touched, digest)
+        return unite_within(db, revisions, digest)
+
+
+def unite_within(db: Database, revisions: Iterable[Revision], digest: str) -> United:
+    """The same inside a transaction that is open; LogbookError for what contradicts itself."""
+    given = {revision.revision_id: revision for revision in revisions}
+    known = revisions_among(db, given)
+    _refuse_others(db, given, known)
+    new = [revision for key, revision in given.items() if key not in known]
+    _refuse_runaways(db, new)
+    _refuse_backwards(db, new, given)
+    about = {revision.revision_id: _about(revision) for revision in new}
+    erased = erased_among(db, set().union(*about.values()))
+    kept = [r for r in new if not about[r.revision_id] & erased]
+    add_revisions(db, kept)
+    touched: dict[str, set[str]] = {}
+    for revision in kept:
+        touched.setdefault(revision.kind, set()).add(revision.record_id)
+    project(db, touched, digest)
     return United(added=len(kept), known=len(known), erased=len(new) - len(kept))
 
 
 def _about(revision: Revision) -> frozenset[str]:
     """The ids whose erasing takes this revision with it."""
     row = json_row(revision)
-    return frozenset({revision.record_id, *(row[name] for name in _OWNED_BY if name in row)})
+    owners = (row[name] for name in _OWNED_BY if isinstance(row.get(name), str))
+    return frozenset({revision.record_id, *owners})
 
 
-def _known_among(db: Database, revision_ids: Iterable[str]) -> frozenset[str]:
-    found: set[str] = set()
-    for batch in batches(revision_ids):
-        rows = db.execute(
-            "SELECT revision_id FROM revision"
-            " WHERE revision_id IN (SELECT value FROM json_each(?))",
-            [batch],
-        )
-        found |= {row[0] for row in rows}
-    return frozenset(found)
+def _refuse_others(
+    db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision]
+) -> None:
+    """LogbookError where an id that is known comes with another content."""
+    for key, here in known.items():
+        if _unsigned(here) != _unsigned(given[key]):
+            message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
+            raise LogbookError("value", f"{message} with another content. {_NOTHING}")
+    changes = {revision.change.change_id: revision.change for revision in given.values()}
+    for key, change in changes_among(db, changes).items():
+        if _nobodys(change) != _nobodys(changes[key]):
+            message = f"The change {key} is here already with another content."
+            raise LogbookError("value", f"{message} {_NOTHING}")
+
+
+def _unsigned(revision: Revision) -> Revision:
+    return dataclasses.replace(revision, change=_nobodys(revision.change))
+
+
+def _nobodys(change: Change) -> Change:
+    # An erased person's name is taken off their changes, so it is no part of what is compared.
+    return dataclasses.replace(change, author=NOBODY)
+
+
+def _refuse_runaways(db: Database, new: Iterable[Revision]) -> None:
+    """LogbookError for a counter that no logbook reaches, because all later ones must pass it."""
+    highest = highest_counter(db) + FARTHEST_AHEAD
+    for revision in new:
+        if not 0 < revision.change.counter <= highest:
+            message = f"The change {revision.change.change_id} has the number"
+            expected = f"{revision.change.counter}, expected at most {highest}"
+            raise LogbookError("value", f"{message} {expected}. {_NOTHING}")
+
+
+def _refuse_backwards(db: Database, new: Iterable[Revision], given: Mapping[str, Revision]) -> None:
+    """LogbookError where a revision was made from another record's, or from a later one.
+
+    One that is not here yet may come later.
+    """
+    ancestors = {key for revision in new for key in revision.parents if key not in given}
+    known = {**revisions_among(db, ancestors), **given}
+    for revision in new:
+        for key in revision.parents:
+            parent = known.get(key)
+            if parent is None:
+                continue
+            same = (parent.kind, parent.record_id) == (revision.kind, revision.record_id)
+            if not same or parent.rank >= revision.rank:
+                message = f"The revision {revision.revision_id} says that it was made from {key},"
+                raise LogbookError("value", f"{message} which cannot be. {_NOTHING}")

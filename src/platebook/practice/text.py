@@ -37,6 +37,11 @@ def clean(text: str, *, multiline: bool = False) -> str:
     return unicodedata.normalize("NFC", text).strip()
 
 
+def has_unsafe(text: str) -> bool:
+    """Whether `clean` would drop something: a terminal escape, a direction mark, half a pair."""
+    return not (text.isascii() and text.isprintable()) and _UNSAFE.search(text) is not None
+
+
 def as_text(value: object) -> str | None:
     """A value as JSON or a spreadsheet gives it, as the text that stands for it.
 

@@ -5,6 +5,7 @@ and refuse the same, and `stored` puts what they read into the logbook as one ch
 """
 
 import dataclasses
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
@@ -71,7 +72,7 @@ def store(
     problems = (*told, *whose.problems)
     if only_problems(problems):
         return Recorded((), problems, stored=False)
-    counted, seats = _with_seats(book, whose.attempts)
+    counted = _with_seats(book, whose.attempts)
     known = book.taken("attempt", [a.attempt_id for a in counted if a.attempt_id])
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
@@ -88,7 +89,6 @@ def store(
         now=desk.clock(),
         what=what,
         new_setters=whose.new_setters,
-        seats_cut_with=seats,
     )
     if desk.setter_id is None and len(whose.new_setters) == 1:
         book.set_default("setter", whose.new_setters[0].setter_id)
@@ -190,16 +190,13 @@ def _new_ids(desk: Desk, book: "Logbook") -> Iterator[str]:
         yield from book.new_ids(1, desk.clock())
 
 
-def _with_seats(
-    book: "Logbook", attempts: tuple[Attempt, ...]
-) -> tuple[tuple[Attempt, ...], tuple[str, ...]]:
+def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
     """Attempts with the seats their bur had cut before, as the drawer counts them.
 
-    Also the id of each bur used, once a seat. An attempt that already says a count, such as an
-    imported one, is left as it is and moves no counter.
+    An attempt that already says a count, such as an imported one, is left as it is.
     """
     done: list[Attempt] = []
-    used: list[str] = []
+    used: Counter[str] = Counter()
     drawers: dict[str, dict[str, Tool]] = {}
     for attempt in attempts:
         owner = attempt.setter_id or ""
@@ -210,7 +207,7 @@ def _with_seats(
         if bur is None or bur.tool_id is None or attempt.seat_bur_uses is not None:
             done.append(attempt)
             continue
-        uses = bur.seats_cut + used.count(bur.tool_id)
+        uses = bur.seats_cut + used[bur.tool_id]
         done.append(dataclasses.replace(attempt, seat_bur_uses=uses))
-        used.append(bur.tool_id)
-    return tuple(done), tuple(used)
+        used[bur.tool_id] += 1
+    return tuple(done)

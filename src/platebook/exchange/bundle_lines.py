@@ -1,0 +1,235 @@
+"""The lines of a bundle file: what each holds, and where it is not what it says.
+
+| line | holds |
+|---|---|
+| first | the manifest: format, replica, how many of each kind of line follow, bytes and SHA-256 |
+| `change` | one command: who, where, when; it stands before its revisions |
+| `revision` | one record as that command left it, `record` as the very text the logbook keeps |
+| `erased` | an id that must not come back |
+| `course` | the text of a course version |
+| `prior` | a class without one setter, as sums |
+"""
+
+import json
+import uuid
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from platebook.practice.bundle import CourseCopy, Tombstone
+from platebook.practice.revision import Change, Revision
+from platebook.practice.text import has_unsafe
+
+SUFFIX = ".platebook"
+FORMAT = 1
+HIGHEST_COUNTER = 2**53
+"""The largest whole number that every JSON reader reads exactly."""
+
+MOST_PARENTS = 1000
+LONGEST_NAME = 200
+LARGEST_SCHEMA = 10_000
+_YEARS = range(1900, 3000)
+
+
+class NotABundle(Exception):  # noqa: N818 - named for what is so, not for being an error
+    """The file is no bundle that can be taken in; `sentence` says why, without the file's name."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(sentence)
+        self.sentence = sentence
+
+
+def object_in(line: bytes, number: int) -> dict[str, Any]:
+    """The JSON object that a line is; NotABundle names the line where it is none."""
+    try:
+        found = json.loads(line, parse_constant=_no_number)
+    except (ValueError, RecursionError):
+        found = None
+    if not isinstance(found, dict):
+        raise NotABundle(f"line {number}: read {line[:40]!r}, expected a JSON object")
+    return found
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(word)
+
+
+class Fields:
+    """The fields of one line, each asked for by its type; NotABundle where one is not of it."""
+
+    def __init__(self, row: object, where: str) -> None:
+        if not isinstance(row, dict):
+            raise NotABundle(f"{where}: read {row!r:.40}, expected a JSON object")
+        self._row: Mapping[str, Any] = row
+        self._where = where
+
+    def wrong(self, name: str, expected: str) -> NotABundle:
+        """What to raise about a field."""
+        return NotABundle(
+            f"{self._where}, {name}: read {self._row.get(name)!r:.60}, expected {expected}"
+        )
+
+    def text(self, name: str, longest: int | None = LONGEST_NAME) -> str:
+        """A text with nothing in it that steers a terminal or turns text around."""
+        value = self._row.get(name)
+        if not isinstance(value, str) or (longest is not None and len(value) > longest):
+            raise self.wrong(name, f"text of at most {longest} characters" if longest else "text")
+        if has_unsafe(value):
+            raise self.wrong(
+                name, "text without characters that steer a terminal or turn text around"
+            )
+        return value
+
+    def whole(self, name: str, lowest: int, highest: int) -> int:
+        """A whole number from `lowest` to `highest`."""
+        value = self._row.get(name)
+        if type(value) is not int or not lowest <= value <= highest:
+            raise self.wrong(name, f"a whole number from {lowest} to {highest}")
+        return value
+
+    def truth(self, name: str) -> bool:
+        """True or false."""
+        value = self._row.get(name)
+        if not isinstance(value, bool):
+            raise self.wrong(name, "true or false")
+        return value
+
+    def an_id(self, name: str) -> str:
+        """A UUID as RFC 9562 writes it, in small letters."""
+        value = self._row.get(name)
+        if not is_id(value):
+            raise self.wrong(name, "a UUID")
+        return str(value)
+
+    def ids(self, name: str) -> tuple[str, ...]:
+        """A list of different UUIDs."""
+        value = self._row.get(name)
+        if not isinstance(value, list) or len(value) > MOST_PARENTS or not all(map(is_id, value)):
+            raise self.wrong(name, f"a list of at most {MOST_PARENTS} UUIDs")
+        if len(set(value)) < len(value):
+            raise self.wrong(name, "each UUID once")
+        return tuple(value)
+
+    def moment(self, name: str) -> datetime:
+        """A time with its offset, whatever clock it came from."""
+        value = self._row.get(name)
+        try:
+            found = datetime.fromisoformat(value) if isinstance(value, str) else None
+        except ValueError:
+            found = None
+        offset = None if found is None else found.utcoffset()
+        if found is None or offset is None or offset.total_seconds() % 60:
+            raise self.wrong(name, "a time with its offset, as 2026-02-03T18:30:00+01:00")
+        if found.year not in _YEARS:
+            raise self.wrong(name, f"a year from {_YEARS[0]} to {_YEARS[-1]}")
+        return found
+
+
+def is_id(value: object) -> bool:
+    """Whether this is a UUID written in the one way that ids are compared in."""
+    if not isinstance(value, str):
+        return False
+    try:
+        return str(uuid.UUID(value)) == value
+    except ValueError:
+        return False
+
+
+def change_row(change: Change) -> dict[str, object]:
+    """The line of a change."""
+    return {
+        "change_id": change.change_id,
+        "replica": change.replica,
+        "author": change.author,
+        "counter": change.counter,
+        "wall": change.wall.isoformat(),
+        "what": change.what,
+        "reverts": change.reverts,
+    }
+
+
+def change_in(row: object, where: str) -> Change:
+    """The change that a line is."""
+    fields = Fields(row, where)
+    reverts = isinstance(row, dict) and row.get("reverts") is not None
+    return Change(
+        change_id=fields.an_id("change_id"),
+        replica=fields.an_id("replica"),
+        author=fields.text("author"),
+        counter=fields.whole("counter", 1, HIGHEST_COUNTER),
+        wall=fields.moment("wall"),
+        what=fields.text("what"),
+        reverts=fields.an_id("reverts") if reverts else None,
+    )
+
+
+def revision_row(revision: Revision) -> dict[str, object]:
+    """The line of a revision."""
+    return {
+        "revision_id": revision.revision_id,
+        "kind": revision.kind,
+        "record_id": revision.record_id,
+        "parents": list(revision.parents),
+        "change_id": revision.change.change_id,
+        "schema": revision.schema,
+        "hidden": revision.hidden,
+        "record": revision.record,
+    }
+
+
+def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revision:
+    """The revision that a line is; its change stands above it."""
+    fields = Fields(row, where)
+    change = changes.get(fields.an_id("change_id"))
+    if change is None:
+        raise fields.wrong("change_id", "a change that stands above it")
+    found = Revision(
+        revision_id=fields.an_id("revision_id"),
+        kind=fields.text("kind"),
+        record_id=fields.an_id("record_id"),
+        parents=fields.ids("parents"),
+        change=change,
+        schema=fields.whole("schema", 1, LARGEST_SCHEMA),
+        hidden=fields.truth("hidden"),
+        record=fields.text("record", None),
+    )
+    if found.revision_id in found.parents:
+        raise fields.wrong("parents", "other revisions than itself")
+    return found
+
+
+def tombstone_row(tombstone: Tombstone) -> dict[str, object]:
+    """The line of something erased."""
+    return {
+        "record_id": tombstone.record_id,
+        "kind": tombstone.kind,
+        "replica": tombstone.replica,
+        "erased": tombstone.erased.isoformat(),
+    }
+
+
+def tombstone_in(row: object, where: str) -> Tombstone:
+    """What was erased, as a line says it."""
+    fields = Fields(row, where)
+    return Tombstone(
+        record_id=fields.an_id("record_id"),
+        kind=fields.text("kind"),
+        replica=fields.an_id("replica"),
+        erased=fields.moment("erased"),
+    )
+
+
+def course_in(row: object, where: str) -> CourseCopy:
+    """The course text that a line is."""
+    fields = Fields(row, where)
+    return CourseCopy(
+        course=fields.text("course"),
+        version=fields.whole("version", 0, 10**9),
+        text=fields.text("text", None),
+    )
+
+
+def prior_in(row: object, where: str) -> tuple[str, str]:
+    """A setter's id and the sums of their class, as a line has them."""
+    fields = Fields(row, where)
+    return fields.an_id("setter_id"), fields.text("sums", None)

@@ -1,0 +1,135 @@
+"""Taking in another logbook's bundle: what concerns this logbook of it, all of it or nothing.
+
+Revisions are vetted and united, erasing is obeyed, course texts are kept. A rehearsal does the same
+and leaves the logbook as it was.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from platebook.logbook.concerning import concerning
+from platebook.logbook.connecting import Database, writing
+from platebook.logbook.erasing import clear_bytes, obey
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.history import clashes
+from platebook.logbook.keeping import keep_course
+from platebook.logbook.revisions import json_row, revisions_among
+from platebook.logbook.uniting import United, unite_within
+from platebook.logbook.vetting import refusal
+from platebook.practice.bundle import Bundle
+from platebook.practice.revision import Revision
+
+IN_USE = "setter"
+"""The default that names the setter in use."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """How a bundle is taken in.
+
+    `only` is the setter whom it has to concern, None for everything. `spared` is a person whom no
+    word from elsewhere erases. `rehearsal` leaves the logbook as it was.
+    """
+
+    digest: str
+    only: str | None = None
+    spared: str | None = None
+    rehearsal: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What came of it: revisions, records new or changed by kind, people erased, new clashes."""
+
+    united: United
+    records: Mapping[str, int]
+    people_erased: tuple[str, ...]
+    clashes: tuple[tuple[str, str], ...]
+
+
+class _Rehearsed(Exception):  # noqa: N818 - it ends a transaction and is no error
+    """Takes a transaction back that was only tried."""
+
+
+def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
+    """Take the bundle in; LogbookError, with nothing kept, for a record that cannot be held."""
+    with _kept(db, rehearsal=terms.rehearsal):
+        before = set(clashes(db))
+        erased = obey(db, bundle.tombstones, terms.spared)
+        new = _vetted(db, bundle.revisions)
+        whole = bundle.revisions
+        ours = whole if terms.only is None else concerning(db, terms.only, whole)
+        united = unite_within(db, ours, terms.digest)
+        _follow_a_merge(db)
+        _keep_courses(db, bundle, ours)
+        touched = {(r.kind, r.record_id) for r in ours if r.revision_id in new}
+        found = TakenIn(
+            united,
+            dict(sorted(Counter(kind for kind, _ in touched).items())),
+            erased,
+            tuple(sorted(set(clashes(db)) - before)),
+        )
+    if erased and not terms.rehearsal:
+        clear_bytes(db, path)
+    return found
+
+
+@contextmanager
+def _kept(db: Database, *, rehearsal: bool) -> Iterator[None]:
+    try:
+        with writing(db):
+            yield
+            _end(rehearsal=rehearsal)
+    except _Rehearsed:
+        return
+
+
+def _end(*, rehearsal: bool) -> None:
+    if rehearsal:
+        raise _Rehearsed
+
+
+def _vetted(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
+    """The ids of those that are new; LogbookError for one that cannot be held."""
+    given = {revision.revision_id: revision for revision in revisions}
+    new = given.keys() - revisions_among(db, given).keys()
+    for key in new:
+        if (words := refusal(given[key])) is not None:
+            raise LogbookError("value", f"{words}. Nothing of it was taken in.")
+    return frozenset(new)
+
+
+def _follow_a_merge(db: Database) -> None:
+    """Where the setter in use was made one with another entry, that entry is in use from then on.
+
+    The entry is the one that the records changed together with theirs belong to now.
+    """
+    row = db.execute(
+        "SELECT s.setter_id, r.change_id FROM default_value AS d"
+        " JOIN setter AS s ON s.setter_id = d.value JOIN revision AS r USING (revision_id)"
+        " JOIN change AS c USING (change_id)"
+        " WHERE d.name = ? AND s.hidden AND c.what = 'merge'",
+        [IN_USE],
+    ).fetchone()
+    if row is None:
+        return
+    together = db.execute(
+        "SELECT DISTINCT json_extract(record, '$.setter_id') FROM revision"
+        " WHERE change_id = ? AND kind <> 'setter'",
+        [row[1]],
+    )
+    for (successor,) in together.fetchall():
+        stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
+        if successor != row[0] and db.execute(stands, [successor]).fetchone():
+            db.execute("UPDATE default_value SET value = ? WHERE name = ?", [successor, IN_USE])
+
+
+def _keep_courses(db: Database, bundle: Bundle, ours: Iterable[Revision]) -> None:
+    """Keep the texts of the courses that the records taken in rest on."""
+    named = {json_row(revision).get("course") for revision in ours}
+    for copy in bundle.courses:
+        if copy.course in named:
+            keep_course(db, copy.course, copy.version, copy.text)

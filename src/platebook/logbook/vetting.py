@@ -1,0 +1,156 @@
+"""Is a revision from elsewhere one that this logbook can hold? A sentence where it is not.
+
+A kind that this program does not know is kept as it came. So is a record of a newer schema, as
+long as what this program knows of it can be read: a row that cannot be read would stand in the way
+of all others.
+"""
+
+import json
+import math
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any
+
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.kinds import SCHEMA, Kind, kinds
+from platebook.logbook.rows import Column, ColumnType, time_of
+from platebook.practice.revision import Revision
+from platebook.practice.text import has_unsafe
+
+_LARGEST = 2**63 - 1
+_DAY_MIN = 24 * 60
+
+
+def refusal(revision: Revision) -> str | None:
+    """Why this revision cannot be taken in, in one sentence; None where it can."""
+    what = f"the {revision.kind} {revision.record_id}"
+    try:
+        row = json.loads(revision.record, parse_constant=_no_number)
+    except (ValueError, RecursionError):
+        row = None
+    if not isinstance(row, dict):
+        return f"{what}: read {revision.record!r:.40}, expected a record as a JSON object"
+    if any(map(has_unsafe, _texts(row))):
+        return f"{what} holds characters that steer a terminal or turn text around"
+    kind = kinds().get(revision.kind)
+    if kind is None:
+        return None
+    wrong = _wrong_field(kind, revision.record_id, row)
+    if wrong is None:
+        return None
+    newer = (
+        " It was written by a newer platebook; install that." if revision.schema > SCHEMA else ""
+    )
+    return f"{what}, {wrong}.{newer}"
+
+
+def _wrong_field(kind: Kind, record_id: str, row: Mapping[str, Any]) -> str | None:
+    if row.get(kind.key) != record_id:
+        return f"{kind.key}: read {row.get(kind.key)!r:.60}, expected {record_id}"
+    if kind.owner == "row" and not isinstance(row.get("setter_id"), str):
+        return f"setter_id: read {row.get('setter_id')!r:.60}, expected a setter's id"
+    for column in kind.columns.columns:
+        stored = [row.get(name) for name in column.stored_as]
+        if all(value is None for value in stored):
+            continue
+        if not _FITS[column.type](*stored):
+            return f"{column.name}: read {stored[0]!r:.60}, expected {_expected(column)}"
+    try:
+        kind.record_of(row)
+    except (LogbookError, TypeError) as error:
+        return f"which does not make one: {' '.join(str(error).split())[:200]}"
+    return None
+
+
+def _no_number(word: str) -> float:
+    raise ValueError(word)
+
+
+def _texts(value: object) -> Iterator[str]:
+    """Every text in a record, also those in lists that are kept as JSON."""
+    match value:
+        case str():
+            yield value
+            if value.startswith("["):
+                yield from _texts_in_json(value)
+        case dict():
+            for name, inner in value.items():
+                yield from _texts(name)
+                yield from _texts(inner)
+        case list():
+            for inner in value:
+                yield from _texts(inner)
+
+
+def _texts_in_json(text: str) -> Iterator[str]:
+    try:
+        found = json.loads(text)
+    except (ValueError, RecursionError):
+        return
+    yield from _texts(found)
+
+
+def _expected(column: Column) -> str:
+    return {
+        "text": "text",
+        "integer": "a whole number",
+        "number": "a number",
+        "length": "a length in whole micrometres",
+        "yes/no": "0 or 1",
+        "datetime": "a time in microseconds with an offset in minutes",
+        "list": "a list as JSON text",
+        "pairs": "a list of pairs as JSON text",
+    }[column.type]
+
+
+def _whole(value: object) -> bool:
+    return type(value) is int and -_LARGEST <= value <= _LARGEST
+
+
+def _number(value: object) -> bool:
+    return _whole(value) or (isinstance(value, float) and math.isfinite(value))
+
+
+def _time(microseconds: object, offset_min: object) -> bool:
+    if type(microseconds) is not int or type(offset_min) is not int:
+        return False
+    if abs(offset_min) >= _DAY_MIN:
+        return False
+    try:
+        time_of(microseconds, offset_min)
+    except (ValueError, OverflowError):
+        return False
+    return True
+
+
+def _list(value: object) -> bool:
+    try:
+        found = json.loads(value) if isinstance(value, str) else None
+    except (ValueError, RecursionError):
+        return False
+    return isinstance(found, list) and all(isinstance(item, str | int | float) for item in found)
+
+
+def _pairs(value: object) -> bool:
+    try:
+        found = json.loads(value) if isinstance(value, str) else None
+    except (ValueError, RecursionError):
+        return False
+    return isinstance(found, list) and all(
+        isinstance(pair, list)
+        and len(pair) == 2
+        and isinstance(pair[0], str)
+        and isinstance(pair[1], str | int | float | None)
+        for pair in found
+    )
+
+
+_FITS: Mapping[ColumnType, Callable[..., bool]] = {
+    "text": lambda value: isinstance(value, str),
+    "integer": _whole,
+    "number": _number,
+    "length": _whole,
+    "yes/no": lambda value: type(value) is int and value in (0, 1),
+    "datetime": _time,
+    "list": _list,
+    "pairs": _pairs,
+}
