@@ -61,6 +61,7 @@ class BenchApp(App[None], inherit_bindings=False):
         super().__init__()
         self.services = services
         self.log_file = log_file
+        self.desk_asked_for = False
         self.now = NowScreen(services, self.begin)
         for theme in THEMES:
             self.register_theme(theme)
@@ -78,11 +79,17 @@ class BenchApp(App[None], inherit_bindings=False):
             if number is not None:
                 with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
                     loop.add_signal_handler(number, self._end_on_signal, number)
-        self.call_after_refresh(self.open_desk)
+        self.call_after_refresh(self._open_if_waiting)
 
     def open_desk(self) -> None:
         """Take the desk in a worker."""
+        self.desk_asked_for = True
         self.now.ask(self.services.open, self.Opened)
+
+    def _open_if_waiting(self) -> None:
+        """After the first paint, unless a key typed ahead of it has asked for the desk before."""
+        if not self.desk_asked_for:
+            self.open_desk()
 
     @on(Opened)
     def fill(self, event: Opened) -> None:
@@ -142,6 +149,8 @@ class BenchApp(App[None], inherit_bindings=False):
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
             return
+        # What waits for the first screen's paint would wait for ever behind another screen.
+        self._open_if_waiting()
         if place == screen.PLACE:
             screen.load()
             return

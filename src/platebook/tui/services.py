@@ -4,9 +4,12 @@ Every call is made in a thread worker and returns one frozen value. The use case
 inside the calls, so that the first paint comes before pydantic, numpy and the logbook's library.
 """
 
+import threading
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING, Protocol
+
+from textual.worker import get_current_worker
 
 if TYPE_CHECKING:
     from platebook.analysis.findings import Findings
@@ -19,6 +22,9 @@ if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
     from platebook.trade.drawer import Tool
+
+PATIENCE_S = 0.1
+"""How often a question that waits for the desk looks whether it is still wanted."""
 
 
 class Services(Protocol):
@@ -95,11 +101,16 @@ class Services(Protocol):
 
 
 class DeskServices:
-    """The services of one desk, which is taken when `open` is first called."""
+    """The services of one desk, which is taken when `open` is first called.
+
+    A question asked before that waits for it, so that keys typed ahead of the first paint count.
+    """
 
     def __init__(self, desk_factory: "Callable[[], Desk]") -> None:
         self._desk_factory = desk_factory
         self._taken: Desk | None = None
+        self._opened = threading.Event()
+        self._fault: Exception | None = None
         self._drafts: Drafts | None = None
 
     @property
@@ -116,7 +127,14 @@ class DeskServices:
         """Take the desk; True where nobody has been set up yet."""
         from platebook.services.first_run import is_new
 
-        self._taken = self._desk_factory()
+        self._opened.clear()
+        try:
+            self._taken = self._desk_factory()
+        except Exception as error:
+            self._fault = error
+            raise
+        finally:
+            self._opened.set()
         return is_new(self._taken)
 
     def clock(self) -> datetime:
@@ -239,6 +257,10 @@ class DeskServices:
 
     @property
     def _desk(self) -> "Desk":
+        while not self._opened.wait(PATIENCE_S):
+            # Someone who leaves before the desk is open is not kept waiting for it.
+            if get_current_worker().is_cancelled:
+                raise RuntimeError("the app was left before the desk was open")
         if self._taken is None:
-            raise RuntimeError("the desk is not open yet")
+            raise self._fault or RuntimeError("the desk could not be opened")
         return self._taken

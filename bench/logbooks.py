@@ -1,0 +1,43 @@
+"""Large logbooks: the evening class again and again, under other names and a little later."""
+
+from datetime import timedelta
+from itertools import islice
+from pathlib import Path
+
+from platebook.demo.evening_class import evening_class
+from platebook.logbook import open_logbook
+from platebook.practice.setter import Setter
+
+EACH = 200
+"""Attempts a setter."""
+
+
+def school(path: Path, attempts: int) -> Path:
+    """A new logbook with so many attempts of setters with 200 each; the first one is in use."""
+    invented = evening_class()
+    pool = [a for log in invented.attempts_by_setter.values() for a in log]
+    evening = max(a.began for a in pool if a.began is not None) + timedelta(days=6)
+    with open_logbook(path) as book:
+        for number, start in enumerate(range(0, attempts, EACH)):
+            setter = book.add_setter(
+                Setter(name=f"Setter {number}", group="school", course=invented.course_id),
+                author="bench",
+                now=evening,
+            )
+            again = (pool[(number * 37 + n) % len(pool)] for n in range(EACH))
+            book.add_attempts(
+                [
+                    a.with_values(
+                        attempt_id=None,
+                        setter_id=setter.setter_id,
+                        setter=setter.name,
+                        began=a.began + timedelta(minutes=number) if a.began else None,
+                    )
+                    for a in islice(again, min(EACH, attempts - start))
+                ],
+                author="bench",
+                now=evening,
+                what="import",
+            )
+        book.set_default("setter", book.setters()[0].setter_id)
+    return path
