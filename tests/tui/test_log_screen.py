@@ -39,8 +39,9 @@ async def test_the_order_goes_round() -> None:
     async with running(services) as pilot:
         await press(pilot, "l")
         for told in ("largest stone first", "by grade, newest first", "newest first"):
+            expected = f"Marsh, {told}"
             await press(pilot, "o")
-            await until(pilot, lambda told=told: f"Marsh, {told}" in picture(pilot.app))
+            await until(pilot, lambda: expected in picture(pilot.app))  # noqa: B023 - awaited here
     assert [c for c in services.calls if c.startswith("log")] == [
         "log  time",
         "log  stone",
