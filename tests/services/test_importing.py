@@ -1,4 +1,4 @@
-"""A CSV file in and out: dry, whole or not at all, and back as it was."""
+"""A CSV or XLSX file in and out: dry, whole or not at all, and back as it was."""
 
 from pathlib import Path
 
@@ -49,12 +49,13 @@ def _people_at_work(desk: Desk) -> tuple[Attempt, ...]:
     return attempts_of(desk, everyone=True)
 
 
-def test_what_was_written_reads_back_the_same(tmp_path: Path) -> None:
+@pytest.mark.parametrize("name", ["all.csv", "all.xlsx"])
+def test_what_was_written_reads_back_the_same(name: str, tmp_path: Path) -> None:
     """Into an empty logbook: the same attempts and the same people, ids and all (RFC 4180)."""
     here, there = new_desk(tmp_path / "here"), new_desk(tmp_path / "there")
     made = _people_at_work(here)
-    assert export_file(here, tmp_path / "all.csv", everyone=True) == len(made) == 48
-    done = import_file(there, tmp_path / "all.csv")
+    assert export_file(here, tmp_path / name, everyone=True) == len(made) == 48
+    done = import_file(there, tmp_path / name)
     assert (done.attempts, done.stored) == (48, True)
     found = attempts_of(there, everyone=True)
     assert found == made
@@ -154,3 +155,13 @@ def test_a_setter_exports_their_own(tmp_path: Path) -> None:
     assert export_file(desk, tmp_path / "mine.csv") == 2
     assert export_file(desk, tmp_path / "all.csv", everyone=True) == 5
     assert not list(tmp_path.glob("*.part"))
+
+
+def test_a_file_of_another_kind_is_refused_both_ways(tmp_path: Path) -> None:
+    """With the kinds there are, and nothing is written."""
+    desk = ada_at(tmp_path)
+    (tmp_path / "log.ods").write_bytes(b"x")
+    for call in (import_file, export_file):
+        with pytest.raises(Refused, match=r"read a file named \*.ods, expected \*.csv or \*.xlsx"):
+            call(desk, tmp_path / "log.ods")
+    assert (tmp_path / "log.ods").read_bytes() == b"x"

@@ -7,27 +7,14 @@ guess changes names silently. The separator is a comma, a semicolon or a tab.
 import csv
 import io
 import itertools
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator
 
+from platebook.exchange.table import Known, Record
 from platebook.practice.problem import Problem
 
 SEPARATORS = (",", ";", "\t")
 _LOOKED_AT = 50
 _SHOWN = 80
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """The cells of one record, and the line of the file on which it begins."""
-
-    line: int
-    cells: tuple[str, ...]
-
-    @property
-    def empty(self) -> bool:
-        """Whether nothing is written in any cell."""
-        return not any(map(str.strip, self.cells))
 
 
 class _UnreadableError(Exception):
@@ -53,9 +40,7 @@ def read_text(data: bytes) -> tuple[str, Problem | None]:
         return "", _fault(_line_of(data, error.start), read, expected)
 
 
-def read_records(
-    text: str, known: Callable[[Sequence[str]], int]
-) -> tuple[tuple[Record, ...], Problem | None]:
+def read_records(text: str, known: Known) -> tuple[tuple[Record, ...], Problem | None]:
     """All records from the heading line on, or as far as the file can be read.
 
     `known` counts the headings that mean something, which decides between separators.
@@ -77,7 +62,7 @@ def read_records(
     return tuple(found), None
 
 
-def _separator(text: str, known: Callable[[Sequence[str]], int]) -> str:
+def _separator(text: str, known: Known) -> str:
     """The separator that makes most known headings, then rows most like the heading line."""
 
     def worth(separator: str) -> tuple[int, float, int]:

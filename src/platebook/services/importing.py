@@ -1,18 +1,27 @@
-"""A CSV file in and out: all of it or nothing, every problem told."""
+"""A CSV or XLSX file in and out: all of it or nothing, every problem told."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.log import attempts_of, attempts_with_ids
-from platebook.services.new_files import write_new
+from platebook.services.new_files import write_new_bytes
 from platebook.services.people import with_id
 from platebook.services.recording import Dates, store
+
+if TYPE_CHECKING:
+    from platebook.exchange.table import Reading
+
+READ = (".csv", ".txt", ".tsv", ".xlsx")
+WRITTEN = (".csv", ".xlsx")
+BUNDLE_START = b'{"platebook":"bundle"'
 
 
 @dataclass(frozen=True)
@@ -33,32 +42,35 @@ def import_file(
     zone: tzinfo | None = None,
     dry_run: bool = False,
 ) -> Imported:
-    """Read a CSV file and add its attempts as one change; with any problem nothing is added.
+    """Read a CSV or XLSX file and add its attempts as one change; with a problem none is added.
 
     `maps` are pairs "Their heading=our_field"; `zone` is the local time of the file where that is
     not the bench's. With `dry_run` everything is checked and nothing is stored.
     """
-    from platebook.exchange.csv_file import import_csv
     from platebook.exchange.headings import read_column_map
+    from platebook.exchange.table import Reading
 
-    if file.suffix.lower() not in {".csv", ".txt", ".tsv"}:
-        raise Refused(f"{file.name}: read a file named *{file.suffix}, expected *.csv")
+    if file.suffix.lower() not in READ:
+        expected = "expected *.csv or *.xlsx"
+        raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
     try:
         data = file.read_bytes()
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}") from error
+    if data.startswith(BUNDLE_START):
+        raise Refused(f"{file.name}: is a bundle of another logbook; name it *.platebook")
     column_map, wrong = read_column_map(maps)
     if only_problems(wrong):
         return Imported(0, wrong, stored=False)
     with opened(desk) as book:
         setter = with_id(book.setters(), desk.setter_id)
-        attempts, problems = import_csv(
-            data,
+        reading = Reading(
             column_map=column_map,
             course=course_of(book, setter),
             zone=zone or desk.zone,
             dates=dates,
         )
+        attempts, problems = _attempts_in(file, data, reading)
         if only_problems(problems):
             return Imported(len(attempts), (*wrong, *problems), stored=False)
         done = store(desk, book, attempts, (*wrong, *problems), what="import", dry_run=dry_run)
@@ -73,17 +85,40 @@ def export_file(
     words: str = "",
     attempt_ids: Iterable[str] = (),
 ) -> int:
-    """Write attempts of the setter in use (or of everyone) to a CSV file; gives how many.
+    """Write attempts of the setter in use (or of everyone) to a CSV or XLSX file; gives how many.
 
     With `words` those in which they stand, with `attempt_ids` just those. The file appears whole or
     not at all, and one that is there is not overwritten.
     """
-    from platebook.exchange.csv_file import write_csv
-
+    if file.suffix.lower() not in WRITTEN:
+        expected = "expected *.csv or *.xlsx"
+        raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
     named = tuple(attempt_ids)
     if named:
         found = attempts_with_ids(desk, named)
     else:
         found = attempts_of(desk, words=words, everyone=everyone or desk.setter_id is None)
-    write_new(file, write_csv(found), encoding="utf-8-sig")
+    write_new_bytes(file, _written(file, found))
     return len(found)
+
+
+def _attempts_in(
+    file: Path, data: bytes, reading: "Reading"
+) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
+    if file.suffix.lower() == ".xlsx":
+        from platebook.exchange.xlsx_file import import_xlsx
+
+        return import_xlsx(data, reading)
+    from platebook.exchange.csv_file import read_csv
+
+    return read_csv(data, reading)
+
+
+def _written(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
+    if file.suffix.lower() == ".xlsx":
+        from platebook.exchange.xlsx_file import write_xlsx
+
+        return write_xlsx(attempts)
+    from platebook.exchange.csv_file import write_csv
+
+    return write_csv(attempts).encode("utf-8-sig")

@@ -1,0 +1,136 @@
+"""A table of attempts, whatever file it came in: headings, rows, and what is wrong with them."""
+
+import dataclasses
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import UTC, tzinfo
+
+from platebook.exchange.headings import Columns, known_headings, place_columns
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.moments import SlashOrder
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.reading_rows import read_attempts
+
+NO_MAP: Mapping[str, str] = {}
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    """The cells of one record, and the line of the file on which it begins."""
+
+    line: int
+    cells: tuple[str, ...]
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing is written in any cell."""
+        return not any(map(str.strip, self.cells))
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows of a file by field name, the line of each, and each field's heading as typed."""
+
+    rows: tuple[Mapping[str, str], ...] = ()
+    lines: tuple[int, ...] = ()
+    headings: Mapping[str, str] = dataclasses.field(default_factory=dict)
+
+
+Known = Callable[[Sequence[str]], int]
+"""Counts the headings that mean something."""
+
+Read = tuple[tuple[Record, ...], tuple[Problem, ...]]
+"""The records of a file from its heading line on, and what was wrong with it so far."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """How a table is meant.
+
+    `column_map` says which field a heading of one's own means; the others are those of
+    `read_attempts`.
+    """
+
+    column_map: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    course: Course | None = None
+    zone: tzinfo = UTC
+    dates: SlashOrder | None = None
+
+    @property
+    def extra(self) -> tuple[str, ...]:
+        """Fields beside the record's own."""
+        return tuple(f.name for f in self.course.extra) if self.course is not None else ()
+
+    def known(self, headings: Sequence[str]) -> int:
+        """How many of these headings hold a field or are mapped to one."""
+        return known_headings(headings, column_map=self.column_map, extra=self.extra)
+
+
+def as_typed(cell: str) -> str:
+    """A cell that means what stands in it."""
+    return cell
+
+
+def table_of(
+    read: Read, reading: Reading, *, meant: Callable[[str], str] = as_typed
+) -> tuple[Table, tuple[Problem, ...]]:
+    """The rows by field name, and what is wrong with the file as a table.
+
+    `meant` turns a cell into what was meant by it. Blank lines give empty rows, so that rows keep
+    their numbers.
+    """
+    records, faults = read
+    problems = list(faults)
+    if not records:
+        problems = problems or [Problem(0, "file", "", "a line of headings, then the attempts")]
+        return Table(), tuple(problems)
+    head, *body = records
+    columns, found = place_columns(
+        head.cells, column_map=reading.column_map, extra=reading.extra, line=head.line
+    )
+    problems += found
+    if not columns.headings and not only_problems(found):
+        expected = "at least one heading that is a field of the record, or a column map"
+        problems.append(Problem(0, "file", ", ".join(head.cells), expected, line=head.line))
+    rows = [_row(n, record, columns, problems) for n, record in enumerate(body, 1)]
+    cells = tuple({name: meant(cell) for name, cell in row.items()} for row in rows)
+    return Table(cells, tuple(r.line for r in body), columns.headings), tuple(problems)
+
+
+def attempts_in(
+    table: Table, problems: Iterable[Problem], reading: Reading
+) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
+    """The attempts of a table and all problems, each with row, line and heading as typed.
+
+    Where a problem is among the problems, nothing of the file should be stored.
+    """
+    attempts, found = read_attempts(
+        table.rows, course=reading.course, zone=reading.zone, dates=reading.dates
+    )
+    located = [
+        dataclasses.replace(
+            problem,
+            field=table.headings.get(problem.field, problem.field),
+            line=table.lines[problem.row - 1],
+        )
+        for problem in found
+    ]
+    return attempts, (*problems, *located)
+
+
+def _row(
+    number: int, record: Record, columns: Columns, problems: list[Problem]
+) -> Mapping[str, str]:
+    if record.empty:
+        return {}
+    width = len(columns.fields)
+    if len(record.cells) < width or any(map(str.strip, record.cells[width:])):
+        expected = f"{width} cells, as many as headings; here are {len(record.cells)}"
+        if len(record.cells) > width:
+            expected += " (a comma inside a cell needs quotes around the cell)"
+        read = " | ".join(record.cells)
+        problems.append(Problem(number, "file", read, expected, line=record.line))
+        return {}
+    cells = zip(columns.fields, record.cells, strict=False)
+    return {field: cell for field, cell in cells if field and cell}

@@ -1,0 +1,223 @@
+"""XLSX files as spreadsheets write them, and as we do."""
+
+import io
+import re
+import zipfile
+from collections.abc import Callable, Sequence
+from datetime import UTC, date, datetime
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from openpyxl import Workbook, load_workbook
+from tests.builders import an_attempt, some_course
+from tests.practice.attempts import attempts
+
+from platebook.exchange import import_xlsx, write_xlsx
+from platebook.exchange.table import Reading
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import ExtraField
+from platebook.practice.fields import fields
+
+SHEET_XML = "xl/worksheets/sheet1.xml"
+
+
+def a_file(
+    rows: Sequence[Sequence[object]], *, change: Callable[[Workbook], None] | None = None
+) -> bytes:
+    """An XLSX file with these rows, as the library saves it."""
+    book = Workbook()
+    page = book.active
+    assert page is not None
+    for row in rows:
+        page.append(list(row))
+    if change is not None:
+        change(book)
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def with_part(data: bytes, name: str, change: Callable[[bytes], bytes]) -> bytes:
+    """The same container with one part changed."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(data)) as old, zipfile.ZipFile(out, "w") as new:
+        for part in old.namelist():
+            content = old.read(part)
+            new.writestr(part, change(content) if part == name else content)
+    return out.getvalue()
+
+
+def sheet_of(data: bytes) -> str:
+    """The XML of the first sheet."""
+    with zipfile.ZipFile(io.BytesIO(data)) as container:
+        return container.read(SHEET_XML).decode()
+
+
+@settings(max_examples=40)
+@given(st.lists(attempts(), max_size=3))
+def test_any_attempts_read_back(some: list[Attempt]) -> None:
+    """What is written is read as the same attempts, with nothing to say about them."""
+    some = [a.with_values(attempt_id=None) if n else a for n, a in enumerate(some)]
+    assert import_xlsx(write_xlsx(some)) == (tuple(some), ())
+
+
+def test_fields_of_courses_have_columns_of_their_own() -> None:
+    """They follow the record's, and read back with the course."""
+    extra = (ExtraField(name="lamp", type="text", meaning="side"),)
+    some = (an_attempt(extra=(("lamp", "=left"),)), an_attempt())
+    found, problems = import_xlsx(write_xlsx(some), Reading(course=some_course(extra=extra)))
+    assert problems == ()
+    assert [a.extra for a in found] == [a.extra for a in some]
+
+
+@pytest.mark.parametrize("note", ["=1+1", "+1", "-1", "@sum", "'=1", "'", "_x000D_", "a  b", "1"])
+def test_no_cell_is_a_formula_and_each_reads_back(note: str) -> None:
+    """A text stays a text: the sheet has no formula element (ECMA-376 part 1, 18.3.1.40)."""
+    data = write_xlsx([an_attempt(note=note)])
+    assert re.findall(r"<f[\s>/]", sheet_of(data)) == []
+    found, problems = import_xlsx(data)
+    assert ([a.note for a in found], problems) == ([note], ())
+
+
+def test_cells_are_typed_and_the_headings_stay_in_sight() -> None:
+    """Numbers are numbers, yes/no is a truth value, and the first line is frozen."""
+    some = an_attempt(stone_diameter_mm=1.98, clock=4, hand_cut=True, result=("loose",))
+    page = load_workbook(io.BytesIO(write_xlsx([some]))).worksheets[0]
+    head, row = list(page.iter_rows(values_only=True))
+    cells = dict(zip(head, row, strict=True))
+    assert list(head) == list(fields())
+    assert (cells["stone_diameter_mm"], cells["clock"], cells["hand_cut"]) == (1.98, 4, True)
+    assert cells["result"] == "loose"
+    assert page.freeze_panes == "A2"
+
+
+def test_a_number_that_needs_seventeen_digits_is_kept() -> None:
+    """A typed cell has sixteen."""
+    some = (an_attempt(table_tilt_deg=0.1 + 0.2),)
+    assert import_xlsx(write_xlsx(some)) == (some, ())
+
+
+def test_a_spreadsheet_as_people_keep_it() -> None:
+    """A title above, sums beside, dates as dates, their own heading, a sheet of something else."""
+
+    def other_sheet(book: Workbook) -> None:
+        book.create_sheet("Shopping", 0).append(["pitch", 2])
+
+    data = a_file(
+        [
+            ["Winter term"],
+            [],
+            ["Began", "Stone diameter (mm)", "How it went", "Hand cut", None, "good ones"],
+            [datetime(2026, 2, 3, 18, 30), 2.0, "good", True, None, 1],  # noqa: DTZ001 - as a sheet has it
+            [],
+            [date(2026, 2, 4), "1,98", "loose", "no"],
+        ],
+        change=other_sheet,
+    )
+    found, problems = import_xlsx(data, Reading(column_map={"How it went": "result"}, zone=UTC))
+    assert [p for p in problems if p.level == "problem"] == []
+    assert [(a.began, a.day_only, a.stone_diameter_mm, a.result, a.hand_cut) for a in found] == [
+        (datetime(2026, 2, 3, 18, 30, tzinfo=UTC), False, 2.0, ("good",), True),
+        (datetime(2026, 2, 4, tzinfo=UTC), True, 1.98, ("loose",), False),
+    ]
+
+
+def test_a_problem_names_the_row_of_the_sheet() -> None:
+    """The number that the spreadsheet shows at the left."""
+    data = a_file([["title"], ["Stone diameter mm", "Result"], [2.0, "good"], [40, "wobbly"]])
+    problems = import_xlsx(data)[1]
+    assert [(p.line, p.field, p.read) for p in problems] == [
+        (4, "Stone diameter mm", "40"),
+        (4, "Result", "wobbly"),
+    ]
+
+
+def test_a_wrong_dimension_tag_hides_no_rows() -> None:
+    """Some programs write a size that is too small."""
+    data = a_file([["clock"], *([n % 12 + 1] for n in range(50))])
+    small = with_part(
+        data, SHEET_XML, lambda xml: re.sub(rb'<dimension ref="[^"]*"', b'<dimension ref="A1"', xml)
+    )
+    assert b'ref="A1"' in small or '<dimension ref="A1"' in sheet_of(small)
+    assert len(import_xlsx(small)[0]) == 50
+
+
+def test_merged_cells_count_for_each_of_their_rows() -> None:
+    """A metal written once beside three stones is the metal of all three, and is told."""
+    data = a_file(
+        [["Metal", "Clock"], ["copper", 1], [None, 2], [None, 3], ["brass", 4]],
+        change=lambda book: book.worksheets[0].merge_cells("A2:A4"),
+    )
+    found, problems = import_xlsx(data)
+    assert [a.metal for a in found] == ["copper", "copper", "copper", "brass"]
+    assert [str(p) for p in problems] == [
+        "line 2, A2: read 'copper', expected one cell a row; taken for rows 2 to 4"
+    ]
+
+
+def test_of_formulas_the_saved_results_are_read() -> None:
+    """With a result it is a value; one that was never worked out is named with its cell."""
+    data = a_file([["Stone diameter mm", "Clock"], [2.0, 3], ["=A2*0.9", 4]])
+    saved = with_part(
+        data, SHEET_XML, lambda xml: re.sub(rb"(<f>[^<]*</f>)<v\s*/>", rb"\1<v>1.8</v>", xml)
+    )
+    assert [a.stone_diameter_mm for a in import_xlsx(saved)[0]] == [2.0, 1.8]
+    problems = import_xlsx(data)[1]
+    assert [(p.line, p.field, p.read) for p in problems] == [(3, "A3", "=A2*0.9")]
+
+
+def _bomb() -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", zipfile.ZIP_DEFLATED) as container:
+        container.writestr("[Content_Types].xml", "<Types/>")
+        container.writestr(SHEET_XML, b"0" * 30_000_000)
+    return out.getvalue()
+
+
+def _foreign() -> bytes:
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as container:
+        container.writestr("notes.txt", "hello")
+    return out.getvalue()
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"", "an XLSX file"),
+        (b"began,result\n", "an XLSX file; an older spreadsheet has to be saved"),
+        (b"\xd0\xcf\x11\xe0 older spreadsheet", "an XLSX file; an older spreadsheet"),
+        (b"PK\x03\x04 and then nothing", "an XLSX file as a spreadsheet saves it"),
+        (_foreign(), "an XLSX file"),
+        (_bomb(), "at most 300 MB"),
+        (a_file([]), "a line of headings"),
+        (a_file([["colour"], ["red"]]), "at least one heading"),
+    ],
+    ids=["nothing", "csv", "old", "cut", "zip", "bomb", "empty", "other"],
+)
+def test_what_is_no_table_says_so(data: bytes, says: str) -> None:
+    """One problem about the file, and no attempts."""
+    found, problems = import_xlsx(data)
+    faults = [p for p in problems if p.level == "problem"]
+    assert (found, len(faults)) == ((), 1)
+    assert faults[0].expected.startswith(says)
+
+
+WHOLE = write_xlsx([an_attempt(), an_attempt(clock=4)])
+
+
+@given(st.integers(0, len(WHOLE) - 1))
+def test_a_file_that_is_cut_off_never_gives_half(length: int) -> None:
+    """Wherever it ends, there are problems and no attempts."""
+    found, problems = import_xlsx(WHOLE[:length])
+    assert found == ()
+    assert [p.level for p in problems] == ["problem"]
+
+
+@given(st.sampled_from([SHEET_XML, "xl/workbook.xml", "[Content_Types].xml"]), st.binary())
+def test_a_part_of_rubbish_never_raises(part: str, rubbish: bytes) -> None:
+    """There is a problem, or a file that has nothing in it."""
+    found, problems = import_xlsx(with_part(WHOLE, part, lambda _: rubbish))
+    assert found == ()
+    assert problems != ()
