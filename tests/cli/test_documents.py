@@ -106,6 +106,23 @@ def _import(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("import", "in.csv")
 
 
+def _share(_: Shell, ada: Shell) -> dict[str, Any]:
+    """With another logbook that clashes, and a file that is no bundle."""
+    made = ada.runs("record", "--result", "good").stdout.strip()
+    folder = ada.folder / "class"
+    folder.mkdir()
+    other = ("--logbook", "other.sqlite")
+    ada.runs("share", "class")
+    ada.runs("share", "class", *other)
+    ada.runs("amend", made, "fit=2")
+    ada.runs("amend", made, "fit=3", *other)
+    ada.runs("share", "class", *other)
+    (folder / "odd.platebook").write_text("odd", encoding="utf-8")
+    found = json.loads(ada.runs("share", "class", "--json", code=1).stdout)
+    assert isinstance(found, dict)
+    return found
+
+
 def _course_check(_: Shell, ada: Shell) -> dict[str, Any]:
     text = COURSE_FILE.read_text(encoding="utf-8")
     (ada.folder / "own.toml").write_text(text + "\n[[grades]]\n", encoding="utf-8")
@@ -139,6 +156,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "course show": _ada_asks("course", "show", "small-to-large"),
     "course check": _course_check,
     "import": _import,
+    "share": _share,
     "export": _ada_asks("export", "out.csv"),
     "backup": _ada_asks("backup", "copy.sqlite"),
     "restore": _ada_asks("restore", "copy.sqlite", first=("backup", "copy.sqlite")),

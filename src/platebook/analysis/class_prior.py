@@ -30,9 +30,9 @@ class CellSum(Result):
     outcome: str
     u: float
     v: float
-    weight: float
+    weight: Annotated[float, Field(gt=0)]
     mean: float
-    sd: float
+    sd: Annotated[float, Field(gt=0)]
 
 
 class ClassPrior(Result):

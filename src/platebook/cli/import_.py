@@ -1,4 +1,4 @@
-"""`platebook import FILE`: attempts from a CSV file, all or nothing."""
+"""`platebook import FILE`: attempts from CSV, XLSX or a bundle, all or nothing."""
 
 from pathlib import Path
 from typing import Literal
@@ -29,6 +29,7 @@ from platebook.cli.options import (
 )
 @click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
 @click.option("--zone", metavar="NAME", help="Local time of the file, such as Europe/Lisbon.")
+@click.option("--all", "everyone", is_flag=True, help="Of a bundle: everyone, not one setter.")
 @click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
 @setter_option
 @logbook_option
@@ -41,18 +42,29 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     maps: tuple[str, ...],
     dates: Literal["dmy", "mdy"] | None,
     zone: str | None,
+    everyone: bool,
     dry_run: bool,
     setter: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
-    """Bring attempts in from a CSV file. With a problem in any row nothing is stored.
+    """Bring attempts in from a CSV or XLSX file. With a problem in any row nothing is stored.
 
     Commas or semicolons, decimal commas, units as people type them; docs/csv.md has the fields.
+    A FILE named *.platebook is a bundle of another logbook; docs/sharing.md says what is taken in.
     """
+    from platebook.cli.bundle import is_bundle, take_in
     from platebook.cli.desks import at_desk
     from platebook.services.importing import import_file
 
+    if is_bundle(file):
+        if maps or dates or zone:
+            raise click.UsageError("A bundle says all by itself: no --map, no --dates, no --zone.")
+        with at_desk(ctx, setter=setter) as desk:
+            take_in(desk, file, everyone=everyone, dry_run=dry_run, as_json=as_json)
+        return
+    if everyone:
+        raise click.UsageError("--all is for a bundle; a table is taken in whole.")
     try:
         local = ZoneInfo(zone) if zone else None
     except (ZoneInfoNotFoundError, ValueError):

@@ -22,8 +22,8 @@ from platebook.practice.text import has_unsafe
 
 SUFFIX = ".platebook"
 FORMAT = 1
-HIGHEST_COUNTER = 2**53
-"""The largest whole number that every JSON reader reads exactly."""
+HIGHEST_COUNTER = 10**12
+"""More commands than people can give, and a number that every JSON reader reads exactly."""
 
 MOST_PARENTS = 1000
 LONGEST_NAME = 200

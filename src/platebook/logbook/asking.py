@@ -4,12 +4,12 @@ from collections.abc import Iterable
 from pathlib import Path
 
 from platebook.logbook import (
+    anonymous,
     attempts,
     belongings,
     checking,
-    concerning,
     copies,
-    erasing,
+    handing_on,
     history,
     keeping,
     records,
@@ -21,7 +21,7 @@ from platebook.logbook.kinds import kind_named
 from platebook.logbook.session import Session
 from platebook.logbook.wanted import Order, Wanted
 from platebook.practice.attempt import Attempt
-from platebook.practice.bundle import Tombstone
+from platebook.practice.bundle import Bundle
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Revision
@@ -159,13 +159,14 @@ class Asking(Session):
         """The ids this logbook had before it was restored from backups."""
         return self._ask(keeping.former_replicas)
 
-    def tombstones(self) -> tuple[Tombstone, ...]:
-        """All that was erased, here or elsewhere."""
-        return self._ask(erasing.tombstones)
+    def bundle(self, about: str | None = None) -> Bundle:
+        """What this logbook hands on; with a setter `about` all that it knows about them."""
+        return self._ask(handing_on.bundle_of, about)
 
-    def concerning(self, setter_id: str, given: Iterable[Revision]) -> tuple[Revision, ...]:
-        """Those of these revisions that concern a setter."""
-        return self._ask(concerning.concerning, setter_id, given)
+    @property
+    def anonymous_replicas(self) -> frozenset[str]:
+        """The ids that this logbook's anonymous bundles have had."""
+        return self._ask(anonymous.anonymous_replicas)
 
     def check(self) -> tuple[str, ...]:
         """What is wrong with the logbook, a sentence each; empty where it is whole."""

@@ -5,7 +5,9 @@ from datetime import datetime
 
 from platebook.logbook import (
     adding,
+    anonymous,
     erasing,
+    handing_on,
     keeping,
     merging,
     records,
@@ -141,6 +143,17 @@ class Telling(Session):
         """
         terms = Terms(digest=self._ids.one(now), only=only, spared=spared, rehearsal=rehearsal)
         return self._tell(taking_in.take_in, self.path, bundle, terms)
+
+    def anonymous_bundle(
+        self, about: str | None, *, now: datetime, shipped: Iterable[str]
+    ) -> Bundle:
+        """All that this logbook knows, or knows of one setter, without the people in it.
+
+        `shipped` are the courses that everyone has.
+        """
+        veil = self._tell(anonymous.veil_of, now)
+        known = self._ask(handing_on.everything, about)
+        return anonymous.veiled(known, veil, frozenset(shipped))
 
     def set_default(self, name: str, value: str | None) -> None:
         """Take this as given from now on in this logbook; None forgets it."""

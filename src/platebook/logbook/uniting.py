@@ -15,15 +15,14 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.revisions import (
     add_revisions,
     changes_among,
-    highest_counter,
     json_row,
     revisions_among,
 )
 from platebook.logbook.standing import project
 from platebook.practice.revision import Change, Revision
 
-FARTHEST_AHEAD = 10**9
-"""How far a counter may be ahead of this logbook's: more commands than people can give."""
+HIGHEST_COUNTER = 10**12
+"""More commands than people can give: all later changes have to count on from the highest."""
 
 _OWNED_BY = ("setter_id", "attempt_id")
 _NOTHING = "Nothing of it was taken in."
@@ -50,7 +49,7 @@ def unite_within(db: Database, revisions: Iterable[Revision], digest: str) -> Un
     known = revisions_among(db, given)
     _refuse_others(db, given, known)
     new = [revision for key, revision in given.items() if key not in known]
-    _refuse_runaways(db, new)
+    _refuse_runaways(new)
     _refuse_backwards(db, new, given)
     about = {revision.revision_id: _about(revision) for revision in new}
     erased = erased_among(db, set().union(*about.values()))
@@ -94,13 +93,12 @@ def _nobodys(change: Change) -> Change:
     return dataclasses.replace(change, author=NOBODY)
 
 
-def _refuse_runaways(db: Database, new: Iterable[Revision]) -> None:
-    """LogbookError for a counter that no logbook reaches, because all later ones must pass it."""
-    highest = highest_counter(db) + FARTHEST_AHEAD
+def _refuse_runaways(new: Iterable[Revision]) -> None:
+    """LogbookError for a counter that no logbook reaches."""
     for revision in new:
-        if not 0 < revision.change.counter <= highest:
+        if not 0 < revision.change.counter <= HIGHEST_COUNTER:
             message = f"The change {revision.change.change_id} has the number"
-            expected = f"{revision.change.counter}, expected at most {highest}"
+            expected = f"{revision.change.counter}, expected at most {HIGHEST_COUNTER}"
             raise LogbookError("value", f"{message} {expected}. {_NOTHING}")
 
 

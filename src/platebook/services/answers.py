@@ -13,6 +13,7 @@ from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.people import with_id
+from platebook.services.priors import prior_in, sums_for
 from platebook.services.remembering import remembered
 from platebook.trade import Drawer, Hand, SetUpSheet
 
@@ -38,7 +39,10 @@ def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
 
 @dataclass(frozen=True)
 class Bench:
-    """What every answer about a setter starts from; `digest` is new after each change of it."""
+    """What every answer about a setter starts from; `digest` is new after each change of it.
+
+    `class_sums` is what the setter's class has shown, as a bundle brought it; empty for nothing.
+    """
 
     setter: Setter
     course: Course
@@ -46,6 +50,7 @@ class Bench:
     drawer: Drawer
     plates: tuple[Plate, ...]
     digest: str
+    class_sums: str = ""
 
     @property
     def track(self) -> str | None:
@@ -68,6 +73,7 @@ def bench_of(desk: Desk) -> Bench:
             drawer=Drawer(tools=book.tools(setter_id)),
             plates=book.plates(setter_id),
             digest=book.digest(setter_id),
+            class_sums=sums_for(book, setter_id),
         )
 
 
@@ -79,10 +85,10 @@ def findings(desk: Desk) -> "Findings":
     bench = bench_of(desk)
     return remembered(
         Findings,
-        lambda: find(bench.attempts, course=bench.course),
+        lambda: find(bench.attempts, course=bench.course, prior=prior_in(bench.class_sums)),
         logbook=desk.path,
         setter_id=bench.setter.setter_id or "",
-        digest=bench.digest,
+        digest=bench.digest + bench.class_sums,
         course=bench.course,
     )
 

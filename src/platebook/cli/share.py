@@ -1,0 +1,113 @@
+"""`platebook share FOLDER`: exchange logbooks through any folder."""
+
+import dataclasses
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from platebook.cli.options import (
+    DATA_SAYS_NO,
+    json_option,
+    logbook_option,
+    print_json,
+    say,
+    setter_option,
+    tell,
+)
+
+if TYPE_CHECKING:
+    from platebook.services.sharing import Received
+
+NOBODY_IN_USE = "setter"
+"""Signs what was done before anyone was in use, such as adding the first person."""
+
+
+@click.command("share")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--all", "everyone", is_flag=True, help="Take in everyone, not one setter only.")
+@click.option("--anonymous", is_flag=True, help="Without names, notes, tools and dates.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    folder: Path,
+    everyone: bool,
+    anonymous: bool,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Write your bundle into FOLDER and take in what others left there.
+
+    Any folder will do: on a stick, on a network share, one that a program keeps alike on several
+    machines. With a setter in use only what concerns them is taken in, unless you say --all.
+    Whoever can open the folder can read what is in it.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.services.sharing import share
+
+    with at_desk(ctx, setter=setter) as desk:
+        done = share(desk, folder, everyone=everyone, anonymous=anonymous)
+    for left in done.unread:
+        say(f"{left.sentence}. Nothing of it was taken in.")
+    for notice in done.notices:
+        say(f"note: {notice}")
+    if as_json:
+        print_json(
+            {
+                "file": str(done.file),
+                "revisions": done.revisions,
+                "received": [received_keys(one) for one in done.received],
+                "unread": [dataclasses.asdict(one) for one in done.unread],
+                "clashes": clash_keys(done.clashes),
+                "notices": list(done.notices),
+            }
+        )
+    else:
+        tell(f"{done.file}: {done.revisions} changed records of yours, for others to take in.")
+        for one in done.received:
+            tell("\n".join(received_lines(one)))
+        if not done.received and not done.unread:
+            tell("Nobody else's bundle is in the folder yet.")
+        for kind, record_id in done.clashes:
+            tell(f"Two versions stand: {kind} {record_id} (platebook show, then amend).")
+    if done.unread:
+        sys.exit(DATA_SAYS_NO)
+
+
+def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:
+    """What came of one bundle, for people."""
+    signed = [author for author in one.authors if author != NOBODY_IN_USE] or one.authors
+    whose = ", ".join(signed) or "nobody yet"
+    would = "would come" if rehearsal else "came"
+    if one.revisions:
+        counts = ", ".join(f"{n} {kind}{'' if n == 1 else 's'}" for kind, n in one.records)
+        lines = [f"{one.file} (by {whose}): {would} in, new or changed: {counts}."]
+    else:
+        lines = [f"{one.file} (by {whose}): nothing new."]
+    gone = "would be" if rehearsal else "is"
+    lines += [
+        f"  {name} was erased there and {gone} erased here too." for name in one.people_erased
+    ]
+    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in one.clashes]
+    lines += [f"  The course {course} cannot be read here." for course in one.courses_left]
+    return lines
+
+
+def received_keys(one: "Received") -> dict[str, object]:
+    """The same as JSON has it."""
+    return {
+        **dataclasses.asdict(one),
+        "records": [{"kind": kind, "count": count} for kind, count in one.records],
+        "clashes": clash_keys(one.clashes),
+    }
+
+
+def clash_keys(clashes: tuple[tuple[str, str], ...]) -> list[dict[str, str]]:
+    """Records of which two versions stand, as JSON has them."""
+    return [{"kind": kind, "record_id": record_id} for kind, record_id in clashes]

@@ -1,0 +1,302 @@
+"""Exchange through any folder, stick or mail: one's own bundle out, the others' in.
+
+Each logbook writes one file only, its own, named by its id; so whatever carries files between
+machines carries logbooks, and no two ever write the same one.
+"""
+
+import dataclasses
+from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from platebook.practice.setter import name_key
+from platebook.services.courses import shipped
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused, opened
+from platebook.services.new_files import write_anew, write_new_bytes
+from platebook.services.people import same_name
+from platebook.services.priors import keep_priors, priors_of
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+    from platebook.practice.bundle import Bundle
+
+ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
+"""Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
+
+
+@dataclass(frozen=True)
+class Received:
+    """One bundle read: whose it is, and what came of it.
+
+    `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
+    which two versions stand since; `people_erased` are the names of those who were erased;
+    `courses_left` are courses whose text this program cannot read.
+    """
+
+    file: str
+    replica: str
+    authors: tuple[str, ...]
+    anonymous: bool
+    revisions: int
+    known: int
+    records: tuple[tuple[str, int], ...]
+    people_erased: tuple[str, ...]
+    clashes: tuple[tuple[str, str], ...]
+    courses_left: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Unread:
+    """A file that was left as it is, and why; nothing of it was taken in."""
+
+    file: str
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Shared:
+    """What came of sharing: the own file with how many revisions, what was read, what was not.
+
+    `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
+    """
+
+    file: Path
+    revisions: int
+    received: tuple[Received, ...]
+    unread: tuple[Unread, ...]
+    clashes: tuple[tuple[str, str], ...]
+    notices: tuple[str, ...] = field(default=())
+
+
+def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool = False) -> Shared:
+    """Write the own bundle into the folder and take the others' in.
+
+    With a setter in use only what concerns them is taken in, unless `everyone`. What the folder
+    holds of this logbook itself is taken in first. Refused where the folder is not there or not to
+    be written to, or where the own file in it cannot be read: nothing was changed then.
+    """
+    from platebook.exchange.bundle_lines import SUFFIX
+
+    if not folder.is_dir():
+        raise Refused(
+            f"{folder}: is not a folder that is there. Make it first, or look whether the stick or "
+            "network share is connected"
+        )
+    with opened(desk) as book:
+        only = None if everyone else desk.setter_id
+        people = _names(book)
+        received = [] if anonymous else _own_again(desk, book, folder)
+        bundle = _own_bundle(desk, book, only, anonymous=anonymous)
+        own = folder / f"{bundle.replica}{SUFFIX}"
+        _refuse_a_stranger(own, bundle.replica)
+        _write(own, bundle)
+        skipped = {book.replica, *book.former_replicas} | book.anonymous_replicas
+        unread: list[Unread] = []
+        for file in _bundles_in(folder):
+            if file.stem in skipped:
+                continue
+            try:
+                received.append(_take(desk, book, file, only=only))
+            except Refused as fault:
+                unread.append(Unread(file.name, fault.sentence))
+        if any(one.people_erased for one in received):
+            bundle = _own_bundle(desk, book, only, anonymous=anonymous)
+            _write(own, bundle)
+        return Shared(
+            file=own,
+            revisions=len(bundle.revisions),
+            received=tuple(received),
+            unread=tuple(unread),
+            clashes=book.clashes(),
+            notices=_two_of_a_name(book, people),
+        )
+
+
+def import_bundle(
+    desk: Desk, file: Path, *, everyone: bool = False, dry_run: bool = False
+) -> tuple[Received, tuple[str, ...]]:
+    """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
+    with opened(desk) as book:
+        people = _names(book)
+        only = None if everyone else desk.setter_id
+        received = _take(desk, book, file, only=only, rehearsal=dry_run, named=False)
+        return received, _two_of_a_name(book, people)
+
+
+def export_bundle(desk: Desk, file: Path, *, about: str | None = None) -> int:
+    """Write the own bundle, or all that is known about one setter, to a new file.
+
+    Gives how many revisions are in it. One that is there is not written over.
+    """
+    from platebook.exchange.bundle_writing import write_bundle
+
+    with opened(desk, make=False) as book:
+        bundle = priors_of(desk, book, book.bundle(about), about)
+    write_new_bytes(file, write_bundle(bundle))
+    return len(bundle.revisions)
+
+
+def _own_bundle(desk: Desk, book: "Logbook", only: str | None, *, anonymous: bool) -> "Bundle":
+    if anonymous:
+        courses = (course.id for course in shipped())
+        return book.anonymous_bundle(only, now=desk.clock(), shipped=courses)
+    return priors_of(desk, book, book.bundle(), None)
+
+
+def _own_again(desk: Desk, book: "Logbook", folder: Path) -> list[Received]:
+    """What the folder holds of this logbook and what it was restored from, taken in whole."""
+    from platebook.exchange.bundle_lines import SUFFIX
+
+    received = []
+    for replica in (*book.former_replicas, book.replica):
+        file = folder / f"{replica}{SUFFIX}"
+        if not file.exists() and not file.is_symlink():
+            continue
+        try:
+            one = _take(desk, book, file, only=None)
+        except Refused as fault:
+            raise Refused(
+                f"{fault.sentence}. It is this logbook's own file, so nothing was shared: move it "
+                "away, then share again"
+            ) from fault
+        if one.revisions:
+            received.append(one)
+    return received
+
+
+def _take(
+    desk: Desk,
+    book: "Logbook",
+    file: Path,
+    *,
+    only: str | None,
+    rehearsal: bool = False,
+    named: bool = True,
+) -> Received:
+    from platebook.logbook import LogbookError
+
+    bundle, courses_left = _without_odd_courses(_read(file))
+    if named and bundle.replica != file.stem:
+        raise Refused(
+            f"{file.name}: holds the bundle of the logbook {bundle.replica} under another name; "
+            "give it that name, or import it by itself"
+        )
+    try:
+        done = book.take_in(
+            bundle, now=desk.clock(), only=only, spared=desk.setter_id, rehearsal=rehearsal
+        )
+    except LogbookError as fault:
+        if fault.cause not in ABOUT_THE_FILE:
+            raise
+        raise Refused(f"{file.name}: {fault}") from fault
+    if not rehearsal:
+        keep_priors(book, bundle, only)
+    return Received(
+        file=file.name,
+        replica=bundle.replica,
+        authors=bundle.authors,
+        anonymous=bundle.anonymous,
+        revisions=done.united.added,
+        known=done.united.known,
+        records=tuple(done.records.items()),
+        people_erased=done.people_erased,
+        clashes=done.clashes,
+        courses_left=courses_left,
+    )
+
+
+def _read(file: Path) -> "Bundle":
+    from platebook.exchange.bundle_lines import NotABundle
+    from platebook.exchange.bundle_reading import bundle_file, read_bundle
+
+    with _said_of(file):
+        try:
+            with bundle_file(file) as stream:
+                return read_bundle(stream)
+        except NotABundle as fault:
+            raise Refused(f"{file.name}: {fault.sentence}") from fault
+
+
+def _without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
+    """The bundle with the courses that this program can read, and the ids of the others."""
+    from platebook.practice.course_file import CourseError, load_course
+
+    kept, left = [], []
+    for copy in bundle.courses:
+        try:
+            course = load_course(copy.text)
+        except CourseError:
+            left.append(copy.course)
+            continue
+        same = (course.id, course.version) == (copy.course, copy.version)
+        if same:
+            kept.append(copy)
+        else:
+            left.append(copy.course)
+    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)
+
+
+@contextmanager
+def _said_of(file: Path) -> Iterator[None]:
+    """What the system says of a file, as a refusal."""
+    try:
+        yield
+    except OSError as error:
+        raise Refused(f"{file.name}: {error.strerror}") from error
+
+
+def _refuse_a_stranger(own: Path, replica: str) -> None:
+    """Refused where another logbook's bundle stands under the own name."""
+    if not own.exists() and not own.is_symlink():
+        return
+    found = _read(own).replica
+    if found != replica:
+        raise Refused(
+            f"{own.name}: holds the bundle of the logbook {found} under this logbook's name; "
+            "it was left as it is, and nothing was shared. Give it that name"
+        )
+
+
+def _write(own: Path, bundle: "Bundle") -> None:
+    """Write the own file, unless it says just that already: what does not change is not carried."""
+    from platebook.exchange.bundle_writing import write_bundle
+
+    data = write_bundle(bundle)
+    with _said_of(own):
+        if own.is_file() and own.read_bytes() == data:
+            return
+    write_anew(own, data)
+
+
+def _bundles_in(folder: Path) -> tuple[Path, ...]:
+    from platebook.exchange.bundle_lines import SUFFIX
+
+    with _said_of(folder):
+        found = [
+            file
+            for file in folder.iterdir()
+            if file.suffix.lower() == SUFFIX and not file.name.startswith(".")
+        ]
+    return tuple(sorted(found))
+
+
+def _names(book: "Logbook") -> Counter[str]:
+    return Counter(name_key(setter.name) for setter in book.setters())
+
+
+def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
+    """A sentence for each name that more people bear than before."""
+    people = book.setters()
+    found = []
+    for key, count in _names(book).items():
+        if count > 1 and count > before[key]:
+            alike = [setter for setter in people if name_key(setter.name) == key]
+            found.append(
+                f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
+                f"platebook setter merge {alike[0].setter_id} {alike[1].setter_id}"
+            )
+    return tuple(found)
