@@ -54,7 +54,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     with at_desk(ctx, setter=setter) as desk:
         done = share(desk, folder, everyone=everyone, anonymous=anonymous)
     for left in done.unread:
-        say(f"{left.sentence}. Nothing of it was taken in.")
+        say(left.sentence)
     for notice in done.notices:
         say(f"note: {notice}")
     if as_json:

@@ -147,6 +147,8 @@ def _setter(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict
 
 def _attempt(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
     found = _measured(kinds()["attempt"], row, veil)
+    if "began_us" in found:
+        found["day_only"] = 1
     found["setter_id"] = veil.an_id(str(row["setter_id"]))
     for name in _CODES:
         if name in row:
@@ -181,8 +183,6 @@ def _measured(kind: Kind, row: Mapping[str, Any], veil: Veil) -> dict[str, Any]:
             case "datetime":
                 day = veil.a_day(time_of(value, row[column.stored_as[1]]))
                 found |= dict(zip(column.stored_as, instant(day), strict=True))
-                if kind.name == "attempt":
-                    found["day_only"] = 1
             case "text" if value in _listed(column.name):
                 found[stored] = value
             case "list" if _listed(column.name).issuperset(_words(value)):

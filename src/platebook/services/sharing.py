@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
 """Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
 
+NOTHING = "Nothing of it was taken in."
+
 
 @dataclass(frozen=True)
 class Received:
@@ -86,6 +88,7 @@ def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool =
             f"{folder}: is not a folder that is there. Make it first, or look whether the stick or "
             "network share is connected"
         )
+    _refuse_invented(desk)
     with opened(desk) as book:
         only = None if everyone else desk.setter_id
         people = _names(book)
@@ -120,6 +123,7 @@ def import_bundle(
     desk: Desk, file: Path, *, everyone: bool = False, dry_run: bool = False
 ) -> tuple[Received, tuple[str, ...]]:
     """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
+    _refuse_invented(desk)
     with opened(desk) as book:
         people = _names(book)
         only = None if everyone else desk.setter_id
@@ -134,10 +138,17 @@ def export_bundle(desk: Desk, file: Path, *, about: str | None = None) -> int:
     """
     from platebook.exchange.bundle_writing import write_bundle
 
+    _refuse_invented(desk)
     with opened(desk, make=False) as book:
         bundle = priors_of(desk, book, book.bundle(about), about)
     write_new_bytes(file, write_bundle(bundle))
     return len(bundle.revisions)
+
+
+def _refuse_invented(desk: Desk) -> None:
+    """Refused for the invented class: nobody who takes it in could tell it from people."""
+    if desk.invented:
+        raise Refused("These people are made up, so their logbook is not exchanged with others'.")
 
 
 def _own_bundle(desk: Desk, book: "Logbook", only: str | None, *, anonymous: bool) -> "Bundle":
@@ -160,8 +171,8 @@ def _own_again(desk: Desk, book: "Logbook", folder: Path) -> list[Received]:
             one = _take(desk, book, file, only=None)
         except Refused as fault:
             raise Refused(
-                f"{fault.sentence}. It is this logbook's own file, so nothing was shared: move it "
-                "away, then share again"
+                f"{fault.sentence} It is this logbook's own file, so nothing was shared: move it "
+                "away, then share again."
             ) from fault
         if one.revisions:
             received.append(one)
@@ -181,9 +192,10 @@ def _take(
 
     bundle, courses_left = _without_odd_courses(_read(file))
     if named and bundle.replica != file.stem:
-        raise Refused(
-            f"{file.name}: holds the bundle of the logbook {bundle.replica} under another name; "
-            "give it that name, or import it by itself"
+        raise _left(
+            file,
+            f"holds the bundle of the logbook {bundle.replica} under another name; "
+            "give it that name, or import it by itself",
         )
     try:
         done = book.take_in(
@@ -192,7 +204,7 @@ def _take(
     except LogbookError as fault:
         if fault.cause not in ABOUT_THE_FILE:
             raise
-        raise Refused(f"{file.name}: {fault}") from fault
+        raise _left(file, str(fault)) from fault
     if not rehearsal:
         keep_priors(book, bundle, only)
     return Received(
@@ -218,7 +230,13 @@ def _read(file: Path) -> "Bundle":
             with bundle_file(file) as stream:
                 return read_bundle(stream)
         except NotABundle as fault:
-            raise Refused(f"{file.name}: {fault.sentence}") from fault
+            raise _left(file, fault.sentence) from fault
+
+
+def _left(file: Path, words: str) -> Refused:
+    """The refusal of a file, in words that say that it was left alone."""
+    said = words.removesuffix(NOTHING).rstrip(" .")
+    return Refused(f"{file.name}: {said}. {NOTHING}")
 
 
 def _without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
@@ -246,7 +264,7 @@ def _said_of(file: Path) -> Iterator[None]:
     try:
         yield
     except OSError as error:
-        raise Refused(f"{file.name}: {error.strerror}") from error
+        raise _left(file, str(error.strerror)) from error
 
 
 def _refuse_a_stranger(own: Path, replica: str) -> None:
@@ -256,8 +274,8 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
     found = _read(own).replica
     if found != replica:
         raise Refused(
-            f"{own.name}: holds the bundle of the logbook {found} under this logbook's name; "
-            "it was left as it is, and nothing was shared. Give it that name"
+            f"{own.name}: holds the bundle of the logbook {found} under this logbook's name. "
+            "It was left as it is, and nothing was shared. Give it that name."
         )
 
 
