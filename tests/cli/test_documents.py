@@ -158,6 +158,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "import": _import,
     "share": _share,
     "export": _ada_asks("export", "out.csv"),
+    "report": _ada_asks("report", "ada.html"),
     "backup": _ada_asks("backup", "copy.sqlite"),
     "restore": _ada_asks("restore", "copy.sqlite", first=("backup", "copy.sqlite")),
     "check": _ada_asks("check"),

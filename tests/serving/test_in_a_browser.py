@@ -10,7 +10,7 @@ from http.client import HTTPConnection
 from pathlib import Path
 
 import pytest
-from tests.serving.browser import Browser, missing
+from tests.browser import Browser, missing
 
 pytest.importorskip("textual_serve", reason="the extra `serve` is not installed")
 

@@ -30,6 +30,7 @@ COMMANDS = {
     "import": Entry("platebook.cli.import_", "Bring in CSV, XLSX or a bundle, all or nothing."),
     "export": Entry("platebook.cli.export", "Write attempts as CSV, XLSX or a bundle."),
     "share": Entry("platebook.cli.share", "Exchange logbooks through any folder."),
+    "report": Entry("platebook.cli.report", "A page to print and hand out."),
     "backup": Entry("platebook.cli.backup", "Copy the logbook to a file proven readable."),
     "restore": Entry("platebook.cli.restore", "Put a backup in the logbook's place."),
     "check": Entry("platebook.cli.check", "Look whether the logbook is whole."),

@@ -2,6 +2,7 @@
 
 import base64
 import json
+import re
 import shutil
 import time
 from collections.abc import Callable
@@ -12,6 +13,7 @@ import pyte
 from selenium.webdriver import ActionChains, Chrome, ChromeOptions, ChromeService
 from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
+from selenium.webdriver.common.print_page_options import PrintOptions
 from selenium.webdriver.support.wait import WebDriverWait
 
 PATIENCE = 60.0
@@ -77,6 +79,28 @@ class Browser:
         """What the page wrote to the console as errors."""
         entries = self.driver.get_log("browser")  # type: ignore[no-untyped-call]
         return [entry["message"] for entry in entries if entry["level"] == "SEVERE"]
+
+    def show(self, file: Path) -> None:
+        """Go to a page on the disk."""
+        self.driver.get(file.absolute().as_uri())
+        self._read()
+
+    def selected_text(self) -> str:
+        """What "select all" takes in."""
+        found: str = self.driver.execute_script(
+            "getSelection().selectAllChildren(document.body); return getSelection().toString();"
+        )
+        return found
+
+    def pages_in_print(self, width_cm: float, height_cm: float) -> int:
+        """How many sheets of this size the page takes."""
+        options = PrintOptions()
+        options.page_width, options.page_height = width_cm, height_cm
+        options.margin_top = options.margin_bottom = options.margin_left = options.margin_right = (
+            0.9
+        )
+        pdf = base64.b64decode(self.driver.print_page(options))
+        return len(re.findall(rb"/Type\s*/Page\b", pdf))
 
     def close(self) -> None:
         """End the browser."""

@@ -1,0 +1,37 @@
+"""A report as its reader meets it: written by the command, opened in a browser, printed."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from tests.browser import Browser, missing
+
+pytestmark = [pytest.mark.slow, pytest.mark.skipif(bool(missing()), reason=missing())]
+
+A4 = (21.0, 29.7)
+LETTER = (21.59, 27.94)
+
+
+def test_a_setters_page_prints_on_one_side(tmp_path: Path) -> None:
+    """Nothing is asked for, nothing goes wrong, its text can be taken out, one sheet is enough."""
+    home = {**os.environ, "HOME": str(tmp_path)}
+    program = [sys.executable, "-m", "platebook"]
+    subprocess.run(
+        [*program, "demo", "--keep", str(tmp_path)], env=home, check=True, stdin=subprocess.DEVNULL
+    )
+    file = tmp_path / "page.html"
+    logbook = tmp_path / "invented-class.sqlite"
+    subprocess.run([*program, "report", str(file), "--logbook", str(logbook)], env=home, check=True)
+    browser = Browser(tmp_path)
+    try:
+        browser.show(file)
+        assert browser.complaints() == []
+        assert [browser.pages_in_print(*paper) for paper in (A4, LETTER)] == [1, 1]
+        text = browser.selected_text()
+    finally:
+        browser.close()
+    assert [a for a in browser.asked if a.startswith(("http", "ws"))] == []
+    assert "Where the grades stand" in text
+    assert "INVENTED" in text
