@@ -25,6 +25,12 @@ def test_a_line_an_attempt_with_the_ending_of_its_id() -> None:
     assert head.index("result") == line.index("loose")
 
 
+def test_an_attempt_of_which_two_versions_stand_says_so() -> None:
+    """Before its result; the last version counts."""
+    lines = log_lines((ONE,), two_versions=[str(ONE.attempt_id)])
+    assert "  two versions: loose + high" in lines[1]
+
+
 def test_a_part_says_which_and_an_attempt_without_a_result_says_why() -> None:
     """In the place of the result."""
     lines = log_lines(

@@ -29,14 +29,16 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     from platebook.cli.desks import at_desk
     from platebook.practice.json_rows import json_row
     from platebook.reports.log_table import log_lines
-    from platebook.services.log import attempts_of
+    from platebook.services.log import attempts_of, two_versions_of
 
     with at_desk(ctx, setter=setter) as desk:
         found = attempts_of(desk, words=words, last=None if everything else last, everyone=everyone)
+        clashing = two_versions_of(desk, found)
     if as_json:
-        print_json({"attempts": [json_row(attempt) for attempt in found]})
+        rows = [json_row(attempt) for attempt in found]
+        print_json({"attempts": rows, "two_versions": list(clashing)})
         return
     if not found:
         say("No attempts yet. `platebook record --help` says how to add one.")
         return
-    tell("\n".join(log_lines(found, with_setter=everyone)))
+    tell("\n".join(log_lines(found, with_setter=everyone, two_versions=clashing)))

@@ -12,12 +12,19 @@ HEADINGS = ("id", "began", "grade", "stone", "bur", "result")
 SETTER_WIDTH = 16
 
 
-def log_lines(attempts: Iterable[Attempt], *, with_setter: bool = False) -> tuple[str, ...]:
+def log_lines(
+    attempts: Iterable[Attempt],
+    *,
+    with_setter: bool = False,
+    two_versions: Iterable[str] = (),
+) -> tuple[str, ...]:
     """A line an attempt under a line of headings, as wide as they need and 80 at most.
 
-    The id is shown by its ending, which is enough to name the attempt by.
+    The id is shown by its ending, which is enough to name the attempt by. `two_versions` are the
+    ids of those of which two versions stand side by side.
     """
-    rows = [HEADINGS, *(_cells(a) for a in attempts)]
+    attempts, clashing = tuple(attempts), frozenset(two_versions)
+    rows = [HEADINGS, *(_cells(a, clash=a.attempt_id in clashing) for a in attempts)]
     widths = [max(len(row[n]) for row in rows) for n in range(len(HEADINGS))]
     names = ["setter", *((a.setter or "") for a in attempts)] if with_setter else []
     lines = []
@@ -40,13 +47,15 @@ def attempt_lines(attempt: Attempt) -> tuple[str, ...]:
     )
 
 
-def _cells(attempt: Attempt) -> tuple[str, ...]:
+def _cells(attempt: Attempt, *, clash: bool) -> tuple[str, ...]:
     text = write_row(attempt)
     result = text["result"].replace(";", " + ") or text["ended"] or "not judged"
     if text["severity"]:
         result += f" ({text['severity'].replace(';', ' ')})"
     if attempt.kind == "part":
         result = f"{attempt.part or 'part'}: {result}"
+    if clash:
+        result = f"two versions: {result}"
     return (
         text["attempt_id"][-ENDING:],
         text["began"].replace("T", " ")[:16],

@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
 PAGE = 200
 SHORTEST_ENDING = 4
+TWO_VERSIONS = "two versions"
 
 
 @dataclass(frozen=True)
@@ -79,8 +80,10 @@ def log_page(
         total = None if words.split() and more else len(shown)
         if not words.split():
             total = book.count_attempts(whose)
+        clashing = book.clashing("attempt", (str(a.attempt_id) for a in shown))
     older = Cursor(shown[-1]) if more else None
-    return LogPage(tuple(map(log_row, shown)), total, older)
+    rows = tuple(log_row(a, clash=a.attempt_id in clashing) for a in shown)
+    return LogPage(rows, total, older)
 
 
 def attempts_of(
@@ -92,6 +95,16 @@ def attempts_of(
     whose = None if everyone else desk.setter_id
     with opened(desk) as book:
         return book.attempts(whose, words=words.split(), newest_first=last is not None, limit=last)
+
+
+def two_versions_of(desk: Desk, attempts: Iterable[Attempt]) -> tuple[str, ...]:
+    """The ids of those attempts of which two versions stand side by side, in their order."""
+    ids = [str(attempt.attempt_id) for attempt in attempts]
+    if not ids:
+        return ()
+    with opened(desk) as book:
+        found = book.clashing("attempt", ids)
+    return tuple(attempt_id for attempt_id in ids if attempt_id in found)
 
 
 def attempts_with_ids(desk: Desk, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
@@ -134,9 +147,12 @@ def attempt_history(desk: Desk, attempt_id: str) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def log_row(attempt: Attempt) -> LogRow:
-    """How the log shows an attempt."""
+def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
+    """How the log shows an attempt; with a `clash` it says so before the note."""
     text = write_row(attempt)
+    note = text["note"].replace("\n", " ")
+    if clash:
+        note = f"{TWO_VERSIONS}: {note}" if note else TWO_VERSIONS
     began = text["began"].replace("T", " ")[:16]
     return LogRow(
         attempt_id=text["attempt_id"],
@@ -147,7 +163,7 @@ def log_row(attempt: Attempt) -> LogRow:
         bur_text=text["seat_bur_mm"],
         result_text=text["result"].replace(";", " + ") or text["ended"] or "not judged",
         severity_text=text["severity"].replace(";", " "),
-        note=text["note"].replace("\n", " "),
+        note=note,
         setter=text["setter"],
     )
 
