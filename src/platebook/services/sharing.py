@@ -4,19 +4,23 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
-import dataclasses
 from collections import Counter
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.practice.setter import name_key
+from platebook.services.bundle_files import (
+    bundles_in,
+    left_alone,
+    read_file,
+    without_odd_courses,
+    write_own,
+)
 from platebook.services.courses import shipped
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
-from platebook.services.new_files import write_anew, write_new_bytes
+from platebook.services.new_files import write_new_bytes
 from platebook.services.people import same_name
 from platebook.services.priors import keep_priors, priors_of
 
@@ -26,8 +30,6 @@ if TYPE_CHECKING:
 
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
 """Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
-
-NOTHING = "Nothing of it was taken in."
 
 
 @dataclass(frozen=True)
@@ -96,10 +98,10 @@ def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool =
         bundle = _own_bundle(desk, book, only, anonymous=anonymous)
         own = folder / f"{bundle.replica}{SUFFIX}"
         _refuse_a_stranger(own, bundle.replica)
-        _write(own, bundle)
+        write_own(own, bundle)
         skipped = {book.replica, *book.former_replicas} | book.anonymous_replicas
         unread: list[Unread] = []
-        for file in _bundles_in(folder):
+        for file in bundles_in(folder):
             if file.stem in skipped:
                 continue
             try:
@@ -108,7 +110,7 @@ def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool =
                 unread.append(Unread(file.name, fault.sentence))
         if any(one.people_erased for one in received):
             bundle = _own_bundle(desk, book, only, anonymous=anonymous)
-            _write(own, bundle)
+            write_own(own, bundle)
         return Shared(
             file=own,
             revisions=len(bundle.revisions),
@@ -190,9 +192,9 @@ def _take(
 ) -> Received:
     from platebook.logbook import LogbookError
 
-    bundle, courses_left = _without_odd_courses(_read(file))
+    bundle, courses_left = without_odd_courses(read_file(file))
     if named and bundle.replica != file.stem:
-        raise _left(
+        raise left_alone(
             file,
             f"holds the bundle of the logbook {bundle.replica} under another name; "
             "give it that name, or import it by itself",
@@ -204,7 +206,7 @@ def _take(
     except LogbookError as fault:
         if fault.cause not in ABOUT_THE_FILE:
             raise
-        raise _left(file, str(fault)) from fault
+        raise left_alone(file, str(fault)) from fault
     if not rehearsal:
         keep_priors(book, bundle, only)
     return Received(
@@ -221,85 +223,16 @@ def _take(
     )
 
 
-def _read(file: Path) -> "Bundle":
-    from platebook.exchange.bundle_lines import NotABundle
-    from platebook.exchange.bundle_reading import bundle_file, read_bundle
-
-    with _said_of(file):
-        try:
-            with bundle_file(file) as stream:
-                return read_bundle(stream)
-        except NotABundle as fault:
-            raise _left(file, fault.sentence) from fault
-
-
-def _left(file: Path, words: str) -> Refused:
-    """The refusal of a file, in words that say that it was left alone."""
-    said = words.removesuffix(NOTHING).rstrip(" .")
-    return Refused(f"{file.name}: {said}. {NOTHING}")
-
-
-def _without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
-    """The bundle with the courses that this program can read, and the ids of the others."""
-    from platebook.practice.course_file import CourseError, load_course
-
-    kept, left = [], []
-    for copy in bundle.courses:
-        try:
-            course = load_course(copy.text)
-        except CourseError:
-            left.append(copy.course)
-            continue
-        same = (course.id, course.version) == (copy.course, copy.version)
-        if same:
-            kept.append(copy)
-        else:
-            left.append(copy.course)
-    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)
-
-
-@contextmanager
-def _said_of(file: Path) -> Iterator[None]:
-    """What the system says of a file, as a refusal."""
-    try:
-        yield
-    except OSError as error:
-        raise _left(file, str(error.strerror)) from error
-
-
 def _refuse_a_stranger(own: Path, replica: str) -> None:
     """Refused where another logbook's bundle stands under the own name."""
     if not own.exists() and not own.is_symlink():
         return
-    found = _read(own).replica
+    found = read_file(own).replica
     if found != replica:
         raise Refused(
             f"{own.name}: holds the bundle of the logbook {found} under this logbook's name. "
             "It was left as it is, and nothing was shared. Give it that name."
         )
-
-
-def _write(own: Path, bundle: "Bundle") -> None:
-    """Write the own file, unless it says just that already: what does not change is not carried."""
-    from platebook.exchange.bundle_writing import write_bundle
-
-    data = write_bundle(bundle)
-    with _said_of(own):
-        if own.is_file() and own.read_bytes() == data:
-            return
-    write_anew(own, data)
-
-
-def _bundles_in(folder: Path) -> tuple[Path, ...]:
-    from platebook.exchange.bundle_lines import SUFFIX
-
-    with _said_of(folder):
-        found = [
-            file
-            for file in folder.iterdir()
-            if file.suffix.lower() == SUFFIX and not file.name.startswith(".")
-        ]
-    return tuple(sorted(found))
 
 
 def _names(book: "Logbook") -> Counter[str]:
