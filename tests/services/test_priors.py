@@ -1,0 +1,92 @@
+"""What a class has shown reaches its members, and nothing else does."""
+
+import json
+from pathlib import Path
+
+import pytest
+from tests.services.bench import a_row, ada_at, logged
+
+from platebook.analysis.find import find
+from platebook.analysis.find_class import class_priors
+from platebook.demo.planted import Cause, Plan, planted
+from platebook.logbook.keeping import prior_name
+from platebook.practice.attempt import Attempt
+from platebook.practice.bundle import Bundle
+from platebook.services.answers import bench_of, findings
+from platebook.services.desk import Desk
+from platebook.services.faults import opened
+from platebook.services.priors import keep_priors, prior_in, sums_for
+
+HABIT = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))
+MINE = "mine"
+
+
+@pytest.fixture(scope="module")
+def sums() -> str:
+    """What seven setters with one habit say to one of them, as a bundle has it."""
+    logs: dict[str, tuple[Attempt, ...]] = {
+        name: planted(HABIT, seed).attempts for seed, name in enumerate((MINE, *"abcdef"))
+    }
+    prior = class_priors(logs)[MINE]
+    assert prior is not None
+    return prior.model_dump_json()
+
+
+def bring(desk: Desk, replica: str, sums: str, *, whose: str | None = None) -> str:
+    """Let a bundle of this logbook bring sums; gives those that are kept then."""
+    setter_id = str(desk.setter_id)
+    bundle = Bundle(replica=replica, revisions=(), priors=((whose or setter_id, sums),))
+    with opened(desk) as book:
+        keep_priors(book, bundle, desk.setter_id)
+        return sums_for(book, setter_id)
+
+
+def of_setters(sums: str, count: int) -> str:
+    """The same sums as a class of another size would send them."""
+    return json.dumps(json.loads(sums) | {"setters": count})
+
+
+def test_of_several_classes_the_largest_stays_and_each_renews_its_own(
+    tmp_path: Path, sums: str
+) -> None:
+    """A smaller class does not push a larger one out; the same one may shrink."""
+    desk = ada_at(tmp_path)
+    assert bring(desk, "one", of_setters(sums, 8)) == of_setters(sums, 8)
+    assert bring(desk, "two", of_setters(sums, 6)) == of_setters(sums, 8)
+    assert bring(desk, "two", of_setters(sums, 9)) == of_setters(sums, 9)
+    assert bring(desk, "two", of_setters(sums, 7)) == of_setters(sums, 7)
+
+
+@pytest.mark.parametrize(
+    "odd",
+    ["", "{", "[]", '{"setters":4,"cells":[]}', '{"setters":6,"cells":[{"u":1}]}'],
+)
+def test_sums_that_are_none_are_left(tmp_path: Path, odd: str) -> None:
+    """Of four setters, of no shape, of nothing."""
+    desk = ada_at(tmp_path)
+    assert (bring(desk, "one", odd), prior_in(odd)) == ("", None)
+
+
+def test_what_is_about_somebody_else_is_left(tmp_path: Path, sums: str) -> None:
+    """Each keeps their own class."""
+    desk = ada_at(tmp_path)
+    assert bring(desk, "one", sums, whose="another") == ""
+    with opened(desk) as book:
+        assert book.default(prior_name("another")) is None
+
+
+def test_findings_start_from_what_the_class_has_shown(tmp_path: Path, sums: str) -> None:
+    """The answer is the one that the analysis gives with this prior, and not a kept older one."""
+    desk = ada_at(tmp_path)
+    log = planted(HABIT, 99).attempts[:40]
+    rows = [a.with_values(attempt_id=None, setter_id=desk.setter_id, setter=None) for a in log]
+    with opened(desk) as book:
+        book.add_attempts(rows, author="x", now=desk.clock())
+    alone = findings(desk)
+    bring(desk, "one", sums)
+    bench = bench_of(desk)
+    helped = findings(desk)
+    assert helped == find(bench.attempts, course=bench.course, prior=prior_in(sums))
+    assert helped != alone
+    logged(desk, a_row())
+    assert bench_of(desk).class_sums == sums
