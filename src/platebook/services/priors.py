@@ -5,13 +5,17 @@ keeps a logbook of their own gets better findings early on by it.
 """
 
 import dataclasses
+import hashlib
 import json
 from collections import defaultdict
 from typing import TYPE_CHECKING
 
-from platebook.practice.attempt import Attempt
+from pydantic import BaseModel, ConfigDict
+
+from platebook.practice.setter import Setter
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
+from platebook.services.remembering import remembered
 
 if TYPE_CHECKING:
     from platebook.analysis.class_prior import ClassPrior
@@ -21,31 +25,59 @@ if TYPE_CHECKING:
 FEWEST = 6
 """A setter and five others: fewer have no class."""
 
+OF_A_CLASS = "class"
+"""Begins the name of what is kept about a class, where a setter's id begins that about a setter."""
+
+
+class ClassSums(BaseModel):
+    """What a class says to each of its setters, by id, as JSON text."""
+
+    model_config = ConfigDict(frozen=True)
+
+    by_setter: dict[str, str]
+
 
 def priors_of(desk: Desk, book: "Logbook", bundle: "Bundle", about: str | None) -> "Bundle":
     """The bundle with what the class has shown for each of its setters, or for one of them.
 
-    Setters who follow one course are a class. The invented class of the demo is none.
+    Setters of one group who follow one course are a class. The answer is kept beside the logbook
+    until one of them logs something.
     """
     people = book.setters()
-    if len(people) < FEWEST or desk.invented:
+    if len(people) < FEWEST:
         return bundle
-    from platebook.analysis.find_class import class_priors
-
-    classes: defaultdict[str | None, dict[str, tuple[Attempt, ...]]] = defaultdict(dict)
+    classes: defaultdict[tuple[str | None, str], list[Setter]] = defaultdict(list)
     for setter in people:
-        attempts = book.attempts(setter.setter_id)
-        if attempts and setter.setter_id is not None:
-            classes[setter.course][setter.setter_id] = attempts
+        if book.count_attempts(setter.setter_id):
+            classes[setter.course, setter.group].append(setter)
     found: dict[str, str] = {}
-    for course_id, attempts_by in classes.items():
-        if len(attempts_by) < FEWEST:
-            continue
-        one = next(s for s in people if s.course == course_id)
-        for setter_id, prior in class_priors(attempts_by, course=course_of(book, one)).items():
-            if prior is not None and about in {None, setter_id}:
-                found[setter_id] = prior.model_dump_json()
-    return dataclasses.replace(bundle, priors=tuple(sorted(found.items())))
+    for members in classes.values():
+        if len(members) >= FEWEST:
+            found |= _of_class(desk, book, members)
+    priors = sorted((one, sums) for one, sums in found.items() if about in {None, one})
+    return dataclasses.replace(bundle, priors=tuple(priors))
+
+
+def _of_class(desk: Desk, book: "Logbook", members: list[Setter]) -> dict[str, str]:
+    course = course_of(book, members[0])
+    ids = [str(setter.setter_id) for setter in members]
+
+    def compute() -> ClassSums:
+        from platebook.analysis.find_class import class_priors
+
+        priors = class_priors({one: book.attempts(one) for one in ids}, course=course)
+        told = {one: prior.model_dump_json() for one, prior in priors.items() if prior is not None}
+        return ClassSums(by_setter=told)
+
+    name = hashlib.sha256(repr((members[0].course, members[0].group)).encode("utf-8")).hexdigest()
+    return remembered(
+        ClassSums,
+        compute,
+        logbook=desk.path,
+        setter_id=f"{OF_A_CLASS}-{name[:12]}",
+        digest="\n".join(f"{one} {book.digest(one)}" for one in ids),
+        course=course,
+    ).by_setter
 
 
 def keep_priors(book: "Logbook", bundle: "Bundle", only: str | None) -> None:

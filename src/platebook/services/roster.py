@@ -10,6 +10,7 @@ from platebook.services.desk import Desk
 from platebook.services.desks import SETTER_IN_USE
 from platebook.services.faults import Refused, opened
 from platebook.services.people import find_setter
+from platebook.services.priors import OF_A_CLASS
 from platebook.services.remembering import forget
 from platebook.trade.drawer import Tool
 
@@ -99,6 +100,7 @@ def erase_setter(desk: Desk, wanted: str) -> str:
         found = find_setter(book.setters(), wanted)
         erased = book.erase(found.setter_id or "", now=desk.clock())
         forget(desk.path, found.setter_id or "")
+        forget(desk.path, OF_A_CLASS)
         if book.default(SETTER_IN_USE) == found.setter_id:
             book.set_default(SETTER_IN_USE, None)
     told = f"{found.name} and {counted(erased.attempts, 'attempt')} are erased for good."

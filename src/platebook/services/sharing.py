@@ -22,7 +22,8 @@ from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.new_files import write_new_bytes
 from platebook.services.people import same_name
-from platebook.services.priors import keep_priors, priors_of
+from platebook.services.priors import OF_A_CLASS, keep_priors, priors_of
+from platebook.services.remembering import forget
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
@@ -209,6 +210,10 @@ def _take(
         raise left_alone(file, str(fault)) from fault
     if not rehearsal:
         keep_priors(book, bundle, only)
+    if done.people_erased and not rehearsal:
+        forget(desk.path, OF_A_CLASS)
+        for tombstone in bundle.tombstones:
+            forget(desk.path, tombstone.record_id)
     return Received(
         file=file.name,
         replica=bundle.replica,
