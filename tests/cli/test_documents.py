@@ -3,6 +3,7 @@
 import json
 import re
 from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +12,8 @@ import pytest
 from tests.cli.shell import Shell, keys_of, with_ada
 
 from platebook.cli.main import main
+from platebook.logbook import open_logbook
+from platebook.practice.inspection import Inspection
 
 DOCS = Path(__file__).parents[2] / "docs"
 COURSE_FILE = Path(__file__).parents[2] / "curricula" / "small-to-large.toml"
@@ -92,8 +95,13 @@ def _ada_asks(*words: str, first: tuple[str, ...] = ()) -> Callable[[Shell, Shel
     return asks
 
 
-def _show(season: Shell, _: Shell) -> dict[str, Any]:
-    return season.answers("show", season.attempts()[0]["attempt_id"])
+def _show(_: Shell, ada: Shell) -> dict[str, Any]:
+    """Of an attempt that somebody else has looked at."""
+    made = ada.runs("record", "--result", "good").stdout.strip()
+    with open_logbook(ada.logbook) as book:
+        look = Inspection(attempt_id=made, inspector="Tutor Vale", result=("gap",))
+        book.add_inspections([look], author="Tutor Vale", now=datetime(2026, 2, 3, tzinfo=UTC))
+    return ada.answers("show", made)
 
 
 def _amend(_: Shell, ada: Shell) -> dict[str, Any]:

@@ -95,6 +95,23 @@ def test_an_erased_person_is_gone_to_the_byte(tmp_path: Path) -> None:
         assert book.check() == ()
 
 
+def test_an_erased_person_is_gone_with_the_entries_made_one_with_theirs(tmp_path: Path) -> None:
+    """Also one that had no record of its own, and whatever the other entry was called."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 1)
+        person = with_a_second_person(book)
+        first = book.add_setter("Z. Quill", author=AUTHOR, now=NOW)
+        empty = book.add_setter(GONE, author=AUTHOR, now=NOW)
+        book.add_tool(str(first.setter_id), Tool(kind="pin"), author="Z. Quill", now=NOW)
+        for other in (first, empty):
+            book.merge_setters(person, str(other.setter_id), author=AUTHOR, now=NOW)
+        book.erase(person, now=NOW)
+        assert {r.record_id for r in book.revisions() if r.kind == "setter"} == {ME}
+        assert (book.check(), book.count_attempts()) == ((), 1)
+    left = bytes_on_disk(tmp_path)
+    assert (GONE.encode() in left, b"Z. Quill" in left) == (False, False)
+
+
 def test_what_the_person_did_for_others_stays_unsigned(tmp_path: Path) -> None:
     """Their name leaves the changes they made to other people's records."""
     with a_book_with_setter(tmp_path) as book:

@@ -1,9 +1,18 @@
 """The log as a table of plain text, and one attempt as a list."""
 
+from datetime import UTC, datetime
+
 from tests.builders import an_attempt
 
 from platebook.practice.fields import fields
-from platebook.reports.log_table import HEADINGS, WIDTH, attempt_lines, log_lines
+from platebook.practice.inspection import Inspection
+from platebook.reports.log_table import (
+    HEADINGS,
+    WIDTH,
+    attempt_lines,
+    inspection_lines,
+    log_lines,
+)
 
 ONE = an_attempt(
     attempt_id="019c2000-0000-7000-8000-0000000a1b2c",
@@ -29,6 +38,23 @@ def test_an_attempt_of_which_two_versions_stand_says_so() -> None:
     """Before its result; the last version counts."""
     lines = log_lines((ONE,), two_versions=[str(ONE.attempt_id)])
     assert "  two versions: loose + high" in lines[1]
+
+
+def test_an_inspection_is_a_line_with_what_was_seen() -> None:
+    """When, who, what, how bad and where; and what was left empty is not there."""
+    full = Inspection(
+        attempt_id="a",
+        inspector="Tutor Vale",
+        result=("loose", "gap"),
+        severity=(2, 1),
+        clock=4,
+        comment="look again",
+        looked=datetime(2026, 2, 3, 18, tzinfo=UTC),
+    )
+    assert inspection_lines([full, Inspection(attempt_id="a", inspector="B")]) == (
+        "2026-02-03 Tutor Vale: loose + gap (2 1) at 4 o'clock; look again",
+        "B: not judged",
+    )
 
 
 def test_a_part_says_which_and_an_attempt_without_a_result_says_why() -> None:

@@ -103,6 +103,7 @@ def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> Non
         with open_logbook(student.logbook) as book:
             assert [i.result for i in book.inspections()] == [("gap",), ("gap",)]
             assert {s.name for s in book.setters()} == {name}
+        assert f"{TUTOR}: gap" in student.runs("show", student.attempts()[0]["attempt_id"])
 
     # One student corrects an attempt, the instructor another, and both correct a third at once.
     ada, bram, _ = students

@@ -20,7 +20,7 @@ from platebook.logbook.revisions import batches, json_row, replica_of, revisions
 from platebook.logbook.rows import instant, time_of
 from platebook.logbook.standing import owners
 from platebook.practice.bundle import Tombstone
-from platebook.practice.setter import named
+from platebook.practice.setter import name_key, named
 
 NOBODY = "erased"
 """Signs the changes that an erased person made to other people's records."""
@@ -124,7 +124,12 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
     if past is None:
         message = f"There is no setter with the id {setter_id}. Nothing was erased."
         raise LogbookError("unknown", message)
-    theirs = {kind.name: ids_of(db, kind, setter_id) for kind in kinds().values()}
+    names = {json_row(revision)["name"] for revision in past}
+    people = (setter_id, *_made_one_with(db, setter_id, names))
+    theirs = {
+        kind.name: tuple(i for person in people for i in ids_of(db, kind, person))
+        for kind in kinds().values()
+    }
     replica = replica_of(db)
     add_tombstones(
         db,
@@ -134,7 +139,10 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
             for record_id in record_ids
         ),
     )
-    _unsign(db, setter_id, {json_row(revision)["name"] for revision in past})
+    for revisions in revisions_of(db, "setter", people).values():
+        names |= {json_row(revision)["name"] for revision in revisions}
+    for person in people:
+        _unsign(db, person, names)
     for name, record_ids in theirs.items():
         _delete(db, name, record_ids)
     db.execute("DELETE FROM tally WHERE setter_id = ?", [setter_id])
@@ -142,6 +150,20 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
         "DELETE FROM default_value WHERE value = ? OR name = ?", [setter_id, prior_name(setter_id)]
     )
     return len(theirs["attempt"])
+
+
+def _made_one_with(db: Database, setter_id: str, names: Iterable[str]) -> tuple[str, ...]:
+    """Entries that were made one with this one: their records went to it, or they bear its name."""
+    rows = db.execute(
+        "SELECT s.setter_id, s.name, EXISTS (SELECT 1 FROM revision AS o"
+        " WHERE o.change_id = r.change_id AND json_extract(o.record, '$.setter_id') = ?)"
+        " FROM setter AS s JOIN revision AS r USING (revision_id)"
+        " JOIN change AS c USING (change_id)"
+        " WHERE s.hidden AND c.what = 'merge' AND s.setter_id <> ?",
+        [setter_id, setter_id],
+    )
+    keys = set(map(name_key, names))
+    return tuple(one for one, name, gave in rows.fetchall() if gave or name_key(name) in keys)
 
 
 def _unsign(db: Database, setter_id: str, names: Iterable[str]) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields
+from platebook.practice.inspection import Inspection
 from platebook.practice.writing_rows import write_row
 
 ENDING = 6
@@ -45,6 +46,21 @@ def attempt_lines(attempt: Attempt) -> tuple[str, ...]:
         for name, value in text.items()
         if value
     )
+
+
+def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
+    """A line for each look that somebody else had, beside the setter's own result."""
+    return tuple(map(_inspection, inspections))
+
+
+def _inspection(look: Inspection) -> str:
+    when = f"{look.looked:%Y-%m-%d} " if look.looked is not None else ""
+    result = " + ".join(look.result or ()) or "not judged"
+    if look.severity:
+        result += f" ({' '.join(map(str, look.severity))})"
+    if look.clock is not None:
+        result += f" at {look.clock} o'clock"
+    return f"{when}{look.inspector}: {result}{f'; {look.comment}' if look.comment else ''}"
 
 
 def _cells(attempt: Attempt, *, clash: bool) -> tuple[str, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.inspection import Inspection
 from platebook.practice.writing_rows import write_row
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
@@ -145,6 +146,18 @@ def attempt_history(desk: Desk, attempt_id: str) -> tuple[str, ...]:
     if past.clash:
         lines.append("Two versions stand side by side; the last one counts until you amend it.")
     return tuple(lines)
+
+
+def inspections_of(desk: Desk, attempt: Attempt) -> tuple[Inspection, ...]:
+    """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
+    with opened(desk, make=False) as book:
+        names = {setter.setter_id: setter.name for setter in book.setters()}
+        found = [
+            i for i in book.inspections(attempt.setter_id) if i.attempt_id == attempt.attempt_id
+        ]
+    return tuple(
+        i.model_copy(update={"inspector": names.get(i.inspector, i.inspector)}) for i in found
+    )
 
 
 def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
