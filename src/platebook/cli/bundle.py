@@ -19,6 +19,7 @@ def is_bundle(file: Path) -> bool:
 
 def take_in(desk: "Desk", file: Path, *, everyone: bool, dry_run: bool, as_json: bool) -> None:
     """Take a bundle in and say what came of it."""
+    from platebook.cli.pages import wrapped
     from platebook.services.sharing import import_bundle
 
     one, notices = import_bundle(desk, file, everyone=everyone, dry_run=dry_run)
@@ -27,13 +28,14 @@ def take_in(desk: "Desk", file: Path, *, everyone: bool, dry_run: bool, as_json:
     if as_json:
         print_json({"stored": not dry_run, **received_keys(one), "notices": list(notices)})
         return
-    tell("\n".join(received_lines(one, rehearsal=dry_run)))
+    tell("\n".join(map(wrapped, received_lines(one, rehearsal=dry_run))))
     if dry_run:
         tell("Nothing stored (dry run).")
 
 
 def hand_on(desk: "Desk", file: Path, *, setter: str | None, as_json: bool) -> None:
     """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
+    from platebook.reports.figures import counted
     from platebook.services.sharing import export_bundle
 
     about = desk.setter_id if setter is not None else None
@@ -41,4 +43,4 @@ def hand_on(desk: "Desk", file: Path, *, setter: str | None, as_json: bool) -> N
     if as_json:
         print_json({"file": str(file), "revisions": count, "about": about})
         return
-    tell(f"{file}: {count} changed records.")
+    tell(f"{file}: {counted(count, 'revision')}.")

@@ -49,6 +49,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     Whoever can open the folder can read what is in it.
     """
     from platebook.cli.desks import at_desk
+    from platebook.cli.pages import wrapped
+    from platebook.reports.figures import counted
     from platebook.services.sharing import share
 
     with at_desk(ctx, setter=setter) as desk:
@@ -69,24 +71,28 @@ def command(  # noqa: PLR0913 - click hands every option over by name
             }
         )
     else:
-        tell(f"{done.file}: {done.revisions} changed records of yours, for others to take in.")
+        lines = [f"{done.file}: {counted(done.revisions, 'revision')} for others to take in."]
         for one in done.received:
-            tell("\n".join(received_lines(one)))
+            lines += received_lines(one)
         if not done.received and not done.unread:
-            tell("Nobody else's bundle is in the folder yet.")
-        for kind, record_id in done.clashes:
-            tell(f"Two versions stand: {kind} {record_id} (platebook show, then amend).")
+            lines.append("Nobody else's bundle is in the folder yet.")
+        lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
+        if done.clashes:
+            lines.append("platebook show ID has both; amending it settles it for everybody.")
+        tell("\n".join(map(wrapped, lines)))
     if done.unread:
         sys.exit(DATA_SAYS_NO)
 
 
 def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
+    from platebook.reports.figures import counted
+
     signed = [author for author in one.authors if author != NOBODY_IN_USE] or one.authors
     whose = ", ".join(signed) or "nobody yet"
     would = "would come" if rehearsal else "came"
     if one.revisions:
-        counts = ", ".join(f"{n} {kind}{'' if n == 1 else 's'}" for kind, n in one.records)
+        counts = ", ".join(counted(n, kind) for kind, n in one.records)
         lines = [f"{one.file} (by {whose}): {would} in, new or changed: {counts}."]
     else:
         lines = [f"{one.file} (by {whose}): nothing new."]
