@@ -24,7 +24,7 @@ def take_in(desk: "Desk", file: Path, *, everyone: bool, dry_run: bool, as_json:
 
     one, notices = import_bundle(desk, file, everyone=everyone, dry_run=dry_run)
     for notice in notices:
-        say(f"note: {notice}")
+        say(wrapped(f"note: {notice}"))
     if as_json:
         print_json({"stored": not dry_run, **received_keys(one), "notices": list(notices)})
         return

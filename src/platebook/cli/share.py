@@ -56,9 +56,9 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     with at_desk(ctx, setter=setter) as desk:
         done = share(desk, folder, everyone=everyone, anonymous=anonymous)
     for left in done.unread:
-        say(left.sentence)
+        say(wrapped(left.sentence))
     for notice in done.notices:
-        say(f"note: {notice}")
+        say(wrapped(f"note: {notice}"))
     if as_json:
         print_json(
             {
@@ -88,14 +88,13 @@ def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
     from platebook.reports.figures import counted
 
-    signed = [author for author in one.authors if author != NOBODY_IN_USE] or one.authors
-    whose = ", ".join(signed) or "nobody yet"
+    whose = ", ".join(name for name in one.authors if name != NOBODY_IN_USE) or "unsigned"
     would = "would come" if rehearsal else "came"
     if one.revisions:
         counts = ", ".join(counted(n, kind) for kind, n in one.records)
-        lines = [f"{one.file} (by {whose}): {would} in, new or changed: {counts}."]
+        lines = [f"{one.file} ({whose}): {would} in, new or changed: {counts}."]
     else:
-        lines = [f"{one.file} (by {whose}): nothing new."]
+        lines = [f"{one.file} ({whose}): nothing new."]
     gone = "would be" if rehearsal else "is"
     lines += [
         f"  {name} was erased there and {gone} erased here too." for name in one.people_erased
