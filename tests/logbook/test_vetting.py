@@ -65,7 +65,19 @@ WRONG: dict[str, tuple[Callable[[Revision], Revision], str]] = {
     ),
     "a list that is none": (
         lambda r: changed(dataclasses.replace(r, revision_id="x"), result="good"),
-        "result: read 'good', expected a list as JSON text",
+        "result: read 'good', expected a list of words as JSON text",
+    ),
+    "a number for a defect": (
+        lambda r: changed(dataclasses.replace(r, revision_id="x"), result="[1]"),
+        "result: read '\\[1\\]', expected a list of words",
+    ),
+    "a severity beyond lost": (
+        lambda r: changed(dataclasses.replace(r, revision_id="x"), severity="[4]"),
+        "severity: read '\\[4\\]', expected a list of 1, 2 and 3",
+    ),
+    "an hour that no clock has": (
+        lambda r: changed(dataclasses.replace(r, revision_id="x"), clock=13),
+        "clock: read 13, expected a whole number from 1 to 12",
     ),
     "text that turns itself around": (
         lambda r: changed(dataclasses.replace(r, revision_id="x"), note="a\u202eb"),

@@ -54,7 +54,7 @@ def _wrong_field(kind: Kind, record_id: str, row: Mapping[str, Any]) -> str | No
         stored = [row.get(name) for name in column.stored_as]
         if stored.count(None) == len(stored):
             continue
-        if not _FITS[column.type](*stored):
+        if not _FITS[column.type](*stored) or not _CONTENT.get(column.name, _any)(stored[0]):
             return f"{column.name}: read {stored[0]!r:.60}, expected {_expected(column)}"
     try:
         kind.record_of(row)
@@ -97,6 +97,8 @@ def _texts_in_json(text: str) -> Iterator[str]:
 
 
 def _expected(column: Column) -> str:
+    if column.name in _CONTENT_IN_WORDS:
+        return _CONTENT_IN_WORDS[column.name]
     return {
         "text": "text",
         "integer": "a whole number",
@@ -137,6 +139,19 @@ def _list(value: object) -> bool:
     return isinstance(found, list) and all(isinstance(item, str | int | float) for item in found)
 
 
+def _words(value: str) -> bool:
+    return all(isinstance(item, str) for item in json.loads(value))
+
+
+def _grades_of_a_defect(value: str) -> bool:
+    return all(type(item) is int and 1 <= item <= 3 for item in json.loads(value))
+
+
+def _any(value: object) -> bool:
+    del value
+    return True
+
+
 def _pairs(value: object) -> bool:
     try:
         found = json.loads(value) if isinstance(value, str) else None
@@ -160,4 +175,19 @@ _FITS: Mapping[ColumnType, Callable[..., bool]] = {
     "datetime": _time,
     "list": _list,
     "pairs": _pairs,
+}
+
+_CONTENT: Mapping[str, Callable[[Any], bool]] = {
+    "result": _words,
+    "after_cleanup": _words,
+    "severity": _grades_of_a_defect,
+    "clock": lambda value: 1 <= value <= 12,
+}
+"""What the record's contract says beyond the type, and every reader of a look relies on."""
+
+_CONTENT_IN_WORDS = {
+    "result": "a list of words as JSON text",
+    "after_cleanup": "a list of words as JSON text",
+    "severity": "a list of 1, 2 and 3 as JSON text",
+    "clock": "a whole number from 1 to 12",
 }

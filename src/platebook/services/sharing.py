@@ -103,7 +103,7 @@ def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool =
         skipped = {book.replica, *book.former_replicas} | book.anonymous_replicas
         unread: list[Unread] = []
         for file in bundles_in(folder):
-            if file.stem in skipped:
+            if file.stem.lower() in skipped:
                 continue
             try:
                 received.append(_take(desk, book, file, only=only))
@@ -194,7 +194,7 @@ def _take(
     from platebook.logbook import LogbookError
 
     bundle, courses_left = without_odd_courses(read_file(file))
-    if named and bundle.replica != file.stem:
+    if named and bundle.replica != file.stem.lower():
         raise left_alone(
             file,
             f"holds the bundle of the logbook {bundle.replica} under another name; "
