@@ -9,10 +9,14 @@ from platebook.advice.next_exercise import NextExercise
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.progress import Progress, progress
 from platebook.practice.attempt import Attempt
+from platebook.practice.setter import Setter
+from platebook.services.course_view import CourseRow, CourseView
+from platebook.services.drawer_view import DrawerRow
 from platebook.services.log import LogRow
 from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.readings import Reading
+from platebook.services.roster import Listed
 from platebook.trade import Sheet, Stone, Tool, size
 
 FIT = Reading(
@@ -279,4 +283,36 @@ SOME_TOOLS = (
     Tool(kind="bur", shape="ball", size_mm=1.8),
     Tool(kind="bur", shape="hart", size_mm=1.9),
     Tool(kind="burnisher", name="rounded burnisher", size_mm=0.6),
+)
+
+
+def _grade_row(size: float, right: str, *about: str) -> CourseRow:
+    return CourseRow(f"{size:g} mm in copper", right, about)
+
+
+def a_course_view() -> CourseView:
+    """A short course in its middle."""
+    return CourseView(
+        title="Small to large",
+        about="1.5 to 3.0 mm in copper; little depth, fine work.",
+        grades=(
+            _grade_row(1.5, "passed", "14 of 20 good so far."),
+            _grade_row(2.0, "working", "9 of 17 good so far.", "Opens after 1.5 mm in copper."),
+            _grade_row(2.5, "ahead", "Opens after 2 mm in copper."),
+        ),
+        exercises=(
+            CourseRow("Set a stone", "whole", ("Drill, open, seat, burnish.", "Good when: held")),
+            CourseRow("Five seats", "depth", ("Cut to depth.", "In rows of 5; 4 good ones pass.")),
+        ),
+    )
+
+
+DRAWER = (
+    DrawerRow("t1", "twist drill", "0.65 mm twist drill", "0.65", "", "twist drill 0.65"),
+    DrawerRow("t2", "bur", "1.9 mm hart bur", "1.90", "44 seats cut", "bur 1.9 hart"),
+    DrawerRow("t3", "measuring", "caliper", "", "reads to 0.01 mm", "measuring"),
+)
+EVERYONE = (
+    Listed(Setter(setter_id="s1", name="Ottoline Marsh", group="Thursday"), 37, in_use=True),
+    Listed(Setter(setter_id="s2", name="Bram Osk", group="Thursday"), 1, in_use=False),
 )

@@ -11,10 +11,13 @@ from tests.tui import bench
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import Progress
 from platebook.logbook.wanted import Order
+from platebook.services.course_view import CourseView
+from platebook.services.drawer_view import DrawerRow
 from platebook.services.first_run import OfferedCourse
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
 from platebook.services.recording import Recorded
+from platebook.services.roster import Listed
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200
@@ -61,6 +64,9 @@ class ServicesOfAnEvening:
     counted: Progress = dataclasses.field(default_factory=bench.some_progress)
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
+    course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
+    tools: tuple[DrawerRow, ...] = bench.DRAWER
+    everyone: tuple[Listed, ...] = bench.EVERYONE
     new: bool = False
     setter: str = "Ottoline Marsh"
     invented: bool = False
@@ -138,6 +144,43 @@ class ServicesOfAnEvening:
     ) -> str:
         """Say what would be written."""
         return f"{file}: {words!r} {everyone} {', '.join(attempt_ids)}"
+
+    def course(self) -> Any:
+        """The course given."""
+        return self.course_shown
+
+    def drawer(self) -> Any:
+        """The tools given."""
+        return self.tools
+
+    def put_in(self, typed: str) -> str:
+        """Say what is put in."""
+        self._called("put_in")
+        self.calls.append(f"put in {typed}")
+        return f"{typed} lies in the drawer."
+
+    def change_tool(self, tool_id: str, typed: str) -> str:
+        """Say what is changed."""
+        self.calls.append(f"change {tool_id} to {typed}")
+        return f"It is now {typed}."
+
+    def take_out(self, tool_id: str) -> str:
+        """Say what is taken out."""
+        return f"{tool_id} is taken out; undo puts it back."
+
+    def people(self) -> Any:
+        """The people given."""
+        return self.everyone
+
+    def seat(self, setter_id: str) -> None:
+        """Let them sit down."""
+        self.setter = next(
+            one.setter.name for one in self.everyone if one.setter.setter_id == setter_id
+        )
+
+    def add_person(self, name: str) -> None:
+        """Add them and let them sit down."""
+        self.setter = name
 
     def undo(self) -> str:
         """Say that it is taken back."""

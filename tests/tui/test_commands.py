@@ -6,9 +6,11 @@ from pathlib import Path
 import pytest
 
 from platebook.tui.app import BenchApp
-from platebook.tui.commands import COMMANDS, EVERYWHERE, PLACES, commands_for, keys_page
+from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for, keys_page
 from platebook.tui.frame import BenchScreen
 from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.course import CourseScreen
+from platebook.tui.screens.drawer import DrawerScreen
 from platebook.tui.screens.findings import FindingsScreen
 from platebook.tui.screens.first_run import FirstRunScreen
 from platebook.tui.screens.help import HelpScreen
@@ -16,6 +18,7 @@ from platebook.tui.screens.history import HistoryScreen
 from platebook.tui.screens.log import LogScreen
 from platebook.tui.screens.now import NowScreen
 from platebook.tui.screens.progress import ProgressScreen
+from platebook.tui.screens.setters import SettersScreen
 from platebook.tui.screens.trouble import TroubleScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
@@ -24,6 +27,9 @@ SCREENS: dict[str, type] = {
     "log": LogScreen,
     "findings": FindingsScreen,
     "progress": ProgressScreen,
+    "course": CourseScreen,
+    "drawer": DrawerScreen,
+    "setters": SettersScreen,
     "first run": FirstRunScreen,
     "history": HistoryScreen,
     "trouble": TroubleScreen,
@@ -47,7 +53,7 @@ def test_a_key_does_one_thing_on_a_screen(place: str) -> None:
     """No key stands twice, and a screen's own keys leave those of everywhere alone."""
     keys = list(itertools.chain.from_iterable(c.keys for c in commands_for(place)))
     assert len(keys) == len(set(keys))
-    if place in {"now", "log", "findings", "progress"}:
+    if place in PAGES:
         everywhere = itertools.chain.from_iterable(c.keys for c in commands_for(EVERYWHERE))
         assert set(keys).isdisjoint(everywhere)
 

@@ -17,7 +17,10 @@ def full() -> ServicesOfAnEvening:
 def empty() -> ServicesOfAnEvening:
     """The first evening."""
     return ServicesOfAnEvening(
-        view=bench.an_empty_view(), found=bench.no_findings(), counted=bench.no_progress()
+        view=bench.an_empty_view(),
+        found=bench.no_findings(),
+        counted=bench.no_progress(),
+        tools=(),
     )
 
 
@@ -49,6 +52,10 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "findings-empty": (empty, ("f",)),
     "progress-full": (full, ("p",)),
     "progress-empty": (empty, ("p",)),
+    "course-full": (full, ("c", "down")),
+    "drawer-full": (full, ("t", "down", "enter")),
+    "drawer-empty": (empty, ("t",)),
+    "setters-full": (full, ("b", "down")),
     "first-start-name": (new, ()),
     "first-start-course": (new, ("enter",)),
     "first-start-tools": (new, ("enter", "enter")),

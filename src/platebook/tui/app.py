@@ -161,6 +161,18 @@ class BenchApp(App[None], inherit_bindings=False):
         else:
             self.push_screen(self._page(place))
 
+    def action_setters(self) -> None:
+        """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
+        from platebook.tui.screens.setters import SettersScreen
+
+        screen = self.screen
+        if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
+            return
+        if self.now.draft is not None:
+            screen.tell(UNFINISHED)
+            return
+        self.push_screen(SettersScreen(self.services), self._sit_down)
+
     def action_help(self) -> None:
         """What the keys do on this screen."""
         from platebook.tui.screens.help import HelpScreen
@@ -190,17 +202,32 @@ class BenchApp(App[None], inherit_bindings=False):
                 )
 
     def _page(self, place: str) -> BenchScreen[None]:
+        from platebook.tui.screens.course import CourseScreen
+        from platebook.tui.screens.drawer import DrawerScreen
         from platebook.tui.screens.findings import FindingsScreen
         from platebook.tui.screens.log import LogScreen
         from platebook.tui.screens.progress import ProgressScreen
 
-        pages = {"log": LogScreen, "findings": FindingsScreen, "progress": ProgressScreen}
+        pages: dict[str, type[BenchScreen[None]]] = {
+            "log": LogScreen,
+            "findings": FindingsScreen,
+            "progress": ProgressScreen,
+            "course": CourseScreen,
+            "drawer": DrawerScreen,
+        }
         return pages[place](self.services)
 
     def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
         self.now.leave_unfinished(draft)
         if isinstance(self.screen, BenchScreen):
             self.screen.load()
+
+    def _sit_down(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
+        if changed:
+            for screen in self.screen_stack:
+                if isinstance(screen, BenchScreen):
+                    screen.show_title()
+                    screen.load()
 
     def _try_again(self, again: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if again and isinstance(self.screen, BenchScreen):

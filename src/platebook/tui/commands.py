@@ -17,12 +17,16 @@ PLACES = {
     "log": "Log",
     "findings": "Findings",
     "progress": "Progress",
+    "course": "Course",
+    "drawer": "Drawer",
+    "setters": "Who is at the bench?",
     "first run": "First start",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",
 }
-PAGES = ("now", "log", "findings", "progress")
+PAGES = ("now", "log", "findings", "progress", "course", "drawer")
+LISTS = ("log", "findings", "progress", "course", "drawer", "setters")
 KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
@@ -74,6 +78,9 @@ COMMANDS = (
     Command("app.show('log')", ("l", "f3"), "Log", "Go to the Log.", (EVERYWHERE,), 21),
     Command("app.show('findings')", ("f", "f4"), "Findings", "Go to Findings.", (EVERYWHERE,), 22),
     Command("app.show('progress')", ("p", "f5"), "Progress", "Go to Progress.", (EVERYWHERE,), 23),
+    Command("app.show('course')", ("c", "f6"), "Course", "Go to the Course.", (EVERYWHERE,), 24),
+    Command("app.show('drawer')", ("t", "f7"), "Drawer", "Go to the Drawer.", (EVERYWHERE,), 25),
+    Command("app.setters", ("b",), "who", "Someone else is at the bench.", (EVERYWHERE,), 26),
     Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
     Command(
@@ -177,8 +184,16 @@ COMMANDS = (
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
     Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
-    Command("move(-1)", ("up",), "up", "The one above.", ("log", "findings", "progress")),
-    Command("move(1)", ("down",), "down", "The one below.", ("log", "findings", "progress")),
+    Command("add", ("a",), "put in", "Put a tool in: kind and size.", ("drawer",), 1),
+    Command("change", ("enter",), "change", "Change the tool marked.", ("drawer",), 2),
+    Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
+    Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 4),
+    Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",)),
+    Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
+    Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
+    Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
+    Command("move(-1)", ("up",), "up", "The one above.", LISTS),
+    Command("move(1)", ("down",), "down", "The one below.", LISTS),
     Command("page(-1)", ("pageup",), "page up", "One page up.", ("now", "log", "findings")),
     Command("page(1)", ("pagedown",), "page down", "One page down.", ("now", "log", "findings")),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),

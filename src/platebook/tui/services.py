@@ -15,12 +15,15 @@ if TYPE_CHECKING:
     from platebook.analysis.findings import Findings
     from platebook.analysis.progress import Progress
     from platebook.logbook.wanted import Order
+    from platebook.services.course_view import CourseView
     from platebook.services.desk import Desk
     from platebook.services.drafts import Drafts
+    from platebook.services.drawer_view import DrawerRow
     from platebook.services.first_run import OfferedCourse
     from platebook.services.log import Cursor, LogPage
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
+    from platebook.services.roster import Listed
     from platebook.trade.drawer import Tool
 
 PATIENCE_S = 0.1
@@ -95,6 +98,30 @@ class Services(Protocol):
 
     def progress(self) -> "Progress":
         """Where each grade stands."""
+
+    def course(self) -> "CourseView":
+        """The course of the setter, with where each grade stands."""
+
+    def drawer(self) -> "tuple[DrawerRow, ...]":
+        """The tools of the setter."""
+
+    def put_in(self, typed: str) -> str:
+        """Put a tool into the drawer; says what was put in."""
+
+    def change_tool(self, tool_id: str, typed: str) -> str:
+        """Change a tool of the drawer; says what it is now."""
+
+    def take_out(self, tool_id: str) -> str:
+        """Take a tool out of the drawer; says what was done."""
+
+    def people(self) -> "tuple[Listed, ...]":
+        """Everyone in the logbook."""
+
+    def seat(self, setter_id: str) -> None:
+        """Let this person sit down at the bench."""
+
+    def add_person(self, name: str) -> None:
+        """Add a person and let them sit down."""
 
     def drafts(self) -> "Drafts":
         """The keeper of what is typed and not saved yet."""
@@ -246,6 +273,56 @@ class DeskServices:
         from platebook.services.answers import progress
 
         return progress(self._desk)
+
+    def course(self) -> "CourseView":
+        """The course of the setter, with where each grade stands."""
+        from platebook.services.course_view import course_view
+
+        return course_view(self._desk)
+
+    def drawer(self) -> "tuple[DrawerRow, ...]":
+        """The tools of the setter."""
+        from platebook.services.drawer_view import drawer_view
+
+        return drawer_view(self._desk)
+
+    def put_in(self, typed: str) -> str:
+        """Put a tool into the drawer; says what was put in."""
+        from platebook.services.drawer_view import put_in
+
+        return put_in(self._desk, typed)
+
+    def change_tool(self, tool_id: str, typed: str) -> str:
+        """Change a tool of the drawer; says what it is now."""
+        from platebook.services.drawer_view import change
+
+        return change(self._desk, tool_id, typed)
+
+    def take_out(self, tool_id: str) -> str:
+        """Take a tool out of the drawer; says what was done."""
+        from platebook.services.drawer_view import take_out
+
+        return take_out(self._desk, tool_id)
+
+    def people(self) -> "tuple[Listed, ...]":
+        """Everyone in the logbook."""
+        from platebook.services.roster import listed
+
+        return listed(self._desk)
+
+    def seat(self, setter_id: str) -> None:
+        """Let this person sit down; the logbook takes them as given from then on."""
+        from platebook.services.roster import use_setter
+
+        found = use_setter(self._desk, setter_id)
+        self._taken = self._desk.for_setter(found.setter_id or "", found.name)
+
+    def add_person(self, name: str) -> None:
+        """Add a person and let them sit down."""
+        from platebook.services.roster import add_setter
+
+        added = add_setter(self._desk, name)
+        self.seat(added.setter_id or "")
 
     def drafts(self) -> "Drafts":
         """The keeper of what is typed and not saved yet, one for this window."""

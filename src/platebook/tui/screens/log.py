@@ -87,7 +87,9 @@ class LogScreen(BenchScreen[None]):
     def body(self) -> ComposeResult:
         """Filter, table, and what was done."""
         yield OrderedInput(placeholder="/ filters: grade, result, note …", compact=True, id="words")
-        yield OrderedInput(placeholder="Write to which file?", compact=True, id="file")
+        yield OrderedInput(
+            placeholder="Write to which file?", compact=True, select_on_focus=False, id="file"
+        )
         yield LogTable()
         yield Words(id="told")
 

@@ -1,0 +1,112 @@
+"""The drawer of the setter in use: what lies in it, putting in, changing, taking out."""
+
+from dataclasses import dataclass
+
+from platebook.practice.problem import Problem
+from platebook.practice.text import clean
+from platebook.services.answers import setter_in_use
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused, opened
+from platebook.services.tools import tool_from
+from platebook.trade.drawer import Tool
+
+KINDS = ("twist drill", "bur", "pin", "burnisher", "punch", "measuring")
+EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; burnisher 0.5"
+
+
+@dataclass(frozen=True)
+class DrawerRow:
+    """One tool: its id, kind and name, its size as typed back, and what is known of its use."""
+
+    tool_id: str
+    kind: str
+    name: str
+    size: str
+    use: str
+    typed: str
+
+
+def drawer_view(desk: Desk) -> tuple[DrawerRow, ...]:
+    """The tools by kind, then size."""
+    with opened(desk, make=False) as book:
+        tools = book.tools(setter_in_use(desk, book).setter_id or "")
+    in_order = sorted(tools, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
+    return tuple(_row(tool) for tool in in_order)
+
+
+def put_in(desk: Desk, typed: str) -> str:
+    """Put a tool into the drawer from a line such as `bur 1.9 hart`; says what was put in."""
+    tool = tool_typed(typed)
+    with opened(desk, make=False) as book:
+        setter = setter_in_use(desk, book)
+        book.add_tool(setter.setter_id or "", tool, author=desk.author, now=desk.clock())
+    return f"{tool.name} lies in the drawer."
+
+
+def change(desk: Desk, tool_id: str, typed: str) -> str:
+    """Change a tool to what is typed; what it has cut and its own marks stay."""
+    after = tool_typed(typed)
+    with opened(desk, make=False) as book:
+        before = _tool(book.tools(setter_in_use(desk, book).setter_id or ""), tool_id)
+        made = before.name == tool_typed(_typed(before)).name
+        named = after.name if made else before.name
+        changed = before.model_copy(
+            update={"kind": after.kind, "shape": after.shape, "size_mm": after.size_mm}
+            | {"name": named}
+        )
+        book.amend("tool", tool_id, changed, author=desk.author, now=desk.clock())
+    return f"{before.name} is now {changed.name}."
+
+
+def take_out(desk: Desk, tool_id: str) -> str:
+    """Take a tool out of the drawer; undo puts it back."""
+    with opened(desk, make=False) as book:
+        tool = _tool(book.tools(setter_in_use(desk, book).setter_id or ""), tool_id)
+        book.hide("tool", tool_id, author=desk.author, now=desk.clock(), what="take out")
+    return f"{tool.name} is taken out; undo puts it back."
+
+
+def tool_typed(typed: str) -> Tool:
+    """The tool of a line of text: kind, size, for a bur its shape. Refused with what is wrong."""
+    words = clean(typed).split()
+    kind = next((k for k in KINDS if words[: len(k.split())] == k.split()), None)
+    if kind is None:
+        raise Refused(f"tool: read {clean(typed)!r}, expected {EXPECTED}")
+    rest = words[len(kind.split()) :]
+    size, shape = (rest[0] if rest else None), " ".join(rest[1:]) or None
+    tool, problems = tool_from(kind=kind, size=size, shape=shape)
+    if tool is None:
+        raise Refused("; ".join(_told(problem) for problem in problems))
+    return tool
+
+
+def _told(problem: Problem) -> str:
+    return f"{problem.field}: read {problem.read!r}, expected {problem.expected}"
+
+
+def _tool(tools: tuple[Tool, ...], tool_id: str) -> Tool:
+    for tool in tools:
+        if tool.tool_id == tool_id:
+            return tool
+    raise Refused("tool: it is not in the drawer any more")
+
+
+def _typed(tool: Tool) -> str:
+    parts = (tool.kind, f"{tool.size_mm:g}" if tool.size_mm else "", tool.shape or "")
+    return " ".join(part for part in parts if part)
+
+
+def _row(tool: Tool) -> DrawerRow:
+    use = ""
+    if tool.kind == "bur":
+        use = f"{tool.seats_cut} seats cut"
+    elif tool.kind == "measuring" and tool.resolution_mm:
+        use = f"reads to {tool.resolution_mm:g} mm"
+    return DrawerRow(
+        tool_id=tool.tool_id or "",
+        kind=tool.kind,
+        name=tool.name,
+        size=f"{tool.size_mm:.2f}" if tool.size_mm else "",
+        use=use,
+        typed=_typed(tool),
+    )

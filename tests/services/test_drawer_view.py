@@ -1,0 +1,53 @@
+"""The drawer as the app shows it: typed in, changed, taken out and brought back."""
+
+from pathlib import Path
+
+import pytest
+from tests.services.bench import ada_at
+
+from platebook.services.drawer_view import change, drawer_view, put_in, take_out, tool_typed
+from platebook.services.faults import Refused
+from platebook.services.recording import undo
+
+
+def test_tools_lie_by_kind_and_size(tmp_path: Path) -> None:
+    """As typed, with sizes as people type them."""
+    desk = ada_at(tmp_path)
+    for typed in ("pin 1,95", "bur 2.3 ball", "bur 5/64in hart", "twist drill #60"):
+        put_in(desk, typed)
+    assert [(row.kind, row.size, row.typed) for row in drawer_view(desk)] == [
+        ("twist drill", "1.02", "twist drill 1.016"),
+        ("bur", "2.30", "bur 2.3 ball"),
+        ("bur", "1.98", "bur 1.984 hart"),
+        ("pin", "1.95", "pin 1.95"),
+    ]
+
+
+def test_a_tool_is_changed_taken_out_and_brought_back(tmp_path: Path) -> None:
+    """A made name follows the size; each step is one undo."""
+    desk = ada_at(tmp_path)
+    put_in(desk, "bur 1.9 hart")
+    (row,) = drawer_view(desk)
+    assert change(desk, row.tool_id, "bur 2.0 hart") == "1.9 mm hart bur is now 2 mm hart bur."
+    assert take_out(desk, row.tool_id) == "2 mm hart bur is taken out; undo puts it back."
+    assert drawer_view(desk) == ()
+    undo(desk)
+    assert [r.name for r in drawer_view(desk)] == ["2 mm hart bur"]
+    undo(desk)
+    assert [r.name for r in drawer_view(desk)] == ["1.9 mm hart bur"]
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("", "tool: read '', expected a kind and a size"),
+        ("hammer 3", "tool: read 'hammer 3', expected a kind"),
+        ("bur", "size: read 'nothing', expected the size of the bur"),
+        ("bur wide", "size: read 'wide', expected"),
+    ],
+)
+def test_what_is_no_tool_is_refused(typed: str, says: str) -> None:
+    """With what was read and what was expected."""
+    with pytest.raises(Refused) as caught:
+        tool_typed(typed)
+    assert caught.value.sentence.startswith(says)
