@@ -6,7 +6,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.fields import fields
+from platebook.practice.fields import Field, fields
 
 TEXT = st.text(max_size=30)
 INTEGER = st.integers(-(2**63), 2**63 - 1)
@@ -35,12 +35,17 @@ OWN = ("attempt_id", "setter_id", "setter")
 EXTRA = st.lists(st.tuples(TEXT, TEXT | NUMBER | st.booleans()), max_size=3).map(tuple)
 
 
+def _values_of(field: Field) -> st.SearchStrategy[Any]:
+    """A clock has twelve hours, whatever else is typed; a logbook takes in no other."""
+    return st.integers(1, 12) if field.name == "clock" else OF_TYPE[field.type]
+
+
 @st.composite
 def any_attempts(draw: st.DrawFn, setter_id: str) -> Attempt:
     """An attempt of this setter with any of its fields filled with anything of their type."""
     free = [field for field in fields().values() if field.name not in OWN]
     filled = draw(st.lists(st.sampled_from(free), unique=True))
-    values = {field.name: draw(OF_TYPE[field.type]) for field in filled}
+    values = {field.name: draw(_values_of(field)) for field in filled}
     return Attempt(setter_id=setter_id, day_only=draw(st.booleans()), extra=draw(EXTRA), **values)
 
 

@@ -132,6 +132,10 @@ def test_one_attempt_is_found_by_its_id(tmp_path: Path) -> None:
         Wanted(setter_id=ME, grade="copper-2.0"),
         Wanted(setter_id=ME, result="loose"),
         Wanted(setter_id=ME, before=Attempt(attempt_id="x", began=NOW)),
+        Wanted(order="stone"),
+        Wanted(order="grade"),
+        Wanted(setter_id=ME, order="stone", before=Attempt(attempt_id="x", began=NOW)),
+        Wanted(setter_id=ME, order="grade"),
     ],
 )
 def test_a_page_is_read_from_an_index_in_its_order(wanted: Wanted, tmp_path: Path) -> None:
@@ -140,7 +144,7 @@ def test_a_page_is_read_from_an_index_in_its_order(wanted: Wanted, tmp_path: Pat
     with a_book_with_setter(tmp_path) as book:
         plan = book._db.execute(
             f"EXPLAIN QUERY PLAN SELECT * FROM attempt WHERE {where}"  # noqa: S608 - from the code
-            " ORDER BY order_us DESC, attempt_id DESC LIMIT ?",
+            f" ORDER BY {wanted.order_by(newest_first=True)} LIMIT ?",
             [*values, 50],
         ).fetchall()
     steps = [row[3] for row in plan]

@@ -15,6 +15,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
 
@@ -60,6 +61,13 @@ def add_plate(db: Database, plate: Plate, stamp: Stamp) -> Plate:
     (entry,) = _new("plate", [plate], stamp)
     add(db, [entry], stamp, whose=[plate.setter_id])
     return plate.model_copy(update={"plate_id": entry.record_id})
+
+
+def add_tool_check(db: Database, check: ToolCheckRecord, stamp: Stamp) -> ToolCheckRecord:
+    """Add a check of a tool; gives it with its id."""
+    (entry,) = _new("tool_check", [check], stamp)
+    add(db, [entry], stamp, whose=[check.setter_id])
+    return check.model_copy(update={"check_id": entry.record_id})
 
 
 def add_inspections(

@@ -33,7 +33,7 @@ FIRST_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 NOBODY_NAMED = "anonymous"
 TRAVELS = ("setter", "attempt", "inspection")
 _CODES = ("course", "grade", "exercise")
-_ALIASES = ("block", "plate", "stone_lot", "seat_bur")
+_ALIASES = ("block", "plate", "stone_lot", "seat_bur", "seat_measured_with")
 _POSITION = re.compile(r"[A-Z]?[0-9]{1,3}")
 
 

@@ -26,6 +26,7 @@ from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Revision
 from platebook.practice.setter import Setter
+from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
 
@@ -112,6 +113,10 @@ class Asking(Session):
     def tools(self, setter_id: str) -> tuple[Tool, ...]:
         """A setter's tools, in the order added."""
         return self._ask(belongings.tools, setter_id)
+
+    def tool_checks(self, setter_id: str) -> tuple[ToolCheckRecord, ...]:
+        """The checks of a setter's measuring tools, in the order made."""
+        return self._ask(belongings.tool_checks, setter_id)
 
     def plates(self, setter_id: str) -> tuple[Plate, ...]:
         """A setter's plates, in the order added."""

@@ -10,6 +10,7 @@ from platebook.logbook.standing import row_of
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
 
@@ -35,6 +36,15 @@ def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
     query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
     found = tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
     return with_seats(db, setter_id, found)
+
+
+def tool_checks(db: Database, setter_id: str) -> tuple[ToolCheckRecord, ...]:
+    """The checks of a setter's measuring tools, in the order made."""
+    kind = kind_named("tool_check")
+    query = "SELECT * FROM tool_check WHERE setter_id = ? AND hidden = 0 ORDER BY check_id"
+    return tuple(
+        cast("ToolCheckRecord", kind.record_of(row)) for row in db.query(query, [setter_id])
+    )
 
 
 def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:

@@ -15,9 +15,10 @@ from platebook.practice.fields import FieldType, fields
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
-Record = Attempt | Setter | Tool | Plate | Inspection
+Record = Attempt | Setter | Tool | ToolCheckRecord | Plate | Inspection
 
 SCHEMA = 1
 """Version of the record that revisions written here carry."""
@@ -107,6 +108,7 @@ def kinds() -> Mapping[str, Kind]:
         active="yes/no",
         course="text",
         track="text",
+        rules="list",
         note="text",
     )
     tool = _columns(
@@ -150,9 +152,21 @@ def kinds() -> Mapping[str, Kind]:
         drawn_at_random="yes/no",
         looked="datetime",
     )
+    tool_check = _columns(
+        check_id="text",
+        setter_id="text",
+        tool_id="text",
+        against="text",
+        known_mm="length",
+        known_uncertainty_mm="length",
+        readings_mm="list",
+        checked="datetime",
+        note="text",
+    )
     found = (
         Kind("setter", "setter_id", setter, Setter, owner="self"),
         Kind("tool", "tool_id", tool, Tool),
+        Kind("tool_check", "check_id", tool_check, ToolCheckRecord),
         Kind("plate", "plate_id", plate, Plate),
         Kind("attempt", "attempt_id", attempt_columns(), Attempt, timed_by="began_us"),
         Kind("inspection", "inspection_id", inspection, Inspection, owner="attempt"),

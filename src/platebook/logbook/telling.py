@@ -28,6 +28,7 @@ from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Change, Revision
 from platebook.practice.setter import Setter
+from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
 
@@ -75,6 +76,12 @@ class Telling(Session):
     def add_tool(self, setter_id: str, tool: Tool, *, author: str, now: datetime) -> Tool:
         """Put one tool into a setter's drawer; gives it with its id."""
         return self.add_tools(setter_id, [tool], author=author, now=now)[0]
+
+    def add_tool_check(
+        self, check: ToolCheckRecord, *, author: str, now: datetime
+    ) -> ToolCheckRecord:
+        """Add a check of a measuring tool; gives it with its id."""
+        return self._tell(adding.add_tool_check, check, self._stamp(author, now, "check"))
 
     def add_plate(self, plate: Plate, *, author: str, now: datetime) -> Plate:
         """Add a plate of a setter; gives it with its id."""

@@ -85,6 +85,7 @@ class Attempt:
     seat_diameter_mm: float | None = None
     seat_go_mm: float | None = None
     seat_nogo_mm: float | None = None
+    seat_measured_with: str | None = None
     seat_depth_mm: float | None = None
     spindle_tilt_deg: float | None = None
     levelled_by: str | None = None

@@ -13,6 +13,7 @@ class Setter(Value):
 
     `group` is the evening class or other group; `active` says that they still come. `course` is
     the id of the course they follow and `track` one of its tracks; None where not chosen yet.
+    `rules` are the ids of rules of thumb that they take instead of the course's.
     """
 
     setter_id: str | None = None
@@ -21,6 +22,7 @@ class Setter(Value):
     active: bool = True
     course: str | None = None
     track: str | None = None
+    rules: tuple[str, ...] = ()
     note: str = ""
 
 
