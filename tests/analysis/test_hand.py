@@ -122,3 +122,14 @@ def test_the_interval_holds_as_often_as_it_says_and_the_bur_chosen_is_good() -> 
     assert covered >= 0.93 - 1.6 * error
     after_20 = [measured for (_, count), measured in found.items() if count == 20]
     assert all(m.share >= 0.90 - 1.6 * m.share_error for m in after_20)
+
+
+def test_a_class_speaks_for_a_bur_that_nothing_was_cut_with_yet() -> None:
+    """It says whose seats it rests on, and gives more room than the class's own spread."""
+    together = hand_of_class(a_class(0.11, 6))
+    (new,) = hand([], class_hand=together).shapes
+    assert new.overcut_mm == pytest.approx(0.11)
+    assert (new.from_attempts, new.from_class) == (0, 120)
+    assert new.spread_mm > 0.025
+    (taught,) = hand(seats(0.09), class_hand=together).shapes
+    assert (taught.from_attempts, taught.from_class) == (1, 120)

@@ -155,6 +155,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "redo": _ada_asks("redo", first=("undo",)),
     "setter add": _ada_asks("setter", "add", "Bram Osk"),
     "setter list": _ada_asks("setter", "list"),
+    "setter rules": _ada_asks("setter", "rules"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
     "drawer list": _ada_asks("drawer", "list"),
     "plate new": _ada_asks(*PLATE),

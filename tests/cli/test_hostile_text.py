@@ -80,7 +80,7 @@ def test_a_refusal_repeats_nothing_that_a_terminal_obeys(
 
 def test_json_keeps_what_does_not_show_as_an_escape(ada: Shell) -> None:
     """A file's name reads back whole from JSON, and neither form of the answer obeys it."""
-    name = "ada\u202evsc.\x9bcsv"
+    name = "ada\u202evsc\x9b.csv"
     printed = ada.runs("export", name, "--json").stdout
     assert (json.loads(printed)["file"], _obeyed(printed)) == (name, set())
     (ada.folder / name).unlink()

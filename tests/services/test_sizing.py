@@ -1,6 +1,7 @@
 """Sizes from typed values: the answer, or a sentence for each value that cannot be."""
 
 import csv
+import math
 from pathlib import Path
 
 import pytest
@@ -97,4 +98,33 @@ def test_layers_add_up() -> None:
 def test_a_material_is_known_by_its_other_names() -> None:
     """One that is not listed stays as typed."""
     assert _sizes(diameter="2", material="CZ").stone.material == "cubic zirconia"
-    assert _sizes(diameter="2", material="Moon glass").stone.material == "moon glass"
+    assert _sizes(diameter="2", material="Moon glass").stone.material == "Moon glass"
+
+
+def test_a_stone_out_of_round_is_typed_by_its_ends() -> None:
+    """The mean counts, and how far it is out of round is carried on."""
+    for typed in ("1.95-2.01", "2,01 – 1,95 mm", "1.95 to 2.01"):
+        stone = _sizes(diameter=typed).stone
+        assert (stone.diameter_mm, stone.ovality_mm) == (1.98, 0.06)
+    assert [p.field for p in sizes_for({"diameter": "1.95-wide"}).problems] == ["diameter"]
+
+
+def test_a_rule_is_chosen_for_once() -> None:
+    """The size says which rule it came from; unknown rules and two for one question are told."""
+    custom, chosen = _sizes(diameter="2"), sizes_for({"diameter": "2"}, rules=["seat-95-percent"])
+    assert custom.seat_bur.rule == "seat-0.10-under"
+    assert chosen.sizes is not None
+    assert (chosen.sizes.seat_bur.rule, chosen.sizes.seat_bur.choose_mm) == ("seat-95-percent", 1.9)
+    faults = sizes_for({"diameter": "2"}, rules=["pilot-third", "pilot-two-fifths", "thumb"])
+    assert [(p.field, p.read) for p in faults.problems] == [
+        ("rule", "thumb"),
+        ("rule", "pilot-two-fifths"),
+    ]
+
+
+def test_a_speed_is_a_limit_where_the_metal_is_known() -> None:
+    """1000 v / (pi d) with 21 m/min for copper (handbook speeds, from data/speeds.csv)."""
+    sizes = _sizes(diameter="2", metal="copper", sheet="20ga")
+    assert sizes.seat_bur.not_above_rpm == round(1000 * 21 / (math.pi * 1.9))
+    assert "a limit, not a target" in (sizes.seat_bur.speed or "")
+    assert _sizes(diameter="2").seat_bur.not_above_rpm is None

@@ -2,7 +2,14 @@
 
 import pytest
 
-from platebook.trade.rules import RuleBook, rules, rules_for
+from platebook.trade.rules import (
+    RuleBook,
+    choosable,
+    chosen_over,
+    conflicts,
+    rules,
+    rules_for,
+)
 
 
 def test_each_purpose_and_method_has_one_default() -> None:
@@ -36,3 +43,25 @@ def test_customs_overcut_lies_within_the_drilled_holes_limits() -> None:
     assert rule.low_mm == -0.025
     assert rule.high_mm == 0.102
     assert rule.low_mm < rule.plus_mm < rule.high_mm
+
+
+def test_only_rules_that_have_another_beside_them_can_be_chosen() -> None:
+    """And each of them answers one question with that other one."""
+    for name in choosable():
+        assert any(conflicts((name, other)) for other in rules() if other != name)
+    assert "overcut-custom" not in choosable()
+    assert "seat-95-percent" in choosable()
+
+
+def test_two_rules_for_one_question_conflict() -> None:
+    """A rule for all seat methods conflicts with one for a single method; unknown ids with none."""
+    assert conflicts(("pilot-third", "pilot-two-fifths")) == (("pilot-third", "pilot-two-fifths"),)
+    assert conflicts(("seat-95-percent", "seat-stone-size")) != ()
+    assert conflicts(("seat-stone-size", "seat-0.10-under")) == ()
+    assert conflicts(("pilot-third", "pilot-third", "nonsense", "opening-0.15-under")) == ()
+
+
+def test_the_first_choice_goes_before_the_second() -> None:
+    """A setter's rule for a question leaves out the course's; others of the course stay."""
+    course = ("pilot-third", "opening-0.15-under")
+    assert chosen_over(("pilot-two-fifths",), course) == ("pilot-two-fifths", "opening-0.15-under")

@@ -4,8 +4,8 @@ from platebook.trade.cautions import step_cautions
 from platebook.trade.work_steps import work_steps
 
 ORDER = (
-    "measure, look at the stone, mark, drill, back of hole, open, seat, check, clean, tip in, level, "
-    "four points, push test, burnish, clean up"
+    "measure, look at the stone, mark, drill, back of hole, open, seat, check, clean, tip in, "
+    "level, four points, push test, burnish, clean up"
 )
 """Common practice: the order in which flush setting is taught; teachers differ in it."""
 

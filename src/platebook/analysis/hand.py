@@ -11,6 +11,7 @@ Whole settings, blocks and parts count alike: a seat is a seat. At 0 readings a 
 custom speaks. How it is computed, and what it assumes, stands in `overcut`.
 """
 
+import math
 from collections.abc import Iterable, Mapping
 
 from platebook.analysis.intervals import Interval
@@ -39,7 +40,29 @@ def hand(attempts: Iterable[Attempt], *, class_hand: Hand | None = None) -> Hand
 
     `class_hand` is what the setter's class shows without this setter (`hand_of_class`).
     """
-    return as_hand(overcuts(attempts, class_hand=class_hand))
+    own = as_hand(overcuts(attempts, class_hand=class_hand))
+    if class_hand is None:
+        return own
+    of_class = {one.shape: one for one in class_hand.shapes}
+    shapes = [
+        one.model_copy(update={"from_class": of_class[one.shape].from_attempts})
+        if one.shape in of_class
+        else one
+        for one in own.shapes
+    ]
+    shapes += [_new_to(one) for shape, one in of_class.items() if own.for_shape(shape) is None]
+    return Hand(shapes=tuple(sorted(shapes, key=lambda one: one.shape)))
+
+
+def _new_to(class_hand: HandForShape) -> HandForShape:
+    """What a class says of someone who has cut nothing with a bur yet: they may differ."""
+    return class_hand.model_copy(
+        update={
+            "from_attempts": 0,
+            "from_class": class_hand.from_attempts,
+            "spread_mm": math.hypot(class_hand.spread_mm, CLASSMATES_DIFFER_MM),
+        }
+    )
 
 
 def as_hand(known: Mapping[str, Overcut]) -> Hand:

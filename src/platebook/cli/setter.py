@@ -1,13 +1,22 @@
 """`platebook setter`: the people of a logbook."""
 
+import textwrap
+
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, tell
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    say,
+    setter_option,
+    tell,
+)
 
 
 @click.group("setter")
 def command() -> None:
-    """The people who practise: add, list, use, merge, erase."""
+    """The people who practise: add, list, use, rules, merge, erase."""
 
 
 @command.command("add")
@@ -111,3 +120,66 @@ def erase(ctx: click.Context, *, name: str, yes: bool, logbook: str | None) -> N
         click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
     with at_desk(ctx) as desk:
         tell(erase_setter(desk, name))
+
+
+@command.command("rules")
+@click.argument("chosen", nargs=-1, metavar="[ID...]")
+@click.option("--custom", is_flag=True, help="Choose none: the course's rules, then custom.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def rules(
+    ctx: click.Context,
+    *,
+    chosen: tuple[str, ...],
+    custom: bool,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """List the rules of thumb that sizes come from, or choose some by their IDs.
+
+    Customs conflict, so a setter may go by others than the course. * marks those gone by.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.services.rules_chosen import choose_rules, rule_choices
+
+    if chosen and custom:
+        raise click.UsageError("--custom chooses none: give it alone")
+    with at_desk(ctx, setter=setter) as desk:
+        if chosen or custom:
+            choose_rules(desk, chosen)
+        found = rule_choices(desk)
+    if as_json:
+        print_json(
+            {
+                "rules": [
+                    {
+                        "id": one.rule.id,
+                        "purpose": one.rule.purpose,
+                        "method": one.rule.method,
+                        "kind": one.rule.kind,
+                        "source": one.rule.source,
+                        "say": one.rule.say,
+                        "in_use": one.in_use,
+                        "chosen_by": one.chosen_by,
+                    }
+                    for one in found
+                ]
+            }
+        )
+        return
+    lines = []
+    for one in found:
+        method = f" ({one.rule.method})" if one.rule.method else ""
+        by = f", chosen by {one.chosen_by}" if one.chosen_by else ""
+        lines.append(f"{'*' if one.in_use else ' '} {one.rule.id}: {one.rule.purpose}{method}{by}")
+        lines += textwrap.wrap(
+            f"{one.rule.say} [{one.rule.cited}]",
+            76,
+            initial_indent="    ",
+            subsequent_indent="    ",
+        )
+    page(desk, lines)

@@ -29,6 +29,13 @@ if TYPE_CHECKING:
 @click.option("--metal", help="The sheet's metal, such as copper.")
 @click.option("--method", default="snap in", help="drop in, push in or snap in.")
 @click.option(
+    "--rule",
+    "rules",
+    multiple=True,
+    metavar="ID",
+    help="Go by this rule of thumb for once; platebook setter rules lists them.",
+)
+@click.option(
     "--svg",
     type=click.Path(path_type=Path),
     metavar="FILE",
@@ -45,21 +52,25 @@ def command(
     as_json: bool,
     setter: str | None,
     svg: Path | None,
+    rules: tuple[str, ...],
     **typed: str,
 ) -> None:
     """Which drill, burs and sheet for a stone of this DIAMETER.
 
-    Lengths as people type them: 1.98, 1,98, .078in, 5/64in, 20ga, #60. What lies in the drawer of
+    Lengths as people type them: 1.98, 1,98, .078in, 5/64in, 20ga, #60; a stone out of round as its
+    smallest and largest diameter, 1.95-2.01. What lies in the drawer of
     the setter in use is offered first, with what to buy where nothing there is near enough.
     """
     from platebook.cli.desks import at_desk
     from platebook.reports.sizes_card import sizes_card
-    from platebook.services.answers import tools_and_hand
+    from platebook.services.answers import rules_at, tools_and_hand
     from platebook.services.sizing import sizes_for
+    from platebook.trade.rules import chosen_over
 
     with at_desk(ctx, setter=setter) as desk:
         drawer, hand = tools_and_hand(desk)
-    answer = sizes_for(typed, drawer=drawer, hand=hand)
+        chosen = chosen_over(rules, rules_at(desk))
+    answer = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen)
     if answer.sizes is None:
         refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
     if svg is not None:

@@ -93,7 +93,10 @@ class ExtraField(Part):
 
 
 class Course(Part):
-    """A whole course. Ids are never reused; a changed stone, metal or sheet is a new grade id."""
+    """A whole course. Ids are never reused; a changed stone, metal or sheet is a new grade id.
+
+    `rules` are the ids of rules of thumb that its sizes come from instead of the usual ones.
+    """
 
     id: str
     version: int = Field(ge=1)
@@ -101,6 +104,7 @@ class Course(Part):
     about: str
     failure_from: Literal[1, 2] = 2
     sign_off: bool = False
+    rules: tuple[str, ...] = ()
     grades: tuple[Grade, ...] = Field(min_length=1)
     exercises: tuple[Exercise, ...] = Field(min_length=1)
     extra: tuple[ExtraField, ...] = ()

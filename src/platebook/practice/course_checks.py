@@ -9,6 +9,7 @@ from platebook.practice.problem import Problem
 from platebook.practice.text import number_text
 from platebook.practice.toml_lines import Path
 from platebook.practice.values import read_choice
+from platebook.trade.rules import choosable, conflicts, rules
 
 DEEPEST_STONE = 0.6
 """Depth of a round brilliant in diameters, at the upper end of the usual 58 to 62 % (judgement)."""
@@ -60,6 +61,19 @@ def check_extra(source: CourseSource, extra: Sequence[tuple[int, ExtraField]]) -
         if field.type in {"datetime", "uuid7", "defects", "list"}:
             expected = "text, integer, number, length, choice or yes/no for a course's own field"
             yield source.problem(("extra", at, "type"), expected)
+
+
+def check_rules(source: CourseSource) -> Iterator[Problem]:
+    """Rules of thumb that the course chooses: each known, and one for a purpose."""
+    chosen = source.raw.get("rules", [])
+    for at, name in enumerate(chosen if isinstance(chosen, list) else []):
+        if isinstance(name, str) and name not in rules():
+            expected = f"the id of a rule that can be chosen: {', '.join(choosable())}"
+            yield source.problem(("rules", at), expected, read=name)
+    known = [name for name in chosen if name in rules()] if isinstance(chosen, list) else []
+    for one, other in conflicts(known):
+        expected = f"one rule for {rules()[one].purpose}; {one} is for it too"
+        yield source.problem(("rules", chosen.index(other)), expected, read=other)
 
 
 def _repeated(

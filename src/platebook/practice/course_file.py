@@ -11,7 +11,7 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
-from platebook.practice.course_checks import check_exercises, check_extra, check_grades
+from platebook.practice.course_checks import check_exercises, check_extra, check_grades, check_rules
 from platebook.practice.course_faults import model_faults
 from platebook.practice.course_source import DEFAULTS, POINTS, CourseSource
 from platebook.practice.fields import choices
@@ -90,6 +90,7 @@ def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     problems += check_grades(source, grades)
     problems += check_exercises(source, exercises)
     problems += check_extra(source, extra)
+    problems += check_rules(source)
     head = {key: value for key, value in source.raw.items() if key not in {DEFAULTS, POINTS}}
     for key, found in (("grades", grades), ("exercises", exercises), ("extra", extra)):
         if tables[key]:

@@ -22,6 +22,7 @@ def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:
         *_tool("pilot drill", sizes.pilot_drill),
         *_tool("opening bur", sizes.opening_bur),
         *_tool("seat bur", sizes.seat_bur),
+        *_speed(sizes),
         "",
         *_seat(sizes),
         *_sheet(sizes),
@@ -66,6 +67,24 @@ def _tool(label: str, tool: ToolChoice) -> list[str]:
     head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {tool.tool}, {where}{nearest}"
     why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.source}]"
     return [*textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24), *_wrapped(" " * 13, why)]
+
+
+def _speed(sizes: SetUpSheet) -> list[str]:
+    """The speeds not to go above in this metal; nothing where they are not known."""
+    named = (
+        ("pilot drill", sizes.pilot_drill),
+        ("opening bur", sizes.opening_bur),
+        ("seat bur", sizes.seat_bur),
+    )
+    limits = [
+        f"{name} {tool.not_above_rpm // 100 * 100:.0f}"
+        for name, tool in named
+        if tool.not_above_rpm is not None
+    ]
+    if not limits:
+        return []
+    told = f"Not above, in turns a minute: {', '.join(limits)}. A limit, never a target: seats are"
+    return _row("Speed", f"{told} cut slowly, by hand.")
 
 
 def _seat(sizes: SetUpSheet) -> list[str]:

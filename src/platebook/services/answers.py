@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date
+from itertools import islice
 from typing import TYPE_CHECKING
 
 from platebook.practice.attempt import Attempt
@@ -16,6 +17,7 @@ from platebook.services.people import with_id
 from platebook.services.priors import prior_in, sums_for
 from platebook.services.remembering import remembered
 from platebook.trade import Drawer, Hand, SetUpSheet
+from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.next_exercise import NextExercise
@@ -37,10 +39,18 @@ def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
     return found
 
 
+CLASSMATES = 12
+"""As many others as a class's hand is taken from: more would not make it surer, only slower."""
+
+OWN_HAND = 60
+"""Attempts from which a setter's own seats say more of their hand than a class does (judgement)."""
+
+
 @dataclass(frozen=True)
 class Bench:
     """What every answer about a setter starts from; `digest` is new after each change of it.
 
+    `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do.
     `class_sums` is what the setter's class has shown, as a bundle brought it; empty for nothing.
     """
 
@@ -50,7 +60,15 @@ class Bench:
     drawer: Drawer
     plates: tuple[Plate, ...]
     digest: str
+    classmates: tuple[tuple[str, str], ...] = ()
     class_sums: str = ""
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The rules of thumb in use: the setter's own, then the course's for what is left."""
+        return chosen_over(
+            (name for name in self.setter.rules if name in rules()), self.course.rules
+        )
 
     @property
     def track(self) -> str | None:
@@ -73,8 +91,21 @@ def bench_of(desk: Desk) -> Bench:
             drawer=Drawer(tools=book.tools(setter_id)),
             plates=book.plates(setter_id),
             digest=book.digest(setter_id),
+            classmates=_classmates(book, setter),
             class_sums=sums_for(book, setter_id),
         )
+
+
+def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
+    """Ids and digests of others in the same group who have logged something; the first dozen.
+
+    None for a setter who has a hand of their own by now: a class says little more then.
+    """
+    if book.count_attempts(setter.setter_id) >= OWN_HAND:
+        return ()
+    others = [s.setter_id or "" for s in book.setters() if s.group == setter.group]
+    with_log = (one for one in others if one != setter.setter_id and book.count_attempts(one))
+    return tuple((one, book.digest(one)) for one in islice(with_log, CLASSMATES))
 
 
 def findings(desk: Desk) -> "Findings":
@@ -94,16 +125,39 @@ def findings(desk: Desk) -> "Findings":
 
 
 def hand_of(desk: Desk, bench: Bench) -> Hand:
-    """How wide this setter cuts with each bur shape, from their own seats."""
-    from platebook.analysis.hand import hand
+    """How wide this setter cuts with each bur shape: from their own seats, and their class's.
+
+    The class are others of their group in this logbook (`Bench.classmates`); without five of them
+    custom speaks.
+    """
+    from platebook.analysis.hand import hand, hand_of_class
+
+    rests_on = [f"{setter_id} {digest}" for setter_id, digest in bench.classmates]
+
+    def learn() -> Hand:
+        mates = [_hand_alone(desk, one) for one in bench.classmates]
+        return hand(bench.attempts, class_hand=hand_of_class(mates))
 
     return remembered(
         Hand,
-        lambda: hand(bench.attempts),
+        learn,
         logbook=desk.path,
         setter_id=bench.setter.setter_id or "",
-        digest=bench.digest,
+        digest="\n".join((bench.digest, *rests_on)),
     )
+
+
+def _hand_alone(desk: Desk, classmate: tuple[str, str]) -> Hand:
+    """A classmate's hand from their own seats alone, kept until they log something."""
+    from platebook.analysis.hand import hand
+
+    setter_id, digest = classmate
+
+    def learn() -> Hand:
+        with opened(desk, make=False) as book:
+            return hand(book.attempts(setter_id))
+
+    return remembered(Hand, learn, logbook=desk.path, setter_id=f"{setter_id}-alone", digest=digest)
 
 
 def progress(desk: Desk) -> "Progress":
@@ -126,8 +180,17 @@ def next_with_sizes(
     bench = bench or bench_of(desk)
     advice = next_exercise(bench.course, bench.attempts, today=today_at(desk), track=bench.track)
     grade = bench.course.grade(advice.grade)
-    sizes = sizes_for_grade(grade, bench.attempts, bench.drawer, hand_of(desk, bench))
+    sizes = sizes_for_grade(
+        grade, bench.attempts, bench.drawer, hand_of(desk, bench), RuleBook(chosen=bench.rules)
+    )
     return advice, sizes
+
+
+def rules_at(desk: Desk) -> tuple[str, ...]:
+    """The rules of thumb that the setter in use goes by; none where nobody is in use."""
+    if desk.setter_id is None or not desk.path.exists():
+        return ()
+    return bench_of(desk).rules
 
 
 def tools_and_hand(desk: Desk) -> tuple[Drawer | None, Hand | None]:

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
 from platebook.trade import Drawer, Hand, SetUpSheet, Sheet, Stone, check_sheet, check_stone, size
+from platebook.trade.rules import RuleBook
 
 
 def sizes_for_grade(
@@ -12,6 +13,7 @@ def sizes_for_grade(
     attempts: Sequence[Attempt],
     drawer: Drawer | None = None,
     hand: Hand | None = None,
+    book: RuleBook | None = None,
 ) -> SetUpSheet | None:
     """The sizes; None without a grade, or where its sheet or stone is outside the limits."""
     if grade is None:
@@ -22,7 +24,7 @@ def sizes_for_grade(
     stone = _stone(grade, attempts)
     if check_stone(stone) or check_sheet(sheet):
         return None
-    return size(stone, sheet, method=grade.method, drawer=drawer, hand=hand)
+    return size(stone, sheet, method=grade.method, drawer=drawer, hand=hand, book=book)
 
 
 def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:

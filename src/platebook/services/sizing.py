@@ -1,6 +1,7 @@
 """The set-up sheet for a stone someone asks about, from text as people type it."""
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
@@ -10,9 +11,14 @@ from platebook.practice.text import clean
 from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
 from platebook.trade.gauges import gauge_mm
 from platebook.trade.lengths import read_length
+from platebook.trade.rules import RuleBook, choosable, conflicts
+from platebook.trade.rules import rules as all_rules
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import METHODS
 from platebook.trade.thickness import customary_gauge
+
+_RANGE = re.compile(r"(?<=\d)\s*(?:-|–|to)\s*(?=[\d.])")
+"""Between two diameters: a hyphen, a dash or a word, with digits around it."""
 
 
 @dataclass(frozen=True)
@@ -24,14 +30,20 @@ class Sized:
 
 
 def sizes_for(
-    typed: Mapping[str, str], *, drawer: Drawer | None = None, hand: Hand | None = None
+    typed: Mapping[str, str],
+    *,
+    drawer: Drawer | None = None,
+    hand: Hand | None = None,
+    rules: Sequence[str] = (),
 ) -> Sized:
     """Sizes from typed values.
 
-    Keys: `diameter`, `depth`, `sheet`, `layers`, `material`, `metal`, `method`. Only `diameter` has
-    to be there; without a sheet the customary gauge for that stone is taken.
+    Keys: `diameter` (or the smallest and largest of an uneven stone, such as 1.95-2.01), `depth`,
+    `sheet`, `layers`, `material`, `metal`, `method`. Only `diameter` has to be there; without a
+    sheet the customary gauge for that stone is taken. `rules` are ids of rules of thumb to go by.
     """
-    faults: list[Problem] = []
+    faults: list[Problem] = [*rule_problems(rules)]
+    typed, ends = _uneven(typed, faults)
     lengths = {
         name: _length(name, typed[name], faults)
         for name in ("diameter", "depth", "sheet")
@@ -49,6 +61,7 @@ def sizes_for(
     sheet_mm = lengths.get("sheet", gauge_mm(customary_gauge(diameter)))
     stone_values = {
         "diameter_mm": diameter,
+        **ends,
         "depth_mm": lengths.get("depth"),
         "material": _choice("stone_material", typed.get("material")),
     }
@@ -68,8 +81,36 @@ def sizes_for(
         method=cast("SeatMethod", method),
         drawer=drawer,
         hand=hand,
+        book=RuleBook(chosen=tuple(rules)),
     )
     return Sized(answer, ())
+
+
+def rule_problems(rules: Sequence[str]) -> tuple[Problem, ...]:
+    """What is wrong with rules that someone chose: unknown ones, and two for one question."""
+    known = all_rules()
+    listed = ", ".join(choosable())
+    unknown = [Problem(0, "rule", clean(n), f"one of {listed}") for n in rules if n not in known]
+    pairs = conflicts([name for name in rules if name in known])
+    return (
+        *unknown,
+        *(
+            Problem(0, "rule", other, f"one rule for {known[one].purpose}; {one} is for it too")
+            for one, other in pairs
+        ),
+    )
+
+
+def _uneven(
+    typed: Mapping[str, str], faults: list[Problem]
+) -> tuple[Mapping[str, str], dict[str, float]]:
+    """A stone that is out of round, typed as its smallest and largest diameter: the mean counts."""
+    parts = [part for part in _RANGE.split(typed.get("diameter", "")) if part.strip()]
+    if len(parts) != 2:
+        return typed, {}
+    low, high = sorted(_length("diameter", part.strip(), faults) for part in parts)
+    mean = f"{(low + high) / 2:.4f}"
+    return {**typed, "diameter": mean}, {"diameter_min_mm": low, "diameter_max_mm": high}
 
 
 def _length(name: str, text: str, faults: list[Problem]) -> float:
@@ -96,4 +137,4 @@ def _choice(field: str, text: str | None) -> str | None:
     for choice in choices()[field]:
         if wanted == choice.value or wanted in choice.aliases:
             return choice.value
-    return wanted
+    return clean(text).strip()

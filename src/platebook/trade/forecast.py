@@ -54,6 +54,7 @@ def forecast(
             chance_between(*window, seat, math.hypot(known.spread_mm, stone_u_mm)), 3
         ),
         from_attempts=known.from_attempts,
+        from_class=known.from_class,
     )
 
 

@@ -9,7 +9,8 @@ class HandForShape(Value):
     """Overcut (seat minus bur) of one hand with one bur shape, in millimetres.
 
     `overcut_mm` and `spread_mm` predict the next seat of a fresh bur; `wear_mm_per_seat` is how the
-    overcut moves with each seat the bur has cut. `from_attempts` is 0 where custom speaks.
+    overcut moves with each seat the bur has cut. `from_attempts` counts the hand's own seats and
+    `from_class` those of its class; custom speaks where both are 0.
     """
 
     shape: str
@@ -17,6 +18,7 @@ class HandForShape(Value):
     spread_mm: float = Field(gt=0)
     wear_mm_per_seat: float = 0.0
     from_attempts: int = Field(default=0, ge=0)
+    from_class: int = Field(default=0, ge=0)
 
 
 class Hand(Value):

@@ -6,7 +6,7 @@ course or a setter may choose another rule for a purpose by its id.
 
 import functools
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from importlib import resources
 from typing import Literal
 
@@ -57,6 +57,40 @@ def rules_for(purpose: str, method: str | None = None) -> tuple[Rule, ...]:
     """The rules one may choose from for a purpose (and a seat method), the default first."""
     found = [r for r in rules().values() if r.purpose == purpose and r.method in (None, method)]
     return tuple(sorted(found, key=lambda rule: not rule.default))
+
+
+def choosable() -> tuple[str, ...]:
+    """The ids of the rules that one may choose between: those that share a purpose with another."""
+    return tuple(
+        rule.id for rule in rules().values() if any(_same_question(rule, o) for o in rules_of(rule))
+    )
+
+
+def rules_of(rule: Rule) -> tuple[Rule, ...]:
+    """The other rules of this rule's purpose."""
+    return tuple(r for r in rules().values() if r.purpose == rule.purpose and r.id != rule.id)
+
+
+def conflicts(chosen: Iterable[str]) -> tuple[tuple[str, str], ...]:
+    """Pairs of chosen ids that answer one question, in the order chosen; unknown ids are none."""
+    known = [rules()[name] for name in dict.fromkeys(chosen) if name in rules()]
+    return tuple(
+        (one.id, other.id)
+        for place, one in enumerate(known)
+        for other in known[place + 1 :]
+        if _same_question(one, other)
+    )
+
+
+def chosen_over(first: Iterable[str], then: Iterable[str]) -> tuple[str, ...]:
+    """What `first` chooses, and of `then` what answers another question."""
+    taken = tuple(first)
+    return taken + tuple(n for n in then if not any(conflicts((one, n)) for one in taken))
+
+
+def _same_question(one: Rule, other: Rule) -> bool:
+    methods = {one.method, other.method}
+    return one.purpose == other.purpose and (None in methods or len(methods) == 1)
 
 
 class RuleBook(Value):

@@ -42,6 +42,8 @@ class ToolChoice(Value):
     the id of the rule, `source` where it comes from and `sentence` what to show beside it.
     `nearest_mm` is the nearest one in the drawer where that is not near enough, else None;
     `angle_deg` the included angle of a seat bur's tip where it has one and it was measured.
+    `not_above_rpm` is the speed not to go above in this metal, and `speed` the sentence to show
+    beside it; None where the metal or its speeds are not known.
     """
 
     model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
@@ -56,6 +58,8 @@ class ToolChoice(Value):
     sentence: str
     nearest_mm: float | None = None
     angle_deg: float | None = None
+    not_above_rpm: float | None = None
+    speed: str | None = None
 
 
 class SeatAnswer(Value):
@@ -85,7 +89,8 @@ class BurForecast(Value):
 
     `size_mm` as measured or marked, `angle_deg` of its tip where known; `seat_mm` its predicted
     seat, `spread_mm` one standard deviation around it, `chance_of_fit` the chance that it lies in
-    the wanted window, and the `from_attempts` it rests on (0: by custom).
+    the wanted window, and the `from_attempts` it rests on, with the class's seats `from_class`
+    (both 0: by custom).
     """
 
     tool: str
@@ -96,20 +101,23 @@ class BurForecast(Value):
     spread_mm: float
     chance_of_fit: float
     from_attempts: int
+    from_class: int = 0
 
 
 class HandAnswer(Value):
     """What is known of this hand with the chosen seat bur.
 
     `overcut_mm` (seat minus bur, wear counted in) and `spread_mm` (one standard deviation);
-    `chance_of_fit` that the seat lies in the wanted window; `from_attempts` (0: by custom, and
-    `sentence` says so). `burs` forecasts each seat bur of the drawer, best first.
+    `chance_of_fit` that the seat lies in the wanted window; it rests on `from_attempts` of one's
+    own and `from_class` of the class (both 0: by custom, and `sentence` says so). `burs` forecasts
+    each seat bur of the drawer, best first.
     """
 
     overcut_mm: float
     spread_mm: float
     chance_of_fit: float
     from_attempts: int
+    from_class: int = 0
     sentence: str
     burs: tuple[BurForecast, ...] = ()
 

@@ -25,8 +25,10 @@ from platebook.trade.setup_sheet import (
     SeatMethod,
     SetUpSheet,
     StoneAnswer,
+    ToolChoice,
 )
 from platebook.trade.sheet import Sheet
+from platebook.trade.speeds import speed_limit
 from platebook.trade.stone import Stone
 from platebook.trade.thickness import judge_sheet
 from platebook.trade.tool_choice import opening_bur, pilot_drill, seat_bur
@@ -55,9 +57,9 @@ def size(
     bur, predicted = seat_bur(stone, method, drawer, hand, book)
     sizes = SetUpSheet(
         stone=_stone_answer(stone, section),
-        pilot_drill=pilot_drill(stone, drawer, book),
-        opening_bur=opening_bur(stone, drawer, bur.choose_mm, book),
-        seat_bur=bur,
+        pilot_drill=_with_speed(pilot_drill(stone, drawer, book), sheet),
+        opening_bur=_with_speed(opening_bur(stone, drawer, bur.choose_mm, book), sheet),
+        seat_bur=_with_speed(bur, sheet),
         seat=_seat_answer(section, method, window, predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
         hand=_hand_answer(predicted, forecasts(drawer, hand, stone, method, book), book),
@@ -67,6 +69,15 @@ def size(
     seat = sizes.seat.model_copy(update={"bur_sunk_mm": None if sunk is None else round(sunk, 3)})
     cautions = remarks(stone, sheet, sizes, book)
     return sizes.model_copy(update={"seat": seat, "cautions": cautions})
+
+
+def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:
+    """The tool with the speed not to go above in this metal, where it is known."""
+    limit = speed_limit(tool.choose_mm, sheet.metal) if sheet.metal else None
+    if limit is None:
+        return tool
+    told = {"not_above_rpm": round(limit.not_above_rpm), "speed": limit.sentence}
+    return tool.model_copy(update=told)
 
 
 def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:
@@ -120,16 +131,22 @@ def _hand_answer(
     predicted: BurForecast, burs: tuple[BurForecast, ...], book: RuleBook
 ) -> HandAnswer:
     count = predicted.from_attempts
-    if count == 0:
-        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say}"
-    else:
-        attempts = "1 attempt" if count == 1 else f"{count} attempts"
+    seats = "1 seat" if predicted.from_class == 1 else f"{predicted.from_class} seats"
+    attempts = "1 attempt" if count == 1 else f"{count} attempts"
+    if count and predicted.from_class:
+        sentence = f"From {attempts} of your own, and {seats} of your class."
+    elif count:
         sentence = f"From {attempts} of your own."
+    elif predicted.from_class:
+        sentence = f"By your class, from {seats} of theirs and none of your own yet."
+    else:
+        sentence = f"By custom, from no seat of your own. {book.rule('overcut').say}"
     return HandAnswer(
         overcut_mm=round(predicted.seat_mm - predicted.size_mm, 3),
         spread_mm=predicted.spread_mm,
         chance_of_fit=predicted.chance_of_fit,
         from_attempts=count,
+        from_class=predicted.from_class,
         sentence=sentence,
         burs=burs,
     )

@@ -74,7 +74,7 @@ def seat_bur(
     known = hand_for(shape, hand, book)
     rule = book.rule("seat bur", method)
     target = rule.size_mm(stone.diameter_mm)
-    if known.from_attempts and rule.id not in book.chosen:
+    if (known.from_attempts or known.from_class) and rule.id not in book.chosen:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
     offered = [
         b for b in forecasts(drawer, hand, stone, method, book) if b.size_mm <= stone.diameter_mm

@@ -84,16 +84,32 @@ def sizes_part(sizes: "SetUpSheet") -> Content:
         _tool("pilot drill", sizes.pilot_drill),
         _tool("opening bur", sizes.opening_bur),
         _tool("seat bur", sizes.seat_bur),
+        *_slowest(sizes),
         _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "wide"),
         _size("", f"{seat.depth_mm:.2f}", f"deep, {tilt}"),
         _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
         _size(
-            "your hand" if hand.from_attempts else "by custom",
+            _whose(sizes),
             f"{hand.overcut_mm:+.2f}",
             f"fits {hand.chance_of_fit * 10:.0f} in 10",
         ),
         *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
     )
+
+
+def _whose(sizes: "SetUpSheet") -> str:
+    if sizes.hand.from_attempts:
+        return "your hand"
+    return "by your class" if sizes.hand.from_class else "by custom"
+
+
+def _slowest(sizes: "SetUpSheet") -> list[Content]:
+    """The lowest of the three limits: a tool that turns no faster keeps all of them."""
+    limits = (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur)
+    known = [tool.not_above_rpm for tool in limits if tool.not_above_rpm is not None]
+    if not known:
+        return []
+    return [_size("not above", f"{min(known) // 100 * 100:.0f}", "turns a minute, cut slowly")]
 
 
 def _tool(name: str, tool: "ToolChoice") -> Content:
