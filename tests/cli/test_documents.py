@@ -140,6 +140,23 @@ def _course_check(_: Shell, ada: Shell) -> dict[str, Any]:
     return found
 
 
+BORE_GAUGE = ("drawer", "add", "measuring", "--name", "bore gauge", "--mpe", "0.004")
+CHECK = ("drawer", "check", "bore gauge", "--against", "2", "--reading", "2", "--reading", "2.01")
+
+
+def _drawer_list(_: Shell, ada: Shell) -> dict[str, Any]:
+    ada.runs(*BORE_GAUGE)
+    ada.runs(*CHECK)
+    return ada.answers("drawer", "list")
+
+
+def _study(_: Shell, ada: Shell) -> dict[str, Any]:
+    rows = [f"{p},{who},{2 + p / 10 + n / 100}" for p in (1, 2) for who in "ab" for n in (0, 1)]
+    text = "\n".join(["part,person,reading", *rows])
+    (ada.folder / "study.csv").write_text(text, encoding="utf-8")
+    return ada.answers("drawer", "study", "study.csv")
+
+
 RECORD = ("record", "--result", "good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
@@ -157,7 +174,9 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter list": _ada_asks("setter", "list"),
     "setter rules": _ada_asks("setter", "rules"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
-    "drawer list": _ada_asks("drawer", "list"),
+    "drawer list": _drawer_list,
+    "drawer check": _ada_asks(*CHECK, first=BORE_GAUGE),
+    "drawer study": _study,
     "plate new": _ada_asks(*PLATE),
     "plate list": _ada_asks("plate", "list", first=PLATE),
     "plate print": _ada_asks("plate", "print", "copper 1", "plate.svg", first=PLATE),

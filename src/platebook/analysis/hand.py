@@ -16,7 +16,7 @@ from collections.abc import Iterable, Mapping
 
 from platebook.analysis.intervals import Interval
 from platebook.analysis.overcut import Overcut, OvercutPrior, learn_overcut
-from platebook.analysis.seat_readings import SeatReading, seat_readings
+from platebook.analysis.seat_readings import NO_TOOLS, SeatReading, Worth, seat_readings
 from platebook.analysis.whole_settings import one_setter
 from platebook.practice.attempt import Attempt
 from platebook.trade.hand import Hand, HandForShape
@@ -35,12 +35,15 @@ _SETTLED_AT = 5
 """From about this many readings a hand says more of itself than custom does (judgement)."""
 
 
-def hand(attempts: Iterable[Attempt], *, class_hand: Hand | None = None) -> Hand:
+def hand(
+    attempts: Iterable[Attempt], *, class_hand: Hand | None = None, worth: Worth = NO_TOOLS
+) -> Hand:
     """The hand of one setter; attempts of several raise ValueError.
 
+    `worth` says what readings are worth by the tool that took them (`seat_readings`).
     `class_hand` is what the setter's class shows without this setter (`hand_of_class`).
     """
-    own = as_hand(overcuts(attempts, class_hand=class_hand))
+    own = as_hand(overcuts(attempts, class_hand=class_hand, worth=worth))
     if class_hand is None:
         return own
     of_class = {one.shape: one for one in class_hand.shapes}
@@ -82,13 +85,17 @@ def as_hand(known: Mapping[str, Overcut]) -> Hand:
 
 
 def overcuts(
-    attempts: Iterable[Attempt], *, class_hand: Hand | None = None, confidence: float = 0.95
+    attempts: Iterable[Attempt],
+    *,
+    class_hand: Hand | None = None,
+    confidence: float = 0.95,
+    worth: Worth = NO_TOOLS,
 ) -> Mapping[str, Overcut]:
     """What is known of each bur shape with readings, by its name in order of the alphabet."""
     logged = tuple(attempts)
     one_setter(logged)
     by_shape: dict[str, list[SeatReading]] = {}
-    for reading in seat_readings(logged)[0]:
+    for reading in seat_readings(logged, worth)[0]:
         by_shape.setdefault(reading.shape, []).append(reading)
     return {
         shape: learn_overcut(readings, _prior(shape, class_hand), confidence=confidence)

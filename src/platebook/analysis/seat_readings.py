@@ -5,7 +5,7 @@ no seat of that bur can have is refused with its reason and kept; the next close
 """
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from platebook.analysis.derived import WIDEST_PIN_STEP_MM, stone_mm
@@ -13,7 +13,7 @@ from platebook.analysis.sessions import places
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.fields import ranks
 from platebook.trade.faults import Fault
-from platebook.trade.measuring import refuse_caliper_inside
+from platebook.trade.measuring import ReadingWorth, refuse_caliper_inside
 
 DIRECT_U_MM = 0.015
 """Standard uncertainty of a direct reading: good to about ± 0.03 mm (judgement)."""
@@ -73,19 +73,26 @@ class RefusedReading:
     fault: Fault
 
 
+Worth = Mapping[str, ReadingWorth]
+"""What readings are worth, by the name that `seat_measured_with` gives their tool."""
+
+NO_TOOLS: Worth = {}
+
+
 def seat_readings(
-    attempts: Iterable[Attempt],
+    attempts: Iterable[Attempt], worth: Worth = NO_TOOLS
 ) -> tuple[tuple[SeatReading, ...], tuple[RefusedReading, ...]]:
     """All readings of one setter's seats in order, and those that were refused.
 
     A seat bur without a shape counts as a setting bur, as it does where sizes are chosen. Attempts
-    without a seat bur's size, or with nothing read of the seat, give no reading.
+    without a seat bur's size, or with nothing read of the seat, give no reading. A direct reading
+    with a tool in `worth` is corrected by its bias and counts with its uncertainty.
     """
     ordered = in_order(attempts)
     found: list[SeatReading] = []
     refused: list[RefusedReading] = []
     for attempt, place in zip(ordered, places(ordered), strict=True):
-        for closest in _closest_first(attempt, place.session):
+        for closest in _closest_first(attempt, place.session, worth):
             if isinstance(closest, Fault):
                 refused.append(RefusedReading(attempt.attempt_id, closest))
                 continue
@@ -94,14 +101,14 @@ def seat_readings(
     return tuple(found), tuple(refused)
 
 
-def _closest_first(attempt: Attempt, session: int) -> Iterator[SeatReading | Fault]:
+def _closest_first(attempt: Attempt, session: int, worth: Worth) -> Iterator[SeatReading | Fault]:
     bur = attempt.seat_bur_mm
     if bur is None or not 0 < bur < math.inf:
         return
     uses = attempt.seat_bur_uses
     shape = attempt.seat_bur_shape or "setting"
     counted = uses if uses is not None and 0 <= uses <= MOST_SEATS else None
-    for read in (_direct(attempt, bur), _by_pins(attempt, bur)):
+    for read in (_direct(attempt, bur, worth), _by_pins(attempt, bur)):
         if isinstance(read, Fault):
             yield read
         elif read is not None:
@@ -117,17 +124,20 @@ def _closest_first(attempt: Attempt, session: int) -> Iterator[SeatReading | Fau
         yield SeatReading(shape, under, under, FIT_U_MM, low, high, counted, session)
 
 
-def _direct(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault | None:
-    seat = attempt.seat_diameter_mm
-    if seat is None:
+def _direct(
+    attempt: Attempt, bur: float, worth: Worth
+) -> tuple[float, float, float] | Fault | None:
+    if attempt.seat_diameter_mm is None:
         return None
+    tool = worth.get(attempt.seat_measured_with or "")
+    seat = attempt.seat_diameter_mm - (tool.bias_mm if tool is not None else 0.0)
     narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
     caliper = refuse_caliper_inside(seat)
     if caliper is not None and narrow and seat > bur - WIDEST_MM:
         return caliper
     if narrow or not seat - bur <= WIDEST_MM:
         return Fault("seat_diameter_mm", f"{seat:g} mm", _expected(bur))
-    return seat - bur, seat - bur, DIRECT_U_MM
+    return seat - bur, seat - bur, DIRECT_U_MM if tool is None else tool.standard_mm
 
 
 def _entered_mm(attempt: Attempt) -> float:

@@ -1,5 +1,8 @@
 """`platebook drawer`: the tools of the setter in use."""
 
+from pathlib import Path
+from typing import TYPE_CHECKING
+
 import click
 
 from platebook.cli.options import (
@@ -12,10 +15,14 @@ from platebook.cli.options import (
     tell,
 )
 
+if TYPE_CHECKING:
+    from platebook.services.measuring import Checked
+    from platebook.trade.drawer import Tool
+
 
 @click.group("drawer")
 def command() -> None:
-    """The tools a setter owns: add, list."""
+    """The tools a setter owns: add, list, check, study."""
 
 
 @command.command("add")
@@ -28,6 +35,8 @@ def command() -> None:
 )
 @click.option("--shape", help="For a bur: setting, hart, ball or flame.")
 @click.option("--angle", type=float, help="Included angle of the cone, in degrees.")
+@click.option("--resolution", metavar="LENGTH", help="Of a measuring tool: its finest step.")
+@click.option("--mpe", metavar="LENGTH", help="Of a measuring tool: its maximum permissible error.")
 @click.option("--seats", type=click.IntRange(min=0), default=0, help="Seats it has cut so far.")
 @setter_option
 @logbook_option
@@ -42,6 +51,8 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     shape: str | None,
     angle: float | None,
     seats: int,
+    resolution: str | None,
+    mpe: str | None,
     setter: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
@@ -52,7 +63,14 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     from platebook.services.tools import tool_from
 
     tool, problems = tool_from(
-        kind=kind, size=size, name=name, shape=shape, angle_deg=angle, seats_cut=seats
+        kind=kind,
+        size=size,
+        name=name,
+        shape=shape,
+        angle_deg=angle,
+        seats_cut=seats,
+        resolution=resolution,
+        mpe=mpe,
     )
     if tool is None:
         refuse(problems)
@@ -64,21 +82,90 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     tell(f"{added.name}  {added.tool_id}")
 
 
+@command.command("check")
+@click.argument("tool")
+@click.option("--against", required=True, metavar="LENGTH", help="The known size, such as 2.00.")
+@click.option(
+    "--reading",
+    "readings",
+    multiple=True,
+    metavar="LENGTH",
+    help="What the tool read; give it once a reading, five times or more.",
+)
+@click.option("--what", default="", help="What was read: plug gauge, drill shank, gauge block.")
+@click.option("--uncertainty", metavar="LENGTH", help="Standard uncertainty of the known size.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def check(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    tool: str,
+    against: str,
+    readings: tuple[str, ...],
+    what: str,
+    uncertainty: str | None,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Check a measuring TOOL of the drawer against a known size; later readings are corrected."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.measuring import check_tool
+
+    with at_desk(ctx, setter=setter) as desk:
+        done = check_tool(
+            desk, tool, known=against, readings=readings, against=what, uncertainty=uncertainty
+        )
+    if as_json:
+        print_json({"tool": done.tool.name, "check_id": done.check.check_id, **_figures(done)})
+        return
+    tell("\n".join(done.sentences))
+
+
+@command.command("study")
+@click.argument("file", type=click.Path(path_type=Path))
+@logbook_option
+@json_option
+@click.pass_context
+def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """A gauge study: FILE.csv with the columns part, person, reading; several people, same stones.
+
+    By the average and range method: what the gauge and its users make of the spread.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.services.gauge_studies import study_file, study_lines
+
+    with at_desk(ctx, look=False):
+        found = study_file(file)
+    if as_json:
+        print_json(found.model_dump(mode="json"))
+        return
+    tell("\n".join(study_lines(found)))
+
+
 @command.command("list")
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
 def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
-    """List the tools, with the seats each bur has cut."""
+    """List the tools, with the seats each bur has cut and the last check of what measures."""
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
+    from platebook.services.measuring import last_checks
     from platebook.services.roster import tools
 
     with at_desk(ctx, setter=setter) as desk:
         found = tools(desk)
+        checks = last_checks(desk) if found else {}
     if as_json:
-        print_json({"tools": [tool.model_dump(mode="json") for tool in found]})
+        rows = []
+        for one in found:
+            last = checks.get(one.tool_id or "")
+            rows.append({**one.model_dump(mode="json"), "check": last and _figures(last)})
+        print_json({"tools": rows})
         return
     if not found:
         say("The drawer is empty: platebook drawer add bur 1.9 --shape setting")
@@ -87,7 +174,34 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
         desk,
         (
             f"{t.kind:<12} {t.name:<28} {f'{t.size_mm:g} mm' if t.size_mm else '':<9}"
-            f"{f'{t.seats_cut} seats' if t.kind == 'bur' else ''}".rstrip()
+            f"{_known_of(t, checks.get(t.tool_id or ''))}".rstrip()
             for t in found
         ),
     )
+
+
+def _known_of(tool: "Tool", last: "Checked | None") -> str:
+    """What is known of a tool's use: seats of a bur, the last check of what measures."""
+    if tool.kind == "bur":
+        return f"{tool.seats_cut} seats"
+    if tool.kind != "measuring":
+        return ""
+    if last is None:
+        return "never checked"
+    when = f"{last.check.checked:%Y-%m-%d}" if last.check.checked else "once"
+    good_to = f", good to ± {last.expanded_mm:.3f}" if last.expanded_mm is not None else ""
+    return f"checked {when}: reads {last.bias_mm:+.3f}{good_to} mm"
+
+
+def _figures(done: "Checked") -> dict[str, object]:
+    return {
+        "known_mm": done.check.known_mm,
+        "readings_mm": list(done.check.readings_mm),
+        "checked": done.check.checked.isoformat() if done.check.checked else None,
+        "bias_mm": done.bias_mm,
+        "repeatability_mm": done.repeatability_mm,
+        "expanded_mm": done.expanded_mm,
+        "within_mpe": done.within_mpe,
+        "settles_window": done.settles_window,
+        "sentences": list(done.sentences),
+    }

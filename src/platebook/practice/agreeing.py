@@ -1,11 +1,15 @@
 """What the fields of one row say together: pairs that contradict each other."""
 
+import re
 from collections.abc import Collection, Mapping
 from typing import cast
 
 from platebook.practice.looks import too_many_severities
+from platebook.trade.measuring import refuse_caliper_inside
 
 Values = Mapping[str, object]
+
+_CALIPER = re.compile(r"\bcall?iper", re.IGNORECASE)
 
 _NOT_ABOVE = (
     ("stone_diameter_min_mm", "stone_diameter_max_mm"),
@@ -27,6 +31,11 @@ def contradictions(values: Values, *, unread: Collection[str] = ()) -> tuple[tup
     go, nogo = _lengths(values, "seat_go_mm", "seat_nogo_mm")
     if go is not None and nogo is not None and go >= nogo:
         found.append(("seat_go_mm", f"less than seat_nogo_mm, which is {nogo:g} mm"))
+    (seat,) = _lengths(values, "seat_diameter_mm")
+    if seat is not None and _CALIPER.search(str(values.get("seat_measured_with") or "")):
+        refused = refuse_caliper_inside(seat)
+        if refused is not None:
+            found.append(("seat_diameter_mm", refused.expected))
     severity = cast("tuple[int, ...] | None", values.get("severity"))
     result = cast("tuple[str, ...] | None", values.get("result"))
     too_many = too_many_severities(severity, result)

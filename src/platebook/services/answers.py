@@ -1,6 +1,7 @@
 """The three answers for the setter in use: what goes with failure, progress, what next."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from itertools import islice
 from typing import TYPE_CHECKING
@@ -13,10 +14,12 @@ from platebook.services.bench_sizes import sizes_for_grade
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.measuring import worth_by_name
 from platebook.services.people import with_id
 from platebook.services.priors import prior_in, sums_for
 from platebook.services.remembering import remembered
 from platebook.trade import Drawer, Hand, SetUpSheet
+from platebook.trade.measuring import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
@@ -51,6 +54,7 @@ class Bench:
     """What every answer about a setter starts from; `digest` is new after each change of it.
 
     `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do.
+    `worth` says what readings are worth by the name of the tool that took them.
     `class_sums` is what the setter's class has shown, as a bundle brought it; empty for nothing.
     """
 
@@ -61,6 +65,7 @@ class Bench:
     plates: tuple[Plate, ...]
     digest: str
     classmates: tuple[tuple[str, str], ...] = ()
+    worth: Mapping[str, ReadingWorth] = field(default_factory=dict)
     class_sums: str = ""
 
     @property
@@ -92,6 +97,7 @@ def bench_of(desk: Desk) -> Bench:
             plates=book.plates(setter_id),
             digest=book.digest(setter_id),
             classmates=_classmates(book, setter),
+            worth=worth_by_name(book.tools(setter_id), book.tool_checks(setter_id)),
             class_sums=sums_for(book, setter_id),
         )
 
@@ -136,7 +142,7 @@ def hand_of(desk: Desk, bench: Bench) -> Hand:
 
     def learn() -> Hand:
         mates = [_hand_alone(desk, one) for one in bench.classmates]
-        return hand(bench.attempts, class_hand=hand_of_class(mates))
+        return hand(bench.attempts, class_hand=hand_of_class(mates), worth=bench.worth)
 
     return remembered(
         Hand,

@@ -4,9 +4,11 @@ from dataclasses import dataclass
 
 from platebook.practice.problem import Problem
 from platebook.practice.text import clean
+from platebook.practice.tool_check import ToolCheckRecord
 from platebook.services.answers import setter_in_use
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.measuring import checks_by_tool
 from platebook.services.tools import tool_from
 from platebook.trade.drawer import Tool
 
@@ -29,9 +31,10 @@ class DrawerRow:
 def drawer_view(desk: Desk) -> tuple[DrawerRow, ...]:
     """The tools by kind, then size."""
     with opened(desk, make=False) as book:
-        tools = book.tools(setter_in_use(desk, book).setter_id or "")
+        setter_id = setter_in_use(desk, book).setter_id or ""
+        tools, checks = book.tools(setter_id), checks_by_tool(book.tool_checks(setter_id))
     in_order = sorted(tools, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
-    return tuple(_row(tool) for tool in in_order)
+    return tuple(_row(tool, checks.get(tool.tool_id or "")) for tool in in_order)
 
 
 def put_in(desk: Desk, typed: str) -> str:
@@ -96,12 +99,12 @@ def _typed(tool: Tool) -> str:
     return " ".join(part for part in parts if part)
 
 
-def _row(tool: Tool) -> DrawerRow:
+def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
     use = ""
     if tool.kind == "bur":
         use = f"{tool.seats_cut} seats cut"
-    elif tool.kind == "measuring" and tool.resolution_mm:
-        use = f"reads to {tool.resolution_mm:g} mm"
+    elif tool.kind == "measuring":
+        use = "never checked" if check is None else f"reads {check.worth().bias_mm:+.3f} mm"
     return DrawerRow(
         tool_id=tool.tool_id or "",
         kind=tool.kind,

@@ -57,6 +57,22 @@ class Measured(Value):
     sentence: str
 
 
+class ReadingWorth(Value):
+    """What is taken off a tool's reading, and the standard uncertainty that is left, in mm."""
+
+    bias_mm: float = 0.0
+    standard_mm: float = Field(gt=0)
+
+
+def reading_worth(tool: Tool, check: ToolCheck | None = None) -> ReadingWorth | None:
+    """What this tool's readings are worth, by its check or its stated errors; None if unknown."""
+    known = reading_uncertainty(tool, check)
+    if known is None or known.standard <= 0:
+        return None
+    bias = check.bias_mm if check is not None and _counts(check) else 0.0
+    return ReadingWorth(bias_mm=bias, standard_mm=known.standard)
+
+
 class Settled(Value):
     """Whether a tool can settle a question this fine, and the sentence that says so."""
 

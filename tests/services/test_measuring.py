@@ -1,0 +1,138 @@
+"""Measuring tools: a check is recorded, says what the tool is worth, and corrects readings."""
+
+from pathlib import Path
+
+import pytest
+from tests.services.bench import a_row, ada_at, logged
+
+from platebook.analysis.seat_readings import seat_readings
+from platebook.services.answers import bench_of, hand_of
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused
+from platebook.services.gauge_studies import study_file, study_lines
+from platebook.services.measuring import check_tool, last_checks, worth_by_name
+from platebook.services.recording import record, undo
+from platebook.services.roster import add_tool
+from platebook.trade.drawer import Tool
+
+MICROMETER = Tool(kind="measuring", name="bore gauge", resolution_mm=0.001, mpe_mm=0.004)
+READINGS = ("1.990", "1.991", "1.989", "1.990", "1.990")
+STUDY = Path(__file__).parents[1] / "reference" / "gauge-rr.csv"
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    """Ada with a bore gauge in her drawer."""
+    found = ada_at(tmp_path)
+    add_tool(found, MICROMETER)
+    return found
+
+
+def test_a_check_says_bias_spread_and_what_a_reading_is_good_to(desk: Desk) -> None:
+    """Mean less known size; s of five; k from Student's t (JCGM 100, G.4.1)."""
+    done = check_tool(desk, "bore gauge", known="2.000", readings=READINGS, against="plug gauge")
+    assert done.bias_mm == pytest.approx(-0.010)
+    assert done.repeatability_mm == pytest.approx(0.000707, abs=1e-6)
+    assert (done.within_mpe, done.settles_window) == (False, True)
+    assert "That is OUTSIDE its stated error of 0.004 mm." in done.sentences
+    (last,) = last_checks(desk).values()
+    assert (last.check.against, last.bias_mm) == ("plug gauge", done.bias_mm)
+
+
+def test_a_check_is_taken_back_like_any_change(desk: Desk) -> None:
+    """The one before it stands again."""
+    check_tool(desk, "bore gauge", known="2", readings=["2.001", "2.001"])
+    check_tool(desk, "bore gauge", known="2", readings=["2.020", "2.021"])
+    undo(desk)
+    assert [c.bias_mm for c in last_checks(desk).values()] == [pytest.approx(0.001)]
+
+
+def test_later_readings_are_corrected_and_count_with_their_uncertainty(desk: Desk) -> None:
+    """A seat read 1.95 by a gauge that reads 0.01 small is 1.96, and the hand learns from that."""
+    logged(desk, a_row(seat_diameter_mm="1.95", seat_measured_with="bore gauge"))
+    before = hand_of(desk, bench_of(desk)).for_shape("hart")
+    check_tool(desk, "bore gauge", known="2.000", readings=READINGS)
+    bench = bench_of(desk)
+    ((reading,), refused) = seat_readings(bench.attempts, bench.worth)
+    assert refused == ()
+    assert reading.low_mm == pytest.approx(0.06)
+    assert reading.u_mm == pytest.approx(bench.worth["bore gauge"].standard_mm)
+    after = hand_of(desk, bench).for_shape("hart")
+    assert before is not None
+    assert after is not None
+    assert after.overcut_mm > before.overcut_mm
+
+
+def test_a_tool_of_unknown_error_is_worth_nothing_known() -> None:
+    """Without a check and without a stated error a reading keeps the usual uncertainty."""
+    assert worth_by_name([Tool(kind="measuring", name="old rule", resolution_mm=0.5)], []) == {}
+
+
+@pytest.mark.parametrize("name", ["caliper", "my Calliper", "dial caliper"])
+def test_a_caliper_inside_a_small_seat_is_refused_with_its_reason(name: str, desk: Desk) -> None:
+    """Flat jaws bridge the curve (geometry); from 3 mm on it may be used."""
+    done = record(desk, [a_row(seat_diameter_mm="1.95", seat_measured_with=name)])
+    assert not done.stored
+    (problem,) = (p for p in done.problems if p.level == "problem")
+    assert problem.field == "seat_diameter_mm"
+    assert "pins, a drill shank or the stone itself under 3 mm" in problem.expected
+    large = a_row(stone_diameter_mm="4", seat_bur_mm="3.9", seat_diameter_mm="3.95", fit="")
+    assert record(desk, [{**large, "seat_measured_with": name}]).stored
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"named": "wooden rule"}, "tool: read 'wooden rule', expected one measuring tool"),
+        ({"known": "two"}, "against: read 'two'"),
+        ({"readings": ()}, "reading: read 'nothing', expected at least one reading"),
+        ({"readings": ("19.9",)}, "reading: read '19.9 mm', expected within 1 mm of 2 mm"),
+    ],
+)
+def test_what_is_no_check_is_refused(desk: Desk, values: dict[str, object], says: str) -> None:
+    """With what was read and what was expected; nothing is recorded."""
+    given = {"named": "bore gauge", "known": "2", "readings": ("2.0",)} | values
+    with pytest.raises(Refused) as caught:
+        check_tool(desk, str(given.pop("named")), **given)  # type: ignore[arg-type]
+    assert says in caught.value.sentence
+    assert last_checks(desk) == {}
+
+
+def _as_columns(folder: Path) -> Path:
+    head, *rows = STUDY.read_text(encoding="utf-8").splitlines()
+    parts = head.split(",")[2:]
+    lines = ["person,part,reading"]
+    for row in rows:
+        person, _, *values = row.split(",")
+        # The handbook's parts lie around zero; a length does not, and a shift changes no spread.
+        lines += [f"{person},{p},{float(v) + 5:.2f}" for p, v in zip(parts, values, strict=True)]
+    file = folder / "study.csv"
+    file.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return file
+
+
+def test_a_study_of_a_class_gives_the_handbooks_figures(tmp_path: Path) -> None:
+    """AIAG, Measurement Systems Analysis, 4th ed., worked example: %GRR 26.68, ndc 5."""
+    found = study_file(_as_columns(tmp_path))
+    assert found.percent == pytest.approx(26.68, abs=0.05)
+    assert found.categories == 5
+    assert study_lines(found)[-1].endswith("usable with care.")
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("part,who,reading\n", "person is missing"),
+        ("part,person,reading\n1,Ada,wide\n2,,2.0\n", "line 2: read '1 Ada wide'"),
+        ("part,person,reading\n1,Ada,2.0\n", "2 to 10 persons"),
+        ("part,person,reading\n1,Ada,2\n1,Ada,2\n2,Ada,2\n2,Ada,2\n1,Bo,2\n1,Bo,2\n", "trials"),
+        ("", "is missing"),
+    ],
+)
+def test_what_is_no_study_says_why(text: str, says: str, tmp_path: Path) -> None:
+    """Rows by their line, then what a study needs."""
+    file = tmp_path / "study.csv"
+    file.write_text(text, encoding="utf-8")
+    with pytest.raises(Refused) as caught:
+        study_file(file)
+    assert says in caught.value.sentence
