@@ -178,6 +178,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "drawer check": _ada_asks(*CHECK, first=BORE_GAUGE),
     "drawer study": _study,
     "plate new": _ada_asks(*PLATE),
+    "plate show": _ada_asks("plate", "show", "copper 1", first=PLATE),
     "plate list": _ada_asks("plate", "list", first=PLATE),
     "plate print": _ada_asks("plate", "print", "copper 1", "plate.svg", first=PLATE),
     "course list": _ada_asks("course", "list"),

@@ -8,6 +8,7 @@ from typing import Any
 
 import pytest
 from tests.builders import an_attempt, some_course
+from tests.contrast import contrast
 
 from platebook.advice import next_exercise
 from platebook.analysis import find
@@ -130,20 +131,11 @@ def test_the_page_can_be_read_by_everyone() -> None:
     assert len(ids) == len(set(ids))
 
 
-def luminance(colour: str) -> float:
-    """Relative luminance of #rrggbb (WCAG 2.2, definition of relative luminance)."""
-    parts = [int(colour[n : n + 2], 16) / 255 for n in (1, 3, 5)]
-    red, green, blue = (
-        part / 12.92 if part <= 0.04045 else ((part + 0.055) / 1.055) ** 2.4 for part in parts
-    )
-    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
-
-
 def test_every_text_stands_out_from_the_paper() -> None:
     """At least 4.5 to 1 on white (WCAG 2.2, 1.4.3)."""
     colours = set(re.findall(r"[^-]color: (#[0-9a-f]{6})", setter_html(answers(a_log()))))
     assert colours != set()
-    assert all(1.05 / (luminance(colour) + 0.05) >= 4.5 for colour in colours)
+    assert all(contrast(colour, "#ffffff") >= 4.5 for colour in colours)
 
 
 @pytest.mark.parametrize(

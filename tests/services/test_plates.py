@@ -4,7 +4,8 @@ from tests.builders import an_attempt
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.look import DEFECTS
-from platebook.services.plates import SIGNS, plate_view
+from platebook.practice.plate import Plate
+from platebook.services.plates import SIGNS, plate_named, plate_view
 
 
 def _at(position: int | str, plate: str = "C", **values: object) -> Attempt:
@@ -63,3 +64,17 @@ def test_a_plate_is_as_large_as_its_highest_number() -> None:
     view = plate_view((_at(12), _at("rim")))
     assert [c.position for c in view.cells] == [*(str(n) for n in range(1, 13)), "rim"]
     assert view.next_position == "1"
+
+
+def test_a_plate_is_shown_by_its_own_rows_with_its_attempts() -> None:
+    """As many across as it was laid out with; each position names the attempt made there."""
+    plate = Plate(name="C", positions=("a", "b", "c", "d", "e", "f"), across=3)
+    made = an_attempt(attempt_id="one", plate="C", position="b", result=("good",))
+    view = plate_named((made,), (plate,), "C")
+    assert view is not None
+    assert (view.across, view.next_position) == (3, "a")
+    assert [(c.position, c.sign, c.attempt_id) for c in view.cells[:2]] == [
+        ("a", "", ""),
+        ("b", "+", "one"),
+    ]
+    assert plate_named((made,), (), "D") is None

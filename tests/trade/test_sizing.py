@@ -278,3 +278,16 @@ def test_unknown_method_rule_and_cut_are_refused() -> None:
     with pytest.raises(TradeError) as refused:
         size(Stone(diameter_mm=2), SHEET_20GA, method="hammer in", book=book)  # type: ignore[arg-type]
     assert [fault.field for fault in refused.value.faults] == ["method", "rule", "cut"]
+
+
+def test_a_tool_too_coarse_for_the_seat_is_told() -> None:
+    """A rule that reads to half a millimetre cannot settle a window of 0.06 mm; a caliper can."""
+    caliper = Tool(kind="measuring", name="caliper", resolution_mm=0.01, mpe_mm=0.02)
+    ruler = Tool(kind="measuring", name="steel rule", resolution_mm=0.5, mpe_mm=0.1)
+    sizes = size(
+        Stone(diameter_mm=1.98), Sheet(sheet_mm=0.812), drawer=Drawer(tools=(caliper, ruler))
+    )
+    told = [caution for caution in sizes.cautions if "cannot settle" in caution]
+    assert len(told) == 1
+    assert "steel rule" in told[0]
+    assert "0.060 mm" in told[0]

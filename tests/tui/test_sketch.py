@@ -1,10 +1,13 @@
 """The drawing board: dots where geometry says, nothing outside, the section to scale."""
 
 import pytest
+from tests.contrast import contrast
+from textual.theme import Theme
 
 from platebook.reports.sketch import DOTS, Sketch, crossings
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.section import section_of
+from platebook.tui.theme import THEMES
 from platebook.tui.widgets.seat_picture import drawn, pictured
 
 SQUARE = [(2.0, 2.0), (8.0, 2.0), (8.0, 8.0), (2.0, 8.0)]
@@ -74,3 +77,32 @@ def test_the_picture_always_says_it_in_words() -> None:
     line = section_of(sizes).line
     assert pictured(sizes, 100, 12).plain.endswith(line)
     assert pictured(sizes, 100, 3).plain == line
+
+
+def test_fills_and_lines_say_the_same_in_the_same_room() -> None:
+    """Filled in colours or drawn in dots: as many lines, the same sentence below."""
+    sizes = size(Stone(diameter_mm=1.98), Sheet(sheet_mm=0.812))
+    filled, lined = (pictured(sizes, 38, 12, filled=f).plain.split("\n") for f in (True, False))
+    assert len(filled) == len(lined)
+    assert filled[-1] == lined[-1]
+    assert any("\u2580" <= sign <= "\u259f" for sign in "".join(filled))
+
+
+def test_with_room_the_smallest_gap_is_magnified() -> None:
+    """In a tall picture, with its size in words; not in a short one."""
+    sizes = size(Stone(diameter_mm=1.98), Sheet(sheet_mm=0.812))
+    assert "magnified: 0.010 mm beside the girdle, tight" in pictured(sizes, 56, 24).plain
+    assert "magnified" not in pictured(sizes, 56, 12).plain
+
+
+@pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)
+def test_stone_metal_and_nothing_are_told_apart_in_every_theme(theme: Theme) -> None:
+    """Fills stand out from each other by 1.4 to 1 at the least, and from nothing by 3 to 1.
+
+    3 to 1 is what WCAG 2.2, 1.4.11 asks of parts of a picture.
+    """
+    metal, stone = (theme.variables[name] for name in ("metal", "stone"))
+    ground = str(theme.background)
+    assert contrast(metal, ground) >= 3
+    assert contrast(stone, ground) >= 3
+    assert contrast(metal, stone) >= 1.4

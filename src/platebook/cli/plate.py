@@ -1,5 +1,6 @@
 """`platebook plate`: practice plates, laid out and printed at their size."""
 
+from dataclasses import asdict
 from pathlib import Path
 
 import click
@@ -17,7 +18,7 @@ from platebook.cli.options import (
 
 @click.group("plate")
 def command() -> None:
-    """Practice plates: new, list, print."""
+    """Practice plates: new, list, show, print."""
 
 
 @command.command("new")
@@ -89,6 +90,40 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
             f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
             f"{p.plate.metal or ''}".rstrip()
             for p in found
+        ),
+    )
+
+
+@command.command("show")
+@click.argument("name")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def show(
+    ctx: click.Context,
+    *,
+    name: str,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Show the positions of a plate, each with what came of it and its attempt."""
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.services.plate_making import plate_positions
+
+    with at_desk(ctx, setter=setter) as desk:
+        found = plate_positions(desk, name)
+    if as_json:
+        print_json({"plate": found.name, "positions": [asdict(cell) for cell in found.cells]})
+        return
+    page(
+        desk,
+        (
+            f"{cell.position:<6} {cell.sign or '.'}  {cell.result or 'free':<28} "
+            f"{cell.attempt_id[-6:]}".rstrip()
+            for cell in found.cells
         ),
     )
 

@@ -4,6 +4,8 @@ import math
 import textwrap
 from collections.abc import Mapping
 
+from platebook.reports.blocks import Window, whole
+from platebook.reports.section_insets import Gap, gaps_of
 from platebook.reports.section_words import alarm, label, verdict
 from platebook.reports.sketch import Point, Sketch
 from platebook.trade.section import Dimension, Section, section_of
@@ -14,6 +16,10 @@ LEAST_COLUMNS = LABELS + 16
 LEAST_ROWS = 8
 LEVELS = ("table height", "seat", "stone", "seat depth", "ledge", "sheet", "culet clearance")
 PLAIN: Mapping[str, str] = {}
+INSET = (20, 5)
+"""Columns and rows of a magnified gap."""
+
+WIDE_OF_GAP = 5.0
 
 
 def section_text(sizes: SetUpSheet, *, columns: int, rows: int) -> tuple[str, ...]:
@@ -33,12 +39,19 @@ def section_text(sizes: SetUpSheet, *, columns: int, rows: int) -> tuple[str, ..
 
 
 def section_sketch(
-    section: Section, columns: int, rows: int, styles: Mapping[str, str] = PLAIN
+    section: Section,
+    columns: int,
+    rows: int,
+    styles: Mapping[str, str] = PLAIN,
+    view: Window | None = None,
 ) -> Sketch:
-    """The section on a board of braille dots; `styles` are those of `metal` and `stone`."""
+    """The section on a board of braille dots, all of it or what is in view.
+
+    `styles` are those of `metal` and `stone`.
+    """
     board = Sketch(columns, rows)
     metal, stone = styles.get("metal", ""), styles.get("stone", "")
-    scale, left, top = _fitted(section, board)
+    scale, left, top = _fitted(view or whole(section), board)
 
     def placed(points: tuple[Point, ...]) -> list[Point]:
         return [(left + x * scale, top + y * scale) for x, y in points]
@@ -55,19 +68,19 @@ def section_sketch(
     return board
 
 
-def _fitted(section: Section, board: Sketch) -> tuple[float, float, float]:
+def _fitted(view: Window, board: Sketch) -> tuple[float, float, float]:
     """Dots a millimetre, and where the axis meets the sheet's surface, in dots."""
-    corners = [point for shape in section.shapes for point in shape.points]
-    left, right = min(x for x, _ in corners), max(x for x, _ in corners)
-    high, low = min(y for _, y in corners), max(y for _, y in corners)
+    left, high, right, low = view
     scale = min((board.width - 2) / (right - left), (board.height - 2) / (low - high))
     above = (board.height - (low - high) * scale) / 2
     return scale, board.width / 2 - (left + right) / 2 * scale, above - high * scale
 
 
 def _picture(section: Section, columns: int, rows: int) -> list[str]:
+    inset = _inset(section, columns) if rows - INSET[1] >= LEAST_ROWS else []
+    rows -= len(inset)
     board = section_sketch(section, columns - LABELS, rows)
-    scale, _, top = _fitted(section, board)
+    scale, _, top = _fitted(whole(section), board)
     beside = _beside(section, rows, scale, top)
     lines = ("".join(sign for sign, _ in row) for row in board.cells())
     drawn = [
@@ -75,7 +88,33 @@ def _picture(section: Section, columns: int, rows: int) -> list[str]:
         for number, line in enumerate(lines)
     ]
     filled = [number for number, line in enumerate(drawn) if line]
-    return drawn[filled[0] : filled[-1] + 1]
+    return [*drawn[filled[0] : filled[-1] + 1], *inset]
+
+
+def _inset(section: Section, columns: int) -> list[str]:
+    """The smallest gap once more, magnified: what is too small for the picture above."""
+    gap = next(iter(gaps_of(section)), None)
+    if gap is None or columns < INSET[0] + 2 + len(told(gap)):
+        return []
+    board = section_sketch(section, INSET[0], INSET[1], view=around(gap))
+    lines = ["".join(sign for sign, _ in row) for row in board.cells()]
+    middle = INSET[1] // 2
+    return [
+        f"{line}  {told(gap)}" if number == middle else line.rstrip()
+        for number, line in enumerate(lines)
+    ]
+
+
+def around(gap: Gap) -> Window:
+    """What is shown of a section so that this gap is seen: five gaps wide, about its middle."""
+    x, y = ((a + b) / 2 for a, b in zip(gap.start, gap.end, strict=True))
+    half = WIDE_OF_GAP * abs(gap.mm) / 2
+    return x - half, y - half, x + half, y + half
+
+
+def told(gap: Gap) -> str:
+    """A gap in words, with its size."""
+    return f"magnified: {abs(gap.mm):.3f} mm {gap.words}"
 
 
 def _beside(section: Section, rows: int, scale: float, top: float) -> dict[int, str]:

@@ -7,7 +7,7 @@ from platebook.reports.section_text import section_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78
-PICTURE_ROWS = 12
+PICTURE_ROWS = 16
 
 
 def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:

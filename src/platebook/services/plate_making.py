@@ -8,9 +8,10 @@ from platebook.practice.problem import Problem
 from platebook.practice.setter import name_key
 from platebook.practice.text import clean
 from platebook.practice.values import read_field
-from platebook.services.answers import setter_in_use
+from platebook.services.answers import bench_of, setter_in_use
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.plates import PlateView, plate_named
 from platebook.trade.faults import Fault, TradeError, check_sheet, check_stone
 from platebook.trade.lengths import read_length
 from platebook.trade.plate_layout import PlateLayout, layout_plate
@@ -91,6 +92,18 @@ def plates_of(desk: Desk) -> tuple[PlateOf, ...]:
     return tuple(
         PlateOf(plate, sum((plate.name, p) in taken for p in plate.positions)) for plate in plates
     )
+
+
+def plate_positions(desk: Desk, wanted: str) -> PlateView:
+    """A plate with what came of each position and its attempt; Refused for one nobody knows."""
+    bench = bench_of(desk)
+    by_id = next((p.name for p in bench.plates if p.plate_id == wanted), None)
+    found = plate_named(bench.attempts, bench.plates, by_id or clean(wanted))
+    if found is None:
+        known = dict.fromkeys([*(p.name for p in bench.plates), *(a.plate for a in bench.attempts)])
+        names = ", ".join(name for name in known if name) or "no plate yet"
+        raise Refused(f"plate: read {clean(wanted)!r}, expected one of: {names}")
+    return found
 
 
 def plate_drawing(desk: Desk, wanted: str) -> str:

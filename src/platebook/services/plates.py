@@ -28,20 +28,28 @@ SIGNS = {
 
 @dataclass(frozen=True)
 class PlateCell:
-    """One position: a sign and the result; both empty where nothing was set there yet."""
+    """One position: a sign and the result; both empty where nothing was set there yet.
+
+    `attempt_id` is the attempt that was last made there, empty where none was.
+    """
 
     position: str
     sign: str
     result: str
+    attempt_id: str = ""
 
 
 @dataclass(frozen=True)
 class PlateView:
-    """The plate in use; `next_position` is None where it is full."""
+    """The plate in use; `next_position` is None where it is full.
+
+    `across` is how many positions a row of it has, None where nobody laid it out.
+    """
 
     name: str
     cells: tuple[PlateCell, ...]
     next_position: str | None
+    across: int | None = None
 
 
 def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> PlateView:
@@ -51,7 +59,7 @@ def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> Pla
     one is the first of `plates` that holds no attempt, or the number after this one. A parts
     exercise takes a position like any other.
     """
-    laid_out = {plate.name: plate.positions for plate in plates if plate.positions}
+    laid_out = {plate.name: plate for plate in plates if plate.positions}
     used = {a.plate for a in attempts}
     fresh = next((name for name in laid_out if name not in used), None)
     last = next((a.plate for a in reversed(attempts) if a.plate), None)
@@ -64,15 +72,22 @@ def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> Pla
     return _view(name, (), laid_out.get(name))
 
 
-def _view(
-    name: str, attempts: Sequence[Attempt], laid_out: Sequence[str] | None = None
-) -> PlateView:
+def plate_named(
+    attempts: Sequence[Attempt], plates: Sequence[Plate], name: str
+) -> PlateView | None:
+    """This plate with what came of each position; None where no plate and no attempt has it."""
+    plate = next((p for p in plates if p.name == name), None)
+    here = [a for a in attempts if a.plate == name]
+    return _view(name, here, plate) if plate is not None or here else None
+
+
+def _view(name: str, attempts: Sequence[Attempt], laid_out: Plate | None = None) -> PlateView:
     taken = {a.position: a for a in attempts if a.position}
-    names = list(laid_out or _numbered(taken))
+    names = list(laid_out.positions if laid_out and laid_out.positions else _numbered(taken))
     names += [p for p in taken if p not in names]
     cells = tuple(_cell(n, taken.get(n)) for n in names)
     free = next((c.position for c in cells if c.position not in taken), None)
-    return PlateView(name, cells, free)
+    return PlateView(name, cells, free, laid_out.across if laid_out is not None else None)
 
 
 def _numbered(taken: Iterable[str]) -> list[str]:
@@ -84,9 +99,11 @@ def _numbered(taken: Iterable[str]) -> list[str]:
 def _cell(position: str, attempt: Attempt | None) -> PlateCell:
     if attempt is None:
         return PlateCell(position, "", "")
+    name = attempt.attempt_id or ""
     if not attempt.result:
-        return PlateCell(position, "?", attempt.ended or "not judged")
-    return PlateCell(position, SIGNS.get(attempt.result[0], "?"), " + ".join(attempt.result))
+        return PlateCell(position, "?", attempt.ended or "not judged", name)
+    result = " + ".join(attempt.result)
+    return PlateCell(position, SIGNS.get(attempt.result[0], "?"), result, name)
 
 
 def _following(name: str) -> str:

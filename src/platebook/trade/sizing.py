@@ -12,6 +12,7 @@ from platebook.trade.entry import entry_tilt_deg
 from platebook.trade.faults import Fault, TradeError, check_sheet, check_stone
 from platebook.trade.forecast import forecasts
 from platebook.trade.hand import Hand
+from platebook.trade.measuring import can_settle
 from platebook.trade.proportions import Profile, named_cuts, profile
 from platebook.trade.remarks import remarks
 from platebook.trade.resting import needed_belt_mm
@@ -67,8 +68,18 @@ def size(
     )
     sunk = needed_belt_mm(section, hole_of(sizes, book))
     seat = sizes.seat.model_copy(update={"bur_sunk_mm": None if sunk is None else round(sunk, 3)})
-    cautions = remarks(stone, sheet, sizes, book)
+    cautions = (*remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
     return sizes.model_copy(update={"seat": seat, "cautions": cautions})
+
+
+def _too_coarse(drawer: Drawer, window: Window) -> list[str]:
+    """What each measuring tool of the drawer cannot tell of the seat that is wanted."""
+    settled = [
+        can_settle(window[1] - window[0], tool)
+        for tool in drawer.tools
+        if tool.kind == "measuring" and window[1] > window[0]
+    ]
+    return [one.sentence for one in settled if one is not None and not one.settles]
 
 
 def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:

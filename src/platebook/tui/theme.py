@@ -39,7 +39,7 @@ DAYLIGHT = Theme(
     surface="#ebe4d8",
     panel="#dfd6c7",
     success="#2f6a2c",
-    warning="#7a5a00",
+    warning="#745400",
     error="#9c2f18",
     variables={
         "muted": "#675c50",
@@ -66,7 +66,7 @@ CONTRAST = Theme(
     variables={
         "muted": "#ffffff",
         "rule": "#ffffff",
-        "metal": "#ffff00",
+        "metal": "#ffb000",
         "stone": "#ffffff",
         "input-cursor-background": "#ffff00",
     },

@@ -28,7 +28,8 @@ class PlateGrid(Widget):
         if self.plate is None:
             return txt("")
         name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
-        across = max(self.size.width // CELL, 1)
+        fits = max(self.size.width // CELL, 1)
+        across = min(self.plate.across or fits, fits)
         cells = self.plate.cells
         rows = [cells[i : i + across] for i in range(0, len(cells), across)]
         return Content("\n").join([name, *(self._row(row) for row in rows)])

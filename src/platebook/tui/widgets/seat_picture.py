@@ -1,10 +1,13 @@
-"""The seat drawn to scale: sheet hatched as cut metal, stone in outline, with a line in numbers.
+"""The seat drawn to scale, with a line in numbers.
 
-Fine braille lines carry it, so it says the same without colour.
+Where the terminal has colours enough, sheet and stone are filled, each cell with the block sign
+that fits its edges; elsewhere the sheet is hatched as cut metal and the stone is an outline of
+braille dots, which say the same without colour.
 """
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
+from textual.app import App
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
@@ -12,12 +15,17 @@ from textual.widget import Widget
 from platebook.tui.text import stacked, txt
 
 if TYPE_CHECKING:
+    from platebook.reports.blocks import Window
     from platebook.trade.section import Section
     from platebook.trade.setup_sheet import SetUpSheet
 
+FILLS = {"": "$background", "metal": "$metal", "stone": "$stone"}
+RICH = {"256", "truecolor"}
 STYLES = {"metal": "$metal", "stone": "$stone"}
 LEAST_WIDTH = 16
 LEAST_HEIGHT = 6
+TALL = 17
+INSET_ROWS = 6
 
 
 class SeatPicture(Widget):
@@ -37,14 +45,23 @@ class SeatPicture(Widget):
         width, height = self.content_size
         if self.sizes is None or width == 0:
             return Content("")
-        wanted = (self.sizes, width, height)
+        filled = rich_in_colour(self.app)
+        wanted = (self.sizes, width, height, filled)
         if wanted != self._drawn_for:
-            self._drawn, self._drawn_for = pictured(self.sizes, width, height), wanted
+            self._drawn = pictured(self.sizes, width, height, filled=filled)
+            self._drawn_for = wanted
         return self._drawn
 
 
-def pictured(sizes: "SetUpSheet", width: int, height: int) -> Content:
-    """The section and its line in exactly this room."""
+def rich_in_colour(app: App[Any]) -> bool:
+    """Whether fills can be told apart here: more than 16 colours, and colour not switched off."""
+    return app.console.color_system in RICH and not app.no_color
+
+
+def pictured(sizes: "SetUpSheet", width: int, height: int, *, filled: bool = False) -> Content:
+    """The section and its line in exactly this room; `filled` in colours, or in fine lines."""
+    from platebook.reports.section_insets import gaps_of
+    from platebook.reports.section_text import around, told
     from platebook.trade.section import section_of
 
     section = section_of(sizes)
@@ -52,14 +69,32 @@ def pictured(sizes: "SetUpSheet", width: int, height: int) -> Content:
     rows = height - len(says.wrap(width))
     if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
         return says
-    return stacked(drawn(section, width, rows), says)
+    draw = painted if filled else drawn
+    gap = next(iter(gaps_of(section)), None)
+    if gap is None or rows < TALL:
+        return stacked(draw(section, width, rows), says)
+    # What is too small to be seen in the picture is drawn once more below it, magnified.
+    small = min(width, 3 * INSET_ROWS)
+    inset = draw(section, small, INSET_ROWS, around(gap))
+    above = draw(section, width, rows - INSET_ROWS - 2)
+    return stacked(above, says, txt(""), inset, txt(told(gap), "$muted"))
 
 
-def drawn(section: "Section", columns: int, rows: int) -> Content:
-    """The section in this many cells, equal scales in both directions."""
+def painted(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
+    """The section in this many cells, filled; all of it or what is in view."""
+    from platebook.reports.blocks import section_blocks
+
+    return Content("\n").join(
+        Content.assemble(*((sign, f"{FILLS[front]} on {FILLS[back]}") for sign, front, back in row))
+        for row in section_blocks(section, columns, rows, view)
+    )
+
+
+def drawn(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
+    """The section in this many cells, in fine lines; all of it or what is in view."""
     from platebook.reports.section_text import section_sketch
 
-    board = section_sketch(section, columns, rows, STYLES)
+    board = section_sketch(section, columns, rows, STYLES, view)
     return Content("\n").join(
         Content.assemble(*((sign, style) for sign, style in row)) for row in board.cells()
     )
