@@ -4,14 +4,17 @@ from collections.abc import Sequence
 
 import numpy as np
 import pytest
+from tests.builders import an_attempt
 
 from platebook.analysis import words
 from platebook.analysis.candidates import Candidate
 from platebook.analysis.columns import Column, Kind
+from platebook.analysis.counted import counted
 from platebook.analysis.cutoffs import Cut, cut
 from platebook.analysis.findings import Count, MoreNeeded
 from platebook.analysis.mechanisms import Mechanism
 from platebook.analysis.trade_map import Form
+from platebook.analysis.words import counts
 
 
 def _cut(
@@ -134,4 +137,16 @@ def test_a_lead_that_may_never_settle_offers_blocks() -> None:
     assert text == (
         "Worth watching, not settled: 40 more attempts may settle it, or even 200 may not. "
         "Balanced blocks settle it sooner."
+    )
+
+
+def test_counts_tell_slight_ones_from_those_that_fail() -> None:
+    """A slight defect passes as good (bench practice: severity 1 is a remark), so it is said."""
+    log = (
+        an_attempt(result=("high",), severity=(1,)),
+        an_attempt(result=("high", "loose"), severity=(2, 1)),
+        an_attempt(result=("good",)),
+    )
+    assert counts(counted(log)) == (
+        "3 attempts judged, 1 failed. Seen: 2 high (1 slight), 1 loose."
     )

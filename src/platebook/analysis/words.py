@@ -120,13 +120,18 @@ def checked(variables: int, defects: Sequence[str]) -> str:
 
 
 def counts(counted: Counted) -> str:
-    """How many attempts and failures, by defect."""
+    """How many attempts and failures, and what was seen: a slight defect passes as good."""
     if not len(counted):
         return "No judged attempts yet."
     text = f"{_plural(len(counted), 'attempt')} judged, {counted.failures} failed"
     seen = sorted(counted.events.items(), key=lambda pair: -int(pair[1].sum()))
-    parts = [f"{int(hit.sum())} {defect_name(defect)}" for defect, hit in seen]
-    return f"{text}{': ' if parts else ''}{', '.join(parts)}."
+    parts = [_seen(defect, int(h.sum()), int(counted.failing[defect].sum())) for defect, h in seen]
+    return f"{text}. Seen: {', '.join(parts)}." if parts else f"{text}."
+
+
+def _seen(defect: str, count: int, failing: int) -> str:
+    slight = f" ({count - failing} slight)" if count > failing else ""
+    return f"{count} {defect_name(defect)}{slight}"
 
 
 def outlook(level: Evidence, more: MoreNeeded, *, found: bool, claimed: bool) -> str:

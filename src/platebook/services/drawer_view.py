@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from platebook.practice.problem import Problem
 from platebook.practice.text import clean
 from platebook.practice.tool_check import ToolCheckRecord
+from platebook.reports.figures import counted
 from platebook.services.answers import setter_in_use
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
@@ -102,7 +103,7 @@ def _typed(tool: Tool) -> str:
 def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
     use = ""
     if tool.kind == "bur":
-        use = f"{tool.seats_cut} seats cut"
+        use = f"{counted(tool.seats_cut, 'seat')} cut"
     elif tool.kind == "measuring":
         use = "never checked" if check is None else f"reads {check.worth().bias_mm:+.3f} mm"
     return DrawerRow(

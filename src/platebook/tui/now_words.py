@@ -109,7 +109,7 @@ def _slowest(sizes: "SetUpSheet") -> list[Content]:
     known = [tool.not_above_rpm for tool in limits if tool.not_above_rpm is not None]
     if not known:
         return []
-    return [_size("not above", f"{min(known) // 100 * 100:.0f}", "turns a minute, cut slowly")]
+    return [_size("not above", f"{min(known) // 100 * 100:.0f}", "a minute")]
 
 
 def _tool(name: str, tool: "ToolChoice") -> Content:
