@@ -4,18 +4,27 @@ import pytest
 from tests.builders import a_grade
 
 from platebook.practice.fields import choices
-from platebook.services.readings import LABELS, OF_PART, readings_for
+from platebook.services.readings import BY_LOT, LABELS, OF_PART, of_whole, readings_for
 from platebook.services.readings import Reading as OneReading
 
 
 def _of(field: str, method: str = "snap in") -> OneReading:
-    readings = readings_for("whole", None, a_grade(method=method))
-    return next(r for r in readings if r.field == field)
+    asked = (readings_for("whole", None, a_grade(method=method), attempts=n) for n in range(20))
+    return next(r for readings in asked for r in readings if r.field == field)
 
 
-def test_a_whole_setting_asks_for_all() -> None:
-    """In the order of the work: fit before height before burnishing."""
-    assert [r.field for r in readings_for("whole", None, a_grade())] == list(LABELS)
+def test_a_whole_setting_asks_for_three_and_one_by_lot() -> None:
+    """In the order of the work; each of the lesser ones comes up about as often as the others."""
+    found = [of_whole(n) for n in range(300)]
+    assert all(len(names) == 4 and {"fit", "trial_height", "ledge"} < set(names) for names in found)
+    assert all(list(names) == [n for n in LABELS if n in names] for names in found)
+    counts = [sum(name in names for names in found) for name in BY_LOT]
+    assert min(counts) > 70
+
+
+def test_the_lot_is_the_same_however_often_it_is_asked() -> None:
+    """What is asked is decided before the attempt, and not by how it goes."""
+    assert of_whole(7) == of_whole(7)
 
 
 @pytest.mark.parametrize("part", [*OF_PART, "pilot", "seeing"])

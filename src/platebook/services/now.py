@@ -80,7 +80,9 @@ def now(desk: Desk) -> NowView:
         sizes=sizes,
         set_up=set_up,
         readings_asked=advice.readings_asked,
-        readings=readings_for(advice.kind, advice.part, grade) if advice.readings_asked else (),
+        readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
+        if advice.readings_asked
+        else (),
         points=here.points if here else 0,
         promote_at=here.promote_at if here else 0,
         good_to_go=here.good_to_go if here else 0,

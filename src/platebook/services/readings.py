@@ -1,6 +1,7 @@
 """The readings an exercise asks for: which, by which key, and what is wanted of each."""
 
 from dataclasses import dataclass
+from zlib import crc32
 
 from platebook.practice.course import Grade
 from platebook.practice.fields import Choice, choices, fields
@@ -13,6 +14,9 @@ LABELS = {
     "levelled_by": "levelled by",
     "burnish_passes": "burnish passes",
 }
+BY_LOT = ("fit_checks", "levelled_by", "burnish_passes")
+"""Readings of which one is asked of a whole setting: none of them is needed for the others."""
+
 OF_PART = {
     "width": ("fit_checks", "fit", "ledge"),
     "depth": ("fit_checks", "trial_height"),
@@ -47,11 +51,23 @@ class Reading:
     meaning: str = ""
 
 
-def readings_for(kind: str, part: str | None, grade: Grade | None) -> tuple[Reading, ...]:
-    """The readings of a whole setting, or those that a part exercise can have."""
-    names = OF_PART.get(part or "", ()) if kind == "part" else tuple(LABELS)
+def readings_for(
+    kind: str, part: str | None, grade: Grade | None, *, attempts: int = 0
+) -> tuple[Reading, ...]:
+    """The readings of a whole setting, or those that a part exercise can have.
+
+    Of a whole setting one of the lesser readings is asked by lot, so that an attempt costs a breath
+    and none of them is noted only when things went wrong; `attempts` are those logged so far.
+    """
+    names = OF_PART.get(part or "", ()) if kind == "part" else of_whole(attempts)
     method = grade.method if grade is not None else "snap in"
     return tuple(_reading(name, method) for name in names)
+
+
+def of_whole(attempts: int) -> tuple[str, ...]:
+    """The readings asked of the whole setting after so many attempts, in the order of the work."""
+    by_lot = BY_LOT[crc32(f"readings {attempts}".encode()) % len(BY_LOT)]
+    return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
 
 
 def _reading(name: str, method: str) -> Reading:
