@@ -15,6 +15,8 @@ DATA_SAYS_NO = [
     ("amend", "nosuchid", "fit=2"),
     ("redo",),
     ("sizes", "40"),
+    ("sizes", "-1"),
+    ("sizes", "1.98", "--rule", "thumb"),
     ("sizes", "2.0", "--method", "glue in"),
     ("findings", "--setter", "Nobody Known"),
     ("setter", "use", "Nobody Known"),

@@ -20,7 +20,8 @@ if TYPE_CHECKING:
     from platebook.trade.setup_sheet import SetUpSheet
 
 
-@click.command("sizes")
+# A size below zero begins like an option; it is a size all the same, and is told to be wrong.
+@click.command("sizes", context_settings={"ignore_unknown_options": True})
 @click.argument("diameter")
 @click.option("--depth", help="Table to culet, such as 1.20; without it the named cut's is taken.")
 @click.option("--sheet", help="One layer, such as 20ga or 0.8; without it the customary gauge.")
