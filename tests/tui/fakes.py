@@ -110,6 +110,10 @@ class ServicesOfAnEvening:
         self._called("now")
         return self.view
 
+    def show_steps(self, *, shown: bool) -> None:
+        """Remember it."""
+        self.calls.append(f"steps {shown}")
+
     def record(self, row: Mapping[str, object]) -> Any:
         """Remember the row."""
         self._called("record")

@@ -38,6 +38,7 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "now-full": (full, ()),
     "now-empty": (empty, ()),
     "now-invented": (invented, ()),
+    "now-steps": (full, ("s",)),
     "attempt-reading": (full, ("enter", "3")),
     "attempt-result": (full, ("enter", "3", "2", "1")),
     "attempt-severity": (full, ("enter", "3", "2", "1", "4")),

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from platebook.services.answers import bench_of, next_with_sizes, today_at
 from platebook.services.desk import Desk
+from platebook.services.faults import opened
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
 from platebook.services.set_up import set_up_for
@@ -27,6 +28,8 @@ STEP_OF_PART = {
     "clean-up": "clean",
 }
 WHOLE_STEP = "start"
+STEPS = "list of steps"
+UNFOLDED = "unfolded"
 
 
 @dataclass(frozen=True)
@@ -34,7 +37,8 @@ class NowView:
     """Everything the first screen shows, for one setter at one moment.
 
     `set_up` holds the values carried over, as text by field. `readings` are those the next attempt
-    asks where `readings_asked`. `days_since` is None before the first dated attempt.
+    asks where `readings_asked`. `days_since` is None before the first dated attempt. `steps_shown`
+    says whether this logbook's setters want the list of steps.
     """
 
     setter: str
@@ -56,6 +60,7 @@ class NowView:
     attempts: int
     days_since: int | None
     invented: bool
+    steps_shown: bool = False
 
 
 def now(desk: Desk) -> NowView:
@@ -91,4 +96,17 @@ def now(desk: Desk) -> NowView:
         attempts=len(attempts),
         days_since=standing.days_since_practice,
         invented=desk.invented,
+        steps_shown=steps_shown(desk),
     )
+
+
+def steps_shown(desk: Desk) -> bool:
+    """Whether the list of steps was unfolded when it was last looked at."""
+    with opened(desk) as book:
+        return book.default(STEPS) == UNFOLDED
+
+
+def show_steps(desk: Desk, *, shown: bool) -> None:
+    """Remember whether the list of steps is unfolded."""
+    with opened(desk, make=False) as book:
+        book.set_default(STEPS, UNFOLDED if shown else None)

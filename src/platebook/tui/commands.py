@@ -123,6 +123,7 @@ COMMANDS = (
         ("now",),
         foot=3,
     ),
+    Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
     Command(

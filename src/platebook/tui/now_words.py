@@ -68,6 +68,24 @@ def cautions_part(view: "NowView") -> Content:
     )
 
 
+def steps_part() -> Content:
+    """One setting step by step, each with what to mind at it."""
+    from platebook.trade.cautions import step_cautions
+    from platebook.trade.work_steps import work_steps
+
+    lines = [txt("step by step (s folds it away; your teacher's order comes first)", "$muted")]
+    told: set[str] = set()
+    for number, step in enumerate(work_steps(), 1):
+        head = (f"{number:>2} {line(step.name)}: ", "bold")
+        lines.append(Content.assemble(head, line(step.say)))
+        minded = step_cautions(step.caution)
+        if minded is not None and step.caution not in told:
+            told.add(step.caution)
+            words = " ".join(line(said) for said in minded.say)
+            lines.append(Content.assemble(("   ! ", "bold $text-warning"), (words, "$muted")))
+    return stacked(*lines)
+
+
 def empty_part() -> Content:
     """What to do first, where nothing is logged yet."""
     return Content.assemble(

@@ -59,6 +59,9 @@ class Services(Protocol):
     def now(self) -> "NowView":
         """The next exercise with all that stands beside it."""
 
+    def show_steps(self, *, shown: bool) -> None:
+        """Remember whether the list of steps is unfolded."""
+
     def record(self, row: Mapping[str, object]) -> "Recorded":
         """Add one attempt."""
 
@@ -191,6 +194,12 @@ class DeskServices:
         from platebook.services.now import now
 
         return now(self._desk)
+
+    def show_steps(self, *, shown: bool) -> None:
+        """Remember whether the list of steps is unfolded."""
+        from platebook.services.now import show_steps
+
+        show_steps(self._desk, shown=shown)
 
     def record(self, row: Mapping[str, object]) -> "Recorded":
         """Add one attempt."""

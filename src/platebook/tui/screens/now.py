@@ -19,6 +19,7 @@ from platebook.tui.now_words import (
     exercise_part,
     sizes_part,
     standing_part,
+    steps_part,
     why_part,
 )
 from platebook.tui.text import stacked, txt
@@ -71,6 +72,13 @@ class NowScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
+    class Remembered(Message):
+        """What is unfolded is remembered."""
+
+        def __init__(self, nothing: None) -> None:
+            super().__init__()
+            del nothing
+
     def __init__(self, services: "Services", begin: "Begin") -> None:
         super().__init__(services)
         self.begin = begin
@@ -81,6 +89,7 @@ class NowScreen(BenchScreen[None]):
         self.draft: Draft | None = None
         self.thrown_away: Draft | None = None
         self.sentence = ""
+        self.steps: bool | None = None
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
@@ -89,7 +98,7 @@ class NowScreen(BenchScreen[None]):
             words = VerticalScroll(id="words")
             words.can_focus = False
             with words:
-                for part in ("exercise", "standing", "why", "cautions"):
+                for part in ("exercise", "standing", "steps", "why", "cautions"):
                     yield Words(id=part)
             with Vertical(id="bench"):
                 yield Words(id="sizes")
@@ -145,6 +154,9 @@ class NowScreen(BenchScreen[None]):
         first = [empty_part()] if not view.attempts else []
         self._update("exercise", stacked(*first, exercise_part(view), asked_part(view)))
         self._update("standing", standing_part(view))
+        unfolded = view.steps_shown if self.steps is None else self.steps
+        self._update("steps", steps_part() if unfolded else txt(""))
+        self.query_one("#steps").display = unfolded
         self._update("why", why_part(view))
         self._update("cautions", cautions_part(view))
         self._update("sizes", sizes_part(view.sizes) if view.sizes else txt(""))
@@ -163,6 +175,14 @@ class NowScreen(BenchScreen[None]):
     def action_good(self) -> None:
         """Start the attempt with a good result, where that may come first."""
         self._begin("0")
+
+    def action_steps(self) -> None:
+        """Unfold the list of steps, or fold it away; it stays so."""
+        if self.view is not None:
+            unfolded = self.view.steps_shown if self.steps is None else self.steps
+            self.steps = not unfolded
+            self.show()
+            self.ask(partial(self.services.show_steps, shown=self.steps), self.Remembered)
 
     def action_throw_away(self) -> None:
         """Throw the unfinished attempt away; undo brings it back while the program runs."""
