@@ -121,6 +121,14 @@ class ServicesOfAnEvening:
             self.saved.append(row)
         return self.recorded
 
+    def record_all(self, rows: Sequence[Mapping[str, object]]) -> Any:
+        """Remember the rows."""
+        self._called("record")
+        if not self.recorded.stored:
+            return self.recorded
+        self.saved.extend(rows)
+        return Recorded(tuple(str(n) for n, _ in enumerate(rows)), (), stored=True)
+
     def amend(self, attempt_id: str, values: Mapping[str, object]) -> Any:
         """Remember the changes."""
         self.amended.append((attempt_id, values))

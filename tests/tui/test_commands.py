@@ -35,7 +35,7 @@ SCREENS: dict[str, type] = {
     "trouble": TroubleScreen,
     "help": HelpScreen,
 }
-TAKES_ITS_KEYS_ITSELF = {"attempt", "saved"}
+TAKES_ITS_KEYS_ITSELF = {"attempt", "saved", "plate"}
 
 
 def test_the_page_of_keys_is_the_table() -> None:

@@ -46,6 +46,8 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "attempt-saved": (full, ("enter", "3", "2", "1", "4", "2", "7", "enter")),
     "attempt-empty": (empty, ("enter",)),
     "attempt-part": (empty, ("enter", "enter")),
+    "plate-readings": (full, ("w", *"33453", *"22")),
+    "plate-results": (full, ("w", *"3" * 7, *"2" * 7, *"1" * 7, *"0012")),
     "log-full": (full, ("l",)),
     "log-empty": (empty, ("l",)),
     "log-filtered": (full, ("l", "slash", "t", "i")),

@@ -23,7 +23,8 @@ from textual.screen import Screen
 
 from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, bindings_for
 from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
-from platebook.tui.screens.now import NowScreen
+from platebook.tui.plate_sheet import DRAFT
+from platebook.tui.screens.now import WHOLE_PLATE, NowScreen
 from platebook.tui.theme import THEMES
 
 if TYPE_CHECKING:
@@ -104,7 +105,17 @@ class BenchApp(App[None], inherit_bindings=False):
     def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
         """Open an attempt at once, so that keys typed ahead reach it in order."""
         from platebook.tui.screens.attempt import AttemptScreen
+        from platebook.tui.screens.plate import FULL, PlateScreen
 
+        if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
+            plate = PlateScreen.at(self.services, view, draft)
+            if plate is None:
+                self.now.tell(FULL)
+            else:
+                self.push_screen(plate, self._remember_unfinished)
+            return
+        if sign == WHOLE_PLATE:
+            sign = ""
         self.push_screen(
             AttemptScreen.at(self.services, view, draft, sign), self._remember_unfinished
         )

@@ -65,6 +65,9 @@ class Services(Protocol):
     def record(self, row: Mapping[str, object]) -> "Recorded":
         """Add one attempt."""
 
+    def record_all(self, rows: "Sequence[Mapping[str, object]]") -> "Recorded":
+        """Add attempts as one change."""
+
     def amend(self, attempt_id: str, values: Mapping[str, object]) -> "Recorded":
         """Correct fields of one attempt."""
 
@@ -206,6 +209,12 @@ class DeskServices:
         from platebook.services.recording import record
 
         return record(self._desk, [row])
+
+    def record_all(self, rows: Sequence[Mapping[str, object]]) -> "Recorded":
+        """Add attempts as one change."""
+        from platebook.services.recording import record
+
+        return record(self._desk, rows)
 
     def amend(self, attempt_id: str, values: Mapping[str, object]) -> "Recorded":
         """Correct fields of one attempt."""

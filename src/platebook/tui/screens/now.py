@@ -22,6 +22,7 @@ from platebook.tui.now_words import (
     steps_part,
     why_part,
 )
+from platebook.tui.plate_sheet import DRAFT
 from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.plate_grid import PlateGrid
@@ -33,6 +34,9 @@ if TYPE_CHECKING:
     from platebook.tui.services import Services
 
 PAGE = 8
+WHOLE_PLATE = "whole plate"
+"""What `begin` is asked for in place of a first answer."""
+
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
@@ -184,6 +188,12 @@ class NowScreen(BenchScreen[None]):
             self.show()
             self.ask(partial(self.services.show_steps, shown=self.steps), self.Remembered)
 
+    def action_whole_plate(self) -> None:
+        """Fill in the whole plate as a grid."""
+        if self.view is None or not self.current:
+            return
+        self.begin(self.view, self.draft, WHOLE_PLATE)
+
     def action_throw_away(self) -> None:
         """Throw the unfinished attempt away; undo brings it back while the program runs."""
         if self.draft is not None:
@@ -228,5 +238,6 @@ class NowScreen(BenchScreen[None]):
 
     def _told(self) -> str:
         if self.draft is not None:
-            return "An attempt was left unfinished. Enter goes on with it, x throws it away."
+            what = "A plate" if DRAFT in self.draft else "An attempt"
+            return f"{what} was left unfinished. Enter goes on with it, x throws it away."
         return self.sentence

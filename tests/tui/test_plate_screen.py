@@ -1,0 +1,170 @@
+"""The whole plate: keys counted, cells in their places, kept through everything."""
+
+import dataclasses
+import json
+
+from tests.tui.bench import a_view
+from tests.tui.driving import on, press, running, until
+from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.pictures import picture
+
+from platebook.practice.problem import Problem
+from platebook.services.plates import PlateCell, PlateView
+from platebook.services.recording import Recorded
+from platebook.tui.plate_sheet import from_draft
+from platebook.tui.screens.now import NowScreen
+from platebook.tui.screens.plate import PlateScreen
+
+TEN = PlateView("D", tuple(PlateCell(str(n), "", "") for n in range(1, 11)), "1", 5)
+FITS = "3343345333"
+HEIGHTS = "2232213222"
+LEDGES = "1111211111"
+RESULTS = "0010020000"
+"""Position 3 is loose and 6 is high."""
+
+
+def a_plate() -> ServicesOfAnEvening:
+    """An evening with a fresh plate of ten, three readings asked."""
+    return ServicesOfAnEvening(view=dataclasses.replace(a_view(), plate=TEN))
+
+
+async def test_a_plate_of_ten_costs_less_than_two_minutes_of_keys() -> None:
+    """One key a reading down each column, severities where there is a defect, one key to save.
+
+    At one key a second, which is slow for a number pad, that is under a minute.
+    """
+    services = a_plate()
+    keys = ["w", *FITS, *HEIGHTS, *LEDGES, *RESULTS, "2", "1", "asterisk"]
+    async with running(services) as pilot:
+        await press(pilot, *keys)
+        await until(pilot, lambda: on(pilot, NowScreen))
+    assert len(keys) == 44
+    assert [row["position"] for row in services.saved] == [str(n) for n in range(1, 11)]
+    assert [row["fit"] for row in services.saved][4:7] == [
+        "enters tilted and snaps",
+        "drops in",
+        "drops in and moves",
+    ]
+    assert [(r["result"], r.get("severity")) for r in services.saved[2:6]] == [
+        ("loose", "2"),
+        ("good", None),
+        ("good", None),
+        ("high", "1"),
+    ]
+    assert {row["plate"] for row in services.saved} == {"D"}
+    assert {row["readings_asked"] for row in services.saved} == {"yes"}
+
+
+async def test_a_burst_lands_cell_by_cell() -> None:
+    """All keys at once, as from a fast hand during a stall, are each in their place."""
+    services = a_plate()
+    async with running(services) as pilot:
+        await press(pilot, "w")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        for key in (*FITS, *HEIGHTS):
+            await pilot.press(key)
+        assert [screen.sheet.digit(n, 0) for n in range(10)] == list(FITS)
+        assert [screen.sheet.digit(n, 1) for n in range(10)] == list(HEIGHTS)
+
+
+async def test_what_is_left_empty_and_what_is_rubbed_out() -> None:
+    """Enter leaves a cell; rubbing out empties this one or goes back to the one before."""
+    async with running(a_plate()) as pilot:
+        await press(pilot, "w", "3", "enter", "4", "backspace", "5")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        assert [screen.sheet.digit(n, 0) for n in range(4)] == ["3", "", "5", ""]
+        await press(pilot, "up", "up", "right", "2")
+        assert screen.sheet.digit(1, 1) == "2"
+
+
+async def test_a_reading_outside_is_marked_with_a_sign() -> None:
+    """Not by colour alone; the question and what is wanted stand below."""
+    async with running(a_plate()) as pilot:
+        await press(pilot, "w", "5", "3", "up")
+        seen = picture(pilot.app)
+        assert "5!" in seen
+        assert "wanted: 3 enters tilted and snaps" in seen
+
+
+async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
+    """Judged positions are saved; readings of the others stay, and Esc leaves them for later."""
+    services = a_plate()
+    async with running(services) as pilot:
+        await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
+        await press(pilot, "asterisk")
+        assert "1 saved; these are not judged yet." in " ".join(picture(pilot.app).split())
+        await press(pilot, "escape")
+        assert "A plate was left unfinished" in picture(pilot.app)
+        await press(pilot, "enter")
+        assert on(pilot, PlateScreen)
+        assert "it is as you left it" in picture(pilot.app)
+    assert len(services.saved) == 1
+
+
+async def test_every_key_is_in_the_draft_and_saving_clears_it() -> None:
+    """Killed after any key, the next start offers the plate as it was."""
+    services = a_plate()
+    async with running(services) as pilot:
+        await press(pilot, "w", "3", "4")
+        assert services.keeper.kept is not None
+        kept = from_draft(json.loads(json.dumps(services.keeper.kept)))
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        assert kept is not None
+        assert kept.cells == screen.sheet.cells
+        await press(pilot, *"3" * 8, *"2" * 10, *"1" * 10, *"0" * 10, "asterisk")
+        await until(pilot, lambda: on(pilot, NowScreen))
+        assert services.keeper.kept is None
+
+
+async def test_a_draft_left_behind_is_gone_on_with() -> None:
+    """Another window's plate, offered at the start."""
+    services = a_plate()
+    async with running(services) as pilot:
+        await press(pilot, "w", "3")
+        left = services.keeper.kept
+    async with running(dataclasses.replace(a_plate(), left_behind=left)) as pilot:
+        assert "A plate was left unfinished" in picture(pilot.app)
+        await press(pilot, "enter")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        assert screen.sheet.digit(0, 0) == "3"
+
+
+async def test_a_refusal_is_told_and_nothing_is_lost() -> None:
+    """What the logbook cannot take stays on the sheet with the reason."""
+    services = a_plate()
+    fault = Problem(1, "fit", "x", "one of 1 to 5")
+    services.recorded = Recorded((), (fault,), stored=False)
+    async with running(services) as pilot:
+        await press(pilot, "w", "right", "right", "right", "0", "asterisk")
+        assert "fit: read 'x', expected one of 1 to 5" in picture(pilot.app)
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        assert screen.sheet.judged() == (0,)
+
+
+async def test_saving_without_a_result_says_what_is_missing() -> None:
+    """Nothing is saved and nothing lost."""
+    async with running(a_plate()) as pilot:
+        await press(pilot, "w", "3", "asterisk")
+        assert "Nothing is judged yet" in picture(pilot.app)
+
+
+async def test_a_full_plate_says_so() -> None:
+    """And Now stays."""
+    full = PlateView("D", (PlateCell("1", "+", "good", "a"),), None, 5)
+    services = ServicesOfAnEvening(view=dataclasses.replace(a_view(), plate=full))
+    async with running(services) as pilot:
+        await press(pilot, "w")
+        assert on(pilot, NowScreen)
+        assert "no free position" in " ".join(picture(pilot.app).split())
+
+
+def test_a_draft_of_something_else_is_no_sheet() -> None:
+    """A draft that is damaged or an attempt's is refused, not raised."""
+    assert from_draft({"answers": {}}) is None
+    assert from_draft({"plate_sheet": {"plate": "D"}}) is None
+    assert from_draft({"plate_sheet": 3}) is None
