@@ -144,7 +144,8 @@ def _sentence(looks: int, verdict: DefectAgreement | None, kinder: int, harder: 
     if verdict is None:
         return "No position drawn at random has been looked at by both yet."
     agreed = verdict.both + verdict.neither
-    said = f"Of {looks} positions drawn at random, {agreed} got the same verdict"
+    drawn = "1 position" if looks == 1 else f"{looks} positions"
+    said = f"Of {drawn} drawn at random, {agreed} got the same verdict"
     if looks < FEW:
         return f"{said}; not enough yet to say more ({looks} of {FEW})."
     if kinder > harder:

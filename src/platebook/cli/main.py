@@ -24,6 +24,7 @@ COMMANDS = {
     "progress": Entry("platebook.cli.progress", "Where each grade stands."),
     "next": Entry("platebook.cli.next", "What to practise next, and why."),
     "setter": Entry("platebook.cli.setter", "The people: add, list, use, merge, erase."),
+    "class": Entry("platebook.cli.class_", "The class: roster, inspect, progress, findings."),
     "drawer": Entry("platebook.cli.drawer", "The tools a setter owns: add, list."),
     "plate": Entry("platebook.cli.plate", "Practice plates: new, list, print at their size."),
     "course": Entry("platebook.cli.course", "Courses: list, show, check, new, use."),

@@ -16,7 +16,7 @@ from platebook.cli.options import (
 
 @click.group("setter")
 def command() -> None:
-    """The people who practise: add, list, use, rules, merge, erase."""
+    """The people who practise: add, list, edit, use, rules, merge, erase."""
 
 
 @command.command("add")
@@ -90,6 +90,37 @@ def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa:
 
     with at_desk(ctx) as desk:
         tell(f"In use: {use_setter(desk, name).name}")
+
+
+@command.command("edit")
+@click.argument("name")
+@click.option("--name", "new_name", metavar="NAME", help="Another name.")
+@click.option("--group", help="The class or group they belong to.")
+@click.option("--active/--away", default=None, help="Whether they still come.")
+@logbook_option
+@json_option
+@click.pass_context
+def edit(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    name: str,
+    new_name: str | None,
+    group: str | None,
+    active: bool | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Correct what the roster says of a setter (name or id); undo takes it back."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.roster import change_setter
+
+    with at_desk(ctx) as desk:
+        setter = change_setter(desk, name, name=new_name, group=group, active=active)
+    if as_json:
+        print_json(setter.model_dump(mode="json"))
+        return
+    told = f", {setter.group}" if setter.group else ""
+    tell(f"{setter.name}{told}{'' if setter.active else ', away'}")
 
 
 @command.command("merge")

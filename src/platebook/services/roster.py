@@ -56,6 +56,31 @@ def add_setter(desk: Desk, name: str, *, course: str | None = None, group: str =
         return added
 
 
+def change_setter(
+    desk: Desk,
+    wanted: str,
+    *,
+    name: str | None = None,
+    group: str | None = None,
+    active: bool | None = None,
+) -> Setter:
+    """Correct what the roster says of a person; what is None stays. It can be taken back."""
+    with opened(desk, make=False) as book:
+        before = find_setter(book.setters(), wanted)
+        changes: dict[str, object] = {}
+        if name is not None:
+            if not clean(name):
+                raise Refused("name: read nothing, expected the setter's name")
+            changes["name"] = clean(name)
+        if group is not None:
+            changes["group"] = clean(group)
+        if active is not None:
+            changes["active"] = active
+        after = before.model_copy(update=changes)
+        book.amend("setter", before.setter_id or "", after, author=desk.author, now=desk.clock())
+        return after
+
+
 def use_setter(desk: Desk, wanted: str) -> Setter:
     """Make this person the one in use in this logbook."""
     with opened(desk, make=False) as book:

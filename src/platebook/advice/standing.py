@@ -1,0 +1,118 @@
+"""A class line by line: where each setter stands, and what waits to be looked at.
+
+The values are what a screen, a command and a page show of a class; whatever is told of a setter
+rests on their own attempts and on inspections by others.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+from platebook.analysis.agreement import Agreement, agreement
+from platebook.analysis.progress import progress
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.inspection import Inspection
+from platebook.practice.look import GOOD, MISSED, failed
+from platebook.practice.setter import Setter
+
+LAST = 8
+TOPIC_SHARE = 0.34
+"""A topic is a defect that a third of the group has most of all."""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """One line about a setter: where they work, how it went lately, their main defect and eye.
+
+    `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
+    success curve's end with its band, None where there is none yet.
+    """
+
+    setter_id: str
+    name: str
+    attempts: int
+    grade: str
+    state: str
+    good_to_go: int
+    signs: str
+    lately: float | None
+    lately_low: float | None
+    lately_high: float | None
+    defect: str
+    clock: int | None
+    days_since: int | None
+    eye: str
+
+
+@dataclass(frozen=True)
+class QueueRow:
+    """One attempt to be looked at, whose it is and where it lies; its verdict is not told."""
+
+    attempt_id: str
+    setter: str
+    grade: str
+    plate: str
+    position: str
+    why: str
+    sentence: str
+    drawn: bool
+
+
+def standing_of(
+    setter: Setter,
+    course: Course,
+    attempts: Sequence[Attempt],
+    inspections: Iterable[Inspection],
+    *,
+    today: date,
+) -> Standing:
+    """The line about one setter; `inspections` are those by others. Empty without attempts."""
+    counted = progress(course, attempts, today=today)
+    last = next((a.grade for a in reversed(attempts) if a.grade), None)
+    here = counted.grade(last or "")
+    judged = [a for a in attempts if a.result]
+    recent = judged[-LAST:]
+    defects = Counter(d for a in recent for d in a.result or () if d not in (GOOD, MISSED))
+    main = defects.most_common(1)[0][0] if defects else ""
+    clocks = Counter(a.clock for a in recent if a.clock and main in (a.result or ()))
+    seen = agreement(attempts, inspections)
+    return Standing(
+        setter_id=setter.setter_id or "",
+        name=setter.name,
+        attempts=len(attempts),
+        grade=here.title if here is not None else "",
+        state=here.state if here is not None else "",
+        good_to_go=here.good_to_go if here is not None else 0,
+        signs="".join("x" if failed(a) else "+" for a in recent),
+        lately=here.now if here is not None else None,
+        lately_low=here.now_low if here is not None else None,
+        lately_high=here.now_high if here is not None else None,
+        defect=main,
+        clock=clocks.most_common(1)[0][0] if clocks else None,
+        days_since=counted.days_since_practice,
+        eye=_eye(seen),
+    )
+
+
+def _eye(seen: Agreement) -> str:
+    if not seen.looks:
+        return "not looked at yet"
+    if seen.not_enough is not None:
+        return seen.not_enough
+    if seen.bias is None or abs(seen.bias) < 0.2:
+        return "as the inspector's"
+    return "kinder than the inspector's" if seen.bias > 0 else "harder than the inspector's"
+
+
+def topic(standings: Sequence[Standing]) -> str:
+    """One thing to talk about with the whole group; a sentence, empty where nothing stands out."""
+    with_defect = [s.defect for s in standings if s.defect]
+    if not with_defect:
+        return ""
+    defect, count = Counter(with_defect).most_common(1)[0]
+    practising = sum(bool(s.attempts) for s in standings)
+    if count < 2 or count / max(practising, 1) < TOPIC_SHARE:
+        return ""
+    return f"For all: {defect} is what {count} of {practising} have most often."

@@ -1,0 +1,155 @@
+"""`platebook class`: everyone at once, for whoever teaches them."""
+
+from dataclasses import asdict
+
+import click
+
+from platebook.cli.options import json_option, logbook_option, print_json, say, tell
+
+NOBODY = "Nobody is in the class yet: platebook setter add NAME --group GROUP."
+group_option = click.option("--group", help="One group of the logbook; everyone where left out.")
+
+
+@click.group("class")
+def command() -> None:
+    """The same answers over a class, its roster, and the inspection queue."""
+
+
+@command.command("roster")
+@group_option
+@logbook_option
+@json_option
+@click.pass_context
+def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Who is in the class: groups, courses, whether they still come, and their attempts."""
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.services.classroom import roster_of
+
+    with at_desk(ctx) as desk:
+        found = roster_of(desk, group)
+    if as_json:
+        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in found]
+        print_json({"setters": people})
+        return
+    if not found:
+        say(NOBODY)
+        return
+    page(
+        desk,
+        (
+            f"{p.setter.name:<24} {p.setter.group:<24} {p.attempts:>5} attempts"
+            f"{'' if p.setter.active else '  away'}"
+            for p in found
+        ),
+    )
+
+
+@command.command("progress")
+@group_option
+@logbook_option
+@json_option
+@click.pass_context
+def progress(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """A line a setter: grade, points to go, how it went lately, main defect, eye."""
+    from platebook.advice.standing import topic
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.reports.class_text import standing_lines
+    from platebook.services.classroom import class_progress
+
+    with at_desk(ctx) as desk:
+        found = class_progress(desk, group)
+    if as_json:
+        print_json({"setters": [asdict(one) for one in found], "topic": topic(found)})
+        return
+    if not found:
+        say(NOBODY)
+        return
+    page(desk, standing_lines(found, topic(found)))
+
+
+@command.command("findings")
+@group_option
+@logbook_option
+@json_option
+@click.pass_context
+def findings(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """What goes with failure across the class, and what is one setter's own."""
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.reports.class_text import class_findings_lines
+    from platebook.services.classroom import class_findings, eyes
+
+    with at_desk(ctx) as desk:
+        found, seen = class_findings(desk, group), eyes(desk, group)
+    if as_json:
+        told = {name: one.model_dump(mode="json") for name, one in seen.items()}
+        print_json({**found.model_dump(mode="json"), "eyes": told})
+        return
+    page(
+        desk, class_findings_lines(found, {n: one.sentence for n, one in seen.items() if one.looks})
+    )
+
+
+@command.command("inspect")
+@click.argument("attempt", required=False)
+@click.argument("result", required=False)
+@click.option("--severity", default="", help="1 slight, 2 clear, 3 lost, in the order of defects.")
+@click.option("--clock", type=int, help="Where on the rim; the notch is 12.")
+@click.option("--comment", default="", help="A word to the setter.")
+@click.option("--by", default="", help="Who looks, where it is not the setter in use.")
+@group_option
+@logbook_option
+@json_option
+@click.pass_context
+def inspect(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    attempt: str | None,
+    result: str | None,
+    severity: str,
+    clock: int | None,
+    comment: str,
+    by: str,
+    group: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """List what to look at first and why, or record a look: ATTEMPT and RESULT.
+
+    The setter's own verdict is told only when yours is in. RESULT reads as in `record`: a digit of
+    the number pad or words, several joined by ; or +.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.cli.pages import page
+    from platebook.reports.class_text import inspected_lines, queue_lines
+    from platebook.services.classroom import inspect as look_at
+    from platebook.services.classroom import queue
+
+    if attempt is not None and result is None:
+        raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
+    with at_desk(ctx) as desk:
+        if attempt is None or result is None:
+            due = queue(desk, group)
+            if as_json:
+                print_json({"queue": [asdict(row) for row in due]})
+            elif due:
+                page(desk, queue_lines(due))
+            else:
+                say("Nothing waits to be looked at.")
+            return
+        done = look_at(
+            desk, attempt, result, severity=severity, clock=clock, comment=comment, by=by
+        )
+    if as_json:
+        print_json(
+            {
+                "inspection": done.inspection.model_dump(mode="json"),
+                "setter": done.setter,
+                "own_result": list(done.own_result),
+                "own_severity": list(done.own_severity),
+            }
+        )
+        return
+    tell("\n".join(inspected_lines(done.inspection, done.setter, done.own_result)))

@@ -1,0 +1,74 @@
+"""The class in words: a line a setter, the inspection queue, what all share."""
+
+from collections.abc import Iterable, Mapping, Sequence
+
+from platebook.advice.standing import QueueRow, Standing
+from platebook.analysis.class_findings import ClassFindings
+from platebook.practice.inspection import Inspection
+from platebook.reports.figures import counted, interval, percent
+
+
+def standing_lines(standings: Sequence[Standing], topic: str) -> tuple[str, ...]:
+    """The group's topic, then two lines a setter."""
+    lines = [topic, ""] if topic else []
+    for one in standings:
+        if not one.attempts:
+            lines.append(f"{one.name}: nothing logged yet.")
+            continue
+        where = f"{one.grade}, {one.state}" if one.grade else "no grade"
+        if one.state == "working":
+            where += f", {counted(one.good_to_go, 'good one')} to go"
+        lines.append(f"{one.name:<24} {one.signs:<8}  {where}")
+        told = []
+        if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
+            told.append(
+                f"lately {percent(one.lately)} ({interval(one.lately_low, one.lately_high)})"
+            )
+        if one.defect:
+            at = f" at {one.clock} o'clock" if one.clock is not None else ""
+            told.append(f"mostly {one.defect}{at}")
+        told.append(f"eye: {one.eye}")
+        lines.append(f"{'':<4}{'; '.join(told)}")
+    return tuple(lines)
+
+
+def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
+    """A line an attempt: its id's ending, where it lies, whose it is, and why."""
+    lines = []
+    for row in rows:
+        where = f"plate {row.plate} {row.position}".strip() if row.plate else "no plate noted"
+        drawn = (
+            "" if not row.drawn or row.sentence == "drawn at random" else "; drawn at random too"
+        )
+        lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}: {row.sentence}{drawn}")
+    return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
+
+
+def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> tuple[str, ...]:
+    """Both verdicts, side by side."""
+    mine = " + ".join(inspection.result or ()) or "not judged"
+    theirs = " + ".join(own) or "not judged"
+    drawn = " It was drawn at random, so it counts for the agreement of eyes."
+    return (
+        f"Yours: {mine}. {setter}'s own: {theirs}.",
+        *([drawn.strip()] if inspection.drawn_at_random else []),
+    )
+
+
+def class_findings_lines(found: ClassFindings, eyes: Mapping[str, str]) -> tuple[str, ...]:
+    """What the class shares, what is personal, what could not be judged, and whose eye is kind."""
+    lines = list(found.answer)
+    if found.common:
+        lines += ["", "What the class shares:"]
+        for one in found.common:
+            first = "" if one.stays_first else " Without one setter it is not first any more."
+            lines.append(f"* {one.sentence}{first}")
+            lines.append(f"  it holds for {one.holds_for} of {one.of_setters} setters")
+            lines += [f"  {note}" for note in one.notes]
+    if found.personal:
+        lines += ["", "One setter's own, worth watching at most:"]
+        lines += [f"> {one.setter}: {one.sentence}" for one in found.personal]
+    if eyes:
+        lines += ["", "Eyes:"]
+        lines += [f"- {name}: {sentence}" for name, sentence in eyes.items()]
+    return tuple(lines)

@@ -1,0 +1,120 @@
+"""The class through its services: roster, lines, queue, a look recorded, what all share."""
+
+from pathlib import Path
+
+import pytest
+from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
+
+from platebook.advice.standing import topic
+from platebook.services.classroom import (
+    class_findings,
+    class_progress,
+    eyes,
+    inspect,
+    members,
+    queue,
+    roster_of,
+)
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused
+from platebook.services.recording import undo
+from platebook.services.roster import add_setter, change_setter
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    """Ada and Bram of one evening, Cleo of another, each with something logged."""
+    found = ada_at(tmp_path)
+    change_setter(found, ADA, group="Thursday")
+    add_setter(found, BRAM, group="Thursday")
+    add_setter(found, "Cleo Vane", group="Saturday")
+    for n, result in enumerate(("good", "high", "high", "good", "high")):
+        for name in (ADA, BRAM):
+            logged(found, a_row(setter=name, result=result, began=minutes_on(n), plate="1"))
+    logged(found, a_row(setter="Cleo Vane", began=minutes_on(9)))
+    return found
+
+
+def test_a_group_is_those_who_still_come(desk: Desk) -> None:
+    """Names in any case; someone who left stays on the roster and out of the class."""
+    assert [m.setter.name for m in members(desk, "thursday")] == [ADA, BRAM]
+    change_setter(desk, BRAM, active=False)
+    assert [m.setter.name for m in members(desk, "Thursday")] == [ADA]
+    assert [(p.setter.name, p.setter.active) for p in roster_of(desk, "Thursday")] == [
+        (ADA, True),
+        (BRAM, False),
+    ]
+    undo(desk)
+    assert len(members(desk, "Thursday")) == 2
+    with pytest.raises(Refused, match="read 'Friday', expected one of: Thursday, Saturday"):
+        members(desk, "Friday")
+
+
+def test_each_setter_has_a_line(desk: Desk) -> None:
+    """The last eight as signs, the main defect, and the eye as far as it is known."""
+    ada, bram = class_progress(desk, "Thursday")
+    assert (ada.name, ada.signs, ada.defect, ada.attempts) == (ADA, "+xx+x", "high", 5)
+    assert (bram.state, bram.eye) == ("working", "not looked at yet")
+    assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
+    assert topic((ada,)) == ""
+
+
+def test_the_queue_tells_reasons_and_no_verdict(desk: Desk) -> None:
+    """One position a setter is drawn, and nothing in a row says how it came out."""
+    rows = queue(desk, "Thursday")
+    assert {row.setter for row in rows} == {ADA, BRAM}
+    assert sum(row.drawn for row in rows) == 2
+    assert not any(hasattr(row, "result") for row in rows)
+
+
+def test_a_look_is_recorded_and_then_the_own_verdict_told(desk: Desk) -> None:
+    """Beside the setter's, never over it; it leaves the queue and can be taken back."""
+    row = next(r for r in queue(desk, "Thursday") if r.drawn and r.setter == BRAM)
+    done = inspect(desk, row.attempt_id, "2", severity="2", clock=4, comment="nail", by="Tutor")
+    assert (done.inspection.result, done.inspection.drawn_at_random) == (("high",), True)
+    assert done.own_result in {("good",), ("high",)}
+    assert row.attempt_id not in {r.attempt_id for r in queue(desk, "Thursday")}
+    assert eyes(desk, "Thursday")[BRAM].looks == 1
+    undo(desk)
+    assert row.attempt_id in {r.attempt_id for r in queue(desk, "Thursday")}
+
+
+def test_what_was_not_drawn_does_not_count_for_the_agreement(desk: Desk) -> None:
+    """An instructor's own choice is no sample."""
+    row = next(r for r in queue(desk, "Thursday") if not r.drawn)
+    assert not inspect(desk, row.attempt_id, "good", by="Tutor").inspection.drawn_at_random
+    assert eyes(desk, "Thursday")[row.setter].looks == 0
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"result": "wobbly"}, "result: read 'wobbly'"),
+        ({"result": "high", "severity": "9"}, "severity: read '9'"),
+        ({"result": "good", "clock": 13}, "clock: read 13, expected 1 to 12"),
+        ({"result": "good", "by": ADA}, "an inspection is someone else's look"),
+    ],
+)
+def test_what_is_no_look_is_refused(desk: Desk, values: dict[str, object], says: str) -> None:
+    """With what was read and expected; nothing is recorded."""
+    row = next(r for r in queue(desk, "Thursday") if r.setter == ADA)
+    given = {"by": "Tutor"} | values
+    with pytest.raises(Refused) as caught:
+        inspect(desk, row.attempt_id, str(given.pop("result")), **given)  # type: ignore[arg-type]
+    assert says in caught.value.sentence
+    assert eyes(desk)[ADA].looks == 0
+
+
+def test_the_class_answer_follows_what_is_logged(desk: Desk) -> None:
+    """Kept until somebody logs something; two of one name are told apart."""
+    assert class_findings(desk, "Thursday").attempts == 10
+    logged(desk, a_row(setter=BRAM, began=minutes_on(20)))
+    assert class_findings(desk, "Thursday").attempts == 11
+    add_setter(desk, ADA, group="Thursday")
+    assert [name for name in eyes(desk, "Thursday") if name.startswith(ADA)] == [ADA, f"{ADA} (2)"]
+
+
+def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:
+    """No logbook yet, or nobody in it."""
+    desk = new_desk(tmp_path)
+    assert (members(desk), queue(desk), class_progress(desk)) == ((), (), ())
