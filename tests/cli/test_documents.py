@@ -144,6 +144,14 @@ BORE_GAUGE = ("drawer", "add", "measuring", "--name", "bore gauge", "--mpe", "0.
 CHECK = ("drawer", "check", "bore gauge", "--against", "2", "--reading", "2", "--reading", "2.01")
 
 
+def _class_asks(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
+    def asks(_: Shell, ada: Shell) -> dict[str, Any]:
+        ada.runs("demo", "--keep", "class")
+        return ada.answers("class", *words, "--logbook", "class/invented-class.sqlite")
+
+    return asks
+
+
 def _drawer_list(_: Shell, ada: Shell) -> dict[str, Any]:
     ada.runs(*BORE_GAUGE)
     ada.runs(*CHECK)
@@ -173,6 +181,11 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter add": _ada_asks("setter", "add", "Bram Osk"),
     "setter list": _ada_asks("setter", "list"),
     "setter rules": _ada_asks("setter", "rules"),
+    "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
+    "class roster": _class_asks("roster"),
+    "class progress": _class_asks("progress"),
+    "class findings": _class_asks("findings"),
+    "class inspect": _class_asks("inspect"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
     "drawer list": _drawer_list,
     "drawer check": _ada_asks(*CHECK, first=BORE_GAUGE),

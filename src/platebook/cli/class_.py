@@ -84,7 +84,7 @@ def findings(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
     with at_desk(ctx) as desk:
         found, seen = class_findings(desk, group), eyes(desk, group)
     if as_json:
-        told = {name: one.model_dump(mode="json") for name, one in seen.items()}
+        told = [{"setter": name, **one.model_dump(mode="json")} for name, one in seen.items()]
         print_json({**found.model_dump(mode="json"), "eyes": told})
         return
     page(

@@ -20,12 +20,14 @@ from platebook.advice.offer import Offer
 from platebook.advice.readings import asks
 from platebook.advice.replay import Replay
 from platebook.demo.benches import Workbench
+from platebook.demo.inspecting import inspections_of
 from platebook.demo.roster import COMMON, GROUP, PEOPLE, TOWN, Person, Planted
 from platebook.demo.simulated_record import look, part_look, readings, with_fields
 from platebook.demo.simulated_setter import cut_seat, judge, noise_left, still_to_learn
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.course_file import load_course
+from platebook.practice.inspection import Inspection
 from platebook.practice.setter import Setter
 from platebook.practice.shipped import shipped_course
 from platebook.trade.drawer import Tool
@@ -38,13 +40,17 @@ _LESSON_ENDS_MINUTES = 130
 
 @dataclass(frozen=True, slots=True)
 class DemoClass:
-    """The class. Attempts and tools are by setter id; `truth` is what was planted."""
+    """The class. Attempts and tools are by setter id; `truth` is what was planted.
+
+    `inspections` are an instructor's looks at positions drawn at random.
+    """
 
     town: str
     group: str
     setters: tuple[Setter, ...]
     attempts_by_setter: dict[str, tuple[Attempt, ...]]
     tools_by_setter: dict[str, tuple[Tool, ...]]
+    inspections: tuple[Inspection, ...]
     course_id: str
     truth: tuple[Planted, ...]
     today: date
@@ -170,11 +176,13 @@ def evening_class(seed: int = 20260101) -> DemoClass:
         terms.append(term)
     last = FIRST_EVENING + timedelta(weeks=EVENINGS - 1)
     ids = [str(setter.setter_id) for setter in setters]
+    attempts = {i: tuple(t.attempts) for i, t in zip(ids, terms, strict=True)}
     return DemoClass(
         town=TOWN,
         group=GROUP,
         setters=setters,
-        attempts_by_setter={i: tuple(t.attempts) for i, t in zip(ids, terms, strict=True)},
+        attempts_by_setter=attempts,
+        inspections=inspections_of(setters, attempts, seed=seed),
         tools_by_setter={i: t.bench.tools() for i, t in zip(ids, terms, strict=True)},
         course_id=course.id,
         truth=(COMMON, *(planted for person in PEOPLE for planted in person.planted)),

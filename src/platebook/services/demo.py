@@ -20,6 +20,7 @@ def demo_desk(folder: Path) -> Desk:
     from tzlocal import get_localzone
 
     from platebook.demo.evening_class import evening_class
+    from platebook.demo.inspecting import INSTRUCTOR
 
     invented = evening_class()
     evening = datetime.combine(invented.today, time(18, 30), tzinfo=UTC)
@@ -40,6 +41,7 @@ def demo_desk(folder: Path) -> Desk:
             )
             if number == SHOWN:
                 book.set_default(SETTER_IN_USE, setter_id)
+        book.add_inspections(invented.inspections, author=INSTRUCTOR, now=evening)
         book.set_default(INVENTED, "yes")
         return seated(desk, book)
 
