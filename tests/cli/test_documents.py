@@ -65,7 +65,8 @@ def test_every_example_is_a_command_with_options_it_has() -> None:
     wrong = []
     for example in _examples():
         name = next(n for n in sorted(COMMANDS, key=len, reverse=True) if example.startswith(n))
-        known = {option for p in COMMANDS[name].params for option in p.opts}
+        params = COMMANDS[name].params
+        known = {option for p in params for option in (*p.opts, *p.secondary_opts)}
         wrong += [o for o in re.findall(r"(?<!\S)--[a-z-]+", example) if o not in known]
     assert (wrong, len(_examples()) >= len(COMMANDS)) == ([], True)
 

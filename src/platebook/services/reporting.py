@@ -1,12 +1,20 @@
-"""A report on one page: what a setter takes home."""
+"""A report on one page: what a setter takes home, or what hangs on the wall for a class."""
 
+from collections import Counter
+from collections.abc import Sequence
+from datetime import date
 from pathlib import Path
+from typing import TYPE_CHECKING
 
+from platebook.practice.attempt import Attempt
 from platebook.services.answers import bench_of, findings, next_with_sizes, progress, today_at
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.new_files import write_new
 from platebook.trade.cautions import cautions
+
+if TYPE_CHECKING:
+    from platebook.services.classroom import Member
 
 SUFFIXES = (".html", ".htm")
 
@@ -37,6 +45,56 @@ def write_setter_page(desk: Desk, file: Path) -> None:
     """Write the page to a new file; Refused for another suffix, or where the name is taken."""
     refuse_suffix(file)
     write_new(file, setter_page(desk))
+
+
+def class_page(desk: Desk, group: str | None = None) -> str:
+    """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
+    from platebook.reports.class_report import ClassAnswers, class_html
+    from platebook.services.classroom import class_findings, class_progress, members
+
+    some = members(desk, group)
+    if not some:
+        raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
+    today = today_at(desk)
+    named = {m.setter.group for m in some}
+    return class_html(
+        ClassAnswers(
+            group=next(iter(named)) if len(named) == 1 and "" not in named else "Everyone",
+            day=today,
+            standings=class_progress(desk, group),
+            findings=class_findings(desk, group),
+            next_titles={m.setter.setter_id or "": _next_title(m, today) for m in some},
+            used=_used([a for m in some for a in m.attempts]),
+            caution=" ".join(cautions("start")),
+            invented=desk.invented,
+        )
+    )
+
+
+def write_class_page(desk: Desk, file: Path, group: str | None = None) -> None:
+    """Write the class's page to a new file; Refused as for a setter's."""
+    refuse_suffix(file)
+    write_new(file, class_page(desk, group))
+
+
+def _next_title(member: "Member", today: date) -> str:
+    from platebook.advice.next_exercise import next_exercise
+
+    track = member.setter.track if member.setter.track in member.course.tracks() else None
+    advice = next_exercise(member.course, member.attempts, today=today, track=track)
+    return f"{advice.title}, {advice.grade_title}"
+
+
+def _used(attempts: Sequence[Attempt]) -> list[str]:
+    """How many stones of each size, and seats by each bur, in a sentence each."""
+    stones = Counter(f"{a.stone_diameter_mm:.1f}" for a in attempts if a.stone_diameter_mm)
+    burs = Counter(f"{a.seat_bur_mm:g}" for a in attempts if a.seat_bur_mm)
+    told = []
+    for words, counts in (("Stones set, by size in mm", stones), ("Seats, by bur in mm", burs)):
+        if counts:
+            listed = ", ".join(f"{size}: {counts[size]}" for size in sorted(counts))
+            told.append(f"{words}: {listed}.")
+    return told
 
 
 def refuse_suffix(file: Path) -> None:
