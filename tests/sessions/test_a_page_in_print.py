@@ -14,7 +14,12 @@ A4 = (21.0, 29.7)
 LETTER = (21.59, 27.94)
 
 
-def test_a_setters_page_prints_on_one_side(tmp_path: Path) -> None:
+@pytest.mark.parametrize(
+    ("options", "says"),
+    [((), "Where the grades stand"), (("--class",), "A line each")],
+    ids=["setter", "class"],
+)
+def test_a_page_prints_on_one_side(options: tuple[str, ...], says: str, tmp_path: Path) -> None:
     """Nothing is asked for, nothing goes wrong, its text can be taken out, one sheet is enough."""
     home = {**os.environ, "HOME": str(tmp_path)}
     program = [sys.executable, "-m", "platebook"]
@@ -23,7 +28,9 @@ def test_a_setters_page_prints_on_one_side(tmp_path: Path) -> None:
     )
     file = tmp_path / "page.html"
     logbook = tmp_path / "invented-class.sqlite"
-    subprocess.run([*program, "report", str(file), "--logbook", str(logbook)], env=home, check=True)
+    subprocess.run(
+        [*program, "report", str(file), *options, "--logbook", str(logbook)], env=home, check=True
+    )
     browser = Browser(tmp_path)
     try:
         browser.show(file)
@@ -33,5 +40,5 @@ def test_a_setters_page_prints_on_one_side(tmp_path: Path) -> None:
     finally:
         browser.close()
     assert [a for a in browser.asked if a.startswith(("http", "ws"))] == []
-    assert "Where the grades stand" in text
+    assert says in text
     assert "INVENTED" in text
