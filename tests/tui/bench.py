@@ -6,6 +6,7 @@ from typing import Any
 from tests.builders import an_attempt, some_course
 
 from platebook.advice.next_exercise import NextExercise
+from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.progress import Progress, progress
 from platebook.practice.attempt import Attempt
@@ -315,4 +316,40 @@ DRAWER = (
 EVERYONE = (
     Listed(Setter(setter_id="s1", name="Ottoline Marsh", group="Thursday"), 37, in_use=True),
     Listed(Setter(setter_id="s2", name="Bram Osk", group="Thursday"), 1, in_use=False),
+)
+
+
+def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
+    known = Standing(
+        setter_id=setter_id,
+        name=name,
+        attempts=37,
+        grade="2.0 mm in copper",
+        state="working",
+        good_to_go=4,
+        signs="+x++x+x+",
+        lately=0.62,
+        lately_low=0.31,
+        lately_high=0.88,
+        defect="high",
+        clock=4,
+        days_since=3,
+        eye="kinder than the inspector's",
+    )
+    return dataclasses.replace(known, **values)
+
+
+def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRow:
+    why = "drawn" if drawn else "stuck"
+    return QueueRow(attempt_id, setter, "copper-1.5", "B", "3", why, sentence, drawn)
+
+
+STANDINGS = (
+    _a_standing("s1", "Ottoline Marsh"),
+    _a_standing("s2", "Bram Osk", defect="high", clock=None, signs="xx+", good_to_go=11),
+    _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect=""),
+)
+QUEUE = (
+    _due("q1", "Bram Osk", "stuck: 1 of the last 8 at 1.5 mm in copper were good", drawn=False),
+    _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
 )

@@ -8,9 +8,12 @@ from typing import Any
 from tests.builders import an_attempt
 from tests.tui import bench
 
+from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import Progress
 from platebook.logbook.wanted import Order
+from platebook.practice.inspection import Inspection
+from platebook.services.classroom import Inspected
 from platebook.services.course_view import CourseView
 from platebook.services.drawer_view import DrawerRow
 from platebook.services.first_run import OfferedCourse
@@ -67,6 +70,8 @@ class ServicesOfAnEvening:
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     everyone: tuple[Listed, ...] = bench.EVERYONE
+    standings: tuple[Standing, ...] = bench.STANDINGS
+    queue: tuple[QueueRow, ...] = bench.QUEUE
     new: bool = False
     setter: str = "Ottoline Marsh"
     invented: bool = False
@@ -80,6 +85,7 @@ class ServicesOfAnEvening:
         self.saved: list[Mapping[str, object]] = []
         self.amended: list[tuple[str, Mapping[str, object]]] = []
         self.begun: list[tuple[str, str, Sequence[Any]]] = []
+        self.looked: list[tuple[str, str, str]] = []
         self.calls: list[str] = []
         self.fails_next = ""
         self.keeper = DraftsInMemory(self.left_behind)
@@ -179,6 +185,18 @@ class ServicesOfAnEvening:
     def take_out(self, tool_id: str) -> str:
         """Say what is taken out."""
         return f"{tool_id} is taken out; undo puts it back."
+
+    def class_now(self) -> Any:
+        """The class given, without what was looked at."""
+        seen = {name for name, _, _ in self.looked}
+        return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
+
+    def look_at(self, attempt_id: str, result: str, severity: str) -> Any:
+        """Remember the look."""
+        self.looked.append((attempt_id, result, severity))
+        look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
+        row = next(r for r in self.queue if r.attempt_id == attempt_id)
+        return Inspected(look, row.setter, ("good",), ())
 
     def people(self) -> Any:
         """The people given."""

@@ -9,6 +9,7 @@ from platebook.tui.app import BenchApp
 from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for, keys_page
 from platebook.tui.frame import BenchScreen
 from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.classroom import ClassScreen
 from platebook.tui.screens.course import CourseScreen
 from platebook.tui.screens.drawer import DrawerScreen
 from platebook.tui.screens.findings import FindingsScreen
@@ -29,6 +30,7 @@ SCREENS: dict[str, type] = {
     "progress": ProgressScreen,
     "course": CourseScreen,
     "drawer": DrawerScreen,
+    "class": ClassScreen,
     "setters": SettersScreen,
     "first run": FirstRunScreen,
     "history": HistoryScreen,

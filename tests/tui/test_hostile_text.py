@@ -66,6 +66,10 @@ def hostile_services(text: str) -> ServicesOfAnEvening:
         setter=text,
         course_shown=CourseView(text, text, (CourseRow(text, text, (text,)),), ()),
         tools=(DrawerRow("t1", text, text, text, text, text),),
+        standings=(
+            dataclasses.replace(bench.STANDINGS[0], name=text, grade=text, defect=text, eye=text),
+        ),
+        queue=(dataclasses.replace(bench.QUEUE[0], setter=text, sentence=text, plate=text),),
         everyone=(
             Listed(Setter(setter_id="s1", name=line(text) or "x", group=text), 1, in_use=True),
         ),
@@ -89,11 +93,11 @@ def hostile_findings(text: str) -> Findings:
 
 
 TOUR = (
-    *("l", "h", "escape", "d", "f", "down", "p", "down", "c", "t", "b", "enter", "n"),
+    *("l", "h", "escape", "d", "f", "down", "p", "down", "c", "t", "b", "enter", "k", "i", "n"),
     *("enter", "slash", "2", "escape", "escape", "1", "4", "2", "7", "6"),
 )
 
-WRITTEN = ("0 l", "4 f", "6 p", "8 c", "9 t", "10 b", "13 enter")
+WRITTEN = ("0 l", "4 f", "6 p", "8 c", "9 t", "10 b", "12 k", "13 i", "15 enter")
 """Steps of the tour at which the text is on the screen."""
 
 

@@ -58,6 +58,8 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "course-full": (full, ("c", "down")),
     "drawer-full": (full, ("t", "down", "enter")),
     "drawer-empty": (empty, ("t",)),
+    "class-full": (full, ("k",)),
+    "class-queue": (full, ("k", "i", "2")),
     "setters-full": (full, ("b", "down")),
     "first-start-name": (new, ()),
     "first-start-course": (new, ("enter",)),

@@ -213,6 +213,7 @@ class BenchApp(App[None], inherit_bindings=False):
                 )
 
     def _page(self, place: str) -> BenchScreen[None]:
+        from platebook.tui.screens.classroom import ClassScreen
         from platebook.tui.screens.course import CourseScreen
         from platebook.tui.screens.drawer import DrawerScreen
         from platebook.tui.screens.findings import FindingsScreen
@@ -225,6 +226,7 @@ class BenchApp(App[None], inherit_bindings=False):
             "progress": ProgressScreen,
             "course": CourseScreen,
             "drawer": DrawerScreen,
+            "class": ClassScreen,
         }
         return pages[place](self.services)
 

@@ -20,14 +20,15 @@ PLACES = {
     "progress": "Progress",
     "course": "Course",
     "drawer": "Drawer",
+    "class": "Class",
     "setters": "Who is at the bench?",
     "first run": "First start",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",
 }
-PAGES = ("now", "log", "findings", "progress", "course", "drawer")
-LISTS = ("log", "findings", "progress", "course", "drawer", "setters")
+PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
+LISTS = ("log", "findings", "progress", "course", "drawer", "class", "setters")
 KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
@@ -83,6 +84,7 @@ COMMANDS = (
     Command("app.show('progress')", ("p", "f5"), "Progress", "Go to Progress.", (EVERYWHERE,), 23),
     Command("app.show('course')", ("c", "f6"), "Course", "Go to the Course.", (EVERYWHERE,), 24),
     Command("app.show('drawer')", ("t", "f7"), "Drawer", "Go to the Drawer.", (EVERYWHERE,), 25),
+    Command("app.show('class')", ("k", "f8"), "Class", "Go to the Class.", (EVERYWHERE,), 25),
     Command("app.setters", ("b",), "who", "Someone else is at the bench.", (EVERYWHERE,), 26),
     Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
@@ -186,7 +188,7 @@ COMMANDS = (
     ),
     Command("skip", ("enter", "space"), "skip", "Leave it empty and go on.", ("plate",), 1),
     Command(
-        "save", ("f8", "asterisk"), "save", "Save every judged position at once.", ("plate",), 2
+        "save", ("asterisk", "ctrl+s"), "save", "Save every judged position at once.", ("plate",), 2
     ),
     Command("rub_out", ("backspace",), "rub out", "Empty this one, or the last.", ("plate",), 3),
     Command("back", ("escape",), "later", "Back to Now; it waits for you there.", ("plate",), 4),
@@ -211,6 +213,11 @@ COMMANDS = (
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
     Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 4),
     Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",)),
+    Command(
+        "inspect", ("i",), "inspect", "The queue of what to look at, or the class.", ("class",), 1
+    ),
+    Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
+    Command("clear", ("escape",), "back", "Take the digit back; back to the class.", ("class",), 3),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),

@@ -12,9 +12,11 @@ from typing import TYPE_CHECKING, Protocol
 from textual.worker import get_current_worker
 
 if TYPE_CHECKING:
+    from platebook.advice.standing import QueueRow, Standing
     from platebook.analysis.findings import Findings
     from platebook.analysis.progress import Progress
     from platebook.logbook.wanted import Order
+    from platebook.services.classroom import Inspected
     from platebook.services.course_view import CourseView
     from platebook.services.desk import Desk
     from platebook.services.drafts import Drafts
@@ -119,6 +121,12 @@ class Services(Protocol):
 
     def take_out(self, tool_id: str) -> str:
         """Take a tool out of the drawer; says what was done."""
+
+    def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
+        """A line a setter, and what to look at first."""
+
+    def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+        """Record a look at an attempt; only then its own verdict is told."""
 
     def people(self) -> "tuple[Listed, ...]":
         """Everyone in the logbook."""
@@ -321,6 +329,18 @@ class DeskServices:
         from platebook.services.drawer_view import take_out
 
         return take_out(self._desk, tool_id)
+
+    def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
+        """A line a setter, and what to look at first."""
+        from platebook.services.classroom import class_progress, queue
+
+        return class_progress(self._desk), queue(self._desk)
+
+    def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+        """Record a look at an attempt; only then its own verdict is told."""
+        from platebook.services.classroom import inspect
+
+        return inspect(self._desk, attempt_id, result, severity=severity)
 
     def people(self) -> "tuple[Listed, ...]":
         """Everyone in the logbook."""

@@ -1,0 +1,56 @@
+"""The class and its queue: two keys a look, the own verdict told only afterwards."""
+
+from tests.tui.driving import on, press, running, until
+from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.pictures import picture
+
+from platebook.tui.screens.classroom import ClassScreen
+
+
+async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
+    """Signs beside the names, one topic for all on top, and who has nothing logged says so."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        await press(pilot, "k")
+        assert on(pilot, ClassScreen)
+        seen = picture(pilot.app)
+        assert "For all: high is what 2 of 2 have most often." in seen
+        assert "+x++x+x+" in seen
+        assert "mostly high at 4 o'clock" in seen
+        await press(pilot, "down", "down")
+        assert "Nothing logged yet." in picture(pilot.app)
+
+
+async def test_a_look_takes_two_keys_and_then_the_own_verdict_is_told() -> None:
+    """Digit and severity; it leaves the queue, and the next one stands there."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "k", "i")
+        assert "Their own verdict is told when" in " ".join(picture(pilot.app).split())
+        assert "own: good" not in picture(pilot.app)
+        await press(pilot, "2")
+        assert "How bad?" in picture(pilot.app)
+        await press(pilot, "3")
+        await until(pilot, lambda: "Yours: high. Bram Osk's own: good." in picture(pilot.app))
+        await press(pilot, "0")
+        await until(pilot, lambda: "Ottoline Marsh's own: good." in picture(pilot.app))
+    assert services.looked == [("q1", "high", "3"), ("q2", "good", "")]
+
+
+async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
+    """Esc takes it back, then goes back to the class; another row takes it back too."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "k", "i", "2", "escape", "4", "down", "0")
+        await until(pilot, lambda: bool(services.looked))
+        assert services.looked == [("q2", "good", "")]
+        await press(pilot, "escape")
+        assert "For all:" in picture(pilot.app)
+
+
+async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
+    """In a sentence each."""
+    async with running(ServicesOfAnEvening(standings=(), queue=())) as pilot:
+        await press(pilot, "k")
+        assert "Nobody is in the class yet" in " ".join(picture(pilot.app).split())
+        await press(pilot, "i", "2")
+        assert "Nothing waits to be looked at." in picture(pilot.app)
