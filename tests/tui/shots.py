@@ -7,6 +7,7 @@ import tempfile
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ["TEXTUAL_COLOR_SYSTEM"] = "truecolor"
 
 from tests.tui.driving import press, running, settled
 
@@ -19,6 +20,10 @@ SHOWN = {
     "log": ("l",),
     "findings": ("f",),
     "progress": ("p",),
+    "whole-plate": ("w", *"33233", *"33435", *"22213", *"11112", *"002"),
+    "course": ("c",),
+    "drawer": ("t",),
+    "class": ("k",),
     "help": ("question_mark",),
 }
 SIZE = (100, 30)
