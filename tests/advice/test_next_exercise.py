@@ -55,7 +55,10 @@ def test_settings_say_how_it_goes_and_what_moves() -> None:
     assert offered.success == pytest.approx(0.8 * 0.64)
     assert offered.why == (
         "You are working at 1.5 mm in copper: 1 of the last 2 whole settings there came out good.",
-        "Running success is 0.51: above 0.65 the work moves up to 2.0 mm in copper.",
+        (
+            "With the newest counted most, 51 in 100 come out good: above 65 the work moves up to "
+            "2.0 mm in copper."
+        ),
     )
     assert offered.changes[0] == "2 good settings in a row: on to 2.0 mm in copper."
     assert offered.repeat == 2

@@ -39,7 +39,7 @@ def cut_short(data: bytes) -> bytes:
 
 def touched_up(data: bytes) -> bytes:
     """The file with one word replaced by somebody."""
-    return data.replace(b"good", b"loos")
+    return data.replace(b"good", b"high")
 
 
 def newer(data: bytes) -> bytes:

@@ -88,11 +88,15 @@ class Case:
         ladder, rule = self.replay.ladder(self.track), self.replay.rule
         ways = []
         if ladder.harder:
-            ways.append(f"above {rule.up:.2f} the work moves up to {self._title(ladder.harder)}")
+            ways.append(
+                f"above {_share(rule.up)} the work moves up to {self._title(ladder.harder)}"
+            )
         if ladder.easier:
-            ways.append(f"below {rule.down:.2f} down to {self._title(ladder.easier)}")
+            ways.append(f"below {_share(rule.down)} down to {self._title(ladder.easier)}")
         where = ", ".join(ways) or "there is no other grade on this track"
-        return f"Running success is {ladder.success:.2f}: {where}."
+        return (
+            f"With the newest counted most, {_share(ladder.success)} in 100 come out good: {where}."
+        )
 
     def _begin(self) -> tuple[str, ...]:
         first = (
@@ -191,3 +195,7 @@ class Case:
             for grade in replay.course.grades
             if replay.counters.has_slipped(grade.id)
         ]
+
+
+def _share(share: float) -> str:
+    return f"{100 * share:.0f}"

@@ -16,7 +16,7 @@ from platebook.practice.inspection import Inspection
 from platebook.practice.look import GOOD, severity_of
 from platebook.practice.setter import Setter
 
-INSTRUCTOR = "Ines Corvo"
+INSTRUCTOR = "Marta Corvo"
 KIND_EYES = ("Rashid Benkara", "Oluchi Eze-Barr")
 HARD_EYE = "Mei Hanakawa"
 COMMENTS: Mapping[str, str] = {
