@@ -6,6 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from statsmodels.stats.inter_rater import cohens_kappa
 
+from platebook import analysis
 from platebook.analysis.agreement import FEW, agreement, kappa
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
@@ -117,3 +118,8 @@ def test_severity_is_weighed_by_distance() -> None:
     assert one is not None
     assert two is not None
     assert one > two
+
+
+def test_it_is_what_the_package_promises() -> None:
+    """`platebook.analysis.agreement` is the function, also after its module was loaded."""
+    assert analysis.agreement is agreement

@@ -43,3 +43,12 @@ def test_severity_of_one_defect() -> None:
     attempt = an_attempt(result=("high", "tilted"), severity=(3,))
     assert [severity_of(attempt, name) for name in ("high", "tilted", "gap")] == [3, 2, None]
     assert severity_of(an_attempt(), "good") is None
+
+
+@pytest.mark.parametrize(
+    ("rescued", "expected"), [(None, False), ("no", False), ("recut", True), ("bigger stone", True)]
+)
+def test_what_was_rescued_is_never_as_good(rescued: str | None, expected: bool) -> None:  # noqa: FBT001 - one outcome a row
+    """A seat that was recut, or that took a larger stone, failed once (common practice)."""
+    assert failed(an_attempt(result=("good",), rescued=rescued)) is expected
+    assert failed(an_attempt(result=None, rescued=rescued)) is None

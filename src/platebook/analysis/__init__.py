@@ -2,6 +2,7 @@
 
 | name | answers |
 |---|---|
+| `agreement` | how far a setter's eye agrees with an inspector's |
 | `find` | what goes with failure in one setter's log |
 | `find_class` | what a class shares, and what is one setter's own |
 | `hand` | how wide the setter's seats come out, by bur shape |
@@ -16,12 +17,13 @@ from types import ModuleType
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from platebook.analysis.agreement import agreement as agreement
     from platebook.analysis.find import find as find
     from platebook.analysis.find_class import find_class as find_class
     from platebook.analysis.hand import hand as hand
     from platebook.analysis.progress import progress as progress
 
-_FUNCTIONS = ("find", "find_class", "hand", "progress")
+_FUNCTIONS = ("agreement", "find", "find_class", "hand", "progress")
 
 
 class _Package(ModuleType):

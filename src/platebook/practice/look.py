@@ -9,6 +9,7 @@ from platebook.practice.attempt import Attempt
 
 GOOD = "good"
 MISSED = "missed"
+NOT_RESCUED = "no"
 LOOSE = "loose"
 CULET_OUT = "culet out"
 DEFECTS = (
@@ -39,11 +40,15 @@ def severity_of(attempt: Attempt, defect: str) -> int | None:
 def failed(attempt: Attempt, *, failure_from: int = 2, enclosed: bool = False) -> bool | None:
     """Whether the attempt is a failure; None where it was not judged.
 
+    What was rescued by recutting or with a larger stone is never as good as a good one: it failed
+    once, whatever came of it in the end (common practice).
     `failure_from` is the lowest severity that fails a defect other than loose (a stricter course
     says 1). `enclosed` says that the grade counts `culet out`.
     """
     if attempt.result is None:
         return None
+    if attempt.rescued not in (None, NOT_RESCUED):
+        return True
     if attempt.result == (GOOD,):
         return False
     if MISSED in attempt.result:
