@@ -1,10 +1,13 @@
-"""Now: what is remembered of how somebody likes it."""
+"""Now: kept as it was worked out, never stale, and as somebody likes it."""
 
+import dataclasses
+from datetime import timedelta
 from pathlib import Path
 
-from tests.services.bench import ada_at
+from tests.services.bench import NOW, SEAT_BUR, a_row, ada_at, logged
 
 from platebook.services.now import now, show_steps
+from platebook.services.roster import add_tool, follow_course
 
 
 def test_the_list_of_steps_stays_as_it_was_left(tmp_path: Path) -> None:
@@ -15,3 +18,29 @@ def test_the_list_of_steps_stays_as_it_was_left(tmp_path: Path) -> None:
         show_steps(desk, shown=shown)
         seen.append(now(desk).steps_shown)
     assert seen == [False, True, False]
+
+
+def test_what_is_kept_is_what_was_worked_out(tmp_path: Path) -> None:
+    """Read back from its file it is equal, field by field, sizes and reasons and plate."""
+    desk = ada_at(tmp_path, SEAT_BUR)
+    logged(desk, a_row(plate="C", position="1"), a_row(result="high", plate="C", position="2"))
+    worked_out, kept = now(desk), now(desk)
+    assert kept == worked_out
+    assert kept.sizes is not None
+    assert kept.plate is not None
+
+
+def test_nothing_kept_outlives_what_it_rests_on(tmp_path: Path) -> None:
+    """Another attempt, a tool, a classmate's day, another course, another day: each is seen."""
+    desk = ada_at(tmp_path)
+    before = now(desk)
+    logged(desk, a_row())
+    after = now(desk)
+    assert (before.attempts, after.attempts) == (0, 1)
+    add_tool(desk, SEAT_BUR)
+    with_tool = now(desk)
+    assert with_tool.sizes != after.sizes
+    follow_course(desk, "large-to-small")
+    assert now(desk).course_title != with_tool.course_title
+    later = dataclasses.replace(desk, clock=lambda: NOW + timedelta(days=30))
+    assert (now(desk).days_since, now(later).days_since) == (0, 30)

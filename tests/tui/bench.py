@@ -5,7 +5,7 @@ from typing import Any
 
 from tests.builders import an_attempt, some_course
 
-from platebook.advice.next_exercise import NextExercise
+from platebook.advice.exercise import NextExercise
 from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.progress import Progress, progress

@@ -20,7 +20,6 @@ from collections.abc import Sequence
 from itertools import product
 from typing import Literal
 
-import numpy as np
 from pydantic import BaseModel, ConfigDict
 
 from platebook.trade.drawer import Drawer, Tool, ToolKind
@@ -88,6 +87,8 @@ def block_plan(factors: Sequence[Factor], *, number: int = 1, seed: int = 202601
     same = [f.name for f in factors if f.low == f.high]
     if same:
         raise ValueError(f"both levels of {same[0]} are the same")
+    import numpy as np
+
     rows = _combinations(len(factors), folded=number % 2 == 0)
     order = np.random.default_rng((seed, number)).permutation(RUNS)
     runs = []

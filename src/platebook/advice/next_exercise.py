@@ -10,52 +10,16 @@ measured against.
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from pydantic import BaseModel, ConfigDict
-
 from platebook.advice.blame import SKILLS
 from platebook.advice.blocks import RUNS, BlockPlan, Factor, block_plan
-from platebook.advice.offer import Kind, Offer, Purpose
+from platebook.advice.exercise import NextExercise
+from platebook.advice.offer import Offer
 from platebook.advice.readings import asks
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Replay
 from platebook.analysis.whole_settings import one_setter
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course, Exercise, PartName
-
-
-class _Value(BaseModel):
-    """Base of the values here: frozen, and no key that nobody reads."""
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-
-class NextExercise(_Value):
-    """One exercise to do, up to `repeat` times, with its reasons.
-
-    `exercise` is the course's id for it, None where the course has no exercise of that kind.
-    `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
-    the plan where a block was asked for. `readings_asked` says whether the next attempt's readings
-    are asked.
-    """
-
-    course: str
-    course_version: int
-    grade: str
-    grade_title: str
-    exercise: str | None
-    title: str
-    task: str
-    criterion: str
-    kind: Kind
-    part: PartName | None
-    repeat: int
-    purpose: Purpose
-    why: tuple[str, ...]
-    changes: tuple[str, ...]
-    readings_asked: bool
-    success: float
-    trouble: dict[str, float]
-    block: BlockPlan | None = None
+from platebook.practice.course import Course, Exercise
 
 
 def _exercise(course: Course, offer: Offer) -> Exercise | None:

@@ -8,8 +8,6 @@ so it is the same however often it is asked.
 
 from collections.abc import Sequence
 
-import numpy as np
-
 from platebook.analysis.points import count_points
 from platebook.analysis.whole_settings import WHOLE, whole_settings
 from platebook.practice.attempt import Attempt
@@ -21,6 +19,8 @@ SHARE = 1 / 3
 
 def drawn(seed: int, attempts: int) -> bool:
     """Whether the attempt after this many is among the random third."""
+    import numpy as np
+
     return bool(np.random.default_rng((seed, attempts)).random() < SHARE)
 
 

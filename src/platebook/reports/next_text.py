@@ -1,7 +1,7 @@
 """The next exercise in words: what, why, what would change it, and the sizes to use."""
 
 from platebook.advice.blocks import Run
-from platebook.advice.next_exercise import NextExercise
+from platebook.advice.exercise import NextExercise
 from platebook.reports.figures import counted, millimetres
 from platebook.reports.sizes_card import sizes_card
 from platebook.trade.setup_sheet import SetUpSheet

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import TYPE_CHECKING
 
-from platebook.advice.next_exercise import NextExercise
+from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import GradeProgress, Progress
 from platebook.practice.attempt import Attempt

@@ -23,7 +23,7 @@ from platebook.trade.measuring import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
-    from platebook.advice.next_exercise import NextExercise
+    from platebook.advice.exercise import NextExercise
     from platebook.analysis.findings import Findings
     from platebook.analysis.progress import Progress
     from platebook.logbook import Logbook

@@ -1,5 +1,6 @@
 """Which course a setter follows, and the courses there are to choose from."""
 
+import hashlib
 from typing import TYPE_CHECKING
 
 from platebook.practice.course import Course
@@ -33,6 +34,15 @@ def course_of(book: "Logbook", setter: Setter | None) -> Course:
     if kept:
         return load_course(kept[-1].text)
     return next((c for c in (first, *others) if c.id == wanted), first)
+
+
+def course_mark(book: "Logbook", setter: Setter) -> str:
+    """What is different for another text of the course that this setter follows."""
+    from platebook.practice.shipped import shipped_courses
+
+    kept = book.course_texts(setter.course) if setter.course is not None else ()
+    texts = (kept[-1].text,) if kept else shipped_courses()
+    return hashlib.sha256("\n".join(texts).encode("utf-8")).hexdigest()
 
 
 def refuse_unknown_course(book: "Logbook", course_id: str) -> None:

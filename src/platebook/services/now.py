@@ -2,19 +2,18 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from platebook.services.answers import bench_of, next_with_sizes, today_at
+from pydantic import BaseModel, ConfigDict
+
+from platebook.advice.exercise import NextExercise
+from platebook.services.answers import bench_of, next_with_sizes, setter_in_use, today_at
+from platebook.services.courses import course_mark
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
-from platebook.services.set_up import set_up_for
+from platebook.services.remembering import remembered
 from platebook.trade import SetUpSheet
-from platebook.trade.cautions import cautions
-
-if TYPE_CHECKING:
-    from platebook.advice.next_exercise import NextExercise
 
 STEP_OF_PART = {
     "seeing": "start",
@@ -47,7 +46,7 @@ class NowView:
     exercise_title: str
     task: str
     criterion: str
-    advice: "NextExercise"
+    advice: NextExercise
     sizes: SetUpSheet | None
     set_up: Mapping[str, str]
     readings_asked: bool
@@ -63,9 +62,42 @@ class NowView:
     steps_shown: bool = False
 
 
+class KeptNow(BaseModel):
+    """What Now shows, as it is kept beside the logbook to be there at once."""
+
+    model_config = ConfigDict(frozen=True)
+
+    view: NowView
+
+
 def now(desk: Desk) -> NowView:
-    """The next exercise of the desk's setter with all that stands beside it."""
+    """The next exercise of the desk's setter with all that stands beside it.
+
+    It is kept until something changes in the logbook, or another day begins.
+    """
+    if not desk.path.exists():
+        return _worked_out(desk)
+    with opened(desk) as book:
+        setter = setter_in_use(desk, book)
+        rests_on = [
+            today_at(desk).isoformat(),
+            f"{desk.invented} {book.default(STEPS)}",
+            course_mark(book, setter),
+            *(f"{setter_id} {digest}" for setter_id, digest in sorted(book.digests().items())),
+        ]
+    return remembered(
+        KeptNow,
+        lambda: KeptNow(view=_worked_out(desk)),
+        logbook=desk.path,
+        setter_id=setter.setter_id or "",
+        digest="\n".join(rests_on),
+    ).view
+
+
+def _worked_out(desk: Desk) -> NowView:
     from platebook.analysis.progress import progress
+    from platebook.services.set_up import set_up_for
+    from platebook.trade.cautions import cautions
 
     bench = bench_of(desk)
     course, attempts = bench.course, bench.attempts
