@@ -4,7 +4,7 @@ import os
 import subprocess
 import sys
 
-FULL = {"promotion": 20, "hand": 100, "findings": 200, "learners": 20}
+FULL = {"promotion": 20, "hand": 100, "findings": 200, "learners": 20, "app": 100_000}
 SMOKE = {"promotion": 0, "hand": 8, "findings": 10}
 
 

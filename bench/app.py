@@ -87,8 +87,8 @@ def next_exercise(book: Path, attempts: int) -> None:
         shown, again, lambda: painted(HELLO, b"hello-on-screen", environment=home).seconds
     )
     what = f"next exercise, {attempts:,} attempts / hello"
-    line(what, warm / hello, 2.2, f"{warm:.3f} s, the hand learned before")
-    line(what, cold / hello, 2.2, f"{cold:.3f} s, the hand learned anew")
+    line(what, warm / hello, 2.2, f"{warm:.3f} s, as kept from before")
+    line(what, cold / hello, 2.2, f"{cold:.3f} s, all worked out anew")
 
 
 def log(small: Path, large: Path, attempts: int) -> None:
