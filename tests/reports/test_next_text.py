@@ -6,8 +6,8 @@ from datetime import date
 
 from tests.builders import an_attempt, some_course
 
-from platebook.advice.blocks import Factor
 from platebook.advice import NextExercise, next_exercise
+from platebook.advice.blocks import Factor
 from platebook.reports.next_text import next_lines
 from platebook.reports.sizes_card import sizes_card
 from platebook.trade import Sheet, Stone, size

@@ -246,7 +246,7 @@ async def test_help_opens_over_an_attempt_and_closes_again() -> None:
     """The question mark is help where nothing is typed."""
     async with running(ServicesOfAnEvening()) as pilot:
         await press(pilot, "enter", "question_mark")
-        assert "Keys: Attempt" in picture(pilot.app)
+        assert "Help: Attempt" in picture(pilot.app)
         await press(pilot, "escape", "3")
         assert on_attempt(pilot.app).entry.value("fit") == "enters tilted and snaps"
         await settled(pilot)

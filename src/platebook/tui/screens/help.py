@@ -1,4 +1,4 @@
-"""Help: what every key does here and everywhere, from the command table."""
+"""Help: what this screen is for, what every key does, and the trade's words explained once."""
 
 from typing import ClassVar
 
@@ -10,6 +10,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from platebook.tui.commands import EVERYWHERE, PLACES, Command, bindings_for, commands_for
+from platebook.tui.help_words import ABOUT, glossary
 from platebook.tui.text import fitted, line, stacked, txt
 
 KEY_WIDTH = 14
@@ -36,10 +37,14 @@ class HelpScreen(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         """The keys here, then everywhere."""
         with VerticalScroll() as window:
-            window.border_title = txt(f"Keys: {PLACES.get(self.place, self.place)}")
+            window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
+            if about := ABOUT.get(self.place):
+                yield Static(stacked(txt(about), txt("")))
             yield Static(_table(commands_for(self.place)))
             yield Static(stacked(txt(""), txt("Everywhere", "bold $accent")))
             yield Static(_table(commands_for(EVERYWHERE)))
+            yield Static(stacked(txt(""), txt("Words of the trade", "bold $accent")))
+            yield Static(stacked(*(_word(word, meaning) for word, meaning in glossary())))
             yield Static(stacked(txt(""), txt("Esc closes this.", "$muted")))
 
     def action_close(self) -> None:
@@ -49,6 +54,10 @@ class HelpScreen(ModalScreen[None]):
 
 def _table(commands: tuple[Command, ...]) -> Content:
     return stacked(*(_row(command) for command in commands))
+
+
+def _word(word: str, meaning: str) -> Content:
+    return Content.assemble((fitted(word, KEY_WIDTH), "bold"), line(meaning))
 
 
 def _row(command: Command) -> Content:

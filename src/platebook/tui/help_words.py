@@ -1,0 +1,53 @@
+"""What each screen is for, in a sentence or two, and the trade's words explained once."""
+
+import csv
+import functools
+from collections.abc import Mapping
+from importlib import resources
+
+ABOUT: Mapping[str, str] = {
+    "now": (
+        "What to do next and why, with the sizes for this stone, the seat drawn to scale "
+        "and the plate. Enter logs the attempt; whether readings are asked is said before "
+        "it begins."
+    ),
+    "attempt": (
+        "One attempt, one question at a time: the set-up is carried over and marked, "
+        "readings never are. Digits answer; what is typed is kept even if the program dies."
+    ),
+    "saved": ("The attempt is in the logbook. Enter goes on to the next stone."),
+    "plate": (
+        "The whole plate: one operation down the positions, one key a reading, the look at "
+        "the end. ! marks a reading outside what is wanted. * saves what is judged."
+    ),
+    "log": (
+        "All attempts. Type / and words to narrow it, or field=value for one field; tick "
+        "with Space to hide or write out several."
+    ),
+    "findings": (
+        "What went with failure in this log, with counts. It says what goes with failure, "
+        "never why; what could not be judged is told with the reason."
+    ),
+    "progress": (
+        "The grades as a stair, how good the work is lately with its band, and how many "
+        "good ones are to go."
+    ),
+    "course": ("The grades and exercises of the course, and what each is about."),
+    "drawer": (
+        "The tools you own. Sizes come from them first. A tool is typed as its kind, its "
+        "size and for a bur its shape."
+    ),
+    "class": (
+        "A line a setter. i shows what to look at first and why; a digit judges the "
+        "position marked, and the setter's own verdict is told only afterwards."
+    ),
+    "setters": ("Who is at the bench. Everything that is logged from now on is theirs."),
+}
+
+
+@functools.cache
+def glossary() -> tuple[tuple[str, str], ...]:
+    """Each word with its meaning, in the order of the alphabet."""
+    file = resources.files("platebook.tui").joinpath("data", "glossary.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    return tuple(sorted((row["word"], row["meaning"]) for row in rows))
