@@ -171,7 +171,7 @@ PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.98"),
     "log": _season_asks("log"),
-    "findings": _season_asks("findings"),
+    "findings": _season_asks("findings", "--values"),
     "progress": _season_asks("progress"),
     "next": _season_asks("next"),
     "show": _show,

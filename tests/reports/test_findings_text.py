@@ -8,8 +8,9 @@ from tests.builders import an_attempt
 
 from platebook.analysis import find
 from platebook.analysis.findings import Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.raw_values import RawValues
 from platebook.demo.planted import Cause, Plan, planted
-from platebook.reports.findings_text import STATUS, findings_lines
+from platebook.reports.findings_text import STATUS, findings_lines, values_line
 
 LONG = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))
 
@@ -94,6 +95,50 @@ def test_where_things_are_only_counted_nothing_is_excused() -> None:
     lines = findings_lines(short)
     assert lines == short.answer
     assert not any(title in line for title, _ in STATUS.values() for line in lines)
+
+
+CLEARANCES = RawValues(
+    variable="clearance_mm",
+    defect="loose",
+    unit="mm",
+    decimals=2,
+    showed=(0.03, 0.06, 0.11),
+    others=(-0.02, 0.0, 0.01, 0.04),
+    unmeasured=2,
+    cuts=(0.05,),
+)
+FITS = RawValues(
+    variable="fit",
+    defect="any",
+    unit="",
+    decimals=0,
+    showed=(4.0, 5.0, 5.0),
+    others=(),
+    unmeasured=0,
+    names=((3.0, "enters tilted and snaps"), (4.0, "drops in"), (5.0, "drops in and moves")),
+)
+
+
+def test_measured_values_are_told_by_middle_and_ends() -> None:
+    """The middle one of four is the second: a value that was measured."""
+    assert values_line(CLEARANCES) == (
+        "loose: 3, middle 0.06 (0.03 to 0.11) mm; "
+        "others: 4, middle 0.00 (\N{MINUS SIGN}0.02 to 0.04) mm; not written down on 2"
+    )
+
+
+def test_choices_are_counted_each() -> None:
+    """In their order, those that were seen; nobody there is said to be none."""
+    assert values_line(FITS) == "failed: 1 drops in, 2 drops in and moves; good: none"
+
+
+def test_values_stand_below_their_own_finding() -> None:
+    """A finding without values stands alone."""
+    first, second = _finding(sentence="One."), _finding(sentence="Two.")
+    lines = findings_lines(_found(first, second), (None, CLEARANCES))
+    at = lines.index("* Two.")
+    assert lines[at + 2 : at + 4] == (f"  {values_line(CLEARANCES)}",)
+    assert sum("middle" in line for line in lines) == 1
 
 
 @pytest.mark.slow

@@ -9,6 +9,7 @@ from platebook.advice.exercise import NextExercise
 from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.progress import Progress, progress
+from platebook.analysis.raw_values import RawValues
 from platebook.practice.attempt import Attempt
 from platebook.practice.setter import Setter
 from platebook.services.course_view import CourseRow, CourseView
@@ -241,6 +242,24 @@ def a_finding(
 
 
 def no_findings() -> Findings:
+VALUES = (
+    RawValues(
+        variable="clearance_mm",
+        defect="loose",
+        unit="mm",
+        decimals=2,
+        showed=(-0.01, 0.03, 0.06, 0.06, 0.07, 0.08, 0.08, 0.09, 0.11),
+        others=(
+            *(-0.09, -0.07, -0.06, -0.05, -0.05, -0.04, -0.02, -0.01),
+            *(0.0, 0.01, 0.02, 0.03, 0.04, 0.06, 0.07, 0.09),
+        ),
+        unmeasured=39,
+        cuts=(0.05,),
+    ),
+    None,
+)
+
+
     """The answer for an empty log."""
     return Findings(
         setter="Ottoline Marsh",

@@ -11,12 +11,14 @@ from tests.tui import bench
 from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import Progress
+from platebook.analysis.raw_values import RawValues
 from platebook.logbook.wanted import Order
 from platebook.practice.inspection import Inspection
 from platebook.services.classroom import Inspected
 from platebook.services.course_view import CourseView
 from platebook.services.drawer_view import DrawerRow
 from platebook.services.first_run import OfferedCourse
+from platebook.services.finding_values import FindingsWithValues
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
 from platebook.services.recording import Recorded
@@ -65,6 +67,7 @@ class ServicesOfAnEvening:
     rows: tuple[LogRow, ...] = ()
     found: Findings = dataclasses.field(default_factory=bench.some_findings)
     counted: Progress = dataclasses.field(default_factory=bench.some_progress)
+    behind: tuple[RawValues | None, ...] = bench.VALUES
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
@@ -241,9 +244,11 @@ class ServicesOfAnEvening:
         """Two changes."""
         return (f"{attempt_id}: recorded", "result: good became tilted")
 
-    def findings(self) -> Findings:
-        """The findings given."""
-        return self.found
+    def findings(self) -> FindingsWithValues:
+        """The findings and values given."""
+        behind = dict(enumerate(self.behind))
+        values = tuple(behind.get(place) for place in range(len(self.found.findings)))
+        return FindingsWithValues(self.found, values)
 
     def progress(self) -> Progress:
         """The progress given."""

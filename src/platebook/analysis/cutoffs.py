@@ -4,7 +4,7 @@ A cut is a limit of the trade where one is known and leaves attempts on both sid
 off a third of the data. The split that looks best is never sought: it lies.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -23,7 +23,8 @@ _DECIMALS = {"mm": 2, "°": 1, "rpm": 0, "g": 0}
 class Cut:
     """Attempts inside the phrase, attempts outside it, and the words for both.
 
-    "went with {phrase}: 7 of 10, against 2 of 15 {rest}"; the labels stand alone.
+    "went with {phrase}: 7 of 10, against 2 of 15 {rest}"; the labels stand alone. `at` are the
+    limits between both, none where no number parts them.
     """
 
     inside: Truths
@@ -32,15 +33,18 @@ class Cut:
     rest: str
     label: str
     rest_label: str
+    at: tuple[float, ...] = ()
 
 
-def _decimals(of: Variable, values: Floats) -> int:
+def decimals_of(of: Variable, values: Floats) -> int:
+    """How many decimals the variable's values are told with; none where all are whole."""
     if bool(np.all(np.mod(values, 1.0) == 0.0)):
         return 0
     return _DECIMALS.get(of.unit, 2)
 
 
-def _shown(number: float, decimals: int, unit: str) -> str:
+def shown_number(number: float, decimals: int, unit: str) -> str:
+    """The number with so many decimals, a true minus sign and its unit."""
     text = f"{number + 0.0:.{decimals}f}".replace("-", "\N{MINUS SIGN}")
     return (
         text
@@ -72,12 +76,12 @@ def _cut_at(of: Variable, values: Floats, decimals: int, *, above: bool) -> floa
 
 def _one_sided(column: Column, known: Truths, *, above: bool) -> Cut:
     of, values = variable(column.variable), column.values
-    decimals = _decimals(of, values[known])
+    decimals = decimals_of(of, values[known])
     cut = _cut_at(of, values[known], decimals, above=above)
     inside = known & ((values > cut) if above else (values < cut))
     side, other = ("above", "below") if above else ("below", "above")
     at = "at or " if bool((values[known] == cut).any()) else ""
-    shown = _shown(cut, decimals, of.unit)
+    shown = shown_number(cut, decimals, of.unit)
     return Cut(
         inside=inside,
         outside=known & ~inside,
@@ -85,17 +89,18 @@ def _one_sided(column: Column, known: Truths, *, above: bool) -> Cut:
         rest=f"{at}{other} it",
         label=f"{of.spoken} {side} {shown}",
         rest_label=f"{of.spoken} {at}{other} {shown}",
+        at=(cut,),
     )
 
 
 def _two_sided(column: Column, known: Truths, *, away: bool) -> Cut:
     of, values = variable(column.variable), column.values
-    decimals = _decimals(of, values[known])
+    decimals = decimals_of(of, values[known])
     low = _cut_at(of, values[known], decimals, above=False)
     high = _cut_at(of, values[known], decimals, above=True)
     low, high = min(low, high), max(low, high)
     outside = known & ((values < low) | (values > high))
-    first, second = _shown(low, decimals, ""), _shown(high, decimals, of.unit)
+    first, second = shown_number(low, decimals, ""), shown_number(high, decimals, of.unit)
     ends = (f"below {first} or above {second}", f"from {first} to {second}")
     within = known & ~outside
     here, there = ends if away else ends[::-1]
@@ -106,6 +111,7 @@ def _two_sided(column: Column, known: Truths, *, away: bool) -> Cut:
         rest="in between" if away else "outside that",
         label=f"{of.spoken} {here}",
         rest_label=f"{of.spoken} {there}",
+        at=(low, high),
     )
 
 
@@ -134,7 +140,9 @@ def _ranked(candidate: Candidate, known: Truths, *, more: bool) -> Cut:
     column = candidate.column
     values = shaped(column, candidate.form)
     cut = _boundary(values[known], above=more)
-    return _levels(column, known, known & ((values > cut) if more else (values < cut)))
+    parted = _levels(column, known, known & ((values > cut) if more else (values < cut)))
+    between = cut + 0.5 if more else cut - 0.5
+    return replace(parted, at=(between,)) if candidate.form == "linear" else parted
 
 
 def _marked(column: Column, known: Truths, *, more: bool) -> Cut:

@@ -13,7 +13,6 @@ from textual.worker import get_current_worker
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
-    from platebook.analysis.findings import Findings
     from platebook.analysis.progress import Progress
     from platebook.logbook.wanted import Order
     from platebook.services.classroom import Inspected
@@ -21,6 +20,7 @@ if TYPE_CHECKING:
     from platebook.services.desk import Desk
     from platebook.services.drafts import Drafts
     from platebook.services.drawer_view import DrawerRow
+    from platebook.services.finding_values import FindingsWithValues
     from platebook.services.first_run import OfferedCourse
     from platebook.services.log import Cursor, LogPage
     from platebook.services.now import NowView
@@ -101,8 +101,8 @@ class Services(Protocol):
     def history(self, attempt_id: str) -> tuple[str, ...]:
         """Every change of one attempt, as sentences."""
 
-    def findings(self) -> "Findings":
-        """What goes with failure."""
+    def findings(self) -> "FindingsWithValues":
+        """What goes with failure, with the measured values behind it."""
 
     def progress(self) -> "Progress":
         """Where each grade stands."""
@@ -288,11 +288,11 @@ class DeskServices:
 
         return attempt_history(self._desk, attempt_id)
 
-    def findings(self) -> "Findings":
-        """What goes with failure."""
-        from platebook.services.answers import findings
+    def findings(self) -> "FindingsWithValues":
+        """What goes with failure, with the measured values behind it."""
+        from platebook.services.finding_values import findings_with_values
 
-        return findings(self._desk)
+        return findings_with_values(self._desk)
 
     def progress(self) -> "Progress":
         """Where each grade stands."""

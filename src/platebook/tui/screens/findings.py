@@ -12,11 +12,14 @@ from platebook.tui.charts import counts_line, finding_chart
 from platebook.tui.frame import BenchScreen
 from platebook.tui.questions import label_of
 from platebook.tui.text import MARK, line, stacked, txt
-from platebook.tui.widgets.plot import Plot
+from platebook.tui.value_chart import key_line, values_chart
+from platebook.tui.widgets.plot import Chart, Plot
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.findings import Finding, Findings
+    from platebook.analysis.raw_values import RawValues
+    from platebook.services.finding_values import FindingsWithValues
     from platebook.tui.services import Services
 
 STATUS = {
@@ -46,20 +49,21 @@ class FindingsScreen(BenchScreen[None]):
         #list > Words { height: auto; margin: 0 0 1 0; }
         #one { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #one > Words { height: auto; }
-        Plot { height: 9; }
+        Plot { height: 11; }
     }
     """
 
     class Found(Message):
-        """The findings."""
+        """The findings, with the values behind each."""
 
-        def __init__(self, findings: "Findings") -> None:
+        def __init__(self, found: "FindingsWithValues") -> None:
             super().__init__()
-            self.findings = findings
+            self.findings, self.values = found.found, found.values
 
     def __init__(self, services: "Services") -> None:
         super().__init__(services)
         self.findings: Findings | None = None
+        self.values: tuple[RawValues | None, ...] = ()
         self.chosen = 0
 
     def body(self) -> ComposeResult:
@@ -94,7 +98,7 @@ class FindingsScreen(BenchScreen[None]):
     @on(Found)
     def show_findings(self, event: Found) -> None:
         """Show the findings, the best one in focus."""
-        self.findings, self.chosen = event.findings, 0
+        self.findings, self.values, self.chosen = event.findings, event.values, 0
         self.show()
 
     def action_move(self, by: int) -> None:
@@ -120,8 +124,9 @@ class FindingsScreen(BenchScreen[None]):
         if found.findings:
             one = found.findings[self.chosen]
             self._update("words", _words(one))
-            self._update("counts", txt(counts_line(one), "$muted"))
-            self.query_one(Plot).chart = finding_chart(one)
+            chart, beside = _pictured(one, self.values[self.chosen])
+            self._update("counts", stacked(*(txt(words, "$muted") for words in beside)))
+            self.query_one(Plot).chart = chart
         else:
             self._update("words", txt(_nothing(found)))
             self._update("counts", txt(""))
@@ -157,6 +162,17 @@ def _words(one: "Finding") -> Content:
         txt(one.sentence),
         *(txt(note, "$muted") for note in one.notes),
     )
+
+
+def _pictured(one: "Finding", values: "RawValues | None") -> tuple[Chart, list[str]]:
+    """The values, or without any the shares; and what stands below them in words."""
+    from platebook.reports.findings_text import values_line
+
+    shares = counts_line(one)
+    if values is None:
+        return finding_chart(one), [shares]
+    says = values_line(values)
+    return values_chart(values, says), [w for w in (key_line(values), says, shares) if w]
 
 
 def _not_judged(found: "Findings") -> Content:

@@ -100,7 +100,7 @@ def draw(chart: Chart, width: int, height: int, colour: Callable[[str], Colour])
         figure.title(line(chart.title))
     if chart.x_label:
         figure.label(line(chart.x_label), "x")
-    return Text.from_ansi(figure.build().string(), no_wrap=True, end="")
+    return Text.from_ansi(figure.build().string().rstrip("\n"), no_wrap=True, end="")
 
 
 def _add(plotext: Any, series: Series, colour: Colour) -> None:
