@@ -62,7 +62,33 @@ def test_each_tool_says_where_its_rule_comes_from() -> None:
     text = _as_text(sizes)
     for tool in (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur):
         assert tool.source
-        assert f"{tool.sentence} [{tool.source}]" in text
+        assert f"{tool.sentence} [{tool.rule}: {tool.source}]" in text
+
+
+def test_rules_that_conflict_stand_beside_each_other() -> None:
+    """Two fifths of 1.98 is 0.792; 95 % is 1.881, the 1.88 of the rule gone by (arithmetic)."""
+    text = _as_text(_readme())
+    assert "[pilot-third: common practice]; other rules: pilot-two-fifths 0.792" in text
+    assert "other rules: seat-95-percent" not in text
+    large = _as_text(size(Stone(diameter_mm=3.0), Sheet(sheet_mm=1.0)))
+    assert "other rules: seat-95-percent 2.85" in large
+
+
+def test_speeds_are_limits_with_metal_and_steel() -> None:
+    """1000 · 21 / (π · 1.9) is 3518 a minute (arithmetic; 21 m/min: handbook); no metal, none."""
+    sheet = Sheet(sheet_mm=0.812, metal="copper")
+    text = _as_text(size(Stone(diameter_mm=1.98), sheet))
+    assert "Not above, in turns a minute, with high-speed steel in copper: " in text
+    assert "seat bur 3500. A limit, never a target: seats are cut slowly, by hand." in text
+    assert "Sheet 0.812 mm of copper (custom: 20 ga)." in text
+    assert "Speed" not in _as_text(_readme())
+
+
+def test_a_stone_too_oval_for_any_seat_gets_no_window_back_to_front() -> None:
+    """To snap in, 2.05 asks for 1.99 at least and 1.91 for 1.91 at most (judgement's window)."""
+    stone = Stone(diameter_mm=1.98, diameter_min_mm=1.91, diameter_max_mm=2.05)
+    text = _as_text(size(stone, SHEET_20GA))
+    assert "no width suits (1.99 for its largest diameter, 1.91 for its smallest)" in text
 
 
 def test_what_was_not_measured_is_said_to_be_assumed() -> None:

@@ -90,6 +90,13 @@ def test_without_a_sheet_the_customary_gauge_is_taken() -> None:
     assert _sizes(diameter="2.0").sheet.customary_gauge == 20
 
 
+def test_a_sheet_that_was_not_given_is_said_to_be_custom() -> None:
+    """So that nobody takes custom's gauge for their own sheet."""
+    said = "No sheet was given: custom's 20 ga is taken."
+    assert _sizes(diameter="2.0").cautions[-1] == said
+    assert said not in _sizes(diameter="2.0", sheet="20ga").cautions
+
+
 def test_layers_add_up() -> None:
     """Two of 20 ga are 1.624 mm thick (arithmetic)."""
     assert _sizes(diameter="2.0", sheet="20ga", layers="2").sheet.thickness_mm == 1.624

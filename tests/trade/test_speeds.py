@@ -27,7 +27,7 @@ def test_the_limit_is_a_limit_and_not_a_target() -> None:
     assert found is not None
     assert found.not_above_rpm == pytest.approx(rpm(21, 1.9))
     assert found.sentence == (
-        "Not above 3500 a minute (1.9 mm in copper, 21 m/min, published): "
+        "Not above 3500 a minute (1.9 mm of high-speed steel in copper, 21 m/min, published): "
         "a limit, not a target. Seats are cut slowly."
     )
 

@@ -1,5 +1,6 @@
 """`platebook sizes DIAMETER`: the set-up sheet for one stone."""
 
+import re
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -19,9 +20,19 @@ from platebook.cli.options import (
 if TYPE_CHECKING:
     from platebook.trade.setup_sheet import SetUpSheet
 
+BELOW_ZERO = re.compile(r"-[.,]?\d")
 
-# A size below zero begins like an option; it is a size all the same, and is told to be wrong.
-@click.command("sizes", context_settings={"ignore_unknown_options": True})
+
+class SizesCommand(click.Command):
+    """A command that takes a size below zero for a size, though it begins like an option."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Any other word that begins like an option and is none is refused as such."""
+        ctx.ignore_unknown_options = any(BELOW_ZERO.match(arg) for arg in args)
+        return super().parse_args(ctx, args)
+
+
+@click.command("sizes", cls=SizesCommand)
 @click.argument("diameter")
 @click.option("--depth", help="Table to culet, such as 1.20; without it the named cut's is taken.")
 @click.option("--sheet", help="One layer, such as 20ga or 0.8; without it the customary gauge.")

@@ -8,6 +8,8 @@ from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78
 PICTURE_ROWS = 16
+SAME_SIZE_MM = 0.005
+"""Rules closer than this agree: the card tells sizes to a hundredth."""
 
 
 def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:
@@ -39,7 +41,14 @@ def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:
 
 
 def _wrapped(first: str, text: str) -> list[str]:
-    return textwrap.wrap(text, WIDTH, initial_indent=first, subsequent_indent=" " * len(first))
+    """Folded to the card's width; ids of rules stay in one piece, for they are typed."""
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=" " * len(first),
+        break_on_hyphens=False,
+    )
 
 
 def _row(label: str, text: str) -> list[str]:
@@ -65,7 +74,11 @@ def _tool(label: str, tool: ToolChoice) -> list[str]:
     if tool.nearest_mm is not None and tool.from_ == "to buy":
         nearest = f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
     head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {tool.tool}, {where}{nearest}"
-    why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.source}]"
+    why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.rule}: {tool.source}]"
+    others = [o for o in tool.others if abs(o.target_mm - tool.target_mm) >= SAME_SIZE_MM]
+    if others:
+        sizes = ", ".join(f"{o.rule} {millimetres(o.target_mm)}" for o in others)
+        why += f"; other rules: {sizes}"
     return [*textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24), *_wrapped(" " * 13, why)]
 
 
@@ -83,13 +96,17 @@ def _speed(sizes: SetUpSheet) -> list[str]:
     ]
     if not limits:
         return []
-    told = f"Not above, in turns a minute: {', '.join(limits)}. A limit, never a target: seats are"
-    return _row("Speed", f"{told} cut slowly, by hand.")
+    where = f" in {sizes.sheet.metal}" if sizes.sheet.metal else ""
+    told = f"Not above, in turns a minute, with high-speed steel{where}: {', '.join(limits)}."
+    return _row("Speed", f"{told} A limit, never a target: seats are cut slowly, by hand.")
 
 
 def _seat(sizes: SetUpSheet) -> list[str]:
     seat = sizes.seat
     low, high = millimetres(seat.diameter_low_mm), millimetres(seat.diameter_high_mm)
+    width = f"{low} to {high} mm wide"
+    if seat.diameter_low_mm > seat.diameter_high_mm:
+        width = f"no width suits ({low} for its largest diameter, {high} for its smallest)"
     depth = f"{millimetres(seat.depth_mm)} to {millimetres(seat.depth_high_mm)} deep"
     if seat.entry_tilt_deg is None:
         enter = "the stone cannot enter the seat this bur is expected to cut"
@@ -97,13 +114,16 @@ def _seat(sizes: SetUpSheet) -> list[str]:
         enter = "the stone drops in"
     else:
         enter = f"the stone goes in tipped about {seat.entry_tilt_deg:.0f} degrees"
-    return _row("Seat", f"{seat.method}: {low} to {high} mm wide, {depth}; {enter}.")
+    return _row("Seat", f"{seat.method}: {width}, {depth}; {enter}.")
 
 
 def _sheet(sizes: SetUpSheet) -> list[str]:
     sheet = sizes.sheet
     custom = "" if sheet.customary_gauge is None else f" (custom: {sheet.customary_gauge} ga)"
-    lines = _row("Sheet", f"{millimetres(sheet.thickness_mm)} mm{custom}. {sheet.sentences[0]}")
+    metal = f" of {sheet.metal}" if sheet.metal else ""
+    lines = _row(
+        "Sheet", f"{millimetres(sheet.thickness_mm)} mm{metal}{custom}. {sheet.sentences[0]}"
+    )
     for sentence in sheet.sentences[1:]:
         lines += _row("", sentence)
     for way in sheet.ways_out:

@@ -83,6 +83,9 @@ def sizes_for(
         hand=hand,
         book=RuleBook(chosen=tuple(rules)),
     )
+    if "sheet" not in lengths:
+        assumed = f"No sheet was given: custom's {customary_gauge(diameter)} ga is taken."
+        answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
     return Sized(answer, ())
 
 

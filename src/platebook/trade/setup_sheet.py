@@ -34,6 +34,14 @@ class StoneAnswer(Value):
     material: str | None = None
 
 
+class OtherRule(Value):
+    """What another rule for the same question would ask for: its id, size and kind."""
+
+    rule: str
+    target_mm: float
+    source: str
+
+
 class ToolChoice(Value):
     """One tool to use.
 
@@ -43,7 +51,8 @@ class ToolChoice(Value):
     `nearest_mm` is the nearest one in the drawer where that is not near enough, else None;
     `angle_deg` the included angle of a seat bur's tip where it has one and it was measured.
     `not_above_rpm` is the speed not to go above in this metal, and `speed` the sentence to show
-    beside it; None where the metal or its speeds are not known.
+    beside it; None where the metal or its speeds are not known. `others` are the other rules that
+    answer the same question.
     """
 
     model_config = ConfigDict(validate_by_name=True, validate_by_alias=True)
@@ -60,6 +69,7 @@ class ToolChoice(Value):
     angle_deg: float | None = None
     not_above_rpm: float | None = None
     speed: str | None = None
+    others: tuple[OtherRule, ...] = ()
 
 
 class SeatAnswer(Value):

@@ -16,12 +16,13 @@ from platebook.trade.measuring import can_settle
 from platebook.trade.proportions import Profile, named_cuts, profile
 from platebook.trade.remarks import remarks
 from platebook.trade.resting import needed_belt_mm
-from platebook.trade.rules import RuleBook
+from platebook.trade.rules import RuleBook, rules_for
 from platebook.trade.seat_window import Window, seat_window
 from platebook.trade.section import hole_of
 from platebook.trade.setup_sheet import (
     BurForecast,
     HandAnswer,
+    OtherRule,
     SeatAnswer,
     SeatMethod,
     SetUpSheet,
@@ -56,11 +57,16 @@ def size(
     section = profile(stone, book)
     window = seat_window(stone, method, book)
     bur, predicted = seat_bur(stone, method, drawer, hand, book)
+
+    def told(tool: ToolChoice, purpose: str) -> ToolChoice:
+        others = _others(tool, purpose, method, stone)
+        return _with_speed(tool, sheet).model_copy(update={"others": others})
+
     sizes = SetUpSheet(
         stone=_stone_answer(stone, section),
-        pilot_drill=_with_speed(pilot_drill(stone, drawer, book), sheet),
-        opening_bur=_with_speed(opening_bur(stone, drawer, bur.choose_mm, book), sheet),
-        seat_bur=_with_speed(bur, sheet),
+        pilot_drill=told(pilot_drill(stone, drawer, book), "pilot"),
+        opening_bur=told(opening_bur(stone, drawer, bur.choose_mm, book), "opening bur"),
+        seat_bur=told(bur, "seat bur"),
         seat=_seat_answer(section, method, window, predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
         hand=_hand_answer(predicted, forecasts(drawer, hand, stone, method, book), book),
@@ -80,6 +86,21 @@ def _too_coarse(drawer: Drawer, window: Window) -> list[str]:
         if tool.kind == "measuring" and window[1] > window[0]
     ]
     return [one.sentence for one in settled if one is not None and not one.settles]
+
+
+def _others(
+    tool: ToolChoice, purpose: str, method: SeatMethod, stone: Stone
+) -> tuple[OtherRule, ...]:
+    """What the other rules for this question would ask for, custom's first."""
+    return tuple(
+        OtherRule(
+            rule=rule.id,
+            target_mm=round(rule.size_mm(stone.diameter_mm), 3),
+            source=rule.cited,
+        )
+        for rule in rules_for(purpose, method)
+        if rule.id != tool.rule
+    )
 
 
 def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:

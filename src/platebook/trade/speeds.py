@@ -27,6 +27,10 @@ class SurfaceSpeed(Value):
     source: str
 
 
+STEELS = {"hss": "high-speed steel"}
+"""What a tool steel of the table is called."""
+
+
 class SpeedLimit(Value):
     """Revolutions a minute not to go above, with the speed it comes from and what to say."""
 
@@ -63,7 +67,8 @@ def speed_limit(diameter_mm: float, metal: str, tool_steel: str = "hss") -> Spee
     limit = rpm(found.low_m_min, diameter_mm)
     whole = math.floor(limit / ROUND_TO_RPM) * ROUND_TO_RPM
     sentence = (
-        f"Not above {whole} a minute ({diameter_mm:g} mm in {found.metal}, "
-        f"{found.low_m_min:g} m/min, {found.kind}): a limit, not a target. Seats are cut slowly."
+        f"Not above {whole} a minute ({diameter_mm:g} mm of {STEELS[found.tool_steel]} in "
+        f"{found.metal}, {found.low_m_min:g} m/min, {found.kind}): "
+        "a limit, not a target. Seats are cut slowly."
     )
     return SpeedLimit(not_above_rpm=limit, surface=found, sentence=sentence)

@@ -39,7 +39,8 @@ class SheetAnswer(Value):
     `ledge_mm` is the metal left under the girdle and `culet_clearance_mm` the room under the point:
     both are negative where there is none, never cut off at zero. `enclosing_mm` is the thickness
     that would have the point inside with its margin. `holds` and `encloses` answer the two
-    questions, `sentences` say them. `customary_gauge` is custom's gauge for this size.
+    questions, `sentences` say them. `customary_gauge` is custom's gauge for this size and
+    `metal` the sheet's, as given.
     """
 
     thickness_mm: float
@@ -53,6 +54,7 @@ class SheetAnswer(Value):
     enclosing_mm: float
     rule: str
     sentences: tuple[str, ...]
+    metal: str | None = None
 
 
 def customary_gauge(diameter_mm: float) -> int:
@@ -94,6 +96,7 @@ def judge_sheet(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> S
         enclosing_mm=round(enclosing, 3),
         rule=custom.id,
         sentences=(_holding(ledge, least), _point(clearance, margin)),
+        metal=sheet.metal,
     )
 
 
