@@ -19,6 +19,7 @@ from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.readings import Reading
 from platebook.services.roster import Listed
+from platebook.services.second_look import AgainRow
 from platebook.trade import Sheet, Stone, Tool, size
 
 FIT = Reading(
@@ -241,7 +242,6 @@ def a_finding(
     )
 
 
-def no_findings() -> Findings:
 VALUES = (
     RawValues(
         variable="clearance_mm",
@@ -260,6 +260,7 @@ VALUES = (
 )
 
 
+def no_findings() -> Findings:
     """The answer for an empty log."""
     return Findings(
         setter="Ottoline Marsh",
@@ -371,4 +372,8 @@ STANDINGS = (
 QUEUE = (
     _due("q1", "Bram Osk", "stuck: 1 of the last 8 at 1.5 mm in copper were good", drawn=False),
     _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
+)
+AGAIN = (
+    AgainRow("g1", "copper-2.0", "C", "4"),
+    AgainRow("g2", "copper-2.0", "C", "7"),
 )

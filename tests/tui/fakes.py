@@ -17,12 +17,13 @@ from platebook.practice.inspection import Inspection
 from platebook.services.classroom import Inspected
 from platebook.services.course_view import CourseView
 from platebook.services.drawer_view import DrawerRow
-from platebook.services.first_run import OfferedCourse
 from platebook.services.finding_values import FindingsWithValues
+from platebook.services.first_run import OfferedCourse
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
 from platebook.services.recording import Recorded
 from platebook.services.roster import Listed
+from platebook.services.second_look import AgainRow, SecondLook
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200
@@ -66,8 +67,8 @@ class ServicesOfAnEvening:
     view: NowView = dataclasses.field(default_factory=bench.a_view)
     rows: tuple[LogRow, ...] = ()
     found: Findings = dataclasses.field(default_factory=bench.some_findings)
-    counted: Progress = dataclasses.field(default_factory=bench.some_progress)
     behind: tuple[RawValues | None, ...] = bench.VALUES
+    counted: Progress = dataclasses.field(default_factory=bench.some_progress)
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
@@ -75,6 +76,7 @@ class ServicesOfAnEvening:
     everyone: tuple[Listed, ...] = bench.EVERYONE
     standings: tuple[Standing, ...] = bench.STANDINGS
     queue: tuple[QueueRow, ...] = bench.QUEUE
+    again: tuple[AgainRow, ...] = bench.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
     invented: bool = False
@@ -200,6 +202,20 @@ class ServicesOfAnEvening:
         look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
         row = next(r for r in self.queue if r.attempt_id == attempt_id)
         return Inspected(look, row.setter, ("good",), ())
+
+    def second_look(self) -> Any:
+        """The positions given, without what was judged again."""
+        seen = {name for name, _, _ in self.looked}
+        rows = tuple(r for r in self.again if r.attempt_id not in seen)
+        return SecondLook(
+            rows, f"Of {len(seen)} positions drawn at random, 0 got the same verdict."
+        )
+
+    def judge_again(self, attempt_id: str, result: str, severity: str) -> Any:
+        """Remember the verdict."""
+        self.looked.append((attempt_id, result, severity))
+        look = Inspection(attempt_id=attempt_id, inspector="s1", result=(result,))
+        return Inspected(look, self.setter, ("good",), ())
 
     def people(self) -> Any:
         """The people given."""

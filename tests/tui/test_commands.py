@@ -19,6 +19,7 @@ from platebook.tui.screens.history import HistoryScreen
 from platebook.tui.screens.log import LogScreen
 from platebook.tui.screens.now import NowScreen
 from platebook.tui.screens.progress import ProgressScreen
+from platebook.tui.screens.second_look import SecondLookScreen
 from platebook.tui.screens.setters import SettersScreen
 from platebook.tui.screens.trouble import TroubleScreen
 
@@ -32,6 +33,7 @@ SCREENS: dict[str, type] = {
     "drawer": DrawerScreen,
     "class": ClassScreen,
     "setters": SettersScreen,
+    "second look": SecondLookScreen,
     "first run": FirstRunScreen,
     "history": HistoryScreen,
     "trouble": TroubleScreen,

@@ -23,6 +23,7 @@ COMMANDS = {
     "findings": Entry("platebook.cli.findings", "What goes with failure, with counts."),
     "progress": Entry("platebook.cli.progress", "Where each grade stands."),
     "next": Entry("platebook.cli.next", "What to practise next, and why."),
+    "look-again": Entry("platebook.cli.look_again", "A second look of your own, a day later."),
     "setter": Entry("platebook.cli.setter", "The people: add, list, use, merge, erase."),
     "class": Entry("platebook.cli.class_", "The class: roster, inspect, progress, findings."),
     "drawer": Entry("platebook.cli.drawer", "The tools a setter owns: add, list."),

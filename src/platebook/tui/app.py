@@ -172,6 +172,13 @@ class BenchApp(App[None], inherit_bindings=False):
         else:
             self.push_screen(self._page(place))
 
+    @on(NowScreen.LookAgain)
+    def look_again(self) -> None:
+        """Open the second look."""
+        from platebook.tui.screens.second_look import SecondLookScreen
+
+        self.push_screen(SecondLookScreen(self.services), lambda _: self.now.load())
+
     def action_setters(self) -> None:
         """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
         from platebook.tui.screens.setters import SettersScreen

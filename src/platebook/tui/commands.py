@@ -22,13 +22,14 @@ PLACES = {
     "drawer": "Drawer",
     "class": "Class",
     "setters": "Who is at the bench?",
+    "second look": "Second look",
     "first run": "First start",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",
 }
 PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
-LISTS = ("log", "findings", "progress", "course", "drawer", "class", "setters")
+LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
@@ -136,6 +137,11 @@ COMMANDS = (
         ("now",),
         foot=3,
     ),
+    Command(
+        "second_look", ("j",), "second look", "Judge three of the last day again.", ("now",), 28
+    ),
+    Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
+    Command("close", ("escape",), "back", "Take the digit back; back to Now.", ("second look",), 2),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),

@@ -41,6 +41,10 @@ ABOUT: Mapping[str, str] = {
         "A line a setter. i shows what to look at first and why; a digit judges the "
         "position marked, and the setter's own verdict is told only afterwards."
     ),
+    "second look": (
+        "Three positions of your last day, drawn at random and judged again without the first "
+        "verdict: your own eye compared with itself."
+    ),
     "setters": ("Who is at the bench. Everything that is logged from now on is theirs."),
 }
 

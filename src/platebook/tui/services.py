@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
     from platebook.services.roster import Listed
+    from platebook.services.second_look import SecondLook
     from platebook.trade.drawer import Tool
 
 PATIENCE_S = 0.1
@@ -127,6 +128,12 @@ class Services(Protocol):
 
     def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
+
+    def second_look(self) -> "SecondLook":
+        """What waits to be judged again."""
+
+    def judge_again(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+        """Take a second verdict down; only then the first one is told."""
 
     def people(self) -> "tuple[Listed, ...]":
         """Everyone in the logbook."""
@@ -341,6 +348,18 @@ class DeskServices:
         from platebook.services.classroom import inspect
 
         return inspect(self._desk, attempt_id, result, severity=severity)
+
+    def second_look(self) -> "SecondLook":
+        """What waits to be judged again."""
+        from platebook.services.second_look import second_look
+
+        return second_look(self._desk)
+
+    def judge_again(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+        """Take a second verdict down; only then the first one is told."""
+        from platebook.services.second_look import judge_again
+
+        return judge_again(self._desk, attempt_id, result, severity)
 
     def people(self) -> "tuple[Listed, ...]":
         """Everyone in the logbook."""

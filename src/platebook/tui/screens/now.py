@@ -76,6 +76,9 @@ class NowScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
+    class LookAgain(Message):
+        """A second look is wanted."""
+
     class Remembered(Message):
         """What is unfolded is remembered."""
 
@@ -179,6 +182,10 @@ class NowScreen(BenchScreen[None]):
     def action_good(self) -> None:
         """Start the attempt with a good result, where that may come first."""
         self._begin("0")
+
+    def action_second_look(self) -> None:
+        """Judge three positions of the last day again."""
+        self.post_message(self.LookAgain())
 
     def action_steps(self) -> None:
         """Unfold the list of steps, or fold it away; it stays so."""
