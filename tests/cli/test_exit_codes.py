@@ -36,6 +36,8 @@ DATA_SAYS_NO = [
 ]
 WRONG_USAGE = [
     ("sizes",),
+    ("sizes", "--rules"),
+    ("sizes", "1.98", "--materal", "cz"),
     ("record",),
     ("record", "--set", "fit"),
     ("record", "--result", "good", "--dates", "ymd"),

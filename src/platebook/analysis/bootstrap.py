@@ -12,10 +12,11 @@ import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.counted import ANY
+from platebook.analysis.heights import SHOWS, HeightSource
 from platebook.analysis.nuisance import SESSION_SD
 from platebook.analysis.null_model import fit_null, sigmoid
 from platebook.analysis.scores import Scores
-from platebook.analysis.search import Search
+from platebook.analysis.search import Part, Search
 from platebook.analysis.weigh import Prior, log_odds, log_sums, log_terms
 
 _ROWS_AT_ONCE = 200_000
@@ -59,12 +60,13 @@ class Source:
     log_odds: Mapping[str, Floats]
     fails: Mapping[str, float]
     session: Whole
+    heights: tuple[HeightSource, ...] = ()
 
 
 def source(search: Search) -> Source:
     """The null of each followed defect; failures by other defects are drawn together."""
     counted = search.counted
-    asked = dict.fromkeys(part.outcome for part in search.parts)
+    asked = dict.fromkeys(part.outcome for part in search.parts if isinstance(part, Part))
     followed = [outcome for outcome in asked if outcome != ANY]
     truths = {d: counted.events[d] for d in followed}
     told = np.zeros(len(counted), dtype=bool)
@@ -78,20 +80,33 @@ def source(search: Search) -> Source:
         if truth.any()
     }
     fails = {d: float(counted.failing[d].sum() / counted.events[d].sum()) for d in followed}
-    return Source(log_odds, {**fails, _REST: 1.0}, frame.session)
+    measured = tuple(HeightSource.of(height, search.adjusted) for height in search.heights)
+    return Source(log_odds, {**fails, _REST: 1.0}, frame.session, measured)
 
 
 def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, Floats]:
     """Outcomes (draws by n each) of logs in which nothing goes with anything.
 
-    Each session has luck of its own, the same for all defects: a bad evening is bad for all.
+    Each session has luck of its own, the same for all defects: a bad evening is bad for all. Where
+    a height was read, the stones that come out high are the highest ones.
     """
     rows, sessions = len(made_from.session), int(made_from.session[-1]) + 1
     luck = SESSION_SD * rng.standard_normal((draws, sessions))[:, made_from.session]
     failed = np.zeros((draws, rows), dtype=bool)
     found: dict[str, Floats] = {}
+    higher: dict[str, tuple[Whole, Floats]] = {}
+    for source_of in made_from.heights:
+        height = source_of.height
+        truth, above = source_of.draw(rng, draws)
+        found[height.name] = np.zeros((draws, rows))
+        found[height.name][:, height.readings.rows] = truth
+        for defect, sign in SHOWS[height.name]:
+            higher[defect] = height.readings.rows, above if sign > 0 else 1.0 - above
     for name, fixed in made_from.log_odds.items():
-        hit = rng.random((draws, rows)) < sigmoid(fixed + luck)
+        chance = rng.random((draws, rows))
+        if name in higher:
+            chance[:, higher[name][0]] = higher[name][1]
+        hit = chance < sigmoid(fixed + luck)
         failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
         found[name] = hit.astype(float)
     found[ANY] = failed.astype(float)

@@ -17,8 +17,18 @@ from platebook.analysis.counted import ANY, Counted, counted
 from platebook.analysis.effect import Effect, effect
 from platebook.analysis.evidence import evidence, to_claim, to_leads
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.height_findings import (
+    height_effect,
+    height_finding,
+    height_of,
+    shown_as,
+)
+from platebook.analysis.measured_part import MeasuredPart
 from platebook.analysis.mechanisms import Mechanism, mechanisms
 from platebook.analysis.ranking import Question
+from platebook.analysis.seat_readings import NO_TOOLS, Worth
+from platebook.analysis.shifts import chained
+from platebook.analysis.upstream import upstream
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
@@ -31,10 +41,12 @@ def find(
     course: Course | None = None,
     prior: ClassPrior | None = None,
     seed: int = SEED,
+    worth: Worth = NO_TOOLS,
 ) -> Findings:
     """Find what goes with failure; pure, so the same attempts and seed give the same answer.
 
-    `prior` is what the setter's class, without the setter, has shown (`class_priors`).
+    `prior` is what the setter's class, without the setter, has shown (`class_priors`). `worth` says
+    what readings of seats are worth by the tool that took them (`seat_readings`).
 
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
@@ -51,6 +63,7 @@ def find(
     more = _more_needed(log, found, effects)
     findings = [_finding(one, by, question) for one, by in zip(found, effects, strict=True)]
     findings += [_mechanism(one) for one in mechanisms(log, columns(log, course))]
+    seats = upstream(attempts, seed=seed, worth=worth)
     names = question.judged.variables() if level != "counts only" else ()
     checked = words.checked(len(names), [d for d in log.outcomes() if d != ANY])
     outlook = words.outlook(
@@ -61,13 +74,18 @@ def find(
         attempts=len(log),
         failures=log.failures,
         evidence=level,
-        findings=tuple(findings),
+        findings=tuple(chained(findings, seats)),
         not_judged=tuple(
             NotJudged(variable=one.variable, reason=one.reason) for one in question.judged.unjudged
         ),
         checked=checked,
         more_needed=more,
-        answer=(words.counts(log), outlook, checked),
+        answer=(
+            words.counts(log),
+            outlook,
+            checked,
+            *words.seats_checked([one.looked_at for one in seats]),
+        ),
     )
 
 
@@ -84,6 +102,8 @@ def _one_setter(attempts: Sequence[Attempt]) -> str | None:
 def _effect(found: Found, log: Counted) -> Effect:
     cell = found.ranked.cell
     part, place = found.search.part_of(cell)
+    if isinstance(part, MeasuredPart):
+        return height_effect(found)
     truth = log.truths(cell.outcome)[part.group.rows]
     x = part.x[:, place]
     return effect(part.frame, truth.astype(float), x, cell, found.ranked.posterior)
@@ -91,6 +111,10 @@ def _effect(found: Found, log: Counted) -> Effect:
 
 def _finding(found: Found, estimate: Effect, question: Question) -> Finding:
     log, cell = question.counted, found.ranked.cell
+    height = height_of(found)
+    if height is not None:
+        defect, _ = shown_as(found, log)
+        return height_finding(found, height, log, _notes(found, question, defect))
     cut = shown.split(cell.candidate, log, more=estimate.more)
     counts = shown.counts(cut, log.truths(cell.outcome))
     name = cell.candidate.column.variable
@@ -108,13 +132,13 @@ def _finding(found: Found, estimate: Effect, question: Question) -> Finding:
         posterior=found.ranked.posterior,
         share=found.share,
         sentence=words.went_with(cell.outcome, cut.phrase, cut.rest, counts),
-        notes=_notes(found, question),
+        notes=_notes(found, question, cell.outcome),
     )
 
 
-def _notes(found: Found, question: Question) -> tuple[str, ...]:
-    log, cell = question.counted, found.ranked.cell
-    column = cell.candidate.column
+def _notes(found: Found, question: Question, defect: str) -> tuple[str, ...]:
+    log = question.counted
+    column = found.ranked.cell.candidate.column
     known = ~np.isnan(column.values)
     notes: list[str | None] = []
     if not found.claimed:
@@ -125,9 +149,9 @@ def _notes(found: Found, question: Question) -> tuple[str, ...]:
     if not known.all():
         sides = [(int((known & s).sum()), int(s.sum())) for s in (log.failed, ~log.failed)]
         notes.append(words.measured(sides[0], sides[1]))
-    if cell.outcome != ANY:
-        passed = int((log.events[cell.outcome] & ~log.failing[cell.outcome]).sum())
-        notes.append(words.slight(cell.outcome, passed) if passed else None)
+    if defect in log.events:
+        passed = int((log.events[defect] & ~log.failing[defect]).sum())
+        notes.append(words.slight(defect, passed) if passed else None)
     return tuple(note for note in notes if note is not None)
 
 

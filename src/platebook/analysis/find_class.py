@@ -39,7 +39,10 @@ PERSONAL_SHARE = 0.2
 def _questions(
     attempts: Mapping[str, Sequence[Attempt]], course: Course | None
 ) -> dict[str, Question]:
-    return {setter: Question.of(counted(own, course), course) for setter, own in attempts.items()}
+    return {
+        setter: Question.of(counted(own, course), course, with_heights=False)
+        for setter, own in attempts.items()
+    }
 
 
 def class_priors(

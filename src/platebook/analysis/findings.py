@@ -25,6 +25,28 @@ class Count(Result):
     of: int
 
 
+class Shift(Result):
+    """How far something measured moved with a variable: `by`, with its 95 % interval, in `unit`.
+
+    `response` is `overcut` (seat minus bur), `depth error`, `table height` or `table tilt`, and
+    `direction` as in a finding. The interval also holds the chance that there is nothing.
+    """
+
+    response: str
+    variable: str
+    family: str
+    direction: str
+    status: Status
+    by: float
+    low: float
+    high: float
+    unit: str
+    measured: int
+    posterior: float
+    share: float
+    sentence: str
+
+
 class Finding(Result):
     """One thing that went with one defect (`any`: failure of any kind).
 
@@ -33,7 +55,9 @@ class Finding(Result):
     should it be real, for one standard deviation more, or for the level against the rest; the 95 %
     interval `low` to `high` also holds the chance that there is nothing. None for a mechanism.
     `posterior` is the family's probability. `share` is how often a lead this strong turns up in
-    such a log with nothing behind it. `notes` are further sentences to show with it.
+    such a log with nothing behind it. `notes` are further sentences to show with it. `shifts` say
+    how far what was measured of seat or table moved. The defects `wide seat` and `deep seat` are
+    measured ones: their counts are of seats beyond the middle one.
     """
 
     variable: str
@@ -49,6 +73,7 @@ class Finding(Result):
     share: float | None
     sentence: str
     notes: tuple[str, ...] = ()
+    shifts: tuple[Shift, ...] = ()
 
 
 class NotJudged(Result):

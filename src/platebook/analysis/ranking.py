@@ -10,6 +10,7 @@ from platebook.analysis.candidates import Candidate, Candidates, candidates
 from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.columns import columns
 from platebook.analysis.counted import LEAST_EVENTS, Counted
+from platebook.analysis.heights import Height, heights
 from platebook.analysis.nuisance import Nuisance, nuisance
 from platebook.analysis.scores import Scores
 from platebook.analysis.search import Search, prepare
@@ -26,15 +27,25 @@ class Question:
     judged: Candidates
     adjusted: Nuisance
     prior: ClassPrior | None = None
+    heights: tuple[Height, ...] = ()
 
     @classmethod
     def of(
-        cls, counted: Counted, course: Course | None = None, prior: ClassPrior | None = None
+        cls,
+        counted: Counted,
+        course: Course | None = None,
+        prior: ClassPrior | None = None,
+        *,
+        with_heights: bool = True,
     ) -> "Question":
-        """Make the question of these attempts; `prior` is what the setter's class has shown."""
+        """Make the question of these attempts; `prior` is what the setter's class has shown.
+
+        Heights and tilts that were measured are asked about too, unless told otherwise.
+        """
         adjusted = nuisance(counted)
         judged = candidates(columns(counted, course), counted, adjusted)
-        return cls(counted, judged, adjusted, prior)
+        measured = heights(counted, adjusted) if with_heights else ()
+        return cls(counted, judged, adjusted, prior, measured)
 
     def search(
         self,
@@ -53,7 +64,14 @@ class Question:
         adjusted = self.adjusted
         if found:
             adjusted = adjusted.adding(np.column_stack([c.filled() for c in found]))
-        made = prepare(self.counted, self.judged, adjusted, admit=admit, least_events=least_events)
+        made = prepare(
+            self.counted,
+            self.judged,
+            adjusted,
+            admit=admit,
+            least_events=least_events,
+            heights=self.heights,
+        )
         return made if self.prior is None else made.expecting(self.prior)
 
 

@@ -92,13 +92,22 @@ def seat_readings(
     found: list[SeatReading] = []
     refused: list[RefusedReading] = []
     for attempt, place in zip(ordered, places(ordered), strict=True):
-        for closest in _closest_first(attempt, place.session, worth):
-            if isinstance(closest, Fault):
-                refused.append(RefusedReading(attempt.attempt_id, closest))
-                continue
-            found.append(closest)
-            break
+        closest, faults = seat_reading(attempt, place.session, worth)
+        found += [] if closest is None else [closest]
+        refused += [RefusedReading(attempt.attempt_id, fault) for fault in faults]
     return tuple(found), tuple(refused)
+
+
+def seat_reading(
+    attempt: Attempt, session: int = 0, worth: Worth = NO_TOOLS
+) -> tuple[SeatReading | None, tuple[Fault, ...]]:
+    """The closest believable reading of one seat, None without one, and why closer ones are not."""
+    refused: list[Fault] = []
+    for closest in _closest_first(attempt, session, worth):
+        if not isinstance(closest, Fault):
+            return closest, tuple(refused)
+        refused.append(closest)
+    return None, tuple(refused)
 
 
 def _closest_first(attempt: Attempt, session: int, worth: Worth) -> Iterator[SeatReading | Fault]:

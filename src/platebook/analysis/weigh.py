@@ -74,8 +74,8 @@ class Cell:
         return Key(column.variable, self.candidate.form, column.level or "", self.outcome)
 
 
-def _of_a_defect(candidate: Candidate, defect: str) -> tuple[float, float, float]:
-    """Weight, mean and sd of the prior for one defect."""
+def prior_for(candidate: Candidate, defect: str) -> tuple[float, float, float]:
+    """Weight, mean and sd of the prior for one defect, in log odds for a standard deviation."""
     expected = expectation(candidate.column.variable, defect)
     form = expected.form if expected is not None else "linear"
     weight = WEIGHTS[expected.weight] if expected is not None else NOT_IN_MAP
@@ -94,8 +94,8 @@ def _of_any(candidate: Candidate, shares: Mapping[str, float]) -> tuple[float, f
     defects pull apart.
     """
     if expectation(candidate.column.variable, ANY) is not None:
-        return _of_a_defect(candidate, ANY)
-    priors = [(share, _of_a_defect(candidate, defect)) for defect, share in shares.items()]
+        return prior_for(candidate, ANY)
+    priors = [(share, prior_for(candidate, defect)) for defect, share in shares.items()]
     weight = sum(share * weight for share, (weight, _, _) in priors)
     mean = sum(share * mean for share, (_, mean, _) in priors)
     return ANY_FAILURE * weight, mean, ANY_SD
@@ -112,7 +112,7 @@ def cell(
     defined = defined_by(candidate.column.variable)
     if outcome in defined or (outcome == ANY and defined):
         return None
-    prior = _of_any(candidate, shares) if outcome == ANY else _of_a_defect(candidate, outcome)
+    prior = _of_any(candidate, shares) if outcome == ANY else prior_for(candidate, outcome)
     weight, mean, sd = prior
     return Cell(candidate, outcome, weight / levels, mean, sd)
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from platebook.analysis.counted import ANY, Counted
+from platebook.analysis.difference import Difference
 from platebook.analysis.evidence import (
     LEAST_FAILURES,
     LEAST_FOR_LEADS,
@@ -10,6 +11,7 @@ from platebook.analysis.evidence import (
     MOST_MORE,
 )
 from platebook.analysis.findings import Count, Evidence, MoreNeeded
+from platebook.analysis.measured import Response
 from platebook.analysis.mechanisms import Mechanism
 from platebook.analysis.variables import known_variables, variable
 
@@ -18,7 +20,16 @@ _NAMES = {
     "marred": "marred metal",
     "scratched": "a scratched stone",
     "gap": "a gap",
+    "wide seat": "a wide seat",
+    "deep seat": "a deep seat",
 }
+_SHIFTS = {
+    "overcut": ("the seat was cut wider", "the seat was cut narrower", "seat"),
+    "depth error": ("the seat was cut deeper", "the seat was cut shallower", "seat"),
+    "table height": ("the table stood higher", "the table stood lower", "table"),
+    "table tilt": ("the table leaned more", "the table leaned less", "table"),
+}
+_HOW = {"overcut": "how wide", "depth error": "how deep"}
 
 
 def defect_name(defect: str) -> str:
@@ -104,6 +115,69 @@ def mechanism(found: Mechanism) -> str:
     were = "was" if found.of == 1 else "were"
     text = f"{found.k} of {found.of} {defect_name(found.defect)} ones {were} {found.said}"
     return f"{text}, against {found.others} of {found.of_others} others."
+
+
+def _number(value: float, response: Response) -> str:
+    rounded = round(value, response.decimals) + 0.0
+    return f"{rounded:.{response.decimals}f}".replace("-", "\N{MINUS SIGN}")
+
+
+def shifted(response: Response, phrase: str, made: Difference, *, upward: bool) -> str:
+    """How far something measured moved, as the second half of a sentence without its full stop."""
+    more, less, thing = _SHIFTS[response.name]
+    by, low, high = (_number(value, response) for value in (made.by, made.low, made.high))
+    unit = response.mm_or if response.mm_or == "°" else f" {response.mm_or}"
+    return (
+        f"{more if upward else less} with {phrase}: by {by}{unit} ({low} to {high}), "
+        f"{_plural(made.measured, thing)} measured"
+    )
+
+
+def followed_by(sentence: str, shift: str) -> str:
+    """A finding and what its seats went with, as one sentence."""
+    return f"{sentence.removesuffix('.')}; and {shift}."
+
+
+def without_phrase(shift: str, phrase: str) -> str:
+    """A shift behind a finding that has said the phrase already."""
+    return shift.replace(f" with {phrase}: by ", " by ")
+
+
+def alone(shift: str) -> str:
+    """A shift as a sentence of its own."""
+    return f"{shift[0].upper()}{shift[1:]}."
+
+
+def worth_watching(shift: str) -> str:
+    """A shift beside a finding that is better supported than it."""
+    return f"Worth watching beside it: {shift}."
+
+
+def chance_of_shift(share: float) -> str:
+    """How often seats move as much with something that has nothing to do with them."""
+    return f"Of the seats alone: {chance(share)[0].lower()}{chance(share)[1:]}"
+
+
+def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:
+    """What was looked at of the seats: each response, how many measured, against how many."""
+    asked = [
+        f"{_HOW[response.name]} {_plural(measured, 'seat')} came out against "
+        f"{_plural(variables, 'variable')}"
+        for response, measured, variables in seen
+        if variables
+    ]
+    few = [
+        f"{_HOW[response.name]} ({measured} measured)"
+        for response, measured, _ in seen
+        if 0 < measured < LEAST_FOR_LEADS
+    ]
+    said = [f"Also checked {_listed(asked)}."] if asked else []
+    if few:
+        said.append(
+            f"Not enough yet to say what goes with {_listed(few)} seats come out: "
+            f"that takes {LEAST_FOR_LEADS}."
+        )
+    return tuple(said)
 
 
 def slight(defect: str, count: int) -> str:

@@ -14,6 +14,8 @@ from typing import Literal
 import numpy as np
 from numpy.typing import NDArray
 
+from platebook.demo.planted_habits import LEVELS, READINGS, YES_NO, habits
+from platebook.demo.planted_heights import Tables, tables
 from platebook.practice.attempt import Attempt
 from platebook.practice.look import DEFECTS
 
@@ -40,7 +42,6 @@ _GRADES = (
     ("copper-3.0", 3.0, "copper", 1.024),
     ("sterling-2.0", 2.0, "sterling silver", 0.812),
 )
-_STEADY = 0.5
 _SKILL = 0.35
 _LUCK_SD = 0.5
 
@@ -60,6 +61,15 @@ class Cause:
 
 
 @dataclass(frozen=True, slots=True)
+class Lift:
+    """What makes seats wider or deeper: `size_mm` for one standard deviation more."""
+
+    variable: str
+    response: Literal["overcut", "depth error"]
+    size_mm: float
+
+
+@dataclass(frozen=True, slots=True)
 class Plan:
     """What a simulated log is made of.
 
@@ -67,7 +77,8 @@ class Plan:
     readings of some attempts: a random two thirds, or four fifths of the good ones. The `drifting`
     measured habits follow the calendar. `luck_sd` is
     the spread of a session's own good or bad luck; `rates` are the defects' chances at middling
-    practice.
+    practice. `lifts` act on the seat, and on a defect only through it. With `heights` high, low
+    and tilted follow from the table, and height and tilt are written down on every attempt.
     """
 
     attempts: int = 64
@@ -78,6 +89,8 @@ class Plan:
     drifting: tuple[str, ...] = ()
     luck_sd: float = _LUCK_SD
     rates: Mapping[str, float] = field(default_factory=lambda: RATES)
+    lifts: tuple[Lift, ...] = ()
+    heights: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,85 +99,6 @@ class PlantedLog:
 
     attempts: tuple[Attempt, ...]
     plan: Plan
-
-
-_LEVELS: Mapping[str, tuple[str, ...]] = {
-    "runout": ("none seen", "slight", "clear"),
-    "speed_step": ("slow", "medium", "fast"),
-    "lubricant": ("none", "wax"),
-    "fit_checks": ("0", "1-2", "3-5", "6+"),
-    "ledge": ("even", "slightly wider one side", "clearly wider one side"),
-    "metal_state": ("annealed today", "as bought", "worked"),
-    "support": ("pitch", "clamp over a hole", "bench pin"),
-    "light": ("one lamp", "daylight", "diffuse"),
-    "effort": ("light", "firm", "hard"),
-    "burnish_passes": ("1", "2", "3+"),
-    "levelled_by": ("fell level", "pressed", "few taps", "many taps"),
-    "seat_bur_shape": ("hart", "setting"),
-    "opening_bur_shape": ("ball", "flame"),
-    "handpiece": ("micromotor", "pendant"),
-}
-_MEASURED: Mapping[str, tuple[float, float]] = {
-    "clearance_mm": (0.0, 0.05),
-    "undersize_mm": (0.10, 0.04),
-    "depth_error_mm": (0.02, 0.06),
-    "pilot_ratio": (0.36, 0.04),
-    "opening_ratio": (0.88, 0.04),
-    "burnisher_tip_mm": (1.0, 0.2),
-    "spindle_tilt_deg": (2.0, 1.0),
-    "hammer_g": (60.0, 12.0),
-    "magnification": (5.0, 1.5),
-}
-_YES_NO = ("burnisher_polished", "stone_checked")
-_READINGS = (
-    "fit_checks",
-    "ledge",
-    "seat_diameter_mm",
-    "seat_depth_mm",
-    "spindle_tilt_deg",
-    "levelled_by",
-    "effort",
-    "burnish_passes",
-)
-
-
-def habits(
-    rng: np.random.Generator, sessions: NDArray[np.intp], drifting: tuple[str, ...] = ()
-) -> dict[str, Floats]:
-    """Each habit as n numbers (choices as their place in the list), half of it the session's."""
-    count = len(sessions)
-
-    def sticky() -> Floats:
-        evening = rng.standard_normal(int(sessions.max()) + 1)[sessions]
-        return np.asarray(
-            math.sqrt(_STEADY) * evening + math.sqrt(1 - _STEADY) * rng.standard_normal(count)
-        )
-
-    found: dict[str, Floats] = {}
-    calendar = np.linspace(-1.5, 1.5, count)
-    for name, (middle, spread) in _MEASURED.items():
-        drift = calendar if name in drifting else 0.0
-        found[name] = middle + spread * (sticky() + drift)
-    # A seat follows its bur: the same habit seen through the cut's own scatter.
-    tight = (found["undersize_mm"] - 0.10) / 0.04
-    found["clearance_mm"] = 0.7 * found["clearance_mm"] - 0.035 * tight
-    for name, levels in _LEVELS.items():
-        cuts = np.array([-0.25, 0.6, 1.2][: len(levels) - 1]) if len(levels) > 2 else [0.3]
-        found[name] = np.searchsorted(cuts, sticky()).astype(float)
-    for name in _YES_NO:
-        found[name] = (sticky() > -0.3).astype(float)
-    found["seat_bur_uses"] = _wear(rng, count)
-    found["stone_uses"] = rng.poisson(0.6, count).astype(float)
-    return found
-
-
-def _wear(rng: np.random.Generator, count: int) -> Floats:
-    used = int(rng.integers(0, 15))
-    found = []
-    for _ in range(count):
-        used = 0 if used > 15 and rng.random() < 0.08 else used + 1
-        found.append(float(used))
-    return np.array(found)
 
 
 _TARGETS = {"clearance_mm": 0.0, "depth_error_mm": 0.0}
@@ -178,23 +112,59 @@ def _pull(cause: Cause, values: Mapping[str, Floats]) -> Floats:
     return np.asarray(cause.sign * cause.size * (x - x.mean()) / spread)
 
 
-def _defects(
+def _pulls(plan: Plan, values: Mapping[str, Floats], defect: str) -> Floats:
+    pulls = [_pull(cause, values) for cause in plan.causes if cause.defect == defect]
+    return np.asarray(sum(pulls, np.zeros(plan.attempts)), dtype=float)
+
+
+def _tables(
     plan: Plan, rng: np.random.Generator, values: Mapping[str, Floats], luck: Floats
-) -> list[tuple[str, ...]]:
+) -> Tables:
+    pulls = {defect: _pulls(plan, values, defect) for defect in ("high", "low", "tilted")}
+    pulls["high"], pulls["tilted"] = pulls["high"] + luck, pulls["tilted"] + luck
+    skill = _skill(plan)
+    chances = {
+        defect: 1 / (1 + np.exp(-(math.log(rate / (1 - rate)) + skill)))
+        for defect, rate in plan.rates.items()
+        if rate > 0.0
+    }
+    return tables(rng, chances, pulls)
+
+
+def _skill(plan: Plan) -> Floats:
     practice = np.log(np.arange(1, plan.attempts + 1))
-    skill = -_SKILL * (practice - practice.mean())
+    return np.asarray(-_SKILL * (practice - practice.mean()), dtype=float)
+
+
+def _defects(
+    plan: Plan,
+    rng: np.random.Generator,
+    values: Mapping[str, Floats],
+    luck: Floats,
+    found: Tables | None,
+) -> list[tuple[str, ...]]:
     seen: list[list[str]] = [[] for _ in range(plan.attempts)]
     for defect in DEFECTS:
         rate = plan.rates.get(defect, 0.0)
         if rate <= 0.0:
             continue
-        eta = math.log(rate / (1 - rate)) + skill + luck
-        for cause in plan.causes:
-            if cause.defect == defect:
-                eta = eta + _pull(cause, values)
-        for place in np.flatnonzero(rng.random(plan.attempts) < 1 / (1 + np.exp(-eta))):
+        eta = math.log(rate / (1 - rate)) + _skill(plan) + luck + _pulls(plan, values, defect)
+        hits = rng.random(plan.attempts) < 1 / (1 + np.exp(-eta))
+        if found is not None and defect in found.judged:
+            hits = found.judged[defect]
+        for place in np.flatnonzero(hits):
             seen[place].append(defect)
     return [tuple(found) or ("good",) for found in seen]
+
+
+_LIFTED = {"overcut": "clearance_mm", "depth error": "depth_error_mm"}
+
+
+def _lift(plan: Plan, values: dict[str, Floats]) -> None:
+    for lift in plan.lifts:
+        x = values[lift.variable]
+        moved = lift.size_mm * (x - x.mean()) / (float(x.std()) or 1.0)
+        values[_LIFTED[lift.response]] = values[_LIFTED[lift.response]] + moved
 
 
 def _when(rng: np.random.Generator, sessions: NDArray[np.intp]) -> list[datetime]:
@@ -213,8 +183,8 @@ def _when(rng: np.random.Generator, sessions: NDArray[np.intp]) -> list[datetime
 
 def _fields(values: Mapping[str, Floats], place: int, stone: float) -> dict[str, object]:
     at = {name: float(x[place]) for name, x in values.items()}
-    found: dict[str, object] = {name: levels[int(at[name])] for name, levels in _LEVELS.items()}
-    found |= {name: bool(at[name]) for name in _YES_NO}
+    found: dict[str, object] = {name: levels[int(at[name])] for name, levels in LEVELS.items()}
+    found |= {name: bool(at[name]) for name in YES_NO}
     found |= {
         "seat_bur_mm": round(stone - at["undersize_mm"], 3),
         "seat_diameter_mm": round(stone + at["clearance_mm"], 3),
@@ -247,15 +217,20 @@ def planted(plan: Plan, seed: int | list[int]) -> PlantedLog:
     grades = moved if plan.moves_grades else np.full(count, 1)
     luck = plan.luck_sd * rng.standard_normal(int(sessions.max(initial=0)) + 1)[sessions]
     luck = luck + _LUCK_SD * rng.standard_normal(len(_GRADES))[grades]
-    results = _defects(plan, rng, values, luck)
+    _lift(plan, values)
+    found = _tables(plan, rng, values, luck) if plan.heights else None
+    results = _defects(plan, rng, values, luck, found)
     attempts = []
     for place, began in enumerate(_when(rng, sessions)):
         name, stone, metal, sheet = _GRADES[grades[place]]
         size = round(stone + float(rng.normal(0, 0.01)), 3)
         fields = _fields(values, place, size)
+        if found is not None:
+            fields["table_height_mm"] = float(found.height_mm[place])
+            fields["table_tilt_deg"] = float(found.tilt_deg[place])
         asked = _asked(plan, rng, results[place])
         if not asked:
-            fields = {key: value for key, value in fields.items() if key not in _READINGS}
+            fields = {key: value for key, value in fields.items() if key not in READINGS}
         attempts.append(
             Attempt(
                 attempt_id=f"{place:06d}",

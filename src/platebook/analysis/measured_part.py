@@ -1,0 +1,125 @@
+"""One group's question about a measured response: the score of each column, and of drawn truths.
+
+The score is that of the censored regression, in standard deviations of the response's scatter and
+there brought to the scale of log odds (a logistic scatter has the standard deviation 1.81), so
+that it can be weighed beside what is judged by yes or no. Drawn truths are scored by one step from
+the observed null, with the scatter of each draw taken anew: with plain readings that is exact.
+"""
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.candidates import Group
+from platebook.analysis.censored import CensoredFit, Spreads, fit_censored, slopes
+from platebook.analysis.counted import Counted
+from platebook.analysis.measured import Readings
+from platebook.analysis.nuisance import Nuisance
+from platebook.analysis.scores import Scores
+from platebook.analysis.weigh import Cell
+
+LOGIT = math.pi / math.sqrt(3.0)
+LEAST_READINGS = 12
+_LEAST_SHARE, _MOST_SHARE = 0.1, 10.0
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredPart:
+    """A cell for each column of x (r by c), on the r rows that have both column and reading.
+
+    `around` (r by p) are the adjusting columns and sessions, `taken` (p by r) solves for them;
+    `pull` (p) is what their priors do at the fit, `v` the information and `left` what remains.
+    """
+
+    group: Group
+    outcome: str
+    readings: Readings
+    x: Floats
+    cells: tuple[Cell, ...]
+    fit: CensoredFit
+    around: Floats
+    taken: Floats
+    pull: Floats
+    v: Floats
+    left: float
+
+    @classmethod
+    def of(
+        cls,
+        group: Group,
+        placed: list[tuple[int, Cell]],
+        readings: Readings,
+        adjusted: Nuisance,
+        known: Spreads,
+    ) -> "MeasuredPart | None":
+        """Make it ready; None where too few attempts have both. `adjusted` is the whole log's."""
+        here = readings.some(np.isin(readings.rows, group.rows))
+        if len(here) < LEAST_READINGS or not placed:
+            return None
+        x = group.x[np.isin(group.rows, readings.rows)][:, [place for place, _ in placed]]
+        fit = fit_censored(adjusted.rows(here.rows), here, known)
+        around, prior = _around(fit)
+        weight = fit.projection.weight[0]
+        inner = (around.T * weight) @ around + np.diag(prior)
+        taken = np.linalg.solve(inner, around.T)
+        weighted = weight[:, None] * x
+        crossed = around.T @ weighted
+        v = (weighted * x).sum(axis=0) - (crossed * (taken @ weighted)).sum(axis=0)
+        scale = known.scatter / LOGIT
+        pull = prior * np.concatenate([fit.fixed[0], fit.random[0]])
+        part = cls(
+            group=group,
+            outcome=readings.response.name,
+            readings=here,
+            x=x,
+            cells=tuple(one for _, one in placed),
+            fit=fit,
+            around=around,
+            taken=taken,
+            pull=pull,
+            v=np.maximum(v, 0.0)[None, :] * scale**2,
+            left=1.0,
+        )
+        return replace(part, left=float(part._left(part._rest(fit.residual))[0]))
+
+    @property
+    def rows(self) -> Whole:
+        """The attempts in question."""
+        return self.readings.rows
+
+    def _rest(self, residual: Floats) -> Floats:
+        """Residuals (d by r) with what adjusting columns and sessions explain taken out."""
+        explained = (residual @ self.around - self.pull) @ self.taken
+        return np.asarray(residual - explained * self.fit.projection.weight[0], dtype=float)
+
+    def _left(self, rest: Floats) -> Floats:
+        squares = np.square(rest) / self.fit.projection.weight[0]
+        return np.asarray(squares.sum(axis=1), dtype=float)
+
+    def observed(self, _: Counted) -> Scores:
+        """U and V (1 by c) of the log as it is."""
+        return self._scores(self.fit.residual, np.ones(1))
+
+    def drawn(self, truth: Floats) -> Scores:
+        """U and V of d drawn truths (d by all attempts), read as the log's own were."""
+        low, high = self.readings.read(truth[:, self.rows])
+        residual = slopes(low, high, self.fit.middle, self.fit.spread).residual
+        left = self._left(self._rest(residual))
+        share = left / self.left if self.left > 0.0 else np.ones_like(left)
+        return self._scores(residual, np.sqrt(np.clip(share, _LEAST_SHARE, _MOST_SHARE)))
+
+    def _scores(self, residual: Floats, scatter: Floats) -> Scores:
+        scale = self.fit.scatter / LOGIT
+        u = (self._rest(residual) @ self.x) * scale / scatter[:, None]
+        return Scores(u, np.repeat(self.v, len(residual), axis=0))
+
+
+def _around(fit: CensoredFit) -> tuple[Floats, Floats]:
+    """Adjusting columns and one column a session (r by p), and the prior precision of each."""
+    frame = fit.frame
+    sessions = np.zeros((len(frame.session), len(frame.starts)))
+    sessions[np.arange(len(frame.session)), frame.session] = 1.0
+    prior = np.concatenate([frame.precision, np.full(len(frame.starts), frame.session_precision)])
+    return np.hstack([frame.z, sessions]), prior

@@ -1,0 +1,128 @@
+"""Heights as responses of their own: cells, draws, and what a log must have for them."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from platebook.analysis import find
+from platebook.analysis.bootstrap import draw, source
+from platebook.analysis.candidates import Candidate
+from platebook.analysis.columns import Column
+from platebook.analysis.counted import counted
+from platebook.analysis.heights import height_cell, heights
+from platebook.analysis.nuisance import nuisance
+from platebook.analysis.ranking import Question, rank
+from platebook.demo.planted import RATES, Cause, Plan, planted
+from platebook.practice.attempt import Attempt
+
+FEW_CHECKS = Plan(
+    attempts=64,
+    causes=(Cause("fit_checks", "high", -1, size=1.6),),
+    rates={**RATES, "high": 0.15},
+    heights=True,
+)
+LOG = planted(FEW_CHECKS, 4).attempts
+
+
+def _heights(attempts: tuple[Attempt, ...]) -> dict[str, int]:
+    log = counted(attempts)
+    return {one.name: len(one.readings) for one in heights(log, nuisance(log))}
+
+
+def _candidate(name: str) -> Candidate:
+    column = Column(name, "number", process=False, values=np.array([0.0, 1.0]))
+    return Candidate(column, "linear", 1.0)
+
+
+def test_a_log_with_both_has_two_responses() -> None:
+    """Height and tilt of every attempt, good ones too."""
+    assert _heights(LOG) == {"table height": 64, "table tilt": 64}
+
+
+@pytest.mark.parametrize("count", [0, 1, 11])
+def test_few_heights_are_not_asked_about(count: int) -> None:
+    """Below a dozen there is no response."""
+    assert _heights(LOG[:count]) == {}
+
+
+def test_constant_heights_are_not_asked_about() -> None:
+    """All level, all flush: nothing to go with."""
+    flat = tuple(replace(a, table_height_mm=0.0, table_tilt_deg=1.0) for a in LOG)
+    assert _heights(flat) == {}
+
+
+def test_one_sided_heights_are_asked_about_where_they_vary() -> None:
+    """The trial stone alone, proud or not."""
+    sides = tuple(
+        replace(
+            a,
+            table_height_mm=None,
+            table_tilt_deg=None,
+            trial_height="proud" if i % 3 else "flush",
+        )
+        for i, a in enumerate(LOG)
+    )
+    assert _heights(sides) == {"table height": 64}
+
+
+@pytest.mark.parametrize(
+    ("name", "height", "sign"),
+    [
+        ("clearance_mm", "table height", -1),
+        ("fit_checks", "table height", 0),
+        ("spindle_tilt_deg", "table tilt", 1),
+    ],
+)
+def test_a_height_is_expected_to_move_as_its_defects_do(name: str, height: str, sign: int) -> None:
+    """From the trade map's rows of high, low and tilted; where they pull apart nothing is."""
+    cell = height_cell(_candidate(name), height)
+    assert cell is not None
+    assert np.sign(cell.mean) == sign
+
+
+@pytest.mark.parametrize("name", ["depth_error_mm", "trial_height"])
+def test_a_depth_is_never_asked_about_a_height(name: str) -> None:
+    """Too deep is low by definition (trade map, weight `definition`)."""
+    assert height_cell(_candidate(name), "table height") is None
+
+
+def test_drawn_high_stones_are_the_highest_ones() -> None:
+    """In a draw the stones judged high stand higher than the others, as they do at the bench."""
+    search = Question.of(counted(LOG)).search()
+    drawn = draw(source(search), np.random.default_rng(1), 50)
+    high, height = drawn["high"] > 0, drawn["table height"]
+    assert float(height[high].mean()) > float(height[~high].mean()) + 1.0
+
+
+def test_what_makes_stones_high_stands_first_by_the_heights() -> None:
+    """Few checks planted behind high stones; the heights make it stronger than the counts alone."""
+    odds = {}
+    for told in (True, False):
+        search = Question.of(counted(LOG), with_heights=told).search()
+        first = rank(search.cells, search.observed())[0]
+        odds[told] = first.log_odds if first.family == "checks of the fit" else -np.inf
+    assert odds[True] > odds[False]
+    assert odds[True] > 0.0
+
+
+def test_a_finding_by_heights_counts_the_defect_and_says_how_far() -> None:
+    """Counts of the high ones, then the table's height with its interval and number."""
+    found = next(f for f in find(LOG).findings if f.variable == "fit_checks")
+    (shift,) = found.shifts
+    assert (found.defect, shift.response, shift.measured) == ("high", "table height", 64)
+    assert found.odds_ratio is None
+    assert found.sentence.startswith("High went with checks of the fit: 0")
+    assert "; and the table stood higher by 0.0" in found.sentence
+    assert found.sentence.endswith("64 tables measured.")
+    assert shift.low <= shift.by <= shift.high
+
+
+def test_heights_without_any_high_or_low_stone_are_told_alone() -> None:
+    """All good, but they stand higher where the fit was hardly checked: failures are others'."""
+    rows = [
+        replace(a, result=("marred",) if i % 4 == 0 else ("good",), severity=None)
+        for i, a in enumerate(LOG)
+    ]
+    found = [f for f in find(rows).findings if f.variable == "fit_checks"]
+    assert [f.sentence.startswith("The table stood ") for f in found if f.shifts] == [True]

@@ -1,0 +1,114 @@
+"""The score of a measured response: against the general linear model, and on drawn truths."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from platebook.analysis.candidates import Candidate, Group
+from platebook.analysis.censored import Spreads
+from platebook.analysis.columns import Column
+from platebook.analysis.counted import counted
+from platebook.analysis.measured import Readings, Response, between, exactly
+from platebook.analysis.measured_part import LOGIT, MeasuredPart
+from platebook.analysis.nuisance import Nuisance
+from platebook.analysis.weigh import Cell
+
+ROWS, SESSIONS = 48, 6
+PLAIN = Response("length", 0.0, 1.0)
+KNOWN = Spreads(0.8, 0.5)
+NO_LOG = counted([])
+
+
+def _adjusted(rng: np.random.Generator) -> Nuisance:
+    columns = np.column_stack([np.ones(ROWS), rng.standard_normal(ROWS)])
+    return Nuisance(columns, np.array([0.01, 0.25]), np.arange(ROWS) // (ROWS // SESSIONS))
+
+
+def _part(
+    seed: int, error: float = 0.6, known: Spreads = KNOWN
+) -> tuple[MeasuredPart, np.ndarray, Nuisance]:
+    rng = np.random.default_rng(seed)
+    x, y = rng.standard_normal(ROWS), rng.standard_normal(ROWS)
+    column = Column("speed_step", "number", process=False, values=x)
+    candidate = Candidate(column, "linear", 1.0)
+    group = Group(np.arange(ROWS), x[:, None], (candidate,))
+    adjusted = _adjusted(rng)
+    readings = Readings.of(PLAIN, [exactly(v, error) for v in y])
+    cell = Cell(candidate, "length", 1.0, 0.0, 0.8)
+    part = MeasuredPart.of(group, [(0, cell)], readings, adjusted, known)
+    assert part is not None
+    return part, y, adjusted
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_plain_readings_give_the_score_of_the_general_linear_model(seed: int) -> None:
+    """Z = x'Py / sqrt(x'Px), P = S - SZ(Z'SZ + L)Z'S and S the inverse covariance (closed form)."""
+    part, y, adjusted = _part(seed)
+    shared = adjusted.session[:, None] == adjusted.session[None, :]
+    covariance = (KNOWN.scatter**2 + 0.6**2) * np.eye(ROWS) + KNOWN.evening**2 * shared
+    s, z = np.linalg.inv(covariance), adjusted.columns
+    p = s - s @ z @ np.linalg.solve(z.T @ s @ z + np.diag(adjusted.precision), z.T @ s)
+    x = part.x[:, 0]
+    scores = part.observed(NO_LOG)
+    scale = KNOWN.scatter / LOGIT
+    assert scores.u[0, 0] == pytest.approx(scale * x @ p @ y)
+    assert scores.v[0, 0] == pytest.approx(scale**2 * x @ p @ x)
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_drawn_truth_is_scored_as_if_it_had_been_read(seed: int) -> None:
+    """With plain readings the one step is exact, but for the scatter that is taken anew."""
+    part, _, adjusted = _part(seed)
+    truth = np.random.default_rng(90 + seed).standard_normal(ROWS)
+    readings = Readings.of(PLAIN, [exactly(v, 0.6) for v in truth])
+    again = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
+    assert again is not None
+    scatter = np.sqrt(again.left / part.left)
+    drawn = part.drawn(truth[None, :])
+    assert drawn.u[0, 0] * scatter == pytest.approx(again.observed(NO_LOG).u[0, 0])
+    assert drawn.v[0, 0] == pytest.approx(again.observed(NO_LOG).v[0, 0])
+
+
+def test_a_drawn_truth_of_twice_the_scatter_scores_the_same() -> None:
+    """What is weighed does not hang on how far readings scatter."""
+    part, _, _ = _part(1, error=0.0, known=Spreads(0.8, 1e-3))
+    middle = part.fit.middle
+    truth = middle + np.random.default_rng(2).standard_normal((1, ROWS))
+    twice = middle + 2 * (truth - middle)
+    assert part.drawn(twice).u == pytest.approx(part.drawn(truth).u, rel=0.02, abs=0.02)
+
+
+def test_scores_of_draws_are_near_standard_normal() -> None:
+    """Choices that edges part: 2,000 truths with nothing behind them (Monte Carlo error 0.03)."""
+    part, y, adjusted = _part(5)
+    edges = (-0.6, 0.3, 1.0)
+    readings = Readings.of(PLAIN, [between(edges, int(np.searchsorted(edges, v)), 0.3) for v in y])
+    chosen = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
+    assert chosen is not None
+    rng = np.random.default_rng(6)
+    luck = KNOWN.evening * rng.standard_normal((2000, SESSIONS))[:, chosen.fit.frame.session]
+    middle = chosen.fit.fixed[0] @ chosen.fit.frame.z.T
+    truth = middle + luck + chosen.fit.spread * rng.standard_normal((2000, ROWS))
+    scores = chosen.drawn(truth)
+    z = scores.u[:, 0] / np.sqrt(scores.v[:, 0])
+    assert abs(float(z.mean())) < 0.1
+    assert float(z.std()) == pytest.approx(1.0, abs=0.1)
+
+
+def test_too_few_readings_ask_nothing() -> None:
+    """Below a dozen attempts with both there is no part; nor without a cell."""
+    part, _, adjusted = _part(1)
+    few = part.readings.some(np.arange(11))
+    assert MeasuredPart.of(part.group, [(0, part.cells[0])], few, adjusted, KNOWN) is None
+    assert MeasuredPart.of(part.group, [], part.readings, adjusted, KNOWN) is None
+
+
+def test_constant_readings_have_a_finite_score() -> None:
+    """All alike: nothing moves, nothing divides by zero."""
+    part, _, adjusted = _part(1)
+    readings = replace(part.readings, low=np.zeros(ROWS), high=np.zeros(ROWS))
+    flat = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
+    assert flat is not None
+    assert flat.observed(NO_LOG).u == pytest.approx(np.zeros((1, 1)), abs=1e-9)
+    assert np.isfinite(flat.drawn(np.ones((3, ROWS))).u).all()
