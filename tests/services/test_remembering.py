@@ -4,7 +4,8 @@ from pathlib import Path
 
 from tests.builders import some_course
 
-from platebook.services.remembering import folder_beside, forget, remembered
+from platebook.logbook.place import answers_folder
+from platebook.services.remembering import forget, remembered
 from platebook.trade.hand import Hand, HandForShape
 
 CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))
@@ -52,14 +53,14 @@ def test_one_answer_a_setter_is_kept(tmp_path: Path) -> None:
     for digest in ("x", "y", "z"):
         asked.hand(digest)
     asked.hand("x", setter_id="b")
-    assert len(list(folder_beside(asked.logbook).iterdir())) == 2
+    assert len(list(answers_folder(asked.logbook).iterdir())) == 2
 
 
 def test_a_damaged_answer_is_worked_out_anew(tmp_path: Path) -> None:
     """Half a file is no answer."""
     asked = Asked(tmp_path / "logbook.sqlite")
     asked.hand("x")
-    (file,) = folder_beside(asked.logbook).iterdir()
+    (file,) = answers_folder(asked.logbook).iterdir()
     file.write_text('{"shapes": [', encoding="utf-8")
     assert asked.hand("x") == CUT_WIDE
     assert asked.times == 2
@@ -68,7 +69,7 @@ def test_a_damaged_answer_is_worked_out_anew(tmp_path: Path) -> None:
 def test_where_nothing_can_be_kept_the_answer_still_comes(tmp_path: Path) -> None:
     """A file in the folder's place stops the keeping, not the answering."""
     asked = Asked(tmp_path / "logbook.sqlite")
-    folder_beside(asked.logbook).write_text("in the way", encoding="utf-8")
+    answers_folder(asked.logbook).write_text("in the way", encoding="utf-8")
     assert asked.hand("x") == CUT_WIDE
 
 
@@ -78,5 +79,5 @@ def test_forgetting_takes_one_setters_answers(tmp_path: Path) -> None:
     asked.hand("x", setter_id="a")
     asked.hand("x", setter_id="b")
     forget(asked.logbook, "a")
-    names = [file.name[0] for file in folder_beside(asked.logbook).iterdir()]
+    names = [file.name[0] for file in answers_folder(asked.logbook).iterdir()]
     assert names == ["b"]

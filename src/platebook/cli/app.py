@@ -10,6 +10,7 @@ from platebook.cli.options import logbook_of, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
+    from pathlib import Path
 
     from platebook.services.desk import Desk
 
@@ -23,6 +24,8 @@ PLAIN = (
 
 def open_app(ctx: click.Context) -> None:
     """Open the app at the logbook named, and end with its exit code."""
+    from platebook.logbook.place import logbook_path
+
     logbook = logbook_of(ctx)
 
     def desk() -> "Desk":
@@ -30,10 +33,10 @@ def open_app(ctx: click.Context) -> None:
 
         return desk_at(logbook)
 
-    sys.exit(run_app(desk))
+    sys.exit(run_app(desk, logbook_path(logbook)))
 
 
-def run_app(desk_factory: "Callable[[], Desk]") -> int:
+def run_app(desk_factory: "Callable[[], Desk]", logbook: "Path") -> int:
     """Run the app at the desk this makes; 2 where the terminal cannot show it."""
     missing = terminal_missing()
     if missing:
@@ -41,7 +44,7 @@ def run_app(desk_factory: "Callable[[], Desk]") -> int:
         return WRONG_USE
     from platebook.tui.app import run_app as run_in_terminal
 
-    return run_in_terminal(desk_factory)
+    return run_in_terminal(desk_factory, logbook)
 
 
 def terminal_missing() -> str:

@@ -31,7 +31,7 @@ def _show(folder: Path) -> int:
     say("Making an invented evening class ...")
     desk = demo_desk(folder)
     if not terminal_missing():
-        return run_app(lambda: desk)
+        return run_app(lambda: desk, desk.path)
     from platebook.cli.pages import page
     from platebook.reports.findings_text import findings_lines
     from platebook.reports.next_text import next_lines

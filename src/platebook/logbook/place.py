@@ -22,3 +22,13 @@ def logbook_path(
     if wanted:
         return Path(wanted).expanduser().absolute()
     return platformdirs.user_data_path("platebook", appauthor=False) / FILE_NAME
+
+
+def answers_folder(logbook: Path) -> Path:
+    """Where the answers of this logbook are kept: beside it, so that they go where it goes."""
+    return logbook.with_name(f"{logbook.name}-answers")
+
+
+def first_sight_file(logbook: Path) -> Path:
+    """Where the words that Now last showed are kept."""
+    return answers_folder(logbook) / "first-sight.json"

@@ -16,17 +16,13 @@ from typing import TypeVar
 from pydantic import BaseModel, ValidationError
 
 from platebook import __version__
+from platebook.logbook.place import answers_folder, first_sight_file
 from platebook.practice.course import Course
 
 Answer = TypeVar("Answer", bound=BaseModel)
 
 SHAPE = 1
 """Goes up when what an answer says changes without the program's version."""
-
-
-def folder_beside(logbook: Path) -> Path:
-    """Where the answers of this logbook are kept."""
-    return logbook.with_name(f"{logbook.name}-answers")
 
 
 def remembered(
@@ -44,7 +40,7 @@ def remembered(
     )
     mark = hashlib.sha256(rests_on.encode("utf-8")).hexdigest()[:32]
     start = f"{setter_id}-{kind.__name__.lower()}-"
-    file = folder_beside(logbook) / f"{start}{mark}.json"
+    file = answers_folder(logbook) / f"{start}{mark}.json"
     with contextlib.suppress(OSError, ValidationError, UnicodeDecodeError):
         return kind.model_validate_json(file.read_text(encoding="utf-8"))
     answer = compute()
@@ -57,9 +53,10 @@ def remembered(
 
 
 def forget(logbook: Path, setter_id: str) -> None:
-    """Throw away every answer kept about this setter."""
-    for file in folder_beside(logbook).glob(f"{setter_id}-*"):
+    """Throw away every answer kept about this setter, and the words that Now last showed."""
+    for file in answers_folder(logbook).glob(f"{setter_id}-*"):
         file.unlink(missing_ok=True)
+    first_sight_file(logbook).unlink(missing_ok=True)
 
 
 def _keep(file: Path, text: str) -> None:

@@ -4,16 +4,19 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from platebook.services.desk import Desk
 
 __all__ = ["run"]
 
 
-def run(desk_factory: "Callable[[], Desk]") -> int:
+def run(desk_factory: "Callable[[], Desk]", logbook: "Path") -> int:
     """Open the app on the desk that `desk_factory` gives, and return the exit code.
 
-    The factory is called in a worker after the first paint; it may raise `LogbookUnusable`.
+    `logbook` is where its logbook is, or will be. The factory is called in a worker after the first
+    paint; it may raise `LogbookUnusable`.
     """
     from platebook.tui.app import run_app
 
-    return run_app(desk_factory)
+    return run_app(desk_factory, logbook)

@@ -22,6 +22,7 @@ from textual.message import Message
 from textual.screen import Screen
 
 from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, bindings_for
+from platebook.tui.first_sight import FirstSight
 from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
 from platebook.tui.plate_sheet import DRAFT
 from platebook.tui.screens.now import WHOLE_PLATE, NowScreen
@@ -58,12 +59,18 @@ class BenchApp(App[None], inherit_bindings=False):
             super().__init__()
             self.new = new
 
-    def __init__(self, services: "Services", *, log_file: Path | None = None) -> None:
+    def __init__(
+        self,
+        services: "Services",
+        *,
+        log_file: Path | None = None,
+        sight: FirstSight | None = None,
+    ) -> None:
         super().__init__()
         self.services = services
         self.log_file = log_file
         self.desk_asked_for = False
-        self.now = NowScreen(services, self.begin)
+        self.now = NowScreen(services, self.begin, sight)
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = THEMES[0].name
@@ -291,14 +298,19 @@ class BenchApp(App[None], inherit_bindings=False):
                 file.write("\n".join(lines) + "\n")
 
 
-def run_app(desk_factory: "Callable[[], Desk]") -> int:
-    """Open the app on the desk that the factory gives, until the person leaves."""
+def run_app(desk_factory: "Callable[[], Desk]", logbook: Path) -> int:
+    """Open the app on the desk that the factory gives, until the person leaves.
+
+    `logbook` is where its logbook is, or will be.
+    """
     from platformdirs import user_log_path
 
     from platebook.tui.services import DeskServices
 
     app = BenchApp(
-        DeskServices(desk_factory), log_file=user_log_path("platebook") / "platebook.log"
+        DeskServices(desk_factory),
+        log_file=user_log_path("platebook") / "platebook.log",
+        sight=FirstSight(logbook),
     )
     app.run()
     return app.return_code or 0

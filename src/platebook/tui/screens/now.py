@@ -11,6 +11,7 @@ from textual.content import Content
 from textual.message import Message
 
 from platebook.tui.commands import foot_commands
+from platebook.tui.first_sight import FirstSight, Sight
 from platebook.tui.frame import BenchScreen
 from platebook.tui.now_words import (
     asked_part,
@@ -27,6 +28,7 @@ from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.plate_grid import PlateGrid
 from platebook.tui.widgets.seat_picture import SeatPicture
+from platebook.tui.widgets.title_line import TitleLine
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
@@ -36,6 +38,8 @@ if TYPE_CHECKING:
 PAGE = 8
 WHOLE_PLATE = "whole plate"
 """What `begin` is asked for in place of a first answer."""
+
+PARTS = ("exercise", "standing", "steps", "why", "cautions", "sizes")
 
 OPENING = "Opening the logbook …"
 
@@ -62,11 +66,14 @@ class NowScreen(BenchScreen[None]):
     HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
 
     class Loaded(Message):
-        """The next exercise, a draft that was left behind, and which look this answers."""
+        """The next exercise, a draft that was left behind, and which look this answers.
 
-        def __init__(self, found: "tuple[NowView, Draft | None]", look: int) -> None:
+        `mark` is what the first sight rests on, taken before the services were asked.
+        """
+
+        def __init__(self, found: "tuple[NowView, Draft | None, str]", look: int) -> None:
             super().__init__()
-            self.view, self.draft = found
+            self.view, self.draft, self.mark = found
             self.look = look
 
     class Changed(Message):
@@ -86,9 +93,12 @@ class NowScreen(BenchScreen[None]):
             super().__init__()
             del nothing
 
-    def __init__(self, services: "Services", begin: "Begin") -> None:
+    def __init__(
+        self, services: "Services", begin: "Begin", sight: FirstSight | None = None
+    ) -> None:
         super().__init__(services)
         self.begin = begin
+        self.sight = sight
         self.view: NowView | None = None
         self.looks = 0
         self.current = False
@@ -105,23 +115,34 @@ class NowScreen(BenchScreen[None]):
             words = VerticalScroll(id="words")
             words.can_focus = False
             with words:
-                for part in ("exercise", "standing", "steps", "why", "cautions"):
+                for part in PARTS[:-1]:
                     yield Words(id=part)
             with Vertical(id="bench"):
-                yield Words(id="sizes")
+                yield Words(id=PARTS[-1])
                 yield SeatPicture()
                 yield PlateGrid()
+
+    def on_mount(self) -> None:
+        """Show what was last shown, where that still holds."""
+        super().on_mount()
+        last = self.sight.last() if self.sight is not None else None
+        if last is not None and last.parts.keys() == set(PARTS):
+            title = self.query_one(TitleLine)
+            title.who, title.invented = last.who, last.invented
+            self._show_parts(last.parts)
 
     def load(self) -> None:
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
         self.looks += 1
-        services, look_for_draft = self.services, self.draft is None
+        services, sight, look_for_draft = self.services, self.sight, self.draft is None
 
-        def both() -> "tuple[NowView, Draft | None]":
-            return services.now(), services.drafts().load() if look_for_draft else None
+        def all_three() -> "tuple[NowView, Draft | None, str]":
+            mark = sight.mark() if sight is not None else ""
+            view = services.now()
+            return view, services.drafts().load() if look_for_draft else None, mark
 
-        self.ask(both, partial(self.Loaded, look=self.looks))
+        self.ask(all_three, partial(self.Loaded, look=self.looks))
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""
@@ -144,6 +165,9 @@ class NowScreen(BenchScreen[None]):
         self.current = True
         self.show_title()
         self.show()
+        if self.sight is not None:
+            who, invented = self.services.setter, self.services.invented
+            self.sight.keep(Sight(who, invented, self._parts(event.view)), event.mark)
         if self.wanted is not None:
             self._begin(self.wanted)
 
@@ -158,15 +182,7 @@ class NowScreen(BenchScreen[None]):
         view = self.view
         if view is None:
             return
-        first = [empty_part()] if not view.attempts else []
-        self._update("exercise", stacked(*first, exercise_part(view), asked_part(view)))
-        self._update("standing", standing_part(view))
-        unfolded = view.steps_shown if self.steps is None else self.steps
-        self._update("steps", steps_part() if unfolded else txt(""))
-        self.query_one("#steps").display = unfolded
-        self._update("why", why_part(view))
-        self._update("cautions", cautions_part(view))
-        self._update("sizes", sizes_part(view.sizes) if view.sizes else txt(""))
+        self._show_parts(self._parts(view))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
         commands = foot_commands(self.PLACE)
@@ -235,8 +251,22 @@ class NowScreen(BenchScreen[None]):
         self.wanted = None
         self.begin(self.view, self.draft, sign)
 
-    def _update(self, part: str, content: Content) -> None:
-        self.query_one(f"#{part}", Words).show(content)
+    def _parts(self, view: "NowView") -> dict[str, Content]:
+        first = [empty_part()] if not view.attempts else []
+        unfolded = view.steps_shown if self.steps is None else self.steps
+        return {
+            "exercise": stacked(*first, exercise_part(view), asked_part(view)),
+            "standing": standing_part(view),
+            "steps": steps_part() if unfolded else txt(""),
+            "why": why_part(view),
+            "cautions": cautions_part(view),
+            "sizes": sizes_part(view.sizes) if view.sizes else txt(""),
+        }
+
+    def _show_parts(self, parts: Mapping[str, Content]) -> None:
+        for name, content in parts.items():
+            self.query_one(f"#{name}", Words).show(content)
+        self.query_one("#steps").display = bool(parts["steps"].plain)
 
     def _show_told(self) -> None:
         told = self.query_one("#told", Words)
