@@ -2,16 +2,17 @@
 
 import dataclasses
 import json
+from datetime import timedelta
 
 from tests.tui.bench import a_view
 from tests.tui.driving import on, press, running, until
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import EVENING, ServicesOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.problem import Problem
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.recording import Recorded
-from platebook.tui.plate_sheet import from_draft
+from platebook.tui.plate_sheet import PlateSheet, from_draft, rows_of, sheet_for
 from platebook.tui.screens.now import NowScreen
 from platebook.tui.screens.plate import PlateScreen
 
@@ -168,3 +169,45 @@ def test_a_draft_of_something_else_is_no_sheet() -> None:
     assert from_draft({"answers": {}}) is None
     assert from_draft({"plate_sheet": {"plate": "D"}}) is None
     assert from_draft({"plate_sheet": 3}) is None
+
+
+def _sheet(**cells: str) -> PlateSheet:
+    """Four positions; `r1="0"` is the result of the first, `f1` its fit."""
+    names = {"r": "result", "f": "fit"}
+    found = sheet_for(
+        dataclasses.replace(a_view(), plate=TEN), ids=tuple("abcdefghij"), began="2026-03-04T18:00"
+    )
+    assert found is not None
+    told = {(name[1:], names[name[0]]): digit for name, digit in cells.items()}
+    return dataclasses.replace(found, cells=told)
+
+
+def test_a_plates_minutes_are_shared_among_all_that_was_worked_on() -> None:
+    """Twenty minutes on two positions judged and two not yet: 5 each (arithmetic)."""
+    rows = rows_of(_sheet(r1="0", r2="0", f3="3", f4="3"), minutes=20)
+    assert [row.get("minutes") for row in rows] == ["5.0", "5.0"]
+
+
+def test_a_plate_typed_from_paper_has_no_minutes() -> None:
+    """Ten seconds a stone is typing, and two hours a stone is a forgotten screen."""
+    for minutes in (0.4, 300):
+        rows = rows_of(_sheet(r1="0", r2="0"), minutes=minutes)
+        assert [row.get("minutes") for row in rows] == [None, None]
+
+
+async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
+    """Its time was shared out when it was saved first."""
+    services = a_plate()
+    async with running(services) as pilot:
+        await press(pilot, "w")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        screen.sheet = dataclasses.replace(
+            _sheet(r1="0", f2="3"), began=(EVENING - timedelta(minutes=10)).isoformat()
+        )
+        await press(pilot, "asterisk")
+        await until(pilot, lambda: not screen.busy)
+        screen.sheet = dataclasses.replace(screen.sheet, cells={("2", "result"): "0"})
+        await press(pilot, "asterisk")
+        await until(pilot, lambda: on(pilot, NowScreen))
+    assert [row.get("minutes") for row in services.saved] == ["5.0", None]

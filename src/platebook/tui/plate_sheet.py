@@ -18,7 +18,9 @@ if TYPE_CHECKING:
 
 DRAFT = "plate_sheet"
 UNDEFECTIVE = ("", GOOD, MISSED)
-LONGEST_STONE_MINUTES = 60
+SHORTEST_STONE_MINUTES, LONGEST_STONE_MINUTES = 1, 60
+"""A plate filled in faster than this a stone is typed from paper; slower, somebody was away
+(judgement)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,14 +140,19 @@ def rub_out(sheet: PlateSheet) -> PlateSheet:
 
 
 def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str, str]]:
-    """The judged positions as rows of the record; the plate's minutes are shared among them."""
+    """The judged positions as rows of the record.
+
+    `minutes` is what the plate took; it is shared among all positions worked on, judged or not, and
+    left out where no stone can have taken so short or so long.
+    """
     judged = sheet.judged()
-    share = minutes / len(judged) if minutes and judged else 0.0
+    worked = {position for position, _ in sheet.cells}
+    share = minutes / len(worked) if minutes and worked else 0.0
     found = []
     for row in judged:
         values = {q.field: sheet.value(row, q.field) for q in sheet.columns}
         values |= {"position": sheet.positions[row], "attempt_id": sheet.ids[row]}
-        if 0 < share <= LONGEST_STONE_MINUTES:
+        if SHORTEST_STONE_MINUTES <= share <= LONGEST_STONE_MINUTES:
             values["minutes"] = f"{share:.1f}"
         filled = {name: value for name, value in values.items() if value}
         found.append({**sheet.base, "began": sheet.began, **filled})

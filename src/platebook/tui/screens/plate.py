@@ -167,6 +167,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             return
         count = len(recorded.ids)
         self.sheet = rest
+        self.live = False
         self.keep(sync=True)
         self.tell(f"{count} saved; these are not judged yet. Esc leaves them for later.")
 
@@ -197,7 +198,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.show()
 
     def _minutes(self) -> float | None:
-        """How long the plate took, where it was filled in while it was worked."""
+        """How long the plate took; None where it was left and gone on with, or saved in parts."""
         if not self.live:
             return None
         began = datetime.fromisoformat(self.sheet.began)
