@@ -6,17 +6,11 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
 
 from platebook.advice.standing import topic
-from platebook.services.classroom import (
-    class_findings,
-    class_progress,
-    eyes,
-    inspect,
-    members,
-    queue,
-    roster_of,
-)
+from platebook.services.classroom import class_findings, class_progress, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
+from platebook.services.inspecting import inspect, queue
+from platebook.services.members import members, roster_of
 from platebook.services.recording import undo
 from platebook.services.roster import add_setter, change_setter
 

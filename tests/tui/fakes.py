@@ -14,11 +14,11 @@ from platebook.analysis.progress import Progress
 from platebook.analysis.raw_values import RawValues
 from platebook.logbook.wanted import Order
 from platebook.practice.inspection import Inspection
-from platebook.services.classroom import Inspected
 from platebook.services.course_view import CourseView
 from platebook.services.drawer_view import DrawerRow
 from platebook.services.finding_values import FindingsWithValues
 from platebook.services.first_run import OfferedCourse
+from platebook.services.inspecting import Inspected
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
 from platebook.services.recording import Recorded

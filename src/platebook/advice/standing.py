@@ -5,15 +5,14 @@ rests on their own attempts and on inspections by others.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.analysis.agreement import Agreement, agreement
+from platebook.analysis.agreement import Agreement
 from platebook.analysis.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
-from platebook.practice.inspection import Inspection
 from platebook.practice.look import GOOD, MISSED, failed
 from platebook.practice.setter import Setter
 
@@ -64,11 +63,11 @@ def standing_of(
     setter: Setter,
     course: Course,
     attempts: Sequence[Attempt],
-    inspections: Iterable[Inspection],
+    seen: Agreement,
     *,
     today: date,
 ) -> Standing:
-    """The line about one setter; `inspections` are those by others. Empty without attempts."""
+    """The line about one setter; `seen` is how their eye agrees. Empty without attempts."""
     counted = progress(course, attempts, today=today)
     last = next((a.grade for a in reversed(attempts) if a.grade), None)
     here = counted.grade(last or "")
@@ -77,7 +76,6 @@ def standing_of(
     defects = Counter(d for a in recent for d in a.result or () if d not in (GOOD, MISSED))
     main = defects.most_common(1)[0][0] if defects else ""
     clocks = Counter(a.clock for a in recent if a.clock and main in (a.result or ()))
-    seen = agreement(attempts, inspections)
     return Standing(
         setter_id=setter.setter_id or "",
         name=setter.name,

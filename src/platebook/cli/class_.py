@@ -24,7 +24,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.services.classroom import roster_of
+    from platebook.services.members import roster_of
 
     with at_desk(ctx) as desk:
         found = roster_of(desk, group)
@@ -124,8 +124,8 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
     from platebook.reports.class_text import inspected_lines, queue_lines
-    from platebook.services.classroom import inspect as look_at
-    from platebook.services.classroom import queue
+    from platebook.services.inspecting import inspect as look_at
+    from platebook.services.inspecting import queue
 
     if attempt is not None and result is None:
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")

@@ -64,7 +64,8 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
 def in_words(revisions: tuple[Revision, ...]) -> str:
     """How many records of which kind: "64 attempts and 1 setter"."""
     counts = Counter(revision.kind for revision in revisions)
-    return " and ".join(f"{n} {kind}{'s' if n > 1 else ''}" for kind, n in sorted(counts.items()))
+    named = ((kind.replace("_", "-"), n) for kind, n in sorted(counts.items()))
+    return " and ".join(f"{n} {kind}{'s' if n > 1 else ''}" for kind, n in named)
 
 
 def _line(db: Database, replica: str, author: str) -> Iterator[Change]:

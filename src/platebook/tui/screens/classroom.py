@@ -17,7 +17,7 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
-    from platebook.services.classroom import Inspected
+    from platebook.services.inspecting import Inspected
     from platebook.tui.services import Services
 
 WAITING = "Reading the class …"
