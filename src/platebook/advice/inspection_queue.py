@@ -40,12 +40,16 @@ CONTRADICTS = {"fit": ("drops in and moves",), "trial_height": ("proud",)}
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """One attempt to be looked at, why, and in words; `drawn` says it is the random one."""
+    """One attempt to be looked at, why, and in words; `drawn` says it is the random one.
+
+    `sign_off` is the grade that waits to be signed off, empty for none.
+    """
 
     attempt_id: str
     why: Why
     sentence: str
     drawn: bool = False
+    sign_off: str = ""
 
 
 def due(
@@ -60,17 +64,17 @@ def due(
     """What to look at of one setter, most pressing first; one reason an attempt.
 
     `drawn` are the ids drawn at random that wait for a look. Attempts that were looked at already
-    are left out. Nothing for a setter without attempts.
+    are left out, but where a grade waits to be signed off. Nothing for a setter without attempts.
     """
     looks = tuple(inspections)
     seen = {look.attempt_id for look in looks}
     judged = [a for a in in_order(attempts) if a.result and a.attempt_id not in seen]
     if not judged:
-        return ()
+        return tuple(_to_sign(in_order(attempts), _Shown((), frozenset()), progress))
     open_to_all = _Shown(judged, frozenset(drawn))
     found = [
         *_stuck(course, open_to_all, progress),
-        *_ready(open_to_all, progress),
+        *(_to_sign(in_order(attempts), open_to_all, progress) or _ready(open_to_all, progress)),
         *_contradictions(open_to_all),
         *_again(open_to_all),
         *_forgotten(judged, looks, today),
@@ -119,6 +123,22 @@ def _stuck(course: Course, shown: _Shown, progress: Progress) -> list[Due]:
     told = f"stuck: {good} of the last {len(here)} at {grade.title} were good"
     meant = shown.last(s.attempt for s in here if s.failed)
     return [Due(meant.attempt_id or "", "stuck", told)] if meant is not None else []
+
+
+def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> list[Due]:
+    """Grades that have their points, at the last attempt there, looked at or not."""
+    found = []
+    for grade in progress.grades:
+        there = [a for a in shown.judged if a.grade == grade.grade]
+        meant = shown.last(there) or next(
+            (a for a in reversed(every) if a.grade == grade.grade), every[-1] if every else None
+        )
+        if grade.state == "waiting" and meant is not None:
+            points = f"{grade.points} of {grade.promote_at} points"
+            told = f"ready to move up: {points} at {grade.title}; waits for a sign-off"
+            key = meant.attempt_id or ""
+            found.append(Due(key, "ready to move up", told, sign_off=grade.grade))
+    return found
 
 
 def _ready(shown: _Shown, progress: Progress) -> list[Due]:

@@ -5,7 +5,7 @@ rests on their own attempts and on inspections by others.
 """
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
@@ -15,6 +15,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.look import GOOD, MISSED, failed
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 
 LAST = 8
 TOPIC_SHARE = 0.34
@@ -26,7 +27,8 @@ class Standing:
     """One line about a setter: where they work, how it went lately, their main defect and eye.
 
     `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
-    success curve's end with its band, None where there is none yet.
+    success curve's end with its band, None where there is none yet. `sign_off` is the first grade
+    that has its points and waits for an instructor's sign-off, empty for none.
     """
 
     setter_id: str
@@ -43,11 +45,16 @@ class Standing:
     clock: int | None
     days_since: int | None
     eye: str
+    sign_off: str = ""
+    sign_off_title: str = ""
 
 
 @dataclass(frozen=True)
 class QueueRow:
-    """One attempt to be looked at, whose it is and where it lies; its verdict is not told."""
+    """One attempt to be looked at, whose it is and where it lies; its verdict is not told.
+
+    `sign_off` is the grade that waits to be signed off, empty for none.
+    """
 
     attempt_id: str
     setter: str
@@ -57,18 +64,22 @@ class QueueRow:
     why: str
     sentence: str
     drawn: bool
+    setter_id: str = ""
+    sign_off: str = ""
 
 
 def standing_of(
     setter: Setter,
     course: Course,
     attempts: Sequence[Attempt],
+    sign_offs: Iterable[SignOff],
     seen: Agreement,
     *,
     today: date,
 ) -> Standing:
     """The line about one setter; `seen` is how their eye agrees. Empty without attempts."""
-    counted = progress(course, attempts, today=today)
+    counted = progress(course, attempts, today=today, sign_offs=sign_offs)
+    waiting = next((g for g in counted.grades if g.state == "waiting"), None)
     last = next((a.grade for a in reversed(attempts) if a.grade), None)
     here = counted.grade(last or "")
     judged = [a for a in attempts if a.result]
@@ -91,6 +102,8 @@ def standing_of(
         clock=clocks.most_common(1)[0][0] if clocks else None,
         days_since=counted.days_since_practice,
         eye=_eye(seen),
+        sign_off=waiting.grade if waiting is not None else "",
+        sign_off_title=waiting.title if waiting is not None else "",
     )
 
 

@@ -28,6 +28,7 @@ def class_progress(desk: Desk, group: str | None = None) -> tuple[Standing, ...]
             m.setter,
             m.course,
             m.attempts,
+            m.sign_offs,
             agreement(m.as_judged_then, m.others_looks),
             today=today,
         )

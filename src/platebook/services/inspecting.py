@@ -139,7 +139,7 @@ def _due(desk: Desk, member: Member) -> "tuple[Due, ...]":
     from platebook.analysis.progress import progress
 
     today = today_at(desk)
-    standing = progress(member.course, member.attempts, today=today)
+    standing = progress(member.course, member.attempts, today=today, sign_offs=member.sign_offs)
     waiting = open_draws(member.draws, member.attempts, member.looked_at)
     drawn = {draw.attempt_id for draw in waiting}
     looks = member.others_looks
@@ -156,4 +156,6 @@ def _queue_row(one: "Due", attempt: Attempt, setter: Setter) -> QueueRow:
         why=one.why,
         sentence=one.sentence,
         drawn=one.drawn,
+        setter_id=setter.setter_id or "",
+        sign_off=one.sign_off,
     )

@@ -9,7 +9,9 @@ from platebook.practice.course import Course
 from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.setter import Setter, name_key
+from platebook.practice.sign_off import SignOff
 from platebook.practice.text import clean
+from platebook.services.answers import sign_offs_of
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
@@ -25,6 +27,7 @@ class Member:
     attempts: tuple[Attempt, ...]
     inspections: tuple[Inspection, ...]
     draws: tuple[Draw, ...] = ()
+    sign_offs: tuple[SignOff, ...] = ()
     verdicts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
 
     @property
@@ -60,6 +63,7 @@ def members(desk: Desk, group: str | None = None) -> tuple[Member, ...]:
                 attempts=book.attempts(setter.setter_id),
                 inspections=book.inspections(setter.setter_id),
                 draws=book.draws(setter.setter_id or ""),
+                sign_offs=sign_offs_of(book, setter.setter_id or ""),
                 verdicts=book.verdicts_before_looks(setter.setter_id or ""),
             )
             for setter in chosen

@@ -82,7 +82,9 @@ def _next_title(member: "Member", today: date) -> str:
     from platebook.advice.next_exercise import next_exercise
 
     track = member.setter.track if member.setter.track in member.course.tracks() else None
-    advice = next_exercise(member.course, member.attempts, today=today, track=track)
+    advice = next_exercise(
+        member.course, member.attempts, today=today, track=track, sign_offs=member.sign_offs
+    )
     return f"{advice.title}, {advice.grade_title}"
 
 

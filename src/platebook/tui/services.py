@@ -129,6 +129,9 @@ class Services(Protocol):
     def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
 
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Sign a grade off for a setter; says what was done."""
+
     def second_look(self) -> "SecondLook":
         """What waits to be judged again."""
 
@@ -349,6 +352,12 @@ class DeskServices:
         from platebook.services.inspecting import inspect
 
         return inspect(self._desk, attempt_id, result, severity=severity)
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Sign a grade off for a setter; says what was done."""
+        from platebook.services.signing import sign_off
+
+        return sign_off(self._desk, setter_id, grade).sentence
 
     def second_look(self) -> "SecondLook":
         """What waits to be judged again."""
