@@ -94,7 +94,7 @@ def standing_of(
         grade=here.title if here is not None else "",
         state=here.state if here is not None else "",
         good_to_go=here.good_to_go if here is not None else 0,
-        signs="".join("x" if failed(a) else "+" for a in recent),
+        signs="".join("x" if _failed(course, a) else "+" for a in recent),
         lately=here.now if here is not None else None,
         lately_low=here.now_low if here is not None else None,
         lately_high=here.now_high if here is not None else None,
@@ -105,6 +105,13 @@ def standing_of(
         sign_off=waiting.grade if waiting is not None else "",
         sign_off_title=waiting.title if waiting is not None else "",
     )
+
+
+def _failed(course: Course, attempt: Attempt) -> bool:
+    """As the setter's own course judges: it may be stricter, or want the back closed."""
+    grade = course.grade(attempt.grade) if attempt.grade else None
+    enclosed = grade is not None and grade.culet == "enclosed"
+    return bool(failed(attempt, failure_from=course.failure_from, enclosed=enclosed))
 
 
 def _eye(seen: Agreement) -> str:

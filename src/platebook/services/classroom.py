@@ -42,17 +42,20 @@ def class_findings(desk: Desk, group: str | None = None) -> "ClassFindings":
     from platebook.analysis.find_class import find_class
 
     some = members(desk, group)
-    logs = {m.setter.name: m.attempts for m in _told_apart(some) if m.attempts}
-    course = some[0].course if some else None
+    told_apart = tuple(_told_apart(some))
+    logs = {m.setter.name: m.attempts for m in told_apart if m.attempts}
+    courses = {m.setter.name: m.course for m in told_apart}
     with opened(desk) as book:
-        digests = [f"{m.setter.setter_id} {book.digest(m.setter.setter_id or '')}" for m in some]
+        digests = [
+            f"{m.setter.setter_id} {book.digest(m.setter.setter_id or '')} {m.course.id}"
+            for m in some
+        ]
     return remembered(
         ClassFindings,
-        lambda: find_class(logs, course=course),
+        lambda: find_class(logs, course=courses),
         logbook=desk.path,
         setter_id=f"class-of-{len(some)}",
-        digest="\n".join(digests),
-        course=course,
+        digest="\n".join((*digests, *sorted({m.course.model_dump_json() for m in some}))),
     )
 
 
