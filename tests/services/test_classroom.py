@@ -7,7 +7,7 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, n
 
 from platebook.advice.standing import topic
 from platebook.practice.shipped import shipped_courses
-from platebook.services.classroom import class_findings, class_progress, eyes
+from platebook.services.classroom import class_findings, class_practice, class_progress, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.inspecting import inspect, queue
@@ -52,6 +52,19 @@ def test_each_setter_has_a_line(desk: Desk) -> None:
     assert (bram.state, bram.eye) == ("working", "not looked at yet")
     assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
     assert topic((ada,)) == ""
+
+
+def test_practice_and_what_it_used_stand_with_each_line_and_for_all(desk: Desk) -> None:
+    """Five attempts of this week each; the class's are the sum."""
+    ada, _ = class_progress(desk, "Thursday")
+    assert ada.practice is not None
+    assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
+    assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
+    together = class_practice(desk, "Thursday")
+    assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
+        10.0,
+        [("1.90 mm hart", 10)],
+    )
 
 
 def test_the_queue_tells_reasons_and_no_verdict(desk: Desk) -> None:

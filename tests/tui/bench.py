@@ -8,6 +8,7 @@ from tests.builders import an_attempt, some_course
 from platebook.advice.exercise import NextExercise
 from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.practising import Practice, Used, Week
 from platebook.analysis.progress import Progress, progress
 from platebook.analysis.raw_values import RawValues
 from platebook.practice.attempt import Attempt
@@ -339,6 +340,18 @@ EVERYONE = (
 )
 
 
+PRACTISED = Practice(
+    weeks=tuple(
+        Week(f"2026-01-{5 + 7 * n:02}" if n < 4 else f"2026-02-{7 * n - 26:02}", count, 1)
+        for n, count in enumerate((3, 5, 8, 0, 4, 6, 7, 4))
+    ),
+    recent=True,
+    a_week=37 / 8,
+    stones=(Used("1.5 mm", 13), Used("2.0 mm", 24)),
+    burs=(Used("1.90 mm hart", 37),),
+)
+
+
 def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
     known = Standing(
         setter_id=setter_id,
@@ -355,6 +368,7 @@ def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
         clock=4,
         days_since=3,
         eye="kinder than the inspector's",
+        practice=PRACTISED,
     )
     return dataclasses.replace(known, **values)
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from platebook.analysis.agreement import Agreement
+from platebook.analysis.practising import Practice, practised
 from platebook.analysis.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -29,6 +30,7 @@ class Standing:
     `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
     success curve's end with its band, None where there is none yet. `sign_off` is the first grade
     that has its points and waits for an instructor's sign-off, empty for none.
+    `practice` is how much was practised, and what it used up.
     """
 
     setter_id: str
@@ -47,6 +49,7 @@ class Standing:
     eye: str
     sign_off: str = ""
     sign_off_title: str = ""
+    practice: Practice | None = None
 
 
 @dataclass(frozen=True)
@@ -104,6 +107,7 @@ def standing_of(
         eye=_eye(seen),
         sign_off=waiting.grade if waiting is not None else "",
         sign_off_title=waiting.title if waiting is not None else "",
+        practice=practised(attempts, today=today),
     )
 
 

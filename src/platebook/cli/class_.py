@@ -55,18 +55,19 @@ def progress(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
     from platebook.advice.standing import topic
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.reports.class_text import standing_lines
-    from platebook.services.classroom import class_progress
+    from platebook.reports.class_text import standing_lines, together_lines
+    from platebook.services.classroom import class_practice, class_progress
 
     with at_desk(ctx) as desk:
-        found = class_progress(desk, group)
+        found, together = class_progress(desk, group), class_practice(desk, group)
     if as_json:
-        print_json({"setters": [asdict(one) for one in found], "topic": topic(found)})
+        setters = [asdict(one) for one in found]
+        print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})
         return
     if not found:
         say(NOBODY)
         return
-    page(desk, standing_lines(found, topic(found)))
+    page(desk, (*standing_lines(found, topic(found)), *together_lines(together)))
 
 
 @command.command("findings")

@@ -38,6 +38,7 @@ class _Row:
     lately: str
     defect: str
     eye: str
+    a_week: str
     next: str
 
 
@@ -77,4 +78,14 @@ def _row(one: Standing, next_title: str) -> _Row:
     defect = one.defect or DASH
     if one.defect and one.clock is not None:
         defect += f" at {one.clock} o'clock"
-    return _Row(one.name, grade, one.signs or DASH, lately, defect, one.eye, next_title or DASH)
+    mean = one.practice.a_week if one.practice is not None else None
+    return _Row(
+        one.name,
+        grade,
+        one.signs or DASH,
+        lately,
+        defect,
+        one.eye,
+        DASH if mean is None else f"{mean:.1f}",
+        next_title or DASH,
+    )

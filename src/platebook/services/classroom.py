@@ -15,6 +15,7 @@ from platebook.services.remembering import remembered
 if TYPE_CHECKING:
     from platebook.analysis.agreement import Agreement
     from platebook.analysis.class_findings import ClassFindings
+    from platebook.analysis.practising import Practice
 
 
 def class_progress(desk: Desk, group: str | None = None) -> tuple[Standing, ...]:
@@ -34,6 +35,14 @@ def class_progress(desk: Desk, group: str | None = None) -> tuple[Standing, ...]
         )
         for m in members(desk, group)
     )
+
+
+def class_practice(desk: Desk, group: str | None = None) -> "Practice":
+    """How much the class practised by week, and what it used, all together."""
+    from platebook.analysis.practising import practised
+
+    attempts = (a for m in members(desk, group) for a in m.attempts)
+    return practised(attempts, today=today_at(desk))
 
 
 def class_findings(desk: Desk, group: str | None = None) -> "ClassFindings":

@@ -241,6 +241,11 @@ def _standing(one: "Standing") -> Content:
         at = f" at {one.clock} o'clock" if one.clock is not None else ""
         parts.append(txt(f"mostly {one.defect}{at}"))
     parts.append(txt(f"eye: {one.eye}"))
+    if one.practice is not None and one.practice.a_week is not None:
+        from platebook.reports.practice_text import practice_line, used_lines
+
+        about = (practice_line(one.practice), *used_lines(one.practice))
+        parts += [txt(said, "$muted") for said in about]
     days = "" if one.days_since is None else f", last {one.days_since} days ago"
     return stacked(*parts, txt(f"{one.attempts} attempts{days}", "$muted"))
 
