@@ -69,6 +69,8 @@ def _row(one: Standing, next_title: str) -> _Row:
         grade += f", {one.good_to_go} to go"
     elif one.state:
         grade += f", {one.state}"
+    if one.sign_off:
+        grade += f"; {one.sign_off_title} waits for a sign-off"
     lately = DASH
     if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
         lately = f"{percent(one.lately)} ({interval(one.lately_low, one.lately_high)})"

@@ -18,6 +18,8 @@ def standing_lines(standings: Sequence[Standing], topic: str) -> tuple[str, ...]
         where = f"{one.grade}, {one.state}" if one.grade else "no grade"
         if one.state == "working":
             where += f", {counted(one.good_to_go, 'good one')} to go"
+        if one.sign_off:
+            where += f"; {one.sign_off_title} waits for a sign-off"
         lines.append(f"{one.name:<24} {one.signs:<8}  {where}")
         told = []
         if one.lately is not None and one.lately_low is not None and one.lately_high is not None:

@@ -14,7 +14,7 @@ from platebook.services.new_files import write_new
 from platebook.trade.cautions import cautions
 
 if TYPE_CHECKING:
-    from platebook.services.classroom import Member
+    from platebook.services.members import Member
 
 SUFFIXES = (".html", ".htm")
 
@@ -50,7 +50,8 @@ def write_setter_page(desk: Desk, file: Path) -> None:
 def class_page(desk: Desk, group: str | None = None) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
     from platebook.reports.class_report import ClassAnswers, class_html
-    from platebook.services.classroom import class_findings, class_progress, members
+    from platebook.services.classroom import class_findings, class_progress
+    from platebook.services.members import members
 
     some = members(desk, group)
     if not some:
@@ -81,7 +82,9 @@ def _next_title(member: "Member", today: date) -> str:
     from platebook.advice.next_exercise import next_exercise
 
     track = member.setter.track if member.setter.track in member.course.tracks() else None
-    advice = next_exercise(member.course, member.attempts, today=today, track=track)
+    advice = next_exercise(
+        member.course, member.attempts, today=today, track=track, sign_offs=member.sign_offs
+    )
     return f"{advice.title}, {advice.grade_title}"
 
 

@@ -25,6 +25,8 @@ def go_line(view: "NowView") -> str:
     """How many good ones are still to go, and whether readings are asked."""
     ones = "one" if view.good_to_go == 1 else "ones"
     asked = "readings asked" if view.readings_asked else "no readings asked"
+    if view.waits:
+        return f"waits for an instructor's sign-off, {asked}"
     return f"{view.good_to_go} good {ones} to go, {asked}"
 
 
@@ -55,8 +57,11 @@ def why_part(view: "NowView") -> Content:
 def standing_part(view: "NowView") -> Content:
     """How far to go at this grade, and how much was practised."""
     ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
+    to_go = Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}")
+    if view.waits:
+        to_go = txt(f"{view.points} of {view.promote_at} points; waits for a sign-off", "$accent")
     return stacked(
-        Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}"),
+        to_go,
         txt(_practised(view), "$muted"),
     )
 
