@@ -66,7 +66,7 @@ def test_a_grade_that_slipped_back_holds_the_work_again() -> None:
 
 def test_failures_still_lead_down_under_sign_off() -> None:
     """What holds the work holds it from above only."""
-    log = [*evenings(ENOUGH), *evenings("---", grade=SECOND, start=12)]
+    log = [*evenings(ENOUGH), *evenings("------", grade=SECOND, start=12)]
     assert after(log, (FIRST, "a00011")).grade == FIRST
 
 

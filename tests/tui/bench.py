@@ -7,7 +7,14 @@ from tests.builders import an_attempt, some_course
 
 from platebook.advice.exercise import NextExercise
 from platebook.advice.standing import QueueRow, Standing
-from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.findings import (
+    ClockPattern,
+    Count,
+    Finding,
+    Findings,
+    MoreNeeded,
+    NotJudged,
+)
 from platebook.analysis.practising import Practice, Used, Week
 from platebook.analysis.progress import Progress, progress
 from platebook.analysis.raw_values import RawValues
@@ -207,6 +214,7 @@ def some_findings() -> Findings:
             a_finding("ledge", "tilted", "lead", ("wider one side", 5, 12), (4, 40)),
             a_finding("depth_error_mm", "high", "mechanism", ("cut shallow", 6, 7), (0, 20)),
         ),
+        clocks=(a_clock_pattern(),),
         not_judged=(
             NotJudged(variable="metal", reason="changes only with the grade"),
             NotJudged(variable="runout", reason="noted on 4 of 64 attempts"),
@@ -214,6 +222,21 @@ def some_findings() -> Findings:
         checked="Checked 21 things against 4 defects.",
         more_needed=MoreNeeded(low=8, high=24),
         answer=("64 attempts, 19 of them failed.", "The next decision comes at 72 attempts."),
+    )
+
+
+def a_clock_pattern() -> ClockPattern:
+    """Seven of nine high ones on one side."""
+    by_hour = (0, 0, 2, 3, 2, 0, 0, 0, 1, 0, 0, 1)
+    return ClockPattern(
+        defect="high",
+        first=3,
+        last=5,
+        count=7,
+        of=9,
+        by_hour=by_hour,
+        share=0.0142,
+        sentence="7 of 9 high ones were at 3 to 5 o'clock.",
     )
 
 

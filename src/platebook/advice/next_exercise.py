@@ -1,10 +1,10 @@
 """The next exercise and why.
 
-The rule: whole settings at the grade where about half come out good (`ladder`); the part exercise
-of a skill that stands out in the failures (`skills`), then whole settings again. Before a first
-whole setting a prepared seat is burnished, after a pause a refresher comes first, and a setter who
-does well at the last grade proves the easier ones. docs/methods/next-exercise.md has what this was
-measured against.
+The rule: whole settings at the hardest grade that still comes out good now and then (`ladder`); the
+part exercise of a skill that stands out in the failures (`skills`), then whole settings again.
+Before a first whole setting a prepared seat is burnished, after a pause a refresher comes first,
+and a setter who does well at the last grade proves the easier ones. What this was measured against
+is in docs/methods/next-exercise.md.
 """
 
 from collections.abc import Iterable, Sequence
