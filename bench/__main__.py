@@ -4,8 +4,16 @@ import os
 import subprocess
 import sys
 
-FULL = {"promotion": 20, "hand": 100, "findings": 200, "learners": 20, "app": 100_000}
-SMOKE = {"promotion": 0, "hand": 8, "findings": 10}
+FULL = {
+    "promotion": 20,
+    "hand": 100,
+    "findings": 200,
+    "measured_things": 100,
+    "class_habits": 50,
+    "learners": 20,
+    "app": 100_000,
+}
+SMOKE = {"promotion": 0, "hand": 8, "findings": 10, "measured_things": 6, "class_habits": 2}
 
 
 def main(arguments: list[str]) -> int:

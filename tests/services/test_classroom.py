@@ -6,19 +6,14 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
 
 from platebook.advice.standing import topic
-from platebook.services.classroom import (
-    class_findings,
-    class_progress,
-    eyes,
-    inspect,
-    members,
-    queue,
-    roster_of,
-)
+from platebook.practice.shipped import shipped_courses
+from platebook.services.classroom import class_findings, class_practice, class_progress, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
+from platebook.services.inspecting import inspect, queue
+from platebook.services.members import members, roster_of
 from platebook.services.recording import undo
-from platebook.services.roster import add_setter, change_setter
+from platebook.services.roster import add_setter, change_setter, follow_course
 
 
 @pytest.fixture
@@ -57,6 +52,19 @@ def test_each_setter_has_a_line(desk: Desk) -> None:
     assert (bram.state, bram.eye) == ("working", "not looked at yet")
     assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
     assert topic((ada,)) == ""
+
+
+def test_practice_and_what_it_used_stand_with_each_line_and_for_all(desk: Desk) -> None:
+    """Five attempts of this week each; the class's are the sum."""
+    ada, _ = class_progress(desk, "Thursday")
+    assert ada.practice is not None
+    assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
+    assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
+    together = class_practice(desk, "Thursday")
+    assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
+        10.0,
+        [("1.90 mm hart", 10)],
+    )
 
 
 def test_the_queue_tells_reasons_and_no_verdict(desk: Desk) -> None:
@@ -112,6 +120,21 @@ def test_the_class_answer_follows_what_is_logged(desk: Desk) -> None:
     assert class_findings(desk, "Thursday").attempts == 11
     add_setter(desk, ADA, group="Thursday")
     assert [name for name in eyes(desk, "Thursday") if name.startswith(ADA)] == [ADA, f"{ADA} (2)"]
+
+
+def test_each_line_and_the_findings_go_by_the_setters_own_course(desk: Desk) -> None:
+    """Where one of two follows a stricter course, a slight defect fails with them alone."""
+    for n in range(20, 28):
+        for name in (ADA, BRAM):
+            row = a_row(setter=name, result="marred", severity="1", began=minutes_on(n))
+            logged(desk, row)
+    both = class_progress(desk, "Thursday")
+    assert [one.signs for one in both] == ["++++++++", "++++++++"]
+    before = class_findings(desk, "Thursday").failures
+    text = shipped_courses()[0].replace('id = "small-to-large"', 'id = "strict"', 1)
+    follow_course(desk, "strict", f"failure_from = 1\n{text}")
+    assert [one.signs for one in class_progress(desk, "Thursday")] == ["xxxxxxxx", "++++++++"]
+    assert class_findings(desk, "Thursday").failures == before + 8
 
 
 def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:

@@ -14,11 +14,11 @@ from platebook.analysis.progress import Progress
 from platebook.analysis.raw_values import RawValues
 from platebook.logbook.wanted import Order
 from platebook.practice.inspection import Inspection
-from platebook.services.classroom import Inspected
 from platebook.services.course_view import CourseView
 from platebook.services.drawer_view import DrawerRow
 from platebook.services.finding_values import FindingsWithValues
 from platebook.services.first_run import OfferedCourse
+from platebook.services.inspecting import Inspected
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
 from platebook.services.recording import Recorded
@@ -91,6 +91,7 @@ class ServicesOfAnEvening:
         self.amended: list[tuple[str, Mapping[str, object]]] = []
         self.begun: list[tuple[str, str, Sequence[Any]]] = []
         self.looked: list[tuple[str, str, str]] = []
+        self.signed: list[tuple[str, str]] = []
         self.calls: list[str] = []
         self.fails_next = ""
         self.keeper = DraftsInMemory(self.left_behind)
@@ -202,6 +203,11 @@ class ServicesOfAnEvening:
         look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
         row = next(r for r in self.queue if r.attempt_id == attempt_id)
         return Inspected(look, row.setter, ("good",), ())
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Remember the sign-off."""
+        self.signed.append((setter_id, grade))
+        return f"{grade} is signed off."
 
     def second_look(self) -> Any:
         """The positions given, without what was judged again."""

@@ -1,5 +1,8 @@
 """The class and its queue: two keys a look, the own verdict told only afterwards."""
 
+import dataclasses
+
+from tests.tui.bench import QUEUE, STANDINGS
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import ServicesOfAnEvening
 from tests.tui.pictures import picture
@@ -34,6 +37,26 @@ async def test_a_look_takes_two_keys_and_then_the_own_verdict_is_told() -> None:
         await press(pilot, "0")
         await until(pilot, lambda: "Ottoline Marsh's own: good." in picture(pilot.app))
     assert services.looked == [("q1", "high", "3"), ("q2", "good", "")]
+
+
+async def test_s_signs_off_the_grade_that_waits() -> None:
+    """In the class and in the queue; where none waits it says so, and does nothing."""
+    waiting = dataclasses.replace(
+        STANDINGS[0], state="waiting", sign_off="copper-2.0", sign_off_title="2.0 mm in copper"
+    )
+    due = dataclasses.replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
+    services = ServicesOfAnEvening(standings=(waiting, *STANDINGS[1:]), queue=(due, *QUEUE[1:]))
+    async with running(services) as pilot:
+        await press(pilot, "k")
+        assert "2.0 mm in copper has its points" in picture(pilot.app)
+        assert "s signs it off" in picture(pilot.app)
+        await press(pilot, "s")
+        await until(pilot, lambda: "copper-2.0 is signed off." in picture(pilot.app))
+        await press(pilot, "down", "s")
+        assert "No grade of theirs waits for a sign-off." in picture(pilot.app)
+        await press(pilot, "i", "s")
+        await until(pilot, lambda: len(services.signed) == 2)
+    assert services.signed == [("s1", "copper-2.0"), ("s2", "copper-1.5")]
 
 
 async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:

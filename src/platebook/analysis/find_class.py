@@ -36,17 +36,20 @@ LEAST_FAILURES_OF_A_CLASS = 8
 PERSONAL_SHARE = 0.2
 
 
-def _questions(
-    attempts: Mapping[str, Sequence[Attempt]], course: Course | None
-) -> dict[str, Question]:
-    return {
-        setter: Question.of(counted(own, course), course, with_heights=False)
-        for setter, own in attempts.items()
-    }
+Courses = Course | Mapping[str, Course] | None
+"""One course for all, or each setter's own: what fails in one may pass in another."""
+
+
+def _questions(attempts: Mapping[str, Sequence[Attempt]], courses: Courses) -> dict[str, Question]:
+    found: dict[str, Question] = {}
+    for setter, own in attempts.items():
+        course = courses.get(setter) if isinstance(courses, Mapping) else courses
+        found[setter] = Question.of(counted(own, course), course, with_heights=False)
+    return found
 
 
 def class_priors(
-    attempts: Mapping[str, Sequence[Attempt]], *, course: Course | None = None
+    attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None
 ) -> dict[str, ClassPrior | None]:
     """What each setter's class, without the setter, expects; None for fewer than five others."""
     if not attempts:
@@ -57,9 +60,11 @@ def class_priors(
 
 
 def find_class(
-    attempts: Mapping[str, Sequence[Attempt]], *, course: Course | None = None, seed: int = SEED
+    attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None, seed: int = SEED
 ) -> ClassFindings:
     """Find what goes with failure across a class, from each setter's attempts by setter.
+
+    `course` is one for all, or each setter's own by setter, with its own rule of what fails.
 
     Pure. An empty class, or one with too few failures, is told by its counts alone.
     """

@@ -12,9 +12,11 @@ from platebook.logbook.rows import Stored
 from platebook.logbook.standing import owners
 from platebook.logbook.writing import Entry, Stamp
 from platebook.practice.attempt import Attempt
+from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
@@ -85,6 +87,23 @@ def add_inspections(
         inspection.model_copy(update={"inspection_id": entry.record_id})
         for inspection, entry in zip(inspections, entries, strict=True)
     )
+
+
+def add_draws(db: Database, draws: Sequence[Draw], stamp: Stamp) -> tuple[Draw, ...]:
+    """Add draws as one change; gives them with their ids."""
+    entries = _new("draw", draws, stamp)
+    add(db, entries, stamp, whose=[draw.setter_id for draw in draws])
+    return tuple(
+        draw.model_copy(update={"draw_id": entry.record_id})
+        for draw, entry in zip(draws, entries, strict=True)
+    )
+
+
+def add_sign_off(db: Database, sign_off: SignOff, stamp: Stamp) -> SignOff:
+    """Add a sign-off; gives it with its id."""
+    (entry,) = _new("sign_off", [sign_off], stamp)
+    add(db, [entry], stamp, whose=[sign_off.setter_id])
+    return sign_off.model_copy(update={"sign_off_id": entry.record_id})
 
 
 def _new(

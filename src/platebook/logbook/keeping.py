@@ -8,6 +8,7 @@ import json
 from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database
+from platebook.logbook.in_use import forget_moves
 
 _FORMER = "former replicas"
 
@@ -30,6 +31,7 @@ def default(db: Database, name: str) -> str | None:
 
 def set_default(db: Database, name: str, value: str | None) -> None:
     """Take this as given from now on; None forgets it."""
+    forget_moves(db, name)
     if value is None:
         db.execute("DELETE FROM default_value WHERE name = ?", [name])
         return

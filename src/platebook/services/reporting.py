@@ -1,6 +1,5 @@
 """A report on one page: what a setter takes home, or what hangs on the wall for a class."""
 
-from collections import Counter
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
@@ -14,7 +13,7 @@ from platebook.services.new_files import write_new
 from platebook.trade.cautions import cautions
 
 if TYPE_CHECKING:
-    from platebook.services.classroom import Member
+    from platebook.services.members import Member
 
 SUFFIXES = (".html", ".htm")
 
@@ -50,7 +49,8 @@ def write_setter_page(desk: Desk, file: Path) -> None:
 def class_page(desk: Desk, group: str | None = None) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
     from platebook.reports.class_report import ClassAnswers, class_html
-    from platebook.services.classroom import class_findings, class_progress, members
+    from platebook.services.classroom import class_findings, class_progress
+    from platebook.services.members import members
 
     some = members(desk, group)
     if not some:
@@ -64,7 +64,7 @@ def class_page(desk: Desk, group: str | None = None) -> str:
             standings=class_progress(desk, group),
             findings=class_findings(desk, group),
             next_titles={m.setter.setter_id or "": _next_title(m, today) for m in some},
-            used=_used([a for m in some for a in m.attempts]),
+            used=_practised_and_used([a for m in some for a in m.attempts], today),
             caution=" ".join(cautions("start")),
             invented=desk.invented,
         )
@@ -81,20 +81,20 @@ def _next_title(member: "Member", today: date) -> str:
     from platebook.advice.next_exercise import next_exercise
 
     track = member.setter.track if member.setter.track in member.course.tracks() else None
-    advice = next_exercise(member.course, member.attempts, today=today, track=track)
+    advice = next_exercise(
+        member.course, member.attempts, today=today, track=track, sign_offs=member.sign_offs
+    )
     return f"{advice.title}, {advice.grade_title}"
 
 
-def _used(attempts: Sequence[Attempt]) -> list[str]:
-    """How many stones of each size, and seats by each bur, in a sentence each."""
-    stones = Counter(f"{a.stone_diameter_mm:.1f}" for a in attempts if a.stone_diameter_mm)
-    burs = Counter(f"{a.seat_bur_mm:g}" for a in attempts if a.seat_bur_mm)
-    told = []
-    for words, counts in (("Stones set, by size in mm", stones), ("Seats, by bur in mm", burs)):
-        if counts:
-            listed = ", ".join(f"{size}: {counts[size]}" for size in sorted(counts))
-            told.append(f"{words}: {listed}.")
-    return told
+def _practised_and_used(attempts: Sequence[Attempt], today: date) -> list[str]:
+    """How much the class practised by week, and the stones and burs it used, in a sentence each."""
+    from platebook.analysis.practising import practised
+    from platebook.reports.practice_text import practice_line, used_lines
+
+    practice = practised(attempts, today=today)
+    told = (f"All together: {practice_line(practice)}", *used_lines(practice))
+    return [f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in told]
 
 
 def refuse_suffix(file: Path) -> None:

@@ -15,13 +15,13 @@ if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
     from platebook.analysis.progress import Progress
     from platebook.logbook.wanted import Order
-    from platebook.services.classroom import Inspected
     from platebook.services.course_view import CourseView
     from platebook.services.desk import Desk
     from platebook.services.drafts import Drafts
     from platebook.services.drawer_view import DrawerRow
     from platebook.services.finding_values import FindingsWithValues
     from platebook.services.first_run import OfferedCourse
+    from platebook.services.inspecting import Inspected
     from platebook.services.log import Cursor, LogPage
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
@@ -128,6 +128,9 @@ class Services(Protocol):
 
     def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Sign a grade off for a setter; says what was done."""
 
     def second_look(self) -> "SecondLook":
         """What waits to be judged again."""
@@ -339,15 +342,22 @@ class DeskServices:
 
     def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
-        from platebook.services.classroom import class_progress, queue
+        from platebook.services.classroom import class_progress
+        from platebook.services.inspecting import queue
 
         return class_progress(self._desk), queue(self._desk)
 
     def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
-        from platebook.services.classroom import inspect
+        from platebook.services.inspecting import inspect
 
         return inspect(self._desk, attempt_id, result, severity=severity)
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Sign a grade off for a setter; says what was done."""
+        from platebook.services.signing import sign_off
+
+        return sign_off(self._desk, setter_id, grade).sentence
 
     def second_look(self) -> "SecondLook":
         """What waits to be judged again."""

@@ -17,13 +17,14 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
-    from platebook.services.classroom import Inspected
+    from platebook.services.inspecting import Inspected
     from platebook.tui.services import Services
 
 WAITING = "Reading the class …"
 NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
 EMPTY = "Nothing waits to be looked at."
 JUDGE = "Look first, then a digit: 0 good, 1 loose, 2 high, 3 low, 4 tilted, 5 chipped, 6 marred, …"
+NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 
 
@@ -57,7 +58,7 @@ class ClassScreen(BenchScreen[None]):
             self.done = done
 
     class TakenBack(Message):
-        """What undo did."""
+        """What undo or a sign-off did."""
 
         def __init__(self, sentence: str) -> None:
             super().__init__()
@@ -114,7 +115,7 @@ class ClassScreen(BenchScreen[None]):
 
     @on(TakenBack)
     def show_taken_back(self, event: TakenBack) -> None:
-        """Say what was taken back, and read again."""
+        """Say what was done, and read again."""
         self.sentence = event.sentence
         self.load()
 
@@ -166,6 +167,21 @@ class ClassScreen(BenchScreen[None]):
         """Take the last look back."""
         self.ask(self.services.undo, self.TakenBack)
 
+    def action_sign_off(self) -> None:
+        """Sign off the grade of the one marked that waits for it."""
+        place = self.query_one(PickList).marked
+        row = self._marked()
+        one = self.standings[place] if self.standings and not self.inspecting else None
+        setter_id, grade = "", ""
+        if row is not None:
+            setter_id, grade = row.setter_id, row.sign_off
+        elif one is not None:
+            setter_id, grade = one.setter_id, one.sign_off
+        if grade:
+            self.ask(partial(self.services.sign_off, setter_id, grade), self.TakenBack)
+        else:
+            self.tell(NOTHING_TO_SIGN)
+
     def action_move(self, by: int) -> None:
         """A row up or down; a digit not weighed yet is taken back."""
         self.result = ""
@@ -215,6 +231,9 @@ def _standing(one: "Standing") -> Content:
     parts.append(txt(where))
     if one.state == "working":
         parts.append(txt(f"{one.good_to_go} good ones to go"))
+    if one.sign_off:
+        parts.append(txt(f"{one.sign_off_title} has its points", "bold"))
+        parts.append(txt("s signs it off", "bold"))
     if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
         band = f"{100 * one.lately_low:.0f} to {100 * one.lately_high:.0f} %"
         parts.append(txt(f"lately {100 * one.lately:.0f} % good ({band})"))
@@ -222,6 +241,11 @@ def _standing(one: "Standing") -> Content:
         at = f" at {one.clock} o'clock" if one.clock is not None else ""
         parts.append(txt(f"mostly {one.defect}{at}"))
     parts.append(txt(f"eye: {one.eye}"))
+    if one.practice is not None and one.practice.a_week is not None:
+        from platebook.reports.practice_text import practice_line, used_lines
+
+        about = (practice_line(one.practice), *used_lines(one.practice))
+        parts += [txt(said, "$muted") for said in about]
     days = "" if one.days_since is None else f", last {one.days_since} days ago"
     return stacked(*parts, txt(f"{one.attempts} attempts{days}", "$muted"))
 
@@ -236,6 +260,7 @@ def _due(row: "QueueRow") -> Content:
         txt(where, "bold"),
         txt(row.grade),
         txt(row.sentence),
+        *([txt("s signs it off", "bold")] if row.sign_off else []),
         *drawn,
         txt("Their own verdict is told when yours is in.", "$muted"),
     )
