@@ -7,12 +7,14 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share
 
 from platebook.advice.comments import comments_on
+from platebook.reports.log_table import inspection_lines
 from platebook.services.classroom import eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.inspecting import NOBODYS, inspect, queue
+from platebook.services.log import attempt_with, inspections_of
 from platebook.services.recording import amend, hide, undo
-from platebook.services.roster import add_setter
+from platebook.services.roster import add_setter, erase_setter
 
 
 @pytest.fixture
@@ -28,6 +30,12 @@ def desk(tmp_path: Path) -> Desk:
 def drawn(desk: Desk) -> list[str]:
     """Ids of the positions drawn, as the queue has them."""
     return [row.attempt_id for row in queue(desk) if row.drawn]
+
+
+def brams(desk: Desk) -> list[str]:
+    """Ids of Bram's attempts, in order."""
+    with opened(desk) as book:
+        return [a.attempt_id or "" for a in book.attempts() if a.setter == BRAM]
 
 
 def test_what_was_drawn_stays_drawn_whatever_is_logged_or_looked_at(desk: Desk) -> None:
@@ -121,11 +129,26 @@ def test_a_draw_travels_and_is_the_same_for_everyone(tmp_path: Path) -> None:
 
 def test_a_stock_comment_is_kept_in_its_words(desk: Desk) -> None:
     """A digit picks it; what is typed is kept as it is."""
-    first, second = (row.attempt_id for row in queue(desk)[:2])
+    first, second = brams(desk)[:2]
     picked = inspect(desk, first, "tilted", severity="2", comment="1", by="Tutor")
     typed = inspect(desk, second, "good", comment="2 of 3 level", by="Tutor")
     assert picked.inspection.comment == comments_on(("tilted",))[0]
     assert typed.inspection.comment == "2 of 3 level"
+
+
+def test_an_erased_instructor_is_an_instructor(desk: Desk) -> None:
+    """The look stays beside the attempt, and nobody's name with it."""
+    tutor = add_setter(desk, "Runa Falk").setter_id or ""
+    attempts = brams(desk)[:2]
+    for one, by in zip(attempts, (tutor, "Runa Falk"), strict=True):
+        inspect(desk, one, "gap", by=by)
+    shown = [look for one in attempts for look in inspections_of(desk, attempt_with(desk, one))]
+    assert [look.inspector for look in shown] == ["Runa Falk", "Runa Falk"]
+    erase_setter(desk, "Runa Falk")
+    after = [look for one in attempts for look in inspections_of(desk, attempt_with(desk, one))]
+    assert [look.inspector for look in after] == ["an instructor", "an instructor"]
+    assert [look.result for look in after] == [("gap",), ("gap",)]
+    assert "an instructor: gap" in inspection_lines(after)[0]
 
 
 def test_ones_own_second_look_neither_uses_up_nor_spoils_a_draw(desk: Desk) -> None:

@@ -2,7 +2,8 @@
 
 What is theirs goes: the setter, tools, plates, attempts, and the inspections of those attempts. A
 tombstone with nothing but ids stays, which merging obeys, so that no copy elsewhere brings the
-person back. An inspection they made of someone else's attempt is that person's record and stays.
+person back. An inspection they made of someone else's attempt is that person's record and stays,
+without their name; so does what they signed off.
 """
 
 import glob
@@ -19,11 +20,9 @@ from platebook.logbook.kinds import Kind, kind_named, kinds
 from platebook.logbook.revisions import batches, json_row, replica_of, revisions_of
 from platebook.logbook.rows import instant, time_of
 from platebook.logbook.standing import owners
+from platebook.logbook.unnaming import NOBODY, take_names_off
 from platebook.practice.bundle import Tombstone
 from platebook.practice.setter import name_key, named
-
-NOBODY = "erased"
-"""Signs the changes that an erased person made to other people's records."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,10 +166,12 @@ def _made_one_with(db: Database, setter_id: str, names: Iterable[str]) -> tuple[
 
 
 def _unsign(db: Database, setter_id: str, names: Iterable[str]) -> None:
-    """Take the person's name off changes; one that another setter bears too is left."""
+    """Take the person's name off what they did; one that another setter bears too is left."""
     others = [setter for setter in setters(db) if setter.setter_id != setter_id]
-    for author in (setter_id, *(name for name in names if not named(others, name))):
+    signed = (setter_id, *(name for name in names if not named(others, name)))
+    for author in signed:
         db.execute("UPDATE change SET author = ? WHERE author = ?", [NOBODY, author])
+    take_names_off(db, signed)
 
 
 def _delete(db: Database, kind: str, record_ids: Iterable[str]) -> None:

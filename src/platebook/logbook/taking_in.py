@@ -71,7 +71,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             erased,
             tuple(sorted(set(clashes(db)) - before)),
         )
-    if erased and not terms.rehearsal:
+    if (erased or found.united.unnamed) and not terms.rehearsal:
         clear_bytes(db, path)
     return found
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database, writing
-from platebook.logbook.erasing import NOBODY, erased_among
+from platebook.logbook.erasing import erased_among
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.revisions import (
     add_revisions,
@@ -19,6 +19,7 @@ from platebook.logbook.revisions import (
     revisions_among,
 )
 from platebook.logbook.standing import project
+from platebook.logbook.unnaming import NOBODY, alike, follow
 from platebook.practice.revision import Change, Revision
 
 HIGHEST_COUNTER = 10**12
@@ -30,11 +31,15 @@ _NOTHING = "Nothing of it was taken in."
 
 @dataclass(frozen=True, slots=True)
 class United:
-    """What came of it: how many revisions were new, were here already, or are of someone erased."""
+    """What came of it: how many revisions were new, were here already, or are of someone erased.
+
+    `unnamed` are those that were here and lost the name of who looked or signed.
+    """
 
     added: int
     known: int
     erased: int
+    unnamed: int = 0
 
 
 def unite(db: Database, revisions: Iterable[Revision], digest: str) -> United:
@@ -48,6 +53,7 @@ def unite_within(db: Database, revisions: Iterable[Revision], digest: str) -> Un
     given = {revision.revision_id: revision for revision in revisions}
     known = revisions_among(db, given)
     _refuse_others(db, given, known)
+    unnamed = follow(db, given, known)
     new = [revision for key, revision in given.items() if key not in known]
     _refuse_runaways(new)
     _refuse_backwards(db, new, given)
@@ -59,7 +65,7 @@ def unite_within(db: Database, revisions: Iterable[Revision], digest: str) -> Un
     for revision in kept:
         touched.setdefault(revision.kind, set()).add(revision.record_id)
     project(db, touched, digest)
-    return United(added=len(kept), known=len(known), erased=len(new) - len(kept))
+    return United(added=len(kept), known=len(known), erased=len(new) - len(kept), unnamed=unnamed)
 
 
 def _about(revision: Revision) -> frozenset[str]:
@@ -74,7 +80,8 @@ def _refuse_others(
 ) -> None:
     """LogbookError where an id that is known comes with another content."""
     for key, here in known.items():
-        if _unsigned(here) != _unsigned(given[key]):
+        one, other = alike(_unsigned(here), _unsigned(given[key]))
+        if one != other:
             message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
             raise LogbookError("value", f"{message} with another content. {_NOTHING}")
     changes = {revision.change.change_id: revision.change for revision in given.values()}
