@@ -1,18 +1,24 @@
 """The app on an evening's services with drafts on disk, to be driven in a pseudo-terminal.
 
-Run as `python -m tests.tui.evening_app FOLDER`; saved rows go to FOLDER/saved.jsonl.
+Run as `python -m tests.tui.evening_app FOLDER [sizes]`; saved rows go to FOLDER/saved.jsonl. With
+`sizes` four lengths are read of each stone. SIGUSR1 lets the event loop stand still for a while.
 """
 
 import json
+import signal
 import sys
-from collections.abc import Mapping
+import time
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
 from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.sizes import sizes_asked
 
 from platebook.services.drafts import Drafts
 from platebook.tui.app import BenchApp
+
+STALL_S = 0.5
 
 
 class ServicesOnDisk(ServicesOfAnEvening):
@@ -25,8 +31,12 @@ class ServicesOnDisk(ServicesOfAnEvening):
 
     def record(self, row: Mapping[str, object]) -> Any:
         """Append the row."""
+        return self.record_all([row])
+
+    def record_all(self, rows: Sequence[Mapping[str, object]]) -> Any:
+        """Append the rows."""
         with (self.folder / "saved.jsonl").open("a", encoding="utf-8") as file:
-            file.write(json.dumps(dict(row)) + "\n")
+            file.writelines(json.dumps(dict(row)) + "\n" for row in rows)
         return self.recorded
 
     def drafts(self) -> Any:
@@ -37,7 +47,11 @@ class ServicesOnDisk(ServicesOfAnEvening):
 def main() -> int:
     """Run until the person, or a signal, ends it."""
     folder = Path(sys.argv[1])
-    app = BenchApp(ServicesOnDisk(folder), log_file=folder / "platebook.log")
+    services = ServicesOnDisk(folder)
+    signal.signal(signal.SIGUSR1, lambda *_: time.sleep(STALL_S))
+    if sys.argv[2:] == ["sizes"]:
+        services.view = sizes_asked().view
+    app = BenchApp(services, log_file=folder / "platebook.log")
     app.run()
     return app.return_code or 0
 

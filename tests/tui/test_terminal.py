@@ -1,11 +1,13 @@
 """What only a real terminal shows: bursts, signals, what stands on the disk after a kill."""
 
 import json
+import os
 import signal
 from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.tui.sizes import SIZES
 from tests.tui.terminal import Terminal
 
 pytestmark = [pytest.mark.pty, pytest.mark.slow]
@@ -46,6 +48,35 @@ def test_a_burst_of_attempts_is_taken_in_order(tmp_path: Path) -> None:
     names = {"3": "enters tilted and snaps", "4": "drops in", "5": "drops in and moves"}
     assert [row["fit"] for row in saved(tmp_path)] == [names[fit] for fit in fits]
     assert {row["result"] for row in saved(tmp_path)} == {"good"}
+
+
+def test_a_calipers_series_lands_in_order_though_the_program_stands_still(tmp_path: Path) -> None:
+    """Five stones, four sizes each, sent while its event loop stands still."""
+    terminal = Terminal(*APP, str(tmp_path), "sizes")
+    terminal.wait_for(lambda text: "good ones to go" in text)
+    stones = [tuple(f"{2 + stone / 10 + n / 100:.2f}" for n in range(4)) for stone in range(5)]
+    os.kill(terminal.pid, signal.SIGUSR1)
+    for stone in stones:
+        terminal.type("\r" + "".join(f"{size}\r" for size in stone) + "0\r")
+    terminal.wait_for(lambda text: "Saved: good" in text and len(saved(tmp_path)) == 5)
+    terminal.type("\x11")
+    assert terminal.ended() == 0
+    assert [tuple(row[name] for name in SIZES) for row in saved(tmp_path)] == stones
+
+
+def test_a_caliper_that_types_among_digits_answers_nothing(tmp_path: Path) -> None:
+    """Its size is told of and dropped, at the fit and on Now; the attempt goes on by digits."""
+    terminal = opened(tmp_path)
+    terminal.type("\r1.96\r")
+    terminal.wait_for(lambda text: "fit: read 1.96, expected one digit" in text)
+    terminal.type("4")
+    terminal.wait_for(lambda text: "just noted: fit" in text)
+    terminal.type("210\r")
+    terminal.wait_for(lambda text: "Saved: good" in text)
+    terminal.type("\x11")
+    assert terminal.ended() == 0
+    (row,) = saved(tmp_path)
+    assert (row["fit"], row["trial_height"], row["ledge"]) == ("drops in", "flush", "even")
 
 
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP])

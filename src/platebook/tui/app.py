@@ -218,7 +218,7 @@ class BenchApp(App[None], inherit_bindings=False):
         """The command table, as far as it works on this screen and without a digit."""
         place = screen.PLACE if isinstance(screen, BenchScreen) else ""
         for command in COMMANDS:
-            if command.keys == DIGITS:
+            if set(DIGITS) <= set(command.keys):
                 continue
             if place in command.places or EVERYWHERE in command.places:
                 yield SystemCommand(

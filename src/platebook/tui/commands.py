@@ -68,7 +68,7 @@ class Command:
     @property
     def key_text(self) -> str:
         """The keys as a person reads them: "?, F1"."""
-        if self.keys == DIGITS:
+        if self.keys[: len(DIGITS)] == DIGITS:
             return "0 … 9"
         return ", ".join(key_text(key) for key in self.keys)
 
@@ -127,7 +127,7 @@ COMMANDS = (
     ),
     Command(
         "first_reading('{key}')",
-        DIGITS,
+        (*DIGITS, "full_stop", "comma"),
         "first reading",
         "Start the attempt with its first reading, where one is asked by digit: Now says which.",
         ("now",),

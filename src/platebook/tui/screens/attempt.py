@@ -6,6 +6,7 @@ load is under way, keys wait and are taken after it.
 """
 
 import dataclasses
+import time
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, ClassVar
 
@@ -28,6 +29,7 @@ from platebook.tui.entry import (
 from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
 from platebook.tui.entry_start import entry_for, entry_from
 from platebook.tui.frame import BenchScreen, ServiceFailed
+from platebook.tui.stray_size import StraySize, stray_told
 from platebook.tui.ways_in import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.widgets.attempt_page import AttemptPage
 from platebook.tui.widgets.key_line import KeyLine
@@ -85,6 +87,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.remedies: tuple[str, ...] = ()
         self.busy = False
         self.held: list[events.Key] = []
+        self.stray: StraySize[Entry] = StraySize()
 
     @classmethod
     def at(
@@ -106,9 +109,11 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             return cls(services, entry, told=READINGS_FIRST)
         if sign == GOOD_ONE:
             entry = press(dataclasses.replace(entry, stop=RESULT), "0")
-        elif means_something(view, sign):
-            entry = press(entry, sign)
-        return cls(services, entry)
+        screen = cls(services, entry)
+        if means_something(view, sign):
+            screen.stray.hear(sign, time.monotonic(), entry, typing=False)
+            screen.entry = press(entry, sign)
+        return screen
 
     @classmethod
     def correcting(
@@ -167,7 +172,9 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _take(self, event: events.Key) -> None:
         command = command_for(self._place(), event.key)
         action = command.action if command else ""
-        if self.saved:
+        if self._is_stray(event):
+            pass
+        elif self.saved:
             self._take_after_saving(action, event.character or "")
         elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
             self._save()
@@ -176,6 +183,21 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         else:
             self._move(action, event.character or "")
         self.show()
+
+    def _is_stray(self, event: events.Key) -> bool:
+        """Whether the key is part of a size where a digit is asked; what it did is taken back."""
+        typing = types(self.entry) and not self.saved
+        earlier = self.stray.hear(event.character or "", event.time, self.entry, typing=typing)
+        if earlier is None:
+            return False
+        if earlier is not self.entry:
+            self.entry = earlier
+            self.write_draft(to_draft(earlier) if earlier.started() else None)
+        if self.stray.text:
+            question = self.entry.question()
+            asked = question.label if question is not None else RESULT
+            self.told = stray_told(self.stray.text, asked)
+        return True
 
     def _move(self, action: str, sign: str) -> None:
         before = self.entry
@@ -274,6 +296,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._start(self.following)
         elif means_something(self.following, sign) and self.following is not None:
             self._start(self.following)
+            self.stray.starts_from(self.entry)
             self._move("", sign)
         elif action == "undo":
             self.busy = True

@@ -1,5 +1,6 @@
 """Now: who is at the bench, what comes next and why, the sizes, the seat and the plate."""
 
+import time
 from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -23,6 +24,7 @@ from platebook.tui.now_words import (
     why_part,
 )
 from platebook.tui.plate_sheet import DRAFT
+from platebook.tui.stray_size import ENTER, StraySize, stray_told
 from platebook.tui.text import stacked, txt
 from platebook.tui.ways_in import GOOD_ONE, WHOLE_PLATE, foot_with_digits, means_something
 from platebook.tui.widgets.key_line import KeyLine
@@ -44,7 +46,8 @@ Draft = Mapping[str, object]
 Begin = Callable[["NowView", Draft | None, str], None]
 """Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
 
-SIGNS = {"": ("enter", "\r"), GOOD_ONE: ("g", "g")}
+DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
+SIGNS = {"": ("enter", "\r"), GOOD_ONE: ("g", "g"), ".": ("full_stop", "."), ",": ("comma", ",")}
 """The keys that stand for what is asked of `begin`; a digit stands for itself."""
 
 
@@ -107,6 +110,7 @@ class NowScreen(BenchScreen[None]):
         self.thrown_away: Draft | None = None
         self.sentence = ""
         self.steps: bool | None = None
+        self.stray: StraySize[NowView] = StraySize()
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
@@ -198,9 +202,12 @@ class NowScreen(BenchScreen[None]):
         """Start the attempt with a good result, where that may come first."""
         self._begin(GOOD_ONE)
 
-    def action_first_reading(self, digit: str) -> None:
-        """Start the attempt with its first reading answered, where a digit is an answer."""
-        self._begin(digit)
+    def action_first_reading(self, key: str) -> None:
+        """Start the attempt with its first reading answered, where a digit is an answer.
+
+        A decimal sign gives away that its digits were a size's.
+        """
+        self._begin(DECIMAL_KEYS.get(key, key))
 
     def action_second_look(self) -> None:
         """Judge three positions of the last day again."""
@@ -250,7 +257,10 @@ class NowScreen(BenchScreen[None]):
         # The call is direct: a message would let the keys typed after this one pass it.
         if self.view is None or not self.current:
             self.wanted.append(sign)
-        elif not sign.isdigit() or (self.draft is None and means_something(self.view, sign)):
+        elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
+            if self.stray.text:
+                self.tell(stray_told(self.stray.text, self.TITLE_TEXT))
+        elif sign in {"", GOOD_ONE} or (self.draft is None and means_something(self.view, sign)):
             self.begin(self.view, self.draft, sign)
 
     def _begin_wanted(self) -> None:
