@@ -48,6 +48,50 @@ class Due:
     drawn: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """What of one setter nobody has looked at yet, whatever day it is.
+
+    `found` has its reasons already. `last` is the newest attempt and `looked` the day of the last
+    look, None for never; `pool` are the attempts of the latest day of practice, one of which is
+    drawn by the setter's id.
+    """
+
+    found: tuple[Due, ...]
+    last: str
+    looked: date | None
+    pool: tuple[str, ...]
+    setter_id: str | None
+
+
+def waiting(
+    course: Course,
+    attempts: Sequence[Attempt],
+    inspections: Iterable[Inspection],
+    progress: Progress,
+) -> Waiting | None:
+    """What waits to be looked at; None where there is nothing, as without attempts."""
+    looks = tuple(inspections)
+    seen = {look.attempt_id for look in looks}
+    judged = [a for a in in_order(attempts) if a.result and a.attempt_id not in seen]
+    if not judged:
+        return None
+    latest = max((a.began.date() for a in judged if a.began), default=None)
+    pool = [a for a in judged if latest is None or (a.began and a.began.date() == latest)]
+    return Waiting(
+        found=(
+            *_stuck(course, judged, progress),
+            *_ready(judged, progress),
+            *_contradictions(judged),
+            *_again(judged),
+        ),
+        last=judged[-1].attempt_id or "",
+        looked=max((look.looked.date() for look in looks if look.looked), default=None),
+        pool=tuple(a.attempt_id or "" for a in pool),
+        setter_id=pool[0].setter_id,
+    )
+
+
 def due(
     course: Course,
     attempts: Sequence[Attempt],
@@ -60,19 +104,14 @@ def due(
 
     Attempts that were looked at already are left out. Nothing for a setter without attempts.
     """
-    looks = tuple(inspections)
-    seen = {look.attempt_id for look in looks}
-    judged = [a for a in in_order(attempts) if a.result and a.attempt_id not in seen]
-    if not judged:
+    return due_on(waiting(course, attempts, inspections, progress), today)
+
+
+def due_on(waits: Waiting | None, today: date) -> tuple[Due, ...]:
+    """What of that to look at on this day, most pressing first; one reason an attempt."""
+    if waits is None:
         return ()
-    found = [
-        *_stuck(course, judged, progress),
-        *_ready(judged, progress),
-        *_contradictions(judged),
-        *_again(judged),
-        *_forgotten(judged, looks, today),
-        drawn_at_random(judged, today),
-    ]
+    found = [*waits.found, *_forgotten(waits, today), _drawn_at_random(waits, today)]
     first: dict[str, Due] = {}
     for one in sorted(found, key=lambda d: ORDER.index(d.why)):
         known = first.get(one.attempt_id)
@@ -83,14 +122,12 @@ def due(
     return tuple(first.values())
 
 
-def drawn_at_random(judged: Sequence[Attempt], today: date) -> Due:
-    """One of the attempts of the latest day of practice, the same however often it is asked."""
-    last = max((a.began.date() for a in judged if a.began), default=None)
-    pool = [a for a in judged if last is None or (a.began and a.began.date() == last)]
+def _drawn_at_random(waits: Waiting, today: date) -> Due:
+    """One of the latest day's attempts, the same all week however often it is asked."""
     week = today.isocalendar()
-    seed = f"{pool[0].setter_id} {week.year} {week.week} {len(pool)}"
-    one = pool[crc32(seed.encode()) % len(pool)]
-    return Due(one.attempt_id or "", "drawn", "drawn at random", drawn=True)
+    seed = f"{waits.setter_id} {week.year} {week.week} {len(waits.pool)}"
+    one = waits.pool[crc32(seed.encode()) % len(waits.pool)]
+    return Due(one, "drawn", "drawn at random", drawn=True)
 
 
 def _stuck(course: Course, judged: Sequence[Attempt], progress: Progress) -> list[Due]:
@@ -150,9 +187,9 @@ def _again(judged: Sequence[Attempt]) -> list[Due]:
     return found
 
 
-def _forgotten(judged: Sequence[Attempt], looks: Sequence[Inspection], today: date) -> list[Due]:
-    last = max((look.looked.date() for look in looks if look.looked), default=None)
+def _forgotten(waits: Waiting, today: date) -> list[Due]:
+    last = waits.looked
     if last is not None and today - last < TWO_WEEKS:
         return []
     told = "never looked at" if last is None else f"not looked at since {last:%d %B}"
-    return [Due(judged[-1].attempt_id or "", "not looked at", told)]
+    return [Due(waits.last, "not looked at", told)]

@@ -66,9 +66,12 @@ def standing_of(
     attempts: Sequence[Attempt],
     inspections: Iterable[Inspection],
     *,
-    today: date,
+    today: date | None = None,
 ) -> Standing:
-    """The line about one setter; `inspections` are those by others. Empty without attempts."""
+    """The line about one setter; `inspections` are those by others. Empty without attempts.
+
+    Without `today` it does not say how long ago the last practice was.
+    """
     counted = progress(course, attempts, today=today)
     last = next((a.grade for a in reversed(attempts) if a.grade), None)
     here = counted.grade(last or "")

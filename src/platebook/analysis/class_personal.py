@@ -14,6 +14,7 @@ from platebook.analysis.bootstrap import Share, best_log_odds
 from platebook.analysis.class_findings import Personal
 from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.class_share import CellValues, ClassShare
+from platebook.analysis.cutoffs import cut as cut_at
 from platebook.analysis.evidence import evidence
 from platebook.analysis.ranking import rank
 from platebook.analysis.scores import Scores
@@ -61,7 +62,7 @@ def lead_of(
 
 def told(setter: str, lead: Lead, values: CellValues) -> Personal:
     """The lead with its counts, as a person reads it."""
-    cut = shown.split(values.candidate, values.counted, more=lead.more)
+    cut = cut_at(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
     counts = shown.counts(cut, values.truth)
     return Personal(
         setter=setter,

@@ -16,7 +16,7 @@ from platebook.analysis.arrays import Floats, Truths
 from platebook.analysis.bootstrap import Draws, drawer
 from platebook.analysis.candidates import Candidate, Unjudged
 from platebook.analysis.columns import Column
-from platebook.analysis.counted import ANY, LEAST_EVENTS, Counted, counted
+from platebook.analysis.counted import ANY, LEAST_EVENTS, counted
 from platebook.analysis.ranking import Question
 from platebook.analysis.scores import Scores
 from platebook.analysis.search import Search
@@ -77,7 +77,6 @@ class CellValues:
     """One cell's column in one setter's log, with the truths of the outcome asked about."""
 
     candidate: Candidate
-    counted: Counted
     truth: Truths
 
 
@@ -123,7 +122,7 @@ def cell_values(question: Question, key: Key) -> CellValues | None:
     log = question.counted
     for one in _candidates(question, [key]):
         if key.outcome == ANY or key.outcome in log.events:
-            return CellValues(one, log, log.truths(key.outcome))
+            return CellValues(one, log.truths(key.outcome))
     return None
 
 

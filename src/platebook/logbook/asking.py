@@ -15,6 +15,7 @@ from platebook.logbook import (
     records,
     revisions,
 )
+from platebook.logbook.attempts import PlainRows
 from platebook.logbook.history import History
 from platebook.logbook.keeping import CourseText
 from platebook.logbook.kinds import kind_named
@@ -73,6 +74,14 @@ class Asking(Session):
         """How many attempts of one setter or of everyone stand."""
         wanted = Wanted(setter_id=setter_id, grade=grade, result=result)
         return self._ask(attempts.count, wanted)
+
+    def attempt_counts(self) -> dict[str, int]:
+        """How many attempts of each setter stand, by id."""
+        return self._ask(attempts.counts)
+
+    def plain_attempts(self, setter_id: str) -> PlainRows:
+        """One setter's attempts in order, as plain rows to be read elsewhere."""
+        return self._ask(attempts.plain_rows, setter_id)
 
     def attempt(self, attempt_id: str) -> Attempt | None:
         """The attempt of this id; None where none stands."""

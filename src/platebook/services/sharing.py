@@ -17,13 +17,14 @@ from platebook.services.bundle_files import (
     without_odd_courses,
     write_own,
 )
+from platebook.services.class_sums import priors_of
 from platebook.services.courses import shipped
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.new_files import write_new_bytes
 from platebook.services.people import same_name
-from platebook.services.priors import OF_A_CLASS, keep_priors, priors_of
-from platebook.services.remembering import forget
+from platebook.services.priors import keep_priors
+from platebook.services.remembering import OF_A_CLASS, forget
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook

@@ -1,0 +1,107 @@
+"""A class asked setter by setter: kept shares are taken, the others are spread to a crew."""
+
+from collections.abc import Mapping, Sequence
+from collections.abc import Set as AbstractSet
+
+from platebook.analysis.class_personal import Lead, lead_of
+from platebook.analysis.class_prior import ClassPrior
+from platebook.analysis.class_share import CellValues, ClassShare
+from platebook.analysis.weigh import Key
+from platebook.practice.course import Course
+from platebook.services.class_roll import Pupil, log_of
+from platebook.services.class_work import share_of, values_of
+from platebook.services.crew import Crew
+from platebook.services.desk import Desk
+from platebook.services.faults import opened
+from platebook.services.kept_shares import KeptShares
+from platebook.services.watching import Watch, unwatched
+
+ROUNDS = 4
+"""A class is asked once, and again beside each of at most three things that it shares."""
+
+
+class AskedSetters:
+    """Answers for the setters of a class, as `found_in` asks them.
+
+    Whatever a setter's log alone decides is kept until the setter logs something.
+    """
+
+    def __init__(
+        self,
+        desk: Desk,
+        some: Sequence[Pupil],
+        course: Course,
+        *,
+        crew: Crew,
+        watch: Watch = unwatched,
+    ) -> None:
+        self._desk = desk
+        self._some = {one.called: one for one in some}
+        self._course = course
+        self._course_text = course.model_dump_json()
+        self._crew = crew
+        self._watch = watch
+        self._kept = KeptShares(desk.path)
+        self._first: Mapping[str, ClassShare] = {}
+
+    def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
+        """Every setter's share beside the cells already found."""
+        kept: dict[str, ClassShare] = {}
+        for name, one in self._some.items():
+            share = self._kept.find(one.setter_id, self._rests_on(one), found)
+            if share is not None:
+                kept[name] = share
+        wanted = [one for name, one in self._some.items() if name not in kept]
+        before = len(found) * len(self._some) + len(kept)
+
+        def keep(name: str, share: ClassShare) -> None:
+            one = self._some[name]
+            self._kept.keep(one.setter_id, self._rests_on(one), found, share)
+
+        with opened(self._desk) as book:
+            made = self._crew.spread(
+                share_of,
+                ((one.called, (log_of(book, one, self._course), tuple(found))) for one in wanted),
+                attempts=sum(one.attempts for one in wanted),
+                steps=(before, ROUNDS * len(self._some)),
+                watch=self._watch,
+                taken=keep,
+            )
+        both = kept | made
+        shares = {name: both[name] for name in self._some}
+        if not found:
+            self._first = shares
+        return shares
+
+    def leads(
+        self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
+    ) -> Mapping[str, Lead]:
+        """The leads of those who have one."""
+        found = self._crew.spread(
+            lead_of,
+            (
+                (name, (share, priors[name], frozenset(common)))
+                for name, share in self._first.items()
+            ),
+            attempts=0,
+            watch=self._watch,
+        )
+        return {name: lead for name, lead in found.items() if lead is not None}
+
+    def values(self, wanted: Mapping[str, Key]) -> Mapping[str, CellValues]:
+        """The columns of the cells wanted."""
+        with opened(self._desk) as book:
+            found = self._crew.spread(
+                values_of,
+                (
+                    (name, (log_of(book, self._some[name], self._course), key))
+                    for name, key in wanted.items()
+                ),
+                attempts=sum(self._some[name].attempts for name in wanted),
+                watch=self._watch,
+            )
+        return {name: values for name, values in found.items() if values is not None}
+
+    def _rests_on(self, one: Pupil) -> str:
+        """The class is asked by one course, whichever the setter follows."""
+        return f"{one.rests_on} {self._course_text}"
