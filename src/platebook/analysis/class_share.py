@@ -6,7 +6,7 @@ largest one of their cell: the rounding adds less than a thousandth to their var
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from zlib import crc32
 
 import numpy as np
@@ -57,7 +57,8 @@ class ClassShare:
 
     `cells` have the setter's own priors and no values; `own` is their U and V as the log is (1 by
     c). `usual` are those that the setter's own log may be asked by itself. `failing` counts the
-    failing defects, `defects` are all that were seen.
+    failing defects, `defects` are all that were seen. `columns` and `truths` (of each outcome) are
+    there to be shown, and in the first share only: beside found cells they are empty.
     """
 
     attempts: int
@@ -70,6 +71,18 @@ class ClassShare:
     usual: Truths
     own: Scores
     drawn: Drawn
+    columns: tuple[Column, ...] = ()
+    truths: Mapping[str, Truths] = field(default_factory=dict)
+
+    def values(self, key: Key) -> "CellValues | None":
+        """The column of a cell with the truths of its outcome; None where the log has no such."""
+        for column in self.columns:
+            if (column.variable, column.level or "") == (key.variable, key.level):
+                truth = self.truths.get(key.outcome)
+                return (
+                    None if truth is None else CellValues(Candidate(column, key.form, 1.0), truth)
+                )
+        return None
 
 
 @dataclass(frozen=True, eq=False)
@@ -114,22 +127,21 @@ def class_share(question: Question, found: Sequence[Key] = (), *, seed: int = SE
         usual=_usual(search),
         own=search.observed(),
         drawn=Drawn.of(_draws(search, rng)),
+        columns=() if found else _columns(question),
+        truths={} if found else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
     )
-
-
-def cell_values(question: Question, key: Key) -> CellValues | None:
-    """The column of a cell in this log; None where the log does not have it."""
-    log = question.counted
-    for one in _candidates(question, [key]):
-        if key.outcome == ANY or key.outcome in log.events:
-            return CellValues(one, log.truths(key.outcome))
-    return None
 
 
 def _bared(one: Cell) -> Cell:
     column = one.candidate.column
     plain = bare(column.variable, one.candidate.form, column.kind, column.level)
     return replace(one, candidate=plain)
+
+
+def _columns(question: Question) -> tuple[Column, ...]:
+    candidates = (c for group in question.judged.groups for c in group.candidates)
+    columns = {(c.column.variable, c.column.level): c.column for c in candidates}
+    return tuple(one for one in columns.values() if not one.process)
 
 
 def _usual(search: Search) -> Truths:

@@ -19,9 +19,7 @@ from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.class_search import ClassSearch
 from platebook.analysis.class_share import (
     SEED,
-    CellValues,
     ClassShare,
-    cell_values,
     class_share,
     question_of,
 )
@@ -44,9 +42,6 @@ class Asked(Protocol):
         self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
     ) -> Mapping[str, Lead]:
         """The leads of those setters who have one (`lead_of`)."""
-
-    def values(self, wanted: Mapping[str, Key]) -> Mapping[str, CellValues]:
-        """The column of each setter's cell, for those who have it (`cell_values`)."""
 
 
 class InOneGo:
@@ -74,11 +69,6 @@ class InOneGo:
         """The leads of those who have one."""
         asked = {name: lead_of(share, priors[name], common) for name, share in self._first.items()}
         return {name: lead for name, lead in asked.items() if lead is not None}
-
-    def values(self, wanted: Mapping[str, Key]) -> Mapping[str, CellValues]:
-        """The columns of the cells wanted."""
-        asked = {name: cell_values(self._questions[name], key) for name, key in wanted.items()}
-        return {name: found for name, found in asked.items() if found is not None}
 
 
 def class_priors(
@@ -134,12 +124,13 @@ def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding
         first = class_common.first_shared(ClassSearch.of(here))
         if first is None:
             break
-        having = {
-            name: first.key
+        having = [
+            name
             for name, share in here.items()
             if any(cell.key == first.key for cell in share.cells)
-        }
-        one = class_common.told(first, asked.values(having).values())
+        ]
+        values = [shares[name].values(first.key) for name in having]
+        one = class_common.told(first, [v for v in values if v is not None])
         found.append(one)
         before.append(first.key)
         if one.status == "lead":
@@ -151,8 +142,12 @@ def _personal(
     asked: Asked, shares: Mapping[str, ClassShare], common: AbstractSet[str]
 ) -> list[Personal]:
     leads = asked.leads(priors_from(shares), common) if shares else {}
-    values = asked.values({name: lead.key for name, lead in leads.items()})
-    return [class_personal.told(name, leads[name], values[name]) for name in leads]
+    values = {name: shares[name].values(lead.key) for name, lead in leads.items()}
+    return [
+        class_personal.told(name, leads[name], value)
+        for name, value in values.items()
+        if value is not None
+    ]
 
 
 def _not_judged(shares: Iterable[ClassShare], judged: AbstractSet[str]) -> tuple[NotJudged, ...]:

@@ -5,19 +5,19 @@ from collections.abc import Set as AbstractSet
 
 from platebook.analysis.class_personal import Lead, lead_of
 from platebook.analysis.class_prior import ClassPrior
-from platebook.analysis.class_share import CellValues, ClassShare
+from platebook.analysis.class_share import ClassShare
 from platebook.analysis.weigh import Key
 from platebook.practice.course import Course
 from platebook.services.class_roll import Pupil, log_of
-from platebook.services.class_work import share_of, values_of
+from platebook.services.class_work import share_of
 from platebook.services.crew import Crew
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
 from platebook.services.kept_shares import KeptShares
 from platebook.services.watching import Watch, unwatched
 
-ROUNDS = 4
-"""A class is asked once, and again beside each of at most three things that it shares."""
+ROUNDS = 3
+"""A class is asked once, and again beside the first and second thing that it shares."""
 
 
 class AskedSetters:
@@ -87,20 +87,6 @@ class AskedSetters:
             watch=self._watch,
         )
         return {name: lead for name, lead in found.items() if lead is not None}
-
-    def values(self, wanted: Mapping[str, Key]) -> Mapping[str, CellValues]:
-        """The columns of the cells wanted."""
-        with opened(self._desk) as book:
-            found = self._crew.spread(
-                values_of,
-                (
-                    (name, (log_of(book, self._some[name], self._course), key))
-                    for name, key in wanted.items()
-                ),
-                attempts=sum(self._some[name].attempts for name in wanted),
-                watch=self._watch,
-            )
-        return {name: values for name, values in found.items() if values is not None}
 
     def _rests_on(self, one: Pupil) -> str:
         """The class is asked by one course, whichever the setter follows."""

@@ -89,9 +89,11 @@ def log_of(book: "Logbook", pupil: Pupil, course: Course | None = None) -> "Sett
     """The setter's log as plain values, under their own course or another one."""
     from platebook.services.class_work import SetterLog
 
+    by = course or pupil.course
     return SetterLog(
+        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {by.id} {by.version}",
         setter=pupil.setter,
-        course=course or pupil.course,
+        course=by,
         rows=book.plain_attempts(pupil.setter_id),
         inspections=book.inspections(pupil.setter_id),
     )

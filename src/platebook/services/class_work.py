@@ -3,12 +3,12 @@
 | function | gives |
 |---|---|
 | `share_of` | the setter's share in what the class is asked |
-| `values_of` | one cell's column in the setter's log |
 | `line_of` | what the class screen and the queue say of the setter, whatever day it is |
 | `page_part_of` | what the class's page says beside that |
 """
 
 import dataclasses
+import functools
 from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -21,13 +21,12 @@ from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.advice.standing import Standing, standing_of
 from platebook.analysis.agreement import Agreement, agreement
 from platebook.analysis.class_share import (
-    CellValues,
     ClassShare,
-    cell_values,
     class_share,
     question_of,
 )
 from platebook.analysis.progress import progress
+from platebook.analysis.ranking import Question
 from platebook.analysis.weigh import Key
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -38,14 +37,24 @@ if TYPE_CHECKING:
     from platebook.logbook.attempts import PlainRows
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class SetterLog:
-    """One setter with their log as plain rows, and the looks at it by whomever."""
+    """One setter with their log as plain rows, and the looks at it by whomever.
 
+    `rests_on` is another one after every change of any of these: logs with the same are equal.
+    """
+
+    rests_on: str
     setter: Setter
     course: Course
     rows: "PlainRows"
     inspections: tuple[Inspection, ...] = ()
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, SetterLog) and self.rests_on == other.rests_on
+
+    def __hash__(self) -> int:
+        return hash(self.rests_on)
 
 
 class Lies(BaseModel):
@@ -89,12 +98,13 @@ class PagePart:
 
 def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
     """The setter's share beside the cells already found."""
-    return class_share(question_of(log.rows.attempts(), log.course), found)
+    return class_share(_question(log), found)
 
 
-def values_of(log: SetterLog, key: Key) -> CellValues | None:
-    """The cell's column in the setter's log; None where the log does not have it."""
-    return cell_values(question_of(log.rows.attempts(), log.course), key)
+@functools.lru_cache(maxsize=64)
+def _question(log: SetterLog) -> Question:
+    """The setter's question, which a class asks up to three times."""
+    return question_of(log.rows.attempts(), log.course)
 
 
 def line_of(log: SetterLog) -> Line:

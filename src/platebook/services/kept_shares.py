@@ -19,8 +19,10 @@ from typing import Any
 import numpy as np
 
 from platebook import __version__
+from platebook.analysis.arrays import Floats
 from platebook.analysis.candidates import Unjudged
 from platebook.analysis.class_share import CLASS_DRAWS, ClassShare, Drawn, bare
+from platebook.analysis.columns import Column
 from platebook.analysis.scores import Scores
 from platebook.analysis.weigh import Cell, Key
 from platebook.logbook.place import answers_folder
@@ -72,10 +74,20 @@ def packed(share: ClassShare) -> bytes:
         "defects": share.defects,
         "judged": share.judged,
         "unjudged": [(one.variable, one.reason) for one in share.unjudged],
+        "columns": [
+            (one.variable, one.kind, one.level, one.target if np.isscalar(one.target) else None)
+            for one in share.columns
+        ],
+        "outcomes": list(share.truths),
         "cells": [
             (*one.key, one.candidate.column.kind, one.weight, one.mean, one.sd)
             for one in share.cells
         ],
+    }
+    targets = {
+        f"target{place}": one.target
+        for place, one in enumerate(share.columns)
+        if isinstance(one.target, np.ndarray)
     }
     file = io.BytesIO()
     np.savez_compressed(
@@ -85,6 +97,9 @@ def packed(share: ClassShare) -> bytes:
         own=np.vstack([share.own.u, share.own.v]),
         steps=share.drawn.steps,
         step=share.drawn.step,
+        values=np.array([one.values for one in share.columns], dtype=float),
+        truths=np.array(list(share.truths.values()), dtype=bool),
+        **targets,  # type: ignore[arg-type]  # arrays by name, none of which is an option
     )
     return file.getvalue()
 
@@ -94,6 +109,13 @@ def unpacked(data: bytes) -> ClassShare:
     with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
         said = json.loads(arrays["said"].tobytes())
         usual, own, steps, step = (arrays[name] for name in ("usual", "own", "steps", "step"))
+        truths = dict(zip(said["outcomes"], arrays["truths"], strict=True))
+        columns = tuple(
+            _column(told, values, arrays.get(f"target{place}"))
+            for place, (told, values) in enumerate(
+                zip(said["columns"], arrays["values"], strict=True)
+            )
+        )
     cells = tuple(_cell(one) for one in said["cells"])
     count = len(cells)
     fits = (usual.shape, own.shape, steps.shape, step.shape) == (
@@ -115,7 +137,15 @@ def unpacked(data: bytes) -> ClassShare:
         usual=usual,
         own=Scores(own[:1], own[1:]),
         drawn=Drawn(steps, step),
+        columns=columns,
+        truths=truths,
     )
+
+
+def _column(told: Sequence[Any], values: Floats, targets: Floats | None) -> Column:
+    name, kind, level, target = told
+    wanted = target if targets is None else targets
+    return Column(name, kind, process=False, values=values, level=level, target=wanted)
 
 
 def _cell(told: Sequence[Any]) -> Cell:
