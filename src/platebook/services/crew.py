@@ -125,13 +125,16 @@ def _in_hand(
     """Each as it is done, a few waiting at a time; None where nothing was done for a while."""
     coming = iter(given)
     waiting: dict[Future[Done], Given] = {}
-    most = 1 if isinstance(executor, Inline) else 4 * MOST_PROCESSES
+    here = isinstance(executor, Inline)
+    most = 1 if here else 4 * MOST_PROCESSES
     try:
         while True:
             for name, arguments in coming:
                 names.append(name)
                 try:
-                    waiting[executor.submit(work, *arguments)] = (name, arguments)
+                    with contextlib.nullcontext() if here else _undisturbed():
+                        future = executor.submit(work, *arguments)
+                    waiting[future] = (name, arguments)
                 except BrokenExecutor:
                     yield _Lost((name, arguments))
                 if len(waiting) >= most:
@@ -189,6 +192,24 @@ def settle_in() -> None:
             os._exit(1)
 
         threading.Thread(target=end_with_it, daemon=True).start()
+
+
+@contextlib.contextmanager
+def _undisturbed() -> Iterator[None]:
+    """What is started here never sees Ctrl-C, which is meant for this process; it waits meanwhile.
+
+    A process inherits what is held back, from its first instruction on.
+    """
+    import signal
+
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
 @contextlib.contextmanager
