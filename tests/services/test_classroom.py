@@ -7,11 +7,11 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, n
 
 from platebook.advice.standing import topic
 from platebook.practice.shipped import shipped_courses
+from platebook.services.class_roll import pupils, roster_of
 from platebook.services.classroom import class_findings, class_practice, class_progress, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.inspecting import inspect, queue
-from platebook.services.members import members, roster_of
 from platebook.services.recording import undo
 from platebook.services.roster import add_setter, change_setter, follow_course
 
@@ -32,17 +32,17 @@ def desk(tmp_path: Path) -> Desk:
 
 def test_a_group_is_those_who_still_come(desk: Desk) -> None:
     """Names in any case; someone who left stays on the roster and out of the class."""
-    assert [m.setter.name for m in members(desk, "thursday")] == [ADA, BRAM]
+    assert [m.setter.name for m in pupils(desk, "thursday")] == [ADA, BRAM]
     change_setter(desk, BRAM, active=False)
-    assert [m.setter.name for m in members(desk, "Thursday")] == [ADA]
+    assert [m.setter.name for m in pupils(desk, "Thursday")] == [ADA]
     assert [(p.setter.name, p.setter.active) for p in roster_of(desk, "Thursday")] == [
         (ADA, True),
         (BRAM, False),
     ]
     undo(desk)
-    assert len(members(desk, "Thursday")) == 2
+    assert len(pupils(desk, "Thursday")) == 2
     with pytest.raises(Refused, match="read 'Friday', expected one of: Thursday, Saturday"):
-        members(desk, "Friday")
+        pupils(desk, "Friday")
 
 
 def test_each_setter_has_a_line(desk: Desk) -> None:
@@ -144,4 +144,4 @@ def test_each_line_and_the_findings_go_by_the_setters_own_course(desk: Desk) -> 
 def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:
     """No logbook yet, or nobody in it."""
     desk = new_desk(tmp_path)
-    assert (members(desk), queue(desk), class_progress(desk)) == ((), (), ())
+    assert (pupils(desk), queue(desk), class_progress(desk)) == ((), (), ())

@@ -70,7 +70,7 @@ def next_draw(
     attempts: Sequence[Attempt],
     looked_at: Collection[str],
     *,
-    now: datetime,
+    now: datetime | None = None,
 ) -> Draw | None:
     """The draw that is due of this setter; None while one waits, or where nothing is fresh."""
     if open_draws(draws, attempts, looked_at):

@@ -52,6 +52,46 @@ class Due:
     sign_off: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Waiting:
+    """What of one setter waits to be looked at, whatever day it is.
+
+    `found` has its reasons already. `last` is the newest attempt that nobody looked at, empty where
+    all were, and `looked` the day of the last look, None for never.
+    """
+
+    found: tuple[Due, ...]
+    last: str
+    looked: date | None
+
+
+def waiting(
+    course: Course,
+    attempts: Sequence[Attempt],
+    inspections: Iterable[Inspection],
+    progress: Progress,
+    drawn: Collection[str] = (),
+) -> Waiting:
+    """What waits of one setter; `drawn` are the ids drawn at random that wait for a look."""
+    looks = tuple(inspections)
+    seen = {look.attempt_id for look in looks}
+    every = in_order(attempts)
+    judged = [a for a in every if a.result and a.attempt_id not in seen]
+    shown = _Shown(judged, frozenset(drawn))
+    found = [
+        *_stuck(course, shown, progress),
+        *(_to_sign(every, shown, progress) or _ready(shown, progress)),
+        *_contradictions(shown),
+        *_again(shown),
+        *_drawn(shown),
+    ]
+    return Waiting(
+        found=tuple(found),
+        last=(judged[-1].attempt_id or "") if judged else "",
+        looked=max((look.looked.date() for look in looks if look.looked), default=None),
+    )
+
+
 def due(
     course: Course,
     attempts: Sequence[Attempt],
@@ -66,20 +106,12 @@ def due(
     `drawn` are the ids drawn at random that wait for a look. Attempts that were looked at already
     are left out, but where a grade waits to be signed off. Nothing for a setter without attempts.
     """
-    looks = tuple(inspections)
-    seen = {look.attempt_id for look in looks}
-    judged = [a for a in in_order(attempts) if a.result and a.attempt_id not in seen]
-    if not judged:
-        return tuple(_to_sign(in_order(attempts), _Shown((), frozenset()), progress))
-    open_to_all = _Shown(judged, frozenset(drawn))
-    found = [
-        *_stuck(course, open_to_all, progress),
-        *(_to_sign(in_order(attempts), open_to_all, progress) or _ready(open_to_all, progress)),
-        *_contradictions(open_to_all),
-        *_again(open_to_all),
-        *_forgotten(judged, looks, today),
-        *_drawn(open_to_all),
-    ]
+    return due_on(waiting(course, attempts, inspections, progress, drawn), today)
+
+
+def due_on(waits: Waiting, today: date) -> tuple[Due, ...]:
+    """What of that to look at on this day, most pressing first; one reason an attempt."""
+    found = [*waits.found, *_forgotten(waits, today)]
     first: dict[str, Due] = {}
     for one in sorted(found, key=lambda d: ORDER.index(d.why)):
         known = first.setdefault(one.attempt_id, one)
@@ -185,9 +217,9 @@ def _again(shown: _Shown) -> list[Due]:
     return found
 
 
-def _forgotten(judged: Sequence[Attempt], looks: Sequence[Inspection], today: date) -> list[Due]:
-    last = max((look.looked.date() for look in looks if look.looked), default=None)
-    if last is not None and today - last < TWO_WEEKS:
+def _forgotten(waits: Waiting, today: date) -> list[Due]:
+    last = waits.looked
+    if not waits.last or (last is not None and today - last < TWO_WEEKS):
         return []
     told = "never looked at" if last is None else f"not looked at since {last:%d %B}"
-    return [Due(judged[-1].attempt_id or "", "not looked at", told)]
+    return [Due(waits.last, "not looked at", told)]

@@ -78,9 +78,12 @@ def standing_of(
     sign_offs: Iterable[SignOff],
     seen: Agreement,
     *,
-    today: date,
+    today: date | None = None,
 ) -> Standing:
-    """The line about one setter; `seen` is how their eye agrees. Empty without attempts."""
+    """The line about one setter; `seen` is how their eye agrees. Empty without attempts.
+
+    Without `today` it says neither how long ago the last practice was nor how much there was.
+    """
     counted = progress(course, attempts, today=today, sign_offs=sign_offs)
     waiting = next((g for g in counted.grades if g.state == "waiting"), None)
     last = next((a.grade for a in reversed(attempts) if a.grade), None)
@@ -107,7 +110,7 @@ def standing_of(
         eye=_eye(seen),
         sign_off=waiting.grade if waiting is not None else "",
         sign_off_title=waiting.title if waiting is not None else "",
-        practice=practised(attempts, today=today),
+        practice=practised(attempts, today=today) if today is not None else None,
     )
 
 

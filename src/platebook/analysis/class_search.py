@@ -4,56 +4,73 @@ Rows are never merged: what differs between people (how good, at which grade, wi
 would come out as a cause. Summed statistics ask only what goes with failure within each setter.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.arrays import Whole
-from platebook.analysis.bootstrap import Drawer, drawer
-from platebook.analysis.candidates import Candidate
+from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.class_prior import LEAST_SETTERS, CellSum, ClassPrior
-from platebook.analysis.ranking import Question
+from platebook.analysis.class_share import CLASS_DRAWS, ClassShare
 from platebook.analysis.scores import Scores
-from platebook.analysis.search import Search
 from platebook.analysis.weigh import Cell, Key, cell
-
-LEAST_EVENTS_OF_A_SETTER = 1
 
 
 @dataclass(frozen=True, eq=False)
 class ClassSearch:
-    """Every setter's search, the class's cells, and where each setter's cells lie among them."""
+    """Every setter's share, the class's cells, and where each setter's cells lie among them."""
 
     setters: tuple[str, ...]
-    searches: tuple[Search, ...]
+    shares: tuple[ClassShare, ...]
     cells: tuple[Cell, ...]
     places: tuple[Whole, ...]
 
-    def added(self, own: Sequence[Scores]) -> Scores:
-        """The setters' U and V summed into the class's cells (d by cells)."""
-        draws = len(own[0].u) if own else 1
-        u, v = np.zeros((draws, len(self.cells))), np.zeros((draws, len(self.cells)))
-        for scores, places in zip(own, self.places, strict=True):
-            u[:, places] += scores.u
-            v[:, places] += scores.v
+    @classmethod
+    def of(cls, shares: Mapping[str, ClassShare]) -> "ClassSearch":
+        """Put the setters' shares together."""
+        parts = _defect_parts(shares.values())
+        cells: dict[Key, Cell] = {}
+        for share in shares.values():
+            for one in share.cells:
+                if one.key not in cells:
+                    made = cell(one.candidate, one.outcome, parts)
+                    cells[one.key] = made if made is not None else one
+        numbers = {key: place for place, key in enumerate(cells)}
+        places = tuple(
+            np.array([numbers[one.key] for one in share.cells], dtype=np.intp)
+            for share in shares.values()
+        )
+        return cls(tuple(shares), tuple(shares.values()), tuple(cells.values()), places)
+
+    def observed(self, *, without: int | None = None) -> Scores:
+        """The setters' U and V summed into the class's cells (1 by cells), all or all but one."""
+        u, v = np.zeros((1, len(self.cells))), np.zeros((1, len(self.cells)))
+        for number, (share, places) in enumerate(zip(self.shares, self.places, strict=True)):
+            if number != without:
+                u[:, places] += share.own.u
+                v[:, places] += share.own.v
         return Scores(u, v)
 
-    def observed(self) -> tuple[Scores, ...]:
-        """Each setter's own U and V (1 by that setter's cells)."""
-        return tuple(search.observed() for search in self.searches)
+    def drawn(self) -> Scores:
+        """The same for classes with nothing behind any setter's failures (draws by cells)."""
+        u = np.zeros((CLASS_DRAWS, len(self.cells)))
+        for share, places in zip(self.shares, self.places, strict=True):
+            u[:, places] += share.drawn.u()
+        return Scores(u, np.repeat(self.observed().v, CLASS_DRAWS, axis=0))
 
-    def drawer(self) -> Drawer:
-        """A function that draws d classes with nothing behind any setter's failures."""
-        drawers = [drawer(search, straight=True) for search in self.searches]
-        return lambda rng, draws: self.added([one(rng, draws) for one in drawers])
-
-    def prior(self, own: Sequence[Scores], without: int) -> ClassPrior | None:
-        """The sums of all setters but one; None for fewer than five."""
+    def priors(self) -> tuple[ClassPrior | None, ...]:
+        """What the others expect of each setter; None for fewer than five others."""
         if len(self.setters) - 1 < LEAST_SETTERS:
-            return None
-        total, one = self.added(own), own[without]
-        u, v = total.u[0].copy(), total.v[0].copy()
+            return tuple(None for _ in self.setters)
+        total = self.observed()
+        return tuple(
+            self._prior(total.u[0], total.v[0], without=number)
+            for number in range(len(self.setters))
+        )
+
+    def _prior(self, u: Floats, v: Floats, *, without: int) -> ClassPrior:
+        u, v = u.copy(), v.copy()
+        one = self.shares[without].own
         u[self.places[without]] -= one.u[0]
         v[self.places[without]] -= one.v[0]
         sums = [
@@ -63,42 +80,10 @@ class ClassSearch:
         return ClassPrior(setters=len(self.setters) - 1, cells=tuple(sums))
 
 
-def _shares(searches: Sequence[Search]) -> dict[str, float]:
+def _defect_parts(shares: Iterable[ClassShare]) -> dict[str, float]:
     counts: dict[str, int] = {}
-    for search in searches:
-        for defect, bad in search.counted.failing.items():
-            counts[defect] = counts.get(defect, 0) + int(bad.sum())
+    for share in shares:
+        for defect, bad in share.failing.items():
+            counts[defect] = counts.get(defect, 0) + bad
     total = sum(counts.values())
     return {defect: count / total for defect, count in counts.items() if count}
-
-
-def class_search(questions: Mapping[str, Question], found: Sequence[Key] = ()) -> ClassSearch:
-    """Make a class ready, beside the cells already found; only causes are asked."""
-    searches = tuple(
-        question.search(
-            _candidates(question, found), causes_only=True, least_events=LEAST_EVENTS_OF_A_SETTER
-        )
-        for question in questions.values()
-    )
-    shares = _shares(searches)
-    cells: dict[Key, Cell] = {}
-    for search in searches:
-        for one in search.cells:
-            if one.key not in cells:
-                made = cell(one.candidate, one.outcome, shares)
-                cells[one.key] = made if made is not None else one
-    numbers = {key: place for place, key in enumerate(cells)}
-    places = tuple(
-        np.array([numbers[one.key] for one in search.cells], dtype=np.intp) for search in searches
-    )
-    return ClassSearch(tuple(questions), searches, tuple(cells.values()), places)
-
-
-def _candidates(question: Question, found: Sequence[Key]) -> list[Candidate]:
-    wanted = {(key.variable, key.form, key.level) for key in found}
-    return [
-        candidate
-        for group in question.judged.groups
-        for candidate in group.candidates
-        if (candidate.column.variable, candidate.form, candidate.column.level or "") in wanted
-    ]

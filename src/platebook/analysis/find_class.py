@@ -3,60 +3,91 @@
 | function | answers |
 |---|---|
 | `find_class` | what the setters of a class share, and what stands first in one log alone |
+| `found_in` | the same, where somebody else answers for each setter |
+| `class_priors` | what each setter's class, without the setter, expects |
 """
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from typing import Protocol
 
-import numpy as np
-
-from platebook.analysis import shown, words
-from platebook.analysis.bootstrap import Draws, drawer, share_as_strong
+from platebook.analysis import class_common, class_personal, words
 from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
+from platebook.analysis.class_personal import Lead, lead_of
 from platebook.analysis.class_prior import ClassPrior
-from platebook.analysis.class_search import ClassSearch, class_search
-from platebook.analysis.counted import ANY, counted
-from platebook.analysis.cutoffs import Cut
-from platebook.analysis.cutoffs import cut as cut_at
-from platebook.analysis.evidence import CLAIM_SHARE, evidence
-from platebook.analysis.findings import Count, NotJudged
-from platebook.analysis.ranking import Question, Ranked, rank
-from platebook.analysis.scores import Scores
-from platebook.analysis.weigh import Key, Prior
+from platebook.analysis.class_search import ClassSearch
+from platebook.analysis.class_share import (
+    SEED,
+    ClassShare,
+    class_share,
+    question_of,
+)
+from platebook.analysis.findings import NotJudged
+from platebook.analysis.weigh import Key
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
-SEED = 20260101
-CLASS_DRAWS = 299
-PERSONAL_DRAWS = 99
 MOST_COMMON = 3
-LEAST_SHOWN_SHARE = 0.5
 LEAST_FAILURES_OF_A_CLASS = 8
-PERSONAL_SHARE = 0.2
 
 
 Courses = Course | Mapping[str, Course] | None
 """One course for all, or each setter's own: what fails in one may pass in another."""
 
 
-def _questions(attempts: Mapping[str, Sequence[Attempt]], courses: Courses) -> dict[str, Question]:
-    found: dict[str, Question] = {}
-    for setter, own in attempts.items():
-        course = courses.get(setter) if isinstance(courses, Mapping) else courses
-        found[setter] = Question.of(counted(own, course), course, with_heights=False)
-    return found
+class Asked(Protocol):
+    """Who answers for each setter of a class, setter by setter: here, or in many processes."""
+
+    def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
+        """Every setter's share beside the cells already found, in the order of the class."""
+
+    def leads(
+        self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
+    ) -> Mapping[str, Lead]:
+        """The leads of those setters who have one (`lead_of`)."""
+
+
+class InOneGo:
+    """Answers for a class from its attempts, one setter after the other."""
+
+    def __init__(
+        self, attempts: Mapping[str, Sequence[Attempt]], courses: Courses, seed: int
+    ) -> None:
+        self._questions = {
+            name: question_of(own, courses.get(name) if isinstance(courses, Mapping) else courses)
+            for name, own in attempts.items()
+        }
+        self._first: Mapping[str, ClassShare] = {}
+        self._seed = seed
+
+    def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
+        """Every setter's share."""
+        made = {
+            name: class_share(one, found, seed=self._seed) for name, one in self._questions.items()
+        }
+        if not found:
+            self._first = made
+        return made
+
+    def leads(
+        self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
+    ) -> Mapping[str, Lead]:
+        """The leads of those who have one."""
+        asked = {name: lead_of(share, priors[name], common) for name, share in self._first.items()}
+        return {name: lead for name, lead in asked.items() if lead is not None}
 
 
 def class_priors(
     attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None
 ) -> dict[str, ClassPrior | None]:
     """What each setter's class, without the setter, expects; None for fewer than five others."""
-    if not attempts:
-        return {}
-    search = class_search(_questions(attempts, course))
-    own = search.observed()
-    return {setter: search.prior(own, i) for i, setter in enumerate(search.setters)}
+    return priors_from(InOneGo(attempts, course, SEED).shares())
+
+
+def priors_from(shares: Mapping[str, ClassShare]) -> dict[str, ClassPrior | None]:
+    """The same from the setters' shares."""
+    return dict(zip(shares, ClassSearch.of(shares).priors(), strict=True))
 
 
 def find_class(
@@ -68,201 +99,73 @@ def find_class(
 
     Pure. An empty class, or one with too few failures, is told by its counts alone.
     """
-    questions = _questions(attempts, course)
-    logs = [question.counted for question in questions.values()]
-    failures = sum(log.failures for log in logs)
-    rng = np.random.default_rng([seed, len(logs), sum(map(len, logs))])
-    common = _common(questions, rng) if failures >= LEAST_FAILURES_OF_A_CLASS else []
-    families = {one.family for one in common}
-    personal = _personal(questions, families, rng)
-    judged = {v for question in questions.values() for v in question.judged.variables()}
-    defects = sorted({d for log in logs for d in log.outcomes() if d != ANY})
+    return found_in(InOneGo(attempts, course, seed))
+
+
+def found_in(asked: Asked) -> ClassFindings:
+    """Find what goes with failure across a class by what is answered for each setter."""
+    shares = asked.shares()
+    failures = sum(share.failures for share in shares.values())
+    common = _common(asked, shares) if failures >= LEAST_FAILURES_OF_A_CLASS else []
+    personal = _personal(asked, shares, {one.family for one in common})
+    judged = {name for share in shares.values() for name in share.judged}
+    defects = sorted({defect for share in shares.values() for defect in share.defects})
+    attempts = sum(share.attempts for share in shares.values())
     checked = words.checked(len(judged), defects)
+    counts = words.class_counts(len(shares), attempts, failures)
     return ClassFindings(
-        setters=len(logs),
-        attempts=sum(map(len, logs)),
+        setters=len(shares),
+        attempts=attempts,
         failures=failures,
         common=tuple(common),
         personal=tuple(personal),
-        not_judged=_not_judged(questions, judged),
+        not_judged=_not_judged(shares.values(), judged),
         checked=checked,
-        answer=(words.class_counts(logs), words.class_outlook(len(common)), checked),
+        answer=(counts, words.class_outlook(len(common)), checked),
     )
 
 
-def _not_judged(questions: Mapping[str, Question], judged: set[str]) -> tuple[NotJudged, ...]:
-    reasons: dict[str, Counter[str]] = {}
-    for question in questions.values():
-        for one in question.judged.unjudged:
-            reasons.setdefault(one.variable, Counter())[one.reason] += 1
-    return tuple(
-        NotJudged(variable=name, reason=counts.most_common(1)[0][0])
-        for name, counts in reasons.items()
-        if name not in judged
-    )
-
-
-@dataclass(frozen=True, eq=False)
-class _Shared:
-    search: ClassSearch
-    own: tuple[Scores, ...]
-    ranked: Ranked
-    share: float
-
-    @property
-    def place(self) -> int:
-        keys = [cell.key for cell in self.search.cells]
-        return keys.index(self.ranked.cell.key)
-
-    def zs(self) -> list[float]:
-        """The cell's z in each setter who has it."""
-        found = []
-        for scores, places in zip(self.own, self.search.places, strict=True):
-            here = np.flatnonzero(places == self.place)
-            if len(here) and scores.v[0, here[0]] > 1e-6:
-                found.append(float(scores.u[0, here[0]] / np.sqrt(scores.v[0, here[0]])))
-        return found
-
-    def stays_first(self) -> bool:
-        """Whether the family is still first without the setter in whom it is strongest."""
-        sign = np.sign(self.ranked.u)
-        strongest, best = 0, -np.inf
-        for number, (scores, places) in enumerate(zip(self.own, self.search.places, strict=True)):
-            pull = sign * float(scores.u[0, places == self.place].sum())
-            if pull > best:
-                strongest, best = number, pull
-        without = [
-            Scores(scores.u * 0.0, scores.v * 0.0) if number == strongest else scores
-            for number, scores in enumerate(self.own)
-        ]
-        return rank(self.search.cells, self.search.added(without))[0].family == self.ranked.family
-
-
-def _common(questions: Mapping[str, Question], rng: np.random.Generator) -> list[ClassFinding]:
+def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding]:
     found: list[ClassFinding] = []
     before: list[Key] = []
     while len(found) < MOST_COMMON:
-        search = class_search(questions, before)
-        own = search.observed()
-        ranked = rank(search.cells, search.added(own)) if search.cells else ()
-        if not ranked:
+        here = asked.shares(before) if before else shares
+        first = class_common.first_shared(ClassSearch.of(here))
+        if first is None:
             break
-        rows = max(len(one.counted) for one in search.searches)
-        share = share_as_strong(
-            ranked[0].log_odds,
-            search.drawer(),
-            Prior.of(search.cells),
-            rng,
-            draws=Draws.of(CLASS_DRAWS, rows),
-        ).value
-        if share > LEAST_SHOWN_SHARE:
-            break
-        one = _class_finding(_Shared(search, own, ranked[0], share))
+        having = [
+            name
+            for name, share in here.items()
+            if any(cell.key == first.key for cell in share.cells)
+        ]
+        values = [shares[name].values(first.key) for name in having]
+        one = class_common.told(first, [v for v in values if v is not None])
         found.append(one)
-        before.append(ranked[0].cell.key)
+        before.append(first.key)
         if one.status == "lead":
             break
     return found
 
 
-def _class_finding(found: _Shared) -> ClassFinding:
-    ranked, cell = found.ranked, found.ranked.cell
-    precision = ranked.v + cell.sd**-2
-    beta = (ranked.u + cell.mean * cell.sd**-2) / precision
-    error = precision**-0.5
-    more = beta >= 0.0
-    zs = found.zs()
-    stays = found.stays_first()
-    claimed = found.share <= CLAIM_SHARE and stays
-    cut, counts = _class_counts(found, more=more)
-    notes = [words.holds_for(sum((z > 0) == more for z in zs), len(zs))]
-    if not stays:
-        notes.append(words.one_setter_carries_it())
-    if not claimed:
-        notes.append(words.chance(found.share, "class"))
-    return ClassFinding(
-        variable=cell.candidate.column.variable,
-        family=ranked.family,
-        defect=cell.outcome,
-        direction=shown.direction(cell.candidate, more=more),
-        status="claim" if claimed else "lead",
-        counts=counts,
-        odds_ratio=float(np.exp(beta)),
-        low=float(np.exp(beta - 1.96 * error)),
-        high=float(np.exp(beta + 1.96 * error)),
-        posterior=ranked.posterior,
-        share=found.share,
-        holds_for=sum((z > 0) == more for z in zs),
-        of_setters=len(zs),
-        stays_first=stays,
-        sentence=words.went_with(cell.outcome, cut.phrase, cut.rest, counts),
-        notes=tuple(notes),
-    )
-
-
-def _class_counts(found: _Shared, *, more: bool) -> tuple[Cut, tuple[Count, Count]]:
-    """One cut through all setters' values, and the counts on both sides of it.
-
-    For showing only: nothing is decided on merged rows.
-    """
-    key = found.ranked.cell.key
-    having = [
-        (search.counted, cell.candidate)
-        for search in found.search.searches
-        for cell in search.cells
-        if cell.key == key
-    ]
-    first = having[0][1]
-    values = np.concatenate([candidate.column.values for _, candidate in having])
-    wanted = [candidate.column.target for _, candidate in having]
-    by_attempt = [target for target in wanted if isinstance(target, np.ndarray)]
-    target = np.concatenate(by_attempt) if by_attempt else first.column.target
-    merged = replace(first, column=replace(first.column, values=values, target=target))
-    truth = np.concatenate([log.truths(key.outcome) for log, _ in having])
-    cut = cut_at(merged, np.ones(len(values), dtype=bool), more=more)
-    return cut, shown.counts(cut, truth)
-
-
 def _personal(
-    questions: Mapping[str, Question], common: set[str], rng: np.random.Generator
+    asked: Asked, shares: Mapping[str, ClassShare], common: AbstractSet[str]
 ) -> list[Personal]:
-    if not questions:
-        return []
-    search = class_search(questions)
-    own = search.observed()
-    found: list[Personal] = []
-    for number, (setter, question) in enumerate(questions.items()):
-        log = question.counted
-        if evidence(len(log), log.failures) == "counts only":
-            continue
-        expecting = replace(question, prior=search.prior(own, number)).search(causes_only=True)
-        ranked = rank(expecting.cells, expecting.observed())
-        if not ranked or ranked[0].family in common:
-            continue
-        share = share_as_strong(
-            ranked[0].log_odds,
-            drawer(expecting, straight=True),
-            Prior.of(expecting.cells),
-            rng,
-            draws=Draws.of(PERSONAL_DRAWS, len(log)),
-        ).value
-        if share <= PERSONAL_SHARE:
-            found.append(_personal_lead(setter, question, ranked[0], share))
-    return found
+    leads = asked.leads(priors_from(shares), common) if shares else {}
+    values = {name: shares[name].values(lead.key) for name, lead in leads.items()}
+    return [
+        class_personal.told(name, leads[name], value)
+        for name, value in values.items()
+        if value is not None
+    ]
 
 
-def _personal_lead(setter: str, question: Question, ranked: Ranked, share: float) -> Personal:
-    cell = ranked.cell
-    more = ranked.u >= 0.0
-    cut = shown.split(cell.candidate, question.counted, more=more)
-    counts = shown.counts(cut, question.counted.truths(cell.outcome))
-    return Personal(
-        setter=setter,
-        variable=cell.candidate.column.variable,
-        family=ranked.family,
-        defect=cell.outcome,
-        direction=shown.direction(cell.candidate, more=more),
-        posterior=ranked.posterior,
-        share=share,
-        sentence=words.went_with(cell.outcome, cut.phrase, cut.rest, counts),
+def _not_judged(shares: Iterable[ClassShare], judged: AbstractSet[str]) -> tuple[NotJudged, ...]:
+    reasons: dict[str, Counter[str]] = {}
+    for share in shares:
+        for one in share.unjudged:
+            reasons.setdefault(one.variable, Counter())[one.reason] += 1
+    return tuple(
+        NotJudged(variable=name, reason=counts.most_common(1)[0][0])
+        for name, counts in reasons.items()
+        if name not in judged
     )

@@ -3,6 +3,7 @@
 | function | gives |
 |---|---|
 | `practised` | the last weeks of one setter, or of a class, with stones and burs |
+| `done`, `together` | the same before a day is named, of one setter and added up |
 
 A week begins on Monday (ISO 8601) and is counted by the bench's own date of each attempt; weeks
 without practice count as nothing done. A stone that was set before (`stone_uses` over 0) is no new
@@ -10,7 +11,7 @@ stone. At 0 attempts all is 0 and empty; attempts without a date count for stone
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -55,38 +56,70 @@ class Practice:
     burs: tuple[Used, ...]
 
 
-def practised(attempts: Iterable[Attempt], *, today: date) -> Practice:
-    """What these attempts come to, seen on this day; what is dated later counts in no week."""
+@dataclass(frozen=True, slots=True)
+class Done:
+    """What was practised, whatever day it is: attempts by their date, stones and burs used up."""
+
+    days: Mapping[date, int]
+    stones: tuple[Used, ...]
+    burs: tuple[Used, ...]
+
+    def seen_on(self, today: date) -> Practice:
+        """The last weeks as seen on this day; what is dated later counts in no week."""
+        this_week = _monday(today)
+        last = max((_monday(day) for day in self.days if day <= today), default=this_week)
+        recent = this_week - last < WEEKS * _WEEK
+        end = this_week if recent else last
+        mondays = [end - n * _WEEK for n in reversed(range(WEEKS))]
+        weeks = tuple(_week(monday, self.days) for monday in mondays)
+        first = min((_monday(day) for day in self.days), default=None)
+        since = [w for w in weeks if first is not None and w.monday >= first.isoformat()]
+        return Practice(
+            weeks=weeks,
+            recent=recent,
+            a_week=sum(w.attempts for w in since) / len(since) if since else None,
+            stones=self.stones,
+            burs=self.burs,
+        )
+
+
+def done(attempts: Iterable[Attempt]) -> Done:
+    """What these attempts come to, whatever day it is."""
     given = tuple(attempts)
-    days = Counter(a.began.date() for a in given if a.began is not None)
-    this_week = _monday(today)
-    last = max((_monday(day) for day in days if day <= today), default=this_week)
-    recent = this_week - last < WEEKS * _WEEK
-    end = this_week if recent else last
-    mondays = [end - n * _WEEK for n in reversed(range(WEEKS))]
-    weeks = tuple(_week(monday, days) for monday in mondays)
-    first = min((_monday(day) for day in days), default=None)
-    since = [w for w in weeks if first is not None and w.monday >= first.isoformat()]
-    return Practice(
-        weeks=weeks,
-        recent=recent,
-        a_week=sum(w.attempts for w in since) / len(since) if since else None,
-        stones=_used(_stone(a) for a in given),
-        burs=_used(_bur(a) for a in given),
+    return Done(
+        days=Counter(a.began.date() for a in given if a.began is not None),
+        stones=_used(Counter(filter(None, map(_stone, given)))),
+        burs=_used(Counter(filter(None, map(_bur, given)))),
     )
+
+
+def together(some: Iterable[Done]) -> Done:
+    """What several setters come to."""
+    days: Counter[date] = Counter()
+    stones: Counter[str] = Counter()
+    burs: Counter[str] = Counter()
+    for one in some:
+        days.update(one.days)
+        stones.update({used.what: used.count for used in one.stones})
+        burs.update({used.what: used.count for used in one.burs})
+    return Done(days, _used(stones), _used(burs))
+
+
+def practised(attempts: Iterable[Attempt], *, today: date) -> Practice:
+    """What these attempts come to, seen on this day."""
+    return done(attempts).seen_on(today)
 
 
 def _monday(day: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
-def _week(monday: date, days: Counter[date]) -> Week:
+def _week(monday: date, days: Mapping[date, int]) -> Week:
     here = [days[day] for day in days if monday <= day < monday + _WEEK]
     return Week(monday.isoformat(), sum(here), len(here))
 
 
-def _used(things: Iterable[str | None]) -> tuple[Used, ...]:
-    counts = Counter(thing for thing in things if thing)
+def _used(counts: Mapping[str, int]) -> tuple[Used, ...]:
     return tuple(Used(what, counts[what]) for what in sorted(counts))
 
 

@@ -94,11 +94,10 @@ def one_setter_carries_it() -> str:
     return "Without the setter in whom it is strongest it would not stand first."
 
 
-def class_counts(logs: Sequence[Counted]) -> str:
+def class_counts(setters: int, attempts: int, failures: int) -> str:
     """How many setters, attempts and failures a class has."""
-    attempts, failures = sum(map(len, logs)), sum(log.failures for log in logs)
     return (
-        f"{_plural(len(logs), 'setter')}, {_plural(attempts, 'attempt')} judged, {failures} failed."
+        f"{_plural(setters, 'setter')}, {_plural(attempts, 'attempt')} judged, {failures} failed."
     )
 
 

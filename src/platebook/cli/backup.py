@@ -1,9 +1,11 @@
 """`platebook backup FILE`: a copy that is proven readable."""
 
+from functools import partial
 from pathlib import Path
 
 import click
 
+from platebook.cli.bar import long_work, new_file_left
 from platebook.cli.options import json_option, logbook_option, print_json, tell
 
 
@@ -17,7 +19,8 @@ def command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | Non
     from platebook.cli.desks import at_desk
     from platebook.services.keeping import backup
 
-    with at_desk(ctx) as desk:
+    left = partial(new_file_left, file)
+    with at_desk(ctx) as desk, long_work("Copying the logbook", left):
         backup(desk, file)
     if as_json:
         print_json({"file": str(file)})

@@ -3,6 +3,7 @@
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from platebook.cli.bar import storing
 from platebook.cli.options import print_json, say, tell
 from platebook.cli.share import received_keys, received_lines
 
@@ -22,7 +23,8 @@ def take_in(desk: "Desk", file: Path, *, everyone: bool, dry_run: bool, as_json:
     from platebook.cli.pages import wrapped
     from platebook.services.sharing import import_bundle
 
-    one, notices = import_bundle(desk, file, everyone=everyone, dry_run=dry_run)
+    with storing(desk, file):
+        one, notices = import_bundle(desk, file, everyone=everyone, dry_run=dry_run)
     for notice in notices:
         say(wrapped(f"note: {notice}"))
     if as_json:

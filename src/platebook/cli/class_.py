@@ -1,13 +1,42 @@
 """`platebook class`: everyone at once, for whoever teaches them."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import asdict
+from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.bar import Work, long_work
 from platebook.cli.options import json_option, logbook_option, print_json, say, tell
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
 
 NOBODY = "Nobody is in the class yet: platebook setter add NAME --group GROUP."
 group_option = click.option("--group", help="One group of the logbook; everyone where left out.")
+cluster_option = click.option(
+    "--cluster", metavar="ADDRESS", help="Work on the machines of this Dask scheduler."
+)
+
+
+@contextmanager
+def shared_work(cluster: str | None) -> "Iterator[tuple[Executor | None, Work]]":
+    """Who works and who watches; Ctrl-C says that nothing is lost."""
+    from platebook.services.cluster import cluster as machines_of
+
+    with long_work("Reading the class", kept_so_far) as work:
+        if cluster is None:
+            yield None, work
+        else:
+            with machines_of(cluster) as executor:
+                yield executor, work
+
+
+def kept_so_far(work: Work) -> str:
+    """What is left where the analysis of a class is stopped."""
+    told = f" {work.done} of {work.of} steps are kept and not done again." if work.done else ""
+    return f"no answer was given, and the logbook is as it was.{told}"
 
 
 @click.group("class")
@@ -24,7 +53,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.services.members import roster_of
+    from platebook.services.class_roll import roster_of
 
     with at_desk(ctx) as desk:
         found = roster_of(desk, group)
@@ -47,10 +76,18 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str
 
 @command.command("progress")
 @group_option
+@cluster_option
 @logbook_option
 @json_option
 @click.pass_context
-def progress(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def progress(
+    ctx: click.Context,
+    *,
+    group: str | None,
+    cluster: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
     """A line a setter: grade, points to go, how it went lately, main defect, eye."""
     from platebook.advice.standing import topic
     from platebook.cli.desks import at_desk
@@ -58,8 +95,9 @@ def progress(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
     from platebook.reports.class_text import standing_lines, together_lines
     from platebook.services.classroom import class_practice, class_progress
 
-    with at_desk(ctx) as desk:
-        found, together = class_progress(desk, group), class_practice(desk, group)
+    with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
+        found = class_progress(desk, group, executor=executor, watch=work)
+        together = class_practice(desk, group)
     if as_json:
         setters = [asdict(one) for one in found]
         print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})
@@ -72,18 +110,27 @@ def progress(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
 
 @command.command("findings")
 @group_option
+@cluster_option
 @logbook_option
 @json_option
 @click.pass_context
-def findings(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def findings(
+    ctx: click.Context,
+    *,
+    group: str | None,
+    cluster: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
     """What goes with failure across the class, and what is one setter's own."""
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
     from platebook.reports.class_text import class_findings_lines
     from platebook.services.classroom import class_findings, eyes
 
-    with at_desk(ctx) as desk:
-        found, seen = class_findings(desk, group), eyes(desk, group)
+    with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
+        found = class_findings(desk, group, executor=executor, watch=work)
+        seen = eyes(desk, group, executor=executor, watch=work)
     if as_json:
         told = [{"setter": name, **one.model_dump(mode="json")} for name, one in seen.items()]
         print_json({**found.model_dump(mode="json"), "eyes": told})
@@ -102,6 +149,7 @@ def findings(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
 @click.option("--comments", is_flag=True, help="List the stock comments by result, and stop.")
 @click.option("--by", default="", help="Who looks, where it is not the setter in use.")
 @group_option
+@cluster_option
 @logbook_option
 @json_option
 @click.pass_context
@@ -116,6 +164,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     comments: bool,
     by: str,
     group: str | None,
+    cluster: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
@@ -142,7 +191,8 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
     with at_desk(ctx) as desk:
         if attempt is None or result is None:
-            due = queue(desk, group)
+            with shared_work(cluster) as (executor, work):
+                due = queue(desk, group, executor=executor, watch=work)
             if as_json:
                 print_json({"queue": [asdict(row) for row in due]})
             elif due:

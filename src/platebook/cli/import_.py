@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import click
 
+from platebook.cli.bar import storing
 from platebook.cli.options import (
     json_option,
     logbook_option,
@@ -69,8 +70,10 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         local = ZoneInfo(zone) if zone else None
     except (ZoneInfoNotFoundError, ValueError):
         refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
-    with at_desk(ctx, setter=setter) as desk:
-        done = import_file(desk, file, maps=maps, dates=dates, zone=local, dry_run=dry_run)
+    with at_desk(ctx, setter=setter) as desk, storing(desk, file) as work:
+        done = import_file(
+            desk, file, maps=maps, dates=dates, zone=local, dry_run=dry_run, watch=work
+        )
     faults = [p for p in done.problems if p.level == "problem"]
     for notice in done.problems:
         if notice.level == "notice":

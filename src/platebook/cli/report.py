@@ -1,9 +1,11 @@
 """`platebook report FILE.html`: one page to print and hand out."""
 
+from functools import partial
 from pathlib import Path
 
 import click
 
+from platebook.cli.bar import long_work, new_file_left
 from platebook.cli.options import json_option, logbook_option, print_json, setter_option, tell
 
 
@@ -38,7 +40,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         raise click.UsageError("A page is about one setter or about a class: not both.")
     with at_desk(ctx, setter=setter) as desk:
         if whole_class or group:
-            write_class_page(desk, file, group)
+            with long_work("Reading the class", partial(new_file_left, file)) as work:
+                write_class_page(desk, file, group, watch=work)
         else:
             write_setter_page(desk, file)
     if as_json:

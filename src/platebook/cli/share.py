@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.bar import Work, long_work
 from platebook.cli.options import (
     DATA_SAYS_NO,
     json_option,
@@ -53,8 +54,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     from platebook.reports.figures import counted
     from platebook.services.sharing import share
 
-    with at_desk(ctx, setter=setter) as desk:
-        done = share(desk, folder, everyone=everyone, anonymous=anonymous)
+    with at_desk(ctx, setter=setter) as desk, long_work("Sharing", taken_so_far) as work:
+        done = share(desk, folder, everyone=everyone, anonymous=anonymous, watch=work)
     for left in done.unread:
         say(wrapped(left.sentence))
     for notice in done.notices:
@@ -82,6 +83,17 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         tell("\n".join(map(wrapped, lines)))
     if done.unread:
         sys.exit(DATA_SAYS_NO)
+
+
+def taken_so_far(work: Work) -> str:
+    """What is left where sharing is stopped: every bundle came in whole or not at all."""
+    again = "sharing again goes on from there"
+    if not work.of:
+        return f"nothing of others came in, and no file in the folder is half written; {again}."
+    return (
+        f"of {work.of} bundles of others {work.done} were gone through before, the one after that "
+        f"came in whole or not at all, the rest not; {again}."
+    )
 
 
 def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:

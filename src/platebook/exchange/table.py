@@ -1,7 +1,7 @@
 """A table of attempts, whatever file it came in: headings, rows, and what is wrong with them."""
 
 import dataclasses
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
@@ -48,14 +48,22 @@ Read = tuple[tuple[Record, ...], tuple[Problem, ...]]
 class Reading:
     """How a table is meant.
 
-    `column_map` says which field a heading of one's own means; the others are those of
-    `read_attempts`.
+    `column_map` says which field a heading of one's own means; `watch` is told how many rows are
+    read, of how many; the others are those of `read_attempts`.
     """
 
     column_map: Mapping[str, str] = dataclasses.field(default_factory=dict)
     course: Course | None = None
     zone: tzinfo = UTC
     dates: SlashOrder | None = None
+    watch: Callable[[int, int], None] | None = None
+
+    def watched(self, rows: Sequence[Mapping[str, str]]) -> Iterator[Mapping[str, str]]:
+        """The rows one after the other, as `watch` is told."""
+        for number, row in enumerate(rows):
+            if self.watch is not None:
+                self.watch(number, len(rows))
+            yield row
 
     @property
     def extra(self) -> tuple[str, ...]:
@@ -106,7 +114,7 @@ def attempts_in(
     Where a problem is among the problems, nothing of the file should be stored.
     """
     attempts, found = read_attempts(
-        table.rows, course=reading.course, zone=reading.zone, dates=reading.dates
+        reading.watched(table.rows), course=reading.course, zone=reading.zone, dates=reading.dates
     )
     located = [
         dataclasses.replace(

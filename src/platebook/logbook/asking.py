@@ -16,6 +16,7 @@ from platebook.logbook import (
     records,
     revisions,
 )
+from platebook.logbook.attempts import PlainRows
 from platebook.logbook.history import History
 from platebook.logbook.keeping import CourseText
 from platebook.logbook.kinds import kind_named
@@ -76,6 +77,14 @@ class Asking(Session):
         """How many attempts of one setter or of everyone stand."""
         wanted = Wanted(setter_id=setter_id, grade=grade, result=result)
         return self._ask(attempts.count, wanted)
+
+    def attempt_counts(self) -> dict[str, int]:
+        """How many attempts of each setter stand, by id."""
+        return self._ask(attempts.counts)
+
+    def plain_attempts(self, setter_id: str) -> PlainRows:
+        """One setter's attempts in order, as plain rows to be read elsewhere."""
+        return self._ask(attempts.plain_rows, setter_id)
 
     def attempt(self, attempt_id: str) -> Attempt | None:
         """The attempt of this id; None where none stands."""
@@ -140,6 +149,10 @@ class Asking(Session):
     def draws(self, setter_id: str) -> tuple[Draw, ...]:
         """What was drawn at random of a setter's, in the order drawn."""
         return self._ask(belongings.draws, setter_id)
+
+    def draw_counts(self) -> dict[str, int]:
+        """How often was drawn of each setter's, by id."""
+        return self._ask(belongings.draw_counts)
 
     def sign_offs(self, setter_id: str) -> tuple[SignOff, ...]:
         """What was signed off for a setter, in the order signed."""

@@ -5,6 +5,7 @@ thousandth page of a large logbook comes as fast as the first.
 """
 
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from platebook.logbook.connecting import Database
@@ -12,6 +13,43 @@ from platebook.logbook.kinds import attempt_columns
 from platebook.logbook.revisions import batches
 from platebook.logbook.wanted import Wanted, containing
 from platebook.practice.attempt import Attempt
+
+
+@dataclass(frozen=True, slots=True)
+class PlainRows:
+    """One setter's attempts as they lie in the table: small to hand over, read only where used."""
+
+    setter: str | None
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Any, ...], ...]
+
+    def attempts(self) -> tuple[Attempt, ...]:
+        """The attempts, in order."""
+        columns = attempt_columns()
+        pairs = (zip(self.columns, row, strict=True) for row in self.rows)
+        return tuple(Attempt(setter=self.setter, **columns.loaded(dict(one))) for one in pairs)
+
+
+def plain_rows(db: Database, setter_id: str) -> PlainRows:
+    """The attempts of one setter that stand, in order, as plain rows."""
+    wanted = Wanted(setter_id=setter_id)
+    where, values = wanted.where()
+    found = db.execute(
+        f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
+        f" ORDER BY {wanted.order_by(newest_first=False)}",
+        values,
+    )
+    name = db.execute("SELECT name FROM setter WHERE setter_id = ?", [setter_id]).fetchone()
+    return PlainRows(
+        setter=None if name is None else str(name[0]),
+        columns=tuple(column[0] for column in found.description),
+        rows=tuple(found.fetchall()),
+    )
+
+
+def counts(db: Database) -> dict[str, int]:
+    """How many attempts of each setter stand, by id."""
+    return dict(db.execute("SELECT setter_id, attempts FROM tally").fetchall())
 
 
 def select(

@@ -100,6 +100,12 @@ def verdicts_before_looks(db: Database, setter_id: str) -> dict[str, dict[str, A
     }
 
 
+def draw_counts(db: Database) -> dict[str, int]:
+    """How often was drawn of each setter's, by id."""
+    query = "SELECT setter_id, COUNT(*) FROM draw WHERE hidden = 0 GROUP BY setter_id"
+    return dict(db.execute(query).fetchall())
+
+
 def draws(db: Database, setter_id: str) -> tuple[Draw, ...]:
     """What was drawn at random of a setter's, in the order drawn."""
     kind = kind_named("draw")

@@ -1,89 +1,93 @@
-"""The class for its instructor: who needs a look, what all share, whose eye is kind."""
+"""The class for its instructor: a line a setter, what all share, whose eye is kind."""
 
-from collections import Counter
-from collections.abc import Iterable, Iterator
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from platebook.advice.standing import Standing
+from platebook.advice.standing import QueueRow, Standing
 from platebook.services.answers import today_at
+from platebook.services.class_lines import class_lines
+from platebook.services.class_roll import pupils
+from platebook.services.crew import Crew
 from platebook.services.desk import Desk
-from platebook.services.faults import opened
-from platebook.services.members import Member, members
-from platebook.services.remembering import remembered
+from platebook.services.inspecting import queued
+from platebook.services.remembering import OF_A_CLASS, remembered
+from platebook.services.watching import Watch, unwatched
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from platebook.analysis.agreement import Agreement
     from platebook.analysis.class_findings import ClassFindings
     from platebook.analysis.practising import Practice
 
 
-def class_progress(desk: Desk, group: str | None = None) -> tuple[Standing, ...]:
+def class_progress(
+    desk: Desk,
+    group: str | None = None,
+    *,
+    executor: "Executor | None" = None,
+    watch: Watch = unwatched,
+) -> tuple[Standing, ...]:
     """A line a setter, in the order of the roster."""
-    from platebook.advice.standing import standing_of
-    from platebook.analysis.agreement import agreement
-
     today = today_at(desk)
-    return tuple(
-        standing_of(
-            m.setter,
-            m.course,
-            m.attempts,
-            m.sign_offs,
-            agreement(m.as_judged_then, m.others_looks),
-            today=today,
-        )
-        for m in members(desk, group)
-    )
+    return tuple(line.standing_on(today) for _, line in class_lines(desk, group, executor, watch))
 
 
-def class_practice(desk: Desk, group: str | None = None) -> "Practice":
+def class_now(
+    desk: Desk, group: str | None = None, *, watch: Watch = unwatched
+) -> tuple[tuple[Standing, ...], tuple[QueueRow, ...]]:
+    """The lines and the queue at once."""
+    found, today = class_lines(desk, group, None, watch), today_at(desk)
+    return tuple(line.standing_on(today) for _, line in found), queued(desk, found)
+
+
+def class_practice(desk: Desk, group: str | None = None, *, watch: Watch = unwatched) -> "Practice":
     """How much the class practised by week, and what it used, all together."""
-    from platebook.analysis.practising import practised
+    from platebook.analysis.practising import together
 
-    attempts = (a for m in members(desk, group) for a in m.attempts)
-    return practised(attempts, today=today_at(desk))
+    found = class_lines(desk, group, None, watch)
+    return together(line.done for _, line in found).seen_on(today_at(desk))
 
 
-def class_findings(desk: Desk, group: str | None = None) -> "ClassFindings":
-    """What goes with failure across the class, kept until one of them logs something."""
+def class_findings(
+    desk: Desk,
+    group: str | None = None,
+    *,
+    executor: "Executor | None" = None,
+    watch: Watch = unwatched,
+) -> "ClassFindings":
+    """What goes with failure across the class, kept until one of them logs something.
+
+    Each setter's failures are those of their own course.
+    """
     from platebook.analysis.class_findings import ClassFindings
-    from platebook.analysis.find_class import find_class
+    from platebook.analysis.find_class import find_class, found_in
 
-    some = members(desk, group)
-    told_apart = tuple(_told_apart(some))
-    logs = {m.setter.name: m.attempts for m in told_apart if m.attempts}
-    courses = {m.setter.name: m.course for m in told_apart}
-    with opened(desk) as book:
-        digests = [
-            f"{m.setter.setter_id} {book.digest(m.setter.setter_id or '')} {m.course.id}"
-            for m in some
-        ]
+    some = pupils(desk, group)
+    logs = [one for one in some if one.attempts]
+    if not logs:
+        return find_class({})
+
+    def work_out() -> ClassFindings:
+        from platebook.services.class_asking import AskedSetters
+
+        with Crew(executor) as crew:
+            return found_in(AskedSetters(desk, logs, crew=crew, watch=watch))
+
     return remembered(
         ClassFindings,
-        lambda: find_class(logs, course=courses),
+        work_out,
         logbook=desk.path,
-        setter_id=f"class-of-{len(some)}",
-        digest="\n".join((*digests, *sorted({m.course.model_dump_json() for m in some}))),
+        setter_id=f"{OF_A_CLASS}-of-{len(some)}",
+        digest="\n".join(f"{one.setter_id} {one.called} {one.rests_on}" for one in logs),
     )
 
 
-def eyes(desk: Desk, group: str | None = None) -> "dict[str, Agreement]":
+def eyes(
+    desk: Desk,
+    group: str | None = None,
+    *,
+    executor: "Executor | None" = None,
+    watch: Watch = unwatched,
+) -> "dict[str, Agreement]":
     """How far each setter's eye agrees with the inspections of their drawn positions, by name."""
-    from platebook.analysis.agreement import agreement
-
-    return {
-        m.setter.name: agreement(m.as_judged_then, m.others_looks)
-        for m in _told_apart(members(desk, group))
-    }
-
-
-def _told_apart(some: Iterable[Member]) -> Iterator[Member]:
-    """The members with names that nobody else of them has."""
-    taken: Counter[str] = Counter()
-    for member in some:
-        taken[member.setter.name] += 1
-        number = taken[member.setter.name]
-        name = member.setter.name if number == 1 else f"{member.setter.name} ({number})"
-        setter = member.setter.model_copy(update={"name": name})
-        yield replace(member, setter=setter)
+    return {one.called: line.eye for one, line in class_lines(desk, group, executor, watch)}

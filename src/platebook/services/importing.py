@@ -15,6 +15,7 @@ from platebook.services.log import attempts_of, attempts_with_ids
 from platebook.services.new_files import write_new_bytes
 from platebook.services.people import with_id
 from platebook.services.recording import Dates, store
+from platebook.services.watching import Watch, unwatched
 
 if TYPE_CHECKING:
     from platebook.exchange.table import Reading
@@ -33,7 +34,7 @@ class Imported:
     stored: bool
 
 
-def import_file(
+def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     desk: Desk,
     file: Path,
     *,
@@ -41,6 +42,7 @@ def import_file(
     dates: Dates | None = None,
     zone: tzinfo | None = None,
     dry_run: bool = False,
+    watch: Watch = unwatched,
 ) -> Imported:
     """Read a CSV or XLSX file and add its attempts as one change; with a problem none is added.
 
@@ -69,10 +71,12 @@ def import_file(
             course=course_of(book, setter),
             zone=zone or desk.zone,
             dates=dates,
+            watch=watch,
         )
         attempts, problems = _attempts_in(file, data, reading)
         if only_problems(problems):
             return Imported(len(attempts), (*wrong, *problems), stored=False)
+        watch(0, 0)
         done = store(desk, book, attempts, (*wrong, *problems), what="import", dry_run=dry_run)
     return Imported(len(attempts), done.problems, done.stored)
 

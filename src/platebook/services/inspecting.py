@@ -1,7 +1,7 @@
 """An instructor's looks: what to look at first, the position drawn at random, a look recorded."""
 
-from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.advice.comments import comment_of
@@ -12,13 +12,21 @@ from platebook.practice.looks import read_result, read_severity
 from platebook.practice.setter import Setter
 from platebook.practice.text import clean
 from platebook.services.answers import today_at
+from platebook.services.class_lines import class_lines, lines
+from platebook.services.class_roll import enrolled
+from platebook.services.crew import Crew
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.log import attempt_with
-from platebook.services.members import Member, members
+from platebook.services.people import with_id
+from platebook.services.watching import Watch, unwatched
 
 if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
     from platebook.advice.inspection_queue import Due
+    from platebook.services.class_roll import Pupil
+    from platebook.services.class_work import Lies, Line
 
 NOBODYS = "the draw"
 """Signs the changes that keep a draw, so that nobody's undo takes one back."""
@@ -34,20 +42,46 @@ class Inspected:
     own_severity: tuple[int, ...]
 
 
-def queue(desk: Desk, group: str | None = None) -> tuple[QueueRow, ...]:
+def queue(
+    desk: Desk,
+    group: str | None = None,
+    *,
+    executor: "Executor | None" = None,
+    watch: Watch = unwatched,
+) -> tuple[QueueRow, ...]:
     """What to look at in the class, most pressing first; each setter's drawn position is in it.
 
     A draw that is due is made and kept: it stays what it is, whoever asks again.
     """
-    from platebook.advice.inspection_queue import ORDER
+    return queued(desk, class_lines(desk, group, executor, watch))
 
-    found: list[tuple[int, int, QueueRow]] = []
-    for place, member in enumerate(drawn_for(desk, members(desk, group))):
-        by_id = {a.attempt_id: a for a in member.attempts}
-        for one in _due(desk, member):
-            row = _queue_row(one, by_id[one.attempt_id], member.setter)
-            found.append((ORDER.index(one.why), place, row))
-    return tuple(row for _, _, row in sorted(found, key=lambda item: item[:2]))
+
+def queued(desk: Desk, found: "Sequence[tuple[Pupil, Line]]") -> tuple[QueueRow, ...]:
+    """The queue of setters with their lines, most pressing first; the draws are kept."""
+    from platebook.advice.inspection_queue import ORDER, due_on
+
+    keep_draws(desk, (line for _, line in found))
+    today = today_at(desk)
+    rows = [
+        (ORDER.index(one.why), place, _queue_row(one, line.lies[one.attempt_id], pupil.setter))
+        for place, (pupil, line) in enumerate(found)
+        for one in due_on(line.waits, today)
+    ]
+    return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
+
+
+def keep_draws(desk: Desk, some: "Iterable[Line]") -> None:
+    """Keep the draws that are due; what the lines say counts them already.
+
+    In a logbook that cannot be written they are the same ones at every asking, and not kept.
+    """
+    now = desk.clock().astimezone(desk.zone)
+    due = [line.draw.model_copy(update={"drawn": now}) for line in some if line.draw is not None]
+    if not due:
+        return
+    with opened(desk, make=False) as book:
+        if not book.read_only:
+            book.add_draws(due, author=NOBODYS, now=now)
 
 
 def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
@@ -99,65 +133,31 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
 
 
-def drawn_for(desk: Desk, some: Iterable[Member]) -> tuple[Member, ...]:
-    """These members with the draws that are due, which are kept from now on.
-
-    In a logbook that cannot be written they are the same ones at every asking, and not kept.
-    """
-    from platebook.advice.drawing import next_draw
-
-    now = desk.clock().astimezone(desk.zone)
-    these = tuple(some)
-    due = {
-        m.setter.setter_id: draw
-        for m in these
-        if (draw := next_draw(m.setter.setter_id or "", m.draws, m.attempts, m.looked_at, now=now))
-    }
-    if not due:
-        return these
-    with opened(desk, make=False) as book:
-        if not book.read_only:
-            book.add_draws(tuple(due.values()), author=NOBODYS, now=now)
-    return tuple(
-        replace(m, draws=(*m.draws, due[m.setter.setter_id])) if m.setter.setter_id in due else m
-        for m in these
-    )
-
-
 def _counts_as_drawn(desk: Desk, attempt: Attempt) -> bool:
     """Whether a look at this attempt is one of a sample; a draw that is due is made before it.
 
     It is none where a look was taken back: the setter's own verdict has been told since.
     """
-    whose = [m for m in members(desk) if m.setter.setter_id == attempt.setter_id]
-    drawn = {draw.attempt_id for m in drawn_for(desk, whose) for draw in m.draws}
-    if attempt.attempt_id is None or attempt.attempt_id not in drawn:
-        return False
+    with opened(desk, make=False) as book:
+        whose = with_id(book.setters(), attempt.setter_id)
+        if attempt.attempt_id is None or whose is None:
+            return False
+        some = tuple(enrolled(book, [(whose, book.count_attempts(whose.setter_id))]))
+    with Crew() as crew:
+        keep_draws(desk, lines(desk, some, crew=crew))
     own = [name for name in (attempt.setter_id, attempt.setter) if name]
     with opened(desk, make=False) as book:
-        return not book.was_told(attempt.attempt_id, besides=own)
+        drawn = {draw.attempt_id for draw in book.draws(whose.setter_id or "")}
+        return attempt.attempt_id in drawn and not book.was_told(attempt.attempt_id, besides=own)
 
 
-def _due(desk: Desk, member: Member) -> "tuple[Due, ...]":
-    from platebook.advice.drawing import open_draws
-    from platebook.advice.inspection_queue import due
-    from platebook.analysis.progress import progress
-
-    today = today_at(desk)
-    standing = progress(member.course, member.attempts, today=today, sign_offs=member.sign_offs)
-    waiting = open_draws(member.draws, member.attempts, member.looked_at)
-    drawn = {draw.attempt_id for draw in waiting}
-    looks = member.others_looks
-    return due(member.course, member.attempts, looks, standing, today=today, drawn=drawn)
-
-
-def _queue_row(one: "Due", attempt: Attempt, setter: Setter) -> QueueRow:
+def _queue_row(one: "Due", lies: "Lies", setter: Setter) -> QueueRow:
     return QueueRow(
         attempt_id=one.attempt_id,
         setter=setter.name,
-        grade=attempt.grade or "",
-        plate=attempt.plate or "",
-        position=attempt.position or "",
+        grade=lies.grade,
+        plate=lies.plate,
+        position=lies.position,
         why=one.why,
         sentence=one.sentence,
         drawn=one.drawn,

@@ -25,6 +25,10 @@ SHAPE = 1
 """Goes up when what an answer says changes without the program's version."""
 
 
+OF_A_CLASS = "class"
+"""Begins the name of what is kept about a class, where a setter's id begins that about a setter."""
+
+
 def remembered(
     kind: type[Answer],
     compute: Callable[[], Answer],

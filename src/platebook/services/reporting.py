@@ -5,15 +5,17 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platebook.practice.attempt import Attempt
 from platebook.services.answers import bench_of, findings, next_with_sizes, progress, today_at
+from platebook.services.class_roll import Pupil, pupils
 from platebook.services.desk import Desk
-from platebook.services.faults import Refused
+from platebook.services.faults import Refused, opened
 from platebook.services.new_files import write_new
+from platebook.services.watching import Watch, unwatched
 from platebook.trade.cautions import cautions
 
 if TYPE_CHECKING:
-    from platebook.services.members import Member
+    from platebook.analysis.practising import Practice
+    from platebook.services.class_work import PagePart
 
 SUFFIXES = (".html", ".htm")
 
@@ -46,53 +48,60 @@ def write_setter_page(desk: Desk, file: Path) -> None:
     write_new(file, setter_page(desk))
 
 
-def class_page(desk: Desk, group: str | None = None) -> str:
+def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
     from platebook.reports.class_report import ClassAnswers, class_html
-    from platebook.services.classroom import class_findings, class_progress
-    from platebook.services.members import members
+    from platebook.services.classroom import class_findings, class_practice, class_progress
 
-    some = members(desk, group)
+    some = pupils(desk, group)
     if not some:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(desk)
-    named = {m.setter.group for m in some}
+    named = {one.setter.group for one in some}
+    parts = _page_parts(desk, some, today, watch)
     return class_html(
         ClassAnswers(
             group=next(iter(named)) if len(named) == 1 and "" not in named else "Everyone",
             day=today,
-            standings=class_progress(desk, group),
-            findings=class_findings(desk, group),
-            next_titles={m.setter.setter_id or "": _next_title(m, today) for m in some},
-            used=_practised_and_used([a for m in some for a in m.attempts], today),
+            standings=class_progress(desk, group, watch=watch),
+            findings=class_findings(desk, group, watch=watch),
+            next_titles={setter_id: part.next_title for setter_id, part in parts.items()},
+            used=_practised_and_used(class_practice(desk, group)),
             caution=" ".join(cautions("start")),
             invented=desk.invented,
         )
     )
 
 
-def write_class_page(desk: Desk, file: Path, group: str | None = None) -> None:
+def write_class_page(
+    desk: Desk, file: Path, group: str | None = None, *, watch: Watch = unwatched
+) -> None:
     """Write the class's page to a new file; Refused as for a setter's."""
     refuse_suffix(file)
-    write_new(file, class_page(desk, group))
+    write_new(file, class_page(desk, group, watch=watch))
 
 
-def _next_title(member: "Member", today: date) -> str:
-    from platebook.advice.next_exercise import next_exercise
+def _page_parts(
+    desk: Desk, some: "Sequence[Pupil]", today: date, watch: Watch
+) -> "dict[str, PagePart]":
+    from platebook.services.class_roll import log_of
+    from platebook.services.class_work import page_part_of
+    from platebook.services.crew import Crew
 
-    track = member.setter.track if member.setter.track in member.course.tracks() else None
-    advice = next_exercise(
-        member.course, member.attempts, today=today, track=track, sign_offs=member.sign_offs
-    )
-    return f"{advice.title}, {advice.grade_title}"
+    with Crew() as crew, opened(desk) as book:
+        return crew.spread(
+            page_part_of,
+            ((one.setter_id, (log_of(book, one), today)) for one in some),
+            attempts=sum(one.attempts for one in some),
+            steps=(0, len(some)),
+            watch=watch,
+        )
 
 
-def _practised_and_used(attempts: Sequence[Attempt], today: date) -> list[str]:
+def _practised_and_used(practice: "Practice") -> list[str]:
     """How much the class practised by week, and the stones and burs it used, in a sentence each."""
-    from platebook.analysis.practising import practised
     from platebook.reports.practice_text import practice_line, used_lines
 
-    practice = practised(attempts, today=today)
     told = (f"All together: {practice_line(practice)}", *used_lines(practice))
     return [f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in told]
 

@@ -10,8 +10,7 @@ from platebook.services.desk import Desk
 from platebook.services.desks import SETTER_IN_USE
 from platebook.services.faults import Refused, opened
 from platebook.services.people import find_setter
-from platebook.services.priors import OF_A_CLASS
-from platebook.services.remembering import forget
+from platebook.services.remembering import OF_A_CLASS, forget
 from platebook.trade.drawer import Tool
 
 
@@ -30,8 +29,9 @@ def listed(desk: Desk) -> tuple[Listed, ...]:
         return ()
     with opened(desk) as book:
         in_use = book.default(SETTER_IN_USE)
+        counts = book.attempt_counts()
         return tuple(
-            Listed(s, book.count_attempts(s.setter_id), s.setter_id == in_use)
+            Listed(s, counts.get(s.setter_id or "", 0), s.setter_id == in_use)
             for s in book.setters()
         )
 

@@ -17,13 +17,15 @@ from platebook.services.bundle_files import (
     without_odd_courses,
     write_own,
 )
+from platebook.services.class_sums import priors_of
 from platebook.services.courses import shipped
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.new_files import write_new_bytes
 from platebook.services.people import same_name
-from platebook.services.priors import OF_A_CLASS, keep_priors, priors_of
-from platebook.services.remembering import forget
+from platebook.services.priors import keep_priors
+from platebook.services.remembering import OF_A_CLASS, forget
+from platebook.services.watching import Watch, unwatched
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
@@ -77,7 +79,14 @@ class Shared:
     notices: tuple[str, ...] = field(default=())
 
 
-def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool = False) -> Shared:
+def share(
+    desk: Desk,
+    folder: Path,
+    *,
+    everyone: bool = False,
+    anonymous: bool = False,
+    watch: Watch = unwatched,
+) -> Shared:
     """Write the own bundle into the folder and take the others' in.
 
     With a setter in use only what concerns them is taken in, unless `everyone`. What the folder
@@ -102,9 +111,9 @@ def share(desk: Desk, folder: Path, *, everyone: bool = False, anonymous: bool =
         write_own(own, bundle)
         skipped = {book.replica, *book.former_replicas} | book.anonymous_replicas
         unread: list[Unread] = []
-        for file in bundles_in(folder):
-            if file.stem.lower() in skipped:
-                continue
+        others = [file for file in bundles_in(folder) if file.stem.lower() not in skipped]
+        for done, file in enumerate(others):
+            watch(done, len(others))
             try:
                 received.append(_take(desk, book, file, only=only))
             except Refused as fault:

@@ -344,10 +344,9 @@ class DeskServices:
 
     def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
-        from platebook.services.classroom import class_progress
-        from platebook.services.inspecting import queue
+        from platebook.services.classroom import class_now
 
-        return class_progress(self._desk), queue(self._desk)
+        return class_now(self._desk)
 
     def look_at(
         self, attempt_id: str, result: str, severity: str, comment: str = ""

@@ -1,0 +1,172 @@
+"""One setter's share in what a class is asked: made from that setter's log alone.
+
+A share is small, plain and the same wherever it is made, so that shares may be made by several
+processes or machines and kept until the setter logs something. Draws are kept to 1/127 of the
+largest one of their cell: the rounding adds less than a thousandth to their variance.
+"""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from zlib import crc32
+
+import numpy as np
+import numpy.typing as npt
+
+from platebook.analysis.arrays import Floats, Truths
+from platebook.analysis.bootstrap import Draws, drawer
+from platebook.analysis.candidates import Candidate, Unjudged
+from platebook.analysis.columns import Column
+from platebook.analysis.counted import ANY, LEAST_EVENTS, counted
+from platebook.analysis.ranking import Question
+from platebook.analysis.scores import Scores
+from platebook.analysis.search import Search
+from platebook.analysis.weigh import Cell, Key
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+
+SEED = 20260101
+CLASS_DRAWS = 299
+LEAST_EVENTS_OF_A_SETTER = 1
+_STEPS = 127
+
+Steps = npt.NDArray[np.int8]
+
+
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """Draws of U with nothing behind the failures: whole steps (d by c), and each cell's step."""
+
+    steps: Steps
+    step: Floats
+
+    @classmethod
+    def of(cls, u: Floats) -> "Drawn":
+        """Rounded to whole steps, of which the largest draw of a cell has 127."""
+        step = np.abs(u).max(axis=0, initial=0.0) / _STEPS
+        safe = np.where(step > 0.0, step, 1.0)
+        return cls(np.rint(u / safe).astype(np.int8), step)
+
+    def u(self, draws: int | None = None) -> Floats:
+        """The first so many draws of U, or all (d by c)."""
+        return np.asarray(self.steps[:draws].astype(float) * self.step, dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class ClassShare:
+    """What a class needs to know of one setter.
+
+    `cells` have the setter's own priors and no values; `own` is their U and V as the log is (1 by
+    c). `usual` are those that the setter's own log may be asked by itself. `failing` counts the
+    failing defects, `defects` are all that were seen. `columns` and `truths` (of each outcome) are
+    there to be shown, and in the first share only: beside found cells they are empty.
+    """
+
+    attempts: int
+    failures: int
+    failing: Mapping[str, int]
+    defects: tuple[str, ...]
+    judged: tuple[str, ...]
+    unjudged: tuple[Unjudged, ...]
+    cells: tuple[Cell, ...]
+    usual: Truths
+    own: Scores
+    drawn: Drawn
+    columns: tuple[Column, ...] = ()
+    truths: Mapping[str, Truths] = field(default_factory=dict)
+
+    def values(self, key: Key) -> "CellValues | None":
+        """The column of a cell with the truths of its outcome; None where the log has no such."""
+        for column in self.columns:
+            if (column.variable, column.level or "") == (key.variable, key.level):
+                truth = self.truths.get(key.outcome)
+                return (
+                    None if truth is None else CellValues(Candidate(column, key.form, 1.0), truth)
+                )
+        return None
+
+
+@dataclass(frozen=True, eq=False)
+class CellValues:
+    """One cell's column in one setter's log, with the truths of the outcome asked about."""
+
+    candidate: Candidate
+    truth: Truths
+
+
+def bare(variable: str, form: str, kind: str, level: str | None) -> Candidate:
+    """A candidate that says what is asked and has no values."""
+    column = Column(variable, kind, process=False, values=np.zeros(0), level=level)  # type: ignore[arg-type]
+    return Candidate(column, form, 1.0)  # type: ignore[arg-type]
+
+
+def question_of(attempts: Sequence[Attempt], course: Course | None) -> Question:
+    """A log as a class asks it: without measured heights, which few setters have."""
+    return Question.of(counted(attempts, course), course, with_heights=False)
+
+
+def class_share(question: Question, found: Sequence[Key] = (), *, seed: int = SEED) -> ClassShare:
+    """The share of one setter, beside the cells already found; only causes are asked.
+
+    Pure: the draws follow from the seed and the log, whoever else is in the class. An empty log
+    has a share without cells.
+    """
+    log = question.counted
+    search = question.search(
+        _candidates(question, found), causes_only=True, least_events=LEAST_EVENTS_OF_A_SETTER
+    )
+    mark = crc32(log.failed.tobytes(), crc32(log.session.tobytes()))
+    rng = np.random.default_rng([seed, len(found), len(log), mark])
+    return ClassShare(
+        attempts=len(log),
+        failures=log.failures,
+        failing={defect: int(bad.sum()) for defect, bad in log.failing.items()},
+        defects=tuple(d for d in log.outcomes() if d != ANY),
+        judged=question.judged.variables(),
+        unjudged=question.judged.unjudged,
+        cells=tuple(_bared(one) for one in search.cells),
+        usual=_usual(search),
+        own=search.observed(),
+        drawn=Drawn.of(_draws(search, rng)),
+        columns=() if found else _columns(question),
+        truths={} if found else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
+    )
+
+
+def _bared(one: Cell) -> Cell:
+    column = one.candidate.column
+    plain = bare(column.variable, one.candidate.form, column.kind, column.level)
+    return replace(one, candidate=plain)
+
+
+def _columns(question: Question) -> tuple[Column, ...]:
+    candidates = (c for group in question.judged.groups for c in group.candidates)
+    columns = {(c.column.variable, c.column.level): c.column for c in candidates}
+    return tuple(one for one in columns.values() if not one.process)
+
+
+def _usual(search: Search) -> Truths:
+    usual: list[bool] = []
+    for part in search.parts:
+        truth = search.counted.truths(part.outcome)[part.group.rows]
+        enough = min(int(truth.sum()), int((~truth).sum())) >= LEAST_EVENTS
+        usual += [enough] * len(part.cells)
+    return np.array(usual, dtype=bool)
+
+
+def _draws(search: Search, rng: np.random.Generator) -> Floats:
+    if not search.cells:
+        return np.zeros((CLASS_DRAWS, 0))
+    draw = drawer(search, straight=True)
+    at_once = Draws.of(CLASS_DRAWS, len(search.counted)).at_once
+    sizes = [min(at_once, CLASS_DRAWS - done) for done in range(0, CLASS_DRAWS, at_once)]
+    return np.vstack([draw(rng, size).u for size in sizes])
+
+
+def _candidates(question: Question, found: Sequence[Key]) -> list[Candidate]:
+    wanted = {(key.variable, key.form, key.level) for key in found}
+    return [
+        candidate
+        for group in question.judged.groups
+        for candidate in group.candidates
+        if (candidate.column.variable, candidate.form, candidate.column.level or "") in wanted
+    ]

@@ -1,0 +1,105 @@
+"""Who a class is, with what their kept answers rest on; their logs are read only where needed.
+
+A class of hundreds is listed by a handful of questions to the logbook, not by hundreds.
+"""
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platebook.practice.course import Course
+from platebook.practice.setter import Setter, name_key
+from platebook.practice.text import clean
+from platebook.services.answers import sign_offs_of
+from platebook.services.courses import course_of
+from platebook.services.desk import Desk
+from platebook.services.faults import Refused, opened
+from platebook.services.roster import Listed, listed
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+    from platebook.services.class_work import SetterLog
+
+
+@dataclass(frozen=True, slots=True)
+class Pupil:
+    """One setter of a class: how they are called there, how many attempts, what answers rest on.
+
+    `called` is a name that nobody else of the class has. `rests_on` is other after every change
+    that concerns the setter, and for another text of their course; but not after a draw for an
+    instructor's look, which only counts up `draws`: no answer but the queue rests on it.
+    """
+
+    setter: Setter
+    called: str
+    course: Course
+    attempts: int
+    rests_on: str
+    draws: int = 0
+
+    @property
+    def setter_id(self) -> str:
+        """The setter's id."""
+        return self.setter.setter_id or ""
+
+
+def roster_of(desk: Desk, group: str | None = None) -> tuple[Listed, ...]:
+    """Everyone of a group, those who no longer come too; Refused for a group nobody is in."""
+    everyone = listed(desk)
+    groups = {name_key(one.setter.group): one.setter.group for one in everyone if one.setter.group}
+    if group is None:
+        return everyone
+    if name_key(group) not in groups:
+        known = ", ".join(groups.values()) or "none yet (setter add --group)"
+        raise Refused(f"group: read {clean(group)!r}, expected one of: {known}")
+    return tuple(one for one in everyone if name_key(one.setter.group) == name_key(group))
+
+
+def pupils(desk: Desk, group: str | None = None) -> tuple[Pupil, ...]:
+    """The active setters of a group, or of the whole logbook; Refused for a group nobody is in."""
+    chosen = [one for one in roster_of(desk, group) if one.setter.active]
+    if not chosen:
+        return ()
+    with opened(desk) as book:
+        return tuple(enrolled(book, ((one.setter, one.attempts) for one in chosen)))
+
+
+def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
+    """These setters, each with how many attempts they have, as a class."""
+    digests, draws = book.digests(), book.draw_counts()
+    courses: dict[str | None, tuple[Course, str]] = {}
+    taken: Counter[str] = Counter()
+    for setter, attempts in chosen:
+        if setter.course not in courses:
+            course = course_of(book, setter)
+            text = course.model_dump_json()
+            courses[setter.course] = course, hashlib.sha256(text.encode("utf-8")).hexdigest()
+        course, mark = courses[setter.course]
+        taken[setter.name] += 1
+        number = taken[setter.name]
+        yield Pupil(
+            setter=setter,
+            called=setter.name if number == 1 else f"{setter.name} ({number})",
+            course=course,
+            attempts=attempts,
+            rests_on=f"{digests.get(setter.setter_id or '', '')} {mark}",
+            draws=draws.get(setter.setter_id or "", 0),
+        )
+
+
+def log_of(book: "Logbook", pupil: Pupil) -> "SetterLog":
+    """The setter's log as plain values, with what others said of it."""
+    from platebook.services.class_work import SetterLog
+
+    return SetterLog(
+        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
+        setter=pupil.setter,
+        course=pupil.course,
+        rows=book.plain_attempts(pupil.setter_id),
+        inspections=book.inspections(pupil.setter_id),
+        draws=book.draws(pupil.setter_id),
+        sign_offs=sign_offs_of(book, pupil.setter_id),
+        verdicts=book.verdicts_before_looks(pupil.setter_id),
+    )

@@ -1,0 +1,166 @@
+"""What is worked out of one setter of a class, from plain values, wherever a process is free.
+
+| function | gives |
+|---|---|
+| `share_of` | the setter's share in what the class is asked |
+| `line_of` | what the class screen and the queue say of the setter, whatever day it is |
+| `page_part_of` | what the class's page says beside that |
+"""
+
+import dataclasses
+import functools
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Any
+
+from pydantic import BaseModel, ConfigDict
+
+from platebook.advice.drawing import next_draw, open_draws
+from platebook.advice.inspection_queue import Waiting, waiting
+from platebook.advice.standing import Standing, standing_of
+from platebook.analysis.agreement import Agreement, agreement
+from platebook.analysis.class_share import (
+    ClassShare,
+    class_share,
+    question_of,
+)
+from platebook.analysis.practising import Done, done
+from platebook.analysis.progress import progress
+from platebook.analysis.ranking import Question
+from platebook.analysis.weigh import Key
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.draw import Draw
+from platebook.practice.inspection import Inspection
+from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
+
+if TYPE_CHECKING:
+    from platebook.logbook.attempts import PlainRows
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SetterLog:
+    """One setter with their log as plain rows, and the looks at it by whomever.
+
+    `rests_on` is another one after every change of any of these: logs with the same are equal.
+    """
+
+    rests_on: str
+    setter: Setter
+    course: Course
+    rows: "PlainRows"
+    inspections: tuple[Inspection, ...] = ()
+    draws: tuple[Draw, ...] = ()
+    sign_offs: tuple[SignOff, ...] = ()
+    verdicts: Mapping[str, Mapping[str, Any]] = dataclasses.field(default_factory=dict)
+
+    @property
+    def others_looks(self) -> tuple[Inspection, ...]:
+        """Looks by someone else; a setter's own second look is their own affair."""
+        mine = {self.setter.setter_id, self.setter.name}
+        return tuple(look for look in self.inspections if look.inspector not in mine)
+
+    def as_judged_then(self, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
+        """The attempts as they were judged before their setter heard of a look."""
+        if not self.verdicts:
+            return attempts
+        then = ((a, self.verdicts.get(a.attempt_id or "")) for a in attempts)
+        return tuple(a.with_values(**verdict) if verdict else a for a, verdict in then)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, SetterLog) and self.rests_on == other.rests_on
+
+    def __hash__(self) -> int:
+        return hash(self.rests_on)
+
+
+class Lies(BaseModel):
+    """Where an attempt lies."""
+
+    model_config = ConfigDict(frozen=True)
+
+    grade: str
+    plate: str
+    position: str
+
+
+class Line(BaseModel):
+    """A setter's line in the class, whatever day it is: `last_day` is the last one of practice.
+
+    `draw` is due and not kept yet; what `waits` counts it already. `lies` says of every attempt
+    that waits to be looked at where it lies, by its id.
+    """
+
+    model_config = ConfigDict(frozen=True)
+
+    standing: Standing
+    last_day: date | None
+    eye: Agreement
+    done: Done
+    waits: Waiting
+    draw: Draw | None
+    lies: Mapping[str, Lies]
+
+    def standing_on(self, today: date) -> Standing:
+        """The line as it reads on this day."""
+        days = None if self.last_day is None else max((today - self.last_day).days, 0)
+        practice = self.done.seen_on(today)
+        return dataclasses.replace(self.standing, days_since=days, practice=practice)
+
+
+@dataclass(frozen=True, slots=True)
+class PagePart:
+    """What the class's page says of a setter beside their line: what they practise next."""
+
+    next_title: str
+
+
+def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
+    """The setter's share beside the cells already found."""
+    return class_share(_question(log), found)
+
+
+@functools.lru_cache(maxsize=64)
+def _question(log: SetterLog) -> Question:
+    """The setter's question, which a class asks up to three times."""
+    return question_of(log.rows.attempts(), log.course)
+
+
+def line_of(log: SetterLog) -> Line:
+    """The setter's line."""
+    attempts, looks = log.rows.attempts(), log.others_looks
+    looked_at = frozenset(look.attempt_id for look in looks)
+    draw = next_draw(log.setter.setter_id or "", log.draws, attempts, looked_at)
+    draws = log.draws if draw is None else (*log.draws, draw)
+    drawn = {one.attempt_id for one in open_draws(draws, attempts, looked_at)}
+    eye = agreement(log.as_judged_then(attempts), looks)
+    standing = progress(log.course, attempts, sign_offs=log.sign_offs)
+    waits = waiting(log.course, attempts, looks, standing, drawn)
+    wanted = {waits.last, *(one.attempt_id for one in waits.found)}
+    return Line(
+        standing=standing_of(log.setter, log.course, attempts, log.sign_offs, eye),
+        last_day=max((a.began.date() for a in attempts if a.began), default=None),
+        eye=eye,
+        done=done(attempts),
+        waits=waits,
+        draw=draw,
+        lies={a.attempt_id: _lies(a) for a in attempts if a.attempt_id and a.attempt_id in wanted},
+    )
+
+
+def page_part_of(log: SetterLog, today: date) -> PagePart:
+    """What the page says of the setter on this day."""
+    from platebook.advice.next_exercise import next_exercise
+
+    attempts = log.rows.attempts()
+    track = log.setter.track if log.setter.track in log.course.tracks() else None
+    advice = next_exercise(log.course, attempts, today=today, track=track, sign_offs=log.sign_offs)
+    return PagePart(next_title=f"{advice.title}, {advice.grade_title}")
+
+
+def _lies(attempt: Attempt) -> Lies:
+    return Lies(
+        grade=attempt.grade or "", plate=attempt.plate or "", position=attempt.position or ""
+    )

@@ -1,0 +1,18 @@
+"""How far long work has come, and stopping it between two steps, where nothing is half done.
+
+Whoever starts long work hands over a `Watch`; the work calls it with how many steps are done and
+how many there are. To stop the work, the watch raises `Stopped`.
+"""
+
+from collections.abc import Callable
+
+Watch = Callable[[int, int], None]
+"""Told how many steps are done, of how many; 0 of 0 where nobody can say how many there are."""
+
+
+class Stopped(Exception):  # noqa: N818 - named for what is so, not for being an error
+    """The work was stopped between two steps: nothing was changed, nothing written."""
+
+
+def unwatched(done: int, of: int) -> None:
+    """Nobody looks, and nobody stops it."""
