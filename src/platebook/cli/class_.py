@@ -57,9 +57,11 @@ def progress(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
     from platebook.cli.pages import page
     from platebook.reports.class_text import standing_lines, together_lines
     from platebook.services.classroom import class_practice, class_progress
+    from platebook.services.members import members
 
     with at_desk(ctx) as desk:
-        found, together = class_progress(desk, group), class_practice(desk, group)
+        some = members(desk, group)
+        found, together = class_progress(desk, some=some), class_practice(desk, some)
     if as_json:
         setters = [asdict(one) for one in found]
         print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})

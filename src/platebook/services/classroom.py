@@ -1,7 +1,7 @@
 """The class for its instructor: who needs a look, what all share, whose eye is kind."""
 
 from collections import Counter
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -18,8 +18,10 @@ if TYPE_CHECKING:
     from platebook.analysis.practising import Practice
 
 
-def class_progress(desk: Desk, group: str | None = None) -> tuple[Standing, ...]:
-    """A line a setter, in the order of the roster."""
+def class_progress(
+    desk: Desk, group: str | None = None, *, some: Sequence[Member] | None = None
+) -> tuple[Standing, ...]:
+    """A line a setter, in the order of the roster; `some` are the members where taken already."""
     from platebook.advice.standing import standing_of
     from platebook.analysis.agreement import agreement
 
@@ -33,16 +35,15 @@ def class_progress(desk: Desk, group: str | None = None) -> tuple[Standing, ...]
             agreement(m.as_judged_then, m.others_looks),
             today=today,
         )
-        for m in members(desk, group)
+        for m in (members(desk, group) if some is None else some)
     )
 
 
-def class_practice(desk: Desk, group: str | None = None) -> "Practice":
-    """How much the class practised by week, and what it used, all together."""
+def class_practice(desk: Desk, some: Iterable[Member]) -> "Practice":
+    """How much these members practised by week, and what it used, all together."""
     from platebook.analysis.practising import practised
 
-    attempts = (a for m in members(desk, group) for a in m.attempts)
-    return practised(attempts, today=today_at(desk))
+    return practised((a for m in some for a in m.attempts), today=today_at(desk))
 
 
 def class_findings(desk: Desk, group: str | None = None) -> "ClassFindings":

@@ -34,15 +34,18 @@ class Inspected:
     own_severity: tuple[int, ...]
 
 
-def queue(desk: Desk, group: str | None = None) -> tuple[QueueRow, ...]:
+def queue(
+    desk: Desk, group: str | None = None, *, some: Iterable[Member] | None = None
+) -> tuple[QueueRow, ...]:
     """What to look at in the class, most pressing first; each setter's drawn position is in it.
 
-    A draw that is due is made and kept: it stays what it is, whoever asks again.
+    A draw that is due is made and kept: it stays what it is, whoever asks again. `some` are the
+    members where taken already.
     """
     from platebook.advice.inspection_queue import ORDER
 
     found: list[tuple[int, int, QueueRow]] = []
-    for place, member in enumerate(drawn_for(desk, members(desk, group))):
+    for place, member in enumerate(drawn_for(desk, members(desk, group) if some is None else some)):
         by_id = {a.attempt_id: a for a in member.attempts}
         for one in _due(desk, member):
             row = _queue_row(one, by_id[one.attempt_id], member.setter)

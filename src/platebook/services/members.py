@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -16,6 +16,9 @@ from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.roster import Listed, listed
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
 
 
 @dataclass(frozen=True)
@@ -56,18 +59,23 @@ def members(desk: Desk, group: str | None = None) -> tuple[Member, ...]:
     if not chosen:
         return ()
     with opened(desk) as book:
-        return tuple(
-            Member(
-                setter=setter,
-                course=course_of(book, setter),
-                attempts=book.attempts(setter.setter_id),
-                inspections=book.inspections(setter.setter_id),
-                draws=book.draws(setter.setter_id or ""),
-                sign_offs=sign_offs_of(book, setter.setter_id or ""),
-                verdicts=book.verdicts_before_looks(setter.setter_id or ""),
-            )
-            for setter in chosen
-        )
+        return tuple(_member(book, setter) for setter in chosen)
+
+
+def _member(book: "Logbook", setter: Setter) -> Member:
+    setter_id = setter.setter_id or ""
+    looks = book.inspections(setter_id)
+    return Member(
+        setter=setter,
+        course=course_of(book, setter),
+        attempts=book.attempts(setter_id),
+        inspections=looks,
+        draws=book.draws(setter_id),
+        sign_offs=sign_offs_of(book, setter_id),
+        verdicts=book.verdicts_before_looks(
+            setter_id, (look.attempt_id for look in looks if look.drawn_at_random)
+        ),
+    )
 
 
 def roster_of(desk: Desk, group: str | None = None) -> tuple[Listed, ...]:

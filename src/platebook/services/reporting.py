@@ -61,7 +61,7 @@ def class_page(desk: Desk, group: str | None = None) -> str:
         ClassAnswers(
             group=next(iter(named)) if len(named) == 1 and "" not in named else "Everyone",
             day=today,
-            standings=class_progress(desk, group),
+            standings=class_progress(desk, some=some),
             findings=class_findings(desk, group),
             next_titles={m.setter.setter_id or "": _next_title(m, today) for m in some},
             used=_practised_and_used([a for m in some for a in m.attempts], today),

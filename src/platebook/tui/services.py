@@ -346,8 +346,10 @@ class DeskServices:
         """A line a setter, and what to look at first."""
         from platebook.services.classroom import class_progress
         from platebook.services.inspecting import queue
+        from platebook.services.members import members
 
-        return class_progress(self._desk), queue(self._desk)
+        some = members(self._desk)
+        return class_progress(self._desk, some=some), queue(self._desk, some=some)
 
     def look_at(
         self, attempt_id: str, result: str, severity: str, comment: str = ""
