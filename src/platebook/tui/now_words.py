@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.tui.text import fitted, line, stacked, txt
+from platebook.tui.ways_in import digit_hint
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -45,7 +46,8 @@ def asked_part(view: "NowView") -> Content:
     """Whether readings are asked, said before the attempt begins, and the keys that follow."""
     if view.readings_asked and view.readings:
         names = ", ".join(line(reading.label) for reading in view.readings)
-        return Content.assemble(("Readings asked: ", "bold"), names)
+        asked, hint = Content.assemble(("Readings asked: ", "bold"), names), digit_hint(view)
+        return asked if hint is None else stacked(asked, hint)
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 

@@ -211,7 +211,7 @@ class ClassScreen(BenchScreen[None]):
             return
         from platebook.advice.standing import topic
 
-        said = topic(self.standings) or "No one thing stands out in this class."
+        said = topic(self.standings) or "Lately no one defect stands out in this class."
         heading = "What to look at first" if self.inspecting else said
         self.query_one("#topic", Words).show(txt(heading, "bold"))
         picks = self.query_one(PickList)
