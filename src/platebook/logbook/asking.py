@@ -142,9 +142,11 @@ class Asking(Session):
         """Whether anyone but these looked at an attempt and took the look back since."""
         return self._ask(belongings.was_told, attempt_id, frozenset(besides))
 
-    def verdicts_before_looks(self, setter_id: str) -> dict[str, dict[str, Any]]:
+    def verdicts_before_looks(
+        self, setter_id: str, attempt_ids: Iterable[str]
+    ) -> dict[str, dict[str, Any]]:
         """Results and severities by attempt, as they were when the first look was made."""
-        return self._ask(belongings.verdicts_before_looks, setter_id)
+        return self._ask(belongings.verdicts_before_looks, setter_id, attempt_ids)
 
     def draws(self, setter_id: str) -> tuple[Draw, ...]:
         """What was drawn at random of a setter's, in the order drawn."""

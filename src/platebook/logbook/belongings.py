@@ -1,11 +1,13 @@
 """Setters and what is theirs, as it stands: what was looked at, drawn and signed."""
 
 import json
+from collections.abc import Iterable
 from typing import Any, cast
 
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import Kind, kind_named
+from platebook.logbook.revisions import batches
 from platebook.logbook.seats import with_seats
 from platebook.logbook.standing import row_of
 from platebook.practice.draw import Draw
@@ -60,12 +62,16 @@ def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
 def inspections(db: Database, setter_id: str | None) -> tuple[Inspection, ...]:
     """The inspections of one setter's attempts that stand, or of everyone's."""
     kind = kind_named("inspection")
-    query = (
-        "SELECT inspection.* FROM inspection JOIN attempt USING (attempt_id)"
-        " WHERE inspection.hidden = 0 AND attempt.hidden = 0"
-        " AND coalesce(attempt.setter_id = ?, 1) ORDER BY inspection_id"
-    )
-    return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    stand = "inspection.hidden = 0 AND attempt.hidden = 0"
+    if setter_id is None:
+        joined = "inspection JOIN attempt USING (attempt_id)"
+    else:
+        # From the setter's attempts, so that one setter's looks are not sought among everyone's.
+        joined = "attempt CROSS JOIN inspection USING (attempt_id)"
+        stand = f"{stand} AND attempt.setter_id = ?"
+    query = f"SELECT inspection.* FROM {joined} WHERE {stand} ORDER BY inspection_id"  # noqa: S608 - texts of our own
+    given = [] if setter_id is None else [setter_id]
+    return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, given))
 
 
 def was_told(db: Database, attempt_id: str, besides: frozenset[str]) -> bool:
@@ -74,23 +80,27 @@ def was_told(db: Database, attempt_id: str, besides: frozenset[str]) -> bool:
     return any(row[0] not in besides for row in db.execute(query, [attempt_id]).fetchall())
 
 
-def verdicts_before_looks(db: Database, setter_id: str) -> dict[str, dict[str, Any]]:
-    """Each attempt that was looked at, as its setter had judged it when the first look was made.
+def verdicts_before_looks(
+    db: Database, setter_id: str, attempt_ids: Iterable[str]
+) -> dict[str, dict[str, Any]]:
+    """These attempts of a setter as they had judged them when the first look by others was made.
 
     A verdict that was corrected since may have been corrected because of the look. What was known
-    then is what ranks below the look, so a wrong clock does no harm.
+    then is what ranks below the look, so a wrong clock does no harm. Attempts without a look are
+    left out.
     """
-    rows = db.execute(
-        "SELECT attempt_id, (SELECT r.record FROM revision AS r WHERE r.kind = 'attempt'"
-        " AND r.record_id = attempt_id AND r.counter < looked"
-        " ORDER BY r.counter DESC, r.revision_id DESC LIMIT 1)"
-        " FROM (SELECT attempt_id, min(v.counter) AS looked FROM inspection JOIN attempt"
-        " USING (attempt_id) JOIN revision AS v ON v.kind = 'inspection'"
-        " AND v.record_id = inspection_id WHERE setter_id = ? AND attempt.hidden = 0"
-        " AND inspection.hidden = 0 AND drawn_at_random AND inspector <> setter_id"
-        " GROUP BY attempt_id)",
-        [setter_id],
-    ).fetchall()
+    rows: list[tuple[str, str | None]] = []
+    for batch in batches(attempt_ids):
+        rows += db.execute(
+            "SELECT attempt_id, (SELECT r.record FROM revision AS r WHERE r.kind = 'attempt'"
+            " AND r.record_id = attempt_id AND r.counter < looked"
+            " ORDER BY r.counter DESC, r.revision_id DESC LIMIT 1)"
+            " FROM (SELECT l.value AS attempt_id, min(v.counter) AS looked FROM json_each(?) AS l"
+            " CROSS JOIN inspection AS i ON i.attempt_id = l.value"
+            " CROSS JOIN revision AS v ON v.kind = 'inspection' AND v.record_id = i.inspection_id"
+            " WHERE i.hidden = 0 AND i.inspector <> ? GROUP BY l.value)",
+            [batch, setter_id],
+        ).fetchall()
     known = {attempt_id: json.loads(record) for attempt_id, record in rows if record is not None}
     columns = kind_named("attempt").columns
     return {

@@ -1,5 +1,6 @@
 """Which course a setter follows, and the courses there are to choose from."""
 
+import functools
 import hashlib
 from typing import TYPE_CHECKING
 
@@ -13,10 +14,9 @@ if TYPE_CHECKING:
 
 def shipped() -> tuple[Course, ...]:
     """The courses that come with the program, the one offered first in front."""
-    from platebook.practice.course_file import load_course
     from platebook.practice.shipped import shipped_courses
 
-    return tuple(load_course(text) for text in shipped_courses())
+    return tuple(map(_read, shipped_courses()))
 
 
 def course_of(book: "Logbook", setter: Setter | None) -> Course:
@@ -24,16 +24,22 @@ def course_of(book: "Logbook", setter: Setter | None) -> Course:
 
     Without a setter, or where their course is not to be had any more, the one offered first.
     """
-    from platebook.practice.course_file import load_course
-
     first, *others = shipped()
     wanted = setter.course if setter is not None else None
     if wanted is None:
         return first
     kept = book.course_texts(wanted)
     if kept:
-        return load_course(kept[-1].text)
+        return _read(kept[-1].text)
     return next((c for c in (first, *others) if c.id == wanted), first)
+
+
+@functools.lru_cache(maxsize=64)
+def _read(text: str) -> Course:
+    """A course from its text, read once: a class of one course asks for it once a setter."""
+    from platebook.practice.course_file import load_course
+
+    return load_course(text)
 
 
 def course_mark(book: "Logbook", setter: Setter) -> str:
