@@ -46,8 +46,15 @@ Draft = Mapping[str, object]
 Begin = Callable[["NowView", Draft | None, str], None]
 """Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
 
+WAYS_IN = ("", GOOD_ONE, WHOLE_PLATE)
 DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
-SIGNS = {"": ("enter", "\r"), GOOD_ONE: ("g", "g"), ".": ("full_stop", "."), ",": ("comma", ",")}
+SIGNS = {
+    "": ("enter", "\r"),
+    GOOD_ONE: ("g", "g"),
+    WHOLE_PLATE: ("w", "w"),
+    ".": ("full_stop", "."),
+    ",": ("comma", ","),
+}
 """The keys that stand for what is asked of `begin`; a digit stands for itself."""
 
 
@@ -223,9 +230,7 @@ class NowScreen(BenchScreen[None]):
 
     def action_whole_plate(self) -> None:
         """Fill in the whole plate as a grid."""
-        if self.view is None or not self.current:
-            return
-        self.begin(self.view, self.draft, WHOLE_PLATE)
+        self._begin(WHOLE_PLATE)
 
     def action_throw_away(self) -> None:
         """Throw the unfinished attempt away; undo brings it back while the program runs."""
@@ -260,7 +265,7 @@ class NowScreen(BenchScreen[None]):
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
                 self.tell(stray_told(self.stray.text, self.TITLE_TEXT))
-        elif sign in {"", GOOD_ONE} or (self.draft is None and means_something(self.view, sign)):
+        elif sign in WAYS_IN or (self.draft is None and means_something(self.view, sign)):
             self.begin(self.view, self.draft, sign)
 
     def _begin_wanted(self) -> None:
@@ -269,6 +274,8 @@ class NowScreen(BenchScreen[None]):
         for sign in wanted:
             if self.app.screen is self:
                 self._begin(sign)
+                if sign == WHOLE_PLATE and self.app.screen is self:
+                    break
             else:
                 key, character = SIGNS.get(sign, (sign, sign))
                 self.app.screen.post_message(events.Key(key, character))
