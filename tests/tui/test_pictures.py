@@ -68,6 +68,7 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "first-start-course": (new, ("enter",)),
     "first-start-tools": (new, ("enter", "enter")),
     "help-now": (full, ("question_mark",)),
+    "help-attempt": (full, ("enter", "question_mark")),
 }
 
 

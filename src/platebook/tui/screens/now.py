@@ -26,7 +26,13 @@ from platebook.tui.now_words import (
 from platebook.tui.plate_sheet import DRAFT
 from platebook.tui.stray_size import ENTER, StraySize, stray_told
 from platebook.tui.text import stacked, txt
-from platebook.tui.ways_in import GOOD_ONE, WHOLE_PLATE, foot_with_digits, means_something
+from platebook.tui.ways_in import (
+    GOOD_ONE,
+    WHOLE_PLATE,
+    foot_with_digits,
+    means_something,
+    reading_by_digit,
+)
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.plate_grid import PlateGrid
 from platebook.tui.widgets.seat_picture import SeatPicture
@@ -35,6 +41,7 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
+    from platebook.tui.questions import Question
     from platebook.tui.services import Services
 
 PAGE = 8
@@ -160,6 +167,15 @@ class NowScreen(BenchScreen[None]):
         self.sentence = sentence
         self.show()
         self._show_told()
+
+    def in_focus(self) -> "Question | None":
+        """The first reading, where a digit answers it at once."""
+        reading = reading_by_digit(self.view) if self.draft is None else None
+        if reading is None:
+            return None
+        from platebook.tui.questions import question_of
+
+        return question_of(reading)
 
     def leave_unfinished(self, draft: Draft | None) -> None:
         """Remember an attempt that was set aside (or that there is none)."""

@@ -106,6 +106,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """Another window of rows may fit."""
         self.show()
 
+    def in_focus(self) -> Question:
+        """The question of the column."""
+        return self.sheet.question()
+
     def tell(self, sentence: str) -> None:
         """Say one sentence."""
         self.busy, self.told = False, sentence
