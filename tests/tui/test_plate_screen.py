@@ -96,6 +96,10 @@ async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
         await press(pilot, "asterisk")
         assert "1 saved; these are not judged yet." in " ".join(picture(pilot.app).split())
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        sheet = screen.sheet
+        assert (sheet.positions[sheet.row], sheet.question().field) == ("4", "fit")
         await press(pilot, "escape")
         assert "A plate was left unfinished" in picture(pilot.app)
         await press(pilot, "enter")

@@ -80,6 +80,13 @@ def measure(sheet: PlateSheet, question: Question) -> PlateSheet:
     return dataclasses.replace(sheet, row=row, column=column)
 
 
+def to_first_empty(sheet: PlateSheet) -> PlateSheet:
+    """The sheet at its first cell that has something to ask and no answer; else at its first."""
+    empty = (c for c in _order(sheet) if sheet.needed(*c) and not sheet.cell(*c))
+    row, column = next(empty, (0, 0))
+    return dataclasses.replace(sheet, row=row, column=column)
+
+
 def _filled(sheet: PlateSheet, text: str) -> PlateSheet:
     place = (sheet.positions[sheet.row], sheet.question().field)
     return dataclasses.replace(sheet, cells={**sheet.cells, place: text}, typed="")

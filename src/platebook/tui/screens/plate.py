@@ -15,7 +15,7 @@ from textual.message import Message
 
 from platebook.tui.commands import command_for
 from platebook.tui.frame import BenchScreen
-from platebook.tui.plate_moves import go_on, measure, move, press, rub_out, take_in
+from platebook.tui.plate_moves import go_on, measure, move, press, rub_out, take_in, to_first_empty
 from platebook.tui.plate_sheet import (
     PlateSheet,
     from_draft,
@@ -196,7 +196,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             self.dismiss(None)
             return
         count = len(recorded.ids)
-        self.sheet = rest
+        self.sheet = to_first_empty(rest)
         self.live, self.noted = False, None
         self.keep(sync=True)
         self.tell(f"{count} saved; these are not judged yet. Esc leaves them for later.")
