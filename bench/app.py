@@ -1,5 +1,5 @@
 # ruff: noqa: T201 - a script that prints
-"""The app beside the smallest app: help, first paint, memory, the next exercise, the log, a save.
+"""The app beside the smallest app: help, first paint, memory, next exercise, log, save and draft.
 
 Run: python -m bench.app [attempts in the large logbook] (default 100000).
 
@@ -18,6 +18,7 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
+from bench.drafts import bare_replaces, delays, middle_and_worst
 from bench.logbooks import school
 from bench.paint import painted
 
@@ -27,6 +28,8 @@ RUNS = 7
 SMALL = 1_000
 SCHOOL = 100_000
 SAVES = 200
+DRAFT_GOAL_S = 0.05
+DRAFT_BYTES = 8_000
 
 
 def taking_turns(*measures: Callable[[], float], runs: int = RUNS) -> list[float]:
@@ -129,6 +132,15 @@ def save(book: Path) -> None:
     print(f"  a saved attempt: {mine * 1000:.1f} ms, {mine / least:.0f} bare durable inserts")
 
 
+def draft(book: Path) -> None:
+    """How soon a key is in the draft on the disk, beside the goal and a bare file put in place."""
+    middle, worst = middle_and_worst(delays(book))
+    bare, _ = middle_and_worst(bare_replaces(book.parent, DRAFT_BYTES, SAVES))
+    beside = f"{worst * 1000:.0f} ms, median {middle * 1000:.0f} ms"
+    line("key to draft, p95 / 50 ms", worst / DRAFT_GOAL_S, 1.0, beside)
+    print(f"  a key to the draft: {middle / bare:.0f} bare files put in place")
+
+
 def main(arguments: list[str]) -> int:
     """Measure everything; the large logbook is made anew each time."""
     attempts = int(arguments[0]) if arguments else SCHOOL
@@ -142,6 +154,7 @@ def main(arguments: list[str]) -> int:
         large = middle if attempts <= SCHOOL else school(folder / "large.sqlite", attempts)
         log(small, large, attempts)
         save(small)
+        draft(small)
     return 0
 
 

@@ -6,7 +6,15 @@ from pathlib import Path
 import pytest
 
 from platebook.tui.app import BenchApp
-from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for, keys_page
+from platebook.tui.commands import (
+    AT_ONCE,
+    COMMANDS,
+    EVERYWHERE,
+    PAGES,
+    PLACES,
+    commands_for,
+    keys_page,
+)
 from platebook.tui.frame import BenchScreen
 from platebook.tui.screens.attempt import AttemptScreen
 from platebook.tui.screens.classroom import ClassScreen
@@ -81,7 +89,8 @@ def test_bindings_come_from_the_table() -> None:
     """Each key of the table is bound on its screen, and no other key."""
     for place, screen in SCREENS.items():
         bound = {binding.key for binding in screen.__dict__["BINDINGS"]}
-        assert bound == set(itertools.chain.from_iterable(c.keys for c in commands_for(place)))
+        commands = commands_for(place) + (commands_for(EVERYWHERE) if place in AT_ONCE else ())
+        assert bound == set(itertools.chain.from_iterable(c.keys for c in commands))
     bound = {binding.key for binding in BenchApp.__dict__["BINDINGS"]}
     assert bound == set(itertools.chain.from_iterable(c.keys for c in commands_for(EVERYWHERE)))
 

@@ -166,7 +166,7 @@ def bram_sits(desk: Desk, app: App[None]) -> None:
     assert app.screen.services.setter == BRAM
 
 
-PLATE = "w" + "3" * 10 + "2" * 10 + "1" * 20 + "0010020000" + "21" + "*"
+PLATE = "w" + "3" * 10 + "2" * 10 + "1" * 20 + "0012002" + "10000" + "*"
 TASKS = {
     "log a good one, nothing asked": Task(keys("g⏎"), came_out("good"), asked=False),
     "log a good one with its readings": Task(keys("32110⏎"), came_out("good", readings=4)),

@@ -16,7 +16,10 @@ from platebook.tui.app import BenchApp
 from platebook.tui.entry import to_draft
 from platebook.tui.entry_start import entry_for
 from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.classroom import ClassScreen
 from platebook.tui.screens.now import NowScreen
+from platebook.tui.screens.plate import PlateScreen
+from platebook.tui.screens.second_look import SecondLookScreen
 from platebook.tui.screens.trouble import TroubleScreen
 from platebook.tui.widgets.title_line import INVENTED
 
@@ -104,6 +107,34 @@ async def test_a_digit_does_not_touch_what_was_left_unfinished() -> None:
         assert "1-5 fit" not in picture(pilot.app)
         await press(pilot, "3")
         assert on(pilot, NowScreen)
+
+
+async def test_a_plate_typed_ahead_of_the_next_exercise_is_that_plate() -> None:
+    """Its digits wait with it, and start no attempt."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        now = pilot.app.screen
+        assert isinstance(now, NowScreen)
+        now.current = False
+        send(pilot.app, "w34")
+        await pilot.pause()
+        now.load()
+        await until(pilot, lambda: on(pilot, PlateScreen))
+        await settled(pilot)
+        plate = pilot.app.screen
+        assert isinstance(plate, PlateScreen)
+        assert [plate.sheet.cell(row, 0) for row in range(3)] == ["3", "4", ""]
+
+
+@pytest.mark.parametrize(
+    ("keys", "screen"), [("w3", PlateScreen), ("j4", SecondLookScreen), ("ki4", ClassScreen)]
+)
+async def test_a_digit_does_not_overtake_the_key_before_it(keys: str, screen: type) -> None:
+    """Typed ahead, it goes to the screen that the key before it opens."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        send(pilot.app, keys)
+        await until(pilot, lambda: on(pilot, screen))
+        await settled(pilot)
+        assert on(pilot, screen)
 
 
 async def test_keys_ahead_of_the_next_exercise_wait_for_it_in_order() -> None:

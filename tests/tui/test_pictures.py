@@ -47,7 +47,9 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "attempt-empty": (empty, ("enter",)),
     "attempt-part": (empty, ("enter", "enter")),
     "plate-readings": (full, ("w", *"33453", *"22")),
-    "plate-results": (full, ("w", *"3" * 7, *"2" * 7, *"1" * 7, *"0012")),
+    "plate-results": (full, ("w", *"3" * 7, *"2" * 7, *"1" * 7, *"00122")),
+    "plate-sizes": (full, ("w", *"33453", "m", "1", *"1.95", "enter", *"2.01", "enter")),
+    "plate-which-size": (full, ("w", "m")),
     "log-full": (full, ("l",)),
     "log-empty": (empty, ("l",)),
     "log-filtered": (full, ("l", "slash", "t", "i")),
@@ -66,6 +68,7 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "first-start-course": (new, ("enter",)),
     "first-start-tools": (new, ("enter", "enter")),
     "help-now": (full, ("question_mark",)),
+    "help-attempt": (full, ("enter", "question_mark")),
 }
 
 

@@ -20,8 +20,8 @@ TEN = PlateView("D", tuple(PlateCell(str(n), "", "") for n in range(1, 11)), "1"
 FITS = "3343345333"
 HEIGHTS = "2232213222"
 LEDGES = "1111211111"
-RESULTS = "0010020000"
-"""Position 3 is loose and 6 is high."""
+LOOKS = "00" + "12" + "00" + "21" + "0000"
+"""Position 3 is loose, clear, and 6 is high, slight: how bad stands behind its defect."""
 
 
 def a_plate() -> ServicesOfAnEvening:
@@ -30,12 +30,12 @@ def a_plate() -> ServicesOfAnEvening:
 
 
 async def test_a_plate_of_ten_costs_less_than_two_minutes_of_keys() -> None:
-    """One key a reading down each column, severities where there is a defect, one key to save.
+    """One key a reading down each column, how bad it is in place, one key to save.
 
     At one key a second, which is slow for a number pad, that is under a minute.
     """
     services = a_plate()
-    keys = ["w", *FITS, *HEIGHTS, *LEDGES, *RESULTS, "2", "1", "asterisk"]
+    keys = ["w", *FITS, *HEIGHTS, *LEDGES, *LOOKS, "asterisk"]
     async with running(services) as pilot:
         await press(pilot, *keys)
         await until(pilot, lambda: on(pilot, NowScreen))
@@ -65,8 +65,8 @@ async def test_a_burst_lands_cell_by_cell() -> None:
         assert isinstance(screen, PlateScreen)
         for key in (*FITS, *HEIGHTS):
             await pilot.press(key)
-        assert [screen.sheet.digit(n, 0) for n in range(10)] == list(FITS)
-        assert [screen.sheet.digit(n, 1) for n in range(10)] == list(HEIGHTS)
+        assert [screen.sheet.cell(n, 0) for n in range(10)] == list(FITS)
+        assert [screen.sheet.cell(n, 1) for n in range(10)] == list(HEIGHTS)
 
 
 async def test_what_is_left_empty_and_what_is_rubbed_out() -> None:
@@ -75,9 +75,9 @@ async def test_what_is_left_empty_and_what_is_rubbed_out() -> None:
         await press(pilot, "w", "3", "enter", "4", "backspace", "5")
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
-        assert [screen.sheet.digit(n, 0) for n in range(4)] == ["3", "", "5", ""]
+        assert [screen.sheet.cell(n, 0) for n in range(4)] == ["3", "", "5", ""]
         await press(pilot, "up", "up", "right", "2")
-        assert screen.sheet.digit(1, 1) == "2"
+        assert screen.sheet.cell(1, 1) == "2"
 
 
 async def test_a_reading_outside_is_marked_with_a_sign() -> None:
@@ -96,6 +96,10 @@ async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
         await press(pilot, "asterisk")
         assert "1 saved; these are not judged yet." in " ".join(picture(pilot.app).split())
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        sheet = screen.sheet
+        assert (sheet.positions[sheet.row], sheet.question().field) == ("4", "fit")
         await press(pilot, "escape")
         assert "A plate was left unfinished" in picture(pilot.app)
         await press(pilot, "enter")
@@ -131,7 +135,7 @@ async def test_a_draft_left_behind_is_gone_on_with() -> None:
         await press(pilot, "enter")
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
-        assert screen.sheet.digit(0, 0) == "3"
+        assert screen.sheet.cell(0, 0) == "3"
 
 
 async def test_a_refusal_is_told_and_nothing_is_lost() -> None:

@@ -110,6 +110,51 @@ def test_a_killed_program_leaves_its_draft_to_the_next(tmp_path: Path) -> None:
     assert list((tmp_path / "drafts").glob("*.draft.json")) == []
 
 
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL])
+def test_a_plate_survives_however_the_program_ends(tmp_path: Path, number: signal.Signals) -> None:
+    """Cells and the size being typed are there at the next start, and the plate can be finished."""
+    terminal = opened(tmp_path)
+    terminal.type("w3345335m1")
+    terminal.wait_for(lambda text: "seat diameter, position 4" in text)
+    terminal.type("1.95\r1.9")
+    terminal.wait_for(lambda text: " 1.9!" in text)
+    assert terminal.kill(number) == 128 + number
+    assert saved(tmp_path) == []
+    again = opened(tmp_path)
+    again.wait_for(lambda text: "A plate was left unfinished" in text)
+    again.type("\r")
+    again.wait_for(lambda text: "it is as you left it" in text)
+    again.type("7\r" + "1.96\r" * 5)
+    again.wait_for(lambda text: "result, position 4" in text)
+    again.type("0" * 7)
+    again.wait_for(lambda text: "7 of 7 judged" in text)
+    again.type("*")
+    again.wait_for(lambda _: len(saved(tmp_path)) == 7)
+    again.type("\x11")
+    assert again.ended() == 0
+    rows = saved(tmp_path)
+    assert [row["seat_diameter_mm"] for row in rows] == ["1.95", "1.97", *["1.96"] * 5]
+    names = {"3": "enters tilted and snaps", "4": "drops in", "5": "drops in and moves"}
+    assert [row["fit"] for row in rows] == [names[digit] for digit in "3345335"]
+    assert list((tmp_path / "drafts").glob("*.draft.json")) == []
+
+
+def test_a_plates_series_lands_in_order_though_the_program_stands_still(tmp_path: Path) -> None:
+    """Seven sizes down the plate, sent in one write while the event loop stands still."""
+    seats = ["1.93", "1.95", "2.01", "1.96", "1.94", "1.97", "1.92"]
+    terminal = opened(tmp_path)
+    terminal.type("wm1")
+    terminal.wait_for(lambda text: "seat diameter, position 4" in text)
+    os.kill(terminal.pid, signal.SIGUSR1)
+    terminal.type("".join(f"{seat}\r" for seat in seats) + "0" * 7)
+    terminal.wait_for(lambda text: "7 of 7 judged" in text)
+    terminal.type("*")
+    terminal.wait_for(lambda _: len(saved(tmp_path)) == 7)
+    terminal.type("\x11")
+    assert terminal.ended() == 0
+    assert [row["seat_diameter_mm"] for row in saved(tmp_path)] == seats
+
+
 def test_without_colour_everything_is_still_said(tmp_path: Path) -> None:
     """With NO_COLOR and sixteen colours, signs and words carry the meaning."""
     terminal = opened(tmp_path, NO_COLOR="1", TERM="xterm", COLORTERM="")

@@ -202,7 +202,7 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.screens.help import HelpScreen
 
         if isinstance(self.screen, BenchScreen):
-            self.push_screen(HelpScreen(self.screen.PLACE))
+            self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))
 
     def action_next_theme(self) -> None:
         """The next of the three sets of colours."""

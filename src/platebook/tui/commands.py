@@ -1,8 +1,7 @@
 """The one table of what a key does; bindings, key line, palette, help and docs/keys.md use it.
 
 `places` names the screens where the command works. `foot` is its rank in the key line (0 = not
-shown there). A `prompt` command works at once, ahead of keys typed after it. `{key}` in an action
-stands for the key that was pressed.
+shown there). `{key}` in an action stands for the key that was pressed.
 """
 
 from dataclasses import dataclass
@@ -30,6 +29,9 @@ PLACES = {
     "help": "Help",
 }
 PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
+AT_ONCE = ("now",)
+"""Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
+order they came, so that what is typed ahead reaches the screen that the key before it opened."""
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 DIGITS = tuple("0123456789")
 KEY_NAMES = {
@@ -63,7 +65,6 @@ class Command:
     says: str
     places: tuple[str, ...]
     foot: int = 0
-    prompt: bool = False
 
     @property
     def key_text(self) -> str:
@@ -114,7 +115,6 @@ COMMANDS = (
         "Start the next attempt, or go on with the one set aside.",
         ("now",),
         foot=1,
-        prompt=True,
     ),
     Command(
         "good",
@@ -123,7 +123,6 @@ COMMANDS = (
         "A good one, then Enter: no more keys where readings are not asked.",
         ("now",),
         foot=2,
-        prompt=True,
     ),
     Command(
         "first_reading('{key}')",
@@ -131,7 +130,6 @@ COMMANDS = (
         "first reading",
         "Start the attempt with its first reading, where one is asked by digit: Now says which.",
         ("now",),
-        prompt=True,
     ),
     Command(
         "whole_plate",
@@ -204,12 +202,20 @@ COMMANDS = (
         ("attempt",),
         foot=3,
     ),
-    Command("skip", ("enter", "space"), "skip", "Leave it empty and go on.", ("plate",), 1),
+    Command(
+        "skip",
+        ("enter", "space"),
+        "go on",
+        "Take in the size typed, or leave it as it is, and go on.",
+        ("plate",),
+        1,
+    ),
+    Command("measure", ("m",), "sizes", "A column of sizes, measured one by one.", ("plate",), 4),
     Command(
         "save", ("asterisk", "ctrl+s"), "save", "Save every judged position at once.", ("plate",), 2
     ),
     Command("rub_out", ("backspace",), "rub out", "Empty this one, or the last.", ("plate",), 3),
-    Command("back", ("escape",), "later", "Back to Now; it waits for you there.", ("plate",), 4),
+    Command("back", ("escape",), "later", "Back to Now; it waits for you there.", ("plate",), 5),
     Command("step(-1, 0)", ("up",), "up", "The position above.", ("plate",)),
     Command("step(1, 0)", ("down",), "down", "The position below.", ("plate",)),
     Command("step(0, -1)", ("left",), "left", "The reading before.", ("plate",)),
@@ -275,16 +281,22 @@ def command_for(place: str, key: str) -> Command | None:
 
 
 def bindings_for(place: str) -> list[Binding]:
-    """The key bindings of one screen, or of the app for `everywhere`."""
+    """The key bindings of one screen, or of the app for `everywhere`.
+
+    Where keys work at once, those of everywhere are the screen's own as well, so that none of them
+    is overtaken by the next.
+    """
+    at_once = place in AT_ONCE
+    commands = commands_for(place) + (commands_for(EVERYWHERE) if at_once else ())
     return [
         Binding(
             key,
             command.action.format(key=key),
             command.label,
             show=False,
-            priority=command.prompt or command.action == "app.leave",
+            priority=at_once or command.action == "app.leave",
         )
-        for command in commands_for(place)
+        for command in commands
         for key in command.keys
     ]
 

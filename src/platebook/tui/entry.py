@@ -17,7 +17,7 @@ from platebook.practice.look import (
     RESULT_KEYS,
     SEVERITIES,
 )
-from platebook.tui.questions import Question
+from platebook.tui.questions import Question, question_from
 
 RESULT = "result"
 ANOTHER = "another defect"
@@ -166,9 +166,9 @@ def from_draft(draft: Mapping[str, Any]) -> Entry | None:
     """
     try:
         return Entry(
-            readings=tuple(_question(q) for q in draft.get("readings", ())),
+            readings=tuple(question_from(q) for q in draft.get("readings", ())),
             asked=bool(draft.get("asked", True)),
-            others={name: _question(q) for name, q in draft.get("others", {}).items()},
+            others={name: question_from(q) for name, q in draft.get("others", {}).items()},
             lists={name: tuple(rows) for name, rows in draft.get("lists", {}).items()},
             known={str(k): str(v) for k, v in draft["known"].items()},
             origin=str(draft.get("origin", CARRIED_OVER)),
@@ -193,8 +193,3 @@ def _row(entry: Entry) -> dict[str, str]:
     given = any(s for _, s in entry.defects)
     row[SEVERITY] = ";".join(s or str(DEFAULT_SEVERITY) for _, s in entry.defects) if given else ""
     return row
-
-
-def _question(plain: Mapping[str, Any]) -> Question:
-    keys = tuple((str(k), str(v)) for k, v in plain["keys"])
-    return Question(**{**plain, "keys": keys, "wanted": tuple(plain["wanted"])})

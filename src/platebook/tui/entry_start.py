@@ -19,7 +19,7 @@ from platebook.tui.entry import (
 )
 from platebook.tui.entry_moves import first_stop
 from platebook.tui.now_words import where_of
-from platebook.tui.questions import Question, question_of, questions_for
+from platebook.tui.questions import Question, question_of, questions_for, sizes_to_measure
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -56,6 +56,8 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         asked=view.readings_asked and bool(asked),
         part=advice.kind == "part",
     )
+    windows = {q.field: q for q in sizes_to_measure(view.sizes) if q.field in entry.others}
+    entry = dataclasses.replace(entry, others={**entry.others, **windows})
     stop = first_stop(entry) if view.set_up else SET_UP
     origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(

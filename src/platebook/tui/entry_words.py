@@ -12,6 +12,7 @@ from platebook.tui.entry import (
     RESULT,
     ROWS_A_PAGE,
     SET_UP,
+    SEVERITY,
     Entry,
     result_text,
 )
@@ -60,6 +61,17 @@ def title(entry: Entry) -> Content:
     if entry.stop == RESULT and entry.part:
         return stacked(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
     return txt(TITLES.get(entry.stop, entry.stop), "bold")
+
+
+def focus_of(entry: Entry) -> Question | None:
+    """The question of the stop; the look has its digits too, a list and the finish have none."""
+    if entry.stop in {RESULT, ANOTHER}:
+        return Question(RESULT, RESULT, tuple(entry.result_keys().items()), wanted=(GOOD,))
+    if (defect := entry.severity_of()) is not None:
+        looks = judging()[defect].severities if defect in judging() else {}
+        keys = tuple((str(n), f"{w}: {looks.get(str(n), '')}") for n, w in SEVERITIES.items())
+        return Question(SEVERITY, f"how bad is {defect}?", keys, target="none")
+    return entry.question()
 
 
 def page(entry: Entry) -> Content:

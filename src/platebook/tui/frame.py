@@ -16,6 +16,7 @@ from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.title_line import TitleLine
 
 if TYPE_CHECKING:
+    from platebook.tui.questions import Question
     from platebook.tui.services import Services
 
 NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
@@ -88,6 +89,10 @@ class BenchScreen(Screen[ScreenResult]):
 
     def load(self) -> None:
         """Ask the services again for what this screen shows."""
+
+    def in_focus(self) -> "Question | None":
+        """What is asked at this moment, for the help to explain; None where nothing is."""
+        return None
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is typed and not saved to the draft file, where this screen has any."""

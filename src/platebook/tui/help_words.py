@@ -1,9 +1,14 @@
-"""What each screen is for, in a sentence or two, and the trade's words explained once."""
+"""What each screen is for, what the field in focus asks, and the trade's words explained once."""
 
 import csv
 import functools
 from collections.abc import Mapping
 from importlib import resources
+
+from textual.content import Content
+
+from platebook.tui.questions import Question
+from platebook.tui.text import line, stacked, txt
 
 ABOUT: Mapping[str, str] = {
     "now": (
@@ -47,6 +52,34 @@ ABOUT: Mapping[str, str] = {
     ),
     "setters": ("Who is at the bench. Everything that is logged from now on is theirs."),
 }
+
+
+def about_field(question: Question) -> Content:
+    """The field in focus: what is read and how, in which unit, by which digits, what is wanted."""
+    says = field_help().get(question.field) or question.meaning
+    parts = [txt(f"Here: {question.label}", "bold $accent"), *([txt(says)] if says else [])]
+    if question.keys:
+        wanted = dict.fromkeys(question.wanted, "  wanted")
+        for key, value in question.keys:
+            remark = wanted.get(value, "")
+            parts.append(
+                Content.assemble((f" {key}  ", "bold $accent"), line(value), (remark, "$muted"))
+            )
+    elif question.unit:
+        parts.append(txt(f"Typed in {question.unit}, with a point or a comma."))
+    if not question.keys and question.target:
+        parts.append(txt(f"Wanted here: {question.target}."))
+    elif not (question.target or question.wanted):
+        parts.append(txt("No answer is better than another: it is noted, not judged.", "$muted"))
+    return stacked(*parts, txt(""))
+
+
+@functools.cache
+def field_help() -> Mapping[str, str]:
+    """What is read at a field and how, by its name."""
+    file = resources.files("platebook.tui").joinpath("data", "field_help.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    return {row["field"]: row["says"] for row in rows}
 
 
 @functools.cache

@@ -1,7 +1,7 @@
-"""A whole plate while it is filled in: a frozen value, one operation down the positions at a time.
+"""A whole plate while it is filled in: a frozen value, always standing at one cell.
 
-Setters drill all, open all, seat all, set all; so the cursor runs down a column and then to the top
-of the next one. Each key turns a sheet into the next sheet.
+`plate_moves` turns each key into the next sheet; the screen holds one and feeds it keys in the
+order they came.
 """
 
 import dataclasses
@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from platebook.practice.look import GOOD, MISSED, RESULT_KEYS, SEVERITIES
 from platebook.tui.entry import PART_KEYS, RESULT, SEVERITY
-from platebook.tui.questions import Question, question_of
+from platebook.tui.questions import Question, question_from, question_of, sizes_to_measure
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -28,8 +28,9 @@ class PlateSheet:
     """What is known of each position, and the cell that the next key goes to.
 
     `base` are the values that all positions share, `began` when the sheet was begun. `cells` holds
-    the digits given, by position and field. `ids` are the ids that the attempts will have, so that
-    a draft saved just before the program died is not saved twice.
+    the digits and sizes given, by position and field; `typed` is the size being typed, and `sizes`
+    are those that a column more can be measured of. `ids` are the ids that the attempts will have,
+    so that a draft saved just before the program died is not saved twice.
     """
 
     plate: str
@@ -41,16 +42,22 @@ class PlateSheet:
     cells: Mapping[tuple[str, str], str] = field(default_factory=dict)
     row: int = 0
     column: int = 0
+    typed: str = ""
+    sizes: tuple[Question, ...] = ()
 
-    def digit(self, row: int, column: int) -> str:
-        """The digit in a cell; empty for none."""
+    def question(self) -> Question:
+        """What the column of the moment asks."""
+        return self.columns[self.column]
+
+    def cell(self, row: int, column: int) -> str:
+        """The digit or the size in a cell; empty for none."""
         return self.cells.get((self.positions[row], self.columns[column].field), "")
 
     def value(self, row: int, name: str) -> str:
         """What stands for a field at a position, in the record's words."""
-        digit = self.cells.get((self.positions[row], name), "")
+        text = self.cells.get((self.positions[row], name), "")
         question = next(q for q in self.columns if q.field == name)
-        return question.value_for(digit) or "" if digit else ""
+        return question.value_for(text) or "" if text and question.keys else text
 
     def needed(self, row: int, column: int) -> bool:
         """Whether a cell has anything to ask: no severity where there is no defect."""
@@ -59,7 +66,7 @@ class PlateSheet:
 
     def started(self) -> bool:
         """Whether anything was noted that would be missed."""
-        return bool(self.cells)
+        return bool(self.cells or self.typed)
 
     def judged(self) -> tuple[int, ...]:
         """The rows that have a result."""
@@ -93,50 +100,11 @@ def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateShee
         plate=plate.name,
         positions=free,
         columns=(*asked, *looks),
+        sizes=sizes_to_measure(view.sizes),
         ids=ids[: len(free)],
         began=began,
         base={name: value for name, value in base.items() if value},
     )
-
-
-def press(sheet: PlateSheet, key: str) -> PlateSheet:
-    """A digit: it goes into the cell, and the cursor goes on; any other one leaves all as it is."""
-    question = sheet.columns[sheet.column]
-    if question.value_for(key) is None:
-        return sheet
-    place = (sheet.positions[sheet.row], question.field)
-    return go_on(dataclasses.replace(sheet, cells={**sheet.cells, place: key}))
-
-
-def go_on(sheet: PlateSheet) -> PlateSheet:
-    """To the next cell that has anything to ask, down the column and then to the next one."""
-    rows, places = len(sheet.positions), len(sheet.positions) * len(sheet.columns)
-    place = sheet.column * rows + sheet.row
-    for nxt in range(place + 1, places):
-        column, row = divmod(nxt, rows)
-        if sheet.needed(row, column):
-            return dataclasses.replace(sheet, row=row, column=column)
-    return sheet
-
-
-def move(sheet: PlateSheet, *, rows: int = 0, columns: int = 0) -> PlateSheet:
-    """To a cell nearby; the edges hold."""
-    row = min(max(sheet.row + rows, 0), len(sheet.positions) - 1)
-    column = min(max(sheet.column + columns, 0), len(sheet.columns) - 1)
-    return dataclasses.replace(sheet, row=row, column=column)
-
-
-def rub_out(sheet: PlateSheet) -> PlateSheet:
-    """Empty the cell; where it is empty, go back to the one before and empty that."""
-    place = (sheet.positions[sheet.row], sheet.columns[sheet.column].field)
-    if place not in sheet.cells:
-        rows = len(sheet.positions)
-        before = max(sheet.column * rows + sheet.row - 1, 0)
-        column, row = divmod(before, rows)
-        sheet = dataclasses.replace(sheet, row=row, column=column)
-        place = (sheet.positions[row], sheet.columns[column].field)
-    cells = {where: digit for where, digit in sheet.cells.items() if where != place}
-    return dataclasses.replace(sheet, cells=cells)
 
 
 def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str, str]]:
@@ -188,26 +156,18 @@ def from_draft(draft: Mapping[str, Any]) -> PlateSheet | None:
     """The sheet of a draft file; None where the file holds something else."""
     try:
         plain = draft[DRAFT]
-        columns = tuple(
-            Question(
-                **{
-                    **q,
-                    "keys": tuple((str(k), str(v)) for k, v in q["keys"]),
-                    "wanted": tuple(q["wanted"]),
-                }
-            )
-            for q in plain["columns"]
-        )
         return PlateSheet(
             plate=str(plain["plate"]),
             positions=tuple(map(str, plain["positions"])),
-            columns=columns,
+            columns=tuple(map(question_from, plain["columns"])),
+            sizes=tuple(map(question_from, plain.get("sizes", ()))),
             ids=tuple(map(str, plain["ids"])),
             began=str(plain["began"]),
             base={str(k): str(v) for k, v in plain["base"].items()},
             cells={(str(p), str(f)): str(d) for p, f, d in plain["cells"]},
             row=int(plain["row"]),
             column=int(plain["column"]),
+            typed=str(plain.get("typed", "")),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         return None

@@ -3,17 +3,27 @@
 A question is answered by one digit where the field has few values, else by a typed line.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Literal
 
 from platebook.practice.fields import choices, fields
 
 if TYPE_CHECKING:
     from platebook.services.readings import Reading
+    from platebook.trade.setup_sheet import SetUpSheet
 
 YES_NO = (("1", "yes"), ("0", "no"))
 MOST_DIGITS = 10
+MEASURED = (
+    "seat_diameter_mm",
+    "seat_depth_mm",
+    "seat_go_mm",
+    "seat_nogo_mm",
+    "stone_diameter_mm",
+    "stone_depth_mm",
+    "table_height_mm",
+)
 UNITS = {"mm": "mm", "g": "g", "deg": "°"}
 
 
@@ -89,6 +99,27 @@ def questions_for(names: Iterable[str]) -> tuple[Question, ...]:
     return tuple(
         question_for(name) if name in known else Question(name, label_of(name)) for name in names
     )
+
+
+def question_from(plain: Mapping[str, Any]) -> Question:
+    """The question of a draft file, whose lists were tuples."""
+    keys = tuple((str(k), str(v)) for k, v in plain["keys"])
+    return Question(**{**plain, "keys": keys, "wanted": tuple(plain["wanted"])})
+
+
+def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
+    """The lengths read of a seat or a stone, with their windows where the sizes give one."""
+    found = {name: question_for(name) for name in MEASURED}
+    if sizes is not None:
+        seat = sizes.seat
+        windows = {
+            "seat_diameter_mm": (seat.diameter_low_mm, seat.diameter_high_mm),
+            "seat_depth_mm": (seat.depth_mm, seat.depth_high_mm),
+        }
+        for name, (low, high) in windows.items():
+            told = f"{low:.2f} to {high:.2f} mm"
+            found[name] = replace(found[name], target=told, low=low, high=high)
+    return tuple(found.values())
 
 
 def label_of(field: str) -> str:

@@ -28,7 +28,9 @@ from platebook.tui.entry import (
 )
 from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
 from platebook.tui.entry_start import entry_for, entry_from
+from platebook.tui.entry_words import focus_of
 from platebook.tui.frame import BenchScreen, ServiceFailed
+from platebook.tui.questions import Question
 from platebook.tui.stray_size import StraySize, stray_told
 from platebook.tui.ways_in import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.widgets.attempt_page import AttemptPage
@@ -150,6 +152,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.on_key(events.Key("enter", "\r"))
             else:
                 self.on_key(events.Key(sign, sign))
+
+    def in_focus(self) -> Question | None:
+        """The question of the stop, the look included."""
+        return None if self.saved else focus_of(self.entry)
 
     def keep(self, *, sync: bool = False) -> None:
         """Write what is not saved yet to the draft file."""

@@ -10,14 +10,15 @@ from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from platebook.tui.commands import EVERYWHERE, PLACES, Command, bindings_for, commands_for
-from platebook.tui.help_words import ABOUT, glossary
+from platebook.tui.help_words import ABOUT, about_field, glossary
+from platebook.tui.questions import Question
 from platebook.tui.text import fitted, line, stacked, txt
 
 KEY_WIDTH = 14
 
 
 class HelpScreen(ModalScreen[None]):
-    """A window with the keys of one screen, then those that work everywhere."""
+    """A window with the field in focus, the keys of one screen, and those that work everywhere."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("help")]
     DEFAULT_CSS = """
@@ -29,16 +30,20 @@ class HelpScreen(ModalScreen[None]):
     HelpScreen Static { height: auto; }
     """
 
-    def __init__(self, place: str) -> None:
+    def __init__(self, place: str, focus: Question | None = None) -> None:
         super().__init__()
         self.place = place
+        self.focus_on = focus
 
     def compose(self) -> ComposeResult:
         """The keys here, then everywhere."""
         with VerticalScroll() as window:
             window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
-            if about := ABOUT.get(self.place):
-                yield Static(stacked(txt(about), txt("")))
+            field = [about_field(self.focus_on)] if self.focus_on is not None else []
+            about = [stacked(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
+            # Now is about more than the one field that a digit answers there.
+            parts = [*about, *field] if self.place == "now" else [*field, *about]
+            yield from (Static(part) for part in parts)
             yield Static(_table(commands_for(self.place)))
             yield Static(stacked(txt(""), txt("Everywhere", "bold $accent")))
             yield Static(_table(commands_for(EVERYWHERE)))

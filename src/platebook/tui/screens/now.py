@@ -26,7 +26,13 @@ from platebook.tui.now_words import (
 from platebook.tui.plate_sheet import DRAFT
 from platebook.tui.stray_size import ENTER, StraySize, stray_told
 from platebook.tui.text import stacked, txt
-from platebook.tui.ways_in import GOOD_ONE, WHOLE_PLATE, foot_with_digits, means_something
+from platebook.tui.ways_in import (
+    GOOD_ONE,
+    WHOLE_PLATE,
+    foot_with_digits,
+    means_something,
+    reading_by_digit,
+)
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.plate_grid import PlateGrid
 from platebook.tui.widgets.seat_picture import SeatPicture
@@ -35,6 +41,7 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
+    from platebook.tui.questions import Question
     from platebook.tui.services import Services
 
 PAGE = 8
@@ -46,8 +53,15 @@ Draft = Mapping[str, object]
 Begin = Callable[["NowView", Draft | None, str], None]
 """Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
 
+WAYS_IN = ("", GOOD_ONE, WHOLE_PLATE)
 DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
-SIGNS = {"": ("enter", "\r"), GOOD_ONE: ("g", "g"), ".": ("full_stop", "."), ",": ("comma", ",")}
+SIGNS = {
+    "": ("enter", "\r"),
+    GOOD_ONE: ("g", "g"),
+    WHOLE_PLATE: ("w", "w"),
+    ".": ("full_stop", "."),
+    ",": ("comma", ","),
+}
 """The keys that stand for what is asked of `begin`; a digit stands for itself."""
 
 
@@ -154,6 +168,15 @@ class NowScreen(BenchScreen[None]):
         self.show()
         self._show_told()
 
+    def in_focus(self) -> "Question | None":
+        """The first reading, where a digit answers it at once."""
+        reading = reading_by_digit(self.view) if self.draft is None else None
+        if reading is None:
+            return None
+        from platebook.tui.questions import question_of
+
+        return question_of(reading)
+
     def leave_unfinished(self, draft: Draft | None) -> None:
         """Remember an attempt that was set aside (or that there is none)."""
         self.draft = draft
@@ -223,9 +246,7 @@ class NowScreen(BenchScreen[None]):
 
     def action_whole_plate(self) -> None:
         """Fill in the whole plate as a grid."""
-        if self.view is None or not self.current:
-            return
-        self.begin(self.view, self.draft, WHOLE_PLATE)
+        self._begin(WHOLE_PLATE)
 
     def action_throw_away(self) -> None:
         """Throw the unfinished attempt away; undo brings it back while the program runs."""
@@ -260,7 +281,7 @@ class NowScreen(BenchScreen[None]):
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
                 self.tell(stray_told(self.stray.text, self.TITLE_TEXT))
-        elif sign in {"", GOOD_ONE} or (self.draft is None and means_something(self.view, sign)):
+        elif sign in WAYS_IN or (self.draft is None and means_something(self.view, sign)):
             self.begin(self.view, self.draft, sign)
 
     def _begin_wanted(self) -> None:
@@ -269,6 +290,8 @@ class NowScreen(BenchScreen[None]):
         for sign in wanted:
             if self.app.screen is self:
                 self._begin(sign)
+                if sign == WHOLE_PLATE and self.app.screen is self:
+                    break
             else:
                 key, character = SIGNS.get(sign, (sign, sign))
                 self.app.screen.post_message(events.Key(key, character))

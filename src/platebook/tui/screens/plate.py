@@ -3,6 +3,7 @@
 The screen itself takes the keys, in the order they came, and no part of it can have the focus.
 """
 
+import dataclasses
 from collections.abc import Mapping
 from datetime import datetime
 from functools import partial
@@ -10,25 +11,24 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.content import Content
 from textual.message import Message
 
 from platebook.tui.commands import command_for
-from platebook.tui.entry import RESULT
 from platebook.tui.frame import BenchScreen
+from platebook.tui.plate_moves import go_on, measure, move, press, rub_out, take_in, to_first_empty
 from platebook.tui.plate_sheet import (
     PlateSheet,
     from_draft,
-    go_on,
     left_over,
-    move,
-    press,
     rows_of,
-    rub_out,
     sheet_for,
     to_draft,
 )
-from platebook.tui.text import MARK, fitted, line, stacked, txt
+from platebook.tui.plate_words import asked, grid, to_measure
+from platebook.tui.questions import Question
+from platebook.tui.stray_size import SIZE_SIGNS, StraySize, stray_told
+from platebook.tui.text import txt
+from platebook.tui.widgets.big_reading import BigReading
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
@@ -36,9 +36,9 @@ if TYPE_CHECKING:
     from platebook.services.recording import Recorded
     from platebook.tui.services import Services
 
-POSITION, CELL = 6, 14
-AROUND = 8
-"""Lines that the head, the question and the sentences take."""
+PADDING = 1
+AROUND = 9
+"""Lines that title, large digits, question, sentence and keys take."""
 
 RESTORED = "This plate was not saved; it is as you left it."
 NOTHING = "Nothing is judged yet: the result column comes last."
@@ -53,7 +53,8 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     DEFAULT_CSS = """
     PlateScreen {
         #grid { height: 1fr; padding: 0 1; }
-        #question { height: auto; padding: 0 1; background: $surface; }
+        BigReading { margin: 0; padding: 0 1; }
+        #question { height: 3; padding: 0 1; background: $surface; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -71,6 +72,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.told = told
         self.busy = False
         self.live = not told
+        self.choosing = False
+        self.noted: tuple[int, Question] | None = None
+        self.held: list[events.Key] = []
+        self.stray: StraySize[PlateSheet] = StraySize()
 
     @classmethod
     def at(
@@ -86,8 +91,9 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         return None if sheet is None else cls(services, sheet)
 
     def body(self) -> ComposeResult:
-        """The grid, the question of the column, and what was done."""
+        """The grid, the reading in large digits, the question of the cell, and what was done."""
         yield Words(id="grid")
+        yield BigReading()
         yield Words(id="question")
         yield Words(id="told")
 
@@ -99,6 +105,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     def on_resize(self) -> None:
         """Another window of rows may fit."""
         self.show()
+
+    def in_focus(self) -> Question:
+        """The question of the column."""
+        return self.sheet.question()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence."""
@@ -112,21 +122,34 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     async def on_key(self, event: events.Key) -> None:
         """Every key in the order it came; digits go into the cell."""
         command = command_for(self.PLACE, event.key)
-        digit = event.character if event.character and event.character.isdigit() else None
-        if command is None and digit is None:
+        sign = event.character or ""
+        if command is None and sign not in SIZE_SIGNS:
             return
         event.stop()
         event.prevent_default()
         if self.busy:
-            return
-        if digit is not None:
-            self._change(press(self.sheet, digit))
-        elif command is not None:
-            await self.run_action(command.action)
+            self.held.append(event)
+        elif (action := self._take(event)) is not None:
+            await self.run_action(action)
+
+    async def on_paste(self, event: events.Paste) -> None:
+        """Lines from paper or a spreadsheet's column: one cell a line, empty for an empty one."""
+        event.stop()
+        for text in event.text.replace("\r\n", "\n").replace("\r", "\n").splitlines():
+            before = (self.sheet.row, self.sheet.column)
+            for sign in text.strip():
+                await self.on_key(events.Key(sign, sign))
+            if (self.sheet.row, self.sheet.column) == before:
+                await self.on_key(events.Key("enter", "\r"))
 
     def action_skip(self) -> None:
         """Leave the cell as it is and go on."""
         self._change(go_on(self.sheet), kept=False)
+
+    def action_measure(self) -> None:
+        """Ask which size the next column is of."""
+        self.choosing = True
+        self.show()
 
     def action_rub_out(self) -> None:
         """Empty the cell, or the one before."""
@@ -138,6 +161,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
     def action_save(self) -> None:
         """Save every judged position, as one change."""
+        self._change(take_in(self.sheet), kept=False)
         if not self.sheet.judged():
             self.tell(NOTHING)
             return
@@ -151,14 +175,20 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.dismiss(to_draft(self.sheet) if self.sheet.started() else None)
 
     @on(Saved)
-    def show_saved(self, event: Saved) -> None:
-        """Leave where all is saved; what is not judged yet stays to be gone on with."""
+    async def show_saved(self, event: Saved) -> None:
+        """Leave where all is saved; what is not judged yet stays to be gone on with.
+
+        Keys typed meanwhile are taken where all stands as it was; else their cells are gone.
+        """
         recorded = event.recorded
+        held, self.held = self.held, []
         if not recorded.stored:
             faults = [p for p in recorded.problems if p.level == "problem"]
             self.tell(
                 "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
             )
+            for key in held:
+                await self.on_key(key)
             return
         rest = left_over(self.sheet)
         if rest is None:
@@ -166,35 +196,69 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             self.dismiss(None)
             return
         count = len(recorded.ids)
-        self.sheet = rest
-        self.live = False
+        self.sheet = to_first_empty(rest)
+        self.live, self.noted = False, None
         self.keep(sync=True)
         self.tell(f"{count} saved; these are not judged yet. Esc leaves them for later.")
 
     def show(self) -> None:
         """Bring all parts up to date."""
-        sheet = self.sheet
-        self.query_one("#grid", Words).show(stacked(self._head(), *self._rows()))
-        question = sheet.columns[sheet.column]
-        keys = "  ".join(f"{key} {line(value)}" for key, value in question.keys)
-        wanted = f"wanted: {question.target}" if question.target else ""
-        where = f"position {sheet.positions[sheet.row]}"
-        self.query_one("#question", Words).show(
-            stacked(
-                Content.assemble(
-                    (f"{line(question.label)}, {line(where)}", "bold $accent"), f"  {line(wanted)}"
-                ),
-                txt(keys),
-            )
-        )
+        sheet, width = self.sheet, self.size.width - 2 * PADDING
+        room = max(self.size.height - AROUND, 3)
+        self.query_one("#grid", Words).show(grid(sheet, width, room))
+        self._show_large()
+        asks = to_measure(sheet, width) if self.choosing else asked(sheet, width)
+        self.query_one("#question", Words).show(asks)
         judged = f"{len(sheet.judged())} of {len(sheet.positions)} judged on plate {sheet.plate}."
         self.query_one("#told", Words).show(txt(self.told or judged))
 
+    def _show_large(self) -> None:
+        """The cell of the moment, or the one just noted while this one is empty."""
+        sheet = self.sheet
+        question = sheet.question()
+        given = sheet.typed or sheet.value(sheet.row, question.field)
+        noted = self.noted
+        just_noted = None
+        if noted is not None and (value := sheet.value(noted[0], noted[1].field)):
+            label = f"{noted[1].label}, position {sheet.positions[noted[0]]}"
+            just_noted = (dataclasses.replace(noted[1], label=label), value)
+        waits = not given and just_noted is not None
+        self.query_one(BigReading).show(None if waits else question, given, just_noted)
+
+    def _take(self, event: events.Key) -> str | None:
+        """One key in its place, or the action it stands for; a stray size is dropped."""
+        sign, sheet = event.character or "", self.sheet
+        earlier = self.stray.hear(sign, event.time, sheet, typing=not sheet.question().keys)
+        if earlier is not None:
+            if earlier is not sheet:
+                self._change(earlier)
+            self.choosing = False
+            if self.stray.text:
+                self.tell(stray_told(self.stray.text, earlier.question().label))
+        elif self.choosing:
+            self._choose(sign)
+        elif sign in SIZE_SIGNS:
+            self._change(press(sheet, sign))
+        elif command := command_for(self.PLACE, event.key):
+            return command.action
+        return None
+
+    def _choose(self, sign: str) -> None:
+        self.choosing = False
+        place = "123456789".find(sign) if sign else -1
+        if 0 <= place < len(self.sheet.sizes):
+            self._change(measure(self.sheet, self.sheet.sizes[place]))
+        self.show()
+
     def _change(self, sheet: PlateSheet, *, kept: bool = True) -> None:
-        new_column = sheet.column != self.sheet.column
-        self.sheet, self.told = sheet, ""
-        if kept:
-            self.keep(sync=new_column)
+        before, self.sheet, self.told = self.sheet, sheet, ""
+        new = [where for where in sheet.cells if before.cells.get(where) != sheet.cells[where]]
+        if new:
+            position, name = new[-1]
+            question = next(q for q in sheet.columns if q.field == name)
+            self.noted = (sheet.positions.index(position), question)
+        if kept or sheet.cells != before.cells:
+            self.keep(sync=sheet.column != before.column)
         self.show()
 
     def _minutes(self) -> float | None:
@@ -203,39 +267,3 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             return None
         began = datetime.fromisoformat(self.sheet.began)
         return (self.services.clock() - began).total_seconds() / 60
-
-    def _head(self) -> Content:
-        parts = [(fitted("", POSITION + 1), "$muted")]
-        for place, question in enumerate(self.sheet.columns):
-            style = "bold $accent" if place == self.sheet.column else "$muted"
-            parts.append((fitted(question.label, self._cell_width() - 1) + " ", style))
-        return Content.assemble(*parts)
-
-    def _cell_width(self) -> int:
-        room = max(self.size.width - POSITION - 3, 12)
-        return max(min(room // len(self.sheet.columns), CELL), 4)
-
-    def _rows(self) -> list[Content]:
-        count = len(self.sheet.positions)
-        room = max(self.size.height - AROUND, 3)
-        first = min(max(self.sheet.row - room // 2, 0), max(count - room, 0))
-        return [self._line(row) for row in range(first, min(first + room, count))]
-
-    def _line(self, row: int) -> Content:
-        sheet = self.sheet
-        mark = MARK if row == sheet.row else " "
-        parts: list[Content | str | tuple[str, str]] = [
-            (mark, "bold $accent"),
-            (fitted(sheet.positions[row], POSITION), "bold" if row == sheet.row else ""),
-        ]
-        for column, question in enumerate(sheet.columns):
-            digit = sheet.digit(row, column)
-            value = sheet.value(row, question.field)
-            outside = "!" if digit and question.verdict(value) == "outside" else " "
-            shown = value if question.field == RESULT else digit
-            text = f"{shown or ('·' if sheet.needed(row, column) else ' ')}{outside}"
-            here = (row, column) == (sheet.row, sheet.column)
-            style = "reverse bold" if here else ("$text-warning" if outside == "!" else "")
-            parts.append((fitted(text, self._cell_width() - 1), style))
-            parts.append(" ")
-        return Content.assemble(*parts)

@@ -50,7 +50,9 @@ class BigReading(Horizontal):
         waits = question is None or (bool(question.keys) and not answer)
         if waits and just_noted is not None:
             shown, value = just_noted
-            head, foot = txt(f"just noted: {shown.label}", "$muted"), txt("")
+            size = bool(shown.target) and not shown.keys
+            head = txt(f"just noted: {shown.label}", "$muted")
+            foot = txt(f"wanted: {shown.target}" if size else "")
         else:
             head = txt(f"wanted: {shown.target}" if shown and shown.target else "", "bold")
             foot = txt(shown.unit if shown else "", "$muted")
