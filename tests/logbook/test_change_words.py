@@ -73,7 +73,9 @@ def test_one_thing_is_told_by_its_name(
         assert book.redo(author=AUTHOR, now=NOW).words == undone.replace("Taken", "Put", 1)
 
 
-@pytest.mark.parametrize(("day_only", "when"), [(False, " (2026-02-03 18:30)"), (True, " (2026-02-03)")])
+@pytest.mark.parametrize(
+    ("day_only", "when"), [(False, " (2026-02-03 18:30)"), (True, " (2026-02-03)")]
+)
 def test_an_attempt_is_told_by_its_time(when: str, tmp_path: Path, *, day_only: bool) -> None:
     """By the day alone where no more was noted, and by nothing where no time was."""
     with a_book_with_setter(tmp_path) as book:

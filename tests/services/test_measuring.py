@@ -11,7 +11,7 @@ from platebook.services.answers import bench_of, hand_of
 from platebook.services.desk import Desk
 from platebook.services.drawer_view import change
 from platebook.services.faults import Refused
-from platebook.services.gauge_studies import study_file, study_lines
+from platebook.services.gauge_studies import study_file, study_keys, study_lines
 from platebook.services.log import attempt_with
 from platebook.services.measuring import check_tool, last_checks, worth_by_name
 from platebook.services.recording import amend, record, undo
@@ -237,6 +237,20 @@ def test_a_study_of_a_class_gives_the_handbooks_figures(tmp_path: Path) -> None:
     assert found.percent == pytest.approx(26.68, abs=0.05)
     assert found.categories == 5
     assert study_lines(found)[-1].endswith("usable with care.")
+
+
+def test_a_study_as_data_has_its_unit_in_each_key(tmp_path: Path) -> None:
+    """AIAG, Measurement Systems Analysis, 4th ed.: GRR 0.30575, PV 1.10456, TV 1.14610."""
+    keys = study_keys(study_file(_as_columns(tmp_path)))
+    spreads = {name: value for name, value in keys.items() if name.endswith("_mm")}
+    assert spreads == {
+        "repeatability_mm": pytest.approx(0.20188, abs=5e-4),
+        "reproducibility_mm": pytest.approx(0.22963, abs=5e-4),
+        "gauge_mm": pytest.approx(0.30575, abs=5e-4),
+        "parts_mm": pytest.approx(1.10456, abs=5e-4),
+        "total_mm": pytest.approx(1.14610, abs=5e-4),
+    }
+    assert {*keys} - {*spreads} == {"percent", "categories", "sentence"}
 
 
 @pytest.mark.parametrize(

@@ -149,12 +149,12 @@ def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None)
     By the average and range method: what the gauge and its users make of the spread.
     """
     from platebook.cli.desks import at_desk
-    from platebook.services.gauge_studies import study_file, study_lines
+    from platebook.services.gauge_studies import study_file, study_keys, study_lines
 
     with at_desk(ctx, look=False):
         found = study_file(file)
     if as_json:
-        print_json(found.model_dump(mode="json"))
+        print_json(study_keys(found))
         return
     tell("\n".join(study_lines(found)))
 
