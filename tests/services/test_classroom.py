@@ -100,6 +100,10 @@ def test_what_was_not_drawn_does_not_count_for_the_agreement(desk: Desk) -> None
         ({"result": "wobbly"}, "result: read 'wobbly'"),
         ({"result": "high", "severity": "9"}, "severity: read '9'"),
         ({"result": "good", "clock": 13}, "clock: read 13, expected 1 to 12"),
+        (
+            {"result": "tilted", "comment": "9"},
+            "comment: read '9', expected a comment in words, or",
+        ),
         ({"result": "good", "by": ADA}, "an inspection is someone else's look"),
     ],
 )

@@ -6,6 +6,7 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share
 
+from platebook.advice.comments import comments_on
 from platebook.services.classroom import eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
@@ -116,6 +117,15 @@ def test_a_draw_travels_and_is_the_same_for_everyone(tmp_path: Path) -> None:
     with opened(school.ada) as book:
         (look,) = book.inspections(school.ada.setter_id)
     assert (look.attempt_id, look.drawn_at_random) == (one, True)
+
+
+def test_a_stock_comment_is_kept_in_its_words(desk: Desk) -> None:
+    """A digit picks it; what is typed is kept as it is."""
+    first, second = (row.attempt_id for row in queue(desk)[:2])
+    picked = inspect(desk, first, "tilted", severity="2", comment="1", by="Tutor")
+    typed = inspect(desk, second, "good", comment="2 of 3 level", by="Tutor")
+    assert picked.inspection.comment == comments_on(("tilted",))[0]
+    assert typed.inspection.comment == "2 of 3 level"
 
 
 def test_ones_own_second_look_neither_uses_up_nor_spoils_a_draw(desk: Desk) -> None:

@@ -91,6 +91,7 @@ class ServicesOfAnEvening:
         self.amended: list[tuple[str, Mapping[str, object]]] = []
         self.begun: list[tuple[str, str, Sequence[Any]]] = []
         self.looked: list[tuple[str, str, str]] = []
+        self.comments: list[str] = []
         self.signed: list[tuple[str, str]] = []
         self.calls: list[str] = []
         self.fails_next = ""
@@ -197,9 +198,10 @@ class ServicesOfAnEvening:
         seen = {name for name, _, _ in self.looked}
         return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
 
-    def look_at(self, attempt_id: str, result: str, severity: str) -> Any:
+    def look_at(self, attempt_id: str, result: str, severity: str, comment: str = "") -> Any:
         """Remember the look."""
         self.looked.append((attempt_id, result, severity))
+        self.comments.append(comment)
         look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
         row = next(r for r in self.queue if r.attempt_id == attempt_id)
         return Inspected(look, row.setter, ("good",), ())

@@ -7,6 +7,7 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import ServicesOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.advice.comments import comments_on
 from platebook.tui.screens.classroom import ClassScreen
 
 
@@ -23,8 +24,8 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         assert "Nothing logged yet." in picture(pilot.app)
 
 
-async def test_a_look_takes_two_keys_and_then_the_own_verdict_is_told() -> None:
-    """Digit and severity; it leaves the queue, and the next one stands there."""
+async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> None:
+    """Digit, severity, Enter; it leaves the queue, and the next one stands there."""
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
         await press(pilot, "k", "i")
@@ -33,10 +34,41 @@ async def test_a_look_takes_two_keys_and_then_the_own_verdict_is_told() -> None:
         await press(pilot, "2")
         assert "How bad?" in picture(pilot.app)
         await press(pilot, "3")
+        assert "high, lost: A comment?" in picture(pilot.app)
+        assert services.looked == []
+        await press(pilot, "enter")
         await until(pilot, lambda: "Yours: high. Bram Osk's own: good." in picture(pilot.app))
-        await press(pilot, "0")
+        await press(pilot, "0", "enter")
         await until(pilot, lambda: "Ottoline Marsh's own: good." in picture(pilot.app))
     assert services.looked == [("q1", "high", "3"), ("q2", "good", "")]
+    assert services.comments == ["", ""]
+
+
+async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
+    """The comments on the result stand beside it; digits without one are nothing."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "k", "i", "4", "2")
+        assert "1 Level it before the first" in picture(pilot.app)
+        await press(pilot, "9", "0")
+        assert services.looked == []
+        await press(pilot, "1")
+        await until(pilot, lambda: services.comments == [comments_on(("tilted",))[0]])
+        await press(pilot, "8", "1", "w", *"7taps", "enter")
+        await until(pilot, lambda: len(services.comments) == 2)
+    assert services.comments[1] == "7taps"
+    assert services.looked == [("q1", "tilted", "2"), ("q2", "gap", "1")]
+
+
+async def test_a_comment_is_left_by_esc() -> None:
+    """The look is taken back with it; w and Enter before a look do nothing."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "k", "i", "w", "enter", "2", "enter", "1", "w", "x", "escape")
+        assert services.looked == []
+        await press(pilot, "0", "enter")
+        await until(pilot, lambda: services.looked == [("q1", "good", "")])
+    assert services.comments == [""]
 
 
 async def test_s_signs_off_the_grade_that_waits() -> None:
@@ -63,7 +95,7 @@ async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
     """Esc takes it back, then goes back to the class; another row takes it back too."""
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
-        await press(pilot, "k", "i", "2", "escape", "4", "down", "0")
+        await press(pilot, "k", "i", "2", "escape", "4", "down", "0", "enter")
         await until(pilot, lambda: bool(services.looked))
         assert services.looked == [("q2", "good", "")]
         await press(pilot, "escape")

@@ -98,7 +98,8 @@ def findings(ctx: click.Context, *, group: str | None, as_json: bool, logbook: s
 @click.argument("result", required=False)
 @click.option("--severity", default="", help="1 slight, 2 clear, 3 lost, in the order of defects.")
 @click.option("--clock", type=int, help="Where on the rim; the notch is 12.")
-@click.option("--comment", default="", help="A word to the setter.")
+@click.option("--comment", default="", help="Words to the setter, or the digit of a stock comment.")
+@click.option("--comments", is_flag=True, help="List the stock comments by result, and stop.")
 @click.option("--by", default="", help="Who looks, where it is not the setter in use.")
 @group_option
 @logbook_option
@@ -112,6 +113,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     severity: str,
     clock: int | None,
     comment: str,
+    comments: bool,
     by: str,
     group: str | None,
     as_json: bool,
@@ -122,12 +124,20 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     The setter's own verdict is told only when yours is in. RESULT reads as in `record`: a digit of
     the number pad or words, several joined by ; or +.
     """
+    from platebook.advice.comments import stock_comments
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.reports.class_text import inspected_lines, queue_lines
+    from platebook.reports.class_text import comment_lines, inspected_lines, queue_lines
     from platebook.services.inspecting import inspect as look_at
     from platebook.services.inspecting import queue
 
+    if comments:
+        listed = stock_comments()
+        if as_json:
+            print_json({"comments": {name: list(said) for name, said in listed.items()}})
+        else:
+            tell("\n".join(comment_lines(listed)))
+        return
     if attempt is not None and result is None:
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
     with at_desk(ctx) as desk:

@@ -57,6 +57,14 @@ def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
 
 
+def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
+    """The stock comments by result, each with its digit."""
+    lines: list[str] = []
+    for result, said in comments.items():
+        lines += [f"{result}:", *(f"  {key} {one}" for key, one in enumerate(said, 1))]
+    return tuple(lines)
+
+
 def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> tuple[str, ...]:
     """Both verdicts, side by side."""
     mine = " + ".join(inspection.result or ()) or "not judged"

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from platebook.advice.comments import comment_of
 from platebook.advice.standing import QueueRow
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
@@ -61,7 +62,8 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
 ) -> Inspected:
     """Record an inspector's own look at an attempt; only then the setter's verdict is told.
 
-    Refused with what was read and expected. Whether the position was drawn at random follows from
+    A digit as the comment picks a stock comment on the result. Refused with what was read and
+    expected. Whether the position was drawn at random follows from
     the queue, not from who looks.
     """
     attempt = attempt_with(desk, named)
@@ -73,6 +75,9 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
         faults.append(f"severity: read {clean(severity)!r}, expected {wrong}")
     if clock is not None and not 1 <= clock <= 12:
         faults.append(f"clock: read {clock}, expected 1 to 12, the notch being 12")
+    said, wanted = comment_of(read or (), clean(comment))
+    if said is None:
+        faults.append(f"comment: read {clean(comment)!r}, expected {wanted}")
     inspector = clean(by) or desk.setter_id or desk.author
     if inspector in {attempt.setter_id, attempt.setter}:
         faults.append("inspector: an inspection is someone else's look; choose who with --by")
@@ -85,7 +90,7 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
         result=read,
         severity=weights,
         clock=clock,
-        comment=clean(comment),
+        comment=said or "",
         drawn_at_random=drawn,
         looked=desk.clock().astimezone(desk.zone),
     )

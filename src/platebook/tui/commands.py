@@ -242,6 +242,8 @@ COMMANDS = (
         "inspect", ("i",), "inspect", "The queue of what to look at, or the class.", ("class",), 1
     ),
     Command("sign_off", ("s",), "sign off", "Sign off the grade that waits for it.", ("class",), 4),
+    Command("record", ("enter",), "record", "Record the look without a comment.", ("class",)),
+    Command("write", ("w",), "comment", "Write a comment of your own to the look.", ("class",)),
     Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
     Command("clear", ("escape",), "back", "Take the digit back; back to the class.", ("class",), 3),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),

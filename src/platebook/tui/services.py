@@ -126,7 +126,9 @@ class Services(Protocol):
     def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
 
-    def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+    def look_at(
+        self, attempt_id: str, result: str, severity: str, comment: str = ""
+    ) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
 
     def sign_off(self, setter_id: str, grade: str) -> str:
@@ -347,11 +349,13 @@ class DeskServices:
 
         return class_progress(self._desk), queue(self._desk)
 
-    def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+    def look_at(
+        self, attempt_id: str, result: str, severity: str, comment: str = ""
+    ) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
         from platebook.services.inspecting import inspect
 
-        return inspect(self._desk, attempt_id, result, severity=severity)
+        return inspect(self._desk, attempt_id, result, severity=severity, comment=comment)
 
     def sign_off(self, setter_id: str, grade: str) -> str:
         """Sign a grade off for a setter; says what was done."""
