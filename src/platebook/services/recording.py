@@ -42,10 +42,17 @@ class Recorded:
 
 
 def record(
-    desk: Desk, rows: Sequence[Mapping[str, object]], *, dates: Dates | None = None
+    desk: Desk,
+    rows: Sequence[Mapping[str, object]],
+    *,
+    dates: Dates | None = None,
+    dry_run: bool = False,
 ) -> Recorded:
-    """Add attempts made now, unless they say when; all of them or none."""
-    with opened(desk) as book:
+    """Add attempts made now, unless they say when; all of them or none.
+
+    With `dry_run` everything is checked and nothing is stored.
+    """
+    with opened(desk, rehearsal=dry_run) as book:
         setter = with_id(book.setters(), desk.setter_id)
         course = course_of(book, setter)
         attempts, problems = read_attempts(rows, course=course, zone=desk.zone, dates=dates)
@@ -53,7 +60,7 @@ def record(
             return Recorded((), problems, stored=False)
         now = desk.clock().astimezone(desk.zone)
         timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
-        return store(desk, book, timed, problems, what="record")
+        return store(desk, book, timed, problems, what="record", dry_run=dry_run)
 
 
 def store(
