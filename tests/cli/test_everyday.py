@@ -133,3 +133,19 @@ def test_the_demo_prints_findings_and_touches_no_logbook(shell: Shell) -> None:
     assert any(line.startswith("Next:") for line in rest)
     assert max(map(len, rest)) <= 80
     assert list(shell.folder.iterdir()) == []
+
+
+def test_the_drawer_fits_a_terminal_of_80_columns(ada: Shell) -> None:
+    """Long names and what a check says are folded in columns of their own."""
+    name = "the caliper from the second drawer of the long bench"
+    ada.runs("drawer", "add", "measuring", "--kind", "caliper", "--name", name, "--mpe", "0.02")
+    ada.runs("drawer", "add", "measuring", "--name", "x" * 60)
+    readings = [word for mm in ("2.01", "2.02", "2.01") for word in ("--reading", mm)]
+    ada.runs("drawer", "check", name, "--against", "2", *readings)
+    lines = ada.runs("drawer", "list").stdout.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert "measuring  the caliper from the" in lines[1]
+    assert "caliper, checked" in lines[1]
+    assert lines[2].startswith(" " * 11 + "second drawer of the long")
+    (tool,) = (t for t in ada.answers("drawer", "list")["tools"] if t["name"] == name)
+    assert tool["measuring_kind"] == "caliper"

@@ -143,3 +143,27 @@ def test_without_ids_the_fields_are_the_same(tmp_path: Path) -> None:
     assert {k: v for k, v in expected.items() if k not in {*IDS, "grade"}} == {
         k: v for k, v in got.items() if k != "grade"
     }
+
+
+def test_a_dry_run_leaves_no_logbook_where_there_was_none(shell: Shell) -> None:
+    """Sound or not, a record or a table: nothing is stored and no file is made."""
+    (shell.folder / "one.csv").write_text("setter,result\nAda Quill,good\n", encoding="utf-8")
+    before = sorted(shell.folder.iterdir())
+    row = '{"setter": "Ada Quill", "result": "good"}'
+    assert shell.answers("record", "--from", "-", "--dry-run", stdin=row) == {
+        "schema": 1,
+        "ids": [],
+        "stored": False,
+    }
+    shell.runs("record", "--set", "setter=Ada Quill", "--diameter", "two", "--dry-run", code=1)
+    shell.runs("import", "one.csv", "--dry-run")
+    assert sorted(shell.folder.iterdir()) == before
+
+
+def test_a_dry_run_beside_a_logbook_stores_nothing(ada: Shell) -> None:
+    """It says the same notices as storing would."""
+    words = ("record", "--result", "good", "--set", "seat_measured_with=boar gauge")
+    tried = ada.runs(*words, "--dry-run").stderr
+    assert tried.endswith("Read without a problem; nothing stored (dry run).\n")
+    assert ada.attempts() == []
+    assert ada.runs(*words).stderr.splitlines()[0] == tried.splitlines()[0]

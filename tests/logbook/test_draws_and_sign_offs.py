@@ -55,7 +55,10 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
     """By whoever gave it; the draw in between stays out of it."""
     with a_book_with_setter(tmp_path) as book:
         _, sign_off = with_both(book)
-        assert book.undo(author=TUTOR, now=NOW).words == "Taken back: add of 1 sign-off."
+        assert (
+            book.undo(author=TUTOR, now=NOW).words
+            == "Taken back: add of 1 sign-off (grade copper-1.5)."
+        )
         assert book.sign_offs(ME) == ()
         book.redo(author=TUTOR, now=NOW)
         assert (book.sign_offs(ME), len(book.draws(ME))) == ((sign_off,), 1)

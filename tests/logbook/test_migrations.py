@@ -100,6 +100,22 @@ def _expected(name: str) -> list[str]:
     return columns
 
 
+def test_a_kind_of_measuring_tool_that_came_before_its_column_is_found(tmp_path: Path) -> None:
+    """An older program kept it in the revision that a bundle brought, and had no column for it."""
+    path = built(Path(__file__).parent / "versions" / "0004.sql", tmp_path / "old.sqlite")
+    connection = sqlite3.connect(path)
+    with connection:
+        connection.execute(
+            "UPDATE revision SET record = json_set(record, '$.measuring_kind', 'caliper')"
+            " WHERE kind = 'tool'"
+        )
+    connection.close()
+    with open_logbook(path) as book:
+        (tool,) = (t for setter in book.setters() for t in book.tools(setter.setter_id or ""))
+        assert tool.measuring_kind == "caliper"
+        assert book.check() == ()
+
+
 def test_every_table_of_ours_is_strict(tmp_path: Path) -> None:
     """A text never lands in a column of numbers."""
     a_book(tmp_path).close()

@@ -52,7 +52,7 @@ def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
         assert book.default("setter") == ME
         assert book.check() == ()
         assert book.undo(author=AUTHOR, now=NOW).words == (
-            "Taken back: merge of 5 attempts and 1 plate and 1 setter and 1 tool."
+            "Taken back: merge of 5 attempts, 1 plate, 1 setter and 1 tool."
         )
         after = (book.attempts(), book.setters(), book.tools(other), book.inspections(other))
         assert after == before

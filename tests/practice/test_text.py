@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.practice.text import as_text, clean, number_text
+from platebook.practice.text import as_text, clean, folded, number_text
 
 
 @pytest.mark.parametrize(
@@ -73,3 +73,25 @@ def test_a_number_is_written_exactly_and_without_exponent(value: float) -> None:
 def test_plain_values_have_a_text(value: object, text: str | None) -> None:
     """Values as JSON gives them stand for a text; a mapping does not."""
     assert as_text(value) == text
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("Bore Gauge", "bore  gauge"),
+        ("bore gauge", "boregauge"),
+        ("GRÜNE Lehre", "gru\u0308ne lehre"),
+        ("micrómetro", "MICROMETRO"),
+        ("ﬁne rule", "fine rule"),
+    ],
+)
+def test_spellings_of_one_tool_fold_to_the_same(one: str, other: str) -> None:
+    """Case, accents, form and blanks aside."""
+    assert folded(one) == folded(other)
+
+
+@given(st.text())
+def test_folding_is_settled_and_keeps_what_is_nothing_but_marks(text: str) -> None:
+    """Folding twice changes nothing more, and no word folds to nothing."""
+    assert folded(folded(text)) == folded(text)
+    assert bool(folded(text)) == bool(text.strip())

@@ -58,7 +58,7 @@ def test_a_hidden_attempt_counts_nowhere_until_taken_back(tmp_path: Path) -> Non
     one, two = logged(desk, a_row(), a_row())
     assert hide(desk, one) == "The attempt is hidden and counts nowhere; undo brings it back."
     assert [a.attempt_id for a in attempts_of(desk)] == [two]
-    assert undo(desk) == "Taken back: hide of 1 attempt."
+    assert undo(desk) == "Taken back: hide of 1 attempt (2026-02-03 19:30)."
     assert [a.attempt_id for a in attempts_of(desk)] == [one, two]
     with pytest.raises(Refused, match="id: read 'nothing'"):
         hide(desk, "nothing")
@@ -70,12 +70,12 @@ def test_taking_back_and_putting_back_say_what_they_did(tmp_path: Path) -> None:
     (one,) = logged(desk, a_row())
     logged(desk, a_row(), a_row())
     amend(desk, one, {"result": "loose"})
-    assert undo(desk) == "Taken back: amend of 1 attempt."
+    assert undo(desk) == "Taken back: amend of 1 attempt (2026-02-03 19:30)."
     assert attempt_with(desk, one).result == ("good",)
     assert undo(desk) == "Taken back: record of 2 attempts."
     assert len(attempts_of(desk)) == 1
     assert redo(desk) == "Put back: record of 2 attempts."
-    assert redo(desk) == "Put back: amend of 1 attempt."
+    assert redo(desk) == "Put back: amend of 1 attempt (2026-02-03 19:30)."
     assert (len(attempts_of(desk)), attempt_with(desk, one).result) == (3, ("loose",))
 
 

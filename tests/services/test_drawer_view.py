@@ -37,6 +37,22 @@ def test_a_tool_is_changed_taken_out_and_brought_back(tmp_path: Path) -> None:
     assert [r.name for r in drawer_view(desk)] == ["1.9 mm hart bur"]
 
 
+def test_a_measuring_tool_is_typed_with_its_kind_and_name(tmp_path: Path) -> None:
+    """The line that changes it shows both; the kind stands beside what it reads."""
+    desk = ada_at(tmp_path)
+    put_in(desk, "measuring bore gauge")
+    put_in(desk, "measuring caliper the long one")
+    put_in(desk, "measuring old thing")
+    rows = {row.name: row for row in drawer_view(desk)}
+    assert [(r.typed, r.use) for r in rows.values()] == [
+        ("measuring bore gauge", "never checked"),
+        ("measuring caliper the long one", "caliper, never checked"),
+        ("measuring old thing", "never checked"),
+    ]
+    change(desk, rows["old thing"].tool_id, "measuring micrometer old thing")
+    assert "measuring micrometer old thing" in {row.typed for row in drawer_view(desk)}
+
+
 @pytest.mark.parametrize(
     ("typed", "says"),
     [

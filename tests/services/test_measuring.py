@@ -6,12 +6,15 @@ import pytest
 from tests.services.bench import a_row, ada_at, logged
 
 from platebook.analysis.seat_readings import seat_readings
+from platebook.practice.attempt import Attempt
 from platebook.services.answers import bench_of, hand_of
 from platebook.services.desk import Desk
+from platebook.services.drawer_view import change
 from platebook.services.faults import Refused
-from platebook.services.gauge_studies import study_file, study_lines
+from platebook.services.gauge_studies import study_file, study_keys, study_lines
+from platebook.services.log import attempt_with
 from platebook.services.measuring import check_tool, last_checks, worth_by_name
-from platebook.services.recording import record, undo
+from platebook.services.recording import amend, record, undo
 from platebook.services.roster import add_tool
 from platebook.trade.drawer import Tool
 
@@ -99,6 +102,87 @@ def test_later_readings_are_corrected_and_count_with_their_uncertainty(desk: Des
     assert after.overcut_mm > before.overcut_mm
 
 
+@pytest.mark.parametrize("typed", ["Bore Gauge", "bore  gauge", "BOREGAUGE", "böre gäuge"])
+def test_a_tool_is_named_without_case_accents_and_blanks(typed: str, desk: Desk) -> None:
+    """The record has it as the drawer does, and its readings are corrected."""
+    check_tool(desk, typed, known="2.000", readings=READINGS)
+    (one,) = logged(desk, a_row(seat_diameter_mm="1.95", seat_measured_with=typed))
+    assert attempt_with(desk, one).seat_measured_with == "bore gauge"
+    bench = bench_of(desk)
+    ((reading,), _) = seat_readings(bench.attempts, bench.worth)
+    assert reading.low_mm == pytest.approx(0.06)
+
+
+def test_a_name_of_an_older_record_is_found_too(desk: Desk) -> None:
+    """Typed before names were matched, or before the tool lay in the drawer."""
+    check_tool(desk, "bore gauge", known="2.000", readings=READINGS)
+    worth = bench_of(desk).worth
+    attempt = Attempt(seat_bur_mm=1.9, seat_diameter_mm=1.95, seat_measured_with="Bore  Gauge")
+    ((reading,), _) = seat_readings([attempt], worth)
+    assert reading.u_mm == pytest.approx(worth["bore gauge"].standard_mm)
+
+
+def test_a_tool_that_is_not_in_the_drawer_is_said_once_and_kept(desk: Desk) -> None:
+    """A notice with the names that are there; the reading stands as typed."""
+    row = a_row(seat_diameter_mm="1.95", seat_measured_with="boar gauge")
+    done = record(desk, [row, row])
+    assert done.stored
+    (told,) = done.problems
+    assert str(told).startswith(
+        "row 1, seat_measured_with: read 'boar gauge', "
+        "expected a measuring tool of the drawer (bore gauge); the reading is kept"
+    )
+    assert {a.seat_measured_with for a in bench_of(desk).attempts} == {"boar gauge"}
+
+
+def test_of_two_tools_of_one_name_the_id_tells_which(desk: Desk) -> None:
+    """A name that two bear stands for neither; it is kept and said."""
+    second = add_tool(desk, MICROMETER.model_copy(update={"name": "Bore Gauge"}))
+    tool_id = second.tool_id or ""
+    row = a_row(seat_diameter_mm="1.95", seat_measured_with="boregauge")
+    (told,) = record(desk, [row]).problems
+    assert "one tool; 2 of the drawer are called so: give its id" in told.expected
+    assert "boregauge" not in bench_of(desk).worth
+    assert not record(desk, [{**row, "seat_measured_with": tool_id}]).problems
+    assert not record(desk, [{**row, "seat_measured_with": "Bore Gauge"}]).problems
+    assert {tool_id, "Bore Gauge", "bore gauge"} <= {*bench_of(desk).worth}
+
+
+def test_a_kind_that_does_not_reach_inside_is_said_with_its_reason(desk: Desk) -> None:
+    """The reading is kept, for it may have been another tool; a pin or a drill needs no words."""
+    add_tool(desk, Tool(kind="measuring", name="the blue one", measuring_kind="micrometer"))
+    add_tool(desk, Tool(kind="pin", name="my pin", size_mm=1.95))
+    row = a_row(seat_diameter_mm="1.95", seat_measured_with="The Blue One")
+    done = record(desk, [row])
+    (told,) = done.problems
+    assert (done.stored, told.level) == (True, "notice")
+    assert "a micrometer does not fit inside (its anvils close on outsides)" in told.expected
+    assert record(desk, [{**row, "seat_measured_with": "my pin"}]).problems == ()
+
+
+def test_a_caliper_by_its_kind_is_refused_inside_a_small_seat(desk: Desk) -> None:
+    """Whatever it is called; from 3 mm on it may be used. Amending refuses as recording does."""
+    add_tool(desk, Tool(kind="measuring", name="the red one", measuring_kind="caliper"))
+    done = record(desk, [a_row(seat_diameter_mm="1.95", seat_measured_with="the red one")])
+    assert not done.stored
+    assert [(p.field, p.level) for p in done.problems] == [("seat_diameter_mm", "problem")]
+    large = a_row(stone_diameter_mm="4", seat_bur_mm="3.9", seat_diameter_mm="3.95", fit="")
+    assert record(desk, [{**large, "seat_measured_with": "the red one"}]).stored
+    (one,) = logged(desk, a_row(seat_diameter_mm="1.95"))
+    amended = amend(desk, one, {"seat_measured_with": "the red one"})
+    assert not amended.stored
+    assert attempt_with(desk, one).seat_measured_with is None
+
+
+def test_what_stood_before_does_not_hold_up_another_correction(desk: Desk) -> None:
+    """A note can be amended where the tool was named before the drawer knew its kind."""
+    tool = add_tool(desk, Tool(kind="measuring", name="the red one"))
+    (one,) = logged(desk, a_row(seat_diameter_mm="1.95", seat_measured_with="the red one"))
+    change(desk, tool.tool_id or "", "measuring caliper the red one")
+    assert amend(desk, one, {"note": "by lamp"}).problems == ()
+    assert attempt_with(desk, one).note == "by lamp"
+
+
 def test_a_tool_of_unknown_error_is_worth_nothing_known() -> None:
     """Without a check and without a stated error a reading keeps the usual uncertainty."""
     assert worth_by_name([Tool(kind="measuring", name="old rule", resolution_mm=0.5)], []) == {}
@@ -153,6 +237,20 @@ def test_a_study_of_a_class_gives_the_handbooks_figures(tmp_path: Path) -> None:
     assert found.percent == pytest.approx(26.68, abs=0.05)
     assert found.categories == 5
     assert study_lines(found)[-1].endswith("usable with care.")
+
+
+def test_a_study_as_data_has_its_unit_in_each_key(tmp_path: Path) -> None:
+    """AIAG, Measurement Systems Analysis, 4th ed.: GRR 0.30575, PV 1.10456, TV 1.14610."""
+    keys = study_keys(study_file(_as_columns(tmp_path)))
+    spreads = {name: value for name, value in keys.items() if name.endswith("_mm")}
+    assert spreads == {
+        "repeatability_mm": pytest.approx(0.20188, abs=5e-4),
+        "reproducibility_mm": pytest.approx(0.22963, abs=5e-4),
+        "gauge_mm": pytest.approx(0.30575, abs=5e-4),
+        "parts_mm": pytest.approx(1.10456, abs=5e-4),
+        "total_mm": pytest.approx(1.14610, abs=5e-4),
+    }
+    assert {*keys} - {*spreads} == {"percent", "categories", "sentence"}
 
 
 @pytest.mark.parametrize(

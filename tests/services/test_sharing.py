@@ -13,6 +13,7 @@ from tests.services.bench import (
     a_row,
     a_row_a_minute,
     logged,
+    new_desk,
     ticking,
 )
 from tests.services.school import School, a_school, all_share, desk_of, own_file
@@ -206,6 +207,9 @@ def test_a_bundle_travels_by_mail(school: School, tmp_path: Path) -> None:
         export_bundle(school.ada, file)
     tried, _ = import_bundle(school.tutor, file, dry_run=True)
     assert (tried.records, attempts_of(school.tutor)) == ((("attempt", 3), ("setter", 1)), ())
+    nowhere = new_desk(tmp_path)
+    assert import_bundle(nowhere, file, everyone=True, dry_run=True)[0].records == tried.records
+    assert not nowhere.path.exists()
     done, _ = import_bundle(school.tutor, file)
     assert (done.records, len(attempts_of(school.tutor))) == (tried.records, 3)
     file.write_bytes(file.read_bytes()[:-1])

@@ -77,7 +77,7 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
     desk = ada_at(tmp_path)
     enough(desk)
     sign_off(desk, ADA, GRADE, by="Tutor")
-    assert undo(desk) == "Taken back: add of 1 sign-off."
+    assert undo(desk) == "Taken back: add of 1 sign-off (grade copper-1.5)."
     assert state(desk) == "waiting"
     redo(desk)
     assert state(desk) == "passed"

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from platebook.practice.values import read_field
 from platebook.services.sizing import sizes_for
 from platebook.trade.setup_sheet import SetUpSheet
 
@@ -106,6 +107,13 @@ def test_a_material_is_known_by_its_other_names() -> None:
     """One that is not listed stays as typed."""
     assert _sizes(diameter="2", material="CZ").stone.material == "cubic zirconia"
     assert _sizes(diameter="2", material="Moon glass").stone.material == "Moon glass"
+
+
+@pytest.mark.parametrize("typed", ["CZ", "Cubic  Zirconia", "Moon Glass", " Glas É ", "", "  "])
+def test_a_material_is_read_as_the_record_reads_it(typed: str) -> None:
+    """One reader for both, so that a log and its sizes name a stone alike."""
+    read, _ = read_field("stone_material", typed) if typed.strip() else (None, "")
+    assert _sizes(diameter="2", material=typed).stone.material == read
 
 
 def test_a_stone_out_of_round_is_typed_by_its_ends() -> None:

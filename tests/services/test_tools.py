@@ -52,3 +52,30 @@ def test_a_tool_that_is_not_sized_needs_no_size() -> None:
     assert problems == ()
     assert found is not None
     assert (found.name, found.size_mm) == ("punch", None)
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        ("caliper", "caliper"),
+        ("Calliper", "caliper"),
+        ("bore gauge", "bore gauge"),
+        (" BORE  GAUGE", "bore gauge"),
+        ("plug gauges", "pins"),
+        ("dial", "dial gauge"),
+    ],
+)
+def test_the_kind_of_a_measuring_tool_is_read_as_people_write_it(typed: str, kind: str) -> None:
+    """And names the tool where it has no name."""
+    found, problems = tool_from(kind="measuring", size=None, measuring_kind=typed)
+    assert problems == ()
+    assert found is not None
+    assert (found.measuring_kind, found.name) == (kind, kind)
+
+
+def test_a_kind_of_measuring_tool_is_one_of_a_list_and_for_no_other_tool() -> None:
+    """What was read and what was expected."""
+    _, (unknown,) = tool_from(kind="measuring", size=None, measuring_kind="hammer")
+    assert str(unknown).startswith("kind: read 'hammer', expected one of caliper, micrometer")
+    _, (misplaced,) = tool_from(kind="bur", size="1.9", measuring_kind="caliper")
+    assert str(misplaced) == "kind: read 'caliper', expected nothing: a bur does not measure"

@@ -110,6 +110,9 @@ def test_of_two_equally_near_the_smaller_one_is_named() -> None:
 
 @pytest.mark.parametrize("number", [0, 37, 85, -60])
 def test_an_unknown_number_is_refused(number: int) -> None:
-    """A number outside the series says which numbers there are."""
-    with pytest.raises(ValueError, match="from 84"):
+    """It says which are known here, and never that a drill of the trade does not exist."""
+    first, *_, last = number_drills()
+    with pytest.raises(ValueError, match="or its size in mm, not") as caught:
         number_drill_mm(number)
+    for drill in (first, last):
+        assert f"{drill.label.removeprefix('No. ')} ({drill.mm:.3f} mm)" in str(caught.value)

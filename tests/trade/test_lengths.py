@@ -78,7 +78,7 @@ def test_rounding_is_half_even_to_a_micrometre(typed: str, mm: float) -> None:
         ("5/64", "a fraction needs its unit, as in 5/64 in"),
         ("5/0 in", "divided by zero"),
         ("99 ga", "a gauge from 1 to 40"),
-        ("#12", "they run from 84"),
+        ("#12", "a number drill from 84"),
         ("1001", "up to 1000 mm"),
         ("9" * 40, "up to 1000 mm"),
         ("9" * 5000, "a length above zero"),

@@ -12,6 +12,7 @@ from platebook.analysis.derived import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.analysis.sessions import places
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.fields import ranks
+from platebook.practice.text import folded
 from platebook.trade.faults import Fault
 from platebook.trade.measuring import ReadingWorth, refuse_caliper_inside
 
@@ -74,7 +75,8 @@ class RefusedReading:
 
 
 Worth = Mapping[str, ReadingWorth]
-"""What readings are worth, by the name that `seat_measured_with` gives their tool."""
+"""What readings are worth, by the name that `seat_measured_with` gives their tool or by that name
+folded."""
 
 NO_TOOLS: Worth = {}
 
@@ -138,7 +140,8 @@ def _direct(
 ) -> tuple[float, float, float] | Fault | None:
     if attempt.seat_diameter_mm is None:
         return None
-    tool = worth.get(attempt.seat_measured_with or "")
+    named = attempt.seat_measured_with or ""
+    tool = worth.get(named) or worth.get(folded(named)) if worth and named else None
     seat = attempt.seat_diameter_mm - (tool.bias_mm if tool is not None else 0.0)
     narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
     caliper = refuse_caliper_inside(seat)

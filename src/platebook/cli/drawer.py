@@ -16,8 +16,14 @@ from platebook.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from platebook.services.checks_told import Checked
     from platebook.trade.drawer import Tool
+
+
+WIDTHS = (11, 26, 8, 29)
+"""Of kind, name, size and what is known of it; with the blanks between them 80."""
 
 
 @click.group("drawer")
@@ -35,6 +41,12 @@ def command() -> None:
 )
 @click.option("--shape", help="For a bur: setting, hart, ball or flame.")
 @click.option("--angle", type=float, help="Included angle of the cone, in degrees.")
+@click.option(
+    "--kind",
+    "measuring_kind",
+    metavar="KIND",
+    help="Of a measuring tool: caliper, micrometer, bore gauge, pins, depth gauge, ...",
+)
 @click.option("--resolution", metavar="LENGTH", help="Of a measuring tool: its finest step.")
 @click.option("--mpe", metavar="LENGTH", help="Of a measuring tool: its maximum permissible error.")
 @click.option("--seats", type=click.IntRange(min=0), default=0, help="Seats it has cut so far.")
@@ -51,6 +63,7 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     shape: str | None,
     angle: float | None,
     seats: int,
+    measuring_kind: str | None,
     resolution: str | None,
     mpe: str | None,
     setter: str | None,
@@ -71,6 +84,7 @@ def add(  # noqa: PLR0913 - click hands every option over by name
         seats_cut=seats,
         resolution=resolution,
         mpe=mpe,
+        measuring_kind=measuring_kind,
     )
     if tool is None:
         refuse(problems)
@@ -135,12 +149,12 @@ def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None)
     By the average and range method: what the gauge and its users make of the spread.
     """
     from platebook.cli.desks import at_desk
-    from platebook.services.gauge_studies import study_file, study_lines
+    from platebook.services.gauge_studies import study_file, study_keys, study_lines
 
     with at_desk(ctx, look=False):
         found = study_file(file)
     if as_json:
-        print_json(found.model_dump(mode="json"))
+        print_json(study_keys(found))
         return
     tell("\n".join(study_lines(found)))
 
@@ -154,6 +168,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
     """List the tools, with the seats each bur has cut and the last check of what measures."""
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
+    from platebook.reports.columns import in_columns
     from platebook.services.measuring import last_checks
     from platebook.services.roster import tools
 
@@ -170,22 +185,24 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
     if not found:
         say("The drawer is empty: platebook drawer add bur 1.9 --shape setting")
         return
-    page(
-        desk,
-        (
-            f"{t.kind:<12} {t.name:<28} {f'{t.size_mm:g} mm' if t.size_mm else '':<9}"
-            f"{_known_of(t, checks.get(t.tool_id or ''))}".rstrip()
-            for t in found
-        ),
+    shown = (
+        (t.kind, t.name, f"{t.size_mm:g} mm" if t.size_mm else "", _known_of(t, checks))
+        for t in found
     )
+    page(desk, in_columns(shown, WIDTHS))
 
 
-def _known_of(tool: "Tool", last: "Checked | None") -> str:
-    """What is known of a tool's use: seats of a bur, the last check of what measures."""
+def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
+    """What is known of a tool's use: seats of a bur, kind and check of what measures."""
     if tool.kind == "bur":
-        return f"{tool.seats_cut} seats"
+        return f"{tool.seats_cut} {'seat' if tool.seats_cut == 1 else 'seats'}"
     if tool.kind != "measuring":
         return ""
+    last, kind = checks.get(tool.tool_id or ""), tool.measuring_kind
+    return f"{kind}, {_check_of(last)}" if kind else _check_of(last)
+
+
+def _check_of(last: "Checked | None") -> str:
     if last is None:
         return "never checked"
     when = f"{last.check.checked:%Y-%m-%d}" if last.check.checked else "once"

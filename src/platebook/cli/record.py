@@ -52,6 +52,7 @@ def _short_options(function: "click.decorators.FC") -> "click.decorators.FC":
 @click.option("--set", "pairs", multiple=True, metavar="FIELD=VALUE", help="Any other field.")
 @click.option("--from", "file", metavar="FILE.json", help="Many attempts; - for standard input.")
 @click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
+@click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
 @setter_option
 @logbook_option
 @json_option
@@ -63,6 +64,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     pairs: tuple[str, ...],
     file: str | None,
     dates: Literal["dmy", "mdy"] | None,
+    dry_run: bool,
     setter: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
@@ -78,13 +80,16 @@ def command(  # noqa: PLR0913 - click hands every option over by name
 
     rows = _rows_from(file) if file else [_row_from(pairs, short)]
     with at_desk(ctx, setter=setter) as desk:
-        done = record(desk, rows, dates=dates)
-    if not done.stored:
+        done = record(desk, rows, dates=dates, dry_run=dry_run)
+    if any(problem.level == "problem" for problem in done.problems):
         refuse([*done.problems, "Nothing was stored."])
     for notice in done.problems:
         say(f"note: {notice}")
     if as_json:
-        print_json({"ids": list(done.ids)})
+        print_json({"ids": list(done.ids), "stored": done.stored})
+        return
+    if dry_run:
+        say("Read without a problem; nothing stored (dry run).")
         return
     if not done.ids:
         say("No attempts in it; nothing was stored.")

@@ -48,6 +48,11 @@ class SizesCommand(click.Command):
     help="Go by this rule of thumb for once; platebook setter rules lists them.",
 )
 @click.option(
+    "--measured-with",
+    metavar="TOOL",
+    help="What read the diameter; left out: the one checked in the drawer; none: no correction.",
+)
+@click.option(
     "--svg",
     type=click.Path(path_type=Path),
     metavar="FILE",
@@ -65,24 +70,28 @@ def command(
     setter: str | None,
     svg: Path | None,
     rules: tuple[str, ...],
+    measured_with: str | None,
     **typed: str,
 ) -> None:
     """Which drill, burs and sheet for a stone of this DIAMETER.
 
     Lengths as people type them: 1.98, 1,98, .078in, 5/64in, 20ga, #60; a stone out of round as its
-    smallest and largest diameter, 1.95-2.01. What lies in the drawer of
-    the setter in use is offered first, with what to buy where nothing there is near enough.
+    smallest and largest diameter, 1.95-2.01. What lies in the drawer of the setter in use is
+    offered first, with what to buy where nothing there is near enough. A diameter read with the
+    one checked caliper or micrometer of the drawer is corrected by its check, and that is said.
     """
     from platebook.cli.desks import at_desk
     from platebook.reports.sizes_card import sizes_card
     from platebook.services.answers import rules_at, tools_and_hand
     from platebook.services.sizing import sizes_for
+    from platebook.services.stone_tools import stone_tool
     from platebook.trade.rules import chosen_over
 
     with at_desk(ctx, setter=setter) as desk:
         drawer, hand = tools_and_hand(desk)
         chosen = chosen_over(rules, rules_at(desk))
-    answer = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen)
+        read_with = stone_tool(desk, measured_with)
+    answer = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen, read_with=read_with)
     if answer.sizes is None:
         refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
     if svg is not None:

@@ -120,6 +120,7 @@ def kinds() -> Mapping[str, Kind]:
         kind="text",
         name="text",
         shape="text",
+        measuring_kind="text",
         size_mm="length",
         angle_deg="number",
         seats_cut="integer",

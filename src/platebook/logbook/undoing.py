@@ -8,12 +8,12 @@ reason, where a record has moved on since.
 
 import dataclasses
 import json
-from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import takewhile
 from typing import Literal
 
+from platebook.logbook.change_words import in_words
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.in_use import authors_of_moves, go_back, go_on
@@ -67,15 +67,8 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
     elif target.what == "merge":
         go_on(db, target.change_id)
     verb = "Taken" if direction == "undo" else "Put"
-    words = f"{verb} back: {target.what} of {in_words(revisions)}."
+    words = f"{verb} back: {target.what} of {in_words(db, revisions)}."
     return Step(done=True, words=words, change=change, reverted=target)
-
-
-def in_words(revisions: tuple[Revision, ...]) -> str:
-    """How many records of which kind: "64 attempts and 1 setter"."""
-    counts = Counter(revision.kind for revision in revisions)
-    named = ((kind.replace("_", "-"), n) for kind, n in sorted(counts.items()))
-    return " and ".join(f"{n} {kind}{'s' if n > 1 else ''}" for kind, n in named)
 
 
 def _line(db: Database, replica: str, authors: Iterable[str]) -> Iterator[Change]:

@@ -37,6 +37,17 @@ def clean(text: str, *, multiline: bool = False) -> str:
     return unicodedata.normalize("NFC", text).strip()
 
 
+def folded(text: str) -> str:
+    """What spellings of one thing share: letters without case, accents, form and blanks.
+
+    For names of things, such as tools; two people may well differ by an accent alone. A text of
+    nothing but marks keeps them, so that it does not fold to nothing.
+    """
+    form = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
+    bare = "".join(letter for letter in form if not unicodedata.combining(letter))
+    return "".join((bare if bare.strip() else form).split())
+
+
 def has_unsafe(text: str) -> bool:
     """Whether `clean` would drop something: a terminal escape, a direction mark, half a pair."""
     return not (text.isascii() and text.isprintable()) and _UNSAFE.search(text) is not None

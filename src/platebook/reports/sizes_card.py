@@ -65,7 +65,8 @@ def _stone(sizes: SetUpSheet) -> list[str]:
         text += f", {millimetres(stone.ovality_mm)} out of round"
     if stone.assumed:
         text += f" ({', '.join(stone.assumed)} not measured: as in the {stone.cut} cut)"
-    return _row("Stone", text)
+    measured = _row("", stone.measured) if stone.measured else []
+    return [*_row("Stone", text), *measured]
 
 
 def _tool(label: str, tool: ToolChoice) -> list[str]:

@@ -10,11 +10,11 @@ from platebook.services.answers import setter_in_use
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.measuring import checks_by_tool
-from platebook.services.tools import tool_from
+from platebook.services.tools import measuring_kind_named, tool_from
 from platebook.trade.drawer import Tool
 
 KINDS = ("twist drill", "bur", "pin", "burnisher", "punch", "measuring")
-EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; burnisher 0.5"
+EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 
 @dataclass(frozen=True)
@@ -56,7 +56,7 @@ def change(desk: Desk, tool_id: str, typed: str) -> str:
         named = after.name if made else before.name
         changed = before.model_copy(
             update={"kind": after.kind, "shape": after.shape, "size_mm": after.size_mm}
-            | {"name": named}
+            | {"measuring_kind": after.measuring_kind, "name": named}
         )
         book.amend("tool", tool_id, changed, author=desk.author, now=desk.clock())
     return f"{before.name} is now {changed.name}."
@@ -77,11 +77,24 @@ def tool_typed(typed: str) -> Tool:
     if kind is None:
         raise Refused(f"tool: read {clean(typed)!r}, expected {EXPECTED}")
     rest = words[len(kind.split()) :]
-    size, shape = (rest[0] if rest else None), " ".join(rest[1:]) or None
-    tool, problems = tool_from(kind=kind, size=size, shape=shape)
+    if kind == "measuring":
+        measures, name = _measuring(rest)
+        tool, problems = tool_from(kind=kind, size=None, name=name, measuring_kind=measures)
+    else:
+        size, shape = (rest[0] if rest else None), " ".join(rest[1:]) or None
+        tool, problems = tool_from(kind=kind, size=size, shape=shape)
     if tool is None:
         raise Refused("; ".join(_told(problem) for problem in problems))
     return tool
+
+
+def _measuring(words: list[str]) -> tuple[str | None, str]:
+    """The kind of a measuring tool that these words begin with, None for none, and its name."""
+    for many in (2, 1):
+        begun = " ".join(words[:many])
+        if len(words) >= many and measuring_kind_named(begun):
+            return begun, " ".join(words[many:])
+    return None, " ".join(words)
 
 
 def _told(problem: Problem) -> str:
@@ -96,7 +109,15 @@ def _tool(tools: tuple[Tool, ...], tool_id: str) -> Tool:
 
 
 def _typed(tool: Tool) -> str:
-    parts = (tool.kind, f"{tool.size_mm:g}" if tool.size_mm else "", tool.shape or "")
+    if tool.kind == "measuring":
+        kind: str = tool.measuring_kind or ""
+        parts: tuple[str, ...] = (
+            tool.kind,
+            kind,
+            "" if tool.name in {kind, tool.kind} else tool.name,
+        )
+    else:
+        parts = (tool.kind, f"{tool.size_mm:g}" if tool.size_mm else "", tool.shape or "")
     return " ".join(part for part in parts if part)
 
 
@@ -106,6 +127,8 @@ def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
         use = f"{counted(tool.seats_cut, 'seat')} cut"
     elif tool.kind == "measuring":
         use = "never checked" if check is None else _reads(check)
+        if tool.measuring_kind and tool.measuring_kind != tool.name:
+            use = f"{tool.measuring_kind}, {use}"
     return DrawerRow(
         tool_id=tool.tool_id or "",
         kind=tool.kind,

@@ -1,7 +1,10 @@
 """What a use case raises when it cannot be done: the logbook at fault, or a refusal in words."""
 
+import contextlib
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -27,15 +30,19 @@ class Refused(Exception):  # noqa: N818 - named for what is so, not for being an
 
 
 @contextmanager
-def opened(desk: "Desk", *, make: bool = True) -> "Iterator[Logbook]":
+def opened(desk: "Desk", *, make: bool = True, rehearsal: bool = False) -> "Iterator[Logbook]":
     """The desk's logbook, open for one use case in this thread, and closed after it.
 
-    One that is not there yet is made, unless `make` is False.
+    One that is not there yet is made, unless `make` is False. For a `rehearsal`, which stores
+    nothing, it is made in a folder that goes away afterwards.
     """
     from platebook.logbook import LogbookError, open_logbook
 
     try:
-        with open_logbook(desk.path, create=make) as book:
-            yield book
+        with contextlib.ExitStack() as stack:
+            path = desk.path
+            if rehearsal and not path.exists():
+                path = Path(stack.enter_context(TemporaryDirectory())) / path.name
+            yield stack.enter_context(open_logbook(path, create=make))
     except LogbookError as fault:
         raise LogbookUnusable(str(fault), fault.cause) from fault

@@ -8,6 +8,7 @@ from platebook.trade.faults import TradeError
 from platebook.trade.gauge_study import GaugeStudy, study_gauge
 from platebook.trade.lengths import read_length
 
+SPREADS = ("repeatability", "reproducibility", "gauge", "parts", "total")
 COLUMNS = ("part", "person", "reading")
 
 
@@ -53,6 +54,12 @@ def study_file(file: Path) -> GaugeStudy:
     except TradeError as error:
         told = "; ".join(f"{f.field}: read {f.read}, expected {f.expected}" for f in error.faults)
         raise Refused(f"{file.name}: {told}") from error
+
+
+def study_keys(found: GaugeStudy) -> dict[str, object]:
+    """The study as JSON has it: a file's readings are in millimetres, and so are its spreads."""
+    keys = found.model_dump(mode="json")
+    return {f"{name}_mm" if name in SPREADS else name: value for name, value in keys.items()}
 
 
 def study_lines(found: GaugeStudy) -> tuple[str, ...]:

@@ -64,7 +64,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     column_map, wrong = read_column_map(maps)
     if only_problems(wrong):
         return Imported(0, wrong, stored=False)
-    with opened(desk) as book:
+    with opened(desk, rehearsal=dry_run) as book:
         setter = with_id(book.setters(), desk.setter_id)
         reading = Reading(
             column_map=column_map,

@@ -1,14 +1,16 @@
 """Measuring tools: checked against something of known size, and what their readings are worth."""
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from platebook.practice.problem import Problem
-from platebook.practice.text import clean
+from platebook.practice.text import clean, folded
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.services.checks_told import Checked, told
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.naming import tools_named
 from platebook.trade.drawer import Tool
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring import ReadingWorth, reading_worth
@@ -99,21 +101,26 @@ def _other(one: ToolCheckRecord, check: ToolCheckRecord) -> ToolCheckRecord | No
 def worth_by_name(
     tools: Iterable[Tool], checks: Iterable[ToolCheckRecord]
 ) -> Mapping[str, ReadingWorth]:
-    """What readings are worth by the tool's name or id, as `seat_measured_with` may give it."""
+    """What readings are worth by the tool's id and name, as it is and folded.
+
+    A name that two tools bear stands for neither.
+    """
+    tools = tuple(tools)
+    bearing = Counter(key for tool in tools for key in {tool.name, folded(tool.name)})
     last = checks_by_tool(checks)
     found: dict[str, ReadingWorth] = {}
     for tool in tools:
         record = last.get(tool.tool_id or "")
         worth = reading_worth(tool, record.worth() if record is not None else None)
         if tool.kind == "measuring" and worth is not None:
-            found[tool.name] = found[tool.tool_id or ""] = worth
+            names = (name for name in (tool.name, folded(tool.name)) if bearing[name] == 1)
+            found |= dict.fromkeys((tool.tool_id or "", *names), worth)
     return found
 
 
 def _measuring(book: "Logbook", setter_id: str, named: str) -> Tool:
     tools = [t for t in book.tools(setter_id) if t.kind == "measuring"]
-    wanted = clean(named).casefold()
-    found = [t for t in tools if t.tool_id == named or t.name.casefold() == wanted]
+    found = tools_named(tools, clean(named))
     if len(found) == 1:
         return found[0]
     names = (

@@ -18,6 +18,7 @@ from platebook.practice.writing_rows import write_row
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.naming import concerning, with_things_named
 from platebook.services.people import with_id
 from platebook.services.whose import placed
 from platebook.trade.cautions import remedy
@@ -41,10 +42,17 @@ class Recorded:
 
 
 def record(
-    desk: Desk, rows: Sequence[Mapping[str, object]], *, dates: Dates | None = None
+    desk: Desk,
+    rows: Sequence[Mapping[str, object]],
+    *,
+    dates: Dates | None = None,
+    dry_run: bool = False,
 ) -> Recorded:
-    """Add attempts made now, unless they say when; all of them or none."""
-    with opened(desk) as book:
+    """Add attempts made now, unless they say when; all of them or none.
+
+    With `dry_run` everything is checked and nothing is stored.
+    """
+    with opened(desk, rehearsal=dry_run) as book:
         setter = with_id(book.setters(), desk.setter_id)
         course = course_of(book, setter)
         attempts, problems = read_attempts(rows, course=course, zone=desk.zone, dates=dates)
@@ -52,7 +60,7 @@ def record(
             return Recorded((), problems, stored=False)
         now = desk.clock().astimezone(desk.zone)
         timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
-        return store(desk, book, timed, problems, what="record")
+        return store(desk, book, timed, problems, what="record", dry_run=dry_run)
 
 
 def store(
@@ -69,17 +77,18 @@ def store(
     A setter who is new to a logbook that has nobody in use becomes the one in use.
     """
     whose = placed(attempts, book.setters(), in_use=desk.setter_id, new_id=_new_ids(desk, book))
-    problems = (*told, *whose.problems)
-    if only_problems(problems):
-        return Recorded((), problems, stored=False)
-    counted = _with_seats(book, whose.attempts)
+    if only_problems((*told, *whose.problems)):
+        return Recorded((), (*told, *whose.problems), stored=False)
+    named, unknown = with_things_named(book, whose.attempts)
+    problems = (*told, *whose.problems, *unknown)
+    counted = _with_seats(book, named)
     known = book.taken("attempt", [a.attempt_id for a in counted if a.attempt_id])
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
         for row, a in enumerate(counted, 1)
         if a.attempt_id in known
     )
-    if taken:
+    if taken or only_problems(unknown):
         return Recorded((), (*problems, *taken), stored=False)
     if dry_run:
         return Recorded((), problems, stored=False)
@@ -119,8 +128,12 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
             setter=before.setter,
             extra=tuple({**dict(before.extra), **dict(read[0].extra)}.items()),
         )
-        book.amend("attempt", attempt_id, after, author=desk.author, now=desk.clock())
-        return Recorded((attempt_id,), problems, stored=True)
+        (named,), unknown = with_things_named(book, [after])
+        told = (*problems, *concerning(unknown, values))
+        if only_problems(told):
+            return Recorded((), told, stored=False)
+        book.amend("attempt", attempt_id, named, author=desk.author, now=desk.clock())
+        return Recorded((attempt_id,), told, stored=True)
 
 
 def hide(desk: Desk, *attempt_ids: str) -> str:

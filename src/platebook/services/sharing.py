@@ -136,7 +136,7 @@ def import_bundle(
 ) -> tuple[Received, tuple[str, ...]]:
     """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
     _refuse_invented(desk)
-    with opened(desk) as book:
+    with opened(desk, rehearsal=dry_run) as book:
         people = _names(book)
         only = None if everyone else desk.setter_id
         received = _take(desk, book, file, only=only, rehearsal=dry_run, named=False)

@@ -5,9 +5,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
-from platebook.practice.fields import choices
 from platebook.practice.problem import Problem
 from platebook.practice.text import clean
+from platebook.practice.values import read_field
+from platebook.services.stone_tools import StoneTool
 from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
 from platebook.trade.gauges import gauge_mm
 from platebook.trade.lengths import read_length
@@ -19,6 +20,9 @@ from platebook.trade.thickness import customary_gauge
 
 _RANGE = re.compile(r"(?<=\d)\s*(?:-|–|to)\s*(?=[\d.])")
 """Between two diameters: a hyphen, a dash or a word, with digits around it."""
+
+
+ENDS = ("diameter_min_mm", "diameter_max_mm")
 
 
 @dataclass(frozen=True)
@@ -35,12 +39,14 @@ def sizes_for(
     drawer: Drawer | None = None,
     hand: Hand | None = None,
     rules: Sequence[str] = (),
+    read_with: StoneTool | None = None,
 ) -> Sized:
     """Sizes from typed values.
 
     Keys: `diameter` (or the smallest and largest of an uneven stone, such as 1.95-2.01), `depth`,
     `sheet`, `layers`, `material`, `metal`, `method`. Only `diameter` has to be there; without a
     sheet the customary gauge for that stone is taken. `rules` are ids of rules of thumb to go by.
+    With `read_with` the diameter is corrected by that tool's check and its uncertainty counts.
     """
     faults: list[Problem] = [*rule_problems(rules)]
     typed, ends = _uneven(typed, faults)
@@ -59,7 +65,7 @@ def sizes_for(
         return Sized(None, tuple(faults))
     diameter = lengths["diameter"]
     sheet_mm = lengths.get("sheet", gauge_mm(customary_gauge(diameter)))
-    stone_values = {
+    stone_values: Mapping[str, object] = {
         "diameter_mm": diameter,
         **ends,
         "depth_mm": lengths.get("depth"),
@@ -70,6 +76,7 @@ def sizes_for(
         "layers": layers,
         "metal": _choice("metal", typed.get("metal")),
     }
+    stone_values, told = _as_measured(stone_values, read_with)
     wrong = (*check_stone(stone_values), *check_sheet(sheet_values))
     if wrong:
         return Sized(
@@ -83,10 +90,32 @@ def sizes_for(
         hand=hand,
         book=RuleBook(chosen=tuple(rules)),
     )
+    if told:
+        stone = answer.stone.model_copy(update={"measured": told})
+        answer = answer.model_copy(update={"stone": stone})
     if "sheet" not in lengths:
         assumed = f"No sheet was given: custom's {customary_gauge(diameter)} ga is taken."
         answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
     return Sized(answer, ())
+
+
+def _as_measured(
+    typed: Mapping[str, object], read_with: StoneTool | None
+) -> tuple[Mapping[str, object], str | None]:
+    """The stone as it counts after its tool's check, and the sentence that says so.
+
+    Impossible values stay as typed, so that what is told of them is what was read.
+    """
+    diameter = typed["diameter_mm"]
+    if read_with is None or not isinstance(diameter, float) or check_stone(typed):
+        return typed, None
+    found = read_with.measured(diameter)
+    if found is None:
+        return typed, None
+    read = {n: mm for n in ("diameter_mm", *ENDS) if isinstance(mm := typed.get(n), float)}
+    corrected = {name: round(mm - found.bias_mm, 6) for name, mm in read.items()}
+    told = read_with.sentence(min(read.values()), max(read.values()), found)
+    return {**typed, **corrected, "diameter_u_mm": found.standard_mm}, told
 
 
 def rule_problems(rules: Sequence[str]) -> tuple[Problem, ...]:
@@ -133,11 +162,6 @@ def _layers(text: str, faults: list[Problem]) -> int:
 
 
 def _choice(field: str, text: str | None) -> str | None:
-    """The record's word for a material or metal; one that is not listed stays as typed."""
-    if not text:
-        return None
-    wanted = clean(text).strip().casefold()
-    for choice in choices()[field]:
-        if wanted == choice.value or wanted in choice.aliases:
-            return choice.value
-    return clean(text).strip()
+    """The record's word for a material or metal, as the record reads it; others stay as typed."""
+    value, _ = read_field(field, text) if text and clean(text) else (None, "")
+    return value if isinstance(value, str) else None

@@ -3,12 +3,29 @@
 from typing import cast
 
 from platebook.practice.problem import Problem
-from platebook.practice.text import clean
+from platebook.practice.text import clean, folded
 from platebook.practice.values import read_field
-from platebook.trade.drawer import Tool, ToolKind
+from platebook.trade.drawer import MeasuringKind, Tool, ToolKind
 from platebook.trade.lengths import read_length
+from platebook.trade.measuring_kinds import measuring_kinds
 
 SIZED = ("twist drill", "bur", "pin")
+OTHER_SPELLINGS: dict[str, MeasuringKind] = {
+    "calliper": "caliper",
+    "calipers": "caliper",
+    "callipers": "caliper",
+    "pin": "pins",
+    "pingauge": "pins",
+    "pingauges": "pins",
+    "pluggauge": "pins",
+    "pluggauges": "pins",
+    "smallholegauge": "bore gauge",
+    "dial": "dial gauge",
+    "dialindicator": "dial gauge",
+    "steelrule": "rule",
+    "ruler": "rule",
+}
+"""Other words for a kind, folded."""
 
 
 def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
@@ -21,6 +38,7 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
     seats_cut: int = 0,
     resolution: str | None = None,
     mpe: str | None = None,
+    measuring_kind: str | None = None,
 ) -> tuple[Tool | None, tuple[Problem, ...]]:
     """The tool, named by shape and size where it has no name; None with what was wrong."""
     faults: list[Problem] = []
@@ -31,6 +49,7 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
             faults.append(Problem(0, "size", clean(size), expected))
     elif kind in SIZED:
         faults.append(Problem(0, "size", "nothing", f"the size of the {kind}, such as 1.9"))
+    measures = _measuring_kind(measuring_kind, kind, faults)
     errors = {
         name: _error(name, text, kind, faults)
         for name, text in (("resolution", resolution), ("mpe", mpe))
@@ -42,11 +61,13 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
         shape = str(read) if read else clean(shape)
     if faults:
         return None, tuple(faults)
-    made = " ".join(p for p in (f"{size_mm:g} mm" if size_mm else "", shape or "", kind) if p)
+    size_told = f"{size_mm:g} mm" if size_mm else ""
+    made = " ".join(p for p in (size_told, shape or "", measures or kind) if p)
     tool = Tool(
         kind=cast("ToolKind", kind),
         name=clean(name) or made,
         shape=shape,
+        measuring_kind=measures,
         size_mm=size_mm,
         angle_deg=angle_deg,
         seats_cut=seats_cut,
@@ -54,6 +75,26 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
         mpe_mm=errors["mpe"],
     )
     return tool, ()
+
+
+def measuring_kind_named(text: str) -> MeasuringKind | None:
+    """The kind of measuring tool that goes by this word; None for any other word."""
+    wanted = folded(text)
+    spelt = {folded(kind): kind for kind in measuring_kinds()}
+    return spelt.get(wanted) or OTHER_SPELLINGS.get(wanted)
+
+
+def _measuring_kind(text: str | None, kind: str, faults: list[Problem]) -> MeasuringKind | None:
+    """The kind of a measuring tool as typed, other words for it understood."""
+    if not text:
+        return None
+    if kind != "measuring":
+        faults.append(Problem(0, "kind", clean(text), f"nothing: a {kind} does not measure"))
+        return None
+    found = measuring_kind_named(text)
+    if found is None:
+        faults.append(Problem(0, "kind", clean(text), f"one of {', '.join(measuring_kinds())}"))
+    return found
 
 
 def _error(name: str, text: str | None, kind: str, faults: list[Problem]) -> float | None:

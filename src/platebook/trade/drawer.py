@@ -7,19 +7,30 @@ from pydantic import Field
 from platebook.trade.value import Value
 
 ToolKind = Literal["twist drill", "bur", "pin", "burnisher", "punch", "measuring"]
+MeasuringKind = Literal[
+    "caliper",
+    "micrometer",
+    "bore gauge",
+    "pins",
+    "depth gauge",
+    "dial gauge",
+    "microscope",
+    "rule",
+]
 
 
 class Tool(Value):
     """One tool. `size_mm` is its diameter as measured or marked (a burnisher: width that touches).
 
-    `seats_cut` counts the seats cut with a bur before now; `resolution_mm` and `mpe_mm` (maximum
-    permissible error) belong to measuring tools.
+    `seats_cut` counts the seats cut with a bur before now; `measuring_kind`, `resolution_mm` and
+    `mpe_mm` (maximum permissible error) belong to measuring tools.
     """
 
     tool_id: str | None = None
     kind: ToolKind
     name: str = ""
     shape: str | None = None
+    measuring_kind: MeasuringKind | None = None
     size_mm: float | None = Field(default=None, gt=0)
     angle_deg: float | None = Field(default=None, gt=0, lt=180)
     seats_cut: int = Field(default=0, ge=0)

@@ -93,7 +93,8 @@ def number_drill_mm(number: int) -> float:
     for drill in number_drills():
         if drill.label == wanted:
             return drill.mm
-    raise ValueError(f"no number drill {number}: they run from 84 (0.292 mm) to 38 (2.578 mm)")
+    expected = "a number drill from 84 (0.292 mm) to 38 (2.578 mm), or its size in mm"
+    raise ValueError(f"{expected}, not {number}")
 
 
 def nearest_number_drill(mm: float) -> DrillSize:

@@ -19,7 +19,9 @@ class StoneAnswer(Value):
 
     `depth_mm` (table to culet) is `crown_mm`, `girdle_mm` and `pavilion_mm` together; `table_mm` is
     its width. `cut` is the named cut that the `assumed` ones come from; `ovality_mm` is largest
-    minus smallest diameter where both were measured, else None; `material` as given.
+    minus smallest diameter where both were measured, else None; `material` as given. Where the
+    tool that read the diameter is known, `diameter_mm` is corrected by its check,
+    `diameter_u_mm` is its standard uncertainty, and `measured` says both.
     """
 
     diameter_mm: float
@@ -32,6 +34,8 @@ class StoneAnswer(Value):
     assumed: tuple[str, ...]
     ovality_mm: float | None = None
     material: str | None = None
+    diameter_u_mm: float | None = None
+    measured: str | None = None
 
 
 class OtherRule(Value):

@@ -138,6 +138,7 @@ def _stone_answer(stone: Stone, section: Profile) -> StoneAnswer:
         assumed=section.assumed,
         ovality_mm=ovality,
         material=stone.material,
+        diameter_u_mm=None if stone.diameter_u_mm is None else round(stone.diameter_u_mm, 6),
     )
 
 

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from platebook.tui.services import Services
 
 EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
-HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; burnisher 0.5"
+HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 
 class DrawerScreen(BenchScreen[None]):

@@ -1,0 +1,43 @@
+"""Rows of text in columns: each cell folded within its column, so that no row is cut off."""
+
+from collections.abc import Iterable, Sequence
+
+from rich.cells import cell_len, chop_cells
+
+GAP = 2
+
+
+def in_columns(rows: Iterable[Sequence[str]], most: Sequence[int]) -> tuple[str, ...]:
+    """The rows as lines, columns as wide as they need and `most` at most, two blanks between.
+
+    A cell that needs more is folded at its blanks, and a word wider than its column is cut; what is
+    left of it stands under it. Widths are in cells of a terminal, of which some letters take two.
+    """
+    table = [tuple(row) for row in rows]
+    widths = [
+        min(max((cell_len(row[n]) for row in table), default=0), limit)
+        for n, limit in enumerate(most)
+    ]
+    return tuple(line for row in table for line in _lines(row, widths))
+
+
+def _lines(row: Sequence[str], widths: Sequence[int]) -> Iterable[str]:
+    cells = [_folded(cell, width) for cell, width in zip(row, widths, strict=True)]
+    for n in range(max(map(len, cells), default=0)):
+        parts = [cell[n] if n < len(cell) else "" for cell in cells]
+        padded = (p + " " * (w - cell_len(p)) for p, w in zip(parts, widths, strict=True))
+        yield (" " * GAP).join(padded).rstrip()
+
+
+def _folded(text: str, width: int) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        # A letter of two cells does not fit a column of one, and is not cut either.
+        first, *more = chop_cells(word, max(width, 2)) or [""]
+        if lines[-1] and cell_len(lines[-1]) + 1 + cell_len(word) <= width:
+            lines[-1] += f" {word}"
+            continue
+        lines += [first, *more]
+        if not lines[0]:
+            lines.pop(0)
+    return lines

@@ -1,0 +1,55 @@
+"""Rows in columns that fit a terminal, whatever stands in them."""
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from platebook.reports.columns import in_columns
+
+MOST = (11, 26, 8, 29)
+WORDS = st.text(st.characters(exclude_categories=("C", "M", "Z"))).filter(str.strip)
+
+
+def test_columns_are_as_wide_as_they_need() -> None:
+    """Two blanks between, nothing behind the last word."""
+    rows = [("bur", "1.9 mm hart bur", "1.9 mm", "7 seats"), ("pin", "my pin", "", "")]
+    assert in_columns(rows, MOST) == (
+        "bur  1.9 mm hart bur  1.9 mm  7 seats",
+        "pin  my pin",
+    )
+
+
+def test_a_long_cell_is_folded_in_its_own_column() -> None:
+    """At its blanks; a word that is wider than the column is cut, and nothing is lost."""
+    name = "the caliper from the left drawer of the long bench"
+    rows = [("measuring", name, "", "caliper, never checked"), ("bur", "x" * 30, "1.9 mm", "")]
+    assert in_columns(rows, MOST) == (
+        "measuring  the caliper from the left           caliper, never checked",
+        "           drawer of the long bench",
+        f"bur        {'x' * 26}  1.9 mm",
+        f"           {'x' * 4}",
+    )
+
+
+def test_wide_letters_count_as_the_two_cells_they_take() -> None:
+    """So columns stay straight under each other in a terminal."""
+    first, second = in_columns([("寸", "a"), ("mm", "b")], (4, 4))
+    assert (first, second) == ("寸  a", "mm  b")
+
+
+@pytest.mark.parametrize("rows", [[], [("", "", "", "")]])
+def test_nothing_is_nothing(rows: list[tuple[str, ...]]) -> None:
+    """No row gives no line, an empty one an empty line."""
+    assert in_columns(rows, MOST) == ("",) * len(rows)
+
+
+@given(st.lists(st.tuples(*[st.lists(WORDS, max_size=4).map(" ".join)] * 4), max_size=4))
+def test_no_line_is_wider_than_its_columns_and_no_letter_is_lost(
+    rows: list[tuple[str, ...]],
+) -> None:
+    """80 cells, whatever was typed."""
+    lines = in_columns(rows, MOST)
+    assert max((cell_len(line) for line in lines), default=0) <= sum(MOST) + 6
+    told = sorted("".join("".join(lines).split()))
+    assert told == sorted("".join("".join(cell for row in rows for cell in row).split()))
