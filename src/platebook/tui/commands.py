@@ -21,6 +21,7 @@ PLACES = {
     "course": "Course",
     "drawer": "Drawer",
     "class": "Class",
+    "shared": "What the class shares",
     "setters": "Who is at the bench?",
     "second look": "Second look",
     "first run": "First start",
@@ -29,6 +30,7 @@ PLACES = {
     "help": "Help",
 }
 PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
+PAGED = ("now", "log", "findings", "shared")
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 KEY_NAMES = {
     "question_mark": "?",
@@ -222,15 +224,17 @@ COMMANDS = (
     Command(
         "inspect", ("i",), "inspect", "The queue of what to look at, or the class.", ("class",), 1
     ),
+    Command("shared", ("a",), "all share", "What goes with failure in the class.", ("class",), 4),
     Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
-    Command("clear", ("escape",), "back", "Take the digit back; back to the class.", ("class",), 3),
+    Command("clear", ("escape",), "back", "Stop the reading; take the digit back.", ("class",), 3),
+    Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
     Command("move(-1)", ("up",), "up", "The one above.", LISTS),
     Command("move(1)", ("down",), "down", "The one below.", LISTS),
-    Command("page(-1)", ("pageup",), "page up", "One page up.", ("now", "log", "findings")),
-    Command("page(1)", ("pagedown",), "page down", "One page down.", ("now", "log", "findings")),
+    Command("page(-1)", ("pageup",), "page up", "One page up.", PAGED),
+    Command("page(1)", ("pagedown",), "page down", "One page down.", PAGED),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
