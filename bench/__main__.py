@@ -4,8 +4,15 @@ import os
 import subprocess
 import sys
 
-FULL = {"promotion": 20, "hand": 100, "findings": 200, "learners": 20, "app": 100_000}
-SMOKE = {"promotion": 0, "hand": 8, "findings": 10}
+FULL = {
+    "promotion": 20,
+    "hand": 100,
+    "findings": 200,
+    "learners": 20,
+    "app": 100_000,
+    "classes": 500,
+}
+SMOKE = {"promotion": 0, "hand": 8, "findings": 10, "classes": 0}
 
 
 def main(arguments: list[str]) -> int:
