@@ -60,7 +60,7 @@ def test_practice_and_what_it_used_stand_with_each_line_and_for_all(desk: Desk) 
     assert ada.practice is not None
     assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
     assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
-    together = class_practice(desk, members(desk, "Thursday"))
+    together = class_practice(desk, "Thursday")
     assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
         10.0,
         [("1.90 mm hart", 10)],

@@ -7,6 +7,7 @@ from tests.builders import an_attempt, some_course
 
 from platebook.advice.exercise import NextExercise
 from platebook.advice.standing import QueueRow, Standing
+from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
 from platebook.analysis.findings import (
     ClockPattern,
     Count,
@@ -296,6 +297,60 @@ def no_findings() -> Findings:
         checked="Nothing was checked yet.",
         more_needed=MoreNeeded(low=20, high=40),
         answer=("No attempts are judged yet.",),
+    )
+
+
+def some_class_findings() -> ClassFindings:
+    """One thing that two setters share, and one that is one setter's own."""
+    sentence = (
+        "Loose went with a stone that drops in and moves: 9 of 14, against 6 of 61 otherwise."
+    )
+    return ClassFindings(
+        setters=2,
+        attempts=75,
+        failures=24,
+        common=(
+            ClassFinding(
+                variable="fit",
+                family="width of the seat",
+                defect="loose",
+                direction="higher",
+                status="claim",
+                counts=(
+                    Count(label="it moves", failed=9, of=14),
+                    Count(label="-", failed=6, of=61),
+                ),
+                odds_ratio=2.4,
+                low=1.5,
+                high=3.9,
+                posterior=0.97,
+                share=0.003,
+                holds_for=2,
+                of_setters=2,
+                stays_first=True,
+                sentence=sentence,
+                notes=("2 of 2 setters point the same way.",),
+            ),
+        ),
+        personal=(
+            Personal(
+                setter="Bram Osk",
+                variable="lubricant",
+                family="lubricant",
+                defect="marred",
+                direction="none",
+                posterior=0.61,
+                share=0.12,
+                sentence="Marred metal went with lubricant none: 4 of 6, against 2 of 30 with wax.",
+            ),
+        ),
+        not_judged=(),
+        checked="Checked 12 variables against failure as a whole and against 2 defects.",
+        answer=(
+            "2 setters, 75 attempts judged, 24 failed.",
+            "What the class shares stands first; each setter's own lead is worth watching at most.",
+            "Checked 12 variables against failure as a whole and against 2 defects.",
+        ),
     )
 
 

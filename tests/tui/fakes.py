@@ -1,6 +1,7 @@
 """Services named for what they do, so that a screen can be tested without a logbook."""
 
 import dataclasses
+import threading
 from collections.abc import Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any
@@ -9,6 +10,7 @@ from tests.builders import an_attempt
 from tests.tui import bench
 
 from platebook.advice.standing import QueueRow, Standing
+from platebook.analysis.class_findings import ClassFindings
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import Progress
 from platebook.analysis.raw_values import RawValues
@@ -24,6 +26,7 @@ from platebook.services.now import NowView
 from platebook.services.recording import Recorded
 from platebook.services.roster import Listed
 from platebook.services.second_look import AgainRow, SecondLook
+from platebook.services.watching import Stopped, Watch
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200
@@ -76,6 +79,8 @@ class ServicesOfAnEvening:
     everyone: tuple[Listed, ...] = bench.EVERYONE
     standings: tuple[Standing, ...] = bench.STANDINGS
     queue: tuple[QueueRow, ...] = bench.QUEUE
+    class_found: ClassFindings = dataclasses.field(default_factory=bench.some_class_findings)
+    long: bool = False
     again: tuple[AgainRow, ...] = bench.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
@@ -95,6 +100,7 @@ class ServicesOfAnEvening:
         self.signed: list[tuple[str, str]] = []
         self.calls: list[str] = []
         self.fails_next = ""
+        self.let_go = threading.Event()
         self.keeper = DraftsInMemory(self.left_behind)
 
     def open(self) -> bool:
@@ -193,10 +199,25 @@ class ServicesOfAnEvening:
         """Say what is taken out."""
         return f"{tool_id} is taken out; undo puts it back."
 
-    def class_now(self) -> Any:
-        """The class given, without what was looked at."""
+    def class_now(self, watch: Watch) -> Any:
+        """The class given, without what was looked at; it may take long."""
+        self.take_long(watch)
         seen = {name for name, _, _ in self.looked}
         return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
+
+    def class_findings(self, watch: Watch) -> Any:
+        """The class findings given; they may take long."""
+        self.take_long(watch)
+        return self.class_found
+
+    def take_long(self, watch: Watch) -> None:
+        """Go on until let go or stopped, where this evening is one of long work."""
+        try:
+            while self.long and not self.let_go.wait(0.01):
+                watch(7, 30)
+        except Stopped:
+            self.calls.append("stopped")
+            raise
 
     def look_at(self, attempt_id: str, result: str, severity: str, comment: str = "") -> Any:
         """Remember the look."""

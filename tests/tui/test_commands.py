@@ -29,6 +29,7 @@ from platebook.tui.screens.now import NowScreen
 from platebook.tui.screens.progress import ProgressScreen
 from platebook.tui.screens.second_look import SecondLookScreen
 from platebook.tui.screens.setters import SettersScreen
+from platebook.tui.screens.shared import SharedScreen
 from platebook.tui.screens.trouble import TroubleScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
@@ -42,6 +43,7 @@ SCREENS: dict[str, type] = {
     "class": ClassScreen,
     "setters": SettersScreen,
     "second look": SecondLookScreen,
+    "shared": SharedScreen,
     "first run": FirstRunScreen,
     "history": HistoryScreen,
     "trouble": TroubleScreen,

@@ -62,6 +62,7 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
     "drawer-empty": (empty, ("t",)),
     "class-full": (full, ("k",)),
     "class-queue": (full, ("k", "i", "2")),
+    "class-shared": (full, ("k", "a")),
     "second-look": (full, ("j", "2")),
     "setters-full": (full, ("b", "down")),
     "first-start-name": (new, ()),

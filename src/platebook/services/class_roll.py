@@ -93,13 +93,15 @@ def log_of(book: "Logbook", pupil: Pupil) -> "SetterLog":
     """The setter's log as plain values, with what others said of it."""
     from platebook.services.class_work import SetterLog
 
+    looks = book.inspections(pupil.setter_id)
+    drawn = (look.attempt_id for look in looks if look.drawn_at_random)
     return SetterLog(
         rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
         setter=pupil.setter,
         course=pupil.course,
         rows=book.plain_attempts(pupil.setter_id),
-        inspections=book.inspections(pupil.setter_id),
+        inspections=looks,
         draws=book.draws(pupil.setter_id),
         sign_offs=sign_offs_of(book, pupil.setter_id),
-        verdicts=book.verdicts_before_looks(pupil.setter_id),
+        verdicts=book.verdicts_before_looks(pupil.setter_id, drawn),
     )

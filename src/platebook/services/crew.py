@@ -183,7 +183,7 @@ def settle_in() -> None:
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with contextlib.suppress(OSError, AttributeError):
-        os.nice(5)
+        os.nice(10)
     parent = multiprocessing.parent_process()
     if parent is not None:
 

@@ -185,6 +185,12 @@ class BenchApp(App[None], inherit_bindings=False):
 
         self.push_screen(SecondLookScreen(self.services), lambda _: self.now.load())
 
+    def on_class_screen_what_all_share(self) -> None:
+        """Open what the class shares."""
+        from platebook.tui.screens.shared import SharedScreen
+
+        self.push_screen(SharedScreen(self.services))
+
     def action_setters(self) -> None:
         """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
         from platebook.tui.screens.setters import SettersScreen

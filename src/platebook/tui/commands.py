@@ -21,6 +21,7 @@ PLACES = {
     "course": "Course",
     "drawer": "Drawer",
     "class": "Class",
+    "shared": "What the class shares",
     "setters": "Who is at the bench?",
     "second look": "Second look",
     "first run": "First start",
@@ -32,6 +33,7 @@ PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
+PAGED = ("now", "log", "findings", "shared")
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 DIGITS = tuple("0123456789")
 KEY_NAMES = {
@@ -250,15 +252,17 @@ COMMANDS = (
     Command("sign_off", ("s",), "sign off", "Sign off the grade that waits for it.", ("class",), 4),
     Command("record", ("enter",), "record", "Record the look without a comment.", ("class",)),
     Command("write", ("w",), "comment", "Write a comment of your own to the look.", ("class",)),
+    Command("shared", ("a",), "all share", "What goes with failure in the class.", ("class",), 4),
     Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
-    Command("clear", ("escape",), "back", "Take the digit back; back to the class.", ("class",), 3),
+    Command("clear", ("escape",), "back", "Stop the reading; take the digit back.", ("class",), 3),
+    Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
     Command("move(-1)", ("up",), "up", "The one above.", LISTS),
     Command("move(1)", ("down",), "down", "The one below.", LISTS),
-    Command("page(-1)", ("pageup",), "page up", "One page up.", ("now", "log", "findings")),
-    Command("page(1)", ("pagedown",), "page down", "One page down.", ("now", "log", "findings")),
+    Command("page(-1)", ("pageup",), "page up", "One page up.", PAGED),
+    Command("page(1)", ("pagedown",), "page down", "One page down.", PAGED),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),

@@ -1,5 +1,6 @@
 """What all screens share: title line, key line, and work that runs beside the event loop."""
 
+import time
 from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, TypeVar
@@ -9,15 +10,21 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
-from textual.worker import get_current_worker
+from textual.worker import Worker, get_current_worker
 
 from platebook.tui.commands import bindings_for, foot_commands
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.title_line import TitleLine
 
 if TYPE_CHECKING:
+    from platebook.services.watching import Watch
     from platebook.tui.questions import Question
     from platebook.tui.services import Services
+
+SHOWN_AFTER_S = 0.5
+"""Work that is done sooner shows no bar."""
+
+TOLD_EVERY_S = 0.1
 
 NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
 
@@ -49,6 +56,14 @@ class Past(Message):
     def __init__(self, sentences: tuple[str, ...]) -> None:
         super().__init__()
         self.sentences = sentences
+
+
+class Progressed(Message):
+    """How far long work is."""
+
+    def __init__(self, done: int, of: int) -> None:
+        super().__init__()
+        self.done, self.of = done, of
 
 
 class BenchScreen(Screen[ScreenResult]):
@@ -143,6 +158,41 @@ class BenchScreen(Screen[ScreenResult]):
         kind = answer.func if isinstance(answer, partial) else answer
         group = getattr(kind, "__qualname__", "answer")
         self.run_worker(work, thread=True, exclusive=newest_only, group=group)
+
+    def ask_long(
+        self, call: "Callable[[Watch], Value]", answer: Callable[[Value], Message]
+    ) -> Worker[None]:
+        """`ask` for work that may take long: it tells how far it is, and ends when cancelled.
+
+        A newer question of the same kind takes the place of an older one. What the work did before
+        it was cancelled is kept by whoever does it.
+        """
+        from platebook.services.watching import Stopped
+
+        began = told = time.monotonic()
+
+        def watch(done: int, of: int) -> None:
+            nonlocal told
+            if get_current_worker().is_cancelled:
+                raise Stopped
+            now = time.monotonic()
+            if now - began >= SHOWN_AFTER_S and now - told >= TOLD_EVERY_S:
+                told = now
+                self.post_message(Progressed(done, of))
+
+        def work() -> None:
+            worker = get_current_worker()
+            try:
+                message = answer(call(watch))
+            except Stopped:
+                return
+            except Exception as error:  # noqa: BLE001 - the worker's edge: shown and logged
+                message = ServiceFailed(error)
+            if not worker.is_cancelled:
+                self.post_message(message)
+
+        group = getattr(answer, "__qualname__", "answer")
+        return self.run_worker(work, thread=True, exclusive=True, group=group)
 
     @on(ServiceFailed)
     def tell_refusal(self, event: ServiceFailed) -> None:

@@ -46,6 +46,10 @@ ABOUT: Mapping[str, str] = {
         "A line a setter. i shows what to look at first and why; a digit judges the "
         "position marked, and the setter's own verdict is told only afterwards."
     ),
+    "shared": (
+        "What goes with failure in most of the class, with how many it holds for, and under it "
+        "what is one setter's own. A class read for the first time takes a while; Esc stops it."
+    ),
     "second look": (
         "Three positions of your last day, drawn at random and judged again without the first "
         "verdict: your own eye compared with itself."

@@ -13,6 +13,7 @@ from textual.worker import get_current_worker
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
+    from platebook.analysis.class_findings import ClassFindings
     from platebook.analysis.progress import Progress
     from platebook.logbook.wanted import Order
     from platebook.services.course_view import CourseView
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from platebook.services.recording import Recorded
     from platebook.services.roster import Listed
     from platebook.services.second_look import SecondLook
+    from platebook.services.watching import Watch
     from platebook.trade.drawer import Tool
 
 PATIENCE_S = 0.1
@@ -123,8 +125,11 @@ class Services(Protocol):
     def take_out(self, tool_id: str) -> str:
         """Take a tool out of the drawer; says what was done."""
 
-    def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
+    def class_now(self, watch: "Watch") -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
+
+    def class_findings(self, watch: "Watch") -> "ClassFindings":
+        """What goes with failure across the class."""
 
     def look_at(
         self, attempt_id: str, result: str, severity: str, comment: str = ""
@@ -342,11 +347,17 @@ class DeskServices:
 
         return take_out(self._desk, tool_id)
 
-    def class_now(self) -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
+    def class_now(self, watch: "Watch") -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
         from platebook.services.classroom import class_now
 
-        return class_now(self._desk)
+        return class_now(self._desk, watch=watch)
+
+    def class_findings(self, watch: "Watch") -> "ClassFindings":
+        """What goes with failure across the class."""
+        from platebook.services.classroom import class_findings
+
+        return class_findings(self._desk, watch=watch)
 
     def look_at(
         self, attempt_id: str, result: str, severity: str, comment: str = ""

@@ -8,11 +8,13 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 from textual.widgets import Input
+from textual.worker import Worker
 
 from platebook.tui.class_words import due_part, standing_part
-from platebook.tui.frame import BenchScreen
+from platebook.tui.frame import BenchScreen, Progressed
 from platebook.tui.looking import Looking
 from platebook.tui.text import line, txt
+from platebook.tui.widgets.long_bar import LongBar
 from platebook.tui.widgets.ordered_input import OrderedInput
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
@@ -23,6 +25,7 @@ if TYPE_CHECKING:
     from platebook.tui.services import Services
 
 WAITING = "Reading the class …"
+STOPPED = "Stopped; what is read so far is kept. k reads on."
 NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
 EMPTY = "Nothing waits to be looked at."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
@@ -52,6 +55,9 @@ class ClassScreen(BenchScreen[None]):
             super().__init__()
             self.standings, self.queue = found
 
+    class WhatAllShare(Message):
+        """What goes with failure across the class is asked for."""
+
     class Looked(Message):
         """A look is recorded, and the setter's own verdict may be told."""
 
@@ -68,6 +74,7 @@ class ClassScreen(BenchScreen[None]):
 
     def __init__(self, services: "Services") -> None:
         super().__init__(services)
+        self.reading: Worker[None] | None = None
         self.standings: tuple[Standing, ...] | None = None
         self.queue: tuple[QueueRow, ...] = ()
         self.inspecting = False
@@ -77,6 +84,7 @@ class ClassScreen(BenchScreen[None]):
     def body(self) -> ComposeResult:
         """One topic for all, the list, the one marked, what was done."""
         yield Words(txt(WAITING), id="topic")
+        yield LongBar()
         with Horizontal():
             yield PickList()
             one = VerticalScroll(id="one")
@@ -93,7 +101,13 @@ class ClassScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.class_now, self.Loaded, newest_only=True)
+        self.reading = self.ask_long(self.services.class_now, self.Loaded)
+
+    @on(Progressed)
+    def show_progress(self, event: Progressed) -> None:
+        """Show how far the reading is, unless it is over by now."""
+        if self.reading is not None and self.reading.is_running:
+            self.query_one(LongBar).show(event.done, event.of)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -104,6 +118,7 @@ class ClassScreen(BenchScreen[None]):
     def show_class(self, event: Loaded) -> None:
         """Show the class, or the queue."""
         self.standings, self.queue = event.standings, event.queue
+        self.query_one(LongBar).hide()
         self.show()
 
     @on(Looked)
@@ -173,12 +188,20 @@ class ClassScreen(BenchScreen[None]):
         self.show()
 
     def action_clear(self) -> None:
-        """Take the digits back, or go back to the class."""
-        if self.looking.result:
+        """Stop the reading, take the digits back, or go back to the class."""
+        if self.reading is not None and self.reading.is_running:
+            self.reading.cancel()
+            self.query_one(LongBar).hide()
+            self.query_one("#topic", Words).show(txt(STOPPED))
+        elif self.looking.result:
             self._look_anew()
             self.show()
         elif self.inspecting:
             self.action_inspect()
+
+    def action_shared(self) -> None:
+        """See what goes with failure across the class."""
+        self.post_message(self.WhatAllShare())
 
     def action_undo(self) -> None:
         """Take the last look back."""
