@@ -40,6 +40,7 @@ def command(book: Path, *words: str) -> float:
         [sys.executable, "-m", "platebook", "--logbook", str(book), *words],
         check=True,
         stdout=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL,
     )
     return time.perf_counter() - began
 
@@ -135,7 +136,7 @@ def keys(book: Path) -> None:
         app.press(b"a")
         app.until(b"Esc stops it")
         app.press(b"\x10")
-        app.until(b"earch")
+        app.until(b"for commands")
         working = at_95(app.echoes())
         pool = app.children()
     print(f"  {pool} processes beside the app when the last letter was typed (2 or more: at work)")

@@ -108,3 +108,10 @@ def test_what_a_class_expects_raises_that_cell_alone() -> None:
     before, after = _terms(plain, u, v)[0], _terms(told, u, v)[0]
     assert after[0] > before[0]
     assert after[1] < before[1]
+
+
+def test_odds_beyond_any_number_are_large_and_not_endless() -> None:
+    """A school of hundreds leaves nothing to the others: no warning, no infinity."""
+    odds = log_odds(np.array([[900.0]]))
+    assert float(odds[0, 0]) > 600.0
+    assert bool(np.isfinite(odds).all())

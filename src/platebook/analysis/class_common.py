@@ -1,5 +1,6 @@
 """What a class shares: one family after the other, each beside those found before it."""
 
+import functools
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
@@ -33,6 +34,10 @@ class Shared:
         """Its cell."""
         return self.ranked.cell.key
 
+    @functools.cached_property
+    def _place(self) -> int:
+        return [cell.key for cell in self.search.cells].index(self.key)
+
     def zs(self) -> list[float]:
         """The cell's z in each setter who has it."""
         pairs = (self._own(number) for number in range(len(self.search.shares)))
@@ -47,8 +52,7 @@ class Shared:
 
     def _own(self, number: int) -> tuple[float, float]:
         """U and V of the cell in one setter; nothing where they do not have it."""
-        keys = [cell.key for cell in self.search.cells]
-        here = np.flatnonzero(self.search.places[number] == keys.index(self.key))
+        here = np.flatnonzero(self.search.places[number] == self._place)
         own = self.search.shares[number].own
         return float(own.u[0, here].sum()), float(own.v[0, here].sum())
 

@@ -5,6 +5,7 @@ processes or machines and kept until the setter logs something. Draws are kept t
 largest one of their cell: the rounding adds less than a thousandth to their variance.
 """
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from zlib import crc32
@@ -93,6 +94,7 @@ class CellValues:
     truth: Truths
 
 
+@functools.lru_cache(maxsize=4096)
 def bare(variable: str, form: str, kind: str, level: str | None) -> Candidate:
     """A candidate that says what is asked and has no values."""
     column = Column(variable, kind, process=False, values=np.zeros(0), level=level)  # type: ignore[arg-type]

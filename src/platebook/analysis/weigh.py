@@ -219,4 +219,5 @@ def log_odds(log_sum: Floats) -> Floats:
     scaled = np.exp(log_sum - top)
     nothing = np.exp(np.log(NOTHING) - top)
     others = nothing + np.maximum(scaled.sum(axis=1, keepdims=True) - scaled, 0.0)
-    return np.asarray(log_sum - top - np.log(others), dtype=float)
+    # Where nothing else is left at all the odds are beyond any number: as large as can be told.
+    return np.asarray(log_sum - top - np.log(np.maximum(others, 1e-300)), dtype=float)
