@@ -8,11 +8,20 @@ FULL = {
     "promotion": 20,
     "hand": 100,
     "findings": 200,
+    "measured_things": 100,
+    "class_habits": 50,
     "learners": 20,
     "app": 100_000,
     "classes": 500,
 }
-SMOKE = {"promotion": 0, "hand": 8, "findings": 10, "classes": 0}
+SMOKE = {
+    "promotion": 0,
+    "hand": 8,
+    "findings": 10,
+    "measured_things": 6,
+    "class_habits": 2,
+    "classes": 0,
+}
 
 
 def main(arguments: list[str]) -> int:

@@ -16,7 +16,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from bench.rivals import ask, first_by_knowing, first_by_rank_tests
+from bench.rivals import (
+    ask,
+    first_by_firth,
+    first_by_forest,
+    first_by_knowing,
+    first_by_rank_tests,
+)
 from platebook.analysis.bootstrap import Draws, drawer, share_as_strong
 from platebook.analysis.claims import claimed_families
 from platebook.analysis.counted import counted
@@ -94,9 +100,28 @@ def _engine(question: Question) -> tuple[str, float]:
     return (ranked[0].family, ranked[0].log_odds) if ranked else ("", -np.inf)
 
 
-def rivals(causes: Sequence[Cause], attempts: int, logs: int) -> dict[str, Tally]:
-    """The engine, the knowing one and rank tests on the same logs."""
-    found = {name: Tally([], [], []) for name in ("engine", "knowing", "rank tests")}
+Method = Callable[[Question, Cause], tuple[str, float]]
+METHODS: dict[str, Method] = {
+    "engine": lambda question, _: _engine(question),
+    "knowing": first_by_knowing,
+    "rank tests": lambda question, _: _turned(first_by_rank_tests(question.counted.attempts)),
+}
+FURTHER: dict[str, Method] = {
+    "Firth, one by one": lambda question, _: first_by_firth(question.counted.attempts),
+    "random forest": lambda question, _: first_by_forest(question.counted.attempts),
+}
+
+
+def _turned(found: tuple[str, float]) -> tuple[str, float]:
+    """A small p is a strong answer."""
+    return found[0], -found[1]
+
+
+def rivals(
+    causes: Sequence[Cause], attempts: int, logs: int, methods: dict[str, Method] = METHODS
+) -> dict[str, Tally]:
+    """The methods on the same logs."""
+    found = {name: Tally([], [], []) for name in methods}
     for number in range(logs):
         cause = causes[number % len(causes)]
         rates = {d: rate * OTHER_RATES for d, rate in RATES.items()} | {cause.defect: MAIN_RATE}
@@ -104,13 +129,8 @@ def rivals(causes: Sequence[Cause], attempts: int, logs: int) -> dict[str, Tally
             plan = Plan(attempts, (cause,) if real else (), rates=rates)
             log = planted(plan, [SEED, attempts, number, int(real)])
             question = ask(log.attempts)
-            family, p = first_by_rank_tests(log.attempts)
-            answers = {
-                "engine": _engine(question),
-                "knowing": first_by_knowing(question, cause),
-                "rank tests": (family, -p),
-            }
-            for name, (first, strength) in answers.items():
+            for name, method in methods.items():
+                first, strength = method(question, cause)
                 if real:
                     found[name].right.append(first == variable(cause.variable).family)
                     found[name].strength.append(strength)
@@ -137,6 +157,18 @@ def print_rivals(title: str, causes: Sequence[Cause], sizes: Sequence[int], logs
             f"        engine ÷ knowing: top-1 {top:.2f}, power {power:.2f};"
             f" engine ÷ rank tests: power {over:.1f}"
         )
+
+
+def print_further_rivals(logs: int) -> None:
+    """Engine, penalised fits and a forest, at two sizes."""
+    print(f"\nFurther rivals, one strong cause that the trade expects ({logs} logs a cell)")
+    for attempts in (40, 80):
+        tallies = rivals(IN_THE_MAP, attempts, logs, {"engine": METHODS["engine"]} | FURTHER)
+        for name, tally in tallies.items():
+            print(
+                f"  {attempts:4}  {name:18}  top-1 {share(tally.right)}"
+                f"   power {share(tally.power())}"
+            )
 
 
 def false_claim(plan: Plan, number: int) -> float:
@@ -234,6 +266,7 @@ def main(logs: int) -> None:
     print_rivals("One strong cause that the trade expects", IN_THE_MAP, SIZES, logs)
     print_rivals("The trade map is wrong", AGAINST_THE_MAP, (80, 160), logs)
     print_rivals("Too much and too little both fail", TOO_MUCH_AND_TOO_LITTLE, (80,), few)
+    print_further_rivals(min(logs, 50))
     print_false_claims(SIZES if logs > 50 else SIZES[:2], logs)
     print_many_looks(logs)
     print_intervals((40, 80) if logs > 50 else (40,), few)

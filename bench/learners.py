@@ -4,18 +4,25 @@
 Run: python -m bench.learners [learners a kind] (default 200; 20 for a smoke run).
 
 Competent: a whole setting at the last grade of the track comes out good 8 times in 10, by the
-learner's hidden state. Each kind of learner comes even and with one weak skill. `knows the state`
-does what raises that chance most, one step ahead, which no real rule can.
+learner's hidden state. Each kind of learner comes even and with one weak skill.
+
+No real rule sees the hidden state. `one step ahead` does what raises that chance most at the next
+attempt, which is blind to what pays later. `at a chance of` works at the hardest grade at which the
+learner's true chance is at least so much, with the part of a skill that stands clearly below the
+others. `knows the state` is the best of all these for each kind of learner, chosen afterwards.
 """
 
+import contextlib
+import functools
 import sys
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
+import platebook.demo.learners as learners_module
 from platebook.advice.blame import SKILLS
 from platebook.advice.replay import Replay
 from platebook.advice.rule import IN_USE, Rule
@@ -32,6 +39,9 @@ CAP = 400
 AN_EVENING = 8
 A_GRADE = 12
 BEGAN = datetime(2026, 1, 8, 18, 30, tzinfo=UTC)
+CHANCES = (0.10, 0.20, 0.30, 0.40, 0.50, 0.65)
+BELOW_OTHERS = 0.15
+CELLS = [(kind, uneven) for kind in range(len(KINDS)) for uneven in (False, True)]
 DEFECTS = Defects.by_table()
 
 Choice = tuple[int, int | None]
@@ -81,6 +91,23 @@ class Knowing(Plan):
         choices: list[Choice] = [(g, None) for g in range(LAST + 1)]
         choices += [(g, s) for g in range(LAST + 1) for s in range(len(SKILLS))]
         return max(choices, key=lambda c: learner.outlook_after(c[0], c[1], WEIGHTS))
+
+
+class AtChance(Plan):
+    """The hardest grade that comes out good at least so often, by the hidden state."""
+
+    def __init__(self, least: float, *, parts: bool) -> None:
+        self.least = least
+        self.parts = parts
+
+    def choose(self, learner: Learner, number: int) -> Choice:
+        """Every other time the part of a skill that is far below the others at that grade."""
+        reached = (g for g in range(LAST, 0, -1) if learner.success(g) >= self.least)
+        grade = next(reached, 0)
+        chances = learner.chances(grade)
+        weakest = int(np.argmin(chances))
+        stands_out = chances[weakest] < np.median(chances) - BELOW_OTHERS
+        return grade, weakest if self.parts and number % 2 and stands_out else None
 
 
 class ByRule(Plan):
@@ -137,11 +164,23 @@ def attempts_to_competence(learner: Learner, plan: Plan) -> int:
     return CAP
 
 
+BEFORE = {"start": 0.55, "up": 0.65, "down": 0.30, "moved": 0.475}
+"""The ladder that was measured for the design, on other learners."""
+
 PLAIN = replace(IN_USE, begins_backwards=False, parts_an_evening=None)
+KNOWING = "knows the state"
+ONE_STEP = "one step ahead"
+BY_THE_STATE: dict[str, Callable[[], Plan]] = {ONE_STEP: Knowing} | {
+    f"at a chance of {least:.2f}{', parts' if parts else ''}": functools.partial(
+        AtChance, least, parts=parts
+    )
+    for least in CHANCES
+    for parts in (False, True)
+}
 RULES: dict[str, Callable[[], Plan]] = {
-    "knows the state": Knowing,
     "fixed plan": Plan,
     "random grade": Anything,
+    "ladder of before": lambda: ByRule(replace(PLAIN, **BEFORE)),
     "ladder alone": lambda: ByRule(replace(PLAIN, trouble=2.0)),
     "ladder and parts": lambda: ByRule(PLAIN),
     "+ begins backwards": lambda: ByRule(replace(PLAIN, begins_backwards=True)),
@@ -160,6 +199,57 @@ def _measure(make: Callable[[], Plan], kind: int, *, uneven: bool, learners: int
     return np.array(counts, dtype=float)
 
 
+OTHERS: dict[str, dict[str, float]] = {
+    "as they are": {},
+    "each grade harder by 1.3": {"HARDER": 1.3},
+    "each grade harder by 0.6": {"HARDER": 0.6},
+    "overloaded below 0.5": {"OVERLOAD": 0.5},
+    "defects mislead in 0.4": {"MISLEADS": 0.4},
+}
+"""Learners that no constant of the rule was chosen on."""
+
+
+@contextlib.contextmanager
+def _as_others(constants: dict[str, float]) -> Iterator[None]:
+    """Learners with other constants for as long as this lasts."""
+    kept = {name: getattr(learners_module, name) for name in constants}
+    for name, value in constants.items():
+        setattr(learners_module, name, value)
+    try:
+        yield
+    finally:
+        for name, value in kept.items():
+            setattr(learners_module, name, value)
+
+
+def print_others(learners: int) -> None:
+    """The rule in use and the ladder of before, to the fixed plan, on other learners."""
+    before = replace(IN_USE, **BEFORE)
+    print("\nOn other learners, / fixed plan (worst of 12 cells)")
+    for title, constants in OTHERS.items():
+        with _as_others(constants):
+            fixed = _all_cells(Plan, learners)
+            told = []
+            for rule in (IN_USE, before):
+                mean, error, worst, its = _beside(
+                    _all_cells(functools.partial(ByRule, rule), learners), fixed
+                )
+                told.append(f"{mean:5.2f} ± {error:.2f} ({worst:.2f} ± {its:.2f})")
+        print(f"{title:30s} in use {told[0]}   before {told[1]}")
+
+
+def _all_cells(make: Callable[[], Plan], learners: int) -> list[np.ndarray]:
+    return [_measure(make, k, uneven=u, learners=learners) for k, u in CELLS]
+
+
+def _beside(cells: list[np.ndarray], base: list[np.ndarray]) -> tuple[float, float, float, float]:
+    """Mean ratio over cells with its error, and the worst cell's with its own."""
+    pairs = [_ratio(a[: len(b)], b[: len(a)]) for a, b in zip(cells, base, strict=True)]
+    mean = float(np.mean([r for r, _ in pairs]))
+    error = float(np.sqrt(np.sum([e**2 for _, e in pairs])) / len(pairs))
+    return mean, error, *max(pairs)
+
+
 def _ratio(top: np.ndarray, bottom: np.ndarray) -> tuple[float, float]:
     """Ratio of two means and its Monte Carlo standard error (paired, delta method)."""
     ratio = top.mean() / bottom.mean()
@@ -169,35 +259,33 @@ def _ratio(top: np.ndarray, bottom: np.ndarray) -> tuple[float, float]:
 
 def main(learners: int) -> None:
     """Print the table."""
-    cells = [(k, u) for k in range(len(KINDS)) for u in (False, True)]
     taken: dict[str, list[np.ndarray]] = {}
-    for name, make in RULES.items():
+    for name, make in (BY_THE_STATE | RULES).items():
         began = time.perf_counter()
-        count = max(learners // 5, 10) if name == "knows the state" else learners
-        taken[name] = [_measure(make, k, uneven=u, learners=count) for k, u in cells]
+        count = max(learners // 5, 10) if name == ONE_STEP else learners
+        taken[name] = _all_cells(make, count)
         print(f"{name}: {time.perf_counter() - began:.0f} s", file=sys.stderr)
+    by_the_state = [taken.pop(name) for name in BY_THE_STATE]
+    best = [min(cell, key=np.mean) for cell in zip(*by_the_state, strict=True)]
+    taken = {KNOWING: best, ONE_STEP: by_the_state[0]} | taken
     print(f"Attempts to competence, {learners} learners a cell, seed {SEED}; mean of 12 cells.")
     print(
         f"{'rule':30s} {'attempts':>8s}  {'/ knowing (worst)':>24s}  {'/ fixed plan (worst)':>24s}"
     )
     for name, cell in taken.items():
         columns = []
-        for base in ("knows the state", "fixed plan"):
-            pairs = [
-                _ratio(a[: len(b)], b[: len(a)]) for a, b in zip(cell, taken[base], strict=True)
-            ]
-            mean = float(np.mean([r for r, _ in pairs]))
-            error = float(np.sqrt(np.sum([e**2 for _, e in pairs])) / len(pairs))
-            worst = max(pairs)
-            columns.append(f"{mean:5.2f} ± {error:.2f} ({worst[0]:.2f} ± {worst[1]:.2f})")
+        for base in (KNOWING, "fixed plan"):
+            mean, error, worst, its = _beside(cell, taken[base])
+            columns.append(f"{mean:5.2f} ± {error:.2f} ({worst:.2f} ± {its:.2f})")
         print(
             f"{name:30s} {np.mean([c.mean() for c in cell]):8.1f}  "
             f"{columns[0]:>24s}  {columns[1]:>24s}"
         )
     print("\nBy learner: mean attempts")
-    for place, (kind, uneven) in enumerate(cells):
+    for place, (kind, uneven) in enumerate(CELLS):
         title = f"{KINDS[kind].name}{', one weak skill' if uneven else ''}"
-        print(f"{title:50s} " + " ".join(f"{taken[name][place].mean():6.1f}" for name in RULES))
+        print(f"{title:50s} " + " ".join(f"{cell[place].mean():6.1f}" for cell in taken.values()))
+    print_others(learners // 2)
 
 
 if __name__ == "__main__":

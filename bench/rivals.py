@@ -1,4 +1,4 @@
-"""What the engine is measured against: raw rank tests, and one that knows part of the truth."""
+"""What the engine is measured against: raw rank tests, Firth one by one, a forest, the knowing."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -38,18 +38,28 @@ def _raw(attempts: Sequence[Attempt], name: str) -> Floats | None:
     return numbers if len(known) > 1 and np.ptp(known) > 0 else None
 
 
+def _raw_columns(attempts: Sequence[Attempt]) -> dict[str, Floats]:
+    """Every raw column that changes, as numbers; nan where it was not written down."""
+    wanted = (
+        name
+        for name, field in fields().items()
+        if field.role in {"cause", "process"} and field.type not in {"text", "list"}
+    )
+    found = {name: _raw(attempts, name) for name in wanted}
+    return {name: values for name, values in found.items() if values is not None}
+
+
+def _failed(attempts: Sequence[Attempt]) -> NDArray[np.bool_]:
+    return np.array([attempt.result != ("good",) for attempt in attempts])
+
+
 def rank_tests(attempts: Sequence[Attempt]) -> dict[str, float]:
     """P of a rank test (scipy) of every raw column, failed against good, by column name."""
     from scipy.stats import mannwhitneyu
 
-    failed = np.array([attempt.result != ("good",) for attempt in attempts])
+    failed = _failed(attempts)
     found: dict[str, float] = {}
-    for name, field in fields().items():
-        if field.role not in {"cause", "process"} or field.type in {"text", "list"}:
-            continue
-        values = _raw(attempts, name)
-        if values is None:
-            continue
+    for name, values in _raw_columns(attempts).items():
         known = ~np.isnan(values)
         bad, good = values[known & failed], values[known & ~failed]
         if len(bad) > 1 and len(good) > 1 and np.ptp(values[known]) > 0:
@@ -67,6 +77,39 @@ def first_by_rank_tests(attempts: Sequence[Attempt]) -> tuple[str, float]:
     adjusted = false_discovery_control(list(p.values()))
     best = min(p, key=lambda name: p[name])
     return variable(best).family, float(np.min(adjusted))
+
+
+def first_by_firth(attempts: Sequence[Attempt]) -> tuple[str, float]:
+    """The family of the column with the largest penalised likelihood ratio, fitted one by one."""
+    from firthmodels import FirthLogisticRegression
+
+    failed = _failed(attempts)
+    found: dict[str, float] = {}
+    for name, values in _raw_columns(attempts).items():
+        known = ~np.isnan(values)
+        x, y = values[known], failed[known].astype(float)
+        if known.sum() < 10 or np.ptp(x) == 0 or np.ptp(y) == 0:
+            continue
+        fit = FirthLogisticRegression().fit(((x - x.mean()) / x.std())[:, None], y)
+        fit.lrt([0])
+        found[name] = -float(fit.lrt_pvalues_[0])
+    best = max(found, key=lambda name: found[name], default="")
+    return (variable(best).family, found[best]) if best else ("", -1.0)
+
+
+def first_by_forest(attempts: Sequence[Attempt], seed: int = 1) -> tuple[str, float]:
+    """The family of the column that a random forest (scikit-learn) finds most important."""
+    from sklearn.ensemble import RandomForestClassifier
+
+    failed = _failed(attempts)
+    columns = _raw_columns(attempts)
+    if failed.all() or not failed.any():
+        return "", -1.0
+    table = np.column_stack([np.nan_to_num(x, nan=np.nanmedian(x)) for x in columns.values()])
+    forest = RandomForestClassifier(n_estimators=300, random_state=seed).fit(table, failed)
+    importance = dict(zip(columns, forest.feature_importances_, strict=True))
+    best = max(importance, key=lambda name: importance[name])
+    return variable(best).family, float(importance[best])
 
 
 def first_by_knowing(question: Question, cause: Cause) -> tuple[str, float]:

@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
+import pytest
 from tests.builders import an_attempt, some_course
 
 from platebook.advice.inspection_queue import Due, due
@@ -38,10 +39,10 @@ def look(attempt_id: str, days_ago: int = 1) -> Inspection:
     return Inspection(attempt_id=attempt_id, inspector="Tutor", result=("good",), looked=looked)
 
 
-def queue(attempts: list[Attempt], *looks: Inspection) -> tuple[Due, ...]:
-    """What is due of this setter today."""
+def queue(attempts: list[Attempt], *looks: Inspection, drawn: str = "") -> tuple[Due, ...]:
+    """What is due of this setter today, where this attempt was drawn."""
     standing = progress(COURSE, attempts, today=TODAY)
-    return due(COURSE, attempts, looks, standing, today=TODAY)
+    return due(COURSE, attempts, looks, standing, today=TODAY, drawn={drawn})
 
 
 def told(rows: tuple[Due, ...]) -> list[tuple[str, str]]:
@@ -93,19 +94,40 @@ def test_two_weeks_without_a_look_are_told() -> None:
     assert told(queue(some("good"), look("z"))) == []
 
 
-def test_one_position_is_drawn_whatever_else_is_due() -> None:
-    """The same one however often it is asked, from the latest day, and by its own right."""
-    attempts = some("good", "high", "good", "loose", "good", "good")
-    drawn = [row.attempt_id for row in queue(attempts, look("z")) if row.drawn]
-    assert len(drawn) == 1
-    assert drawn == [r.attempt_id for r in queue(attempts, look("z")) if r.drawn]
-    older = an_attempt(
-        attempt_id="old", setter_id="s", began=FIRST - timedelta(days=7), result=("high",)
-    )
-    assert [r.attempt_id for r in queue([older, *attempts], look("z")) if r.drawn] == drawn
+def test_the_position_drawn_stands_whatever_else_is_due() -> None:
+    """By its own right where nothing else is, and no more once it was looked at."""
+    attempts = some("good", "high", "good", "loose")
+    rows = queue(attempts, look("z"), drawn="a1")
+    assert [(r.attempt_id, r.why, r.drawn) for r in rows] == [("a1", "drawn", True)]
+    assert queue(attempts, look("a1"), drawn="a1") == ()
 
 
 def test_an_attempt_stands_once_with_its_most_pressing_reason() -> None:
     """Drawn and never looked at: the reason that comes first is told, and that it is drawn."""
-    (row,) = queue(some("good"))
+    (row,) = queue(some("good"), drawn="a0")
     assert (row.why, row.drawn) == ("not looked at", True)
+
+
+@pytest.mark.parametrize(
+    ("attempts", "why"),
+    [
+        (some("high", "high", "good", "loose", "high", "good", "low", "high"), "stuck"),
+        (some(*["good"] * (COURSE.grades[0].points.up_at - 2)), "ready to move up"),
+        (some("high", "good", "high", "good", "high"), "again"),
+    ],
+)
+def test_a_drawn_one_is_given_no_reason_that_tells_its_verdict(
+    attempts: list[Attempt], why: str
+) -> None:
+    """The reason is told of another attempt, and of the drawn one that it is drawn."""
+    plain = next(r for r in queue(attempts, look("z")) if r.why == why)
+    rows = queue(attempts, look("z"), drawn=plain.attempt_id)
+    assert [r.sentence for r in rows if r.drawn] == ["drawn at random"]
+    (other,) = (r for r in rows if r.why == why)
+    assert (other.sentence, other.attempt_id != plain.attempt_id) == (plain.sentence, True)
+
+
+def test_a_drawn_one_is_not_said_to_contradict_its_reading() -> None:
+    """That would tell that it was called good."""
+    rows = queue(some("good", fit="drops in and moves"), look("z"), drawn="a0")
+    assert [(r.why, r.sentence) for r in rows] == [("drawn", "drawn at random")]

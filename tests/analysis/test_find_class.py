@@ -5,6 +5,7 @@ from itertools import pairwise
 
 import pytest
 from pydantic import ValidationError
+from tests.advice.two_track_course import two_track_course
 
 from platebook.analysis import find, find_class
 from platebook.analysis.class_prior import ClassPrior
@@ -47,6 +48,24 @@ def test_a_difference_between_setters_is_no_finding() -> None:
     }
     answer = find_class(attempts)
     assert "lubricant" not in [one.variable for one in answer.common]
+
+
+def test_each_setter_is_judged_by_their_own_course() -> None:
+    """A slight defect fails in a strict course alone, whoever is listed first."""
+    slight = {
+        name: tuple(
+            replace(a, result=("high",) if i % 3 == 0 else ("good",), severity=(1,) * (i % 3 == 0))
+            for i, a in enumerate(planted(Plan(attempts=24), [12, number]).attempts)
+        )
+        for number, name in enumerate(("strict", "usual"))
+    }
+    courses = {"strict": two_track_course(failure_from=1), "usual": two_track_course()}
+    for order in (("strict", "usual"), ("usual", "strict")):
+        logs = {name: slight[name] for name in order}
+        assert find_class(logs, course=courses).failures == 8
+    assert find_class(slight, course=courses["strict"]).failures == 16
+    assert find_class(slight, course=courses["usual"]).failures == 0
+    assert find_class(slight, course={"strict": courses["strict"]}).failures == 8
 
 
 def test_an_empty_class_gets_an_answer() -> None:

@@ -10,7 +10,8 @@ from pydantic import ValidationError
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
-from platebook.analysis.progress import FORECAST_CAP, GradeProgress, progress
+from platebook.analysis.points_forecast import FORECAST_CAP
+from platebook.analysis.progress import GradeProgress, progress
 from platebook.practice.attempt import Attempt
 
 COURSE = two_track_course()

@@ -153,10 +153,24 @@ def _class_asks(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
     return asks
 
 
+def _sign_off(_: Shell, ada: Shell) -> dict[str, Any]:
+    """Of a grade that has its points, in a course that asks for it."""
+    text = COURSE_FILE.read_text(encoding="utf-8").replace(
+        'id = "small-to-large"', 'id = "signed"', 1
+    )
+    (ada.folder / "own.toml").write_text(f"sign_off = true\n{text}", encoding="utf-8")
+    ada.runs("course", "use", "own.toml")
+    for _number in range(11):
+        ada.runs("record", "--grade", "copper-1.5", "--result", "good")
+    return ada.answers("class", "sign-off", "Ada Quill", "copper-1.5", "--by", "Marta Corvo")
+
+
 def _findings(_: Shell, ada: Shell) -> dict[str, Any]:
     """Of one in the invented class, whose seats were measured."""
     ada.runs("demo", "--keep", "class")
-    return ada.answers("findings", "--values", "--logbook", "class/invented-class.sqlite")
+    asked = ("findings", "--values", "--logbook", "class/invented-class.sqlite")
+    found, leaning = ada.answers(*asked), ada.answers(*asked, "--setter", "Tove Lindmark")
+    return {**found, "clocks": leaning["clocks"]}
 
 
 def _drawer_list(_: Shell, ada: Shell) -> dict[str, Any]:
@@ -194,6 +208,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "class progress": _class_asks("progress"),
     "class findings": _class_asks("findings"),
     "class inspect": _class_asks("inspect"),
+    "class sign-off": _sign_off,
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
     "drawer list": _drawer_list,
     "drawer check": _ada_asks(*CHECK, first=BORE_GAUGE),

@@ -1,5 +1,6 @@
 """Two entries of one person, and a person who asks to be erased."""
 
+import sqlite3
 from pathlib import Path
 
 import pytest
@@ -55,7 +56,51 @@ def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
         )
         after = (book.attempts(), book.setters(), book.tools(other), book.inspections(other))
         assert after == before
+        assert book.default("setter") == other
         assert book.check() == ()
+        book.redo(author=AUTHOR, now=NOW)
+        assert (book.default("setter"), book.count_attempts(ME)) == (ME, 7)
+        book.undo(author=AUTHOR, now=NOW)
+        assert book.default("setter") == other
+
+
+def test_two_merges_are_taken_back_one_after_the_other(tmp_path: Path) -> None:
+    """In use goes back a step at a time, also for entries with nothing to their name."""
+    with a_book_with_setter(tmp_path) as book:
+        one = book.add_setter("O. Marsh", author=AUTHOR, now=NOW).setter_id or ""
+        two = book.add_setter("Marsh", author=AUTHOR, now=NOW).setter_id or ""
+        book.set_default("setter", one)
+        book.merge_setters(two, one, author=AUTHOR, now=NOW)
+        book.merge_setters(ME, two, author=AUTHOR, now=NOW)
+        seen = [book.default("setter")]
+        for _ in range(2):
+            book.undo(author=AUTHOR, now=NOW)
+            seen.append(book.default("setter"))
+        for _ in range(2):
+            book.redo(author=AUTHOR, now=NOW)
+            seen.append(book.default("setter"))
+        assert seen == [ME, two, one, two, ME]
+
+
+def test_who_was_chosen_since_a_merge_stays_in_use(tmp_path: Path) -> None:
+    """Taking the merge back does not take a later choice back."""
+    with a_book_with_setter(tmp_path) as book:
+        other = book.add_setter("O. Marsh", author=AUTHOR, now=NOW).setter_id or ""
+        third = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW).setter_id or ""
+        book.set_default("setter", other)
+        book.merge_setters(ME, other, author=AUTHOR, now=NOW)
+        book.set_default("setter", third)
+        book.undo(author=AUTHOR, now=NOW)
+        assert book.default("setter") == third
+        assert [name for (name,) in _defaults(tmp_path)] == ["setter"]
+
+
+def _defaults(folder: Path) -> list[tuple[str]]:
+    connection = sqlite3.connect(folder / "book.sqlite")
+    try:
+        return connection.execute("SELECT name FROM default_value").fetchall()
+    finally:
+        connection.close()
 
 
 @pytest.mark.parametrize(

@@ -161,6 +161,12 @@ def test_a_setter_made_one_with_another_entry_is_followed(tmp_path: Path) -> Non
         assert [s.setter_id for s in mine.setters()] == [BRAM]
         assert (mine.default("setter"), mine.count_attempts(BRAM)) == (BRAM, 2)
         assert mine.clashes() == ()
+        book.undo(author="Tutor", now=NOW)
+        mine.take_in(book.bundle(), now=NOW, only=BRAM, spared=BRAM)
+        assert (mine.default("setter"), mine.count_attempts(ME)) == (ME, 2)
+        book.redo(author="Tutor", now=NOW)
+        mine.take_in(book.bundle(), now=NOW, only=ME, spared=ME)
+        assert mine.default("setter") == BRAM
 
 
 def test_a_counter_that_leaps_does_not_stop_the_logbook(tmp_path: Path) -> None:

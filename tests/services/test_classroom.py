@@ -6,19 +6,14 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
 
 from platebook.advice.standing import topic
-from platebook.services.class_roll import pupils
-from platebook.services.classroom import (
-    class_findings,
-    class_progress,
-    eyes,
-    inspect,
-    queue,
-    roster_of,
-)
+from platebook.practice.shipped import shipped_courses
+from platebook.services.classroom import class_findings, class_practice, class_progress, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
+from platebook.services.inspecting import inspect, queue
+from platebook.services.members import members, roster_of
 from platebook.services.recording import undo
-from platebook.services.roster import add_setter, change_setter
+from platebook.services.roster import add_setter, change_setter, follow_course
 
 
 @pytest.fixture
@@ -37,17 +32,17 @@ def desk(tmp_path: Path) -> Desk:
 
 def test_a_group_is_those_who_still_come(desk: Desk) -> None:
     """Names in any case; someone who left stays on the roster and out of the class."""
-    assert [m.setter.name for m in pupils(desk, "thursday")] == [ADA, BRAM]
+    assert [m.setter.name for m in members(desk, "thursday")] == [ADA, BRAM]
     change_setter(desk, BRAM, active=False)
-    assert [m.setter.name for m in pupils(desk, "Thursday")] == [ADA]
+    assert [m.setter.name for m in members(desk, "Thursday")] == [ADA]
     assert [(p.setter.name, p.setter.active) for p in roster_of(desk, "Thursday")] == [
         (ADA, True),
         (BRAM, False),
     ]
     undo(desk)
-    assert len(pupils(desk, "Thursday")) == 2
+    assert len(members(desk, "Thursday")) == 2
     with pytest.raises(Refused, match="read 'Friday', expected one of: Thursday, Saturday"):
-        pupils(desk, "Friday")
+        members(desk, "Friday")
 
 
 def test_each_setter_has_a_line(desk: Desk) -> None:
@@ -57,6 +52,19 @@ def test_each_setter_has_a_line(desk: Desk) -> None:
     assert (bram.state, bram.eye) == ("working", "not looked at yet")
     assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
     assert topic((ada,)) == ""
+
+
+def test_practice_and_what_it_used_stand_with_each_line_and_for_all(desk: Desk) -> None:
+    """Five attempts of this week each; the class's are the sum."""
+    ada, _ = class_progress(desk, "Thursday")
+    assert ada.practice is not None
+    assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
+    assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
+    together = class_practice(desk, "Thursday")
+    assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
+        10.0,
+        [("1.90 mm hart", 10)],
+    )
 
 
 def test_the_queue_tells_reasons_and_no_verdict(desk: Desk) -> None:
@@ -92,6 +100,10 @@ def test_what_was_not_drawn_does_not_count_for_the_agreement(desk: Desk) -> None
         ({"result": "wobbly"}, "result: read 'wobbly'"),
         ({"result": "high", "severity": "9"}, "severity: read '9'"),
         ({"result": "good", "clock": 13}, "clock: read 13, expected 1 to 12"),
+        (
+            {"result": "tilted", "comment": "9"},
+            "comment: read '9', expected a comment in words, or",
+        ),
         ({"result": "good", "by": ADA}, "an inspection is someone else's look"),
     ],
 )
@@ -114,7 +126,22 @@ def test_the_class_answer_follows_what_is_logged(desk: Desk) -> None:
     assert [name for name in eyes(desk, "Thursday") if name.startswith(ADA)] == [ADA, f"{ADA} (2)"]
 
 
+def test_each_line_and_the_findings_go_by_the_setters_own_course(desk: Desk) -> None:
+    """Where one of two follows a stricter course, a slight defect fails with them alone."""
+    for n in range(20, 28):
+        for name in (ADA, BRAM):
+            row = a_row(setter=name, result="marred", severity="1", began=minutes_on(n))
+            logged(desk, row)
+    both = class_progress(desk, "Thursday")
+    assert [one.signs for one in both] == ["++++++++", "++++++++"]
+    before = class_findings(desk, "Thursday").failures
+    text = shipped_courses()[0].replace('id = "small-to-large"', 'id = "strict"', 1)
+    follow_course(desk, "strict", f"failure_from = 1\n{text}")
+    assert [one.signs for one in class_progress(desk, "Thursday")] == ["xxxxxxxx", "++++++++"]
+    assert class_findings(desk, "Thursday").failures == before + 8
+
+
 def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:
     """No logbook yet, or nobody in it."""
     desk = new_desk(tmp_path)
-    assert (pupils(desk), queue(desk), class_progress(desk)) == ((), (), ())
+    assert (members(desk), queue(desk), class_progress(desk)) == ((), (), ())

@@ -9,11 +9,12 @@ import pytest
 from tests.services.class_of_six import class_of_six
 
 from platebook.logbook.place import answers_folder
-from platebook.services.classroom import class_findings, class_progress, queue
+from platebook.services.classroom import class_findings, class_progress
 from platebook.services.cluster import cluster
 from platebook.services.crew import Crew, Inline, pool
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
+from platebook.services.inspecting import queue
 from platebook.services.watching import Stopped
 
 

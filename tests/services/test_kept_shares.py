@@ -10,18 +10,21 @@ from tests.services.class_of_six import class_of_six
 from platebook.analysis.class_share import class_share, question_of
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.logbook.place import answers_folder
-from platebook.services.class_roll import pupils
-from platebook.services.classroom import class_findings, class_progress, queue
+from platebook.practice.draw import Draw
+from platebook.services.class_lines import keep_draws
+from platebook.services.classroom import class_findings, class_progress, lines_of
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
+from platebook.services.inspecting import queue
 from platebook.services.kept_shares import KeptShares, packed, unpacked
+from platebook.services.members import members
 from platebook.services.recording import amend, hide, undo
 from platebook.services.roster import change_setter, erase_setter, merge_setters
 
 
 def newest(desk: Desk, name: str) -> str:
     """The id of this setter's newest attempt."""
-    (who,) = (one for one in pupils(desk) if one.setter.name == name)
+    (who,) = (one for one in members(desk) if one.setter.name == name)
     with opened(desk) as book:
         return book.attempts(who.setter_id)[-1].attempt_id or ""
 
@@ -37,7 +40,7 @@ CHANGES: dict[str, Callable[[Desk], object]] = {
 
 def rests_on(desk: Desk) -> dict[str, str]:
     """What the kept answers of each setter rest on."""
-    return {one.setter_id: one.rests_on for one in pupils(desk)}
+    return {one.setter_id: one.rests_on for one in members(desk)}
 
 
 @pytest.mark.parametrize("change", CHANGES)
@@ -51,10 +54,10 @@ def test_what_is_kept_is_never_stale(tmp_path: Path, change: str) -> None:
     before = rests_on(desk)
     CHANGES[change](desk)
     after = rests_on(desk)
-    assert [one for one in after if after[one] != before[one]] == [pupils(desk)[2].setter_id]
+    assert [one for one in after if after[one] != before[one]] == [members(desk)[2].setter_id]
     assert whole(desk) == whole_anew(desk)
     undo(desk)
-    assert rests_on(desk)[pupils(desk)[2].setter_id] not in {*before.values(), *after.values()}
+    assert rests_on(desk)[members(desk)[2].setter_id] not in {*before.values(), *after.values()}
     assert whole(desk) == whole_anew(desk)
 
 
@@ -79,7 +82,7 @@ def test_only_who_changed_is_worked_out_again(tmp_path: Path) -> None:
     logged(desk, a_row(setter="Setter 2"))
     class_findings(desk)
     changed = before ^ {file.name for file in answers_folder(desk.path).glob("*.npz")}
-    assert {name.rpartition("-share")[0] for name in changed} == {pupils(desk)[2].setter_id}
+    assert {name.rpartition("-share")[0] for name in changed} == {members(desk)[2].setter_id}
 
 
 def test_a_share_reads_back_as_it_was_and_a_damaged_one_not_at_all(tmp_path: Path) -> None:
@@ -104,7 +107,7 @@ def test_what_is_kept_goes_when_a_setter_is_erased(tmp_path: Path) -> None:
     """Their shares, and everything about the class they were in."""
     desk = class_of_six(tmp_path)
     whole(desk)
-    gone = pupils(desk)[2].setter_id
+    gone = members(desk)[2].setter_id
     kept = [file.name for file in answers_folder(desk.path).iterdir()]
     assert any(name.startswith(f"{gone}-share0") for name in kept)
     assert "class-lines.json" in kept
@@ -112,3 +115,42 @@ def test_what_is_kept_goes_when_a_setter_is_erased(tmp_path: Path) -> None:
     left = [file.name for file in answers_folder(desk.path).iterdir()]
     assert not any(name.startswith((gone, "class")) for name in left)
     assert left
+
+
+def test_a_draw_that_is_kept_makes_nobody_be_worked_out_again(tmp_path: Path) -> None:
+    """The queue writes each setter's draw into the logbook; their lines hold for that log too."""
+    desk = class_of_six(tmp_path)
+    before = [one.line_rests_on for one in members(desk)]
+    rows = queue(desk)
+    assert sum(row.drawn for row in rows) == 6
+    assert set(before).isdisjoint(one.line_rests_on for one in members(desk))
+    seen: list[int] = []
+    class_progress(desk, watch=lambda done, _: seen.append(done))
+    assert seen == []
+    assert whole(desk) == whole_anew(desk)
+
+
+def test_a_draw_is_not_kept_for_a_log_that_has_moved_on(tmp_path: Path) -> None:
+    """Who logged something between the reading and the keeping is drawn for the next time."""
+    desk = class_of_six(tmp_path)
+    found = lines_of(desk)
+    logged(desk, a_row(setter="Setter 2"))
+    keep_draws(desk, found)
+    with opened(desk) as book:
+        drawn = [len(book.draws(one.setter_id)) for one in members(desk)]
+    assert drawn == [1, 1, 0, 1, 1, 1]
+    assert whole(desk) == whole_anew(desk)
+
+
+def test_a_draw_from_elsewhere_is_in_the_queue_at_once(tmp_path: Path) -> None:
+    """As a bundle brings one: lines rest on what is drawn, though nothing else has changed."""
+    desk = class_of_six(tmp_path)
+    before = whole(desk)
+    who = members(desk)[2].setter_id
+    with opened(desk) as book:
+        first = book.attempts(who)[0].attempt_id or ""
+        draw = Draw(setter_id=who, attempt_id=first, pool=(first,), seed="elsewhere")
+        book.add_draws([draw], author="tutor", now=desk.clock())
+    after = whole(desk)
+    assert after[2] != before[2]
+    assert after == whole_anew(desk)

@@ -47,6 +47,42 @@ def test_a_check_is_taken_back_like_any_change(desk: Desk) -> None:
     assert [c.bias_mm for c in last_checks(desk).values()] == [pytest.approx(0.001)]
 
 
+def test_a_bias_just_at_the_stated_error_is_within_it(desk: Desk) -> None:
+    """2.004 is not more than 0.004 off 2.000; just outside is told finer than the limit."""
+    at = check_tool(desk, "bore gauge", known="2.000", readings=["2.004"] * 5)
+    over = check_tool(desk, "bore gauge", known="2.000", readings=[*["2.004"] * 4, "2.005"])
+    assert (at.within_mpe, over.within_mpe) == (True, False)
+    assert over.sentences[0] == "bore gauge reads 0.0042 mm more than 2 mm."
+
+
+def test_a_single_reading_says_so_and_corrects_nothing(desk: Desk) -> None:
+    """What the tool is good to rests on its stated errors (JCGM 100, 4.3.7)."""
+    done = check_tool(desk, "bore gauge", known="2.000", readings=["2.003"])
+    assert done.sentences[:2] == (
+        "bore gauge reads 0.003 mm more than 2 mm.",
+        "This is one reading: it tells no spread and corrects nothing; take five.",
+    )
+    assert "By its stated error a reading is good to ± 0.005 mm." in done.sentences
+    assert bench_of(desk).worth["bore gauge"].bias_mm == 0
+
+
+def test_a_single_reading_does_not_put_a_check_aside(desk: Desk) -> None:
+    """Its bias is told; readings are corrected by the five before it, until a check comes again."""
+    five = check_tool(desk, "bore gauge", known="2.000", readings=READINGS)
+    worth = bench_of(desk).worth
+    one = check_tool(desk, "bore gauge", known="2.000", readings=["2.003"])
+    assert one.bias_mm == pytest.approx(0.003)
+    assert one.sentences[-1] == (
+        "The check of 2026-02-03 with 5 readings (-0.010 mm) still corrects what is read."
+    )
+    (counting,) = last_checks(desk).values()
+    assert counting.check.check_id == five.check.check_id
+    assert any(s.startswith("One reading on 2026-02-03 was +0.003") for s in counting.sentences)
+    assert bench_of(desk).worth == worth
+    check_tool(desk, "bore gauge", known="2.000", readings=["2.001", "2.001"])
+    assert bench_of(desk).worth["bore gauge"].bias_mm == pytest.approx(0.001)
+
+
 def test_later_readings_are_corrected_and_count_with_their_uncertainty(desk: Desk) -> None:
     """A seat read 1.95 by a gauge that reads 0.01 small is 1.96, and the hand learns from that."""
     logged(desk, a_row(seat_diameter_mm="1.95", seat_measured_with="bore gauge"))

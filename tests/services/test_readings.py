@@ -14,10 +14,10 @@ def _of(field: str, method: str = "snap in") -> OneReading:
 
 
 def test_a_whole_setting_asks_for_three_and_one_by_lot() -> None:
-    """In the order of the work; each of the lesser ones comes up about as often as the others."""
+    """The three first, always alike; each of the lesser ones comes up about as often."""
     found = [of_whole(n) for n in range(300)]
-    assert all(len(names) == 4 and {"fit", "trial_height", "ledge"} < set(names) for names in found)
-    assert all(list(names) == [n for n in LABELS if n in names] for names in found)
+    assert {names[:3] for names in found} == {("fit", "trial_height", "ledge")}
+    assert {len(names) for names in found} == {4}
     counts = [sum(name in names for names in found) for name in BY_LOT]
     assert min(counts) > 70
 

@@ -5,10 +5,12 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, logged, new_desk
 
-from platebook.services.faults import LogbookUnusable, Refused
+from platebook.services.desk import Desk
+from platebook.services.desks import seated as at_book
+from platebook.services.faults import LogbookUnusable, Refused, opened
 from platebook.services.keeping import backup, restore
 from platebook.services.log import attempts_of, log_page
-from platebook.services.recording import undo
+from platebook.services.recording import redo, undo
 from platebook.services.roster import (
     add_setter,
     add_tool,
@@ -75,6 +77,28 @@ def test_two_entries_of_one_person_become_one_and_part_again(tmp_path: Path) -> 
     assert [(x.setter.name, x.attempts, x.in_use) for x in listed(desk)] == [(ADA, 2, True)]
     undo(desk)
     assert [(x.setter.name, x.attempts) for x in listed(desk)] == [(ADA, 1), ("A. Quill", 1)]
+    assert [x.setter.name for x in listed(desk) if x.in_use] == ["A. Quill"]
+
+
+def seated(desk: Desk) -> Desk:
+    """The desk of whoever is in use now, as the next command finds it."""
+    with opened(desk) as book:
+        return at_book(Desk(desk.path, desk.clock, desk.zone), book)
+
+
+def test_a_merge_of_the_one_in_use_is_taken_back_under_the_other_name(tmp_path: Path) -> None:
+    """Whoever sits down next is the kept entry; undo and redo are theirs all the same."""
+    start = ada_at(tmp_path)
+    logged(start, a_row(setter="A. Quill"))
+    use_setter(start, "A. Quill")
+    merge_setters(seated(start), ADA, "A. Quill")
+    desk = seated(start)
+    assert desk.setter_name == ADA
+    assert undo(desk).startswith("Taken back: merge of")
+    back = seated(start)
+    assert back.setter_name == "A. Quill"
+    assert redo(back).startswith("Put back: merge of")
+    assert seated(start).setter_name == ADA
 
 
 def test_one_entry_is_not_merged_with_itself(tmp_path: Path) -> None:

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 from tests.services.bench import NOW, a_row, ada_at, logged, minutes_on
 
-from platebook.services.classroom import eyes, queue
+from platebook.services.classroom import eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
+from platebook.services.inspecting import queue
 from platebook.services.recording import undo
 from platebook.services.second_look import judge_again, second_look
 

@@ -83,6 +83,24 @@ def test_a_check_takes_off_the_bias_and_gives_the_spread() -> None:
     assert found.k > 2
 
 
+@pytest.mark.parametrize("known_um", [1500, 1980, 2000, 2010, 2500])
+@pytest.mark.parametrize("limit_um", [3, 4, 20])
+def test_a_bias_just_at_the_limit_is_within_it(known_um: int, limit_um: int) -> None:
+    """Whole micrometres, for 2.004 - 2.000 is more than 0.004 in binary; a micrometre more is out.
+
+    Of several readings the mean counts, whose excess may be a fraction of a micrometre.
+    """
+    for sign in (-1, 1):
+        at = (known_um + sign * limit_um) / 1000
+        over = (known_um + sign * (limit_um + 1)) / 1000
+        known = known_um / 1000
+        limit = limit_um / 1000
+        assert ToolCheck(known_mm=known, readings_mm=(at,)).within(limit)
+        assert ToolCheck(known_mm=known, readings_mm=(at,) * 5).within(limit)
+        assert not ToolCheck(known_mm=known, readings_mm=(over,)).within(limit)
+        assert not ToolCheck(known_mm=known, readings_mm=(at,) * 4 + (over,)).within(limit)
+
+
 def test_one_reading_is_no_check() -> None:
     """From a single reading nothing is taken off and the stated errors hold."""
     check = ToolCheck(known_mm=2.0, readings_mm=(2.02,))

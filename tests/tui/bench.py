@@ -8,7 +8,15 @@ from tests.builders import an_attempt, some_course
 from platebook.advice.exercise import NextExercise
 from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
-from platebook.analysis.findings import Count, Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.findings import (
+    ClockPattern,
+    Count,
+    Finding,
+    Findings,
+    MoreNeeded,
+    NotJudged,
+)
+from platebook.analysis.practising import Practice, Used, Week
 from platebook.analysis.progress import Progress, progress
 from platebook.analysis.raw_values import RawValues
 from platebook.practice.attempt import Attempt
@@ -207,6 +215,7 @@ def some_findings() -> Findings:
             a_finding("ledge", "tilted", "lead", ("wider one side", 5, 12), (4, 40)),
             a_finding("depth_error_mm", "high", "mechanism", ("cut shallow", 6, 7), (0, 20)),
         ),
+        clocks=(a_clock_pattern(),),
         not_judged=(
             NotJudged(variable="metal", reason="changes only with the grade"),
             NotJudged(variable="runout", reason="noted on 4 of 64 attempts"),
@@ -214,6 +223,21 @@ def some_findings() -> Findings:
         checked="Checked 21 things against 4 defects.",
         more_needed=MoreNeeded(low=8, high=24),
         answer=("64 attempts, 19 of them failed.", "The next decision comes at 72 attempts."),
+    )
+
+
+def a_clock_pattern() -> ClockPattern:
+    """Seven of nine high ones on one side."""
+    by_hour = (0, 0, 2, 3, 2, 0, 0, 0, 1, 0, 0, 1)
+    return ClockPattern(
+        defect="high",
+        first=3,
+        last=5,
+        count=7,
+        of=9,
+        by_hour=by_hour,
+        share=0.0142,
+        sentence="7 of 9 high ones were at 3 to 5 o'clock.",
     )
 
 
@@ -394,6 +418,18 @@ EVERYONE = (
 )
 
 
+PRACTISED = Practice(
+    weeks=tuple(
+        Week(f"2026-01-{5 + 7 * n:02}" if n < 4 else f"2026-02-{7 * n - 26:02}", count, 1)
+        for n, count in enumerate((3, 5, 8, 0, 4, 6, 7, 4))
+    ),
+    recent=True,
+    a_week=37 / 8,
+    stones=(Used("1.5 mm", 13), Used("2.0 mm", 24)),
+    burs=(Used("1.90 mm hart", 37),),
+)
+
+
 def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
     known = Standing(
         setter_id=setter_id,
@@ -410,6 +446,7 @@ def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
         clock=4,
         days_since=3,
         eye="kinder than the inspector's",
+        practice=PRACTISED,
     )
     return dataclasses.replace(known, **values)
 

@@ -16,11 +16,11 @@ from platebook.analysis.progress import Progress
 from platebook.analysis.raw_values import RawValues
 from platebook.logbook.wanted import Order
 from platebook.practice.inspection import Inspection
-from platebook.services.classroom import Inspected
 from platebook.services.course_view import CourseView
 from platebook.services.drawer_view import DrawerRow
 from platebook.services.finding_values import FindingsWithValues
 from platebook.services.first_run import OfferedCourse
+from platebook.services.inspecting import Inspected
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
 from platebook.services.recording import Recorded
@@ -96,6 +96,8 @@ class ServicesOfAnEvening:
         self.amended: list[tuple[str, Mapping[str, object]]] = []
         self.begun: list[tuple[str, str, Sequence[Any]]] = []
         self.looked: list[tuple[str, str, str]] = []
+        self.comments: list[str] = []
+        self.signed: list[tuple[str, str]] = []
         self.calls: list[str] = []
         self.fails_next = ""
         self.let_go = threading.Event()
@@ -217,12 +219,18 @@ class ServicesOfAnEvening:
             self.calls.append("stopped")
             raise
 
-    def look_at(self, attempt_id: str, result: str, severity: str) -> Any:
+    def look_at(self, attempt_id: str, result: str, severity: str, comment: str = "") -> Any:
         """Remember the look."""
         self.looked.append((attempt_id, result, severity))
+        self.comments.append(comment)
         look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
         row = next(r for r in self.queue if r.attempt_id == attempt_id)
         return Inspected(look, row.setter, ("good",), ())
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Remember the sign-off."""
+        self.signed.append((setter_id, grade))
+        return f"{grade} is signed off."
 
     def second_look(self) -> Any:
         """The positions given, without what was judged again."""

@@ -1,9 +1,13 @@
 """The class and its queue: two keys a look, the own verdict told only afterwards."""
 
+import dataclasses
+
+from tests.tui.bench import QUEUE, STANDINGS
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import ServicesOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.advice.comments import comments_on
 from platebook.tui.screens.classroom import ClassScreen
 from platebook.tui.screens.shared import SharedScreen
 from platebook.tui.widgets.long_bar import LongBar
@@ -22,8 +26,8 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         assert "Nothing logged yet." in picture(pilot.app)
 
 
-async def test_a_look_takes_two_keys_and_then_the_own_verdict_is_told() -> None:
-    """Digit and severity; it leaves the queue, and the next one stands there."""
+async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> None:
+    """Digit, severity, Enter; it leaves the queue, and the next one stands there."""
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
         await press(pilot, "k", "i")
@@ -32,17 +36,68 @@ async def test_a_look_takes_two_keys_and_then_the_own_verdict_is_told() -> None:
         await press(pilot, "2")
         assert "How bad?" in picture(pilot.app)
         await press(pilot, "3")
+        assert "high, lost: A comment?" in picture(pilot.app)
+        assert services.looked == []
+        await press(pilot, "enter")
         await until(pilot, lambda: "Yours: high. Bram Osk's own: good." in picture(pilot.app))
-        await press(pilot, "0")
+        await press(pilot, "0", "enter")
         await until(pilot, lambda: "Ottoline Marsh's own: good." in picture(pilot.app))
     assert services.looked == [("q1", "high", "3"), ("q2", "good", "")]
+    assert services.comments == ["", ""]
+
+
+async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
+    """The comments on the result stand beside it; digits without one are nothing."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "k", "i", "4", "2")
+        assert "1 Level it before the first" in picture(pilot.app)
+        await press(pilot, "9", "0")
+        assert services.looked == []
+        await press(pilot, "1")
+        await until(pilot, lambda: services.comments == [comments_on(("tilted",))[0]])
+        await press(pilot, "8", "1", "w", *"7taps", "enter")
+        await until(pilot, lambda: len(services.comments) == 2)
+    assert services.comments[1] == "7taps"
+    assert services.looked == [("q1", "tilted", "2"), ("q2", "gap", "1")]
+
+
+async def test_a_comment_is_left_by_esc() -> None:
+    """The look is taken back with it; w and Enter before a look do nothing."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, "k", "i", "w", "enter", "2", "enter", "1", "w", "x", "escape")
+        assert services.looked == []
+        await press(pilot, "0", "enter")
+        await until(pilot, lambda: services.looked == [("q1", "good", "")])
+    assert services.comments == [""]
+
+
+async def test_s_signs_off_the_grade_that_waits() -> None:
+    """In the class and in the queue; where none waits it says so, and does nothing."""
+    waiting = dataclasses.replace(
+        STANDINGS[0], state="waiting", sign_off="copper-2.0", sign_off_title="2.0 mm in copper"
+    )
+    due = dataclasses.replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
+    services = ServicesOfAnEvening(standings=(waiting, *STANDINGS[1:]), queue=(due, *QUEUE[1:]))
+    async with running(services) as pilot:
+        await press(pilot, "k")
+        assert "2.0 mm in copper has its points" in picture(pilot.app)
+        assert "s signs it off" in picture(pilot.app)
+        await press(pilot, "s")
+        await until(pilot, lambda: "copper-2.0 is signed off." in picture(pilot.app))
+        await press(pilot, "down", "s")
+        assert "No grade of theirs waits for a sign-off." in picture(pilot.app)
+        await press(pilot, "i", "s")
+        await until(pilot, lambda: len(services.signed) == 2)
+    assert services.signed == [("s1", "copper-2.0"), ("s2", "copper-1.5")]
 
 
 async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
     """Esc takes it back, then goes back to the class; another row takes it back too."""
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
-        await press(pilot, "k", "i", "2", "escape", "4", "down", "0")
+        await press(pilot, "k", "i", "2", "escape", "4", "down", "0", "enter")
         await until(pilot, lambda: bool(services.looked))
         assert services.looked == [("q2", "good", "")]
         await press(pilot, "escape")

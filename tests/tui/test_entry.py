@@ -111,6 +111,15 @@ def test_enter_at_a_severity_leaves_it_to_the_house() -> None:
     assert row_of(typed(started(readings_asked=False), "43>+8>"))["severity"] == "3;2"
 
 
+def test_a_verdict_given_anew_takes_the_place_of_the_first() -> None:
+    """Back from a wrong digit, or from the finish by 0; only plus adds a defect."""
+    entry = typed(started(readings_asked=False), "4<1")
+    assert entry.defects == (("loose", ""),)
+    entry = typed(entry, "2" + "4" + "0" + "2" + "1")
+    assert (entry.stop, result_text(entry)) == (FINISH, "high, slight")
+    assert result_text(typed(entry, "0" + "2" + ">")) == "high, slight"
+
+
 def test_good_takes_the_place_of_defects() -> None:
     """Good is never joined to a defect."""
     entry = typed(started(readings_asked=False), "43<<0")
@@ -196,7 +205,7 @@ def test_correcting_sends_only_what_changed() -> None:
     assert (entry.stop, changes_of(entry)) == (FINISH, {})
     entry = typed(entry, "7")
     entry = typed(dataclasses.replace(entry, stop="fit"), "~")
-    entry = typed(dataclasses.replace(entry, stop=RESULT), "0")
+    entry = typed(dataclasses.replace(entry, stop=FINISH), "00")
     assert changes_of(entry) == {"fit": "", "result": "good", "severity": ""}
 
 

@@ -112,4 +112,4 @@ async def test_the_next_start_shows_the_same_words_before_the_desk_is_open(tmp_p
         assert again.now.query_one(TitleLine).who == "Ottoline Marsh"
         assert str(again.now.query_one("#told", Words).render()) == OPENING
         await pilot.press("enter")
-        assert (again.screen, again.now.wanted) == (again.now, "")
+        assert (again.screen, again.now.wanted) == (again.now, [""])

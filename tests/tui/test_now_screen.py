@@ -2,13 +2,16 @@
 
 import dataclasses
 
-from tests.tui.bench import a_view
-from tests.tui.driving import on, press, running, settled
+import pytest
+from tests.tui.bench import PIN, a_view, an_empty_view
+from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import ServicesOfAnEvening
 from tests.tui.pictures import picture
+from tests.tui.test_ordered_input import send
 from textual.widgets import Static
 
 from platebook.services.faults import LogbookUnusable, Refused
+from platebook.services.now import NowView
 from platebook.tui.app import BenchApp
 from platebook.tui.entry import to_draft
 from platebook.tui.entry_start import entry_for
@@ -41,17 +44,86 @@ async def test_the_number_pad_alone_logs_a_good_one() -> None:
     assert [row["result"] for row in services.saved] == ["good"]
 
 
-async def test_eight_keys_log_a_failure_with_its_readings() -> None:
-    """Enter, fit, height, ledge, result, severity, first seen, Enter."""
+async def test_a_digit_starts_the_attempt_with_its_first_reading() -> None:
+    """Fit, height, ledge, result, severity, first seen, Enter; Now says what the digit means."""
     services = ServicesOfAnEvening()
     async with running(services) as pilot:
-        await press(pilot, "enter", "5", "2", "1", "1", "2", "4", "enter")
+        seen = " ".join(line.split("│")[0].strip() for line in picture(pilot.app).splitlines())
+        assert "1-5 starts it with the fit: 1 will not enter … 5 drops in and moves" in seen
+        assert "Enter start 1-5 fit" in " ".join(seen.split())
+        await press(pilot, "5", "2", "1", "1", "2", "4", "enter")
     (row,) = services.saved
     assert (row["fit"], row["result"], row["severity"], row["first_seen"]) == (
         "drops in and moves",
         "loose",
         "2",
         "width",
+    )
+
+
+async def test_a_digit_starts_the_next_stone_after_saving() -> None:
+    """The screen after saving says the same of what comes next."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        await press(pilot, *"3210", "enter")
+        assert "1-5 fit" in picture(pilot.app)
+        await press(pilot, *"4210", "enter")
+    assert [row["fit"] for row in services.saved] == ["enters tilted and snaps", "drops in"]
+
+
+@pytest.mark.parametrize(
+    "view",
+    [
+        a_view(readings_asked=False, readings=()),
+        a_view(readings=(PIN,)),
+        a_view(set_up={}),
+        an_empty_view(),
+    ],
+    ids=["nothing asked", "a length first", "no set-up yet", "first evening"],
+)
+async def test_a_digit_that_means_nothing_starts_nothing(view: NowView) -> None:
+    """Where no reading is asked by digit, or the set-up comes first, Now stays as it is."""
+    async with running(ServicesOfAnEvening(view=view)) as pilot:
+        assert "starts it with" not in picture(pilot.app)
+        await press(pilot, "3")
+        assert on(pilot, NowScreen)
+
+
+@pytest.mark.parametrize("key", ["0", "6", "9"])
+async def test_a_digit_that_is_no_answer_starts_nothing(key: str) -> None:
+    """The fit has 1 to 5."""
+    async with running(ServicesOfAnEvening()) as pilot:
+        await press(pilot, key)
+        assert on(pilot, NowScreen)
+
+
+async def test_a_digit_does_not_touch_what_was_left_unfinished() -> None:
+    """Enter goes on with it, x drops it; a digit could be meant for either."""
+    services = ServicesOfAnEvening(left_behind=an_unfinished_attempt())
+    async with running(services) as pilot:
+        assert "1-5 fit" not in picture(pilot.app)
+        await press(pilot, "3")
+        assert on(pilot, NowScreen)
+
+
+async def test_keys_ahead_of_the_next_exercise_wait_for_it_in_order() -> None:
+    """A whole attempt typed while Now still looks is that attempt."""
+    services = ServicesOfAnEvening()
+    async with running(services) as pilot:
+        now = pilot.app.screen
+        assert isinstance(now, NowScreen)
+        now.current = False
+        send(pilot.app, "9" + "3210\r")
+        await pilot.pause()
+        assert (on(pilot, NowScreen), now.wanted) == (True, ["9", "3", "2", "1", "0", ""])
+        now.load()
+        await until(pilot, lambda: len(services.saved) == 1)
+    (row,) = services.saved
+    assert (row["fit"], row["trial_height"], row["ledge"], row["result"]) == (
+        "enters tilted and snaps",
+        "flush",
+        "even",
+        "good",
     )
 
 

@@ -93,6 +93,16 @@ async def test_findings_show_counts_for_the_one_in_focus() -> None:
         assert "changes only with the" in picture(pilot.app)
 
 
+async def test_what_lies_on_one_side_of_the_rim_is_in_the_list_with_its_picture() -> None:
+    """Below the findings; its words and hours stand beside it, and nothing lies below it."""
+    async with running(ServicesOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "f", "down", "down", "down", "down")
+        seen = picture(pilot.app)
+        assert "high: 3 to 5 o'clock" in seen
+        assert "7 of 9 high ones were at 3 to 5 o'clock." in seen
+        assert "3 o'clock 2, 4 o'clock 3, 5 o'clock 2, 9 o'clock 1, 12 o'clock 1" in seen
+
+
 async def test_findings_say_how_many_more_are_needed() -> None:
     """An empty log is told as one."""
     services = ServicesOfAnEvening(found=bench.no_findings().model_copy(update={"attempts": 7}))

@@ -2,16 +2,16 @@
 
 Twelve plates in ten minutes: who is stuck comes before who may move up, then verdicts that do not
 fit a reading, then what keeps coming back, then those nobody has looked at for two weeks. Beside
-them one position a setter is drawn at random: agreement of eyes is computed from those alone,
-because what an instructor chooses to look at is no sample. Common practice, but for the draw.
+them stands the position that was drawn at random (`drawing`): agreement of eyes is computed from
+drawn ones alone, because what an instructor chooses to look at is no sample. A drawn one is never
+given a reason that would tell how its setter judged it. Common practice, but for the draw.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from typing import Literal
-from zlib import crc32
 
 from platebook.analysis.progress import Progress
 from platebook.analysis.whole_settings import whole_settings
@@ -40,56 +40,29 @@ CONTRADICTS = {"fit": ("drops in and moves",), "trial_height": ("proud",)}
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """One attempt to be looked at, why, and in words; `drawn` says it is the random one."""
+    """One attempt to be looked at, why, and in words; `drawn` says it is the random one.
+
+    `sign_off` is the grade that waits to be signed off, empty for none.
+    """
 
     attempt_id: str
     why: Why
     sentence: str
     drawn: bool = False
+    sign_off: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
-    """What of one setter nobody has looked at yet, whatever day it is.
+    """What of one setter waits to be looked at, whatever day it is.
 
-    `found` has its reasons already. `last` is the newest attempt and `looked` the day of the last
-    look, None for never; `pool` are the attempts of the latest day of practice, one of which is
-    drawn by the setter's id.
+    `found` has its reasons already. `last` is the newest attempt nobody looked at, empty for none,
+    and `looked` the day of the last look, None for never.
     """
 
     found: tuple[Due, ...]
     last: str
     looked: date | None
-    pool: tuple[str, ...]
-    setter_id: str | None
-
-
-def waiting(
-    course: Course,
-    attempts: Sequence[Attempt],
-    inspections: Iterable[Inspection],
-    progress: Progress,
-) -> Waiting | None:
-    """What waits to be looked at; None where there is nothing, as without attempts."""
-    looks = tuple(inspections)
-    seen = {look.attempt_id for look in looks}
-    judged = [a for a in in_order(attempts) if a.result and a.attempt_id not in seen]
-    if not judged:
-        return None
-    latest = max((a.began.date() for a in judged if a.began), default=None)
-    pool = [a for a in judged if latest is None or (a.began and a.began.date() == latest)]
-    return Waiting(
-        found=(
-            *_stuck(course, judged, progress),
-            *_ready(judged, progress),
-            *_contradictions(judged),
-            *_again(judged),
-        ),
-        last=judged[-1].attempt_id or "",
-        looked=max((look.looked.date() for look in looks if look.looked), default=None),
-        pool=tuple(a.attempt_id or "" for a in pool),
-        setter_id=pool[0].setter_id,
-    )
 
 
 def due(
@@ -99,38 +72,78 @@ def due(
     progress: Progress,
     *,
     today: date,
+    drawn: Collection[str] = (),
 ) -> tuple[Due, ...]:
     """What to look at of one setter, most pressing first; one reason an attempt.
 
-    Attempts that were looked at already are left out. Nothing for a setter without attempts.
+    `drawn` are the ids drawn at random that wait for a look. Attempts that were looked at already
+    are left out, but where a grade waits to be signed off. Nothing for a setter without attempts.
     """
-    return due_on(waiting(course, attempts, inspections, progress), today)
+    return due_on(today, waiting(course, attempts, inspections, progress, drawn=drawn))
 
 
-def due_on(waits: Waiting | None, today: date) -> tuple[Due, ...]:
+def waiting(
+    course: Course,
+    attempts: Sequence[Attempt],
+    inspections: Iterable[Inspection],
+    progress: Progress,
+    *,
+    drawn: Collection[str] = (),
+) -> Waiting:
+    """What waits to be looked at of one setter, apart from what the day adds (`due_on`)."""
+    looks = tuple(inspections)
+    seen = {look.attempt_id for look in looks}
+    judged = [a for a in in_order(attempts) if a.result and a.attempt_id not in seen]
+    if not judged:
+        to_sign = _to_sign(in_order(attempts), _Shown((), frozenset()), progress)
+        return Waiting(tuple(to_sign), "", None)
+    open_to_all = _Shown(judged, frozenset(drawn))
+    found = (
+        *_stuck(course, open_to_all, progress),
+        *(_to_sign(in_order(attempts), open_to_all, progress) or _ready(open_to_all, progress)),
+        *_contradictions(open_to_all),
+        *_again(open_to_all),
+        *_drawn(open_to_all),
+    )
+    last_look = max((look.looked.date() for look in looks if look.looked), default=None)
+    return Waiting(found, judged[-1].attempt_id or "", last_look)
+
+
+def due_on(today: date, waits: Waiting) -> tuple[Due, ...]:
     """What of that to look at on this day, most pressing first; one reason an attempt."""
-    if waits is None:
-        return ()
-    found = [*waits.found, *_forgotten(waits, today), _drawn_at_random(waits, today)]
+    if not waits.last:
+        return waits.found
+    found = [*waits.found, *_forgotten(waits, today)]
     first: dict[str, Due] = {}
     for one in sorted(found, key=lambda d: ORDER.index(d.why)):
-        known = first.get(one.attempt_id)
-        if known is None:
-            first[one.attempt_id] = one
-        elif one.drawn:
-            first[one.attempt_id] = Due(known.attempt_id, known.why, known.sentence, drawn=True)
+        known = first.setdefault(one.attempt_id, one)
+        if one.drawn and not known.drawn:
+            first[one.attempt_id] = replace(known, drawn=True)
     return tuple(first.values())
 
 
-def _drawn_at_random(waits: Waiting, today: date) -> Due:
-    """One of the latest day's attempts, the same all week however often it is asked."""
-    week = today.isocalendar()
-    seed = f"{waits.setter_id} {week.year} {week.week} {len(waits.pool)}"
-    one = waits.pool[crc32(seed.encode()) % len(waits.pool)]
-    return Due(one, "drawn", "drawn at random", drawn=True)
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """The attempts that wait, and those of them that no telling reason may point at."""
+
+    judged: Sequence[Attempt]
+    drawn: Collection[str]
+
+    def last(self, fitting: Iterable[Attempt]) -> Attempt | None:
+        """The last of these that may be pointed at; None where all of them are drawn."""
+        return next((a for a in reversed(tuple(fitting)) if a.attempt_id not in self.drawn), None)
 
 
-def _stuck(course: Course, judged: Sequence[Attempt], progress: Progress) -> list[Due]:
+def _drawn(shown: _Shown) -> list[Due]:
+    return [
+        Due(a.attempt_id or "", "drawn", "drawn at random", drawn=True)
+        for a in shown.judged
+        if a.attempt_id in shown.drawn
+    ]
+
+
+def _stuck(course: Course, shown: _Shown, progress: Progress) -> list[Due]:
+    judged = shown.judged
     settings = whole_settings(course, judged)
     if not settings:
         return []
@@ -142,24 +155,43 @@ def _stuck(course: Course, judged: Sequence[Attempt], progress: Progress) -> lis
     if len(here) < LOOKED_BACK or good > FEW_GOOD or passed:
         return []
     told = f"stuck: {good} of the last {len(here)} at {grade.title} were good"
-    failing = next((s for s in reversed(here) if s.failed), here[-1])
-    return [Due(failing.attempt.attempt_id or "", "stuck", told)]
+    meant = shown.last(s.attempt for s in here if s.failed)
+    return [Due(meant.attempt_id or "", "stuck", told)] if meant is not None else []
 
 
-def _ready(judged: Sequence[Attempt], progress: Progress) -> list[Due]:
+def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> list[Due]:
+    """Grades that have their points, at the last attempt there, looked at or not."""
+    found = []
+    for grade in progress.grades:
+        there = [a for a in shown.judged if a.grade == grade.grade]
+        meant = shown.last(there) or next(
+            (a for a in reversed(every) if a.grade == grade.grade), every[-1] if every else None
+        )
+        if grade.state == "waiting" and meant is not None:
+            points = f"{grade.points} of {grade.promote_at} points"
+            told = f"ready to move up: {points} at {grade.title}; waits for a sign-off"
+            key = meant.attempt_id or ""
+            found.append(Due(key, "ready to move up", told, sign_off=grade.grade))
+    return found
+
+
+def _ready(shown: _Shown, progress: Progress) -> list[Due]:
     for grade in progress.grades:
         if grade.state == "working" and grade.attempts and grade.good_to_go <= NEARLY:
-            last = [a for a in judged if a.grade == grade.grade and a.result == (GOOD,)]
-            if last:
+            here = [a for a in shown.judged if a.grade == grade.grade and a.result == (GOOD,)]
+            last = shown.last(here)
+            if last is not None:
                 ones = "one good one" if grade.good_to_go == 1 else f"{grade.good_to_go} good ones"
                 told = f"ready to move up: {ones} to go at {grade.title}"
-                return [Due(last[-1].attempt_id or "", "ready to move up", told)]
+                return [Due(last.attempt_id or "", "ready to move up", told)]
     return []
 
 
-def _contradictions(judged: Sequence[Attempt]) -> list[Due]:
+def _contradictions(shown: _Shown) -> list[Due]:
     found = []
-    for attempt in judged[-LOOKED_BACK:]:
+    for attempt in shown.judged[-LOOKED_BACK:]:
+        if attempt.attempt_id in shown.drawn:
+            continue
         for name, values in CONTRADICTS.items():
             value = getattr(attempt, name)
             if attempt.result == (GOOD,) and value in values:
@@ -169,19 +201,19 @@ def _contradictions(judged: Sequence[Attempt]) -> list[Due]:
     return found
 
 
-def _again(judged: Sequence[Attempt]) -> list[Due]:
-    last = judged[-LOOKED_BACK:]
+def _again(shown: _Shown) -> list[Due]:
+    last = shown.judged[-LOOKED_BACK:]
     defects = Counter(d for a in last for d in a.result or () if d not in (GOOD, MISSED))
     clocks = Counter(a.clock for a in last if a.clock is not None and a.result != (GOOD,))
     found = []
     for defect, times in defects.most_common(1):
-        if times >= TIMES:
-            attempt = next(a for a in reversed(last) if defect in (a.result or ()))
+        attempt = shown.last(a for a in last if defect in (a.result or ()))
+        if times >= TIMES and attempt is not None:
             told = f"{defect} {times} times in the last {len(last)}"
             found.append(Due(attempt.attempt_id or "", "again", told))
     for clock, times in clocks.most_common(1):
-        if times >= TIMES:
-            attempt = next(a for a in reversed(last) if a.clock == clock)
+        attempt = shown.last(a for a in last if a.clock == clock and a.result != (GOOD,))
+        if times >= TIMES and attempt is not None:
             told = f"at {clock} o'clock {times} times in the last {len(last)}: posture or light"
             found.append(Due(attempt.attempt_id or "", "again", told))
     return found

@@ -1,8 +1,10 @@
 """The ladder: which grade of a track is worked at, moved by a running success.
 
 s keeps 80 % of itself at each whole setting at the working grade and gains 20 % if it was good.
-Above 0.65 the work moves a grade up, below 0.30 a grade down, and s stands at 0.475 again; at
-either end of the track s runs on. It settles where about half the settings come out good.
+Above 0.55 the work moves a grade up, below 0.12 a grade down, and s stands at 0.40 again: two good
+ones in a row move up, six failures in a row down. At either end of the track s runs on,
+and so it does under a ceiling. It settles at the hardest grade at which a setter still gets some
+right, and seldom gives a grade up.
 """
 
 from collections.abc import Mapping
@@ -38,10 +40,13 @@ class Ladder:
         """The grade above, or None at the upper end."""
         return self.grades[self.place + 1] if self.place + 1 < len(self.grades) else None
 
-    def after(self, *, failed: bool, rule: Rule = IN_USE) -> "Ladder":
-        """The ladder after a whole setting at the working grade."""
+    def after(self, *, failed: bool, rule: Rule = IN_USE, ceiling: int | None = None) -> "Ladder":
+        """The ladder after a whole setting at the working grade.
+
+        The work moves no higher than the place `ceiling`; None for the end of the track.
+        """
         success = (1 - rule.gain) * self.success + (0.0 if failed else rule.gain)
-        if success > rule.up and self.harder:
+        if success > rule.up and self.harder and (ceiling is None or self.place < ceiling):
             return replace(self, place=self.place + 1, success=rule.moved)
         if success < rule.down and self.easier:
             return replace(self, place=self.place - 1, success=rule.moved)
@@ -53,11 +58,24 @@ class Ladder:
         success = kept.get(grade, rule.moved)
         return replace(self, place=self.grades.index(grade), success=success, kept=kept)
 
-    def in_a_row(self, *, failed: bool, rule: Rule = IN_USE, at_most: int = 20) -> int | None:
+    def lifted(self, rule: Rule = IN_USE) -> "Ladder":
+        """The ladder where a ceiling has gone: a grade up where success was enough already."""
+        if self.success <= rule.up or self.harder is None:
+            return self
+        return replace(self, place=self.place + 1, success=rule.moved)
+
+    def in_a_row(
+        self,
+        *,
+        failed: bool,
+        rule: Rule = IN_USE,
+        at_most: int = 20,
+        ceiling: int | None = None,
+    ) -> int | None:
         """How many settings in a row, all good or all failed, move a grade; None if none do."""
         ladder = self
         for count in range(1, at_most + 1):
-            ladder = ladder.after(failed=failed, rule=rule)
+            ladder = ladder.after(failed=failed, rule=rule, ceiling=ceiling)
             if ladder.place != self.place:
                 return count
         return None

@@ -1,10 +1,10 @@
 """The next exercise and why.
 
-The rule: whole settings at the grade where about half come out good (`ladder`); the part exercise
-of a skill that stands out in the failures (`skills`), then whole settings again. Before a first
-whole setting a prepared seat is burnished, after a pause a refresher comes first, and a setter who
-does well at the last grade proves the easier ones. docs/methods/next-exercise.md has what this was
-measured against.
+The rule: whole settings at the hardest grade that still comes out good now and then (`ladder`); the
+part exercise of a skill that stands out in the failures (`skills`), then whole settings again.
+Before a first whole setting a prepared seat is burnished, after a pause a refresher comes first,
+and a setter who does well at the last grade proves the easier ones. What this was measured against
+is in docs/methods/next-exercise.md.
 """
 
 from collections.abc import Iterable, Sequence
@@ -17,9 +17,11 @@ from platebook.advice.offer import Offer
 from platebook.advice.readings import asks
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Replay
-from platebook.analysis.whole_settings import one_setter
+from platebook.analysis.signing import signed
+from platebook.analysis.whole_settings import one_setter, whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Exercise
+from platebook.practice.sign_off import SignOff
 
 
 def _exercise(course: Course, offer: Offer) -> Exercise | None:
@@ -42,7 +44,7 @@ def _block(
     return Offer("block", grade, RUNS, "block"), plan, reason
 
 
-def next_exercise(
+def next_exercise(  # noqa: PLR0913 - what one may ask for, by keyword
     course: Course,
     attempts: Iterable[Attempt],
     *,
@@ -50,16 +52,18 @@ def next_exercise(
     seed: int = 20260101,
     track: str | None = None,
     lead_to_settle: Sequence[Factor] = (),
+    sign_offs: Iterable[SignOff] = (),
 ) -> NextExercise:
     """What one setter does next at a course, on this day.
 
     `track` asks for another track than the one last worked at. `lead_to_settle` holds the choices
-    of a block, and offers one. Raises ValueError where the attempts are of several setters or the
-    course has no such track.
+    of a block, and offers one. `sign_offs` are an instructor's, where the course asks for them.
+    Raises ValueError where the attempts are of several setters or the course has no such track.
     """
     ordered = in_order(attempts)
     one_setter(ordered)
-    replay = Replay(course)
+    settings = whole_settings(course, ordered)
+    replay = Replay(course, signed=signed(course, settings, sign_offs))
     for attempt in ordered:
         replay.log(attempt)
     plan: BlockPlan | None = None

@@ -6,12 +6,14 @@ at a random third of the attempts. The draw follows from the seed and the number
 so it is the same however often it is asked.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from platebook.analysis.points import count_points
+from platebook.analysis.signing import signed
 from platebook.analysis.whole_settings import WHOLE, whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
+from platebook.practice.sign_off import SignOff
 
 SHARE = 1 / 3
 """Share of attempts at a passed grade whose readings are asked."""
@@ -36,11 +38,14 @@ def readings_asked(
     grade: str | None,
     kind: str = WHOLE,
     seed: int = 20260101,
+    sign_offs: Iterable[SignOff] = (),
 ) -> bool:
     """Whether the next attempt's readings are asked, for this grade and kind of exercise.
 
     A grade that is not the course's, or none, counts as being learned.
     """
-    standing = count_points(course, whole_settings(course, attempts)).get(grade or "")
+    settings = whole_settings(course, attempts)
+    points = count_points(course, settings, signed(course, settings, sign_offs))
+    standing = points.get(grade or "")
     passed = standing is not None and standing.passed
     return asks(passed=passed, kind=kind, seed=seed, attempts=len(attempts))

@@ -43,7 +43,7 @@ class Case:
             case "next track":
                 return (self._next_track(),)
             case _:
-                return (self._working(), self._success(), *self._waiting())
+                return (self._working(), *self._signing(), self._success(), *self._waiting())
 
     def changes(self) -> tuple[str, ...]:
         """What would change the offer, and what has slipped back."""
@@ -87,16 +87,37 @@ class Case:
     def _success(self) -> str:
         ladder, rule = self.replay.ladder(self.track), self.replay.rule
         ways = []
-        if ladder.harder:
+        if ladder.harder and not self._held():
             ways.append(
                 f"above {_share(rule.up)} the work moves up to {self._title(ladder.harder)}"
             )
         if ladder.easier:
             ways.append(f"below {_share(rule.down)} down to {self._title(ladder.easier)}")
-        where = ", ".join(ways) or "there is no other grade on this track"
+        where = ", ".join(ways) or (
+            "the work stays here" if self._held() else "there is no other grade on this track"
+        )
         return (
             f"With the newest counted most, {_share(ladder.success)} in 100 come out good: {where}."
         )
+
+    def _held(self) -> bool:
+        """Whether the work may not move up, because a grade is not signed off."""
+        ladder = self.replay.ladder(self.track)
+        return ladder.place >= self.replay.ceiling(ladder) and ladder.harder is not None
+
+    def _signing(self) -> tuple[str, ...]:
+        """What an instructor's sign-off has to do with it; nothing where none is asked for."""
+        replay, ladder = self.replay, self.replay.ladder(self.track)
+        waiting = [g for g in ladder.grades[: ladder.place + 1] if replay.counters.waits(g)]
+        if waiting:
+            grade = replay.course.grade(waiting[0])
+            points = grade.points.up_at if grade is not None else 0
+            told = f"{self._title(waiting[0])} has {points} of {points} points"
+            return (f"{told}; it waits for an instructor's sign-off.",)
+        if self._held():
+            asked = ladder.grades[replay.ceiling(ladder)]
+            return (f"The work moves up when {self._title(asked)} is passed and signed off.",)
+        return ()
 
     def _begin(self) -> tuple[str, ...]:
         first = (
@@ -177,11 +198,14 @@ class Case:
             (True, ladder.easier, "failed", "back to"),
         )
         for failed, to, word, where in ways:
-            count = ladder.in_a_row(failed=failed, rule=rule)
+            count = ladder.in_a_row(failed=failed, rule=rule, ceiling=self.replay.ceiling(ladder))
             if to is not None and count is not None:
                 row = f"{count} {word} settings in a row"
                 settings = row if count > 1 else f"One more {word} setting"
                 found.append(f"{settings}: {where} {self._title(to)}.")
+        if self._held() and ladder.harder is not None:
+            asked = self._title(ladder.grades[self.replay.ceiling(ladder)])
+            found.insert(0, f"{asked} signed off: on to {self._title(ladder.harder)}.")
         stands_out = (
             f"A skill that stands out, above {rule.trouble:.2f} and {rule.trouble_share:.0%} of "
             "all trouble, brings its part exercise."

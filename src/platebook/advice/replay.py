@@ -12,6 +12,7 @@ from platebook.advice.offer import Offer, Remedy, Tries
 from platebook.advice.rule import IN_USE, Rule
 from platebook.advice.skills import SkillTraces
 from platebook.analysis.points import Counters
+from platebook.analysis.signing import Signed
 from platebook.analysis.whole_settings import WHOLE, WholeSetting, has_failed, kind_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade, PartName
@@ -26,13 +27,17 @@ class Replay:
 
     A whole setting at another grade than the one worked at is the setter's own choice, and the
     work moves there, unless a refresher or a proving set was on offer at that grade. `pause` is the
-    last pause in days that asked for a refresher.
+    last pause in days that asked for a refresher. `signed` says which grades an instructor signed
+    off, and when; where the course asks for that, the work moves no higher than the first grade
+    that is not passed.
     """
 
-    def __init__(self, course: Course, rule: Rule = IN_USE) -> None:
+    def __init__(
+        self, course: Course, rule: Rule = IN_USE, *, signed: Signed | None = None
+    ) -> None:
         self.course = course
         self.rule = rule
-        self.counters = Counters(course)
+        self.counters = Counters(course, signed)
         self.traces = SkillTraces.at_first(rule)
         self.track = course.tracks()[0]
         self.remedy: Remedy | None = None
@@ -53,13 +58,21 @@ class Replay:
         wanted = track or self.track
         found = self._ladders.get(wanted)
         if found is not None:
-            return found
+            opened = self.course.asks_sign_off(found.grade) and self.counters.is_passed(found.grade)
+            return found.lifted(self.rule) if opened else found
         grades = self.course.ladder(wanted) or tuple(
             g for g in self.course.grades if g.track == wanted
         )
         if not grades:
             raise ValueError(f"the course {self.course.id} has no track {wanted!r}")
         return Ladder(tuple(g.id for g in grades), success=self.rule.start)
+
+    def ceiling(self, ladder: Ladder) -> int:
+        """The highest place on a ladder that the work may move up to."""
+        for place, grade in enumerate(ladder.grades):
+            if self.course.asks_sign_off(grade) and not self.counters.is_passed(grade):
+                return place
+        return len(ladder.grades) - 1
 
     def offer(self, day: date | None = None, track: str | None = None) -> Offer:
         """What comes next on this day."""
@@ -100,20 +113,21 @@ class Replay:
         outcome = has_failed(attempt, self.course, grade) if grade is not None else None
         if grade is None or outcome is None:
             return
+        # Taken before it is counted: what is signed off after this setting opens the next one.
+        ladder, here = self.ladder(grade.track), self.ladder().grade
         self.settings.append(WholeSetting(attempt, grade, outcome))
         self.counters.count(grade.id, failed=outcome)
-        if offered.spares_the_ladder and grade.id == offered.grade != self.ladder().grade:
+        if offered.spares_the_ladder and grade.id == offered.grade != here:
             self._log_proving(offered)
             return
         self._own_since_proving += 1
-        self._climb(grade, failed=outcome)
+        self._climb(ladder, grade, failed=outcome)
         suspected = blame(attempt, failure_from=self.course.failure_from)
         self.traces = self.traces.after(suspected, self.rule)
         self._whole_since_part += 1
         self._see_to_remedy()
 
-    def _climb(self, grade: Grade, *, failed: bool) -> None:
-        ladder = self.ladder(grade.track)
+    def _climb(self, ladder: Ladder, grade: Grade, *, failed: bool) -> None:
         self.track = grade.track
         if grade.id not in ladder.grades:
             return
@@ -123,7 +137,9 @@ class Replay:
             )
         elif grade.id != ladder.grade:
             ladder = ladder.moved_to(grade.id, self.rule)
-        self._ladders[grade.track] = ladder.after(failed=failed, rule=self.rule)
+        self._ladders[grade.track] = ladder.after(
+            failed=failed, rule=self.rule, ceiling=self.ceiling(ladder)
+        )
 
     def _log_proving(self, offered: Offer) -> None:
         if offered.purpose != "proving":
@@ -183,7 +199,8 @@ class Replay:
         if ladder.success <= self.rule.proving or self._own_since_proving < self.rule.proving_row:
             return None
         easier = (g.id for g in self.course.easier(ladder.grade))
-        return next((g for g in easier if not self.counters.is_passed(g)), None)
+        has_its_points = (self.counters.is_passed, self.counters.waits)
+        return next((g for g in easier if not any(has(g) for has in has_its_points)), None)
 
     def _next_track(self, ladder: Ladder) -> str | None:
         if not all(self.counters.is_passed(g) for g in ladder.grades):
@@ -196,5 +213,6 @@ class Replay:
         return None
 
     def _until_something_changes(self, ladder: Ladder) -> int:
-        rows = [ladder.in_a_row(failed=f, rule=self.rule) for f in (False, True)]
+        top = self.ceiling(ladder)
+        rows = [ladder.in_a_row(failed=f, rule=self.rule, ceiling=top) for f in (False, True)]
         return min([row for row in rows if row is not None] + [self.rule.proving_row])

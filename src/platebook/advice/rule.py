@@ -27,15 +27,15 @@ class Rule:
     come between two sets.
     """
 
-    start: float = 0.55
+    start: float = 0.40
     gain: float = 0.20
-    up: float = 0.65
-    down: float = 0.30
-    moved: float = 0.475
+    up: float = 0.55
+    down: float = 0.12
+    moved: float = 0.40
 
     skill_start: float = 0.10
     skill_gain: float = 0.15
-    trouble: float = 0.35
+    trouble: float = 0.45
     trouble_share: float = 0.45
     straight: int = 2
     tries: int = 4

@@ -9,13 +9,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.analysis.agreement import Agreement, agreement
+from platebook.analysis.agreement import Agreement
+from platebook.analysis.practising import Practice, practised
 from platebook.analysis.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
-from platebook.practice.inspection import Inspection
 from platebook.practice.look import GOOD, MISSED, failed
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 
 LAST = 8
 TOPIC_SHARE = 0.34
@@ -27,7 +28,9 @@ class Standing:
     """One line about a setter: where they work, how it went lately, their main defect and eye.
 
     `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
-    success curve's end with its band, None where there is none yet.
+    success curve's end with its band, None where there is none yet. `sign_off` is the first grade
+    that has its points and waits for an instructor's sign-off, empty for none.
+    `practice` is how much was practised, and what it used up.
     """
 
     setter_id: str
@@ -44,11 +47,17 @@ class Standing:
     clock: int | None
     days_since: int | None
     eye: str
+    sign_off: str = ""
+    sign_off_title: str = ""
+    practice: Practice | None = None
 
 
 @dataclass(frozen=True)
 class QueueRow:
-    """One attempt to be looked at, whose it is and where it lies; its verdict is not told."""
+    """One attempt to be looked at, whose it is and where it lies; its verdict is not told.
+
+    `sign_off` is the grade that waits to be signed off, empty for none.
+    """
 
     attempt_id: str
     setter: str
@@ -58,21 +67,25 @@ class QueueRow:
     why: str
     sentence: str
     drawn: bool
+    setter_id: str = ""
+    sign_off: str = ""
 
 
 def standing_of(
     setter: Setter,
     course: Course,
     attempts: Sequence[Attempt],
-    inspections: Iterable[Inspection],
+    sign_offs: Iterable[SignOff],
+    seen: Agreement,
     *,
     today: date | None = None,
 ) -> Standing:
-    """The line about one setter; `inspections` are those by others. Empty without attempts.
+    """The line about one setter; `seen` is how their eye agrees. Empty without attempts.
 
-    Without `today` it does not say how long ago the last practice was.
+    Without `today` it says nothing of practice by week and of how long ago the last one was.
     """
-    counted = progress(course, attempts, today=today)
+    counted = progress(course, attempts, today=today, sign_offs=sign_offs)
+    waiting = next((g for g in counted.grades if g.state == "waiting"), None)
     last = next((a.grade for a in reversed(attempts) if a.grade), None)
     here = counted.grade(last or "")
     judged = [a for a in attempts if a.result]
@@ -80,7 +93,6 @@ def standing_of(
     defects = Counter(d for a in recent for d in a.result or () if d not in (GOOD, MISSED))
     main = defects.most_common(1)[0][0] if defects else ""
     clocks = Counter(a.clock for a in recent if a.clock and main in (a.result or ()))
-    seen = agreement(attempts, inspections)
     return Standing(
         setter_id=setter.setter_id or "",
         name=setter.name,
@@ -88,7 +100,7 @@ def standing_of(
         grade=here.title if here is not None else "",
         state=here.state if here is not None else "",
         good_to_go=here.good_to_go if here is not None else 0,
-        signs="".join("x" if failed(a) else "+" for a in recent),
+        signs="".join("x" if _failed(course, a) else "+" for a in recent),
         lately=here.now if here is not None else None,
         lately_low=here.now_low if here is not None else None,
         lately_high=here.now_high if here is not None else None,
@@ -96,7 +108,17 @@ def standing_of(
         clock=clocks.most_common(1)[0][0] if clocks else None,
         days_since=counted.days_since_practice,
         eye=_eye(seen),
+        sign_off=waiting.grade if waiting is not None else "",
+        sign_off_title=waiting.title if waiting is not None else "",
+        practice=practised(attempts, today=today) if today is not None else None,
     )
+
+
+def _failed(course: Course, attempt: Attempt) -> bool:
+    """As the setter's own course judges: it may be stricter, or want the back closed."""
+    grade = course.grade(attempt.grade) if attempt.grade else None
+    enclosed = grade is not None and grade.culet == "enclosed"
+    return bool(failed(attempt, failure_from=course.failure_from, enclosed=enclosed))
 
 
 def _eye(seen: Agreement) -> str:

@@ -6,13 +6,15 @@
 | `kappa` | Cohen's kappa of a square table, with its interval; weighted where asked |
 
 Only inspections of positions drawn at random count, since an instructor's own choice of what to
-look at is not a sample. At 0 shared looks everything is empty; below `FEW` no kappa is told. Where
+look at is not a sample; of several looks at one position the first, since looks at one position are
+not independent. At 0 shared looks everything is empty; below `FEW` no kappa is told. Where
 both always say the same word kappa cannot be told and is None. Kappa falls when a defect is rare,
 at equal eyes, so the counts stand beside it. Sources: Cohen, Educ Psychol Meas 1960;20:37; Cohen,
 Psychol Bull 1968;70:213 (weights); Fleiss, Cohen & Everitt, Psychol Bull 1969;72:323 (interval).
 """
 
 from collections.abc import Iterable, Sequence
+from datetime import UTC, datetime
 from statistics import NormalDist
 
 import numpy as np
@@ -27,6 +29,7 @@ FEW = 10
 """Shared looks below which kappa is not told: judgement."""
 
 _CONFIDENCE = 0.95
+_NEVER = datetime.max.replace(tzinfo=UTC)
 
 
 class _Value(BaseModel):
@@ -157,17 +160,28 @@ def _times(count: int) -> str:
     return "once" if count == 1 else f"{count} times"
 
 
+def _first_looked(inspection: Inspection) -> tuple[bool, datetime, str]:
+    """By time of the look; those without one come last, in the order of their ids."""
+    when = inspection.looked
+    return when is None, when or _NEVER, inspection.inspection_id or ""
+
+
 def agreement(attempts: Iterable[Attempt], inspections: Iterable[Inspection]) -> Agreement:
-    """How far the inspections of randomly drawn positions agree with the attempts' own looks."""
+    """How far the inspections of randomly drawn positions agree with the attempts' own looks.
+
+    The attempts' own looks are those of before they heard of the inspections.
+    """
     by_id = {a.attempt_id: a for a in attempts if a.attempt_id is not None}
     pairs: list[tuple[Attempt, Attempt]] = []
     left_out = 0
-    for inspection in inspections:
+    counted: set[str] = set()
+    for inspection in sorted(inspections, key=_first_looked):
         own = by_id.get(inspection.attempt_id)
-        drawn = inspection.drawn_at_random and own is not None
+        drawn = inspection.drawn_at_random and inspection.attempt_id not in counted
         if own is None or not drawn or own.result is None or inspection.result is None:
             left_out += 1
             continue
+        counted.add(inspection.attempt_id)
         pairs.append((own, _as_seen(inspection)))
     seen = [d for d in DEFECTS if any(severity_of(look, d) for pair in pairs for look in pair)]
     table = np.zeros((4, 4), dtype=int)

@@ -12,6 +12,7 @@ import numpy as np
 from platebook.analysis import shown, words
 from platebook.analysis.claims import Found, claimed_families, standing_out
 from platebook.analysis.class_prior import ClassPrior
+from platebook.analysis.clock import clock_patterns
 from platebook.analysis.columns import columns
 from platebook.analysis.counted import ANY, Counted, counted
 from platebook.analysis.effect import Effect, effect
@@ -65,6 +66,7 @@ def find(
     findings += [_mechanism(one) for one in mechanisms(log, columns(log, course))]
     seats = upstream(attempts, seed=seed, worth=worth)
     names = question.judged.variables() if level != "counts only" else ()
+    clocks = clock_patterns(log)
     checked = words.checked(len(names), [d for d in log.outcomes() if d != ANY])
     outlook = words.outlook(
         level, more, found=bool(found), claimed=any(one.claimed for one in found)
@@ -75,6 +77,7 @@ def find(
         failures=log.failures,
         evidence=level,
         findings=tuple(chained(findings, seats)),
+        clocks=clocks,
         not_judged=tuple(
             NotJudged(variable=one.variable, reason=one.reason) for one in question.judged.unjudged
         ),
@@ -84,6 +87,7 @@ def find(
             words.counts(log),
             outlook,
             checked,
+            *(one.sentence for one in clocks),
             *words.seats_checked([one.looked_at for one in seats]),
         ),
     )

@@ -32,6 +32,10 @@ MOST_COMMON = 3
 LEAST_FAILURES_OF_A_CLASS = 8
 
 
+Courses = Course | Mapping[str, Course] | None
+"""One course for all, or each setter's own: what fails in one may pass in another."""
+
+
 class Asked(Protocol):
     """Who answers for each setter of a class, setter by setter: here, or in many processes."""
 
@@ -48,9 +52,12 @@ class InOneGo:
     """Answers for a class from its attempts, one setter after the other."""
 
     def __init__(
-        self, attempts: Mapping[str, Sequence[Attempt]], course: Course | None, seed: int
+        self, attempts: Mapping[str, Sequence[Attempt]], courses: Courses, seed: int
     ) -> None:
-        self._questions = {name: question_of(own, course) for name, own in attempts.items()}
+        self._questions = {
+            name: question_of(own, courses.get(name) if isinstance(courses, Mapping) else courses)
+            for name, own in attempts.items()
+        }
         self._first: Mapping[str, ClassShare] = {}
         self._seed = seed
 
@@ -72,7 +79,7 @@ class InOneGo:
 
 
 def class_priors(
-    attempts: Mapping[str, Sequence[Attempt]], *, course: Course | None = None
+    attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None
 ) -> dict[str, ClassPrior | None]:
     """What each setter's class, without the setter, expects; None for fewer than five others."""
     return priors_from(InOneGo(attempts, course, SEED).shares())
@@ -84,9 +91,11 @@ def priors_from(shares: Mapping[str, ClassShare]) -> dict[str, ClassPrior | None
 
 
 def find_class(
-    attempts: Mapping[str, Sequence[Attempt]], *, course: Course | None = None, seed: int = SEED
+    attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None, seed: int = SEED
 ) -> ClassFindings:
     """Find what goes with failure across a class, from each setter's attempts by setter.
+
+    `course` is one for all, or each setter's own by setter, with its own rule of what fails.
 
     Pure. An empty class, or one with too few failures, is told by its counts alone.
     """

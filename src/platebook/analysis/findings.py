@@ -76,6 +76,23 @@ class Finding(Result):
     shifts: tuple[Shift, ...] = ()
 
 
+class ClockPattern(Result):
+    """`count` of `of` places of one defect lay at `first` to `last` o'clock, clockwise.
+
+    `by_hour` counts 1 to 12 o'clock. `share` is how often places that are spread evenly lie so
+    close together in some arc of three hours, for any of the defects looked at.
+    """
+
+    defect: str
+    first: int
+    last: int
+    count: int
+    of: int
+    by_hour: tuple[int, ...]
+    share: float
+    sentence: str
+
+
 class NotJudged(Result):
     """A variable that the log cannot judge, and why."""
 
@@ -98,6 +115,7 @@ class Findings(Result):
     failures: int
     evidence: Evidence
     findings: tuple[Finding, ...]
+    clocks: tuple[ClockPattern, ...] = ()
     not_judged: tuple[NotJudged, ...]
     checked: str
     more_needed: MoreNeeded

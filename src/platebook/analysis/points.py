@@ -13,6 +13,9 @@ easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well nee
 prove the 2.0, and who fails at them has not proved it. After a grade is passed, settings at that
 grade alone feed its watch; when the watch signals, the grade has to be passed again from 0.
 
+Where the course asks for a sign-off (`signing`), enough points do not pass a grade: they stand,
+under the same watch, until an instructor signs. What slips back has to be signed again.
+
 Assumption: attempts are independent. Limits are exact (`walk`), for the course's own rates.
 At 0 attempts all counters are 0. Source: Biau & Porcher, Stat Med 2010;29:1900, in whole points.
 """
@@ -24,6 +27,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
+from platebook.analysis.signing import Signed
 from platebook.analysis.walk import Walk, chance_within, mean_attempts
 from platebook.analysis.whole_settings import WholeSetting
 from platebook.practice.course import Course, Grade, Points
@@ -38,7 +42,7 @@ WATCH_QUIET = 240
 """Mean attempts a watch stays quiet for a setter who keeps to `p0`: judgement."""
 
 Move = Literal["points", "watch"]
-Event = Literal["passed", "slipping"]
+Event = Literal["passed", "waiting", "slipping"]
 
 
 def promotion_walk(points: Points) -> Walk:
@@ -103,54 +107,87 @@ class Step:
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One grade's counters after the settings so far; `watch` counts only once it is passed."""
+    """One grade's counters after the settings so far.
+
+    `watch` counts only once there were enough points. `waiting` says that an instructor's sign-off
+    is all that is missing; `fell` is the setting after which the points were last lost, 0 for none.
+    """
 
     grade: str
     points: int = 0
     watch: int = 0
     passed: bool = False
     slipped: bool = False
+    waiting: bool = False
+    fell: int = 0
     steps: tuple[Step, ...] = field(default=(), repr=False)
 
 
 class _Counter:
     """The running counters of one grade."""
 
-    def __init__(self, grade: Grade) -> None:
+    def __init__(self, grade: Grade, signed: tuple[int, ...] | None) -> None:
+        """`signed` says after which settings the grade was signed; None where nobody has to."""
         self.grade = grade
+        self.signed = signed
         self.up = promotion_walk(grade.points)
         self.down = slipping_watch(grade.points)
         self.points = self.watch = 0
-        self.passed = self.slipped = False
+        self.enough = self.slipped = False
+        self.fell = 0
         self.steps: list[Step] = []
 
+    def is_passed(self, now: int) -> bool:
+        """Whether it is passed after this many settings of all grades."""
+        signed = self.signed is None or any(self.fell < n <= now for n in self.signed)
+        return self.enough and signed
+
     def count(self, number: int, *, failed: bool, own: bool) -> None:
-        if not self.passed:
+        if not self.enough:
             self.points = int(self.up.after(self.points, failed=failed))
             event: Event | None = None
             if self.up.is_up(self.points):
-                self.passed, self.slipped, self.watch, event = True, False, 0, "passed"
+                self.enough, self.watch = True, 0
+                event = "passed" if self.is_passed(number) else "waiting"
+                self.slipped = self.slipped and event == "waiting"
             self.steps.append(Step(number, self.grade.id, "points", self.points, own, event))
         elif own:
             self.watch = int(self.down.after(self.watch, failed=failed))
             value, signal = self.watch, self.down.is_up(self.watch)
+            slips = signal and (self.slipped or self.is_passed(number))
             if signal:
-                self.passed, self.slipped, self.points, self.watch = False, True, 0, 0
+                self.enough, self.slipped, self.points, self.watch = False, slips, 0, 0
+                self.fell = number
             self.steps.append(
-                Step(number, self.grade.id, "watch", value, own, "slipping" if signal else None)
+                Step(number, self.grade.id, "watch", value, own, "slipping" if slips else None)
             )
 
-    def standing(self) -> Standing:
+    def standing(self, now: int) -> Standing:
+        passed = self.is_passed(now)
         return Standing(
-            self.grade.id, self.points, self.watch, self.passed, self.slipped, tuple(self.steps)
+            self.grade.id,
+            self.points,
+            self.watch,
+            passed,
+            self.slipped and not self.enough,
+            self.enough and not passed,
+            self.fell,
+            tuple(self.steps),
         )
 
 
 class Counters:
-    """The running counters of every grade of a course, fed one whole setting after another."""
+    """The running counters of every grade of a course, fed one whole setting after another.
 
-    def __init__(self, course: Course) -> None:
-        self._counters = {grade.id: _Counter(grade) for grade in course.grades}
+    `signed` are the sign-offs there are; a course that asks for none needs none.
+    """
+
+    def __init__(self, course: Course, signed: Signed | None = None) -> None:
+        given = signed or {}
+        self._counters = {
+            g.id: _Counter(g, given.get(g.id, ()) if course.asks_sign_off(g.id) else None)
+            for g in course.grades
+        }
         self._easier = {g.id: tuple(e.id for e in course.easier(g.id)) for g in course.grades}
         self._settings = 0
 
@@ -163,20 +200,27 @@ class Counters:
 
     def is_passed(self, grade: str) -> bool:
         """Whether the grade is passed and has not slipped since."""
-        return self._counters[grade].passed
+        return self._counters[grade].is_passed(self._settings)
+
+    def waits(self, grade: str) -> bool:
+        """Whether the grade has its points and only a sign-off is missing."""
+        return self._counters[grade].enough and not self.is_passed(grade)
 
     def has_slipped(self, grade: str) -> bool:
         """Whether the grade was passed, slipped back and is not passed again."""
-        return self._counters[grade].slipped
+        return self._counters[grade].standing(self._settings).slipped
 
     def standings(self) -> dict[str, Standing]:
         """Every grade's standing by grade id."""
-        return {grade_id: counter.standing() for grade_id, counter in self._counters.items()}
+        now = self._settings
+        return {grade_id: counter.standing(now) for grade_id, counter in self._counters.items()}
 
 
-def count_points(course: Course, settings: Sequence[WholeSetting]) -> dict[str, Standing]:
+def count_points(
+    course: Course, settings: Sequence[WholeSetting], signed: Signed | None = None
+) -> dict[str, Standing]:
     """Every grade's standing by grade id, after all settings (in the order they were made)."""
-    counters = Counters(course)
+    counters = Counters(course, signed)
     for setting in settings:
         counters.count(setting.grade.id, failed=setting.failed)
     return counters.standings()

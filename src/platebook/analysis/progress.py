@@ -13,35 +13,27 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal
 
-import numpy as np
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.curve import Curve, success_curve
+from platebook.analysis.curve import success_curve
 from platebook.analysis.intervals import wilson
 from platebook.analysis.points import (
     Standing,
     count_points,
     false_promotion,
-    promotion_walk,
     slipping_watch,
 )
-from platebook.analysis.walk import chance_within
+from platebook.analysis.points_forecast import Forecast, forecast
+from platebook.analysis.signing import signed
 from platebook.analysis.whole_settings import WholeSetting, one_setter, whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade
+from platebook.practice.sign_off import SignOff
 
 FEW = 5
 """Settings at a grade below which nothing is forecast: one row of a plate."""
 
-FORECAST_CAP = 200
-"""Attempts beyond which a forecast only says "more than"."""
-
-FORECAST_SHARES = (0.1, 0.9)
-"""Shares of the possible courses of events between which the forecast lies."""
-
-_FORECAST_RATES = 9
-
-State = Literal["ahead", "working", "passed", "slipping"]
+State = Literal["ahead", "working", "waiting", "passed", "slipping"]
 
 
 class _Value(BaseModel):
@@ -62,7 +54,7 @@ class PointStep(_Value):
     moved: Literal["points", "watch"]
     value: int
     own: bool
-    event: Literal["passed", "slipping"] | None = None
+    event: Literal["passed", "waiting", "slipping"] | None = None
 
 
 class CurveStep(_Value):
@@ -76,16 +68,6 @@ class CurveStep(_Value):
     high: float
 
 
-class Forecast(_Value):
-    """Attempts until the grade is passed if the rate stays as it is.
-
-    None stands for more than `FORECAST_CAP`.
-    """
-
-    low: int | None
-    high: int | None
-
-
 class GradeProgress(_Value):
     """One grade: what was counted, where the curve stands, and the points.
 
@@ -93,7 +75,8 @@ class GradeProgress(_Value):
     band is the end of the curve. `good_to_go` is the number of good ones in a row that pass the
     grade. `counted` is the number of settings that moved its points, harder grades included, and
     `luck` the chance that a setter at the course's `p1` would have passed in as many. `watch` and
-    `watch_at` are the slipping-back counter of a passed grade.
+    `watch_at` are the slipping-back counter of a passed grade. The state is `waiting` where
+    there are enough points and no instructor has signed the grade off yet; `signed_by` is who did.
     """
 
     grade: str
@@ -113,6 +96,7 @@ class GradeProgress(_Value):
     watch: int
     watch_at: int
     state: State
+    signed_by: str | None
     counted: int
     luck: float
     forecast: Forecast | None
@@ -147,27 +131,6 @@ def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
     return max((today - max(days)).days, 0) if days else None
 
 
-def _likely_rates(curve: Curve) -> list[float]:
-    """Success rates that stand for equal shares of the curve's last posterior."""
-    rates = np.array([rate for rate, _ in curve.now])
-    below = np.cumsum([chance for _, chance in curve.now])
-    shares = (np.arange(_FORECAST_RATES) + 0.5) / _FORECAST_RATES
-    return [float(r) for r in np.interp(shares, below, rates)]
-
-
-def _forecast(grade: Grade, points: int, curve: Curve) -> Forecast:
-    walk = promotion_walk(grade.points)
-    reached = np.mean(
-        [chance_within(walk, 1 - r, FORECAST_CAP, start=points) for r in _likely_rates(curve)],
-        axis=0,
-    )
-    low, high = (
-        int(np.argmax(reached >= share)) + 1 if reached[-1] >= share else None
-        for share in FORECAST_SHARES
-    )
-    return Forecast(low=low, high=high)
-
-
 def _not_enough(attempts: int, state: State) -> str | None:
     if attempts >= FEW or state not in {"working", "slipping"}:
         return None
@@ -189,7 +152,12 @@ def _path(standing: Standing, settings: Sequence[WholeSetting]) -> tuple[PointSt
 
 
 def _grade_progress(
-    grade: Grade, state: State, standing: Standing, settings: Sequence[WholeSetting]
+    grade: Grade,
+    state: State,
+    standing: Standing,
+    settings: Sequence[WholeSetting],
+    *,
+    signed_by: str | None,
 ) -> GradeProgress:
     own = [s for s in settings if s.grade.id == grade.id]
     good = sum(not s.failed for s in own)
@@ -198,7 +166,7 @@ def _grade_progress(
     now = curve.points[-1] if curve.points else None
     to_go = grade.points.up_at - standing.points
     counted = sum(step.moved == "points" for step in standing.steps)
-    forecast = state in {"working", "slipping"} and len(own) >= FEW
+    forecasts = state in {"working", "slipping"} and len(own) >= FEW
     return GradeProgress(
         grade=grade.id,
         title=grade.title,
@@ -213,13 +181,16 @@ def _grade_progress(
         now_high=now.high if now else None,
         points=standing.points,
         promote_at=grade.points.up_at,
-        good_to_go=0 if standing.passed else math.ceil(to_go / grade.points.good),
+        good_to_go=0
+        if standing.passed or standing.waiting
+        else math.ceil(to_go / grade.points.good),
         watch=standing.watch,
         watch_at=int(slipping_watch(grade.points).up_at),
         state=state,
+        signed_by=signed_by if standing.passed else None,
         counted=counted,
         luck=false_promotion(grade.points, counted),
-        forecast=_forecast(grade, standing.points, curve) if forecast else None,
+        forecast=forecast(grade, standing.points, curve) if forecasts else None,
         not_enough=_not_enough(len(own), state),
         path=_path(standing, settings),
         curve=tuple(
@@ -239,7 +210,10 @@ def _grade_progress(
 def _states(
     course: Course, standings: dict[str, Standing], settings: Sequence[WholeSetting]
 ) -> dict[str, State]:
-    """State by grade; where no grade is begun and open, the easiest open one is being worked."""
+    """State by grade; where no grade is begun and open, the easiest open one is being worked.
+
+    None is opened while another one waits for a sign-off.
+    """
     begun = {s.grade.id for s in settings}
     states: dict[str, State] = {}
     for grade in course.grades:
@@ -248,24 +222,35 @@ def _states(
             states[grade.id] = "slipping"
         elif standing.passed:
             states[grade.id] = "passed"
+        elif standing.waiting:
+            states[grade.id] = "waiting"
         else:
             states[grade.id] = "working" if grade.id in begun else "ahead"
-    if "working" not in states.values():
+    if {"working", "waiting"}.isdisjoint(states.values()):
         first = next((g for g in course.ladder() if states[g.id] == "ahead"), None)
         if first is not None:
             states[first.id] = "working"
     return states
 
 
-def progress(course: Course, attempts: Iterable[Attempt], *, today: date | None = None) -> Progress:
+def progress(
+    course: Course,
+    attempts: Iterable[Attempt],
+    *,
+    today: date | None = None,
+    sign_offs: Iterable[SignOff] = (),
+) -> Progress:
     """Where one setter stands at each grade of the course.
 
+    `sign_offs` are an instructor's, where the course asks for them.
     Raises ValueError where the attempts are of several setters.
     """
     ordered = in_order(attempts)
     one_setter(ordered)
     settings = whole_settings(course, ordered)
-    standings = count_points(course, settings)
+    given = tuple(sign_offs)
+    standings = count_points(course, settings, signed(course, settings, given))
+    signers = {one.grade: one.signed_by for one in given if one.course == course.id}
     states = _states(course, standings, settings)
     return Progress(
         course=course.id,
@@ -274,7 +259,13 @@ def progress(course: Course, attempts: Iterable[Attempt], *, today: date | None 
         left_out=len(ordered) - len(settings),
         days_since_practice=days_since_practice(ordered, today) if today else None,
         grades=tuple(
-            _grade_progress(grade, states[grade.id], standings[grade.id], settings)
+            _grade_progress(
+                grade,
+                states[grade.id],
+                standings[grade.id],
+                settings,
+                signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
+            )
             for grade in course.grades
         ),
     )

@@ -29,6 +29,14 @@ _SHIFTS = {
     "table height": ("the table stood higher", "the table stood lower", "table"),
     "table tilt": ("the table leaned more", "the table leaned less", "table"),
 }
+_MANY = {
+    "gap": "gaps",
+    "scratched": "scratched stones",
+    "marred": "places of marred metal",
+}
+MOST_IN_WORDS = 150
+"""Rarer than 1 in so many is told as under that: the draws behind most shares say no more."""
+
 _HOW = {"overcut": "how wide", "depth error": "how deep"}
 
 
@@ -60,9 +68,20 @@ def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> s
 def chance(share: float, what: str = "log") -> str:
     """How often a lead this strong turns up with nothing behind it."""
     many = round(1 / share)
-    if many >= 150:
+    if many >= MOST_IN_WORDS:
         return f"A lead this strong turns up in under 1 such {what} in 150 with nothing behind it."
     return f"A lead this strong turns up in 1 such {what} in {many} with nothing behind it."
+
+
+def at_the_clock(defect: str, hours: tuple[int, int], count: int, of: int, share: float) -> str:
+    """Where on the rim a defect lies, and how often evenly spread places lie so close together."""
+    first, last = hours
+    many = round(1 / share)
+    how_often = f"1 such log in {many}" if many < MOST_IN_WORDS else "under 1 such log in 150"
+    return (
+        f"{count} of {of} {_MANY.get(defect, f'{defect} ones')} were at {first} to {last} o'clock "
+        f"(12 is the plate's notch); spread evenly, as many lie together in {how_often}."
+    )
 
 
 def holds_for(setters: int, of: int) -> str:

@@ -53,7 +53,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.services.classroom import roster_of
+    from platebook.services.members import roster_of
 
     with at_desk(ctx) as desk:
         found = roster_of(desk, group)
@@ -92,18 +92,20 @@ def progress(
     from platebook.advice.standing import topic
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.reports.class_text import standing_lines
-    from platebook.services.classroom import class_progress
+    from platebook.reports.class_text import standing_lines, together_lines
+    from platebook.services.classroom import class_practice, class_progress
 
     with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
         found = class_progress(desk, group, executor=executor, watch=work)
+        together = class_practice(desk, group, executor=executor)
     if as_json:
-        print_json({"setters": [asdict(one) for one in found], "topic": topic(found)})
+        setters = [asdict(one) for one in found]
+        print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})
         return
     if not found:
         say(NOBODY)
         return
-    page(desk, standing_lines(found, topic(found)))
+    page(desk, (*standing_lines(found, topic(found)), *together_lines(together)))
 
 
 @command.command("findings")
@@ -143,7 +145,8 @@ def findings(
 @click.argument("result", required=False)
 @click.option("--severity", default="", help="1 slight, 2 clear, 3 lost, in the order of defects.")
 @click.option("--clock", type=int, help="Where on the rim; the notch is 12.")
-@click.option("--comment", default="", help="A word to the setter.")
+@click.option("--comment", default="", help="Words to the setter, or the digit of a stock comment.")
+@click.option("--comments", is_flag=True, help="List the stock comments by result, and stop.")
 @click.option("--by", default="", help="Who looks, where it is not the setter in use.")
 @group_option
 @cluster_option
@@ -158,6 +161,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     severity: str,
     clock: int | None,
     comment: str,
+    comments: bool,
     by: str,
     group: str | None,
     cluster: str | None,
@@ -169,12 +173,20 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     The setter's own verdict is told only when yours is in. RESULT reads as in `record`: a digit of
     the number pad or words, several joined by ; or +.
     """
+    from platebook.advice.comments import stock_comments
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
-    from platebook.reports.class_text import inspected_lines, queue_lines
-    from platebook.services.classroom import inspect as look_at
-    from platebook.services.classroom import queue
+    from platebook.reports.class_text import comment_lines, inspected_lines, queue_lines
+    from platebook.services.inspecting import inspect as look_at
+    from platebook.services.inspecting import queue
 
+    if comments:
+        listed = stock_comments()
+        if as_json:
+            print_json({"comments": {name: list(said) for name, said in listed.items()}})
+        else:
+            tell("\n".join(comment_lines(listed)))
+        return
     if attempt is not None and result is None:
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
     with at_desk(ctx) as desk:
@@ -202,3 +214,36 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
         )
         return
     tell("\n".join(inspected_lines(done.inspection, done.setter, done.own_result)))
+
+
+@command.command("sign-off")
+@click.argument("setter")
+@click.argument("grade")
+@click.option("--by", default="", help="Who signs, where it is not the setter in use.")
+@click.option("--comment", default="", help="A word to the setter.")
+@logbook_option
+@json_option
+@click.pass_context
+def sign_off(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    setter: str,
+    grade: str,
+    by: str,
+    comment: str,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Sign a grade off for SETTER, where the course asks an instructor to.
+
+    GRADE is its id or title. It has to have its points; undo takes the sign-off back.
+    """
+    from platebook.cli.desks import at_desk
+    from platebook.services.signing import sign_off as sign
+
+    with at_desk(ctx) as desk:
+        done = sign(desk, setter, grade, by=by, comment=comment)
+    if as_json:
+        print_json({"sign_off": done.sign_off.model_dump(mode="json"), "setter": done.setter})
+        return
+    tell(done.sentence)

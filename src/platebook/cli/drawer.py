@@ -16,7 +16,7 @@ from platebook.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from platebook.services.measuring import Checked
+    from platebook.services.checks_told import Checked
     from platebook.trade.drawer import Tool
 
 
@@ -189,6 +189,8 @@ def _known_of(tool: "Tool", last: "Checked | None") -> str:
     if last is None:
         return "never checked"
     when = f"{last.check.checked:%Y-%m-%d}" if last.check.checked else "once"
+    if last.repeatability_mm is None:
+        return f"checked {when}: reads {last.bias_mm:+.3f} mm (one reading)"
     good_to = f", good to ± {last.expanded_mm:.3f}" if last.expanded_mm is not None else ""
     return f"checked {when}: reads {last.bias_mm:+.3f}{good_to} mm"
 

@@ -36,6 +36,8 @@ COURSE_ID = "small-to-large"
 EVENINGS = 12
 FIRST_EVENING = datetime(2026, 1, 8, 18, 30, tzinfo=timezone(timedelta(hours=1)))
 _LESSON_ENDS_MINUTES = 130
+SEED = 20260117
+"""Of the classes looked at, one in which planted habits show and some are on the second track."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,7 +166,7 @@ def _setters(seed: int) -> tuple[Setter, ...]:
     )
 
 
-def evening_class(seed: int = 20260101) -> DemoClass:
+def evening_class(seed: int = SEED) -> DemoClass:
     """The invented class; about six hundred attempts."""
     course = load_course(shipped_course(COURSE_ID))
     setters = _setters(seed)

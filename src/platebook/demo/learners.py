@@ -30,7 +30,7 @@ from platebook.practice.attempt import Attempt
 Floats = NDArray[np.float64]
 Truths = NDArray[np.bool_]
 
-_HARDER = 0.9
+HARDER = 0.9
 """Log odds by which each skill is harder at the next grade."""
 
 _TO_TEACH = 4.2
@@ -39,16 +39,16 @@ _TO_TEACH = 4.2
 _WEAKER = 1.6
 """Log odds by which the weak skill of an uneven learner starts lower."""
 
-_MISLEADS = 0.15
+MISLEADS = 0.15
 """Share of defects that are drawn without regard to the skill that failed."""
 
 
-_OVERLOAD = 0.3
+OVERLOAD = 0.3
 """Chance of success below which a task teaches less and less (the challenge-point idea)."""
 
 
 def _not_overloaded(chance: float) -> float:
-    return 0.15 + 0.85 * min(1.0, chance / _OVERLOAD)
+    return 0.15 + 0.85 * min(1.0, chance / OVERLOAD)
 
 
 def _logistic(x: Floats) -> Floats:
@@ -71,7 +71,7 @@ class Learner(ABC):
 
     def chances(self, grade: int) -> Floats:
         """Chance of each skill to succeed at a grade."""
-        return _logistic(self.level - _HARDER * grade)
+        return _logistic(self.level - HARDER * grade)
 
     def success(self, grade: int) -> float:
         """Chance of a whole setting to come out good at a grade."""
@@ -215,7 +215,7 @@ class Prerequisites(Learner):
         chances = self.chances(grade)
         before = np.concatenate(([1.0], chances[:-1]))
         spread = practice + 0.15 * (np.roll(practice, 1) + np.roll(practice, -1))
-        room = np.clip(_TO_TEACH + _HARDER * grade - self.level, 0, None)
+        room = np.clip(_TO_TEACH + HARDER * grade - self.level, 0, None)
         self.level += 0.035 * self.speed * spread * room * np.where(before < 0.80, 0.25, 1.0)
 
 
@@ -227,7 +227,7 @@ class ErrorDriven(Learner):
     def learn(self, grade: int, practice: Floats, held: Truths, chance: float) -> None:
         """Gains three tenths of a step where it failed, a fortieth where it held."""
         del chance
-        room = np.clip(_TO_TEACH + 1.0 + _HARDER * grade - self.level, 0, 1)
+        room = np.clip(_TO_TEACH + 1.0 + HARDER * grade - self.level, 0, 1)
         self.level += self.speed * practice * room * np.where(held, 0.025, 0.30)
 
 
@@ -239,7 +239,7 @@ class Saturating(Learner):
     def learn(self, grade: int, practice: Floats, held: Truths, chance: float) -> None:
         """Each practice closes 3 % of the gap, by this learner's speed."""
         del held, chance
-        room = np.clip(_TO_TEACH + _HARDER * grade - self.level, 0, None)
+        room = np.clip(_TO_TEACH + HARDER * grade - self.level, 0, None)
         self.level += 0.030 * self.speed * practice * room
 
     def rest(self) -> None:
@@ -287,7 +287,7 @@ class Defects:
 
     def shown(self, failed: int, rng: np.random.Generator) -> Attempt:
         """What is recorded of a setting that failed at this skill."""
-        misleads = rng.random() < _MISLEADS
+        misleads = rng.random() < MISLEADS
         weights = None if misleads else self.weights[failed]
         row = self.rows[int(rng.choice(len(self.rows), p=weights))]
         seen = _SHOWN_AS.get(row.read_before, {})

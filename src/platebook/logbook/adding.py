@@ -1,20 +1,23 @@
 """From values to new records: each gets its id, given or next, and a batch is one change."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
-from platebook.logbook.connecting import Database
+from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
+from platebook.logbook.keeping import digests_with_draws
 from platebook.logbook.kinds import Record, kind_named
 from platebook.logbook.records import add
 from platebook.logbook.rows import Stored
 from platebook.logbook.standing import owners
-from platebook.logbook.writing import Entry, Stamp
+from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.attempt import Attempt
+from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
@@ -85,6 +88,40 @@ def add_inspections(
         inspection.model_copy(update={"inspection_id": entry.record_id})
         for inspection, entry in zip(inspections, entries, strict=True)
     )
+
+
+def add_draws(db: Database, draws: Sequence[Draw], stamp: Stamp) -> tuple[Draw, ...]:
+    """Add draws as one change; gives them with their ids."""
+    entries = _new("draw", draws, stamp)
+    add(db, entries, stamp, whose=[draw.setter_id for draw in draws])
+    return tuple(
+        draw.model_copy(update={"draw_id": entry.record_id})
+        for draw, entry in zip(draws, entries, strict=True)
+    )
+
+
+def add_draws_if(
+    db: Database, draws: Sequence[Draw], known: Mapping[str, str], stamp: Stamp
+) -> dict[str, str]:
+    """Add the draws of those whose digest with draws is still the one known; gives their new ones.
+
+    What was worked out from a log with its draw then holds for the new digest: nothing else can
+    have come in between.
+    """
+    with writing(db):
+        now = digests_with_draws(db)
+        due = [one for one in draws if now.get(one.setter_id) == known.get(one.setter_id)]
+        if due:
+            write(db, _new("draw", due, stamp), stamp)
+        after = digests_with_draws(db)
+    return {one.setter_id: after[one.setter_id] for one in due}
+
+
+def add_sign_off(db: Database, sign_off: SignOff, stamp: Stamp) -> SignOff:
+    """Add a sign-off; gives it with its id."""
+    (entry,) = _new("sign_off", [sign_off], stamp)
+    add(db, [entry], stamp, whose=[sign_off.setter_id])
+    return sign_off.model_copy(update={"sign_off_id": entry.record_id})
 
 
 def _new(

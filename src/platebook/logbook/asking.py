@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from pathlib import Path
+from typing import Any
 
 from platebook.logbook import (
     anonymous,
@@ -23,10 +24,12 @@ from platebook.logbook.session import Session
 from platebook.logbook.wanted import Order, Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.bundle import Bundle
+from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Revision
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
@@ -135,6 +138,22 @@ class Asking(Session):
         """Inspections of one setter's attempts, or of everyone's."""
         return self._ask(belongings.inspections, setter_id)
 
+    def was_told(self, attempt_id: str, *, besides: Iterable[str] = ()) -> bool:
+        """Whether anyone but these looked at an attempt and took the look back since."""
+        return self._ask(belongings.was_told, attempt_id, frozenset(besides))
+
+    def verdicts_before_looks(self, setter_id: str) -> dict[str, dict[str, Any]]:
+        """Results and severities by attempt, as they were when the first look was made."""
+        return self._ask(belongings.verdicts_before_looks, setter_id)
+
+    def draws(self, setter_id: str) -> tuple[Draw, ...]:
+        """What was drawn at random of a setter's, in the order drawn."""
+        return self._ask(belongings.draws, setter_id)
+
+    def sign_offs(self, setter_id: str) -> tuple[SignOff, ...]:
+        """What was signed off for a setter, in the order signed."""
+        return self._ask(belongings.sign_offs, setter_id)
+
     def default(self, name: str) -> str | None:
         """What this logbook was told to take as given under a name."""
         return self._ask(keeping.default, name)
@@ -158,6 +177,10 @@ class Asking(Session):
     def digests(self) -> dict[str, str]:
         """The digests of all setters by id."""
         return self._ask(keeping.digests)
+
+    def digests_with_draws(self) -> dict[str, str]:
+        """The same, another one after a change of the setter's draws too."""
+        return self._ask(keeping.digests_with_draws)
 
     @property
     def replica(self) -> str:

@@ -1,15 +1,18 @@
-"""Setters and what is theirs, as it stands: tools, plates, inspections; in the order added."""
+"""Setters and what is theirs, as it stands: what was looked at, drawn and signed."""
 
-from typing import cast
+import json
+from typing import Any, cast
 
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.kinds import Kind, kind_named
 from platebook.logbook.seats import with_seats
 from platebook.logbook.standing import row_of
+from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
@@ -63,6 +66,52 @@ def inspections(db: Database, setter_id: str | None) -> tuple[Inspection, ...]:
         " AND coalesce(attempt.setter_id = ?, 1) ORDER BY inspection_id"
     )
     return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def was_told(db: Database, attempt_id: str, besides: frozenset[str]) -> bool:
+    """Whether anyone but these looked at the attempt and took the look back since."""
+    query = "SELECT inspector FROM inspection WHERE attempt_id = ? AND hidden"
+    return any(row[0] not in besides for row in db.execute(query, [attempt_id]).fetchall())
+
+
+def verdicts_before_looks(db: Database, setter_id: str) -> dict[str, dict[str, Any]]:
+    """Each attempt that was looked at, as its setter had judged it when the first look was made.
+
+    A verdict that was corrected since may have been corrected because of the look. What was known
+    then is what ranks below the look, so a wrong clock does no harm.
+    """
+    rows = db.execute(
+        "SELECT attempt_id, (SELECT r.record FROM revision AS r WHERE r.kind = 'attempt'"
+        " AND r.record_id = attempt_id AND r.counter < looked"
+        " ORDER BY r.counter DESC, r.revision_id DESC LIMIT 1)"
+        " FROM (SELECT attempt_id, min(v.counter) AS looked FROM inspection JOIN attempt"
+        " USING (attempt_id) JOIN revision AS v ON v.kind = 'inspection'"
+        " AND v.record_id = inspection_id WHERE setter_id = ? AND attempt.hidden = 0"
+        " AND inspection.hidden = 0 AND drawn_at_random AND inspector <> setter_id"
+        " GROUP BY attempt_id)",
+        [setter_id],
+    ).fetchall()
+    known = {attempt_id: json.loads(record) for attempt_id, record in rows if record is not None}
+    columns = kind_named("attempt").columns
+    return {
+        attempt_id: {name: found.get(name) for name in ("result", "severity")}
+        for attempt_id, row in known.items()
+        for found in [columns.loaded({name: row.get(name) for name in ("result", "severity")})]
+    }
+
+
+def draws(db: Database, setter_id: str) -> tuple[Draw, ...]:
+    """What was drawn at random of a setter's, in the order drawn."""
+    kind = kind_named("draw")
+    query = "SELECT * FROM draw WHERE setter_id = ? AND hidden = 0 ORDER BY draw_id"
+    return tuple(cast("Draw", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def sign_offs(db: Database, setter_id: str) -> tuple[SignOff, ...]:
+    """What was signed off for a setter, in the order signed."""
+    kind = kind_named("sign_off")
+    query = "SELECT * FROM sign_off WHERE setter_id = ? AND hidden = 0 ORDER BY sign_off_id"
+    return tuple(cast("SignOff", kind.record_of(row)) for row in db.query(query, [setter_id]))
 
 
 def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:

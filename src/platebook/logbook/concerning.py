@@ -1,7 +1,7 @@
 """Which revisions concern one setter: theirs, and what others say of theirs.
 
-That is the setter, tools, plates and attempts, the inspections of those attempts, and whoever made
-the inspections. An entry that was made one with the setter's counts as the setter.
+That is the setter, tools, plates and attempts, what was drawn, looked at and signed of theirs, and
+whoever looked and signed. An entry that was made one with the setter's counts as the setter.
 """
 
 from collections.abc import Iterable
@@ -28,9 +28,11 @@ def concerning(db: Database, setter_id: str, given: Iterable[Revision]) -> tuple
     rows = [(revision, json_row(revision)) for revision in given]
     circle = _grown(db, _Circle({setter_id}), rows)
     inspectors = {
-        row["inspector"]
-        for _, row in rows
-        if row.get("attempt_id") in circle.records and "inspector" in row
+        row[name]
+        for revision, row in rows
+        for name in ("inspector", "signed_by")
+        if name in row
+        and (row.get("attempt_id") in circle.records or revision.record_id in circle.records)
     }
     return tuple(
         revision

@@ -5,9 +5,11 @@ None of this is a change of the record: it is not taken back and does not travel
 
 import hashlib
 import json
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database
+from platebook.logbook.in_use import forget_moves
 
 _FORMER = "former replicas"
 
@@ -30,6 +32,7 @@ def default(db: Database, name: str) -> str | None:
 
 def set_default(db: Database, name: str, value: str | None) -> None:
     """Take this as given from now on; None forgets it."""
+    forget_moves(db, name)
     if value is None:
         db.execute("DELETE FROM default_value WHERE name = ?", [name])
         return
@@ -87,6 +90,27 @@ def digest(db: Database, setter_id: str) -> str:
     """A mark that is new after every change that concerns the setter; "" before the first one."""
     row = db.execute("SELECT digest FROM tally WHERE setter_id = ?", [setter_id]).fetchone()
     return "" if row is None else str(row[0])
+
+
+def digests_with_draws(db: Database) -> dict[str, str]:
+    """The digests of all setters by id, each another one after a change of the setter's draws too.
+
+    Draws change nothing that is analysed, so a digest alone stands through them.
+    """
+    rows = db.execute(
+        "SELECT setter_id, revision_id FROM draw WHERE hidden = 0 ORDER BY setter_id, draw_id"
+    )
+    drawn: dict[str, list[str]] = {}
+    for setter_id, revision_id in rows.fetchall():
+        drawn.setdefault(setter_id, []).append(revision_id)
+    return {
+        setter_id: f"{digest} {_mark(drawn.get(setter_id, []))}"
+        for setter_id, digest in digests(db).items()
+    }
+
+
+def _mark(ids: Iterable[str]) -> str:
+    return hashlib.sha256("\n".join(ids).encode("utf-8")).hexdigest()[:32]
 
 
 def digests(db: Database) -> dict[str, str]:

@@ -11,14 +11,16 @@ from typing import Any, Literal
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.rows import Column, Columns, ColumnType, Row, Stored
 from platebook.practice.attempt import Attempt
+from platebook.practice.draw import Draw
 from platebook.practice.fields import FieldType, fields
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
-Record = Attempt | Setter | Tool | ToolCheckRecord | Plate | Inspection
+Record = Attempt | Setter | Tool | ToolCheckRecord | Plate | Inspection | Draw | SignOff
 
 SCHEMA = 1
 """Version of the record that revisions written here carry."""
@@ -49,7 +51,8 @@ class Kind:
 
     `owner` says whose it is: "self" for a setter, "row" where the row has a `setter_id`,
     "attempt" where it hangs on an attempt. `timed_by` names the column of its time where records
-    of this kind are read in the order of time.
+    of this kind are read in the order of time. `analysed` says that answers about the setter rest
+    on it: a new one makes them be worked out anew.
     """
 
     name: str
@@ -58,6 +61,7 @@ class Kind:
     build: Callable[..., Record]
     owner: Literal["self", "row", "attempt"] = "row"
     timed_by: str | None = None
+    analysed: bool = True
 
     @functools.cached_property
     def table_columns(self) -> tuple[str, ...]:
@@ -163,6 +167,24 @@ def kinds() -> Mapping[str, Kind]:
         checked="datetime",
         note="text",
     )
+    draw = _columns(
+        draw_id="text",
+        setter_id="text",
+        attempt_id="text",
+        pool="list",
+        seed="text",
+        drawn="datetime",
+    )
+    sign_off = _columns(
+        sign_off_id="text",
+        setter_id="text",
+        course="text",
+        grade="text",
+        signed_by="text",
+        attempt_id="text",
+        comment="text",
+        signed="datetime",
+    )
     found = (
         Kind("setter", "setter_id", setter, Setter, owner="self"),
         Kind("tool", "tool_id", tool, Tool),
@@ -170,6 +192,8 @@ def kinds() -> Mapping[str, Kind]:
         Kind("plate", "plate_id", plate, Plate),
         Kind("attempt", "attempt_id", attempt_columns(), Attempt, timed_by="began_us"),
         Kind("inspection", "inspection_id", inspection, Inspection, owner="attempt"),
+        Kind("draw", "draw_id", draw, Draw, analysed=False),
+        Kind("sign_off", "sign_off_id", sign_off, SignOff),
     )
     return {kind.name: kind for kind in found}
 

@@ -3,6 +3,7 @@
 from platebook.logbook.belongings import ids_of, require_setter
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
+from platebook.logbook.in_use import move_all
 from platebook.logbook.kinds import kinds
 from platebook.logbook.revisions import json_row, revisions_of
 from platebook.logbook.rows import as_json
@@ -13,7 +14,7 @@ from platebook.practice.revision import Change
 def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
     """Give `keep` all that is `gone`'s and hide `gone`, as one change that can be taken back.
 
-    A default that named `gone`, such as the setter in use, names `keep` from then on.
+    A default that named `gone`, such as the setter in use, names `keep` until it is taken back.
     """
     if keep == gone:
         raise LogbookError("refused", "These are one entry already. Nothing was changed.")
@@ -32,5 +33,5 @@ def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
                 )
                 entries.append(Entry(kind.name, last.record_id, record, the_person or last.hidden))
         change = write(db, entries, stamp)
-        db.execute("UPDATE default_value SET value = ? WHERE value = ?", [keep, gone])
+        move_all(db, gone, keep, change.change_id)
         return change

@@ -85,7 +85,8 @@ def project(db: Database, touched: Mapping[str, Iterable[str]], digest: str) -> 
         db.conn.executemany(upsert_sql(kind), rows)
         for sign, owned in ((-1, before), (1, owners(db, kind, record_ids))):
             for owner, hidden in owned.values():
-                moved[owner] += sign * (kind.name == "attempt" and not hidden)
+                if kind.analysed:
+                    moved[owner] += sign * (kind.name == "attempt" and not hidden)
     db.conn.executemany(_NEW_TALLY, ((owner,) for owner in moved))
     db.conn.executemany(_TALLY, ((n, digest, owner) for owner, n in moved.items()))
     return frozenset(moved)

@@ -15,15 +15,13 @@ from platebook.logbook.connecting import Database, writing
 from platebook.logbook.erasing import clear_bytes, obey
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.history import clashes
+from platebook.logbook.in_use import follow_a_merge, go_back
 from platebook.logbook.keeping import keep_course
 from platebook.logbook.revisions import json_row, revisions_among
 from platebook.logbook.uniting import United, unite_within
 from platebook.logbook.vetting import refusal
 from platebook.practice.bundle import Bundle
 from platebook.practice.revision import Revision
-
-IN_USE = "setter"
-"""The default that names the setter in use."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -63,7 +61,8 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
         whole = bundle.revisions
         ours = whole if terms.only is None else concerning(db, terms.only, whole)
         united = unite_within(db, ours, terms.digest)
-        _follow_a_merge(db)
+        follow_a_merge(db)
+        go_back(db)
         _keep_courses(db, bundle, ours)
         touched = {(r.kind, r.record_id) for r in ours if r.revision_id in new}
         found = TakenIn(
@@ -100,31 +99,6 @@ def _vetted(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
         if (words := refusal(given[key])) is not None:
             raise LogbookError("value", f"{words}. Nothing of it was taken in.")
     return frozenset(new)
-
-
-def _follow_a_merge(db: Database) -> None:
-    """Where the setter in use was made one with another entry, that entry is in use from then on.
-
-    The entry is the one that the records changed together with theirs belong to now.
-    """
-    row = db.execute(
-        "SELECT s.setter_id, r.change_id FROM default_value AS d"
-        " JOIN setter AS s ON s.setter_id = d.value JOIN revision AS r USING (revision_id)"
-        " JOIN change AS c USING (change_id)"
-        " WHERE d.name = ? AND s.hidden AND c.what = 'merge'",
-        [IN_USE],
-    ).fetchone()
-    if row is None:
-        return
-    together = db.execute(
-        "SELECT DISTINCT json_extract(record, '$.setter_id') FROM revision"
-        " WHERE change_id = ? AND kind <> 'setter'",
-        [row[1]],
-    )
-    for (successor,) in together.fetchall():
-        stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
-        if successor != row[0] and db.execute(stands, [successor]).fetchone():
-            db.execute("UPDATE default_value SET value = ? WHERE name = ?", [successor, IN_USE])
 
 
 def _keep_courses(db: Database, bundle: Bundle, ours: Iterable[Revision]) -> None:

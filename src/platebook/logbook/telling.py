@@ -1,6 +1,6 @@
 """What may be written to a logbook: each call is one change, kept whole or not at all."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime
 
 from platebook.logbook import (
@@ -24,10 +24,12 @@ from platebook.logbook.uniting import United
 from platebook.logbook.writing import Stamp
 from platebook.practice.attempt import Attempt
 from platebook.practice.bundle import Bundle
+from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
 from platebook.practice.revision import Change, Revision
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
@@ -93,6 +95,21 @@ class Telling(Session):
         """Put inspections beside attempts, as one change; gives them with their ids."""
         stamp = self._stamp(author, now, "inspect")
         return self._tell(adding.add_inspections, inspections, stamp)
+
+    def add_draws(self, draws: Sequence[Draw], *, author: str, now: datetime) -> tuple[Draw, ...]:
+        """Keep what was drawn at random, as one change; gives the draws with their ids."""
+        return self._tell(adding.add_draws, draws, self._stamp(author, now, "draw"))
+
+    def add_draws_if(
+        self, draws: Sequence[Draw], known: Mapping[str, str], *, author: str, now: datetime
+    ) -> dict[str, str]:
+        """Keep the draws of those whose digest with draws is the one known; gives the new ones."""
+        stamp = self._stamp(author, now, "draw")
+        return self._tell(adding.add_draws_if, draws, known, stamp)
+
+    def add_sign_off(self, sign_off: SignOff, *, author: str, now: datetime) -> SignOff:
+        """Sign a grade off for a setter; gives the sign-off with its id."""
+        return self._tell(adding.add_sign_off, sign_off, self._stamp(author, now, "add"))
 
     def amend(
         self,

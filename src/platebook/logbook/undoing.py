@@ -1,19 +1,22 @@
 """Taking back and putting back: a new change that restores what stood before the last one.
 
-Each author in each logbook has their own line of changes. Taking back goes down that line one
-change at a time; putting back goes up again, until something new is done. It is refused, with the
+Each author in each logbook has their own line of changes; whoever was made one with another entry
+goes on with what they signed before. Taking back goes down that line one change at a time; putting
+back goes up again, until something new is done. It is refused, with the
 reason, where a record has moved on since.
 """
 
 import dataclasses
+import json
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from itertools import takewhile
 from typing import Literal
 
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
+from platebook.logbook.in_use import authors_of_moves, go_back, go_on
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.revision import Change, Revision, clash, current
@@ -44,7 +47,9 @@ def step(db: Database, direction: Direction, stamp: Stamp) -> Step:
 
 
 def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
-    line = _line(db, replica_of(db), stamp.author)
+    replica = replica_of(db)
+    authors = {stamp.author, *authors_of_moves(db, replica)}
+    line = _line(db, replica, authors)
     target = _last_done(line) if direction == "undo" else _last_undone(db, line)
     if target is None:
         verb = "take" if direction == "undo" else "put"
@@ -55,7 +60,12 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
         for kind in dict.fromkeys(revision.kind for revision in revisions)
     }
     entries = [_restored(r, known[r.kind][r.record_id], direction) for r in revisions]
-    change = write(db, entries, dataclasses.replace(stamp, reverts=target.change_id))
+    stamp = dataclasses.replace(stamp, author=target.author, reverts=target.change_id)
+    change = write(db, entries, stamp)
+    if target.what == "merge" and direction == "undo":
+        go_back(db)
+    elif target.what == "merge":
+        go_on(db, target.change_id)
     verb = "Taken" if direction == "undo" else "Put"
     words = f"{verb} back: {target.what} of {in_words(revisions)}."
     return Step(done=True, words=words, change=change, reverted=target)
@@ -64,13 +74,17 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> Step:
 def in_words(revisions: tuple[Revision, ...]) -> str:
     """How many records of which kind: "64 attempts and 1 setter"."""
     counts = Counter(revision.kind for revision in revisions)
-    return " and ".join(f"{n} {kind}{'s' if n > 1 else ''}" for kind, n in sorted(counts.items()))
+    named = ((kind.replace("_", "-"), n) for kind, n in sorted(counts.items()))
+    return " and ".join(f"{n} {kind}{'s' if n > 1 else ''}" for kind, n in named)
 
 
-def _line(db: Database, replica: str, author: str) -> Iterator[Change]:
-    """The author's changes in this logbook, latest first."""
-    query = "SELECT * FROM change WHERE replica = ? AND author = ? ORDER BY counter DESC"
-    return map(change_from, db.query(query, [replica, author]))
+def _line(db: Database, replica: str, authors: Iterable[str]) -> Iterator[Change]:
+    """The changes of one author, under whatever names, in this logbook; latest first."""
+    query = (
+        "SELECT * FROM change WHERE replica = ? AND author IN (SELECT value FROM json_each(?))"
+        " ORDER BY counter DESC"
+    )
+    return map(change_from, db.query(query, [replica, json.dumps(sorted(authors))]))
 
 
 def _last_done(line: Iterator[Change]) -> Change | None:

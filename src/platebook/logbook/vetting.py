@@ -182,6 +182,7 @@ _CONTENT: Mapping[str, Callable[[Any], bool]] = {
     "after_cleanup": _words,
     "severity": _grades_of_a_defect,
     "clock": lambda value: 1 <= value <= 12,
+    "pool": _words,
 }
 """What the record's contract says beyond the type, and every reader of a look relies on."""
 
@@ -190,4 +191,5 @@ _CONTENT_IN_WORDS = {
     "after_cleanup": "a list of words as JSON text",
     "severity": "a list of 1, 2 and 3 as JSON text",
     "clock": "a whole number from 1 to 12",
+    "pool": "a list of ids as JSON text",
 }

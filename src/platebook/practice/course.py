@@ -47,7 +47,8 @@ class Grade(Part):
 
     `stones_mm` holds one diameter, or several for a mixed row. `sheet` is one layer as people type
     it ("20 ga", "0.8 mm") and `sheet_mm` its thickness. `after` names the grade that has to be
-    passed before this one opens; the chain of `after` decides which grades are easier.
+    passed before this one opens; the chain of `after` decides which grades are easier. `sign_off`
+    says whether an instructor has to sign the grade off; None leaves that to the course.
     """
 
     id: str
@@ -66,6 +67,7 @@ class Grade(Part):
     method: SeatMethod
     culet: Literal["free", "enclosed"]
     points: Points
+    sign_off: bool | None = None
 
 
 class Exercise(Part):
@@ -112,6 +114,12 @@ class Course(Part):
     def grade(self, grade_id: str) -> Grade | None:
         """The grade with this id, or None."""
         return next((g for g in self.grades if g.id == grade_id), None)
+
+    def asks_sign_off(self, grade_id: str) -> bool:
+        """Whether points alone do not pass this grade, because an instructor signs it off."""
+        grade = self.grade(grade_id)
+        own = grade.sign_off if grade is not None else None
+        return self.sign_off if own is None else own
 
     def exercise(self, exercise_id: str) -> Exercise | None:
         """The exercise with this id, or None."""

@@ -38,6 +38,7 @@ class _Row:
     lately: str
     defect: str
     eye: str
+    a_week: str
     next: str
 
 
@@ -69,10 +70,22 @@ def _row(one: Standing, next_title: str) -> _Row:
         grade += f", {one.good_to_go} to go"
     elif one.state:
         grade += f", {one.state}"
+    if one.sign_off:
+        grade += f"; {one.sign_off_title} waits for a sign-off"
     lately = DASH
     if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
         lately = f"{percent(one.lately)} ({interval(one.lately_low, one.lately_high)})"
     defect = one.defect or DASH
     if one.defect and one.clock is not None:
         defect += f" at {one.clock} o'clock"
-    return _Row(one.name, grade, one.signs or DASH, lately, defect, one.eye, next_title or DASH)
+    mean = one.practice.a_week if one.practice is not None else None
+    return _Row(
+        one.name,
+        grade,
+        one.signs or DASH,
+        lately,
+        defect,
+        one.eye,
+        DASH if mean is None else f"{mean:.1f}",
+        next_title or DASH,
+    )

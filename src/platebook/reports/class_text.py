@@ -4,12 +4,14 @@ from collections.abc import Iterable, Mapping, Sequence
 
 from platebook.advice.standing import QueueRow, Standing
 from platebook.analysis.class_findings import ClassFindings
+from platebook.analysis.practising import Practice
 from platebook.practice.inspection import Inspection
 from platebook.reports.figures import counted, interval, percent
+from platebook.reports.practice_text import practice_line, used_lines
 
 
 def standing_lines(standings: Sequence[Standing], topic: str) -> tuple[str, ...]:
-    """The group's topic, then two lines a setter."""
+    """The group's topic, then a few lines a setter."""
     lines = [topic, ""] if topic else []
     for one in standings:
         if not one.attempts:
@@ -18,6 +20,8 @@ def standing_lines(standings: Sequence[Standing], topic: str) -> tuple[str, ...]
         where = f"{one.grade}, {one.state}" if one.grade else "no grade"
         if one.state == "working":
             where += f", {counted(one.good_to_go, 'good one')} to go"
+        if one.sign_off:
+            where += f"; {one.sign_off_title} waits for a sign-off"
         lines.append(f"{one.name:<24} {one.signs:<8}  {where}")
         told = []
         if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
@@ -29,7 +33,16 @@ def standing_lines(standings: Sequence[Standing], topic: str) -> tuple[str, ...]
             told.append(f"mostly {one.defect}{at}")
         told.append(f"eye: {one.eye}")
         lines.append(f"{'':<4}{'; '.join(told)}")
+        if one.practice is not None:
+            about = (practice_line(one.practice), *used_lines(one.practice))
+            lines += [f"{'':<4}{line}" for line in about]
     return tuple(lines)
+
+
+def together_lines(practice: Practice) -> tuple[str, ...]:
+    """What the class practised and used all together."""
+    about = (practice_line(practice), *used_lines(practice))
+    return ("", "All together:", *(f"{'':<4}{line}" for line in about))
 
 
 def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
@@ -42,6 +55,14 @@ def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
         )
         lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}: {row.sentence}{drawn}")
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
+
+
+def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
+    """The stock comments by result, each with its digit."""
+    lines: list[str] = []
+    for result, said in comments.items():
+        lines += [f"{result}:", *(f"  {key} {one}" for key, one in enumerate(said, 1))]
+    return tuple(lines)
 
 
 def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> tuple[str, ...]:

@@ -1,12 +1,14 @@
 """Progress in words: one paragraph a grade, each rate with its interval."""
 
-from platebook.analysis.progress import Forecast, GradeProgress, Progress
+from platebook.analysis.points_forecast import Forecast
+from platebook.analysis.progress import GradeProgress, Progress
 from platebook.reports.figures import counted, interval, percent
 
-SIGNS = {"ahead": " ", "working": ">", "passed": "*", "slipping": "!"}
+SIGNS = {"ahead": " ", "working": ">", "waiting": "=", "passed": "*", "slipping": "!"}
 STATES = {
     "ahead": "ahead of you",
     "working": "working on it",
+    "waiting": "enough points",
     "passed": "passed",
     "slipping": "slipping back",
 }
@@ -44,6 +46,11 @@ def _points(grade: GradeProgress) -> list[str]:
         to_go = counted(grade.good_to_go, "good one")
         found = [f"{grade.points} of {grade.promote_at} points: {to_go} to go."]
         return found + ([_forecast(grade.forecast)] if grade.forecast else [])
+    if grade.state == "waiting":
+        points = f"{grade.points} of {grade.promote_at} points"
+        return [f"{points}; waits for an instructor's sign-off."]
+    if grade.state == "passed" and grade.signed_by is not None:
+        return [f"Signed off by {grade.signed_by}."]
     if grade.state == "slipping":
         return ["Failures have come back since it was passed: a proving row is due."]
     return []

@@ -144,6 +144,8 @@ def _grade(grade: GradeProgress) -> _GradeRow:
         lately = f"{percent(grade.now)} ({interval(grade.now_low, grade.now_high)})"
     good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
     to_go = str(grade.good_to_go) if grade.state == "working" else DASH
+    if grade.state == "waiting":
+        to_go = "a sign-off"
     return _GradeRow(
         grade.title, SIGNS[grade.state], STATES[grade.state], good, rate, lately, to_go
     )

@@ -10,12 +10,13 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 from platebook.services.bench_sizes import sizes_for_grade
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.measuring import worth_by_name
-from platebook.services.people import with_id
+from platebook.services.people import signed_name, with_id
 from platebook.services.priors import prior_in, sums_for
 from platebook.services.remembering import remembered
 from platebook.trade import Drawer, Hand, SetUpSheet
@@ -54,8 +55,9 @@ class Bench:
     """What every answer about a setter starts from; `digest` is new after each change of it.
 
     `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do.
-    `worth` says what readings are worth by the name of the tool that took them.
-    `class_sums` is what the setter's class has shown, as a bundle brought it; empty for nothing.
+    `worth` says what readings are worth by the name of the tool that took them. `class_sums` is
+    what the setter's class has shown, as a bundle brought it; empty for nothing. `sign_offs` are an
+    instructor's, by name.
     """
 
     setter: Setter
@@ -67,6 +69,7 @@ class Bench:
     classmates: tuple[tuple[str, str], ...] = ()
     worth: Mapping[str, ReadingWorth] = field(default_factory=dict)
     class_sums: str = ""
+    sign_offs: tuple[SignOff, ...] = ()
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -99,7 +102,17 @@ def bench_of(desk: Desk) -> Bench:
             classmates=_classmates(book, setter),
             worth=worth_by_name(book.tools(setter_id), book.tool_checks(setter_id)),
             class_sums=sums_for(book, setter_id),
+            sign_offs=sign_offs_of(book, setter_id),
         )
+
+
+def sign_offs_of(book: "Logbook", setter_id: str) -> tuple[SignOff, ...]:
+    """What was signed off for a setter, with who signed by name."""
+    given = book.sign_offs(setter_id)
+    setters = book.setters() if given else ()
+    return tuple(
+        one.model_copy(update={"signed_by": signed_name(setters, one.signed_by)}) for one in given
+    )
 
 
 def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
@@ -171,7 +184,7 @@ def progress(desk: Desk) -> "Progress":
     from platebook.analysis.progress import progress as count
 
     bench = bench_of(desk)
-    return count(bench.course, bench.attempts, today=today_at(desk))
+    return count(bench.course, bench.attempts, today=today_at(desk), sign_offs=bench.sign_offs)
 
 
 def next_with_sizes(
@@ -184,7 +197,13 @@ def next_with_sizes(
     from platebook.advice.next_exercise import next_exercise
 
     bench = bench or bench_of(desk)
-    advice = next_exercise(bench.course, bench.attempts, today=today_at(desk), track=bench.track)
+    advice = next_exercise(
+        bench.course,
+        bench.attempts,
+        today=today_at(desk),
+        track=bench.track,
+        sign_offs=bench.sign_offs,
+    )
     grade = bench.course.grade(advice.grade)
     sizes = sizes_for_grade(
         grade, bench.attempts, bench.drawer, hand_of(desk, bench), RuleBook(chosen=bench.rules)

@@ -7,13 +7,12 @@ from platebook.analysis.class_personal import Lead, lead_of
 from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.class_share import ClassShare
 from platebook.analysis.weigh import Key
-from platebook.practice.course import Course
-from platebook.services.class_roll import Pupil, log_of
 from platebook.services.class_work import share_of
 from platebook.services.crew import Crew
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
 from platebook.services.kept_shares import KeptShares
+from platebook.services.members import Member, log_of
 from platebook.services.watching import Watch, unwatched
 
 ROUNDS = 3
@@ -29,16 +28,13 @@ class AskedSetters:
     def __init__(
         self,
         desk: Desk,
-        some: Sequence[Pupil],
-        course: Course,
+        some: Sequence[Member],
         *,
         crew: Crew,
         watch: Watch = unwatched,
     ) -> None:
         self._desk = desk
         self._some = {one.called: one for one in some}
-        self._course = course
-        self._course_text = course.model_dump_json()
         self._crew = crew
         self._watch = watch
         self._kept = KeptShares(desk.path)
@@ -48,7 +44,7 @@ class AskedSetters:
         """Every setter's share beside the cells already found."""
         kept: dict[str, ClassShare] = {}
         for name, one in self._some.items():
-            share = self._kept.find(one.setter_id, self._rests_on(one), found)
+            share = self._kept.find(one.setter_id, one.rests_on, found)
             if share is not None:
                 kept[name] = share
         wanted = [one for name, one in self._some.items() if name not in kept]
@@ -56,12 +52,12 @@ class AskedSetters:
 
         def keep(name: str, share: ClassShare) -> None:
             one = self._some[name]
-            self._kept.keep(one.setter_id, self._rests_on(one), found, share)
+            self._kept.keep(one.setter_id, one.rests_on, found, share)
 
         with opened(self._desk) as book:
             made = self._crew.spread(
                 share_of,
-                ((one.called, (log_of(book, one, self._course), tuple(found))) for one in wanted),
+                ((one.called, (log_of(book, one), tuple(found))) for one in wanted),
                 attempts=sum(one.attempts for one in wanted),
                 steps=(before, ROUNDS * len(self._some)),
                 watch=self._watch,
@@ -87,7 +83,3 @@ class AskedSetters:
             watch=self._watch,
         )
         return {name: lead for name, lead in found.items() if lead is not None}
-
-    def _rests_on(self, one: Pupil) -> str:
-        """The class is asked by one course, whichever the setter follows."""
-        return f"{one.rests_on} {self._course_text}"

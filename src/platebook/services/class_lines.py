@@ -8,19 +8,23 @@ import contextlib
 import hashlib
 import os
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
 from platebook import __version__
 from platebook.logbook.place import answers_folder
-from platebook.services.class_roll import Pupil, log_of
 from platebook.services.class_work import Line, line_of
 from platebook.services.crew import Crew
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
+from platebook.services.members import Member, log_of
 from platebook.services.remembering import OF_A_CLASS, SHAPE
 from platebook.services.watching import Watch, unwatched
+
+NOBODYS = "the draw"
+"""Signs the changes that keep a draw, so that nobody's undo takes one back."""
 
 
 class _KeptLine(BaseModel):
@@ -37,31 +41,63 @@ class _KeptLines(BaseModel):
 
 
 def lines(
-    desk: Desk, some: Sequence[Pupil], *, crew: Crew, watch: Watch = unwatched
+    desk: Desk, some: Sequence[Member], *, crew: Crew, watch: Watch = unwatched
 ) -> tuple[Line, ...]:
     """The lines of these setters, kept or worked out and then kept."""
-    file = answers_folder(desk.path) / f"{OF_A_CLASS}-lines.json"
+    file = _file(desk)
     kept = _read(file).lines
-    marks = {one.setter_id: _mark(one.rests_on) for one in some}
+    marks = {one.setter_id: _mark(one.line_rests_on) for one in some}
     found = {
         setter_id: kept[setter_id].line
         for setter_id, mark in marks.items()
         if setter_id in kept and kept[setter_id].mark == mark
     }
+    now = desk.clock().astimezone(desk.zone)
     wanted = [one for one in some if one.setter_id not in found]
     if wanted:
         with opened(desk) as book:
             made = crew.spread(
                 line_of,
-                ((one.setter_id, (log_of(book, one),)) for one in wanted),
+                ((one.setter_id, (log_of(book, one), now)) for one in wanted),
                 attempts=sum(one.attempts for one in wanted),
                 steps=(len(found), len(some)),
                 watch=watch,
             )
         found |= made
-        now = {one: _KeptLine(mark=marks[one], line=found[one]) for one in marks}
-        _keep(file, _KeptLines(lines={**kept, **now}))
+        fresh = {one: _KeptLine(mark=marks[one], line=found[one]) for one in marks}
+        _keep(file, _KeptLines(lines={**kept, **fresh}))
     return tuple(found[one.setter_id] for one in some)
+
+
+def keep_draws(desk: Desk, found: Sequence[tuple[Member, Line]]) -> None:
+    """Keep the draws that these lines say are due; from now on they stay what they are.
+
+    The lines hold for the log with its draw as well, so they are kept for that too. In a logbook
+    that cannot be written the draws are the same ones at every asking, and not kept.
+    """
+    due = {one.setter_id: (one, line, line.draw) for one, line in found if line.draw is not None}
+    if not due:
+        return
+    now = desk.clock().astimezone(desk.zone)
+    with opened(desk, make=False) as book:
+        if book.read_only:
+            return
+        digests = book.add_draws_if(
+            [draw.model_copy(update={"drawn": now}) for _, _, draw in due.values()],
+            {setter_id: one.with_draws for setter_id, (one, _, _) in due.items()},
+            author=NOBODYS,
+            now=now,
+        )
+    kept = dict(_read(_file(desk)).lines)
+    for setter_id, digest in digests.items():
+        one, line, _ = due[setter_id]
+        mark = _mark(replace(one, with_draws=digest).line_rests_on)
+        kept[setter_id] = _KeptLine(mark=mark, line=line.model_copy(update={"draw": None}))
+    _keep(_file(desk), _KeptLines(lines=kept))
+
+
+def _file(desk: Desk) -> Path:
+    return answers_folder(desk.path) / f"{OF_A_CLASS}-lines.json"
 
 
 def _mark(rests_on: str) -> str:

@@ -11,9 +11,9 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.services.class_roll import Pupil, enrolled
 from platebook.services.crew import Crew
 from platebook.services.desk import Desk
+from platebook.services.members import Member, enrolled
 from platebook.services.remembering import OF_A_CLASS, remembered
 from platebook.services.watching import Watch, unwatched
 
@@ -50,9 +50,9 @@ def priors_of(
         return bundle
     counts = book.attempt_counts()
     practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
-    classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
-    for pupil in enrolled(book, (one for one in practising if one[1])):
-        classes[pupil.setter.course, pupil.setter.group].append(pupil)
+    classes: defaultdict[tuple[str | None, str], list[Member]] = defaultdict(list)
+    for member in enrolled(book, (one for one in practising if one[1])):
+        classes[member.setter.course, member.setter.group].append(member)
     found: dict[str, str] = {}
     for members in classes.values():
         if len(members) >= FEWEST:
@@ -61,7 +61,7 @@ def priors_of(
     return dataclasses.replace(bundle, priors=tuple(priors))
 
 
-def _of_class(desk: Desk, members: "list[Pupil]", watch: Watch) -> dict[str, str]:
+def _of_class(desk: Desk, members: "list[Member]", watch: Watch) -> dict[str, str]:
     first = members[0]
 
     def compute() -> ClassSums:
@@ -70,7 +70,7 @@ def _of_class(desk: Desk, members: "list[Pupil]", watch: Watch) -> dict[str, str
 
         ids = {one.called: one.setter_id for one in members}
         with Crew() as crew:
-            asked = AskedSetters(desk, members, first.course, crew=crew, watch=watch)
+            asked = AskedSetters(desk, members, crew=crew, watch=watch)
             priors = priors_from(asked.shares())
         told = {
             ids[name]: prior.model_dump_json()

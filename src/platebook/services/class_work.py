@@ -9,14 +9,14 @@
 
 import dataclasses
 import functools
-from collections import Counter
 from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Any
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.advice.drawing import next_draw, open_draws
 from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.advice.standing import Standing, standing_of
 from platebook.analysis.agreement import Agreement, agreement
@@ -25,13 +25,16 @@ from platebook.analysis.class_share import (
     class_share,
     question_of,
 )
+from platebook.analysis.practising import Tally, seen_on, tallied
 from platebook.analysis.progress import progress
 from platebook.analysis.ranking import Question
 from platebook.analysis.weigh import Key
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
+from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.setter import Setter
+from platebook.practice.sign_off import SignOff
 
 if TYPE_CHECKING:
     from platebook.logbook.attempts import PlainRows
@@ -49,6 +52,20 @@ class SetterLog:
     course: Course
     rows: "PlainRows"
     inspections: tuple[Inspection, ...] = ()
+    draws: tuple[Draw, ...] = ()
+    sign_offs: tuple[SignOff, ...] = ()
+    verdicts: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+    @property
+    def others_looks(self) -> tuple[Inspection, ...]:
+        """Looks by someone else; a setter's own second look is their own affair."""
+        mine = {self.setter.setter_id, self.setter.name}
+        return tuple(look for look in self.inspections if look.inspector not in mine)
+
+    def as_judged_then(self, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
+        """The attempts as they were judged before their setter heard of a look."""
+        then = ((a, self.verdicts.get(a.attempt_id or "")) for a in attempts)
+        return tuple(a.with_values(**verdict) if verdict else a for a, verdict in then)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, SetterLog) and self.rests_on == other.rests_on
@@ -70,7 +87,8 @@ class Lies(BaseModel):
 class Line(BaseModel):
     """A setter's line in the class, whatever day it is: `last_day` is the last one of practice.
 
-    `lies` says of every attempt that waits to be looked at where it lies, by its id.
+    `lies` says of every attempt that waits to be looked at where it lies, by its id. `draw` is one
+    that is due and counts as drawn in `waits` already; it is to be kept in the logbook.
     """
 
     model_config = ConfigDict(frozen=True)
@@ -78,22 +96,23 @@ class Line(BaseModel):
     standing: Standing
     last_day: date | None
     eye: Agreement
-    waits: Waiting | None
+    waits: Waiting
     lies: Mapping[str, Lies]
+    tally: Tally
+    draw: Draw | None = None
 
     def standing_on(self, today: date) -> Standing:
         """The line as it reads on this day."""
         days = None if self.last_day is None else max((today - self.last_day).days, 0)
-        return dataclasses.replace(self.standing, days_since=days)
+        practice = seen_on(today, self.tally)
+        return dataclasses.replace(self.standing, days_since=days, practice=practice)
 
 
 @dataclass(frozen=True, slots=True)
 class PagePart:
-    """What the class's page says of a setter: what they practise next, and what they used up."""
+    """What the class's page says of a setter beside the line: what they practise next."""
 
     next_title: str
-    stones: Mapping[str, int]
-    burs: Mapping[str, int]
 
 
 def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
@@ -107,19 +126,26 @@ def _question(log: SetterLog) -> Question:
     return question_of(log.rows.attempts(), log.course)
 
 
-def line_of(log: SetterLog) -> Line:
-    """The setter's line; a setter's own second looks are their own affair."""
-    attempts = log.rows.attempts()
-    mine = {log.setter.setter_id, log.setter.name}
-    looks = tuple(look for look in log.inspections if look.inspector not in mine)
-    waits = waiting(log.course, attempts, looks, progress(log.course, attempts))
-    wanted = {*waits.pool, waits.last, *(d.attempt_id for d in waits.found)} if waits else set()
+def line_of(log: SetterLog, now: datetime) -> Line:
+    """The setter's line, with the draw that is due as if it were kept; `now` dates that draw."""
+    setter_id = log.setter.setter_id or ""
+    attempts, looks = log.rows.attempts(), log.others_looks
+    seen = agreement(log.as_judged_then(attempts), looks)
+    looked_at = frozenset(look.attempt_id for look in looks)
+    draw = next_draw(setter_id, log.draws, attempts, looked_at, now=now)
+    draws = log.draws if draw is None else (*log.draws, draw)
+    drawn = {one.attempt_id for one in open_draws(draws, attempts, looked_at)}
+    standing = progress(log.course, attempts, sign_offs=log.sign_offs)
+    waits = waiting(log.course, attempts, looks, standing, drawn=drawn)
+    wanted = {waits.last, *(one.attempt_id for one in waits.found)}
     return Line(
-        standing=standing_of(log.setter, log.course, attempts, looks),
+        standing=standing_of(log.setter, log.course, attempts, log.sign_offs, seen),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
-        eye=agreement(attempts, looks),
+        eye=seen,
         waits=waits,
         lies={a.attempt_id: _lies(a) for a in attempts if a.attempt_id and a.attempt_id in wanted},
+        tally=tallied(attempts),
+        draw=draw,
     )
 
 
@@ -127,14 +153,11 @@ def page_part_of(log: SetterLog, today: date) -> PagePart:
     """What the page says of the setter on this day."""
     from platebook.advice.next_exercise import next_exercise
 
-    attempts = log.rows.attempts()
     track = log.setter.track if log.setter.track in log.course.tracks() else None
-    advice = next_exercise(log.course, attempts, today=today, track=track)
-    return PagePart(
-        next_title=f"{advice.title}, {advice.grade_title}",
-        stones=Counter(f"{a.stone_diameter_mm:.1f}" for a in attempts if a.stone_diameter_mm),
-        burs=Counter(f"{a.seat_bur_mm:g}" for a in attempts if a.seat_bur_mm),
+    advice = next_exercise(
+        log.course, log.rows.attempts(), today=today, track=track, sign_offs=log.sign_offs
     )
+    return PagePart(next_title=f"{advice.title}, {advice.grade_title}")
 
 
 def _lies(attempt: Attempt) -> Lies:

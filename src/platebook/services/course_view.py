@@ -35,7 +35,9 @@ def course_view(desk: Desk) -> CourseView:
     from platebook.analysis.progress import progress
 
     bench = bench_of(desk)
-    standing = progress(bench.course, bench.attempts, today=today_at(desk))
+    standing = progress(
+        bench.course, bench.attempts, today=today_at(desk), sign_offs=bench.sign_offs
+    )
     return CourseView(
         title=bench.course.title,
         about=bench.course.about,
@@ -56,6 +58,8 @@ def _grade(course: Course, grade: Grade, standing: "GradeProgress | None") -> Co
         f"{grade.metal}, sheet {grade.sheet}{layers}; {back}.",
         f"Points: good +{points.good}, failure {points.failure}, passed at {points.up_at}.",
     ]
+    if course.asks_sign_off(grade.id):
+        about.append("Points do not pass it alone: an instructor signs it off.")
     before = course.grade(grade.after) if grade.after else None
     if before is not None:
         about.append(f"Opens after {before.title}.")

@@ -105,7 +105,7 @@ def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
     if tool.kind == "bur":
         use = f"{counted(tool.seats_cut, 'seat')} cut"
     elif tool.kind == "measuring":
-        use = "never checked" if check is None else f"reads {check.worth().bias_mm:+.3f} mm"
+        use = "never checked" if check is None else _reads(check)
     return DrawerRow(
         tool_id=tool.tool_id or "",
         kind=tool.kind,
@@ -114,3 +114,8 @@ def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
         use=use,
         typed=_typed(tool),
     )
+
+
+def _reads(check: ToolCheckRecord) -> str:
+    worth = check.worth()
+    return f"reads {worth.bias_mm:+.3f} mm{'' if worth.counts else ' (one reading)'}"

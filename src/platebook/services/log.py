@@ -9,6 +9,7 @@ from platebook.practice.inspection import Inspection
 from platebook.practice.writing_rows import write_row
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.people import signed_name
 
 if TYPE_CHECKING:
     from platebook.logbook.history import Version
@@ -151,12 +152,12 @@ def attempt_history(desk: Desk, attempt_id: str) -> tuple[str, ...]:
 def inspections_of(desk: Desk, attempt: Attempt) -> tuple[Inspection, ...]:
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
     with opened(desk, make=False) as book:
-        names = {setter.setter_id: setter.name for setter in book.setters()}
+        setters = book.setters()
         found = [
             i for i in book.inspections(attempt.setter_id) if i.attempt_id == attempt.attempt_id
         ]
     return tuple(
-        i.model_copy(update={"inspector": names.get(i.inspector, i.inspector)}) for i in found
+        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in found
     )
 
 

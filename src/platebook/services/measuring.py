@@ -1,45 +1,20 @@
 """Measuring tools: checked against something of known size, and what their readings are worth."""
 
-import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.practice.problem import Problem
 from platebook.practice.text import clean
 from platebook.practice.tool_check import ToolCheckRecord
+from platebook.services.checks_told import Checked, told
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.trade.drawer import Tool
 from platebook.trade.lengths import read_length
-from platebook.trade.measuring import ReadingWorth, can_settle, reading_uncertainty, reading_worth
-from platebook.trade.uncertainty import coverage
+from platebook.trade.measuring import ReadingWorth, reading_worth
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
-
-WINDOW_MM = 0.06
-"""How wide the wanted window of a seat is, as custom has it: what a tool has to tell apart."""
-
-SHARE = math.erf(math.sqrt(2))
-
-
-@dataclass(frozen=True)
-class Checked:
-    """A check of a tool in figures (mm) and words; None where the readings do not say.
-
-    `within_mpe` says whether the bias lies within the tool's stated error. `expanded_mm` is what a
-    corrected reading is good to (about 95 %).
-    """
-
-    tool: Tool
-    check: ToolCheckRecord
-    bias_mm: float
-    repeatability_mm: float | None
-    expanded_mm: float | None
-    within_mpe: bool | None
-    settles_window: bool | None
-    sentences: tuple[str, ...]
 
 
 def check_tool(
@@ -84,65 +59,41 @@ def check_tool(
             author=desk.author,
             now=desk.clock(),
         )
-    return told(tool, made)
-
-
-def told(tool: Tool, record: ToolCheckRecord) -> Checked:
-    """What a check says of its tool."""
-    check = record.worth()
-    known = reading_uncertainty(tool, check)
-    expanded = coverage(SHARE, known.freedom) * known.standard if known is not None else None
-    within = None if tool.mpe_mm is None else abs(check.bias_mm) <= tool.mpe_mm
-    settled = can_settle(WINDOW_MM, tool, check)
-    more = "more" if check.bias_mm > 0 else "less"
-    sentences = [
-        f"{tool.name} reads {abs(check.bias_mm):.3f} mm {more} than {record.known_mm:g} mm"
-        if abs(check.bias_mm) >= 0.0005
-        else f"{tool.name} reads {record.known_mm:g} mm as it is",
-    ]
-    if check.repeatability_mm is None:
-        sentences.append("one reading corrects nothing: take five")
-    else:
-        sentences.append(f"its readings differ by {check.repeatability_mm:.3f} mm (one s.d.)")
-    if within is not None:
-        word = "within" if within else "OUTSIDE"
-        sentences.append(f"that is {word} its stated error of {tool.mpe_mm:g} mm")
-    if expanded is not None:
-        sentences.append(f"a reading, corrected, is good to ± {expanded:.3f} mm")
-    first, *others = sentences
-    lines = [f"{first}.", *(f"{s[0].upper()}{s[1:]}." for s in others)]
-    if settled is not None:
-        lines.append(settled.sentence)
-    return Checked(
-        tool=tool,
-        check=record,
-        bias_mm=round(check.bias_mm, 6),
-        repeatability_mm=_rounded(check.repeatability_mm),
-        expanded_mm=_rounded(expanded),
-        within_mpe=within,
-        settles_window=settled.settles if settled is not None else None,
-        sentences=tuple(lines),
-    )
-
-
-def _rounded(length_mm: float | None) -> float | None:
-    return None if length_mm is None else round(length_mm, 6)
+        counting = checks_by_tool(book.tool_checks(setter_id))[made.tool_id]
+    return told(tool, made, beside=_other(counting, made))
 
 
 def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckRecord]:
-    """The last check of each tool, by its id."""
-    return {check.tool_id: check for check in checks}
+    """The check of each tool that counts, by the tool's id: its last one.
+
+    A single reading tells no spread: it counts only where nothing better was made before it.
+    """
+    found: dict[str, ToolCheckRecord] = {}
+    for check in checks:
+        before = found.get(check.tool_id)
+        if before is None or check.worth().counts or not before.worth().counts:
+            found[check.tool_id] = check
+    return found
 
 
 def last_checks(desk: Desk) -> Mapping[str, Checked]:
-    """What the last check of each measuring tool in the drawer says, by the tool's id."""
+    """What the check that counts says of each measuring tool in the drawer, by the tool's id."""
     from platebook.services.answers import setter_in_use
 
     with opened(desk, make=False) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
         tools = {tool.tool_id: tool for tool in book.tools(setter_id)}
-        last = checks_by_tool(book.tool_checks(setter_id))
-    return {name: told(tools[name], check) for name, check in last.items() if name in tools}
+        checks = book.tool_checks(setter_id)
+    latest = {check.tool_id: check for check in checks}
+    return {
+        name: told(tools[name], check, beside=_other(latest[name], check))
+        for name, check in checks_by_tool(checks).items()
+        if name in tools
+    }
+
+
+def _other(one: ToolCheckRecord, check: ToolCheckRecord) -> ToolCheckRecord | None:
+    return None if one == check else one
 
 
 def worth_by_name(

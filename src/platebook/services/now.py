@@ -37,7 +37,8 @@ class NowView:
 
     `set_up` holds the values carried over, as text by field. `readings` are those the next attempt
     asks where `readings_asked`. `days_since` is None before the first dated attempt. `steps_shown`
-    says whether this logbook's setters want the list of steps.
+    says whether this logbook's setters want the list of steps, and `waits` that the grade has its
+    points and an instructor's sign-off is missing.
     """
 
     setter: str
@@ -60,6 +61,7 @@ class NowView:
     days_since: int | None
     invented: bool
     steps_shown: bool = False
+    waits: bool = False
 
 
 class KeptNow(BaseModel):
@@ -102,7 +104,7 @@ def _worked_out(desk: Desk) -> NowView:
     bench = bench_of(desk)
     course, attempts = bench.course, bench.attempts
     advice, sizes = next_with_sizes(desk, bench)
-    standing = progress(course, attempts, today=today_at(desk))
+    standing = progress(course, attempts, today=today_at(desk), sign_offs=bench.sign_offs)
     here = standing.grade(advice.grade)
     grade = course.grade(advice.grade)
     set_up = set_up_for(grade, sizes, attempts) if grade is not None else {}
@@ -123,6 +125,7 @@ def _worked_out(desk: Desk) -> NowView:
         points=here.points if here else 0,
         promote_at=here.promote_at if here else 0,
         good_to_go=here.good_to_go if here else 0,
+        waits=here is not None and here.state == "waiting",
         plate=plate_view(attempts, bench.plates),
         cautions=cautions(STEP_OF_PART.get(advice.part or "", WHOLE_STEP)),
         attempts=len(attempts),

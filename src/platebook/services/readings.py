@@ -7,19 +7,22 @@ from platebook.practice.course import Grade
 from platebook.practice.fields import Choice, choices, fields
 
 LABELS = {
-    "fit_checks": "fit checks",
     "fit": "fit",
     "trial_height": "trial height",
     "ledge": "ledge",
+    "fit_checks": "fit checks",
     "levelled_by": "levelled by",
     "burnish_passes": "burnish passes",
 }
+"""The readings with their names. Those asked of every setting come first, so that the first digits
+of a stone always mean the same."""
+
 BY_LOT = ("fit_checks", "levelled_by", "burnish_passes")
 """Readings of which one is asked of a whole setting: none of them is needed for the others."""
 
 OF_PART = {
-    "width": ("fit_checks", "fit", "ledge"),
-    "depth": ("fit_checks", "trial_height"),
+    "width": ("fit", "ledge", "fit_checks"),
+    "depth": ("trial_height", "fit_checks"),
     "levelling": ("fit", "levelled_by"),
     "burnishing": ("fit", "burnish_passes"),
     "opening": ("ledge",),
@@ -65,7 +68,7 @@ def readings_for(
 
 
 def of_whole(attempts: int) -> tuple[str, ...]:
-    """The readings asked of the whole setting after so many attempts, in the order of the work."""
+    """The readings asked of the whole setting after so many attempts, the lesser one last."""
     by_lot = BY_LOT[crc32(f"readings {attempts}".encode()) % len(BY_LOT)]
     return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
 

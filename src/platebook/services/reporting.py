@@ -1,20 +1,20 @@
 """A report on one page: what a setter takes home, or what hangs on the wall for a class."""
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.services.answers import bench_of, findings, next_with_sizes, progress, today_at
-from platebook.services.class_roll import Pupil, pupils
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.members import Member, members
 from platebook.services.new_files import write_new
 from platebook.services.watching import Watch, unwatched
 from platebook.trade.cautions import cautions
 
 if TYPE_CHECKING:
+    from platebook.analysis.practising import Practice
     from platebook.services.class_work import PagePart
 
 SUFFIXES = (".html", ".htm")
@@ -51,9 +51,9 @@ def write_setter_page(desk: Desk, file: Path) -> None:
 def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
     from platebook.reports.class_report import ClassAnswers, class_html
-    from platebook.services.classroom import class_findings, class_progress
+    from platebook.services.classroom import class_findings, class_practice, class_progress
 
-    some = pupils(desk, group)
+    some = members(desk, group)
     if not some:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(desk)
@@ -66,7 +66,7 @@ def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched
             standings=class_progress(desk, group, watch=watch),
             findings=class_findings(desk, group, watch=watch),
             next_titles={setter_id: part.next_title for setter_id, part in parts.items()},
-            used=_used(parts.values()),
+            used=_practised_and_used(class_practice(desk, group)),
             caution=" ".join(cautions("start")),
             invented=desk.invented,
         )
@@ -82,11 +82,11 @@ def write_class_page(
 
 
 def _page_parts(
-    desk: Desk, some: "Sequence[Pupil]", today: date, watch: Watch
+    desk: Desk, some: "Sequence[Member]", today: date, watch: Watch
 ) -> "dict[str, PagePart]":
-    from platebook.services.class_roll import log_of
     from platebook.services.class_work import page_part_of
     from platebook.services.crew import Crew
+    from platebook.services.members import log_of
 
     with Crew() as crew, opened(desk) as book:
         return crew.spread(
@@ -98,19 +98,12 @@ def _page_parts(
         )
 
 
-def _used(parts: "Iterable[PagePart]") -> list[str]:
-    """How many stones of each size, and seats by each bur, in a sentence each."""
-    stones: Counter[str] = Counter()
-    burs: Counter[str] = Counter()
-    for part in parts:
-        stones.update(part.stones)
-        burs.update(part.burs)
-    told = []
-    for words, counts in (("Stones set, by size in mm", stones), ("Seats, by bur in mm", burs)):
-        if counts:
-            listed = ", ".join(f"{size}: {counts[size]}" for size in sorted(counts))
-            told.append(f"{words}: {listed}.")
-    return told
+def _practised_and_used(practice: "Practice") -> list[str]:
+    """How much the class practised by week, and the stones and burs it used, in a sentence each."""
+    from platebook.reports.practice_text import practice_line, used_lines
+
+    told = (f"All together: {practice_line(practice)}", *used_lines(practice))
+    return [f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in told]
 
 
 def refuse_suffix(file: Path) -> None:

@@ -114,8 +114,6 @@ def merge_setters(desk: Desk, keep: str, gone: str) -> str:
         book.merge_setters(
             kept.setter_id or "", lost.setter_id or "", author=desk.author, now=desk.clock()
         )
-        if book.default(SETTER_IN_USE) == lost.setter_id:
-            book.set_default(SETTER_IN_USE, kept.setter_id)
     return f"{lost.name} is now {kept.name}; undo parts them again."
 
 

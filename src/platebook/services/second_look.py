@@ -13,9 +13,9 @@ from platebook.practice.inspection import Inspection
 from platebook.practice.looks import read_result, read_severity
 from platebook.practice.text import clean
 from platebook.services.answers import setter_in_use, today_at
-from platebook.services.classroom import Inspected
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.inspecting import Inspected
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook

@@ -38,9 +38,23 @@ class ToolCheck(Value):
     @property
     def repeatability_mm(self) -> float | None:
         """Standard deviation of one reading; None from a single one."""
-        if len(self.readings_mm) < LEAST_READINGS:
+        if not self.counts:
             return None
         return statistics.stdev(self.readings_mm)
+
+    @property
+    def counts(self) -> bool:
+        """Whether it says how far readings spread, and so what one of them is worth."""
+        return len(self.readings_mm) >= LEAST_READINGS
+
+    def within(self, mpe_mm: float) -> bool:
+        """Whether the bias is at most this error; a tool that is just so far off is within it.
+
+        Lengths are whole micrometres, so the readings are added up as such: nothing is rounded.
+        """
+        known, most = _micrometres(self.known_mm), _micrometres(mpe_mm)
+        off = sum(_micrometres(reading) - known for reading in self.readings_mm)
+        return abs(off) <= most * len(self.readings_mm)
 
 
 class Measured(Value):
@@ -69,7 +83,7 @@ def reading_worth(tool: Tool, check: ToolCheck | None = None) -> ReadingWorth | 
     known = reading_uncertainty(tool, check)
     if known is None or known.standard <= 0:
         return None
-    bias = check.bias_mm if check is not None and _counts(check) else 0.0
+    bias = check.bias_mm if check is not None and check.counts else 0.0
     return ReadingWorth(bias_mm=bias, standard_mm=known.standard)
 
 
@@ -90,7 +104,7 @@ def measure(reading_mm: float, tool: Tool, check: ToolCheck | None = None) -> Me
     known = reading_uncertainty(tool, check)
     if known is None:
         return None
-    bias = check.bias_mm if check is not None and _counts(check) else 0.0
+    bias = check.bias_mm if check is not None and check.counts else 0.0
     k = coverage(TWO_SIGMA, known.freedom)
     value, expanded = reading_mm - bias, k * known.standard
     return Measured(
@@ -110,7 +124,7 @@ def reading_uncertainty(tool: Tool, check: ToolCheck | None = None) -> Component
     resolution. Else the maximum permissible error and the resolution; None without the first.
     """
     resolution = Component(rectangular((tool.resolution_mm or 0.0) / 2))
-    if check is not None and _counts(check):
+    if check is not None and check.counts:
         freedom = len(check.readings_mm) - 1
         spread = check.repeatability_mm or 0.0
         mean = spread / math.sqrt(len(check.readings_mm))
@@ -173,5 +187,5 @@ def refuse_caliper_inside(reading_mm: float, book: RuleBook | None = None) -> Fa
     return Fault("seat_diameter_mm", f"{reading_mm:g} mm by caliper", expected)
 
 
-def _counts(check: ToolCheck) -> bool:
-    return len(check.readings_mm) >= LEAST_READINGS
+def _micrometres(length_mm: float) -> int:
+    return round(length_mm * 1000)

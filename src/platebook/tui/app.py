@@ -21,12 +21,13 @@ from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
 
-from platebook.tui.commands import COMMANDS, EVERYWHERE, PAGES, bindings_for
+from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
 from platebook.tui.first_sight import FirstSight
 from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
 from platebook.tui.plate_sheet import DRAFT
-from platebook.tui.screens.now import WHOLE_PLATE, NowScreen
+from platebook.tui.screens.now import NowScreen
 from platebook.tui.theme import THEMES
+from platebook.tui.ways_in import WHOLE_PLATE
 
 if TYPE_CHECKING:
     from platebook.services.desk import Desk
@@ -121,8 +122,6 @@ class BenchApp(App[None], inherit_bindings=False):
             else:
                 self.push_screen(plate, self._remember_unfinished)
             return
-        if sign == WHOLE_PLATE:
-            sign = ""
         self.push_screen(
             AttemptScreen.at(self.services, view, draft, sign), self._remember_unfinished
         )
@@ -222,9 +221,11 @@ class BenchApp(App[None], inherit_bindings=False):
         self.exit()
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
-        """The command table, as far as it works on this screen."""
+        """The command table, as far as it works on this screen and without a digit."""
         place = screen.PLACE if isinstance(screen, BenchScreen) else ""
         for command in COMMANDS:
+            if command.keys == DIGITS:
+                continue
             if place in command.places or EVERYWHERE in command.places:
                 yield SystemCommand(
                     f"{command.label} ({command.key_text})",

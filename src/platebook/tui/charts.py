@@ -7,7 +7,7 @@ from platebook.tui.text import fitted, line
 from platebook.tui.widgets.plot import Chart, Series
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings import Finding
+    from platebook.analysis.findings import ClockPattern, Finding
     from platebook.analysis.progress import GradeProgress
 
 SHARES = ((0.0, "0"), (0.25, "25"), (0.5, "50"), (0.75, "75"), (1.0, "100"))
@@ -59,6 +59,39 @@ def counts_line(finding: "Finding") -> str:
     sides = ((c, wilson(c.failed, c.of)) for c in finding.counts)
     return "; ".join(
         f"{c.label}: {c.failed} of {c.of} failed, {_span(i.low, i.high)} in 100" for c, i in sides
+    )
+
+
+def clock_chart(pattern: "ClockPattern") -> Chart:
+    """How many lay at each hour, those of the told arc in the accent colour."""
+    arc = {(pattern.first - 1 + step) % 12 + 1 for step in range(3)}
+    most = max(pattern.by_hour)
+    series = tuple(
+        Series(
+            (hour, hour),
+            (0.0, float(count)),
+            "█",
+            joined=True,
+            colour="accent" if hour in arc else "muted",
+        )
+        for hour, count in enumerate(pattern.by_hour, start=1)
+        if count
+    )
+    return Chart(
+        series=series,
+        x_ticks=tuple((float(hour), str(hour)) for hour in range(1, 13)),
+        y_ticks=tuple((float(n), str(n)) for n in sorted({0, most})),
+        x_limits=(0.5, 12.5),
+        y_limits=(0.0, most + 0.5),
+        x_label="o'clock on the rim, 12 at the notch",
+        says=clock_line(pattern),
+    )
+
+
+def clock_line(pattern: "ClockPattern") -> str:
+    """The counts of the hours that have any: "3 o'clock 2, 4 o'clock 5"."""
+    return ", ".join(
+        f"{hour} o'clock {count}" for hour, count in enumerate(pattern.by_hour, start=1) if count
     )
 
 

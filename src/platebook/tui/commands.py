@@ -1,7 +1,8 @@
 """The one table of what a key does; bindings, key line, palette, help and docs/keys.md use it.
 
 `places` names the screens where the command works. `foot` is its rank in the key line (0 = not
-shown there). A `prompt` command works at once, ahead of keys typed after it.
+shown there). A `prompt` command works at once, ahead of keys typed after it. `{key}` in an action
+stands for the key that was pressed.
 """
 
 from dataclasses import dataclass
@@ -32,6 +33,7 @@ PLACES = {
 PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 PAGED = ("now", "log", "findings", "shared")
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
+DIGITS = tuple("0123456789")
 KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
@@ -68,6 +70,8 @@ class Command:
     @property
     def key_text(self) -> str:
         """The keys as a person reads them: "?, F1"."""
+        if self.keys == DIGITS:
+            return "0 … 9"
         return ", ".join(key_text(key) for key in self.keys)
 
 
@@ -124,6 +128,14 @@ COMMANDS = (
         prompt=True,
     ),
     Command(
+        "first_reading('{key}')",
+        DIGITS,
+        "first reading",
+        "Start the attempt with its first reading, where one is asked by digit: Now says which.",
+        ("now",),
+        prompt=True,
+    ),
+    Command(
         "whole_plate",
         ("w",),
         "whole plate",
@@ -149,7 +161,7 @@ COMMANDS = (
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
     Command(
         "answer",
-        ("0", "1", "2", "3", "4", "5", "6", "7", "8", "9"),
+        DIGITS,
         "answer",
         "Choose the value with that number, or type a size.",
         ("attempt",),
@@ -205,6 +217,13 @@ COMMANDS = (
     Command("step(0, -1)", ("left",), "left", "The reading before.", ("plate",)),
     Command("step(0, 1)", ("right",), "right", "The next reading.", ("plate",)),
     Command("go_on", ("enter",), "next stone", "Start what comes next.", ("saved",), 1),
+    Command(
+        "first_reading('{key}')",
+        DIGITS,
+        "first reading",
+        "Start what comes next with its first reading, where one is asked by digit.",
+        ("saved",),
+    ),
     Command("undo", ("u",), "undo", "Take the attempt just saved back.", ("saved",), 2),
     Command("back", ("escape",), "Now", "Back to Now.", ("saved",), 3),
     Command("filter", ("slash",), "filter", "Type words; only rows with all stay.", ("log",), 1),
@@ -224,7 +243,10 @@ COMMANDS = (
     Command(
         "inspect", ("i",), "inspect", "The queue of what to look at, or the class.", ("class",), 1
     ),
-    Command("shared", ("a",), "all share", "What goes with failure in the class.", ("class",), 4),
+    Command("sign_off", ("s",), "sign off", "Sign off the grade that waits for it.", ("class",), 4),
+    Command("record", ("enter",), "record", "Record the look without a comment.", ("class",)),
+    Command("write", ("w",), "comment", "Write a comment of your own to the look.", ("class",)),
+    Command("shared", ("a",), "all share", "What goes with failure in the class.", ("class",), 5),
     Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
     Command("clear", ("escape",), "back", "Stop the reading; take the digit back.", ("class",), 3),
     Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
@@ -261,7 +283,7 @@ def bindings_for(place: str) -> list[Binding]:
     return [
         Binding(
             key,
-            command.action,
+            command.action.format(key=key),
             command.label,
             show=False,
             priority=command.prompt or command.action == "app.leave",

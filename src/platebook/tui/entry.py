@@ -20,6 +20,7 @@ from platebook.practice.look import (
 from platebook.tui.questions import Question
 
 RESULT = "result"
+ANOTHER = "another defect"
 SEVERITY = "severity"
 FINISH = "finish"
 SET_UP = "list:set-up"
@@ -29,6 +30,7 @@ ENDED = "ended"
 READINGS = "readings"
 PART_KEYS = {"0": GOOD, "1": MISSED}
 FINISH_KEYS = {
+    "0": RESULT,
     "1": FIRST_SEEN,
     "2": "clock",
     "3": "push_test",

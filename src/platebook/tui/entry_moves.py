@@ -9,6 +9,7 @@ import dataclasses
 
 from platebook.practice.look import GOOD, MISSED, SEVERITIES
 from platebook.tui.entry import (
+    ANOTHER,
     FINISH,
     FINISH_KEYS,
     FIRST_SEEN,
@@ -35,8 +36,8 @@ def types(entry: Entry) -> bool:
 
 def press(entry: Entry, sign: str) -> Entry:
     """The entry after one printable sign."""
-    if entry.stop in {RESULT, FINISH, *entry.lists}:
-        take = {RESULT: _judge, FINISH: _open}.get(entry.stop, _open_row)
+    if entry.stop in {RESULT, ANOTHER, FINISH, *entry.lists}:
+        take = {RESULT: _judge, ANOTHER: _judge, FINISH: _open}.get(entry.stop, _open_row)
         return take(entry, sign)
     question = entry.question()
     if question is None:
@@ -72,7 +73,7 @@ def visit(entry: Entry, stop: str) -> Entry:
 
 def rub_out(entry: Entry) -> Entry:
     """Take out the last sign typed, the value that stands, or the last defect."""
-    if entry.stop == RESULT:
+    if entry.stop in {RESULT, ANOTHER}:
         return dataclasses.replace(entry, verdict="", defects=entry.defects[:-1])
     question = entry.question()
     if question is None:
@@ -84,10 +85,10 @@ def rub_out(entry: Entry) -> Entry:
 
 
 def another_defect(entry: Entry) -> Entry:
-    """Back to the result, to add a defect to those that stand."""
+    """To the results, to add a defect to those that stand."""
     if entry.part or not entry.defects:
         return entry
-    return visit(_take_in(entry), RESULT)
+    return visit(_take_in(entry), ANOTHER)
 
 
 def _take_in(entry: Entry) -> Entry:
@@ -109,9 +110,11 @@ def _judge(entry: Entry, sign: str) -> Entry:
         return entry
     if result in {GOOD, MISSED}:
         return visit(dataclasses.replace(entry, verdict=result, defects=()), FINISH)
-    defects = entry.defects
-    if result not in dict(defects):
-        defects = (*defects, (result, ""))
+    stands = entry.defects
+    if entry.stop != ANOTHER:
+        # A verdict is corrected by giving it anew; only `+` adds to the one that stands.
+        stands = tuple(pair for pair in stands if pair[0] == result)
+    defects = stands if result in dict(stands) else (*stands, (result, ""))
     return visit(dataclasses.replace(entry, verdict="", defects=defects), f"{SEVERITY}:{result}")
 
 
@@ -127,7 +130,7 @@ def _open(entry: Entry, sign: str) -> Entry:
     stop = FINISH_KEYS.get(sign)
     if stop == READINGS:
         stop = entry.readings[0].field if entry.readings else None
-    if stop is None or (stop not in entry.lists and not _asked(entry, stop)):
+    if stop is None or not (stop == RESULT or stop in entry.lists or _asked(entry, stop)):
         return entry
     return visit(entry, stop)
 

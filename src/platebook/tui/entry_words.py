@@ -4,6 +4,7 @@ from textual.content import Content
 
 from platebook.practice.look import GOOD, SEVERITIES
 from platebook.tui.entry import (
+    ANOTHER,
     FINISH,
     FINISH_KEYS,
     MORE,
@@ -22,7 +23,12 @@ from platebook.tui.text import fitted, line, stacked, txt
 RAIL = 28
 LABEL = 15
 SIGNS = {"inside": "✓", "outside": "!", "": " "}
-TITLES = {RESULT: "How did it come out?", SET_UP: "The set-up", MORE: "More that was measured"}
+TITLES = {
+    RESULT: "How did it come out?",
+    ANOTHER: "Which other defect?",
+    SET_UP: "The set-up",
+    MORE: "More that was measured",
+}
 LONGEST_SET_UP = 200
 
 
@@ -105,7 +111,8 @@ def _reading_row(entry: Entry, question: Question) -> Content:
 def _rail_row(
     entry: Entry, name: str, label: str, mark: str, *, value: str | None = None
 ) -> Content:
-    here = entry.stop == name or (name == RESULT and entry.severity_of() is not None)
+    judging_now = entry.stop == ANOTHER or entry.severity_of() is not None
+    here = entry.stop == name or (name == RESULT and judging_now)
     stands = entry.value(name) if value is None else value
     text = f"{fitted(label, LABEL)}{fitted(stands or '—', RAIL - LABEL - 4)}{mark}"
     if here:
@@ -167,7 +174,9 @@ def _severities(entry: Entry, defect: str) -> Content:
 def _finish(entry: Entry) -> Content:
     rows = []
     for key, stop in FINISH_KEYS.items():
-        if stop == READINGS:
+        if stop == RESULT:
+            rows.append(_row(key, f"{stop:<14} {result_text(entry)}"))
+        elif stop == READINGS:
             told = sum(bool(entry.value(q.field)) for q in entry.readings)
             rows.append(_row(key, f"readings       {told} of {len(entry.readings)}"))
         elif stop in entry.lists:

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING
 from textual.content import Content
 
 from platebook.tui.text import fitted, line, stacked, txt
+from platebook.tui.ways_in import digit_hint
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -25,6 +26,8 @@ def go_line(view: "NowView") -> str:
     """How many good ones are still to go, and whether readings are asked."""
     ones = "one" if view.good_to_go == 1 else "ones"
     asked = "readings asked" if view.readings_asked else "no readings asked"
+    if view.waits:
+        return f"waits for an instructor's sign-off, {asked}"
     return f"{view.good_to_go} good {ones} to go, {asked}"
 
 
@@ -43,7 +46,8 @@ def asked_part(view: "NowView") -> Content:
     """Whether readings are asked, said before the attempt begins, and the keys that follow."""
     if view.readings_asked and view.readings:
         names = ", ".join(line(reading.label) for reading in view.readings)
-        return Content.assemble(("Readings asked: ", "bold"), names)
+        asked, hint = Content.assemble(("Readings asked: ", "bold"), names), digit_hint(view)
+        return asked if hint is None else stacked(asked, hint)
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 
@@ -55,8 +59,11 @@ def why_part(view: "NowView") -> Content:
 def standing_part(view: "NowView") -> Content:
     """How far to go at this grade, and how much was practised."""
     ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
+    to_go = Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}")
+    if view.waits:
+        to_go = txt(f"{view.points} of {view.promote_at} points; waits for a sign-off", "$accent")
     return stacked(
-        Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}"),
+        to_go,
         txt(_practised(view), "$muted"),
     )
 

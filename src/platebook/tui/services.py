@@ -16,13 +16,13 @@ if TYPE_CHECKING:
     from platebook.analysis.class_findings import ClassFindings
     from platebook.analysis.progress import Progress
     from platebook.logbook.wanted import Order
-    from platebook.services.classroom import Inspected
     from platebook.services.course_view import CourseView
     from platebook.services.desk import Desk
     from platebook.services.drafts import Drafts
     from platebook.services.drawer_view import DrawerRow
     from platebook.services.finding_values import FindingsWithValues
     from platebook.services.first_run import OfferedCourse
+    from platebook.services.inspecting import Inspected
     from platebook.services.log import Cursor, LogPage
     from platebook.services.now import NowView
     from platebook.services.recording import Recorded
@@ -131,8 +131,13 @@ class Services(Protocol):
     def class_findings(self, watch: "Watch") -> "ClassFindings":
         """What goes with failure across the class."""
 
-    def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+    def look_at(
+        self, attempt_id: str, result: str, severity: str, comment: str = ""
+    ) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Sign a grade off for a setter; says what was done."""
 
     def second_look(self) -> "SecondLook":
         """What waits to be judged again."""
@@ -344,7 +349,7 @@ class DeskServices:
 
     def class_now(self, watch: "Watch") -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
-        from platebook.services.classroom import class_now
+        from platebook.services.inspecting import class_now
 
         return class_now(self._desk, watch=watch)
 
@@ -354,11 +359,19 @@ class DeskServices:
 
         return class_findings(self._desk, watch=watch)
 
-    def look_at(self, attempt_id: str, result: str, severity: str) -> "Inspected":
+    def look_at(
+        self, attempt_id: str, result: str, severity: str, comment: str = ""
+    ) -> "Inspected":
         """Record a look at an attempt; only then its own verdict is told."""
-        from platebook.services.classroom import inspect
+        from platebook.services.inspecting import inspect
 
-        return inspect(self._desk, attempt_id, result, severity=severity)
+        return inspect(self._desk, attempt_id, result, severity=severity, comment=comment)
+
+    def sign_off(self, setter_id: str, grade: str) -> str:
+        """Sign a grade off for a setter; says what was done."""
+        from platebook.services.signing import sign_off
+
+        return sign_off(self._desk, setter_id, grade).sentence
 
     def second_look(self) -> "SecondLook":
         """What waits to be judged again."""

@@ -13,7 +13,7 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.message import Message
 
-from platebook.tui.commands import command_for, foot_commands
+from platebook.tui.commands import command_for
 from platebook.tui.entry import (
     FINISH,
     RESULT,
@@ -28,6 +28,7 @@ from platebook.tui.entry import (
 from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
 from platebook.tui.entry_start import entry_for, entry_from
 from platebook.tui.frame import BenchScreen, ServiceFailed
+from platebook.tui.ways_in import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.widgets.attempt_page import AttemptPage
 from platebook.tui.widgets.key_line import KeyLine
 
@@ -93,15 +94,20 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         draft: Mapping[str, object] | None,
         sign: str,
     ) -> "AttemptScreen":
-        """An attempt at what Now shows, or the draft; `sign` is a first answer to the result."""
+        """An attempt at what Now shows, or the draft.
+
+        `sign` is the digit of the first reading, or `GOOD_ONE` for a good result.
+        """
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
             return cls(services, unfinished, told=RESTORED)
         entry = _begun(services, view)
-        if sign and entry.asked:
+        if sign == GOOD_ONE and entry.asked:
             return cls(services, entry, told=READINGS_FIRST)
-        if sign:
-            entry = press(dataclasses.replace(entry, stop=RESULT), sign)
+        if sign == GOOD_ONE:
+            entry = press(dataclasses.replace(entry, stop=RESULT), "0")
+        elif means_something(view, sign):
+            entry = press(entry, sign)
         return cls(services, entry)
 
     @classmethod
@@ -147,7 +153,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def show(self) -> None:
         """Show the stop of the moment, or what comes after saving."""
-        self.query_one(KeyLine).commands = foot_commands(self._place())
+        self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
         page = self.query_one(AttemptPage)
         page.show(self.entry, self.told)
         if self.saved:
@@ -162,7 +168,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         command = command_for(self._place(), event.key)
         action = command.action if command else ""
         if self.saved:
-            self._take_after_saving(action)
+            self._take_after_saving(action, event.character or "")
         elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
             self._save()
         elif action == "back":
@@ -262,10 +268,13 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.held.clear()
         self.show()
 
-    def _take_after_saving(self, action: str) -> None:
+    def _take_after_saving(self, action: str, sign: str) -> None:
         services = self.services
         if action == "go_on" and self.following is not None:
             self._start(self.following)
+        elif means_something(self.following, sign) and self.following is not None:
+            self._start(self.following)
+            self._move("", sign)
         elif action == "undo":
             self.busy = True
             self.ask(services.undo, self.TakenBack)

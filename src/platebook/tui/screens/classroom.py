@@ -6,28 +6,29 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
-from textual.content import Content
 from textual.message import Message
+from textual.widgets import Input
 from textual.worker import Worker
 
-from platebook.practice.look import GOOD, RESULT_KEYS, SEVERITIES
+from platebook.tui.class_words import due_part, standing_part
 from platebook.tui.frame import BenchScreen, Progressed
-from platebook.tui.text import line, stacked, txt
+from platebook.tui.looking import Looking
+from platebook.tui.text import line, txt
 from platebook.tui.widgets.long_bar import LongBar
+from platebook.tui.widgets.ordered_input import OrderedInput
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
-    from platebook.services.classroom import Inspected
+    from platebook.services.inspecting import Inspected
     from platebook.tui.services import Services
 
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
 EMPTY = "Nothing waits to be looked at."
-JUDGE = "Look first, then a digit: 0 good, 1 loose, 2 high, 3 low, 4 tilted, 5 chipped, 6 marred, …"
-WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
+NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
 class ClassScreen(BenchScreen[None]):
@@ -41,6 +42,8 @@ class ClassScreen(BenchScreen[None]):
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
         #one { width: 34; height: 1fr; padding: 0 1; }
         #one > Words { height: auto; }
+        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+        #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -63,7 +66,7 @@ class ClassScreen(BenchScreen[None]):
             self.done = done
 
     class TakenBack(Message):
-        """What undo did."""
+        """What undo or a sign-off did."""
 
         def __init__(self, sentence: str) -> None:
             super().__init__()
@@ -75,7 +78,7 @@ class ClassScreen(BenchScreen[None]):
         self.standings: tuple[Standing, ...] | None = None
         self.queue: tuple[QueueRow, ...] = ()
         self.inspecting = False
-        self.result = ""
+        self.looking = Looking()
         self.sentence = ""
 
     def body(self) -> ComposeResult:
@@ -88,6 +91,7 @@ class ClassScreen(BenchScreen[None]):
             one.can_focus = False
             with one:
                 yield Words(id="words")
+        yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
         yield Words(id="told")
 
     def on_mount(self) -> None:
@@ -124,12 +128,12 @@ class ClassScreen(BenchScreen[None]):
         mine = " + ".join(done.inspection.result or ())
         theirs = " + ".join(done.own_result) or "not judged"
         self.sentence = f"Yours: {mine}. {line(done.setter)}'s own: {theirs}."
-        self.result = ""
+        self._look_anew()
         self.load()
 
     @on(TakenBack)
     def show_taken_back(self, event: TakenBack) -> None:
-        """Say what was taken back, and read again."""
+        """Say what was done, and read again."""
         self.sentence = event.sentence
         self.load()
 
@@ -138,45 +142,59 @@ class ClassScreen(BenchScreen[None]):
         """What is known of the one marked."""
         place = self.query_one(PickList).marked
         if self.inspecting and self.queue:
-            self.query_one("#words", Words).show(_due(self.queue[min(place, len(self.queue) - 1)]))
+            self.query_one("#words", Words).show(
+                due_part(self.queue[min(place, len(self.queue) - 1)], self.looking)
+            )
         elif not self.inspecting and self.standings:
-            self.query_one("#words", Words).show(_standing(self.standings[place]))
+            self.query_one("#words", Words).show(standing_part(self.standings[place]))
         else:
             self.query_one("#words", Words).show(txt(""))
 
     async def on_key(self, event: events.Key) -> None:
-        """A digit judges the attempt marked in the queue; a second one says how bad."""
+        """A digit judges the attempt marked, the next says how bad, a third picks a comment."""
         digit = event.character or ""
-        row = self._marked()
-        if not self.inspecting or not digit.isdigit() or row is None:
+        if not digit.isdigit() or self._marked() is None:
             return
         event.stop()
         event.prevent_default()
-        if self.result:
-            if int(digit) in SEVERITIES:
-                self._look(row.attempt_id, self.result, digit)
-            return
-        result = RESULT_KEYS[digit]
-        if result == GOOD:
-            self._look(row.attempt_id, result, "")
-        else:
-            self.result = result
+        if self.looking.waits_for != "comment":
+            self.looking = self.looking.after(digit)
             self.show()
+        elif digit != "0" and int(digit) <= len(self.looking.comments):
+            self._look(self.looking.comments[int(digit) - 1])
+
+    @on(Input.Submitted, "#comment")
+    def take_comment(self, event: Input.Submitted) -> None:
+        """Record the look with a comment of one's own."""
+        self._look(event.value)
+
+    def action_record(self) -> None:
+        """Record the look without a comment."""
+        if self.looking.waits_for == "comment":
+            self._look("")
+
+    def action_write(self) -> None:
+        """Ask for a comment in words."""
+        if self.looking.waits_for == "comment":
+            comment = self.query_one("#comment", Input)
+            comment.add_class("asked")
+            comment.focus()
 
     def action_inspect(self) -> None:
         """Change between the class and the queue."""
-        self.inspecting, self.result, self.sentence = not self.inspecting, "", ""
+        self.inspecting, self.sentence = not self.inspecting, ""
+        self._look_anew()
         self.query_one(PickList).marked = 0
         self.show()
 
     def action_clear(self) -> None:
-        """Stop the reading, take a digit back, or go back to the class."""
+        """Stop the reading, take the digits back, or go back to the class."""
         if self.reading is not None and self.reading.is_running:
             self.reading.cancel()
             self.query_one(LongBar).hide()
             self.query_one("#topic", Words).show(txt(STOPPED))
-        elif self.result:
-            self.result = ""
+        elif self.looking.result:
+            self._look_anew()
             self.show()
         elif self.inspecting:
             self.action_inspect()
@@ -189,9 +207,24 @@ class ClassScreen(BenchScreen[None]):
         """Take the last look back."""
         self.ask(self.services.undo, self.TakenBack)
 
+    def action_sign_off(self) -> None:
+        """Sign off the grade of the one marked that waits for it."""
+        place = self.query_one(PickList).marked
+        row = self._marked()
+        one = self.standings[place] if self.standings and not self.inspecting else None
+        setter_id, grade = "", ""
+        if row is not None:
+            setter_id, grade = row.setter_id, row.sign_off
+        elif one is not None:
+            setter_id, grade = one.setter_id, one.sign_off
+        if grade:
+            self.ask(partial(self.services.sign_off, setter_id, grade), self.TakenBack)
+        else:
+            self.tell(NOTHING_TO_SIGN)
+
     def action_move(self, by: int) -> None:
-        """A row up or down; a digit not weighed yet is taken back."""
-        self.result = ""
+        """A row up or down; a look that is not recorded yet is taken back."""
+        self._look_anew()
         self.query_one(PickList).move(by)
         self._show_told()
 
@@ -201,7 +234,7 @@ class ClassScreen(BenchScreen[None]):
             return
         from platebook.advice.standing import topic
 
-        said = topic(self.standings) or "No one thing stands out in this class."
+        said = topic(self.standings) or "Lately no one defect stands out in this class."
         heading = "What to look at first" if self.inspecting else said
         self.query_one("#topic", Words).show(txt(heading, "bold"))
         picks = self.query_one(PickList)
@@ -210,55 +243,34 @@ class ClassScreen(BenchScreen[None]):
         else:
             picks.rows = tuple((s.name, f"{s.signs or '-':>8}") for s in self.standings)
         picks.mark(picks.marked)
+        self.show_one()
         self._show_told()
 
     def _show_told(self) -> None:
         told = self.sentence
         if self.inspecting:
-            told = f"{line(self.result)}: {WEIGH}" if self.result else (told or JUDGE)
+            told = self.looking.told() if self.looking.result or not told else told
             told = told if self.queue else (self.sentence or EMPTY)
         elif not self.standings:
             told = NOBODY
         self.query_one("#told", Words).show(txt(told))
 
-    def _look(self, attempt_id: str, result: str, severity: str) -> None:
-        self.result = ""
-        self.ask(partial(self.services.look_at, attempt_id, result, severity), self.Looked)
+    def _look(self, comment: str) -> None:
+        row, look = self._marked(), self.looking
+        self._look_anew()
+        if row is not None:
+            key, result, severity = row.attempt_id, look.result, look.severity
+            self.ask(partial(self.services.look_at, key, result, severity, comment), self.Looked)
+
+    def _look_anew(self) -> None:
+        self.looking = Looking()
+        comment = self.query_one("#comment", Input)
+        comment.value = ""
+        if comment.has_class("asked"):
+            comment.remove_class("asked")
+            self.set_focus(None)
+        self.show_one()
 
     def _marked(self) -> "QueueRow | None":
         place = self.query_one(PickList).marked
         return self.queue[place] if self.inspecting and place < len(self.queue) else None
-
-
-def _standing(one: "Standing") -> Content:
-    parts = [txt(one.name, "bold $accent")]
-    if not one.attempts:
-        return stacked(*parts, txt("Nothing logged yet."))
-    where = f"{one.grade}: {one.state}" if one.grade else "no grade yet"
-    parts.append(txt(where))
-    if one.state == "working":
-        parts.append(txt(f"{one.good_to_go} good ones to go"))
-    if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
-        band = f"{100 * one.lately_low:.0f} to {100 * one.lately_high:.0f} %"
-        parts.append(txt(f"lately {100 * one.lately:.0f} % good ({band})"))
-    if one.defect:
-        at = f" at {one.clock} o'clock" if one.clock is not None else ""
-        parts.append(txt(f"mostly {one.defect}{at}"))
-    parts.append(txt(f"eye: {one.eye}"))
-    days = "" if one.days_since is None else f", last {one.days_since} days ago"
-    return stacked(*parts, txt(f"{one.attempts} attempts{days}", "$muted"))
-
-
-def _due(row: "QueueRow") -> Content:
-    where = f"plate {row.plate}, position {row.position}" if row.plate else "no plate noted"
-    drawn = (
-        [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
-    )
-    return stacked(
-        txt(row.setter, "bold $accent"),
-        txt(where, "bold"),
-        txt(row.grade),
-        txt(row.sentence),
-        *drawn,
-        txt("Their own verdict is told when yours is in.", "$muted"),
-    )

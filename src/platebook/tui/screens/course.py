@@ -75,7 +75,11 @@ class CourseScreen(BenchScreen[None]):
         self.query_one("#about", Words).show(about)
         picks = self.query_one(PickList)
         picks.rows = tuple((row.title, row.right) for row in self._rows())
-        working = [n for n, g in enumerate(event.view.grades) if g.right in {"working", "slipping"}]
+        working = [
+            n
+            for n, g in enumerate(event.view.grades)
+            if g.right in {"working", "waiting", "slipping"}
+        ]
         picks.mark(working[0] if working else 0)
 
     @on(PickList.Marked)

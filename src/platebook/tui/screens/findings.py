@@ -8,7 +8,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.tui.charts import counts_line, finding_chart
+from platebook.tui.charts import clock_chart, clock_line, counts_line, finding_chart
 from platebook.tui.frame import BenchScreen
 from platebook.tui.questions import label_of
 from platebook.tui.text import MARK, line, stacked, txt
@@ -17,7 +17,7 @@ from platebook.tui.widgets.plot import Chart, Plot
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings import Finding, Findings
+    from platebook.analysis.findings import ClockPattern, Finding, Findings
     from platebook.analysis.raw_values import RawValues
     from platebook.services.finding_values import FindingsWithValues
     from platebook.tui.services import Services
@@ -27,6 +27,7 @@ STATUS = {
     "lead": ("□", "worth watching", "bold $text-warning"),
     "mechanism": ("↳", "how it came about", "bold $secondary"),
 }
+ON_ONE_SIDE = ("◔", "on one side of the rim", "bold $text-warning")
 EVIDENCE = {
     "counts only": "Counts only: the log is too short to say what goes with failure.",
     "leads": "Worth watching: long enough for leads, not yet for more.",
@@ -103,8 +104,8 @@ class FindingsScreen(BenchScreen[None]):
 
     def action_move(self, by: int) -> None:
         """The next or the one before."""
-        if self.findings is not None and self.findings.findings:
-            self.chosen = min(max(self.chosen + by, 0), len(self.findings.findings) - 1)
+        if entries := self.entries():
+            self.chosen = min(max(self.chosen + by, 0), len(entries) - 1)
             self.show()
 
     def action_page(self, by: int) -> None:
@@ -119,29 +120,42 @@ class FindingsScreen(BenchScreen[None]):
             return
         evidence = txt(EVIDENCE[found.evidence], "bold")
         self._update("answer", stacked(evidence, *(txt(s) for s in found.answer[:1])))
-        self._update("leads", self._leads(found))
+        self._update("leads", self._leads(self.entries()))
         self._update("not-judged", _not_judged(found))
-        if found.findings:
-            one = found.findings[self.chosen]
-            self._update("words", _words(one))
-            chart, beside = _pictured(one, self.values[self.chosen])
-            self._update("counts", stacked(*(txt(words, "$muted") for words in beside)))
+        entries = self.entries()
+        if entries:
+            words, chart, beside = self._told(found)
+            self._update("words", words)
+            self._update("counts", stacked(*(txt(says, "$muted") for says in beside)))
             self.query_one(Plot).chart = chart
         else:
             self._update("words", txt(_nothing(found)))
             self._update("counts", txt(""))
             self.query_one(Plot).chart = None
-        self.query_one(Plot).display = bool(found.findings)
+        self.query_one(Plot).display = bool(entries)
 
-    def _leads(self, found: "Findings") -> Content:
-        if not found.findings:
+    def entries(self) -> tuple["Finding | ClockPattern", ...]:
+        """What can be put in focus: the findings, then what lies on one side of the rim."""
+        found = self.findings
+        return () if found is None else (*found.findings, *found.clocks)
+
+    def _told(self, found: "Findings") -> tuple[Content, Chart, list[str]]:
+        """The one in focus: its words, its picture, and the same in words."""
+        if self.chosen >= len(found.findings):
+            pattern = found.clocks[self.chosen - len(found.findings)]
+            return _clock_words(pattern), clock_chart(pattern), [clock_line(pattern)]
+        one = found.findings[self.chosen]
+        return _words(one), *_pictured(one, self.values[self.chosen])
+
+    def _leads(self, entries: tuple["Finding | ClockPattern", ...]) -> Content:
+        if not entries:
             return txt("Nothing to show yet.", "$muted")
-        return stacked(*(self._lead(place, one) for place, one in enumerate(found.findings)))
+        return stacked(*(self._lead(place, one) for place, one in enumerate(entries)))
 
-    def _lead(self, place: int, one: "Finding") -> Content:
-        sign, word, style = STATUS[one.status]
+    def _lead(self, place: int, one: "Finding | ClockPattern") -> Content:
+        (sign, word, style), about = _headed(one)
         mark = MARK if place == self.chosen else " "
-        name = f"{_defect(one.defect)}: {label_of(one.variable)}"
+        name = f"{_defect(one.defect)}: {about}"
         bold = "bold" if place == self.chosen else ""
         return Content.assemble(
             (mark, "bold $accent"), (f"{sign} ", style), (line(name), bold), f"\n   {word}"
@@ -153,6 +167,25 @@ class FindingsScreen(BenchScreen[None]):
 
 def _defect(defect: str) -> str:
     return "failure" if defect == "any" else defect
+
+
+def _headed(one: "Finding | ClockPattern") -> tuple[tuple[str, str, str], str]:
+    """Sign, word and style of an entry, and what it is about."""
+    from platebook.analysis.findings import ClockPattern
+
+    if isinstance(one, ClockPattern):
+        return ON_ONE_SIDE, f"{one.first} to {one.last} o'clock"
+    return STATUS[one.status], label_of(one.variable)
+
+
+def _clock_words(one: "ClockPattern") -> Content:
+    sign, word, style = ON_ONE_SIDE
+    look_at = (
+        "Worth watching: look at posture, light and how the plate is turned (common practice)."
+    )
+    return stacked(
+        Content.assemble((f"{sign} {word}", style)), txt(one.sentence), txt(look_at, "$muted")
+    )
 
 
 def _words(one: "Finding") -> Content:
@@ -176,7 +209,8 @@ def _pictured(one: "Finding", values: "RawValues | None") -> tuple[Chart, list[s
 
 
 def _not_judged(found: "Findings") -> Content:
-    further = [txt(sentence) for sentence in found.answer[1:]]
+    in_the_list = {one.sentence for one in found.clocks}
+    further = [txt(sentence) for sentence in found.answer[1:] if sentence not in in_the_list]
     by_reason: dict[str, list[str]] = {}
     for one in found.not_judged:
         by_reason.setdefault(line(one.reason), []).append(line(label_of(one.variable)))

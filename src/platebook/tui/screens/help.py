@@ -14,7 +14,6 @@ from platebook.tui.help_words import ABOUT, glossary
 from platebook.tui.text import fitted, line, stacked, txt
 
 KEY_WIDTH = 14
-DIGITS = "0 … 9"
 
 
 class HelpScreen(ModalScreen[None]):
@@ -61,5 +60,6 @@ def _word(word: str, meaning: str) -> Content:
 
 
 def _row(command: Command) -> Content:
-    keys = DIGITS if len(command.keys) > 4 else command.key_text
-    return Content.assemble((fitted(keys, KEY_WIDTH), "bold $accent"), line(command.says))
+    return Content.assemble(
+        (fitted(command.key_text, KEY_WIDTH), "bold $accent"), line(command.says)
+    )

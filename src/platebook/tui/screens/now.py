@@ -4,13 +4,12 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.tui.commands import foot_commands
 from platebook.tui.first_sight import FirstSight, Sight
 from platebook.tui.frame import BenchScreen
 from platebook.tui.now_words import (
@@ -25,6 +24,7 @@ from platebook.tui.now_words import (
 )
 from platebook.tui.plate_sheet import DRAFT
 from platebook.tui.text import stacked, txt
+from platebook.tui.ways_in import GOOD_ONE, WHOLE_PLATE, foot_with_digits, means_something
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.plate_grid import PlateGrid
 from platebook.tui.widgets.seat_picture import SeatPicture
@@ -36,16 +36,16 @@ if TYPE_CHECKING:
     from platebook.tui.services import Services
 
 PAGE = 8
-WHOLE_PLATE = "whole plate"
-"""What `begin` is asked for in place of a first answer."""
-
 PARTS = ("exercise", "standing", "steps", "why", "cautions", "sizes")
 
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
 Begin = Callable[["NowView", Draft | None, str], None]
-"""Starts an attempt: what Now shows, the draft to go on with, and a first answer ("" for none)."""
+"""Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
+
+SIGNS = {"": ("enter", "\r"), GOOD_ONE: ("g", "g")}
+"""The keys that stand for what is asked of `begin`; a digit stands for itself."""
 
 
 class NowScreen(BenchScreen[None]):
@@ -102,7 +102,7 @@ class NowScreen(BenchScreen[None]):
         self.view: NowView | None = None
         self.looks = 0
         self.current = False
-        self.wanted: str | None = None
+        self.wanted: list[str] = []
         self.draft: Draft | None = None
         self.thrown_away: Draft | None = None
         self.sentence = ""
@@ -168,8 +168,7 @@ class NowScreen(BenchScreen[None]):
         if self.sight is not None:
             who, invented = self.services.setter, self.services.invented
             self.sight.keep(Sight(who, invented, self._parts(event.view)), event.mark)
-        if self.wanted is not None:
-            self._begin(self.wanted)
+        self._begin_wanted()
 
     @on(Changed)
     def show_change(self, event: Changed) -> None:
@@ -185,7 +184,7 @@ class NowScreen(BenchScreen[None]):
         self._show_parts(self._parts(view))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
-        commands = foot_commands(self.PLACE)
+        commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
         if self.draft is None:
             commands = tuple(c for c in commands if c.action != "throw_away")
         self.query_one(KeyLine).commands = commands
@@ -197,7 +196,11 @@ class NowScreen(BenchScreen[None]):
 
     def action_good(self) -> None:
         """Start the attempt with a good result, where that may come first."""
-        self._begin("0")
+        self._begin(GOOD_ONE)
+
+    def action_first_reading(self, digit: str) -> None:
+        """Start the attempt with its first reading answered, where a digit is an answer."""
+        self._begin(digit)
 
     def action_second_look(self) -> None:
         """Judge three positions of the last day again."""
@@ -246,10 +249,19 @@ class NowScreen(BenchScreen[None]):
     def _begin(self, sign: str) -> None:
         # The call is direct: a message would let the keys typed after this one pass it.
         if self.view is None or not self.current:
-            self.wanted = sign
-            return
-        self.wanted = None
-        self.begin(self.view, self.draft, sign)
+            self.wanted.append(sign)
+        elif not sign.isdigit() or (self.draft is None and means_something(self.view, sign)):
+            self.begin(self.view, self.draft, sign)
+
+    def _begin_wanted(self) -> None:
+        """Start with the first key typed ahead that starts anything; the rest are its answers."""
+        wanted, self.wanted = self.wanted, []
+        for sign in wanted:
+            if self.app.screen is self:
+                self._begin(sign)
+            else:
+                key, character = SIGNS.get(sign, (sign, sign))
+                self.app.screen.post_message(events.Key(key, character))
 
     def _parts(self, view: "NowView") -> dict[str, Content]:
         first = [empty_part()] if not view.attempts else []

@@ -10,7 +10,7 @@ from textual.message import Message
 
 from platebook.tui.charts import all_line, curve_chart, now_line
 from platebook.tui.frame import BenchScreen
-from platebook.tui.text import stacked, txt
+from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.plot import Plot
 from platebook.tui.widgets.stair import Stair
 from platebook.tui.widgets.words import Words
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
 
 WAITING = "Counting …"
 EMPTY = "No whole setting is counted yet. Go to Now (n) and log the first one."
+
+AT_WORK = {"working", "waiting", "slipping"}
 
 
 class ProgressScreen(BenchScreen[None]):
@@ -74,7 +76,7 @@ class ProgressScreen(BenchScreen[None]):
         """Show the stair, the grade worked at in focus."""
         self.progress = event.progress
         grades = event.progress.grades
-        at_work = [i for i, g in enumerate(grades) if g.state in {"working", "slipping"}]
+        at_work = [i for i, g in enumerate(grades) if g.state in AT_WORK]
         practised = [i for i in at_work if grades[i].attempts]
         self.chosen = (practised or at_work or [0])[-1 if practised else 0]
         self.show()
@@ -112,8 +114,12 @@ def _words(grade: "GradeProgress") -> list[Content]:
 def _points(grade: "GradeProgress") -> str:
     if grade.state == "slipping":
         return "Passed once, and slipping back: a refresher is due."
+    if grade.state == "waiting":
+        points = f"{grade.points} of {grade.promote_at} points"
+        return f"{points}; waits for an instructor's sign-off."
     if grade.state == "passed":
-        return f"Passed. Watch against slipping back: {grade.watch} of {grade.watch_at}."
+        signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
+        return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
     ones = "good one" if grade.good_to_go == 1 else "good ones in a row"
     told = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
     if grade.forecast is None:

@@ -14,7 +14,7 @@ from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from platebook.services.classroom import Inspected
+    from platebook.services.inspecting import Inspected
     from platebook.services.second_look import SecondLook
     from platebook.tui.services import Services
 

@@ -11,6 +11,7 @@ from platebook.tui.entry_words import page, rail, set_up_line, title
 from platebook.tui.now_words import go_line, where_of
 from platebook.tui.questions import Question
 from platebook.tui.text import stacked, txt
+from platebook.tui.ways_in import digit_hint
 from platebook.tui.widgets.big_reading import BigReading
 from platebook.tui.widgets.words import Words
 
@@ -70,7 +71,9 @@ class AttemptPage(Vertical):
         now_what = [txt("What now?", "bold"), *(txt(f"· {r}") for r in remedies), txt("")]
         coming = [txt(LOOKING, "$muted")]
         if following is not None:
+            hint = digit_hint(following)
             coming = [txt(f"Next: {where_of(following)}", "bold"), txt(go_line(following))]
+            coming += [hint] if hint is not None else []
         self._update("title", txt(headline, "bold"))
         self._update("page", stacked(*(now_what if remedies else []), *coming))
 

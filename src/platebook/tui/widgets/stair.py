@@ -12,10 +12,11 @@ from platebook.tui.text import MARK, fitted, stacked, txt
 if TYPE_CHECKING:
     from platebook.analysis.progress import GradeProgress
 
-SIGNS = {"passed": "■", "working": "▸", "slipping": "↓", "ahead": "·"}
+SIGNS = {"passed": "■", "working": "▸", "waiting": "□", "slipping": "↓", "ahead": "·"}
 STYLES = {
     "passed": "$text-success",
     "working": "bold $accent",
+    "waiting": "$text-success",
     "slipping": "$text-warning",
     "ahead": "$muted",
 }

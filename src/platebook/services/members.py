@@ -23,18 +23,30 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Pupil:
+class Member:
     """One setter of a class: how they are called there, how many attempts, what answers rest on.
 
-    `called` is a name that nobody else of the class has. `rests_on` is other after every change
-    that concerns the setter, and for another text of their course.
+    `called` is a name that nobody else of the class has. `digest` is another one after every change
+    that is analysed, `with_draws` after a draw too, `course_mark` for another text of the course.
     """
 
     setter: Setter
     called: str
     course: Course
     attempts: int
-    rests_on: str
+    digest: str
+    with_draws: str
+    course_mark: str
+
+    @property
+    def rests_on(self) -> str:
+        """What an analysis of the setter's log rests on."""
+        return f"{self.digest} {self.course_mark}"
+
+    @property
+    def line_rests_on(self) -> str:
+        """What the setter's line rests on: the log, and what was drawn of it."""
+        return f"{self.with_draws} {self.course_mark}"
 
     @property
     def setter_id(self) -> str:
@@ -54,7 +66,7 @@ def roster_of(desk: Desk, group: str | None = None) -> tuple[Listed, ...]:
     return tuple(one for one in everyone if name_key(one.setter.group) == name_key(group))
 
 
-def pupils(desk: Desk, group: str | None = None) -> tuple[Pupil, ...]:
+def members(desk: Desk, group: str | None = None) -> tuple[Member, ...]:
     """The active setters of a group, or of the whole logbook; Refused for a group nobody is in."""
     chosen = [one for one in roster_of(desk, group) if one.setter.active]
     if not chosen:
@@ -63,9 +75,9 @@ def pupils(desk: Desk, group: str | None = None) -> tuple[Pupil, ...]:
         return tuple(enrolled(book, ((one.setter, one.attempts) for one in chosen)))
 
 
-def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
+def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Member]:
     """These setters, each with how many attempts they have, as a class."""
-    digests = book.digests()
+    digests, with_draws = book.digests(), book.digests_with_draws()
     courses: dict[str | None, tuple[Course, str]] = {}
     taken: Counter[str] = Counter()
     for setter, attempts in chosen:
@@ -76,24 +88,29 @@ def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[
         course, mark = courses[setter.course]
         taken[setter.name] += 1
         number = taken[setter.name]
-        yield Pupil(
+        yield Member(
             setter=setter,
             called=setter.name if number == 1 else f"{setter.name} ({number})",
             course=course,
             attempts=attempts,
-            rests_on=f"{digests.get(setter.setter_id or '', '')} {mark}",
+            digest=digests.get(setter.setter_id or "", ""),
+            with_draws=with_draws.get(setter.setter_id or "", ""),
+            course_mark=mark,
         )
 
 
-def log_of(book: "Logbook", pupil: Pupil, course: Course | None = None) -> "SetterLog":
-    """The setter's log as plain values, under their own course or another one."""
+def log_of(book: "Logbook", member: Member) -> "SetterLog":
+    """The setter's log as plain values."""
+    from platebook.services.answers import sign_offs_of
     from platebook.services.class_work import SetterLog
 
-    by = course or pupil.course
     return SetterLog(
-        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {by.id} {by.version}",
-        setter=pupil.setter,
-        course=by,
-        rows=book.plain_attempts(pupil.setter_id),
-        inspections=book.inspections(pupil.setter_id),
+        rests_on=f"{book.replica} {member.setter_id} {member.rests_on}",
+        setter=member.setter,
+        course=member.course,
+        rows=book.plain_attempts(member.setter_id),
+        inspections=book.inspections(member.setter_id),
+        draws=book.draws(member.setter_id),
+        sign_offs=sign_offs_of(book, member.setter_id),
+        verdicts=book.verdicts_before_looks(member.setter_id),
     )

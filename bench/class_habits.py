@@ -1,0 +1,102 @@
+# ruff: noqa: T201 - a script that prints
+"""What a class shares: how often something is claimed with nothing behind it, and how often found.
+
+Run: python -m bench.class_habits [classes a cell] (default 100; 4 for a smoke run).
+
+Each class is made of seeded logs of `platebook.demo.planted`; a common habit is planted in all of
+them. A setter's own first place is asked alone and with what the class, without that setter, shows.
+"""
+
+import sys
+from dataclasses import replace
+
+import numpy as np
+
+from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
+from platebook.analysis.counted import counted
+from platebook.analysis.find_class import class_priors, find_class
+from platebook.analysis.ranking import Question, rank
+from platebook.analysis.variables import variable
+from platebook.demo.planted import RATES, Cause, Plan, planted
+from platebook.practice.attempt import Attempt
+
+SIZES = ((12, 15, 30), (12, 20, 80), (25, 15, 30))
+"""Setters, and the fewest and most attempts of one."""
+
+Class = dict[str, tuple[Attempt, ...]]
+
+
+def a_class(size: tuple[int, int, int], causes: tuple[Cause, ...], number: int) -> Class:
+    """One class: every setter with an own log of an own length, all with the same causes."""
+    setters, fewest, most = size
+    rng = np.random.default_rng([SEED, 7, setters, most, number])
+    rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {c.defect: MAIN_RATE for c in causes}
+    plan = Plan(causes=causes, rates=rates if causes else RATES)
+    return {
+        f"setter {n}": planted(
+            replace(plan, attempts=int(rng.integers(fewest, most + 1))),
+            [SEED, 8, number, n, len(causes)],
+        ).attempts
+        for n in range(setters)
+    }
+
+
+def claimed(attempts: Class) -> list[str]:
+    """Families that are claimed as common; what is only worth watching is left out."""
+    return [one.family for one in find_class(attempts).common if one.status == "claim"]
+
+
+def print_false(classes: int) -> None:
+    """Any habit called common with nothing planted (goal 0.12)."""
+    print(f"\nAny common habit claimed with nothing planted, goal 0.12 ({classes} classes a cell)")
+    for size in SIZES:
+        hits = [bool(claimed(a_class(size, (), number))) for number in range(classes)]
+        print(f"  {size[0]} setters with {size[1]} to {size[2]} attempts: {share(hits)}")
+
+
+def print_power(classes: int) -> None:
+    """The planted habit found as common (goal 0.88 at the first size), and what else is claimed."""
+    print(f"\nA common habit planted ({classes} classes, goal 0.88)")
+    found, others, all_claimed = [], 0, 0
+    for number in range(classes):
+        cause = IN_THE_MAP[number % len(IN_THE_MAP)]
+        families = claimed(a_class(SIZES[0], (cause,), number))
+        family = variable(cause.variable).family
+        found.append(family in families)
+        all_claimed += len(families)
+        others += sum(one != family for one in families)
+    size = SIZES[0]
+    print(
+        f"  {size[0]} setters with {size[1]} to {size[2]} attempts: power {share(found)},"
+        f" false among claimed {others} of {all_claimed}"
+    )
+
+
+def print_own_first(classes: int) -> None:
+    """A setter's own first place, alone and with the class (goal 0.80 with it)."""
+    alone, beside = [], []
+    for number in range(classes):
+        cause = IN_THE_MAP[number % len(IN_THE_MAP)]
+        logs = a_class((12, 25, 40), (cause,), number)
+        priors = class_priors(logs)
+        setter = f"setter {number % 12}"
+        family = variable(cause.variable).family
+        for kept, prior in ((alone, None), (beside, priors[setter])):
+            search = Question.of(counted(logs[setter]), None, prior, with_heights=False).search()
+            ranked = rank(search.cells, search.observed())
+            kept.append(bool(ranked) and ranked[0].family == family)
+    print(
+        f"\nA setter's own first place at 25 to 40 attempts ({classes} classes):"
+        f" alone {share(alone)}, with the class {share(beside)} (goal 0.80)"
+    )
+
+
+def main(classes: int) -> None:
+    """Print all tables."""
+    print_own_first(classes)
+    print_power(classes)
+    print_false(classes)
+
+
+if __name__ == "__main__":
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 100)

@@ -1,0 +1,134 @@
+"""How much was practised, week by week, and what it used up: stones by size, seats by bur.
+
+| function | gives |
+|---|---|
+| `practised` | the last weeks of one setter, or of a class, with stones and burs |
+| `tallied` | the same before anybody says what day it is; tallies add up |
+| `seen_on` | what a tally comes to, seen on a day |
+
+A week begins on Monday (ISO 8601) and is counted by the bench's own date of each attempt; weeks
+without practice count as nothing done. A stone that was set before (`stone_uses` over 0) is no new
+stone. At 0 attempts all is 0 and empty; attempts without a date count for stones and burs alone.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from platebook.practice.attempt import Attempt
+
+WEEKS = 8
+"""Weeks that are shown, this one included: about a term's half."""
+
+_WEEK = timedelta(days=7)
+
+
+@dataclass(frozen=True, slots=True)
+class Week:
+    """One week: the date of its Monday (ISO 8601), attempts, and days with any."""
+
+    monday: str
+    attempts: int
+    days: int
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """How many of one thing: stones of a size, or seats cut with a bur."""
+
+    what: str
+    count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """The last weeks, oldest first, and what was used in all.
+
+    `recent` says that the weeks end with this one; where nothing was done in so many weeks they end
+    with the last one practised in. `a_week` is the mean of attempts a week over those weeks since
+    the first practice; None where nothing is dated.
+    """
+
+    weeks: tuple[Week, ...]
+    recent: bool
+    a_week: float | None
+    stones: tuple[Used, ...]
+    burs: tuple[Used, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """Attempts of each day, new stones of each size, seats of each bur."""
+
+    days: Mapping[date, int]
+    stones: Mapping[str, int]
+    burs: Mapping[str, int]
+
+
+def practised(attempts: Iterable[Attempt], *, today: date) -> Practice:
+    """What these attempts come to, seen on this day; what is dated later counts in no week."""
+    return seen_on(today, tallied(attempts))
+
+
+def tallied(attempts: Iterable[Attempt]) -> Tally:
+    """What these attempts come to, whatever day it is."""
+    given = tuple(attempts)
+    return Tally(
+        days=Counter(a.began.date() for a in given if a.began is not None),
+        stones=Counter(stone for a in given if (stone := _stone(a))),
+        burs=Counter(bur for a in given if (bur := _bur(a))),
+    )
+
+
+def seen_on(today: date, *tallies: Tally) -> Practice:
+    """What these tallies come to together, seen on this day."""
+    days: Counter[date] = Counter()
+    stones: Counter[str] = Counter()
+    burs: Counter[str] = Counter()
+    for one in tallies:
+        days.update(one.days)
+        stones.update(one.stones)
+        burs.update(one.burs)
+    this_week = _monday(today)
+    last = max((_monday(day) for day in days if day <= today), default=this_week)
+    recent = this_week - last < WEEKS * _WEEK
+    end = this_week if recent else last
+    mondays = [end - n * _WEEK for n in reversed(range(WEEKS))]
+    weeks = tuple(_week(monday, days) for monday in mondays)
+    first = min((_monday(day) for day in days), default=None)
+    since = [w for w in weeks if first is not None and w.monday >= first.isoformat()]
+    return Practice(
+        weeks=weeks,
+        recent=recent,
+        a_week=sum(w.attempts for w in since) / len(since) if since else None,
+        stones=_used(stones),
+        burs=_used(burs),
+    )
+
+
+def _monday(day: date) -> date:
+    return day - timedelta(days=day.weekday())
+
+
+def _week(monday: date, days: Counter[date]) -> Week:
+    here = [days[day] for day in days if monday <= day < monday + _WEEK]
+    return Week(monday.isoformat(), sum(here), len(here))
+
+
+def _used(counts: Mapping[str, int]) -> tuple[Used, ...]:
+    return tuple(Used(what, counts[what]) for what in sorted(counts))
+
+
+def _stone(attempt: Attempt) -> str | None:
+    if attempt.stone_diameter_mm is None or attempt.stone_uses:
+        return None
+    return f"{attempt.stone_diameter_mm:.1f} mm"
+
+
+def _bur(attempt: Attempt) -> str | None:
+    """The bur by its shape and size, so that one of a kind is one whoever owns it."""
+    if attempt.seat_bur_mm is None:
+        return attempt.seat_bur
+    shape = f" {attempt.seat_bur_shape}" if attempt.seat_bur_shape else ""
+    return f"{attempt.seat_bur_mm:.2f} mm{shape}"

@@ -1,0 +1,239 @@
+"""How many keys the commonest tasks take: each is done on a real logbook, and its keys counted.
+
+docs/logging.md tells the numbers, README.md some of them; neither may tell another.
+"""
+
+import dataclasses
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from tests.services.bench import BRAM, NOW, SEAT_BUR, a_row, ada_at, logged
+from tests.tui.driving import on, press, running
+from textual.app import App
+
+from platebook.practice.attempt import Attempt
+from platebook.services.desk import Desk
+from platebook.services.log import attempts_of, inspections_of
+from platebook.services.now import NowView, now
+from platebook.services.roster import add_setter
+from platebook.services.second_look import second_look
+from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.screens.findings import FindingsScreen
+from platebook.tui.screens.now import NowScreen
+from platebook.tui.services import DeskServices
+
+ROOT = Path(__file__).parents[2]
+TABLE = r"^\| to do \| keys from Now \|\n\|---\|---\|\n((?:\|.*\n)+)"
+LOGGED = 5
+"""What Ada has logged on the day before: with these, a whole setting comes next."""
+
+
+class NothingAsked(DeskServices):
+    """A bench at which the next attempt's readings are not asked."""
+
+    def now(self) -> NowView:
+        """The next exercise, without its readings."""
+        return dataclasses.replace(super().now(), readings_asked=False, readings=())
+
+
+@dataclass(frozen=True)
+class Task:
+    """What is done, by which keys from Now, and what is so afterwards."""
+
+    keys: tuple[str, ...]
+    done: Callable[[Desk, App[None]], object]
+    before: tuple[str, ...] = ()
+    asked: bool = True
+
+
+def keys(text: str) -> tuple[str, ...]:
+    """Keys as a line: ⏎ is Enter, * the asterisk, ↓ down."""
+    named = {"⏎": "enter", "*": "asterisk", "↓": "down", "⎋": "escape"}
+    return tuple(named.get(sign, sign) for sign in text)
+
+
+def newest(desk: Desk) -> Attempt:
+    """The attempt logged last."""
+    attempts = attempts_of(desk)
+    assert len(attempts) == LOGGED + 1
+    return max(attempts, key=lambda attempt: attempt.began or NOW)
+
+
+def came_out(
+    *result: str,
+    severity: tuple[int, ...] | None = None,
+    seen: str | None = None,
+    readings: int = 0,
+) -> Callable[[Desk, App[None]], None]:
+    """The attempt logged last has this result, and so many of its readings."""
+
+    def check(desk: Desk, app: App[None]) -> None:
+        del app
+        one = newest(desk)
+        assert (one.result, one.severity, one.first_seen) == (result, severity, seen)
+        names = ("fit", "trial_height", "ledge", "fit_checks", "levelled_by", "burnish_passes")
+        assert sum(getattr(one, name) is not None for name in names) == readings
+
+    return check
+
+
+def given_up(desk: Desk, app: App[None]) -> None:
+    """The stone is logged as abandoned, without a result."""
+    del app
+    assert (newest(desk).result, newest(desk).ended) == (None, "abandoned")
+
+
+def two_failures_more(desk: Desk, app: App[None]) -> None:
+    """Two attempts stand, each with its four readings and its failure."""
+    del app
+    last = sorted(attempts_of(desk), key=lambda attempt: attempt.began or NOW)[LOGGED:]
+    assert [(a.fit, a.trial_height, a.ledge, a.result) for a in last] == [
+        ("drops in and moves", "flush", "even", ("loose",)),
+        ("drops in", "proud", "slightly wider one side", ("high",)),
+    ]
+
+
+def gone_on_with(desk: Desk, app: App[None]) -> None:
+    """The attempt is open again with the fit that was noted."""
+    del desk
+    assert isinstance(app.screen, AttemptScreen)
+    assert app.screen.entry.value("fit") == "enters tilted and snaps"
+
+
+def logged_now(number: int) -> Callable[[Desk, App[None]], None]:
+    """So many attempts stand."""
+
+    def check(desk: Desk, app: App[None]) -> None:
+        del app
+        assert len(attempts_of(desk)) == number
+
+    return check
+
+
+def corrected(desk: Desk, app: App[None]) -> None:
+    """The last of the day before is good now; it was loose."""
+    del app
+    last = max(attempts_of(desk), key=lambda attempt: attempt.began or NOW)
+    assert (last.result, last.severity) == (("good",), None)
+
+
+def on_findings(desk: Desk, app: App[None]) -> None:
+    """Findings are on the screen."""
+    del desk
+    assert isinstance(app.screen, FindingsScreen)
+
+
+def a_plate_more(desk: Desk, app: App[None]) -> None:
+    """Ten positions stand with their readings, two of them failed."""
+    del app
+    ten = [a for a in attempts_of(desk) if a.position and a.began and a.began >= NOW]
+    assert [a.position for a in sorted(ten, key=lambda a: int(a.position or 0))] == [
+        str(n) for n in range(1, 11)
+    ]
+    assert {a.fit for a in ten} == {"enters tilted and snaps"}
+    failed = sorted((a.result, a.severity) for a in ten if a.result != ("good",))
+    assert failed == [(("high",), (1,)), (("loose",), (2,))]
+
+
+def judged_again(desk: Desk, app: App[None]) -> None:
+    """Two of the three drawn are left."""
+    del app
+    assert len(second_look(desk).rows) == 2
+
+
+def judged_a_student(desk: Desk, app: App[None]) -> None:
+    """One look stands beside one of Ada's attempts: Bram's."""
+    del app
+    looks = [look for a in attempts_of(desk, everyone=True) for look in inspections_of(desk, a)]
+    assert [look.result for look in looks] == [("good",)]
+
+
+def written(desk: Desk, app: App[None]) -> None:
+    """The file has a line an attempt and its heads."""
+    del desk, app
+    (file,) = Path().glob("attempts-*.csv")
+    assert len(file.read_text(encoding="utf-8").splitlines()) == LOGGED + 1
+
+
+def bram_sits(desk: Desk, app: App[None]) -> None:
+    """Bram is at the bench, on Now."""
+    del desk
+    assert isinstance(app.screen, NowScreen)
+    assert app.screen.services.setter == BRAM
+
+
+PLATE = "w" + "3" * 10 + "2" * 10 + "1" * 20 + "0010020000" + "21" + "*"
+TASKS = {
+    "log a good one, nothing asked": Task(keys("g⏎"), came_out("good"), asked=False),
+    "log a good one with its readings": Task(keys("32110⏎"), came_out("good", readings=4)),
+    "log a slight remark with its readings": Task(
+        keys("321141⏎"), came_out("tilted", severity=(1,), readings=4)
+    ),
+    "log a failure with its readings, how bad it is and when it was seen": Task(
+        keys("52111" + "24⏎"), came_out("loose", severity=(2,), seen="width", readings=4)
+    ),
+    "log a stone given up, nothing asked": Task(keys("⏎⏎42⏎"), given_up, asked=False),
+    "log the next failure with its readings, straight after saving one": Task(
+        keys("41212" + "25⏎"), two_failures_more, before=keys("52111" + "24⏎")
+    ),
+    "go on with what was left unfinished": Task(keys("⏎"), gone_on_with, before=keys("3⎋⎋")),
+    "take the last change back": Task(keys("u"), logged_now(LOGGED - 1)),
+    "put it back again": Task(keys("r"), logged_now(LOGGED), before=keys("u")),
+    "correct the result of the last one to good": Task(keys("l⏎00⏎"), corrected),
+    "see what goes with failure": Task(keys("f"), on_findings),
+    "a plate of ten, four readings each, two failures": Task(keys(PLATE), a_plate_more),
+    "judge one of the last day again, good": Task(keys("j0"), judged_again),
+    "judge a student's position, good": Task(keys("ki0⏎"), judged_a_student, before=keys("b↓⏎")),
+    "write all that the log shows to a file": Task(keys("lw⏎"), written),
+    "sit somebody else down": Task(keys("b↓⏎"), bram_sits),
+}
+
+
+def a_bench(folder: Path) -> Desk:
+    """Ada with a day behind her, the last one loose, and Bram of the same class."""
+    desk = ada_at(folder, SEAT_BUR)
+    add_setter(desk, BRAM)
+    began = NOW - timedelta(days=1)
+    for n in range(LOGGED):
+        result = {"result": "loose", "severity": "2"} if n == LOGGED - 1 else {}
+        logged(desk, a_row(began=(began + timedelta(minutes=n)).isoformat(), **result))
+    assert now(desk).advice.kind == "whole"
+    return desk
+
+
+@pytest.mark.parametrize("words", TASKS)
+async def test_a_task_is_done_by_its_keys(
+    words: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """From Now, by these keys alone."""
+    monkeypatch.chdir(tmp_path)
+    task, desk = TASKS[words], a_bench(tmp_path)
+    services = (DeskServices if task.asked else NothingAsked)(lambda: desk)
+    async with running(services) as pilot:
+        assert on(pilot, NowScreen)
+        await press(pilot, *task.before)
+        await press(pilot, *task.keys)
+        task.done(desk, pilot.app)
+
+
+@pytest.mark.parametrize("page", ["docs/logging.md", "README.md"])
+def test_the_pages_tell_the_keys_that_are_counted(page: str) -> None:
+    """Each row of the table is a task above with its number of keys."""
+    table = re.search(TABLE, (ROOT / page).read_text(encoding="utf-8"), re.MULTILINE)
+    assert table is not None
+    told = dict(re.findall(r"^\| (.+) \| (\d+) \|$", table[1], re.MULTILINE))
+    assert len(told) == len(table[1].splitlines())
+    assert told == {words: str(len(TASKS[words].keys)) for words in told if words in TASKS}
+    if page.startswith("docs"):
+        assert list(told) == list(TASKS)
+
+
+def test_no_asked_attempt_costs_more_than_eight_keys() -> None:
+    """Of whatever kind, from Now or from the stone before."""
+    one_stone = [task for words, task in TASKS.items() if "with its readings" in words]
+    assert len(one_stone) == 4
+    assert max(len(task.keys) for task in one_stone) == 8
