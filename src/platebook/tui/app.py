@@ -176,7 +176,9 @@ class BenchApp(App[None], inherit_bindings=False):
         if place == "now":
             self.now.load()
         else:
-            self.push_screen(self._page(place))
+            from platebook.tui.pages import page_at
+
+            self.push_screen(page_at(place, self.services))
 
     @on(NowScreen.LookAgain)
     def look_again(self) -> None:
@@ -232,24 +234,6 @@ class BenchApp(App[None], inherit_bindings=False):
                     command.says,
                     partial(self.run_action, command.action, screen),
                 )
-
-    def _page(self, place: str) -> BenchScreen[None]:
-        from platebook.tui.screens.classroom import ClassScreen
-        from platebook.tui.screens.course import CourseScreen
-        from platebook.tui.screens.drawer import DrawerScreen
-        from platebook.tui.screens.findings import FindingsScreen
-        from platebook.tui.screens.log import LogScreen
-        from platebook.tui.screens.progress import ProgressScreen
-
-        pages: dict[str, type[BenchScreen[None]]] = {
-            "log": LogScreen,
-            "findings": FindingsScreen,
-            "progress": ProgressScreen,
-            "course": CourseScreen,
-            "drawer": DrawerScreen,
-            "class": ClassScreen,
-        }
-        return pages[place](self.services)
 
     def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
         self.now.leave_unfinished(draft)

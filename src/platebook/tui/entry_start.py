@@ -23,6 +23,7 @@ from platebook.tui.questions import Question, question_of, questions_for, sizes_
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
+    from platebook.tui.services import Services
 
 LOOK = ("first_seen", "clock", "push_test", "ended", "rescued", "note")
 SET_UP_GROUPS = ("stone", "sheet", "tools", "reading")
@@ -63,6 +64,12 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     return dataclasses.replace(
         entry, stop=stop, origin=origin, where=where_of(view), criterion=view.criterion
     )
+
+
+def begun(services: "Services", view: "NowView") -> Entry:
+    """A new attempt that begins now."""
+    began = services.clock().isoformat(timespec="seconds")
+    return entry_for(view, attempt_id=services.new_id(), began=began)
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:

@@ -12,6 +12,20 @@ if TYPE_CHECKING:
     from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 NAME = 12
+PARTS = ("exercise", "standing", "steps", "why", "cautions", "sizes")
+
+
+def parts_of(view: "NowView", *, unfolded: bool) -> dict[str, Content]:
+    """All parts of Now by name; the steps are empty where they are folded away."""
+    first = [empty_part()] if not view.attempts else []
+    return {
+        "exercise": stacked(*first, exercise_part(view), asked_part(view)),
+        "standing": standing_part(view),
+        "steps": steps_part() if unfolded else txt(""),
+        "why": why_part(view),
+        "cautions": cautions_part(view),
+        "sizes": sizes_part(view.sizes) if view.sizes else txt(""),
+    }
 
 
 def where_of(view: "NowView") -> str:

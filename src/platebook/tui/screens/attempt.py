@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.message import Message
 
+from platebook.tui.answers import Following, Saved, TakenBack, stands_already, wrong
 from platebook.tui.commands import command_for
 from platebook.tui.entry import (
     FINISH,
@@ -27,7 +27,7 @@ from platebook.tui.entry import (
     to_draft,
 )
 from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, types, visit
-from platebook.tui.entry_start import entry_for, entry_from
+from platebook.tui.entry_start import begun, entry_from
 from platebook.tui.entry_words import focus_of
 from platebook.tui.frame import BenchScreen, ServiceFailed
 from platebook.tui.questions import Question
@@ -37,9 +37,7 @@ from platebook.tui.widgets.attempt_page import AttemptPage
 from platebook.tui.widgets.key_line import KeyLine
 
 if TYPE_CHECKING:
-    from platebook.practice.problem import Problem
     from platebook.services.now import NowView
-    from platebook.services.recording import Recorded
     from platebook.tui.services import Services
 
 RESTORED = "This attempt was not saved; it is as you left it."
@@ -51,27 +49,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     PLACE: ClassVar[str] = "attempt"
     TITLE_TEXT: ClassVar[str] = "Attempt"
-
-    class Saved(Message):
-        """The logbook has taken the attempt, or says what is wrong with it."""
-
-        def __init__(self, recorded: "Recorded") -> None:
-            super().__init__()
-            self.recorded = recorded
-
-    class Following(Message):
-        """What comes next, and what to do now about the last result."""
-
-        def __init__(self, found: "tuple[NowView, tuple[str, ...]]") -> None:
-            super().__init__()
-            self.view, self.remedies = found
-
-    class TakenBack(Message):
-        """What undo did."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
 
     def __init__(
         self,
@@ -106,7 +83,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
             return cls(services, unfinished, told=RESTORED)
-        entry = _begun(services, view)
+        entry = begun(services, view)
         if sign == GOOD_ONE and entry.asked:
             return cls(services, entry, told=READINGS_FIRST)
         if sign == GOOD_ONE:
@@ -240,10 +217,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.keep(sync=True)
         if entry.attempt_id is None:
             row = row_of(entry)
-            self.ask(lambda: services.record(row), self.Saved)
+            self.ask(lambda: services.record(row), Saved)
         elif changes := changes_of(entry):
             name = entry.attempt_id
-            self.ask(lambda: services.amend(name, changes), self.Saved)
+            self.ask(lambda: services.amend(name, changes), Saved)
         else:
             self._close(None)
 
@@ -251,8 +228,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def go_on_after_saving(self, event: Saved) -> None:
         """Look for what comes next; or show what is wrong, with everything still there."""
         recorded = event.recorded
-        if not recorded.stored and not _stands_already(recorded):
-            self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
+        if not recorded.stored and not stands_already(recorded):
+            self.told = "Not saved. " + " ".join(wrong(problem) for problem in recorded.problems)
             self._free()
             return
         if self.entry.attempt_id is not None:
@@ -269,7 +246,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         if self.saved and self.following is None:
             services, result = self.services, row_of(self.entry).get(RESULT, "")
             self.busy = True
-            self.ask(lambda: (services.now(), services.remedies(result)), self.Following)
+            self.ask(lambda: (services.now(), services.remedies(result)), Following)
 
     @on(Following)
     def offer_the_next(self, event: Following) -> None:
@@ -306,12 +283,12 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._move("", sign)
         elif action == "undo":
             self.busy = True
-            self.ask(services.undo, self.TakenBack)
+            self.ask(services.undo, TakenBack)
         elif action == "back":
             self.dismiss(None)
 
     def _start(self, view: "NowView") -> None:
-        self.entry = _begun(self.services, view)
+        self.entry = begun(self.services, view)
         self.saved, self.told = False, ""
         self.following, self.remedies = None, ()
 
@@ -327,17 +304,3 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _place(self) -> str:
         return "saved" if self.saved else self.PLACE
-
-
-def _begun(services: "Services", view: "NowView") -> Entry:
-    began = services.clock().isoformat(timespec="seconds")
-    return entry_for(view, attempt_id=services.new_id(), began=began)
-
-
-def _stands_already(recorded: "Recorded") -> bool:
-    # The program may have died after saving and before its draft was cleared.
-    return any(problem.field == "attempt_id" for problem in recorded.problems)
-
-
-def _wrong(problem: "Problem") -> str:
-    return f"{problem.field}: read {problem.read}, expected {problem.expected}."

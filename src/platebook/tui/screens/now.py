@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
-from textual import events, on
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
@@ -13,23 +13,17 @@ from textual.message import Message
 
 from platebook.tui.first_sight import FirstSight, Sight
 from platebook.tui.frame import BenchScreen
-from platebook.tui.now_words import (
-    asked_part,
-    cautions_part,
-    empty_part,
-    exercise_part,
-    sizes_part,
-    standing_part,
-    steps_part,
-    why_part,
-)
+from platebook.tui.now_words import PARTS, parts_of
 from platebook.tui.plate_sheet import DRAFT
 from platebook.tui.stray_size import ENTER, StraySize, stray_told
-from platebook.tui.text import stacked, txt
+from platebook.tui.text import txt
 from platebook.tui.ways_in import (
+    DECIMAL_KEYS,
     GOOD_ONE,
+    WAYS,
     WHOLE_PLATE,
     foot_with_digits,
+    key_of,
     means_something,
     reading_by_digit,
 )
@@ -45,24 +39,11 @@ if TYPE_CHECKING:
     from platebook.tui.services import Services
 
 PAGE = 8
-PARTS = ("exercise", "standing", "steps", "why", "cautions", "sizes")
-
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
 Begin = Callable[["NowView", Draft | None, str], None]
 """Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
-
-WAYS_IN = ("", GOOD_ONE, WHOLE_PLATE)
-DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
-SIGNS = {
-    "": ("enter", "\r"),
-    GOOD_ONE: ("g", "g"),
-    WHOLE_PLATE: ("w", "w"),
-    ".": ("full_stop", "."),
-    ",": ("comma", ","),
-}
-"""The keys that stand for what is asked of `begin`; a digit stands for itself."""
 
 
 class NowScreen(BenchScreen[None]):
@@ -281,7 +262,7 @@ class NowScreen(BenchScreen[None]):
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
                 self.tell(stray_told(self.stray.text, self.TITLE_TEXT))
-        elif sign in WAYS_IN or (self.draft is None and means_something(self.view, sign)):
+        elif sign in WAYS or (self.draft is None and means_something(self.view, sign)):
             self.begin(self.view, self.draft, sign)
 
     def _begin_wanted(self) -> None:
@@ -293,20 +274,10 @@ class NowScreen(BenchScreen[None]):
                 if sign == WHOLE_PLATE and self.app.screen is self:
                     break
             else:
-                key, character = SIGNS.get(sign, (sign, sign))
-                self.app.screen.post_message(events.Key(key, character))
+                self.app.screen.post_message(key_of(sign))
 
     def _parts(self, view: "NowView") -> dict[str, Content]:
-        first = [empty_part()] if not view.attempts else []
-        unfolded = view.steps_shown if self.steps is None else self.steps
-        return {
-            "exercise": stacked(*first, exercise_part(view), asked_part(view)),
-            "standing": standing_part(view),
-            "steps": steps_part() if unfolded else txt(""),
-            "why": why_part(view),
-            "cautions": cautions_part(view),
-            "sizes": sizes_part(view.sizes) if view.sizes else txt(""),
-        }
+        return parts_of(view, unfolded=view.steps_shown if self.steps is None else self.steps)
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         for name, content in parts.items():
