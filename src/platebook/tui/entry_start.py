@@ -12,6 +12,7 @@ from platebook.tui.entry import (
     MORE,
     PROPOSED,
     RESULT,
+    SEAT_TOOL,
     SET_UP,
     SEVERITY,
     Entry,
@@ -19,7 +20,7 @@ from platebook.tui.entry import (
 )
 from platebook.tui.entry_moves import first_stop
 from platebook.tui.now_words import where_of
-from platebook.tui.questions import Question, question_of, questions_for
+from platebook.tui.questions import MOST_DIGITS, Question, question_of, questions_for
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -49,6 +50,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         "plate": plate.name if plate else "",
         "position": (plate.next_position or "") if plate else "",
         "readings_asked": "yes" if view.readings_asked else "no",
+        **({SEAT_TOOL: view.seat_tool} if view.seat_tool else {}),
     }
     entry = _with_lists(
         asked or _all_readings(),
@@ -56,11 +58,21 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         asked=view.readings_asked and bool(asked),
         part=advice.kind == "part",
     )
+    entry = _with_seat_tools(entry, view.seat_tools)
     stop = first_stop(entry) if view.set_up else SET_UP
     origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(
         entry, stop=stop, origin=origin, where=where_of(view), criterion=view.criterion
     )
+
+
+def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
+    """The entry with the drawer's tools to choose from for a seat; more than digits are typed."""
+    if not 0 < len(tools) < MOST_DIGITS:
+        return entry
+    keys = tuple((str(n), name) for n, name in enumerate(tools, 1))
+    asked = dataclasses.replace(entry.others[SEAT_TOOL], keys=keys)
+    return dataclasses.replace(entry, others={**entry.others, SEAT_TOOL: asked})
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
