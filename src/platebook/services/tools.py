@@ -107,10 +107,11 @@ def _size(kind: str, text: str, faults: list[Problem]) -> float | None:
 def _shape(text: str, faults: list[Problem]) -> str:
     """The record's word for a shape; another is kept as typed, with a notice."""
     listed = {choice.value: choice for name in SHAPES for choice in choices()[name]}
-    read, expected = read_choice(clean(text), tuple(listed.values()))
+    typed = clean(text)
+    read, expected = read_choice(typed, tuple(listed.values()))
     if expected:
-        faults.append(Problem(0, "shape", read or "", f"{expected}; kept as typed", "notice"))
-    return read or clean(text)
+        faults.append(Problem(0, "shape", typed, f"{expected}; kept as typed", "notice"))
+    return str(read or typed)
 
 
 def measuring_kind_named(text: str) -> MeasuringKind | None:
