@@ -211,6 +211,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "class sign-off": _sign_off,
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
     "drawer list": _drawer_list,
+    "drawer take-out": _ada_asks("drawer", "take-out", "1.9 mm setting bur"),
     "drawer check": _ada_asks(*CHECK, first=BORE_GAUGE),
     "drawer study": _study,
     "plate new": _ada_asks(*PLATE),

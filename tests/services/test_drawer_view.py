@@ -5,7 +5,14 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ada_at
 
-from platebook.services.drawer_view import change, drawer_view, put_in, take_out, tool_typed
+from platebook.services.drawer_view import (
+    change,
+    drawer_view,
+    put_in,
+    take_out,
+    take_out_named,
+    tool_typed,
+)
 from platebook.services.faults import Refused
 from platebook.services.recording import undo
 
@@ -51,6 +58,22 @@ def test_a_measuring_tool_is_typed_with_its_kind_and_name(tmp_path: Path) -> Non
     ]
     change(desk, rows["old thing"].tool_id, "measuring micrometer old thing")
     assert "measuring micrometer old thing" in {row.typed for row in drawer_view(desk)}
+
+
+def test_a_tool_is_taken_out_by_its_name_or_id(tmp_path: Path) -> None:
+    """However it is spelt; two of one name by the id, and nothing by a guess."""
+    desk = ada_at(tmp_path)
+    for _ in range(2):
+        put_in(desk, "bur 1.9 hart")
+    put_in(desk, "pin 1.95")
+    assert take_out_named(desk, "1.95 MM Pin") == "1.95 mm pin is taken out; undo puts it back."
+    first, second = (row.tool_id for row in drawer_view(desk))
+    with pytest.raises(Refused, match=f"which 2 tools are; give an id: {first}, {second}"):
+        take_out_named(desk, "1.9 mm hart bur")
+    take_out_named(desk, second[-6:])
+    assert [row.tool_id for row in drawer_view(desk)] == [first]
+    with pytest.raises(Refused, match=r"expected a tool of the drawer: 1\.9 mm hart bur"):
+        take_out_named(desk, "hammer")
 
 
 @pytest.mark.parametrize(

@@ -206,6 +206,7 @@ def test_a_caliper_inside_a_small_seat_is_refused_with_its_reason(name: str, des
         ({"named": "wooden rule"}, "tool: read 'wooden rule', expected one measuring tool"),
         ({"known": "two"}, "against: read 'two'"),
         ({"readings": ()}, "reading: read 'nothing', expected at least one reading"),
+        ({"uncertainty": "5"}, "uncertainty: read '5', expected a standard uncertainty of at most"),
         ({"readings": ("19.9",)}, "reading: read '19.9 mm', expected within 1 mm of 2 mm"),
     ],
 )

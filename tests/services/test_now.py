@@ -8,6 +8,7 @@ from tests.services.bench import NOW, SEAT_BUR, a_row, ada_at, logged
 
 from platebook.services.now import now, show_steps
 from platebook.services.roster import add_tool, follow_course
+from platebook.trade.drawer import Tool
 
 
 def test_the_list_of_steps_stays_as_it_was_left(tmp_path: Path) -> None:
@@ -44,3 +45,15 @@ def test_nothing_kept_outlives_what_it_rests_on(tmp_path: Path) -> None:
     assert now(desk).course_title != with_tool.course_title
     later = dataclasses.replace(desk, clock=lambda: NOW + timedelta(days=30))
     assert (now(desk).days_since, now(later).days_since) == (0, 30)
+
+
+def test_a_seat_is_offered_the_tools_that_can_read_it(tmp_path: Path) -> None:
+    """Not a micrometer; a caliper only from 3 mm on (its flat jaws bridge the curve); the last."""
+    desk = ada_at(tmp_path)
+    for kind in ("caliper", "micrometer", "bore gauge"):
+        add_tool(
+            desk, Tool.model_validate({"kind": "measuring", "name": kind, "measuring_kind": kind})
+        )
+    assert (now(desk).seat_tools, now(desk).seat_tool) == (("bore gauge",), "")
+    logged(desk, a_row(seat_diameter_mm="1.95", seat_measured_with="Bore Gauge"), a_row())
+    assert now(desk).seat_tool == "bore gauge"

@@ -78,3 +78,16 @@ def test_a_plate_is_shown_by_its_own_rows_with_its_attempts() -> None:
         ("b", "+", "one"),
     ]
     assert plate_named((made,), (), "D") is None
+
+
+def test_a_plate_is_found_however_its_name_is_spelt() -> None:
+    """Without case and number of blanks, unless another has just that name."""
+    plates = (Plate(name="Copper 1", positions=("1", "2")), Plate(name="copper 1"))
+    found = plate_named((_at(1, "Copper 1"),), plates, "COPPER  1")
+    assert found is not None
+    assert (found.name, found.cells[0].result) == ("Copper 1", "good")
+    exact = plate_named((), plates, "copper 1")
+    assert exact is not None
+    assert exact.name == "copper 1"
+    assert plate_named((_at(1, "C7"),), (), "c7") is not None
+    assert plate_named((), plates, "copper 2") is None

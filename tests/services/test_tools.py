@@ -79,3 +79,44 @@ def test_a_kind_of_measuring_tool_is_one_of_a_list_and_for_no_other_tool() -> No
     assert str(unknown).startswith("kind: read 'hammer', expected one of caliper, micrometer")
     _, (misplaced,) = tool_from(kind="bur", size="1.9", measuring_kind="caliper")
     assert str(misplaced) == "kind: read 'caliper', expected nothing: a bur does not measure"
+
+
+@pytest.mark.parametrize(
+    ("kind", "size", "says"),
+    [
+        ("bur", "19", "a bur of 0.3 to 12 mm"),
+        ("twist drill", "0.1", "a twist drill of 0.2 to 12 mm"),
+        ("pin", "100", "a pin of 0.3 to 12 mm"),
+        ("burnisher", "20", "a burnisher of 0.05 to 10 mm"),
+    ],
+)
+def test_a_size_far_outside_is_refused(kind: str, size: str, says: str) -> None:
+    """A slipped decimal sign; the limits are those of the record."""
+    found, (problem,) = tool_from(kind=kind, size=size)
+    assert found is None
+    assert (problem.field, problem.expected) == ("size", says)
+
+
+def test_a_shape_that_nobody_knows_is_said_and_kept() -> None:
+    """A known one, by any of its names, needs no words."""
+    found, (notice,) = tool_from(kind="bur", size="1.9", shape="wibble")
+    assert found is not None
+    assert (found.shape, notice.level) == ("wibble", "notice")
+    for shape, kept in (("heart", "hart"), ("flame", "flame"), ("Setting", "setting")):
+        known, problems = tool_from(kind="bur", size="1.9", shape=shape)
+        assert known is not None
+        assert (known.shape, problems) == (kept, ())
+
+
+def test_a_measuring_tool_may_be_named_by_its_kind_alone() -> None:
+    """Where another tool has its size; a size of its own is read as one."""
+    found, _ = tool_from(kind="measuring", size="bore gauge")
+    assert found is not None
+    assert (found.measuring_kind, found.size_mm) == ("bore gauge", None)
+
+
+def test_a_name_is_no_essay() -> None:
+    """As long as any text of the record may be."""
+    found, (problem,) = tool_from(kind="bur", size="1.9", name="x" * 201)
+    assert found is None
+    assert (problem.field, problem.expected) == ("name", "at most 200 characters")

@@ -146,6 +146,17 @@ async def test_an_attempt_that_stands_already_is_not_saved_twice() -> None:
         assert services.keeper.draft() is None
 
 
+async def test_what_was_noticed_is_said_beside_what_was_saved() -> None:
+    """A misspelt tool is told, though nothing is wrong with the attempt."""
+    told = Problem(1, "seat_measured_with", "boar gauge", "a tool of the drawer", level="notice")
+    services = ServicesOfAnEvening(recorded=Recorded(("a",), (told,), stored=True))
+    async with running(services) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0", "enter")
+        seen = " ".join(picture(pilot.app).split())
+    assert "Saved: good" in seen
+    assert "seat_measured_with: read boar gauge, expected a tool of the drawer." in seen
+
+
 async def test_a_logbook_out_of_reach_loses_nothing() -> None:
     """When saving fails the attempt stands as it was, and can be saved later."""
     services = ServicesOfAnEvening()

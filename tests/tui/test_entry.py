@@ -21,7 +21,7 @@ from platebook.tui.entry import (
     row_of,
     to_draft,
 )
-from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out
+from platebook.tui.entry_moves import another_defect, back, go_on, press, rub_out, visit
 from platebook.tui.entry_start import entry_for, entry_from
 
 BEGAN = "2026-03-04T18:42:00+00:00"
@@ -215,6 +215,46 @@ def test_more_holds_what_no_other_stop_asks() -> None:
     places = [q.field for q in entry.readings] + [*entry.lists[SET_UP], *entry.lists[MORE]]
     assert len(places) == len(set(places))
     assert {"seat_diameter_mm", "levelled_by", "table_height_mm", "pilot_mm"} <= set(places)
+
+
+def _at_the_seat(**changes: object) -> Entry:
+    """A good attempt whose seat's diameter is being typed, from the list of more."""
+    entry = typed(started(**changes), "32109")
+    return visit(entry, "seat_diameter_mm")
+
+
+def test_a_direct_seat_reading_asks_what_read_it() -> None:
+    """The drawer's tools by digit; then back to the list it was opened from."""
+    entry = typed(_at_the_seat(seat_tools=("bore gauge", "pins")), "1.95>")
+    assert entry.stop == "seat_measured_with"
+    question = entry.question()
+    assert question is not None
+    assert question.keys == (("1", "bore gauge"), ("2", "pins"))
+    entry = typed(entry, "2")
+    assert (entry.stop, row_of(entry)["seat_measured_with"]) == (MORE, "pins")
+    assert typed(entry, ">").stop == FINISH
+
+
+def test_what_read_the_last_seat_is_carried_over() -> None:
+    """Enter keeps it; without a seat's reading it is not written and nothing was changed."""
+    changes = {"seat_tools": ("bore gauge", "pins"), "seat_tool": "pins"}
+    assert row_of(typed(_at_the_seat(**changes), "1.95>>"))["seat_measured_with"] == "pins"
+    assert "seat_measured_with" not in row_of(started(**changes))
+    assert not started(**changes).started()
+    assert typed(_at_the_seat(**changes), ">").stop == MORE
+
+
+def test_an_empty_drawer_or_a_crowded_one_takes_a_typed_name() -> None:
+    """Ten tools are more than digits; the name is matched when it is stored."""
+    for tools in ((), tuple(f"gauge {n}" for n in range(10))):
+        entry = typed(_at_the_seat(seat_tools=tools), "1.95>gauge 7>")
+        assert row_of(entry)["seat_measured_with"] == "gauge 7"
+
+
+def test_correcting_keeps_what_read_a_seat() -> None:
+    """It is not carried over there: it is a part of the record."""
+    values = {**CARRIED, "kind": "whole", "result": "good", "seat_measured_with": "pins"}
+    assert row_of(entry_from("a1", values))["seat_measured_with"] == "pins"
 
 
 KEYS = st.text(alphabet="0123456789.><~+x", max_size=40)

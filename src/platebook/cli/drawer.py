@@ -28,12 +28,15 @@ WIDTHS = (11, 26, 8, 29)
 
 @click.group("drawer")
 def command() -> None:
-    """The tools a setter owns: add, list, check, study."""
+    """The tools a setter owns: add, list, take-out, check, study."""
 
 
 @command.command("add")
 @click.argument(
-    "kind", type=click.Choice(["twist drill", "bur", "pin", "burnisher", "punch", "measuring"])
+    "kind",
+    type=click.Choice(
+        ["twist drill", "bur", "pin", "burnisher", "punch", "measuring"], case_sensitive=False
+    ),
 )
 @click.argument("size", required=False)
 @click.option(
@@ -49,7 +52,9 @@ def command() -> None:
 )
 @click.option("--resolution", metavar="LENGTH", help="Of a measuring tool: its finest step.")
 @click.option("--mpe", metavar="LENGTH", help="Of a measuring tool: its maximum permissible error.")
-@click.option("--seats", type=click.IntRange(min=0), default=0, help="Seats it has cut so far.")
+@click.option(
+    "--seats", type=click.IntRange(0, 100_000), default=0, help="Seats it has cut so far."
+)
 @setter_option
 @logbook_option
 @json_option
@@ -72,7 +77,8 @@ def add(  # noqa: PLR0913 - click hands every option over by name
 ) -> None:
     """Put a tool into the drawer: KIND and SIZE as you would type it (1.9, 5/64in, #60)."""
     from platebook.cli.desks import at_desk
-    from platebook.services.roster import add_tool
+    from platebook.services.naming import tools_named
+    from platebook.services.roster import add_tool, tools
     from platebook.services.tools import tool_from
 
     tool, problems = tool_from(
@@ -89,11 +95,42 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     if tool is None:
         refuse(problems)
     with at_desk(ctx, setter=setter) as desk:
+        alike = tools_named(tools(desk), tool.name)
         added = add_tool(desk, tool)
+    for notice in problems:
+        say(f"note: {notice}")
+    if alike:
+        say(f"note: {added.name} lies in the drawer already; with --name they can be told apart.")
     if as_json:
         print_json(added.model_dump(mode="json"))
         return
     tell(f"{added.name}  {added.tool_id}")
+
+
+@command.command("take-out")
+@click.argument("tool")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def take_out(
+    ctx: click.Context,
+    *,
+    tool: str,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Take TOOL (name, id or an id's ending) out of the drawer; `platebook undo` puts it back."""
+    from platebook.cli.desks import at_desk
+    from platebook.services.drawer_view import take_out_named
+
+    with at_desk(ctx, setter=setter) as desk:
+        done = take_out_named(desk, tool)
+    if as_json:
+        print_json({"done": done})
+        return
+    tell(done)
 
 
 @command.command("check")

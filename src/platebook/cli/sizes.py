@@ -94,6 +94,8 @@ def command(
     answer = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen, read_with=read_with)
     if answer.sizes is None:
         refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
+    for notice in answer.problems:
+        say(f"note: {notice.field}: read {notice.read!r}, expected {notice.expected}")
     if svg is not None:
         _draw(ctx, answer.sizes, svg)
     if as_json:

@@ -3,7 +3,7 @@
 These are the values; `course_file` reads and checks the text.
 """
 
-from typing import Literal
+from typing import Annotated, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -21,6 +21,9 @@ PartName = Literal[
     "clean-up",
 ]
 SeatMethod = Literal["drop in", "push in", "snap in"]
+
+
+Named = Annotated[str, Field(min_length=1)]
 
 
 class Part(BaseModel):
@@ -51,14 +54,14 @@ class Grade(Part):
     says whether an instructor has to sign the grade off; None leaves that to the course.
     """
 
-    id: str
-    title: str
-    track: str
+    id: Named
+    title: Named
+    track: Named
     after: str | None
     optional: bool = False
     stones_mm: tuple[float, ...] = Field(min_length=1)
-    stone_material: str
-    metal: str
+    stone_material: Named
+    metal: Named
     metal_state: str | None = None
     sheet: str
     sheet_mm: float = Field(gt=0)
@@ -73,20 +76,20 @@ class Grade(Part):
 class Exercise(Part):
     """One thing to do. A part exercise comes in rows of `row` with `pass_at` good ones to pass."""
 
-    id: str
-    title: str
+    id: Named
+    title: Named
     kind: Literal["whole", "part", "block"]
     part: PartName | None = None
     task: str
     criterion: str
-    row: int | None = None
+    row: int | None = Field(default=None, ge=1)
     pass_at: int | None = None
 
 
 class ExtraField(Part):
     """A field the course asks for beside the record's own; its role is analysis's licence."""
 
-    name: str
+    name: Named
     type: FieldType
     role: Role = "process"
     asked: Asked = "optional"
@@ -100,9 +103,9 @@ class Course(Part):
     `rules` are the ids of rules of thumb that its sizes come from instead of the usual ones.
     """
 
-    id: str
+    id: Named
     version: int = Field(ge=1)
-    title: str
+    title: Named
     about: str
     failure_from: Literal[1, 2] = 2
     sign_off: bool = False

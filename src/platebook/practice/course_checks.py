@@ -3,7 +3,8 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from platebook.practice.course import Exercise, ExtraField, Grade, Points
-from platebook.practice.course_source import CourseSource
+from platebook.practice.course_follow_ons import exercises_astray, grades_astray
+from platebook.practice.course_source import DEFAULTS, CourseSource
 from platebook.practice.fields import choices, fields
 from platebook.practice.problem import Problem
 from platebook.practice.text import number_text
@@ -35,7 +36,8 @@ def check_exercises(
 ) -> Iterator[Problem]:
     """Ids, kinds and rows of the exercises that could be read."""
     yield from _repeated(source, "exercises", "id", ((at, e.id) for at, e in exercises))
-    if exercises and not any(exercise.kind == "whole" for _, exercise in exercises):
+    kinds = {table.get("kind") for table in source.tables("exercises")}
+    if exercises and "whole" not in kinds and not exercises_astray(source):
         yield source.problem(("exercises",), "at least one exercise of kind whole", read="none")
     for at, exercise in exercises:
         path: Path = ("exercises", at)
@@ -87,17 +89,23 @@ def _repeated(
 
 
 def _order(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
-    known = [str(table.get("id")) for table in source.tables("grades")]
+    defaults = source.raw.get(DEFAULTS)
+    given = defaults if isinstance(defaults, dict) else {}
+    tables = [{**given, **table} for table in source.tables("grades")]
+    known = [str(table.get("id")) for table in tables]
     after = {grade.id: grade.after for _, grade in grades}
+    astray = grades_astray(source)
+    # Also of grades with another fault: where they stand can be told all the same.
+    for at, table in enumerate(tables):
+        before = table.get("after")
+        if isinstance(before, str) and before not in known and not astray:
+            yield source.problem(("grades", at, "after"), f"the id of a grade: {', '.join(known)}")
     for at, grade in grades:
-        path: Path = ("grades", at, "after")
-        if grade.after is None:
-            continue
-        if grade.after not in known:
-            yield source.problem(path, f"the id of a grade: {', '.join(known)}")
-        elif _returns(grade.id, after):
-            yield source.problem(path, "an earlier grade; this one leads back to itself")
-    if grades and all(grade.after is not None for _, grade in grades):
+        if grade.after in known and _returns(grade.id, after):
+            expected = "an earlier grade; this one leads back to itself"
+            yield source.problem(("grades", at, "after"), expected)
+    begun = any(table.get("after") is None for table in tables)
+    if grades and not begun and not astray:
         yield source.problem(("grades",), "one grade without after, to begin with", read="none")
 
 

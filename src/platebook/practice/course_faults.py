@@ -1,24 +1,24 @@
 """What the course's models found wrong, said to the person who wrote the file."""
 
-import difflib
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from pydantic import ValidationError
 
-from platebook.practice.course import Part, Points
-from platebook.practice.course_source import POINTS, CourseSource
-from platebook.practice.problem import Problem
+from platebook.practice.course import Course, Part, Points
+from platebook.practice.course_follow_ons import TOP, ModelFault
+from platebook.practice.course_source import POINTS, CourseSource, nearest
 from platebook.practice.toml_lines import Path
 
 
 def model_faults(
     source: CourseSource, path: Path, model: type[Part], error: ValidationError
-) -> Iterator[tuple[Problem, Path]]:
-    """Each fault of one table as a problem, with its place inside the model."""
+) -> Iterator[ModelFault]:
+    """Each fault of one table as a problem, with its place and kind."""
     for fault in error.errors(include_url=False):
-        at: Path = fault["loc"]
-        yield source.problem((*path, *at), _expected(dict(fault), model)), at
+        at: Path = (*path, *fault["loc"])
+        told = source.problem(at, _expected(dict(fault), model))
+        yield ModelFault(told, at, source.where_written(at), fault["type"])
 
 
 _PLAIN = {
@@ -42,6 +42,8 @@ def _expected(fault: Mapping[str, Any], model: type[Part]) -> str:
             return _known_keys(key, Points if POINTS in fault["loc"][:-1] else model)
         case "literal_error":
             return f"one of {fault['ctx']['expected']}"
+        case "string_too_short":
+            return "a text that is not empty"
         case "model_type":
             return f"a table, or the name of a table [{key}.NAME]"
         case kind:
@@ -50,6 +52,7 @@ def _expected(fault: Mapping[str, Any], model: type[Part]) -> str:
 
 
 def _known_keys(key: str, model: type[Part]) -> str:
-    near = difflib.get_close_matches(key, model.model_fields, 1)
-    hint = f"; did you mean {near[0]}?" if near else ""
-    return f"one of the keys {', '.join(model.model_fields)}{hint}"
+    known = TOP if model is Course else tuple(model.model_fields)
+    near = nearest(key, known)
+    hint = f"; did you mean {near}?" if near else ""
+    return f"one of the keys {', '.join(known)}{hint}"

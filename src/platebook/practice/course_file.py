@@ -13,7 +13,8 @@ from pydantic import ValidationError
 from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
 from platebook.practice.course_checks import check_exercises, check_extra, check_grades, check_rules
 from platebook.practice.course_faults import model_faults
-from platebook.practice.course_source import DEFAULTS, POINTS, CourseSource
+from platebook.practice.course_follow_ons import ModelFault, independent
+from platebook.practice.course_source import DEFAULTS, LISTS, POINTS, CourseSource
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.text import clean
@@ -23,7 +24,6 @@ from platebook.trade.lengths import read_length
 
 Piece = TypeVar("Piece", bound=Part)
 
-_PIECES: Mapping[str, type[Part]] = {"grades": Grade, "exercises": Exercise, "extra": ExtraField}
 _SYNTAX_PLACE = re.compile(r"\s*\((?:at line (\d+), column \d+|at end of document)\)$")
 _SHEET_AGREES_MM = 0.001
 
@@ -84,9 +84,10 @@ def _cleaned(value: Any) -> Any:
 def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     problems = list(_unknown_defaults(source))
     tables = _tables(source, problems)
-    grades = _pieces(source, "grades", tables, Grade, problems)
-    exercises = _pieces(source, "exercises", tables, Exercise, problems)
-    extra = _pieces(source, "extra", tables, ExtraField, problems)
+    faults: list[ModelFault] = []
+    grades = _pieces(source, "grades", tables, Grade, faults)
+    exercises = _pieces(source, "exercises", tables, Exercise, faults)
+    extra = _pieces(source, "extra", tables, ExtraField, faults)
     problems += check_grades(source, grades)
     problems += check_exercises(source, exercises)
     problems += check_extra(source, extra)
@@ -99,17 +100,14 @@ def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     try:
         course = Course.model_validate(head)
     except ValidationError as error:
-        problems += [
-            problem
-            for problem, at in model_faults(source, (), Course, error)
-            if not tables.get(str(at[0]))
-        ]
-    return course, problems
+        told = model_faults(source, (), Course, error)
+        faults += [fault for fault in told if not tables.get(str(fault.path[0]))]
+    return course, [*problems, *independent(source, faults)]
 
 
 def _tables(source: CourseSource, problems: list[Problem]) -> dict[str, list[dict[str, Any]]]:
     """Raw tables by list, each grade with its defaults, named points and sheet filled in."""
-    tables = {key: source.tables(key) for key in _PIECES}
+    tables = {key: source.tables(key) for key in LISTS}
     defaults = source.raw.get(DEFAULTS)
     named = source.raw.get(POINTS)
     for at, table in enumerate(tables["grades"]):
@@ -152,7 +150,7 @@ def _pieces(
     key: str,
     tables: Mapping[str, list[dict[str, Any]]],
     model: type[Piece],
-    problems: list[Problem],
+    faults: list[ModelFault],
 ) -> list[tuple[int, Piece]]:
     """Those tables of one list that are sound by themselves, with their places."""
     sound: list[tuple[int, Piece]] = []
@@ -160,7 +158,7 @@ def _pieces(
         try:
             sound.append((at, model.model_validate(table)))
         except ValidationError as error:
-            problems += [problem for problem, _ in model_faults(source, (key, at), model, error)]
+            faults += model_faults(source, (key, at), model, error)
     return sound
 
 

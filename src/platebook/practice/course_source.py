@@ -4,18 +4,28 @@ A grade may leave out what `[defaults]` says for all grades, and may name its po
 `points = "learning"` with a table `[points.learning]`. A fault is reported where it was written.
 """
 
-from collections.abc import Mapping
+import difflib
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
 
+from platebook.practice.course import Exercise, ExtraField, Grade, Part
 from platebook.practice.problem import Problem
 from platebook.practice.text import as_text, clean
 from platebook.practice.toml_lines import Path, line_at
 
 DEFAULTS = "defaults"
 POINTS = "points"
+LISTS: Mapping[str, type[Part]] = {"grades": Grade, "exercises": Exercise, "extra": ExtraField}
+"""The lists of tables in a course, with what each table is."""
+
 _ONE_OF = {"grades": "grade", "exercises": "exercise", "extra": "extra field"}
 _ID_KEY = {"grades": "id", "exercises": "id", "extra": "name"}
+
+
+def nearest(key: str, known: Iterable[str]) -> str | None:
+    """The known key that was probably meant; None where none is near."""
+    return next(iter(difflib.get_close_matches(key, tuple(known), 1)), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +52,7 @@ class CourseSource:
         level: Literal["problem", "notice"] = "problem",
     ) -> Problem:
         """A fault at a path, named as its author would name it."""
-        path = self._where_written(path)
+        path = self.where_written(path)
         return Problem(
             row=0,
             field=self._label(path),
@@ -53,7 +63,7 @@ class CourseSource:
             file=self.name,
         )
 
-    def _where_written(self, path: Path) -> Path:
+    def where_written(self, path: Path) -> Path:
         """The path itself, or that of the default or the named points it was taken from."""
         if len(path) < 3 or path[0] != "grades":
             return path
@@ -96,4 +106,6 @@ class CourseSource:
     def _text_at(self, path: Path) -> str:
         value = self._at(path)
         text = as_text(value)
-        return str(value) if text is None else text
+        if text is not None:
+            return text
+        return "a table" if isinstance(value, dict) else "a list"

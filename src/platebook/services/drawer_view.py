@@ -10,9 +10,11 @@ from platebook.services.answers import setter_in_use
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.measuring import checks_by_tool
+from platebook.services.naming import tools_named
 from platebook.services.tools import measuring_kind_named, tool_from
 from platebook.trade.drawer import Tool
 
+SHORTEST_ENDING = 4
 KINDS = ("twist drill", "bur", "pin", "burnisher", "punch", "measuring")
 EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
@@ -68,6 +70,23 @@ def take_out(desk: Desk, tool_id: str) -> str:
         tool = _tool(book.tools(setter_in_use(desk, book).setter_id or ""), tool_id)
         book.hide("tool", tool_id, author=desk.author, now=desk.clock(), what="take out")
     return f"{tool.name} is taken out; undo puts it back."
+
+
+def take_out_named(desk: Desk, named: str) -> str:
+    """Take the tool of this name, id or ending of an id out of the drawer."""
+    with opened(desk, make=False) as book:
+        tools = book.tools(setter_in_use(desk, book).setter_id or "")
+    wanted = clean(named)
+    found = tools_named(tools, wanted)
+    if not found and len(wanted) >= SHORTEST_ENDING:
+        found = tuple(t for t in tools if (t.tool_id or "").endswith(wanted.lower()))
+    if len(found) > 1:
+        ids = ", ".join(tool.tool_id or "" for tool in found)
+        raise Refused(f"tool: read {wanted!r}, which {len(found)} tools are; give an id: {ids}")
+    if not found:
+        names = ", ".join(tool.name for tool in tools) or "none yet"
+        raise Refused(f"tool: read {wanted!r}, expected a tool of the drawer: {names}")
+    return take_out(desk, found[0].tool_id or "")
 
 
 def tool_typed(typed: str) -> Tool:

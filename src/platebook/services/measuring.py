@@ -19,6 +19,10 @@ if TYPE_CHECKING:
     from platebook.logbook import Logbook
 
 
+MOST_UNSURE_MM = 0.1
+"""A known size less sure than this is not known as seats go (judgement)."""
+
+
 def check_tool(
     desk: Desk,
     named: str,
@@ -41,6 +45,11 @@ def check_tool(
     if not read:
         faults.append(Problem(0, "reading", "nothing", "at least one reading; five say more"))
     faults += _far_off(known_mm, read)
+    if unsure > MOST_UNSURE_MM:
+        expected = (
+            f"a standard uncertainty of at most {MOST_UNSURE_MM:g} mm; else it checks nothing"
+        )
+        faults.append(Problem(0, "uncertainty", clean(uncertainty or ""), expected))
     if faults:
         raise Refused(
             "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)

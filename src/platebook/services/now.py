@@ -13,7 +13,8 @@ from platebook.services.faults import opened
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
 from platebook.services.remembering import remembered
-from platebook.trade import SetUpSheet
+from platebook.trade import Drawer, SetUpSheet
+from platebook.trade.measuring_kinds import refuse_inside, takes_insides
 
 STEP_OF_PART = {
     "seeing": "start",
@@ -38,7 +39,8 @@ class NowView:
     `set_up` holds the values carried over, as text by field. `readings` are those the next attempt
     asks where `readings_asked`. `days_since` is None before the first dated attempt. `steps_shown`
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
-    points and an instructor's sign-off is missing.
+    points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
+    may read this seat, by name, and `seat_tool` the one that read the last.
     """
 
     setter: str
@@ -62,6 +64,8 @@ class NowView:
     invented: bool
     steps_shown: bool = False
     waits: bool = False
+    seat_tools: tuple[str, ...] = ()
+    seat_tool: str = ""
 
 
 class KeptNow(BaseModel):
@@ -132,7 +136,18 @@ def _worked_out(desk: Desk) -> NowView:
         days_since=standing.days_since_practice,
         invented=desk.invented,
         steps_shown=steps_shown(desk),
+        seat_tools=_seat_tools(bench.drawer, sizes),
+        seat_tool=next(
+            (a.seat_measured_with for a in reversed(attempts) if a.seat_measured_with), ""
+        ),
     )
+
+
+def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
+    """What a seat of this size may be read with; a caliper only where it is large enough."""
+    seat_mm = sizes.seat.diameter_high_mm if sizes is not None else 0.0
+    fit = (tool for tool in drawer.tools if takes_insides(tool))
+    return tuple(tool.name for tool in fit if refuse_inside(seat_mm, tool) is None)
 
 
 def steps_shown(desk: Desk) -> bool:

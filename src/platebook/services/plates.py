@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from platebook.practice.attempt import Attempt
 from platebook.practice.look import GOOD, MISSED
 from platebook.practice.plate import Plate
+from platebook.practice.setter import name_key
 
 POSITIONS = 10
 FIRST_PLATE = "1"
@@ -75,10 +76,19 @@ def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> Pla
 def plate_named(
     attempts: Sequence[Attempt], plates: Sequence[Plate], name: str
 ) -> PlateView | None:
-    """This plate with what came of each position; None where no plate and no attempt has it."""
-    plate = next((p for p in plates if p.name == name), None)
-    here = [a for a in attempts if a.plate == name]
-    return _view(name, here, plate) if plate is not None or here else None
+    """This plate with what came of each position; None where no plate and no attempt has it.
+
+    A name that none has just so is matched without case and number of blanks.
+    """
+    names = dict.fromkeys((*(p.name for p in plates), *(a.plate for a in attempts if a.plate)))
+    spelt = name if name in names else next((n for n in names if _same(n, name)), name)
+    plate = next((p for p in plates if p.name == spelt), None)
+    here = [a for a in attempts if a.plate == spelt]
+    return _view(spelt, here, plate) if plate is not None or here else None
+
+
+def _same(one: str, other: str) -> bool:
+    return name_key(one) == name_key(other)
 
 
 def _view(name: str, attempts: Sequence[Attempt], laid_out: Plate | None = None) -> PlateView:

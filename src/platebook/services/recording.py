@@ -40,6 +40,15 @@ class Recorded:
     problems: tuple[Problem, ...]
     stored: bool
 
+    @property
+    def notices(self) -> tuple[str, ...]:
+        """What is told and changes nothing, a sentence each."""
+        return tuple(
+            f"{p.field}: read {p.read}, expected {p.expected}."
+            for p in self.problems
+            if p.level == "notice"
+        )
+
 
 def record(
     desk: Desk,

@@ -22,12 +22,13 @@ _RANGE = re.compile(r"(?<=\d)\s*(?:-|–|to)\s*(?=[\d.])")
 """Between two diameters: a hyphen, a dash or a word, with digits around it."""
 
 
+OF_THE_RECORD = {"material": "stone_material", "metal": "metal"}
 ENDS = ("diameter_min_mm", "diameter_max_mm")
 
 
 @dataclass(frozen=True)
 class Sized:
-    """The answer, or the problems that stand in its way."""
+    """The answer with notices, or the problems that stand in its way."""
 
     sizes: SetUpSheet | None
     problems: tuple[Problem, ...]
@@ -58,23 +59,24 @@ def sizes_for(
     if "diameter" not in lengths:
         faults.append(Problem(0, "diameter", "nothing", "the stone's diameter, such as 1.98"))
     layers = _layers(typed.get("layers") or "1", faults)
-    method = clean(typed.get("method") or "snap in").strip().lower()
+    method = " ".join(clean(typed.get("method") or "snap in").casefold().replace("-", " ").split())
     if method not in METHODS:
         faults.append(Problem(0, "method", method, f"one of {', '.join(METHODS)}"))
     if faults:
         return Sized(None, tuple(faults))
+    notices: list[Problem] = []
     diameter = lengths["diameter"]
     sheet_mm = lengths.get("sheet", gauge_mm(customary_gauge(diameter)))
     stone_values: Mapping[str, object] = {
         "diameter_mm": diameter,
         **ends,
         "depth_mm": lengths.get("depth"),
-        "material": _choice("stone_material", typed.get("material")),
+        "material": _choice("material", typed.get("material"), notices),
     }
     sheet_values = {
         "sheet_mm": sheet_mm,
         "layers": layers,
-        "metal": _choice("metal", typed.get("metal")),
+        "metal": _choice("metal", typed.get("metal"), notices),
     }
     stone_values, told = _as_measured(stone_values, read_with)
     wrong = (*check_stone(stone_values), *check_sheet(sheet_values))
@@ -96,7 +98,7 @@ def sizes_for(
     if "sheet" not in lengths:
         assumed = f"No sheet was given: custom's {customary_gauge(diameter)} ga is taken."
         answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
-    return Sized(answer, ())
+    return Sized(answer, tuple(notices))
 
 
 def _as_measured(
@@ -161,7 +163,12 @@ def _layers(text: str, faults: list[Problem]) -> int:
         return 1
 
 
-def _choice(field: str, text: str | None) -> str | None:
+def _choice(name: str, text: str | None, notices: list[Problem]) -> str | None:
     """The record's word for a material or metal, as the record reads it; others stay as typed."""
-    value, _ = read_field(field, text) if text and clean(text) else (None, "")
+    if not text or not clean(text):
+        return None
+    value, expected = read_field(OF_THE_RECORD[name], text)
+    if expected:
+        told = f"{expected}; of others nothing is known"
+        notices.append(Problem(0, name, clean(text), told, "notice"))
     return value if isinstance(value, str) else None

@@ -2,14 +2,24 @@
 
 from typing import cast
 
-from platebook.practice.problem import Problem
-from platebook.practice.text import clean, folded
-from platebook.practice.values import read_field
+from platebook.practice.fields import choices
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.text import LONGEST_LINE, clean, folded
+from platebook.practice.values import bounds, read_choice
 from platebook.trade.drawer import MeasuringKind, Tool, ToolKind
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring_kinds import measuring_kinds
 
 SIZED = ("twist drill", "bur", "pin")
+LIMITS = {
+    "twist drill": "pilot_mm",
+    "bur": "seat_bur_mm",
+    "pin": "seat_go_mm",
+    "burnisher": "burnisher_tip_mm",
+}
+"""The field of the record that has the limits for a kind's size."""
+
+SHAPES = ("seat_bur_shape", "opening_bur_shape")
 OTHER_SPELLINGS: dict[str, MeasuringKind] = {
     "calliper": "caliper",
     "calipers": "caliper",
@@ -40,15 +50,17 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
     mpe: str | None = None,
     measuring_kind: str | None = None,
 ) -> tuple[Tool | None, tuple[Problem, ...]]:
-    """The tool, named by shape and size where it has no name; None with what was wrong."""
+    """The tool, named by shape and size where it has no name; None with what was wrong.
+
+    A tool may come with notices, such as of a shape that nobody knows.
+    """
     faults: list[Problem] = []
-    size_mm: float | None = None
-    if size:
-        size_mm, expected = read_length(size)
-        if size_mm is None:
-            faults.append(Problem(0, "size", clean(size), expected))
-    elif kind in SIZED:
-        faults.append(Problem(0, "size", "nothing", f"the size of the {kind}, such as 1.9"))
+    if kind == "measuring" and size and not measuring_kind and measuring_kind_named(size):
+        size, measuring_kind = None, size
+    size_mm = _size(kind, size or "", faults)
+    if len(clean(name)) > LONGEST_LINE:
+        expected = f"at most {LONGEST_LINE} characters"
+        faults.append(Problem(0, "name", clean(name)[:LONGEST_LINE], expected))
     measures = _measuring_kind(measuring_kind, kind, faults)
     errors = {
         name: _error(name, text, kind, faults)
@@ -57,9 +69,8 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
     if angle_deg is not None and not 0 < angle_deg < 180:
         faults.append(Problem(0, "angle", f"{angle_deg:g}", "degrees between 0 and 180"))
     if shape is not None:
-        read, _ = read_field("seat_bur_shape", shape)
-        shape = str(read) if read else clean(shape)
-    if faults:
+        shape = _shape(shape, faults)
+    if only_problems(faults):
         return None, tuple(faults)
     size_told = f"{size_mm:g} mm" if size_mm else ""
     made = " ".join(p for p in (size_told, shape or "", measures or kind) if p)
@@ -74,7 +85,33 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
         resolution_mm=errors["resolution"],
         mpe_mm=errors["mpe"],
     )
-    return tool, ()
+    return tool, tuple(faults)
+
+
+def _size(kind: str, text: str, faults: list[Problem]) -> float | None:
+    """A size within what such tools have; the limits are the record's (judgement, and wide)."""
+    if not clean(text):
+        if kind in SIZED:
+            faults.append(Problem(0, "size", "nothing", f"the size of the {kind}, such as 1.9"))
+        return None
+    size_mm, expected = read_length(text)
+    if size_mm is not None and kind in LIMITS:
+        limits = bounds()[LIMITS[kind]]
+        if not limits.low <= size_mm <= limits.high:
+            expected = f"a {kind} of {limits.low:g} to {limits.high:g} mm"
+    if expected:
+        faults.append(Problem(0, "size", clean(text), expected))
+    return size_mm
+
+
+def _shape(text: str, faults: list[Problem]) -> str:
+    """The record's word for a shape; another is kept as typed, with a notice."""
+    listed = {choice.value: choice for name in SHAPES for choice in choices()[name]}
+    typed = clean(text)
+    read, expected = read_choice(typed, tuple(listed.values()))
+    if expected:
+        faults.append(Problem(0, "shape", typed, f"{expected}; kept as typed", "notice"))
+    return str(read or typed)
 
 
 def measuring_kind_named(text: str) -> MeasuringKind | None:
@@ -104,6 +141,6 @@ def _error(name: str, text: str | None, kind: str, faults: list[Problem]) -> flo
     read, expected = read_length(text)
     if kind != "measuring":
         faults.append(Problem(0, name, clean(text), f"nothing: a {kind} is not read"))
-    elif read is None or read <= 0:
-        faults.append(Problem(0, name, clean(text), f"{expected}, above zero"))
+    elif read is None:
+        faults.append(Problem(0, name, clean(text), expected))
     return read

@@ -101,6 +101,10 @@ def _millimetres(digits: str) -> Exact:
     return _number(digits)
 
 
+def _micrometres(digits: str) -> Exact:
+    return _number(digits) / 1000
+
+
 def _inches(digits: str) -> Exact:
     return _number(digits) * _MM_PER_INCH
 
@@ -121,6 +125,7 @@ def _drill(number: str) -> Exact:
 
 _READERS: tuple[tuple[re.Pattern[str], Callable[..., Exact]], ...] = (
     (re.compile(_DECIMAL + r"\s*(?:mm\.?)?"), _millimetres),
+    (re.compile(_DECIMAL + r"\s*(?:µm|μm|um)"), _micrometres),
     (re.compile(_DECIMAL + _INCH), _inches),
     (re.compile(r"([0-9]{1,4})\s*/\s*([0-9]{1,4})" + _INCH), _fraction),
     (re.compile(r"([0-9]{1,4})\s*(?:ga\.?|gauge)"), _gauge),

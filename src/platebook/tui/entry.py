@@ -28,6 +28,8 @@ MORE = "list:more"
 FIRST_SEEN = "first_seen"
 ENDED = "ended"
 READINGS = "readings"
+SEAT = "seat_diameter_mm"
+SEAT_TOOL = "seat_measured_with"
 PART_KEYS = {"0": GOOD, "1": MISSED}
 FINISH_KEYS = {
     "0": RESULT,
@@ -190,6 +192,9 @@ def from_draft(draft: Mapping[str, Any]) -> Entry | None:
 
 def _row(entry: Entry) -> dict[str, str]:
     row = {**entry.known, **entry.answers, RESULT: ";".join(entry.results())}
+    if entry.attempt_id is None and entry.carried(SEAT_TOOL) and not entry.value(SEAT):
+        # What read the last seat is offered for the next one, and says nothing without one.
+        row.pop(SEAT_TOOL)
     given = any(s for _, s in entry.defects)
     row[SEVERITY] = ";".join(s or str(DEFAULT_SEVERITY) for _, s in entry.defects) if given else ""
     return row

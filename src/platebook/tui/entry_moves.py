@@ -16,6 +16,8 @@ from platebook.tui.entry import (
     READINGS,
     RESULT,
     ROWS_A_PAGE,
+    SEAT,
+    SEAT_TOOL,
     SEVERITY,
     Entry,
 )
@@ -159,7 +161,16 @@ def _following(entry: Entry) -> str:
     if entry.severity_of() is not None:
         unseen = FIRST_SEEN in entry.others and not entry.value(FIRST_SEEN)
         return FIRST_SEEN if unseen and entry.failure() else FINISH
-    behind = entry.trail[-1] if entry.trail else ""
     if entry.stop in entry.lists:
-        return behind or first_stop(entry)
+        return entry.trail[-1] if entry.trail else first_stop(entry)
+    return _after_one_of_a_list(entry)
+
+
+def _after_one_of_a_list(entry: Entry) -> str:
+    """The list it was opened from; a seat's diameter asks first what read it."""
+    behind = entry.trail[-1] if entry.trail else ""
+    if entry.stop == SEAT and entry.value(SEAT) and SEAT_TOOL in entry.others:
+        return SEAT_TOOL
+    if entry.stop == SEAT_TOOL and behind == SEAT:
+        behind = "".join(entry.trail[-2:-1])
     return behind if behind in entry.lists else FINISH

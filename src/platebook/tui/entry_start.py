@@ -12,6 +12,7 @@ from platebook.tui.entry import (
     MORE,
     PROPOSED,
     RESULT,
+    SEAT_TOOL,
     SET_UP,
     SEVERITY,
     Entry,
@@ -19,7 +20,13 @@ from platebook.tui.entry import (
 )
 from platebook.tui.entry_moves import first_stop
 from platebook.tui.now_words import where_of
-from platebook.tui.questions import Question, question_of, questions_for, sizes_to_measure
+from platebook.tui.questions import (
+    MOST_DIGITS,
+    Question,
+    question_of,
+    questions_for,
+    sizes_to_measure,
+)
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -50,6 +57,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         "plate": plate.name if plate else "",
         "position": (plate.next_position or "") if plate else "",
         "readings_asked": "yes" if view.readings_asked else "no",
+        **({SEAT_TOOL: view.seat_tool} if view.seat_tool else {}),
     }
     entry = _with_lists(
         asked or _all_readings(),
@@ -59,6 +67,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     )
     windows = {q.field: q for q in sizes_to_measure(view.sizes) if q.field in entry.others}
     entry = dataclasses.replace(entry, others={**entry.others, **windows})
+    entry = _with_seat_tools(entry, view.seat_tools)
     stop = first_stop(entry) if view.set_up else SET_UP
     origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(
@@ -70,6 +79,15 @@ def begun(services: "Services", view: "NowView") -> Entry:
     """A new attempt that begins now."""
     began = services.clock().isoformat(timespec="seconds")
     return entry_for(view, attempt_id=services.new_id(), began=began)
+
+
+def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
+    """The entry with the drawer's tools to choose from for a seat; more than digits are typed."""
+    if not 0 < len(tools) < MOST_DIGITS:
+        return entry
+    keys = tuple((str(n), name) for n, name in enumerate(tools, 1))
+    asked = dataclasses.replace(entry.others[SEAT_TOOL], keys=keys)
+    return dataclasses.replace(entry, others={**entry.others, SEAT_TOOL: asked})
 
 
 def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:

@@ -237,6 +237,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             return
         self.write_draft(None)
         self.saved = True
+        self.told = " ".join(recorded.notices)
         self.headline = f"Saved: {result_text(self.entry)}"
         self.load()
         self.show()

@@ -1,0 +1,122 @@
+"""One fault in a course is told once, at its line: what only follows from it is left out."""
+
+import re
+from collections.abc import Iterator
+
+import pytest
+
+from platebook.practice import read_course, shipped_course
+from platebook.practice.problem import Problem
+
+COURSES = ("small-to-large", "large-to-small")
+KEY = re.compile(r"([a-z_0-9]+) = (.*)")
+
+
+def told(text: str) -> list[Problem]:
+    """What is wrong with a course; notices aside."""
+    return [problem for problem in read_course(text)[1] if problem.level == "problem"]
+
+
+def key_lines(text: str) -> Iterator[tuple[int, str, str]]:
+    """Place, key and value of each line with a key, from 0; texts over several lines left out."""
+    for place, line in enumerate(text.split("\n")):
+        found = KEY.fullmatch(line)
+        if found and '"""' not in line:
+            yield place, found[1], found[2]
+
+
+def with_line(text: str, place: int, *lines: str) -> str:
+    """The course with one line replaced by these."""
+    all_lines = text.split("\n")
+    return "\n".join((*all_lines[:place], *lines, *all_lines[place + 1 :]))
+
+
+@pytest.mark.parametrize("course_id", COURSES)
+def test_a_misspelt_key_is_the_one_fault(course_id: str) -> None:
+    """At its own line; that the right key is missing goes without saying."""
+    text = shipped_course(course_id)
+    for place, key, value in key_lines(text):
+        found = told(with_line(text, place, f"{key}x = {value}"))
+        assert [(p.line, p.expected.rpartition(" ")[2]) for p in found] == [
+            (place + 1, f"{key}?")
+        ], key
+
+
+@pytest.mark.parametrize("course_id", COURSES)
+def test_a_value_of_the_wrong_type_is_the_one_fault(course_id: str) -> None:
+    """A number for a text, a text for anything else."""
+    text = shipped_course(course_id)
+    for place, key, value in key_lines(text):
+        wrong = "7" if value.startswith('"') else '"seven"'
+        found = told(with_line(text, place, f"{key} = {wrong}"))
+        assert [p.line for p in found] == [place + 1], key
+
+
+@pytest.mark.parametrize("course_id", COURSES)
+def test_a_deleted_line_is_one_fault_at_most(course_id: str) -> None:
+    """Where the key may be left out there is none; else it is named."""
+    text = shipped_course(course_id)
+    counts = {0: 0, 1: 0}
+    for place, key, _ in key_lines(text):
+        found = told(with_line(text, place))
+        assert len(found) < 2, (key, found)
+        assert all(key in f"{p.field} {p.expected}" for p in found), key
+        counts[len(found)] += 1
+    assert counts[0] < counts[1]
+
+
+@pytest.mark.parametrize("course_id", COURSES)
+def test_a_misspelt_header_of_a_list_is_the_one_fault(course_id: str) -> None:
+    """`[[grade]]` for `[[grades]]`: named at its line, with nothing about what was in it."""
+    text = shipped_course(course_id)
+    for place, line in enumerate(text.split("\n")):
+        if line.startswith("[["):
+            found = told(with_line(text, place, line.replace("s]]", "]]")))
+            assert [p.line for p in found] == [place + 1], line
+
+
+@pytest.mark.parametrize(
+    ("before", "after", "field", "says"),
+    [
+        ('id = "copper-1.5"\n', "", "id of grade 1", "which is missing"),
+        ('id = "copper-1.5"', 'id = ""', "id of grade ", "a text that is not empty"),
+        ('id = "copper-2.0"', 'id = ["copper-2.0"]', "id of grade 2", "a text in quotes"),
+        ('track = "copper"\n', "", "track of the defaults", "4 grades have none of their own"),
+        ('sheet = "20 ga"\n', "", "sheet of the defaults", "grades have none of their own"),
+        ('sheet = "20 ga"', "sheet = 20", "sheet of the defaults", "a text in quotes"),
+        ("[defaults]", "[default]", "default", "did you mean defaults?"),
+        ("p0 = 0.20", "p_0 = 0.20", "p_0 of points learning", "did you mean p0?"),
+        ("[points.sure]", "[points.surer]", "points of grade copper-3.0", "[points.NAME]"),
+        ("\n[points.learning]\n", "\n", "p0 of the defaults", "a line [points.NAME] above it"),
+        ("[[grades]]\n", "", "id of points sure", "a line [[grades]] above it"),
+        ("[[exercises]]\n", "", "TOML", "Cannot overwrite a value"),
+        ('kind = "whole"', 'kind = "full"', "kind of exercise whole", "one of 'whole'"),
+        ('kind = "whole"', 'kind = "block"', "exercises", "at least one exercise of kind whole"),
+        (
+            'after = "copper-1.5"',
+            'after = "copper-1"',
+            "after of grade copper-2.0",
+            "id of a grade",
+        ),
+    ],
+)
+def test_one_mutation_is_one_fault(before: str, after: str, field: str, says: str) -> None:
+    """By the key that was changed, or the table that it left."""
+    text = shipped_course("small-to-large")
+    assert before in text
+    found = told(text.replace(before, after, 1))
+    assert [p.field for p in found] == [field]
+    assert says in found[0].expected
+    assert found[0].line is not None
+
+
+def test_two_faults_are_still_two() -> None:
+    """What is left out follows from a fault; a second fault of its own is told beside it."""
+    text = shipped_course("small-to-large")
+    text = text.replace('after = "copper-1.5"', 'after = "nowhere"', 1)
+    text = text.replace("version = 1", "versionx = 1", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
+    assert [p.field for p in told(text)] == [
+        "versionx",
+        "p0 of points learning",
+        "after of grade copper-2.0",
+    ]
