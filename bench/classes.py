@@ -18,9 +18,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 from bench.app import line, taking_turns
-from bench.echo import READY, typed
+from bench.echo import READY, echoes
 from bench.logbooks import EACH, school
 from bench.paint import painted
+from bench.terminal import typed
 
 CLASS = 30
 SCHOOL = 500
@@ -127,7 +128,7 @@ def keys(book: Path) -> None:
 
     with typed(("-m", "bench.echo"), home) as bare:
         bare.until(READY)
-        floor = at_95(bare.echoes())
+        floor = at_95(echoes(bare))
     forget(book)
     with typed(("-m", "platebook"), home) as app:
         app.until(b"good ones to go")
@@ -137,7 +138,7 @@ def keys(book: Path) -> None:
         app.until(b"Esc stops it")
         app.press(b"\x10")
         app.until(b"for commands")
-        working = at_95(app.echoes())
+        working = at_95(echoes(app))
         pool = app.children()
     print(f"  {pool} processes beside the app when the last letter was typed (2 or more: at work)")
     line(

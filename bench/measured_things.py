@@ -17,7 +17,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from bench.findings import SEED, Tally, share
+from bench.findings import MAIN_RATE, OTHER_RATES, SEED, Tally, share
 from platebook.analysis.claims import CLAIM_SHARE
 from platebook.analysis.counted import counted
 from platebook.analysis.measured import OVERCUT
@@ -39,7 +39,6 @@ OF_TABLES = (
     Cause("ledge", "tilted"),
     Cause("levelled_by", "tilted"),
 )
-MAIN_RATE, OTHER_RATES = 0.17, 0.6
 
 Attempts = Sequence[Attempt]
 
