@@ -1,11 +1,13 @@
 """The class through its services: roster, lines, queue, a look recorded, what all share."""
 
+from collections import Counter
 from pathlib import Path
 
 import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
 
 from platebook.advice.standing import topic
+from platebook.practice.course import Course
 from platebook.practice.shipped import shipped_courses
 from platebook.services.class_roll import pupils, roster_of
 from platebook.services.classroom import class_findings, class_practice, class_progress, eyes
@@ -30,6 +32,12 @@ def desk(tmp_path: Path) -> Desk:
     return found
 
 
+def shipped_course_of(desk: Desk) -> Course:
+    """The course that everyone of this class follows."""
+    (course,) = {one.course.id: one.course for one in pupils(desk)}.values()
+    return course
+
+
 def test_a_group_is_those_who_still_come(desk: Desk) -> None:
     """Names in any case; someone who left stays on the roster and out of the class."""
     assert [m.setter.name for m in pupils(desk, "thursday")] == [ADA, BRAM]
@@ -50,6 +58,9 @@ def test_each_setter_has_a_line(desk: Desk) -> None:
     ada, bram = class_progress(desk, "Thursday")
     assert (ada.name, ada.signs, ada.defect, ada.attempts) == (ADA, "+xx+x", "high", 5)
     assert (bram.state, bram.eye) == ("working", "not looked at yet")
+    ladder = shipped_course_of(desk).grades
+    assert [one.grade for one in bram.grades] == [grade.id for grade in ladder]
+    assert Counter(one.state for one in bram.grades) == {"working": 1, "ahead": len(ladder) - 1}
     assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
     assert topic((ada,)) == ""
 

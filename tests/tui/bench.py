@@ -6,7 +6,7 @@ from typing import Any
 from tests.builders import an_attempt, some_course
 
 from platebook.advice.exercise import NextExercise
-from platebook.advice.standing import QueueRow, Standing
+from platebook.advice.standing import GradeState, QueueRow, Standing
 from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
 from platebook.analysis.findings import (
     ClockPattern,
@@ -447,8 +447,13 @@ def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
         days_since=3,
         eye="kinder than the inspector's",
         practice=PRACTISED,
+        grades=_grades("passed", "slipping", "working", "ahead"),
     )
     return dataclasses.replace(known, **values)
+
+
+def _grades(*states: str) -> tuple[GradeState, ...]:
+    return tuple(GradeState(f"copper-{n}", state) for n, state in enumerate(states))
 
 
 def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRow:
@@ -459,7 +464,7 @@ def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRo
 STANDINGS = (
     _a_standing("s1", "Ottoline Marsh"),
     _a_standing("s2", "Bram Osk", defect="high", clock=None, signs="xx+", good_to_go=11),
-    _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect=""),
+    _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect="", grades=()),
 )
 QUEUE = (
     _due("q1", "Bram Osk", "stuck: 1 of the last 8 at 1.5 mm in copper were good", drawn=False),

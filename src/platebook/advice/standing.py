@@ -24,13 +24,22 @@ TOPIC_SHARE = 0.34
 
 
 @dataclass(frozen=True)
+class GradeState:
+    """One grade of the setter's course by its id, and how it stands (as in `progress`)."""
+
+    grade: str
+    state: str
+
+
+@dataclass(frozen=True)
 class Standing:
     """One line about a setter: where they work, how it went lately, their main defect and eye.
 
     `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
     success curve's end with its band, None where there is none yet. `sign_off` is the first grade
     that has its points and waits for an instructor's sign-off, empty for none.
-    `practice` is how much was practised, and what it used up.
+    `practice` is how much was practised, and what it used up. `grades` are all of the course,
+    easiest first.
     """
 
     setter_id: str
@@ -50,6 +59,7 @@ class Standing:
     sign_off: str = ""
     sign_off_title: str = ""
     practice: Practice | None = None
+    grades: tuple[GradeState, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -110,6 +120,7 @@ def standing_of(
         eye=_eye(seen),
         sign_off=waiting.grade if waiting is not None else "",
         sign_off_title=waiting.title if waiting is not None else "",
+        grades=tuple(GradeState(g.grade, g.state) for g in counted.grades),
         practice=practised(attempts, today=today) if today is not None else None,
     )
 

@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.widgets import Input
 from textual.worker import Worker
 
-from platebook.tui.class_words import due_part, standing_part
+from platebook.tui.class_words import due_part, grades_and_signs, legend, standing_part
 from platebook.tui.frame import BenchScreen, Progressed
 from platebook.tui.looking import Looking
 from platebook.tui.text import line, txt
@@ -241,7 +241,7 @@ class ClassScreen(BenchScreen[None]):
         if self.inspecting:
             picks.rows = tuple((f"{r.setter}: {r.sentence}", "") for r in self.queue)
         else:
-            picks.rows = tuple((s.name, f"{s.signs or '-':>8}") for s in self.standings)
+            picks.rows = tuple((s.name, grades_and_signs(s)) for s in self.standings)
         picks.mark(picks.marked)
         self.show_one()
         self._show_told()
@@ -253,6 +253,8 @@ class ClassScreen(BenchScreen[None]):
             told = told if self.queue else (self.sentence or EMPTY)
         elif not self.standings:
             told = NOBODY
+        elif not told:
+            told = legend()
         self.query_one("#told", Words).show(txt(told))
 
     def _look(self, comment: str) -> None:
