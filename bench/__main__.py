@@ -3,6 +3,7 @@
 import os
 import subprocess
 import sys
+import time
 
 FULL = {
     "promotion": 20,
@@ -12,13 +13,13 @@ FULL = {
     "class_habits": 50,
     "learners": 20,
     "app": 100_000,
-    "classes": 500,
+    "classes": 150,
 }
 SMOKE = {
     "promotion": 0,
-    "hand": 8,
+    "hand": 5,
     "findings": 10,
-    "measured_things": 6,
+    "measured_things": 4,
     "class_habits": 2,
     "classes": 0,
 }
@@ -30,10 +31,12 @@ def main(arguments: list[str]) -> int:
     environment = {**os.environ, "OPENBLAS_NUM_THREADS": "1"}
     worst = 0
     for name, count in counts.items():
+        began = time.monotonic()
         sys.stdout.write(f"\n{name} ({count} simulated)\n\n")
         sys.stdout.flush()
         command = [sys.executable, "-m", f"bench.{name}", str(count)]
         worst = max(worst, subprocess.run(command, env=environment, check=False).returncode)
+        sys.stdout.write(f"\n{name}: {time.monotonic() - began:.0f} s\n")
     return worst
 
 
