@@ -108,15 +108,18 @@ def opening(few: Path, many: Path, setters: int) -> None:
 
 
 def importing(few: Path, many: Path, setters: int, folder: Path) -> None:
-    """A school's attempts from one CSV file into an empty logbook, beside a class's."""
-    took = []
+    """A school's attempts from one CSV file into an empty logbook, and its first opening after."""
+    took, first = [], []
     for book in (few, many):
-        table = folder / f"{book.stem}.csv"
+        table, again = folder / f"{book.stem}.csv", folder / f"{book.stem}-again.sqlite"
         command(book, "export", str(table), "--everyone")
-        took.append(command(folder / f"{book.stem}-again.sqlite", "import", str(table)))
+        took.append(command(again, "import", str(table)))
+        first.append(command(again, "class", "progress"))
     each = (took[1] / setters) / (took[0] / CLASS)
     what = f"import of {setters * EACH:,}, an attempt / of {CLASS * EACH:,}"
     line(what, each, PER_ATTEMPT, f"{took[1]:.1f} s, {took[0]:.1f} s")
+    what = f"class progress, {setters} / {CLASS}, first after that"
+    line(what, first[1] / first[0], OPENING, f"{first[1]:.2f} s")
 
 
 def keys(book: Path) -> None:

@@ -10,6 +10,8 @@ from tests.services.class_of_six import class_of_six
 from platebook.analysis.class_share import class_share, question_of
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.logbook.place import answers_folder
+from platebook.services import class_lines
+from platebook.services.class_lines import read_ahead
 from platebook.services.class_roll import pupils
 from platebook.services.classroom import class_findings, class_progress
 from platebook.services.desk import Desk
@@ -99,6 +101,23 @@ def test_a_share_reads_back_as_it_was_and_a_damaged_one_not_at_all(tmp_path: Pat
     for damage in (file.read_bytes()[:-40], b"", b"PK"):
         file.write_bytes(damage)
         assert KeptShares(logbook).find("a", "digest", ()) is None
+
+
+def test_a_large_class_is_read_ahead_and_a_small_one_is_not(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """After it nothing of the lines is worked out any more, until somebody logs."""
+    desk = class_of_six(tmp_path)
+    file = answers_folder(desk.path) / "class-lines.json"
+    read_ahead(desk)
+    assert not file.exists()
+    monkeypatch.setattr(class_lines, "WORTH_A_POOL", 1)
+    read_ahead(desk)
+    assert file.exists()
+    told = class_progress(desk)
+    asked: list[str] = []
+    monkeypatch.setattr(class_lines, "line_of", lambda log: asked.append(log.setter.name))
+    assert (class_progress(desk), asked) == (told, [])
 
 
 def test_what_is_kept_goes_when_a_setter_is_erased(tmp_path: Path) -> None:

@@ -4,6 +4,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from platebook.cli.bar import storing
+from platebook.cli.class_ready import make_ready
 from platebook.cli.options import print_json, say, tell
 from platebook.cli.share import received_keys, received_lines
 
@@ -29,9 +30,11 @@ def take_in(desk: "Desk", file: Path, *, everyone: bool, dry_run: bool, as_json:
         say(wrapped(f"note: {notice}"))
     if as_json:
         print_json({"stored": not dry_run, **received_keys(one), "notices": list(notices)})
-        return
-    tell("\n".join(map(wrapped, received_lines(one, rehearsal=dry_run))))
-    if dry_run:
+    else:
+        tell("\n".join(map(wrapped, received_lines(one, rehearsal=dry_run))))
+    if not dry_run:
+        make_ready(desk)
+    elif not as_json:
         tell("Nothing stored (dry run).")
 
 

@@ -1,12 +1,13 @@
 """`platebook import FILE`: attempts from CSV, XLSX or a bundle, all or nothing."""
 
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import click
 
 from platebook.cli.bar import storing
+from platebook.cli.class_ready import make_ready
 from platebook.cli.options import (
     json_option,
     logbook_option,
@@ -17,6 +18,9 @@ from platebook.cli.options import (
     setter_option,
     tell,
 )
+
+if TYPE_CHECKING:
+    from platebook.services.importing import Imported
 
 
 @click.command("import")
@@ -74,6 +78,13 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         done = import_file(
             desk, file, maps=maps, dates=dates, zone=local, dry_run=dry_run, watch=work
         )
+    _say(done, dry_run=dry_run, as_json=as_json)
+    if done.stored:
+        make_ready(desk)
+
+
+def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
+    """What came of it; ends the command where a problem stopped it."""
     faults = [p for p in done.problems if p.level == "problem"]
     for notice in done.problems:
         if notice.level == "notice":

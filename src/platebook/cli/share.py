@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.bar import Work, long_work
+from platebook.cli.class_ready import make_ready
 from platebook.cli.options import (
     DATA_SAYS_NO,
     json_option,
@@ -81,6 +82,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         if done.clashes:
             lines.append("platebook show ID has both; amending it settles it for everybody.")
         tell("\n".join(map(wrapped, lines)))
+    if done.received:
+        make_ready(desk)
     if done.unread:
         sys.exit(DATA_SAYS_NO)
 

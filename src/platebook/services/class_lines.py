@@ -17,7 +17,7 @@ from platebook import __version__
 from platebook.logbook.place import answers_folder
 from platebook.services.class_roll import Pupil, log_of, pupils
 from platebook.services.class_work import Line, line_of
-from platebook.services.crew import Crew
+from platebook.services.crew import WORTH_A_POOL, Crew
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
 from platebook.services.remembering import OF_A_CLASS, SHAPE
@@ -75,6 +75,14 @@ def class_lines(
     some = pupils(desk, group)
     with Crew(executor) as crew:
         return list(zip(some, lines(desk, some, crew=crew, watch=watch), strict=True))
+
+
+def read_ahead(desk: Desk, watch: Watch = unwatched) -> None:
+    """Work out and keep the lines of everyone, where they are so many that it takes long."""
+    some = pupils(desk)
+    if sum(one.attempts for one in some) >= WORTH_A_POOL:
+        with Crew() as crew:
+            lines(desk, some, crew=crew, watch=watch)
 
 
 def _mark(rests_on: str) -> str:
