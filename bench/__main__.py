@@ -7,11 +7,11 @@ import time
 
 FULL = {
     "promotion": 20,
-    "hand": 100,
+    "hand": 60,
     "findings": 200,
-    "measured_things": 100,
-    "class_habits": 50,
-    "learners": 20,
+    "measured_things": 60,
+    "class_habits": 24,
+    "learners": 16,
     "app": 100_000,
     "classes": 150,
 }

@@ -55,7 +55,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
 ) -> None:
     """Bring attempts in from a CSV or XLSX file. With a problem in any row nothing is stored.
 
-    Commas or semicolons, decimal commas, units as people type them; docs/csv.md has the fields.
+    Commas or semicolons, decimal commas, units as people type them: docs/csv.md tells how,
+    and docs/fields.md lists the fields.
     A FILE named *.platebook is a bundle of another logbook; docs/sharing.md says what is taken in.
     """
     from platebook.cli.bundle import is_bundle, take_in

@@ -72,8 +72,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
 ) -> None:
     """Add an attempt from options, or many from a JSON file.
 
-    The file holds one object or a list of objects with the field names of docs/csv.md. It is all or
-    nothing: with a problem in any attempt nothing is stored.
+    The file holds one object or a list of objects with the field names of docs/fields.md. It is
+    all or nothing: with a problem in any attempt nothing is stored.
     """
     from platebook.cli.desks import at_desk
     from platebook.services.recording import record

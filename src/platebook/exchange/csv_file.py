@@ -1,6 +1,6 @@
 """Attempts out of a CSV file and into one.
 
-`docs/csv.md` explains the columns. What `write_csv` writes, `import_csv` reads back exactly.
+`docs/fields.md` lists the columns. What `write_csv` writes, `import_csv` reads back exactly.
 """
 
 import csv

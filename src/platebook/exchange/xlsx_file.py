@@ -1,7 +1,7 @@
 """Attempts out of an XLSX file and into one.
 
-The columns are those of `docs/csv.md`. What `write_xlsx` writes, `import_xlsx` reads back exactly.
-Of formulas only their saved results are read, and nothing written is ever one.
+The columns are those of `docs/fields.md`. What `write_xlsx` writes, `import_xlsx` reads back
+exactly. Of formulas only their saved results are read, and nothing written is ever one.
 """
 
 import io

@@ -191,7 +191,7 @@ def _not_to_be_amended(
     return tuple(
         Problem(0, name, str(value), "the field's value as it is; this field is not for correcting")
         if name in known
-        else Problem(0, name, str(value), "a field of the record (docs/csv.md lists them)")
+        else Problem(0, name, str(value), "a field of the record (docs/fields.md lists them)")
         for name, value in values.items()
         if name not in known
         or (name in FIXED and str(value or "") != str(getattr(before, name) or ""))
