@@ -18,7 +18,7 @@ FULL = {
 SMOKE = {
     "promotion": 0,
     "hand": 5,
-    "findings": 10,
+    "findings": 6,
     "measured_things": 4,
     "class_habits": 2,
     "classes": 0,
