@@ -12,7 +12,7 @@ os.environ["TEXTUAL_COLOR_SYSTEM"] = "truecolor"
 from tests.tui.driving import press, running, settled
 
 from platebook.services.demo import demo_desk
-from platebook.tui.services import DeskServices
+from platebook.tui.desk_services import DeskServices
 
 SHOWN = {
     "now": (),

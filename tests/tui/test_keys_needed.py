@@ -21,10 +21,10 @@ from platebook.services.log import attempts_of, inspections_of
 from platebook.services.now import NowView, now
 from platebook.services.roster import add_setter
 from platebook.services.second_look import second_look
+from platebook.tui.desk_services import DeskServices
 from platebook.tui.screens.attempt import AttemptScreen
 from platebook.tui.screens.findings import FindingsScreen
 from platebook.tui.screens.now import NowScreen
-from platebook.tui.services import DeskServices
 
 ROOT = Path(__file__).parents[2]
 TABLE = r"^\| to do \| keys from Now \|\n\|---\|---\|\n((?:\|.*\n)+)"

@@ -16,7 +16,7 @@ HEAVY = {
 PROBE = """
 import asyncio, sys
 from platebook.tui.app import BenchApp
-from platebook.tui.services import DeskServices
+from platebook.tui.desk_services import DeskServices
 
 async def main():
     app = BenchApp(DeskServices(lambda: None))

@@ -296,7 +296,7 @@ def run_app(desk_factory: "Callable[[], Desk]", logbook: Path) -> int:
     """
     from platformdirs import user_log_path
 
-    from platebook.tui.services import DeskServices
+    from platebook.tui.desk_services import DeskServices
 
     app = BenchApp(
         DeskServices(desk_factory),
