@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 from tests.builders import an_attempt, some_course
 
-from platebook.advice.inspection_queue import Due, due
+from platebook.advice.inspection_queue import Due, due_on, waiting
 from platebook.analysis.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
@@ -42,7 +42,7 @@ def look(attempt_id: str, days_ago: int = 1) -> Inspection:
 def queue(attempts: list[Attempt], *looks: Inspection, drawn: str = "") -> tuple[Due, ...]:
     """What is due of this setter today, where this attempt was drawn."""
     standing = progress(COURSE, attempts, today=TODAY)
-    return due(COURSE, attempts, looks, standing, today=TODAY, drawn={drawn})
+    return due_on(waiting(COURSE, attempts, looks, standing, {drawn}), TODAY)
 
 
 def told(rows: tuple[Due, ...]) -> list[tuple[str, str]]:

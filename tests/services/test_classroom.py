@@ -10,7 +10,7 @@ from platebook.advice.standing import topic
 from platebook.practice.course import Course
 from platebook.practice.shipped import shipped_courses
 from platebook.services.class_roll import pupils, roster_of
-from platebook.services.classroom import class_findings, class_practice, class_progress, eyes
+from platebook.services.classroom import class_findings, class_progress, class_so_far, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.inspecting import inspect, queue
@@ -71,7 +71,7 @@ def test_practice_and_what_it_used_stand_with_each_line_and_for_all(desk: Desk) 
     assert ada.practice is not None
     assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
     assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
-    together = class_practice(desk, "Thursday")
+    _, together = class_so_far(desk, "Thursday")
     assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
         10.0,
         [("1.90 mm hart", 10)],

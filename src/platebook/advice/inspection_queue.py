@@ -72,7 +72,11 @@ def waiting(
     progress: Progress,
     drawn: Collection[str] = (),
 ) -> Waiting:
-    """What waits of one setter; `drawn` are the ids drawn at random that wait for a look."""
+    """What waits of one setter; `drawn` are the ids drawn at random that wait for a look.
+
+    Attempts that were looked at already are left out, but where a grade waits to be signed off.
+    Nothing for a setter without attempts.
+    """
     looks = tuple(inspections)
     seen = {look.attempt_id for look in looks}
     every = in_order(attempts)
@@ -90,23 +94,6 @@ def waiting(
         last=(judged[-1].attempt_id or "") if judged else "",
         looked=max((look.looked.date() for look in looks if look.looked), default=None),
     )
-
-
-def due(
-    course: Course,
-    attempts: Sequence[Attempt],
-    inspections: Iterable[Inspection],
-    progress: Progress,
-    *,
-    today: date,
-    drawn: Collection[str] = (),
-) -> tuple[Due, ...]:
-    """What to look at of one setter, most pressing first; one reason an attempt.
-
-    `drawn` are the ids drawn at random that wait for a look. Attempts that were looked at already
-    are left out, but where a grade waits to be signed off. Nothing for a setter without attempts.
-    """
-    return due_on(waiting(course, attempts, inspections, progress, drawn), today)
 
 
 def due_on(waits: Waiting, today: date) -> tuple[Due, ...]:

@@ -7,10 +7,9 @@ rests on their own attempts and on inspections by others.
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
 
 from platebook.analysis.agreement import Agreement
-from platebook.analysis.practising import Practice, practised
+from platebook.analysis.practising import Practice
 from platebook.analysis.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -87,14 +86,12 @@ def standing_of(
     attempts: Sequence[Attempt],
     sign_offs: Iterable[SignOff],
     seen: Agreement,
-    *,
-    today: date | None = None,
 ) -> Standing:
     """The line about one setter; `seen` is how their eye agrees. Empty without attempts.
 
-    Without `today` it says neither how long ago the last practice was nor how much there was.
+    It says neither how long ago the last practice was nor how much there was: both rest on the day.
     """
-    counted = progress(course, attempts, today=today, sign_offs=sign_offs)
+    counted = progress(course, attempts, sign_offs=sign_offs)
     waiting = next((g for g in counted.grades if g.state == "waiting"), None)
     last = next((a.grade for a in reversed(attempts) if a.grade), None)
     here = counted.grade(last or "")
@@ -116,12 +113,11 @@ def standing_of(
         lately_high=here.now_high if here is not None else None,
         defect=main,
         clock=clocks.most_common(1)[0][0] if clocks else None,
-        days_since=counted.days_since_practice,
+        days_since=None,
         eye=_eye(seen),
         sign_off=waiting.grade if waiting is not None else "",
         sign_off_title=waiting.title if waiting is not None else "",
         grades=tuple(GradeState(g.grade, g.state) for g in counted.grades),
-        practice=practised(attempts, today=today) if today is not None else None,
     )
 
 

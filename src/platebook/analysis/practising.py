@@ -2,8 +2,8 @@
 
 | function | gives |
 |---|---|
-| `practised` | the last weeks of one setter, or of a class, with stones and burs |
-| `done`, `together` | the same before a day is named, of one setter and added up |
+| `done` | what one setter practised and used up; `seen_on` a day it is the last weeks |
+| `together` | the same of several setters |
 
 A week begins on Monday (ISO 8601) and is counted by the bench's own date of each attempt; weeks
 without practice count as nothing done. A stone that was set before (`stone_uses` over 0) is no new
@@ -103,11 +103,6 @@ def together(some: Iterable[Done]) -> Done:
         stones.update({used.what: used.count for used in one.stones})
         burs.update({used.what: used.count for used in one.burs})
     return Done(days, _used(stones), _used(burs))
-
-
-def practised(attempts: Iterable[Attempt], *, today: date) -> Practice:
-    """What these attempts come to, seen on this day."""
-    return done(attempts).seen_on(today)
 
 
 def _monday(day: date) -> date:

@@ -93,11 +93,10 @@ def progress(
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
     from platebook.reports.class_text import standing_lines, together_lines
-    from platebook.services.classroom import class_practice, class_progress
+    from platebook.services.classroom import class_so_far
 
     with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
-        found = class_progress(desk, group, executor=executor, watch=work)
-        together = class_practice(desk, group)
+        found, together = class_so_far(desk, group, executor=executor, watch=work)
     if as_json:
         setters = [asdict(one) for one in found]
         print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})

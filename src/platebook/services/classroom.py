@@ -28,8 +28,22 @@ def class_progress(
     watch: Watch = unwatched,
 ) -> tuple[Standing, ...]:
     """A line a setter, in the order of the roster."""
-    today = today_at(desk)
-    return tuple(line.standing_on(today) for _, line in class_lines(desk, group, executor, watch))
+    return class_so_far(desk, group, executor=executor, watch=watch)[0]
+
+
+def class_so_far(
+    desk: Desk,
+    group: str | None = None,
+    *,
+    executor: "Executor | None" = None,
+    watch: Watch = unwatched,
+) -> "tuple[tuple[Standing, ...], Practice]":
+    """A line a setter, and how much all practised by week and what they used, from one reading."""
+    from platebook.analysis.practising import together
+
+    found, today = class_lines(desk, group, executor, watch), today_at(desk)
+    practice = together(line.done for _, line in found).seen_on(today)
+    return tuple(line.standing_on(today) for _, line in found), practice
 
 
 def class_now(
@@ -38,14 +52,6 @@ def class_now(
     """The lines and the queue at once."""
     found, today = class_lines(desk, group, None, watch), today_at(desk)
     return tuple(line.standing_on(today) for _, line in found), queued(desk, found)
-
-
-def class_practice(desk: Desk, group: str | None = None, *, watch: Watch = unwatched) -> "Practice":
-    """How much the class practised by week, and what it used, all together."""
-    from platebook.analysis.practising import together
-
-    found = class_lines(desk, group, None, watch)
-    return together(line.done for _, line in found).seen_on(today_at(desk))
 
 
 def class_findings(

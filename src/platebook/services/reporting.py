@@ -51,7 +51,7 @@ def write_setter_page(desk: Desk, file: Path) -> None:
 def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
     from platebook.reports.class_report import ClassAnswers, class_html
-    from platebook.services.classroom import class_findings, class_practice, class_progress
+    from platebook.services.classroom import class_findings, class_so_far
 
     some = pupils(desk, group)
     if not some:
@@ -59,14 +59,15 @@ def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched
     today = today_at(desk)
     named = {one.setter.group for one in some}
     parts = _page_parts(desk, some, today, watch)
+    standings, practice = class_so_far(desk, group, watch=watch)
     return class_html(
         ClassAnswers(
             group=next(iter(named)) if len(named) == 1 and "" not in named else "Everyone",
             day=today,
-            standings=class_progress(desk, group, watch=watch),
+            standings=standings,
             findings=class_findings(desk, group, watch=watch),
             next_titles={setter_id: part.next_title for setter_id, part in parts.items()},
-            used=_practised_and_used(class_practice(desk, group)),
+            used=_practised_and_used(practice),
             caution=" ".join(cautions("start")),
             invented=desk.invented,
         )
