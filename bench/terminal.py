@@ -1,4 +1,4 @@
-"""A program in a terminal of 80 by 24, and someone at the keys."""
+"""A program in a terminal, and someone at the keys."""
 
 import fcntl
 import os
@@ -22,11 +22,11 @@ class Typed:
 
     def __init__(self, pid: int, file: int) -> None:
         self.pid = pid
-        self._file = file
+        self.file = file
 
     def press(self, keys: bytes) -> None:
         """Type these keys."""
-        os.write(self._file, keys)
+        os.write(self.file, keys)
 
     def until(self, text: bytes) -> None:
         """Read until the program has written this; RuntimeError where it never does."""
@@ -39,8 +39,8 @@ class Typed:
 
     def read(self, seconds: float = 0.0) -> bytes:
         """What the program has written, waited for so long at the most."""
-        ready, _, _ = select.select([self._file], [], [], seconds)
-        return os.read(self._file, 65536) if ready else b""
+        ready, _, _ = select.select([self.file], [], [], seconds)
+        return os.read(self.file, 65536) if ready else b""
 
     def end(self) -> None:
         """Read the program to its end."""
@@ -50,7 +50,7 @@ class Typed:
             except OSError:
                 os.waitpid(self.pid, 0)
                 break
-        os.close(self._file)
+        os.close(self.file)
 
     def children(self) -> int:
         """How many processes the program has started that run now (Linux)."""
@@ -66,14 +66,17 @@ class Typed:
 
 @contextmanager
 def typed(
-    arguments: tuple[str, ...], environment: Mapping[str, str], leave: bytes = LEAVE
+    arguments: tuple[str, ...],
+    environment: Mapping[str, str],
+    leave: bytes = LEAVE,
+    size: tuple[int, int] = (80, 24),
 ) -> Iterator[Typed]:
-    """Python with these arguments in a terminal, left at the end by these keys."""
+    """Python with these arguments in a terminal of this size, left at the end by these keys."""
     pid, file = pty.fork()
     if pid == 0:
         os.environ.update({"TERM": "xterm-256color", "COLORTERM": "truecolor", **environment})
         os.execv(sys.executable, [sys.executable, *arguments])  # noqa: S606 - our own program
-    fcntl.ioctl(file, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
+    fcntl.ioctl(file, termios.TIOCSWINSZ, struct.pack("HHHH", size[1], size[0], 0, 0))
     program = Typed(pid, file)
     try:
         yield program
