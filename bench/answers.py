@@ -1,8 +1,8 @@
 """Every answer of one checkout, a file each: `python -m bench.answers CHECKOUT FOLDER`.
 
-A checkout is asked about a fresh invented class: every command that reads, as text and as JSON, the
-pages and tables it writes, and every screen at two sizes in a pseudo-terminal. Of two checkouts asked
-on the same day, `diff -r FOLDER OTHER` then shows what a change did to what people see.
+A checkout is asked about a fresh invented class: every command that reads, as text and as JSON,
+the pages and tables it writes, and every screen at two sizes in a pseudo-terminal. Of two checkouts
+asked on the same day, `diff -r FOLDER OTHER` then shows what a change did to what people see.
 """
 
 import os
