@@ -15,8 +15,8 @@ from selenium.webdriver.common.by import By
 from selenium.webdriver.common.keys import Keys
 from selenium.webdriver.common.print_page_options import PrintOptions
 from selenium.webdriver.support.wait import WebDriverWait
+from tests.patience import PATIENCE
 
-PATIENCE = 60.0
 FLAGS = (
     "--headless=new",
     "--no-sandbox",

@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 from tests.cli.shell import Shell
+from tests.patience import PATIENCE
 from tests.services.class_of_six import class_of
-from tests.tui.terminal import PATIENCE, Terminal
+from tests.tui.terminal import Terminal
 
 from platebook.cli.bar import Work
 

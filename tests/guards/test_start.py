@@ -4,6 +4,7 @@ import subprocess
 import sys
 
 import pytest
+from tests.patience import PATIENCE
 
 HEAVY = ("pydantic", "sqlite_utils", "textual", "numpy", "scipy", "plotext", "sqlite3")
 
@@ -12,7 +13,7 @@ def _loaded_after(code: str) -> set[str]:
     """Top-level modules in `sys.modules` of a new interpreter after running this code."""
     probe = f"{code}\nimport sys\nprint(*sorted({{m.partition('.')[0] for m in sys.modules}}))"
     done = subprocess.run(
-        [sys.executable, "-c", probe], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", probe], capture_output=True, text=True, check=True, timeout=PATIENCE
     )
     return set(done.stdout.splitlines()[-1].split())
 

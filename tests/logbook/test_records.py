@@ -19,7 +19,8 @@ LATER = NOW + timedelta(hours=1)
 
 @pytest.mark.slow
 @settings(
-    max_examples=15, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=15,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
 )
 @given(attempts=st.lists(any_attempts(ME), max_size=4))
 def test_whatever_is_logged_comes_back(attempts: list[Attempt], tmp_path: Path) -> None:

@@ -1,8 +1,6 @@
-"""Revisions: union, heads, the one that counts, and clashes.
+"""Revisions: heads, the one that counts, and clashes.
 
-The invariants are those of a state-based grow-only set (Shapiro, Preguiça, Baquero and Zawirski,
-A comprehensive study of convergent and commutative replicated data types, INRIA RR-7506, 2011): its
-merge is idempotent, commutative and associative. The order is that of Lamport, Time, clocks, and
+The order is that of Lamport, Time, clocks, and
 the ordering of events in a distributed system, CACM 21:558, 1978: counter first, then a fixed tie.
 """
 
@@ -10,20 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.logbook.replicas import RECORDS, shared_revisions
 
-from platebook.practice.revision import Revision, clash, current, heads, union
-
-SETS = shared_revisions().flatmap(
-    lambda made: st.tuples(*(st.frozensets(st.sampled_from(made)) for _ in range(3)))
-)
-
-
-@given(SETS)
-def test_a_union_is_one_in_any_order(sets: tuple[frozenset[Revision], ...]) -> None:
-    """Idempotent, commutative, associative."""
-    a, b, c = sets
-    assert union(a, a) == union(a) == a
-    assert union(a, b) == union(b, a)
-    assert union(union(a, b), c) == union(a, union(b, c))
+from platebook.practice.revision import Revision, clash, current, heads
 
 
 @given(shared_revisions(), st.data())
@@ -77,4 +62,4 @@ def test_what_was_made_later_with_knowledge_counts(made: tuple[Revision, ...]) -
 
 def test_of_nothing_nothing_counts() -> None:
     """An unknown record has no heads, no current revision and no clash."""
-    assert (heads([]), current([]), clash([]), union()) == ((), None, False, frozenset())
+    assert (heads([]), current([]), clash([])) == ((), None, False)

@@ -1,7 +1,7 @@
 """Rows in columns that fit a terminal, whatever stands in them."""
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
@@ -9,6 +9,9 @@ from platebook.reports.columns import in_columns
 
 MOST = (11, 26, 8, 29)
 WORDS = st.text(st.characters(exclude_categories=("C", "M", "Z"))).filter(str.strip)
+
+LONE_TONE = "\N{EMOJI MODIFIER FITZPATRICK TYPE-3}"
+"""A skin tone with nothing before it to colour: a terminal gives it no cell of its own."""
 
 
 def test_columns_are_as_wide_as_they_need() -> None:
@@ -44,6 +47,9 @@ def test_nothing_is_nothing(rows: list[tuple[str, ...]]) -> None:
     assert in_columns(rows, MOST) == ("",) * len(rows)
 
 
+@example([(LONE_TONE, "", "", "")])
+@example([("", f"{LONE_TONE} {LONE_TONE}", "a", "")])
+@example([(LONE_TONE + "寸" * 30, "b", "", "")])
 @given(st.lists(st.tuples(*[st.lists(WORDS, max_size=4).map(" ".join)] * 4), max_size=4))
 def test_no_line_is_wider_than_its_columns_and_no_letter_is_lost(
     rows: list[tuple[str, ...]],

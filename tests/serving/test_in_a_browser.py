@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from tests.browser import Browser, missing
+from tests.patience import PATIENCE
 
 pytest.importorskip("textual_serve", reason="the extra `serve` is not installed")
 
@@ -46,7 +47,7 @@ class Bench:
 
     def status(self, path: str, **headers: str) -> int:
         """What the server answers to one request with these headers."""
-        connection = HTTPConnection("127.0.0.1", self.port, timeout=20)
+        connection = HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
         connection.request("GET", path, headers=headers)
         answer = connection.getresponse().status
         connection.close()
@@ -60,7 +61,7 @@ class Bench:
             capture_output=True,
             text=True,
             check=True,
-            timeout=60,
+            timeout=PATIENCE,
         )
         found: list[dict[str, object]] = json.loads(done.stdout)["attempts"]
         return found
@@ -68,7 +69,7 @@ class Bench:
     def close(self) -> None:
         """Ctrl+C, and wait for the end."""
         self.process.terminate()
-        self.process.communicate(timeout=30)
+        self.process.communicate(timeout=PATIENCE)
 
 
 @pytest.fixture
@@ -104,7 +105,7 @@ def test_a_port_in_use_is_named(bench: Bench) -> None:
         capture_output=True,
         text=True,
         check=False,
-        timeout=60,
+        timeout=PATIENCE,
     )
     expected = (
         f"port: read {bench.port}, which another program uses. "

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.patience import PATIENCE
 from tests.tui.terminal import Terminal
 
 pytestmark = pytest.mark.slow
@@ -46,7 +47,7 @@ class Student:
             capture_output=True,
             text=True,
             check=False,
-            timeout=120,
+            timeout=PATIENCE,
         )
 
     def asks(self, *arguments: str) -> dict[str, Any]:

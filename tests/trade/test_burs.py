@@ -6,24 +6,29 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.trade.burs import ConeBur, RoundBur, ball_mouth_mm, bur_at, crossings_mm
+from platebook.trade.burs import ConeBur, RoundBur, bur_at, crossings_mm
 
 SHAPES = st.sampled_from(["setting", "hart", "ball", "flame"])
 SIZES = st.floats(0.5, 4)
 BELTS = st.floats(-0.4, 1)
 
 
+def ball_mouth_mm(sunk_mm: float) -> float:
+    """The mouth of a hole that a 1.8 mm ball bur leaves, its tip sunk so far."""
+    return 2 * bur_at("ball", 1.8, sunk_mm - 0.9).mouth_mm
+
+
 @pytest.mark.parametrize(("sunk_mm", "mouth_mm"), [(0.30, 1.342), (0.50, 1.612), (0.90, 1.800)])
 def test_ball_bur_mouth(sunk_mm: float, mouth_mm: float) -> None:
     """Geometry: a 1.8 mm ball sunk h opens 2√(Dh - h²)."""
-    assert ball_mouth_mm(1.8, sunk_mm) == pytest.approx(mouth_mm, abs=0.0005)
-    assert ball_mouth_mm(1.8, sunk_mm) == pytest.approx(2 * math.sqrt(1.8 * sunk_mm - sunk_mm**2))
+    assert ball_mouth_mm(sunk_mm) == pytest.approx(mouth_mm, abs=0.0005)
+    assert ball_mouth_mm(sunk_mm) == pytest.approx(2 * math.sqrt(1.8 * sunk_mm - sunk_mm**2))
 
 
 def test_a_ball_sunk_past_its_middle_opens_its_width() -> None:
     """Beyond half its diameter the mouth stays; not yet at the surface there is none."""
-    assert ball_mouth_mm(1.8, 1.5) == 1.8
-    assert ball_mouth_mm(1.8, 0) == pytest.approx(0)
+    assert ball_mouth_mm(1.5) == 1.8
+    assert ball_mouth_mm(0) == pytest.approx(0)
 
 
 @pytest.mark.parametrize(("angle_deg", "floor_deg"), [(90, 45), (70, 55), (118, 31)])

@@ -3,7 +3,7 @@
 import pytest
 
 from platebook.trade import Sheet, Stone, check_sheet, check_stone
-from platebook.trade.faults import Values, check_seat_bur
+from platebook.trade.faults import Values
 
 
 @pytest.mark.parametrize("diameter_mm", [0, 0.0, -1.98, 40, 0.078, None, "two", True])
@@ -57,17 +57,6 @@ def test_impossible_sheets(values: Values, field: str, words: str) -> None:
     (fault,) = check_sheet(values)
     assert fault.field == field
     assert words in fault.expected
-
-
-def test_a_bur_is_never_larger_than_the_stone() -> None:
-    """Common practice: never over, because burs cut wider than they measure."""
-    assert check_seat_bur(2.0, 2.0) == ()
-    (fault,) = check_seat_bur(2.1, 2.0)
-    assert str(fault) == (
-        "seat_bur_mm: read 2.1 mm, "
-        "expected a bur no larger than the stone (2 mm), because burs cut wider"
-    )
-    assert check_seat_bur(0, 2.0)[0].field == "seat_bur_mm"
 
 
 def test_possible_values_have_no_fault() -> None:

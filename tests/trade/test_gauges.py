@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from fluids.piping import t_from_gauge
 
-from platebook.trade.gauges import gauge_mm, gauges, nearest_gauge
+from platebook.trade.gauges import gauge_mm
 
 REFERENCE = Path(__file__).parents[1] / "reference" / "gauge-brown-sharpe.csv"
 
@@ -29,16 +29,6 @@ def test_gauges_agree_with_the_handbook(gauge: int) -> None:
 def test_customary_sheet(gauge: int, mm: float) -> None:
     """The four gauges setters use most (ASTM B258)."""
     assert gauge_mm(gauge) == pytest.approx(mm, abs=0.00005)
-
-
-def test_nearest_gauge_finds_each_gauge_again() -> None:
-    """The nearest gauge to a gauge's own thickness is itself."""
-    assert [nearest_gauge(gauge_mm(gauge)) for gauge in gauges()] == list(gauges())
-
-
-def test_nearest_gauge_of_a_metric_sheet() -> None:
-    """0.8 mm lies nearest to 20 (0.8118 mm), 1 mm to 18 (1.0237 mm)."""
-    assert (nearest_gauge(0.8), nearest_gauge(1.0)) == (20, 18)
 
 
 @pytest.mark.parametrize("gauge", [-1, 0, 41, 1000])

@@ -1,4 +1,4 @@
-"""Stone materials and weights."""
+"""Stone materials."""
 
 import csv
 from pathlib import Path
@@ -8,9 +8,6 @@ import pytest
 from platebook.practice.fields import choices
 from platebook.trade.material import (
     all_stones,
-    carats,
-    coloured_carats,
-    diamond_carats,
     stone_facts,
 )
 
@@ -53,20 +50,3 @@ def test_what_takes_the_pressure(material: str, pressure: str) -> None:
     facts = stone_facts(material)
     assert facts is not None
     assert facts.pressure == pressure
-
-
-@pytest.mark.parametrize(
-    ("diameter_mm", "depth_mm", "weight"), [((6.05 + 6.11) / 2, 3.63, 0.8185), (7.10, 4.47, 1.3745)]
-)
-def test_diamond_weight(diameter_mm: float, depth_mm: float, weight: float) -> None:
-    """Published weight formula for round brilliants: d²·h·0.0061."""
-    assert diamond_carats(diameter_mm, depth_mm) == pytest.approx(weight, abs=0.00006)
-    assert carats(diameter_mm, depth_mm, "diamond") == diamond_carats(diameter_mm, depth_mm)
-
-
-def test_the_two_weight_rules_are_kept_apart() -> None:
-    """With a diamond's density the coloured rule gives 3.9 % more (published formulas)."""
-    ratio = coloured_carats(2, 1.2, 3.52) / diamond_carats(2, 1.2)
-    assert ratio == pytest.approx(1.039, abs=0.0005)
-    assert carats(2, 1.2, "cz") == coloured_carats(2, 1.2, 5.8)
-    assert carats(2, 1.2, "moon dust") is None

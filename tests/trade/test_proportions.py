@@ -66,11 +66,3 @@ def test_another_named_cut_may_be_chosen() -> None:
     assert stone.crown_mm == pytest.approx(0.288)
     assert stone.pavilion_mm == pytest.approx(0.864)
     assert stone.cut == "Practical fine cut (Eppler)"
-
-
-def test_a_scaled_stone_keeps_its_angles() -> None:
-    """Scaling multiplies every length."""
-    stone = profile(Stone(diameter_mm=2.0, depth_mm=1.2))
-    twice = stone.scaled(2)
-    assert twice.depth_mm == pytest.approx(2.4)
-    assert twice.pavilion_angle_deg == pytest.approx(stone.pavilion_angle_deg)

@@ -2,14 +2,14 @@
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
+from time import monotonic
 from typing import Any
 
+from tests.patience import PATIENCE
 from tests.tui.pictures import picture
 from textual.pilot import Pilot
 
 from platebook.tui.app import BenchApp
-
-TRIES = 200
 
 
 @asynccontextmanager
@@ -24,10 +24,7 @@ async def running(services: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIt
 async def settled(pilot: Pilot[Any]) -> None:
     """All workers done and all messages handled."""
     await pilot.pause()
-    for _ in range(TRIES):
-        workers = [worker for worker in pilot.app.workers if not worker.is_finished]
-        if not workers:
-            break
+    while workers := [worker for worker in pilot.app.workers if not worker.is_finished]:
         await pilot.app.workers.wait_for_complete(workers)
         await pilot.pause()
     await pilot.pause()
@@ -46,8 +43,8 @@ async def press(pilot: Pilot[Any], *keys: str) -> None:
 
 async def until(pilot: Pilot[Any], so: Callable[[], bool]) -> None:
     """Wait until something is so."""
-    for _ in range(TRIES):
-        if so():
-            return
+    end = monotonic() + PATIENCE
+    while not so():
+        if monotonic() > end:
+            raise AssertionError(f"never so; on the screen:\n{picture(pilot.app)}")
         await pilot.pause(0.01)
-    raise AssertionError(f"never so; on the screen:\n{picture(pilot.app)}")

@@ -13,9 +13,9 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pyte
+from tests.patience import PATIENCE
 
 ROOT = Path(__file__).parents[2]
-PATIENCE = 20.0
 
 
 class Terminal:

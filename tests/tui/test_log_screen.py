@@ -3,6 +3,7 @@
 import threading
 from typing import Any
 
+from tests.patience import PATIENCE
 from tests.tui import bench
 from tests.tui.driving import press, running, until
 from tests.tui.fakes import ServicesOfAnEvening
@@ -74,7 +75,7 @@ class _SlowLog(ServicesOfAnEvening):
     def log_page(self, *arguments: Any, **named: Any) -> Any:
         """The page, when it is let go."""
         page = super().log_page(*arguments, **named)
-        self.let_go.wait(20)
+        self.let_go.wait(PATIENCE)
         return page
 
 

@@ -3,6 +3,8 @@
 import subprocess
 import sys
 
+from tests.patience import PATIENCE
+
 HEAVY = {
     "numpy",
     "openpyxl",
@@ -32,6 +34,6 @@ print(*asyncio.run(main()))
 def test_the_first_paint_loads_textual_only() -> None:
     """A fresh interpreter has painted Now before pydantic, numpy or the logbook are imported."""
     done = subprocess.run(
-        [sys.executable, "-c", PROBE], capture_output=True, text=True, check=True, timeout=60
+        [sys.executable, "-c", PROBE], capture_output=True, text=True, check=True, timeout=PATIENCE
     )
     assert HEAVY.isdisjoint(done.stdout.split())

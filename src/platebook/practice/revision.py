@@ -2,7 +2,6 @@
 
 | function | gives |
 |---|---|
-| `union` | the revisions of several sets, each once |
 | `heads` | those that no other one rests on |
 | `current` | the one that counts: the highest (counter, id) |
 | `clash` | whether two of them were made without knowing of each other |
@@ -54,15 +53,6 @@ class Revision:
     def rank(self) -> tuple[int, str]:
         """What decides which revision of a record counts."""
         return self.change.counter, self.revision_id
-
-
-def union(*sets: Iterable[Revision]) -> frozenset[Revision]:
-    """All revisions of the sets, each id once; of two with one id the first one stays."""
-    found: dict[str, Revision] = {}
-    for revisions in sets:
-        for revision in revisions:
-            found.setdefault(revision.revision_id, revision)
-    return frozenset(found.values())
 
 
 def heads(revisions: Iterable[Revision]) -> tuple[Revision, ...]:

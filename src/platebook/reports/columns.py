@@ -32,8 +32,9 @@ def _lines(row: Sequence[str], widths: Sequence[int]) -> Iterable[str]:
 def _folded(text: str, width: int) -> list[str]:
     lines = [""]
     for word in text.split():
-        # A letter of two cells does not fit a column of one, and is not cut either.
-        first, *more = chop_cells(word, max(width, 2)) or [""]
+        # A letter of two cells does not fit a column of one, and is not cut either. A word that
+        # takes no cells, such as a skin tone with nothing to colour, gives no pieces.
+        first, *more = chop_cells(word, max(width, 2)) or [word]
         if lines[-1] and cell_len(lines[-1]) + 1 + cell_len(word) <= width:
             lines[-1] += f" {word}"
             continue

@@ -21,7 +21,6 @@ class Sketch:
         self.rows = rows
         self._dots = [[0] * columns for _ in range(rows)]
         self._styles = [[""] * columns for _ in range(rows)]
-        self._letters: dict[tuple[int, int], str] = {}
 
     @property
     def width(self) -> int:
@@ -65,13 +64,6 @@ class Sketch:
                 for x in range(first + (-first - y) % spacing, math.ceil(right - 0.5), spacing):
                     self.dot(x, y, style)
 
-    def letters(self, column: int, row: int, text: str, style: str = "") -> None:
-        """Plain letters over the drawing, from this cell to the right."""
-        for place, letter in enumerate(text):
-            if 0 <= column + place < self.columns and 0 <= row < self.rows:
-                self._letters[row, column + place] = letter
-                self._styles[row][column + place] = style
-
     def cells(self) -> list[list[tuple[str, str]]]:
         """All cells as pairs of sign and style, row by row."""
         return [
@@ -80,9 +72,6 @@ class Sketch:
         ]
 
     def _sign(self, row: int, column: int) -> str:
-        letter = self._letters.get((row, column))
-        if letter is not None:
-            return letter
         dots = self._dots[row][column]
         return chr(BLANK + dots) if dots else " "
 

@@ -8,12 +8,12 @@ from pathlib import Path
 from platebook.services.faults import Refused
 
 
-def write_new(file: Path, text: str, *, encoding: str = "utf-8") -> None:
+def write_new(file: Path, text: str) -> None:
     """Write a new file; Refused where the name is taken or the place cannot be written to.
 
     Line ends are written as the text has them.
     """
-    write_new_bytes(file, text.encode(encoding))
+    write_new_bytes(file, text.encode("utf-8"))
 
 
 def write_new_bytes(file: Path, data: bytes) -> None:

@@ -128,11 +128,6 @@ def bur_at(
     raise ValueError(f"no bur shape {shape!r}: setting, hart, ball or flame")
 
 
-def ball_mouth_mm(diameter_mm: float, sunk_mm: float) -> float:
-    """Diameter of the hole that a ball bur opens when its tip is sunk this deep."""
-    return 2 * bur_at("ball", diameter_mm, sunk_mm - diameter_mm / 2).mouth_mm
-
-
 def crossings_mm(one: Bur, other: Bur) -> tuple[float, ...]:
     """Radii at which two burs' floors meet, inside both; meeting at a rim is no crossing."""
     if isinstance(one, ConeBur) and isinstance(other, ConeBur):

@@ -36,11 +36,6 @@ def first_caution() -> str:
     return str(_table("cautions.toml")["first"])
 
 
-def steps() -> tuple[str, ...]:
-    """The steps that have cautions, in the order of the work."""
-    return tuple(_by_step())
-
-
 def cautions(step: str) -> tuple[str, ...]:
     """The cautions of a step, beginning with whose rules come first.
 

@@ -73,16 +73,6 @@ def check_sheet(sheet: Sheet | Values) -> tuple[Fault, ...]:
     return tuple(faults)
 
 
-def check_seat_bur(bur_mm: float, stone_mm: float) -> tuple[Fault, ...]:
-    """Faults of a seat bur for a stone: it is never larger than the stone, and burs cut wider."""
-    if not bur_mm > 0:
-        return (Fault("seat_bur_mm", f"{bur_mm:g}", "a diameter above zero, in millimetres"),)
-    if bur_mm > stone_mm:
-        expected = f"a bur no larger than the stone ({stone_mm:g} mm), because burs cut wider"
-        return (Fault("seat_bur_mm", f"{bur_mm:g} mm", expected),)
-    return ()
-
-
 def _number(value: object) -> float | None:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return None

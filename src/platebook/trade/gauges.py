@@ -21,8 +21,3 @@ def gauge_mm(gauge: int) -> float:
     if gauge not in gauges():
         raise ValueError(f"a gauge from 1 to {_THINNEST}, not {gauge}")
     return float(_MM_AT_36 * 92.0 ** ((36 - gauge) / _STEPS))
-
-
-def nearest_gauge(mm: float) -> int:
-    """The gauge whose thickness is nearest; of two equally near the thicker one."""
-    return min(gauges(), key=lambda gauge: abs(gauge_mm(gauge) - mm))

@@ -1,4 +1,4 @@
-"""What is known of stone materials, and the weight of a round stone from its size.
+"""What is known of stone materials: facts of each, and what pressure it takes.
 
 The facts stand in `data/stones.csv`, each row with its status (published gem tables, or memory).
 """
@@ -42,26 +42,3 @@ def all_stones() -> tuple[StoneFacts, ...]:
     return tuple(
         StoneFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
     )
-
-
-def diamond_carats(diameter_mm: float, depth_mm: float) -> float:
-    """Weight of a round brilliant diamond: diameter² · depth · 0.0061."""
-    return diameter_mm**2 * depth_mm * 0.0061
-
-
-def coloured_carats(diameter_mm: float, depth_mm: float, specific_gravity: float) -> float:
-    """Weight of a round coloured stone: diameter² · depth · specific gravity · 0.0018.
-
-    A rule of its own: with a diamond's density it gives 3.9 percent more than the diamond's rule.
-    """
-    return diameter_mm**2 * depth_mm * specific_gravity * 0.0018
-
-
-def carats(diameter_mm: float, depth_mm: float, material: str) -> float | None:
-    """Weight of a round stone by the rule of its material, or None for an unknown material."""
-    facts = stone_facts(material)
-    if facts is None:
-        return None
-    if facts.stone == "diamond":
-        return diamond_carats(diameter_mm, depth_mm)
-    return coloured_carats(diameter_mm, depth_mm, facts.specific_gravity)

@@ -58,13 +58,6 @@ class Profile(Value):
         """How far the pavilion reaches below the girdle's lower edge at a radius."""
         return self.pavilion_mm * (1 - radius_mm / (self.diameter_mm / 2))
 
-    def scaled(self, factor: float) -> "Profile":
-        """The same shape with every length multiplied."""
-        names = ("diameter", "depth", "crown", "girdle", "pavilion", "table")
-        return self.model_copy(
-            update={f"{name}_mm": getattr(self, f"{name}_mm") * factor for name in names}
-        )
-
 
 @functools.cache
 def named_cuts() -> Mapping[str, NamedCut]:

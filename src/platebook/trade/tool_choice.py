@@ -11,7 +11,7 @@ from decimal import ROUND_HALF_DOWN, Decimal
 from typing import Literal
 
 from platebook.trade.drawer import Drawer, Tool
-from platebook.trade.drills import nearest_metric_drill
+from platebook.trade.drills import nearest_metric_drill_mm
 from platebook.trade.faults import Fault, TradeError
 from platebook.trade.forecast import forecast, forecasts, hand_for, name_of
 from platebook.trade.hand import Hand
@@ -40,9 +40,9 @@ def pilot_drill(stone: Stone, drawer: Drawer, book: RuleBook) -> ToolChoice:
     """The pilot drill: the drawer's nearest within the rule's window, else a metric drill."""
     rule = book.rule("pilot")
     target = rule.size_mm(stone.diameter_mm)
-    to_buy = nearest_metric_drill(target)
     tools = drawer.of_kind("twist drill")
-    return _chosen(rule, target, tools, Tool(kind="twist drill", size_mm=to_buy.mm))
+    to_buy = Tool(kind="twist drill", size_mm=nearest_metric_drill_mm(target))
+    return _chosen(rule, target, tools, to_buy)
 
 
 def opening_bur(stone: Stone, drawer: Drawer, seat_bur_mm: float, book: RuleBook) -> ToolChoice:

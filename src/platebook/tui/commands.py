@@ -311,17 +311,3 @@ def foot_commands(place: str) -> tuple[Command, ...]:
     ways = [c for c in commands_for(EVERYWHERE) if c.action != here] if place in PAGES else []
     shown = [c for c in (*commands_for(place), *ways) if c.foot]
     return tuple(sorted(shown, key=lambda command: command.foot))
-
-
-def keys_page() -> str:
-    """docs/keys.md."""
-    parts = [
-        "# Keys",
-        "",
-        "Made from the one table of commands (`src/platebook/tui/commands.py`).",
-        "Letters work where nothing is being typed; F-keys work always.",
-    ]
-    for place, title in PLACES.items():
-        parts += ["", f"## {title}", "", "| key | does | in words |", "|---|---|---|"]
-        parts += [f"| {c.key_text} | {c.label} | {c.says} |" for c in commands_for(place)]
-    return "\n".join(parts) + "\n"

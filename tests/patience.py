@@ -1,0 +1,7 @@
+"""How long a test waits for something that has to come: only a test that fails waits so long.
+
+Far longer than any machine needs, since a busy one may take ten times what an idle one does.
+"""
+
+PATIENCE = 300.0
+"""Seconds."""
