@@ -18,7 +18,6 @@ from tests.services.bench import (
 )
 
 from platebook.services.answers import (
-    NOBODY,
     findings,
     next_with_sizes,
     progress,
@@ -27,6 +26,7 @@ from platebook.services.answers import (
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.now import now
+from platebook.services.people import NOBODY_IN_USE
 from platebook.services.roster import add_setter
 
 
@@ -41,7 +41,7 @@ def test_without_anyone_in_use_the_refusal_says_what_to_do(answer: object, tmp_p
     desk = new_desk(tmp_path)
     with pytest.raises(Refused) as refused:
         answer(desk)
-    assert (refused.value.sentence, desk.path.exists()) == (NOBODY, False)
+    assert (refused.value.sentence, desk.path.exists()) == (NOBODY_IN_USE, False)
     add_setter(desk, ADA)
     with pytest.raises(Refused, match="setter: nobody is in use"):
         answer(desk)

@@ -8,7 +8,7 @@ from tests.services.school import a_school, all_share
 
 from platebook.advice.comments import comments_on
 from platebook.reports.log_table import inspection_lines
-from platebook.services.classroom import eyes
+from platebook.services.class_answers import eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.inspecting import NOBODYS, inspect, queue

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import NOW, a_row, ada_at, logged, minutes_on
 
-from platebook.services.classroom import eyes
+from platebook.services.class_answers import eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.inspecting import queue

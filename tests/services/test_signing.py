@@ -8,7 +8,7 @@ from tests.services.school import a_school, all_share, desk_of
 
 from platebook.practice.shipped import shipped_courses
 from platebook.services.answers import progress
-from platebook.services.classroom import class_progress
+from platebook.services.class_answers import class_so_far
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.inspecting import inspect, queue
@@ -46,7 +46,7 @@ def test_a_grade_waits_and_is_signed_off(tmp_path: Path) -> None:
     desk = ada_at(tmp_path)
     enough(desk)
     assert (state(desk), now(desk).waits) == ("waiting", True)
-    (line,) = class_progress(desk)
+    (line,), _ = class_so_far(desk)
     assert (line.sign_off, line.sign_off_title) == (GRADE, "1.5 mm in copper")
     (row,) = (r for r in queue(desk) if r.sign_off)
     assert (row.why, row.sign_off) == ("ready to move up", GRADE)
@@ -164,7 +164,7 @@ def test_a_bundle_without_sign_offs_still_comes_in(tmp_path: Path) -> None:
     with opened(school.ada) as book:
         assert {r.kind for r in book.revisions(book.replica)} == {"setter", "attempt"}
     all_share(school, school.ada, school.tutor)
-    (line,) = class_progress(school.tutor)
+    (line,), _ = class_so_far(school.tutor)
     assert (line.attempts, line.sign_off, line.state) == (12, "", "passed")
 
 

@@ -23,10 +23,10 @@ from platebook.services.first_run import OfferedCourse
 from platebook.services.inspecting import Inspected
 from platebook.services.log import Cursor, LogPage, LogRow
 from platebook.services.now import NowView
+from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.recording import Recorded
 from platebook.services.roster import Listed
 from platebook.services.second_look import AgainRow, SecondLook
-from platebook.services.watching import Stopped, Watch
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200

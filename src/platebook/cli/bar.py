@@ -86,7 +86,7 @@ def new_file_left(file: Path, work: Work) -> str:  # noqa: ARG001 - as `long_wor
 
 def storing(desk: "Desk", file: Path) -> AbstractContextManager[Work]:
     """Shows how far the taking in is; after Ctrl-C the logbook itself says whether it came in."""
-    from platebook.services.changes import whether_changed
+    from platebook.services.progress_callback import whether_changed
 
     changed = whether_changed(desk)
 

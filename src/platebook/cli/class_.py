@@ -23,13 +23,13 @@ cluster_option = click.option(
 @contextmanager
 def shared_work(cluster: str | None) -> "Iterator[tuple[Executor | None, Work]]":
     """Who works and who watches; Ctrl-C says that nothing is lost."""
-    from platebook.services.cluster import cluster as machines_of
+    from platebook.services.worker_pool import cluster_executor
 
     with long_work("Reading the class", kept_so_far) as work:
         if cluster is None:
             yield None, work
         else:
-            with machines_of(cluster) as executor:
+            with cluster_executor(cluster) as executor:
                 yield executor, work
 
 
@@ -93,7 +93,7 @@ def progress(
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
     from platebook.reports.class_text import standing_lines, together_lines
-    from platebook.services.classroom import class_so_far
+    from platebook.services.class_answers import class_so_far
 
     with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
         found, together = class_so_far(desk, group, executor=executor, watch=work)
@@ -125,7 +125,7 @@ def findings(
     from platebook.cli.desks import at_desk
     from platebook.cli.pages import page
     from platebook.reports.class_text import class_findings_lines
-    from platebook.services.classroom import class_findings, eyes
+    from platebook.services.class_answers import class_findings, eyes
 
     with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
         found = class_findings(desk, group, executor=executor, watch=work)

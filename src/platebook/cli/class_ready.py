@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
 def make_ready(desk: "Desk") -> None:
     """Work out what a large class's screen shows, where something of it has changed."""
-    from platebook.services.class_lines import read_ahead
+    from platebook.services.class_answers import read_ahead
 
     with long_work("Reading the class for its screen", left_unread) as work:
         read_ahead(desk, work)

@@ -1,7 +1,7 @@
 """`platebook drawer`: the tools of the setter in use."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
@@ -26,6 +26,29 @@ WIDTHS = (11, 26, 8, 29)
 """Of kind, name, size and what is known of it; with the blanks between them 80."""
 
 
+class TypedTool(TypedDict):
+    """What may be typed of a tool, under the names by which `tool_from` takes it."""
+
+    kind: str
+    size: str | None
+    name: str
+    shape: str | None
+    angle_deg: float | None
+    seats_cut: int
+    measuring_kind: str | None
+    resolution: str | None
+    mpe: str | None
+
+
+class TypedCheck(TypedDict):
+    """What may be typed of a check, under the names by which `check_tool` takes it."""
+
+    known: str
+    readings: tuple[str, ...]
+    against: str
+    uncertainty: str | None
+
+
 @click.group("drawer")
 def command() -> None:
     """The tools a setter owns: add, list, take-out, check, study."""
@@ -43,7 +66,7 @@ def command() -> None:
     "--name", default="", help="What you call it; made from shape and size where left out."
 )
 @click.option("--shape", help="For a bur: setting, hart, ball or flame.")
-@click.option("--angle", type=float, help="Included angle of the cone, in degrees.")
+@click.option("--angle", "angle_deg", type=float, help="Included angle of the cone, in degrees.")
 @click.option(
     "--kind",
     "measuring_kind",
@@ -53,27 +76,23 @@ def command() -> None:
 @click.option("--resolution", metavar="LENGTH", help="Of a measuring tool: its finest step.")
 @click.option("--mpe", metavar="LENGTH", help="Of a measuring tool: its maximum permissible error.")
 @click.option(
-    "--seats", type=click.IntRange(0, 100_000), default=0, help="Seats it has cut so far."
+    "--seats",
+    "seats_cut",
+    type=click.IntRange(0, 100_000),
+    default=0,
+    help="Seats it has cut so far.",
 )
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def add(  # noqa: PLR0913 - click hands every option over by name
+def add(
     ctx: click.Context,
     *,
-    kind: str,
-    size: str | None,
-    name: str,
-    shape: str | None,
-    angle: float | None,
-    seats: int,
-    measuring_kind: str | None,
-    resolution: str | None,
-    mpe: str | None,
     setter: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
+    **typed: Unpack[TypedTool],
 ) -> None:
     """Put a tool into the drawer: KIND and SIZE as you would type it (1.9, 5/64in, #60)."""
     from platebook.cli.desks import at_desk
@@ -81,17 +100,7 @@ def add(  # noqa: PLR0913 - click hands every option over by name
     from platebook.services.roster import add_tool, tools
     from platebook.services.tools import tool_from
 
-    tool, problems = tool_from(
-        kind=kind,
-        size=size,
-        name=name,
-        shape=shape,
-        angle_deg=angle,
-        seats_cut=seats,
-        resolution=resolution,
-        mpe=mpe,
-        measuring_kind=measuring_kind,
-    )
+    tool, problems = tool_from(**typed)
     if tool is None:
         refuse(problems)
     with at_desk(ctx, setter=setter) as desk:
@@ -135,7 +144,9 @@ def take_out(
 
 @command.command("check")
 @click.argument("tool")
-@click.option("--against", required=True, metavar="LENGTH", help="The known size, such as 2.00.")
+@click.option(
+    "--against", "known", required=True, metavar="LENGTH", help="The known size, such as 2.00."
+)
 @click.option(
     "--reading",
     "readings",
@@ -143,32 +154,29 @@ def take_out(
     metavar="LENGTH",
     help="What the tool read; give it once a reading, five times or more.",
 )
-@click.option("--what", default="", help="What was read: plug gauge, drill shank, gauge block.")
+@click.option(
+    "--what", "against", default="", help="What was read: plug gauge, drill shank, gauge block."
+)
 @click.option("--uncertainty", metavar="LENGTH", help="Standard uncertainty of the known size.")
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def check(  # noqa: PLR0913 - click hands every option over by name
+def check(
     ctx: click.Context,
     *,
     tool: str,
-    against: str,
-    readings: tuple[str, ...],
-    what: str,
-    uncertainty: str | None,
     setter: str | None,
     as_json: bool,
     logbook: str | None,  # noqa: ARG001 - read from the context
+    **typed: Unpack[TypedCheck],
 ) -> None:
     """Check a measuring TOOL of the drawer against a known size; later readings are corrected."""
     from platebook.cli.desks import at_desk
     from platebook.services.measuring import check_tool
 
     with at_desk(ctx, setter=setter) as desk:
-        done = check_tool(
-            desk, tool, known=against, readings=readings, against=what, uncertainty=uncertainty
-        )
+        done = check_tool(desk, tool, **typed)
     if as_json:
         print_json({"tool": done.tool.name, "check_id": done.check.check_id, **_figures(done)})
         return

@@ -11,7 +11,6 @@ from typing import Any
 from platebook.logbook.belongings import ids_of
 from platebook.logbook.connecting import Database
 from platebook.logbook.kinds import kinds
-from platebook.logbook.revisions import json_row
 from platebook.practice.revision import Revision
 
 
@@ -25,7 +24,7 @@ class _Circle:
 
 def concerning(db: Database, setter_id: str, given: Iterable[Revision]) -> tuple[Revision, ...]:
     """Those of these revisions that concern the setter, by what they and this logbook say."""
-    rows = [(revision, json_row(revision)) for revision in given]
+    rows = [(revision, revision.row) for revision in given]
     circle = _grown(db, _Circle({setter_id}), rows)
     inspectors = {
         row[name]

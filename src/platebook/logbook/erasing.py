@@ -17,7 +17,7 @@ from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.keeping import prior_name
 from platebook.logbook.kinds import Kind, kind_named, kinds
-from platebook.logbook.revisions import batches, json_row, replica_of, revisions_of
+from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.logbook.rows import instant, time_of
 from platebook.logbook.standing import owners
 from platebook.logbook.unnaming import NOBODY, take_names_off
@@ -86,6 +86,9 @@ def obey(db: Database, given: Iterable[Tombstone], spared: str | None) -> tuple[
 
     A person `spared` and what is theirs stay: whoever keeps a logbook of their own decides on it.
     """
+    given = tuple(given)
+    if not given:
+        return ()
     stay = {spared, *(i for k in kinds().values() for i in ids_of(db, k, spared or ""))}
     wanted = [t for t in given if t.record_id not in stay]
     known = erased_among(db, (t.record_id for t in wanted))
@@ -123,7 +126,7 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
     if past is None:
         message = f"There is no setter with the id {setter_id}. Nothing was erased."
         raise LogbookError("unknown", message)
-    names = {json_row(revision)["name"] for revision in past}
+    names = {revision.row["name"] for revision in past}
     people = (setter_id, *_made_one_with(db, setter_id, names))
     theirs = {
         kind.name: tuple(i for person in people for i in ids_of(db, kind, person))
@@ -139,7 +142,7 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
         ),
     )
     for revisions in revisions_of(db, "setter", people).values():
-        names |= {json_row(revision)["name"] for revision in revisions}
+        names |= {revision.row["name"] for revision in revisions}
     for person in people:
         _unsign(db, person, names)
     for name, record_ids in theirs.items():

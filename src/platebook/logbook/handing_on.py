@@ -10,7 +10,7 @@ from platebook.logbook.concerning import concerning
 from platebook.logbook.connecting import Database
 from platebook.logbook.erasing import tombstones
 from platebook.logbook.keeping import all_course_texts, former_replicas
-from platebook.logbook.revisions import json_row, replica_of, revisions_by
+from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.bundle import Bundle, CourseCopy
 from platebook.practice.revision import Revision
 
@@ -39,7 +39,7 @@ def _of(db: Database, revisions: tuple[Revision, ...]) -> Bundle:
 
 
 def _courses(db: Database, revisions: Iterable[Revision]) -> tuple[CourseCopy, ...]:
-    named = {json_row(revision).get("course") for revision in revisions}
+    named = {revision.row.get("course") for revision in revisions}
     return tuple(
         CourseCopy(course=kept.course, version=kept.version, text=kept.text)
         for kept in all_course_texts(db)

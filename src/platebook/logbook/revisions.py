@@ -78,8 +78,7 @@ def _revision(row: Mapping[str, Any]) -> Revision:
 
 def json_row(revision: Revision) -> dict[str, Any]:
     """The row that a revision's record is."""
-    row: dict[str, Any] = json.loads(revision.record)
-    return row
+    return revision.row
 
 
 def revisions_of(

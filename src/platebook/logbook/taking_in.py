@@ -17,7 +17,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.history import clashes
 from platebook.logbook.in_use import follow_a_merge, go_back
 from platebook.logbook.keeping import keep_course
-from platebook.logbook.revisions import json_row, revisions_among
+from platebook.logbook.revisions import revisions_among
 from platebook.logbook.uniting import United, unite_within
 from platebook.logbook.vetting import refusal
 from platebook.practice.bundle import Bundle
@@ -57,14 +57,18 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
     with _kept(db, rehearsal=terms.rehearsal):
         before = set(clashes(db))
         erased = obey(db, bundle.tombstones, terms.spared)
-        new = _vetted(db, bundle.revisions)
-        whole = bundle.revisions
-        ours = whole if terms.only is None else concerning(db, terms.only, whole)
-        united = unite_within(db, ours, terms.digest)
+        given = {revision.revision_id: revision for revision in bundle.revisions}
+        known = revisions_among(db, given)
+        _vet(revision for key, revision in given.items() if key not in known)
+        if terms.only is not None:
+            ours = concerning(db, terms.only, bundle.revisions)
+            given = {revision.revision_id: revision for revision in ours}
+            known = {key: here for key, here in known.items() if key in given}
+        united = unite_within(db, given, known, terms.digest)
         follow_a_merge(db)
         go_back(db)
-        _keep_courses(db, bundle, ours)
-        touched = {(r.kind, r.record_id) for r in ours if r.revision_id in new}
+        _keep_courses(db, bundle, given.values())
+        touched = {(r.kind, r.record_id) for key, r in given.items() if key not in known}
         found = TakenIn(
             united,
             dict(sorted(Counter(kind for kind, _ in touched).items())),
@@ -91,19 +95,18 @@ def _end(*, rehearsal: bool) -> None:
         raise _Rehearsed
 
 
-def _vetted(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
-    """The ids of those that are new; LogbookError for one that cannot be held."""
-    given = {revision.revision_id: revision for revision in revisions}
-    new = given.keys() - revisions_among(db, given).keys()
-    for key in new:
-        if (words := refusal(given[key])) is not None:
+def _vet(new: Iterable[Revision]) -> None:
+    """LogbookError for one that cannot be held."""
+    for revision in new:
+        if (words := refusal(revision)) is not None:
             raise LogbookError("value", f"{words}. Nothing of it was taken in.")
-    return frozenset(new)
 
 
 def _keep_courses(db: Database, bundle: Bundle, ours: Iterable[Revision]) -> None:
     """Keep the texts of the courses that the records taken in rest on."""
-    named = {json_row(revision).get("course") for revision in ours}
+    if not bundle.courses:
+        return
+    named = {revision.row.get("course") for revision in ours}
     for copy in bundle.courses:
         if copy.course in named:
             keep_course(db, copy.course, copy.version, copy.text)

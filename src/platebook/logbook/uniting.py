@@ -15,7 +15,6 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.revisions import (
     add_revisions,
     changes_among,
-    json_row,
     revisions_among,
 )
 from platebook.logbook.standing import project
@@ -44,14 +43,18 @@ class United:
 
 def unite(db: Database, revisions: Iterable[Revision], digest: str) -> United:
     """Take in these revisions as one transaction; `digest` marks the setters concerned."""
-    with writing(db):
-        return unite_within(db, revisions, digest)
-
-
-def unite_within(db: Database, revisions: Iterable[Revision], digest: str) -> United:
-    """The same inside a transaction that is open; LogbookError for what contradicts itself."""
     given = {revision.revision_id: revision for revision in revisions}
-    known = revisions_among(db, given)
+    with writing(db):
+        return unite_within(db, given, revisions_among(db, given), digest)
+
+
+def unite_within(
+    db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision], digest: str
+) -> United:
+    """The same inside a transaction that is open, where it is `known` which are here, by id.
+
+    LogbookError for what contradicts itself.
+    """
     _refuse_others(db, given, known)
     unnamed = follow(db, given, known)
     new = [revision for key, revision in given.items() if key not in known]
@@ -70,7 +73,7 @@ def unite_within(db: Database, revisions: Iterable[Revision], digest: str) -> Un
 
 def _about(revision: Revision) -> frozenset[str]:
     """The ids whose erasing takes this revision with it."""
-    row = json_row(revision)
+    row = revision.row
     owners = (row[name] for name in _OWNED_BY if isinstance(row.get(name), str))
     return frozenset({revision.record_id, *owners})
 

@@ -9,7 +9,6 @@ import json
 from collections.abc import Iterable, Mapping
 
 from platebook.logbook.connecting import Database
-from platebook.logbook.revisions import json_row
 from platebook.logbook.rows import as_json
 from platebook.practice.revision import Revision
 from platebook.practice.setter import name_key
@@ -48,7 +47,7 @@ def follow(db: Database, given: Mapping[str, Revision], known: Mapping[str, Revi
 def is_unnamed(revision: Revision) -> bool:
     """Whether somebody's name was taken off this revision."""
     field = SIGNED_IN.get(revision.kind)
-    return field is not None and json_row(revision).get(field) == NOBODY
+    return field is not None and revision.row.get(field) == NOBODY
 
 
 def alike(one: Revision, other: Revision) -> tuple[Revision, Revision]:

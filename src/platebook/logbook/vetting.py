@@ -24,7 +24,7 @@ def refusal(revision: Revision) -> str | None:
     """Why this revision cannot be taken in, in one sentence; None where it can."""
     what = f"the {revision.kind} {revision.record_id}"
     try:
-        row = json.loads(revision.record, parse_constant=_no_number)
+        row = _read(revision)
     except (ValueError, RecursionError):
         row = None
     if not isinstance(row, dict):
@@ -61,6 +61,13 @@ def _wrong_field(kind: Kind, record_id: str, row: Mapping[str, Any]) -> str | No
     except (LogbookError, TypeError) as error:
         return f"which does not make one: {' '.join(str(error).split())[:200]}"
     return None
+
+
+def _read(revision: Revision) -> Any:
+    """The record; ValueError where it holds what JSON has no number for, or is no JSON."""
+    if "NaN" in revision.record or "Infinity" in revision.record:
+        return json.loads(revision.record, parse_constant=_no_number)
+    return revision.row
 
 
 def _no_number(word: str) -> float:

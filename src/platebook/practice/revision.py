@@ -9,9 +9,12 @@
 All of them give the same answer for the same set in any order.
 """
 
+import json
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cached_property
+from typing import Any
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,12 +35,13 @@ class Change:
     reverts: str | None = None
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Revision:
     """One record as a change left it.
 
     `parents` are the revisions it was made from: none for a new record, several where it settles
-    a clash. `record` is the whole record as JSON text with sorted keys, under `schema`.
+    a clash. `record` is the whole record as JSON text with sorted keys, under `schema`; `row` is
+    that record, read once.
     """
 
     revision_id: str
@@ -48,6 +52,12 @@ class Revision:
     schema: int
     hidden: bool
     record: str
+
+    @cached_property
+    def row(self) -> dict[str, Any]:
+        """The record as columns and values; ValueError for a text that is no JSON."""
+        row: dict[str, Any] = json.loads(self.record)
+        return row
 
     @property
     def rank(self) -> tuple[int, str]:

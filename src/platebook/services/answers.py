@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date
 from itertools import islice
 from typing import TYPE_CHECKING
 
@@ -12,13 +11,13 @@ from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
 from platebook.practice.sign_off import SignOff
 from platebook.services.bench_sizes import sizes_for_grade
+from platebook.services.cache import remembered
+from platebook.services.class_priors import prior_in, sums_for
 from platebook.services.courses import course_of
-from platebook.services.desk import Desk
+from platebook.services.desk import Desk, today_at
 from platebook.services.faults import Refused, opened
 from platebook.services.measuring import worth_by_name
-from platebook.services.people import signed_name, with_id
-from platebook.services.priors import prior_in, sums_for
-from platebook.services.remembering import remembered
+from platebook.services.people import NOBODY_IN_USE, setter_in_use, sign_offs_of
 from platebook.trade import Drawer, Hand, SetUpSheet
 from platebook.trade.measuring import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
@@ -28,20 +27,6 @@ if TYPE_CHECKING:
     from platebook.analysis.findings import Findings
     from platebook.analysis.progress import Progress
     from platebook.logbook import Logbook
-
-NOBODY = (
-    "setter: nobody is in use. Add one with `platebook setter add NAME`, "
-    "or choose one with `platebook setter use NAME` or --setter NAME."
-)
-
-
-def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
-    """The desk's setter; Refused, with what to do, where there is none."""
-    found = with_id(book.setters(), desk.setter_id)
-    if found is None:
-        raise Refused(NOBODY)
-    return found
-
 
 CLASSMATES = 12
 """As many others as a class's hand is taken from: more would not make it surer, only slower."""
@@ -88,7 +73,7 @@ class Bench:
 def bench_of(desk: Desk) -> Bench:
     """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
     if not desk.path.exists():
-        raise Refused(NOBODY)
+        raise Refused(NOBODY_IN_USE)
     with opened(desk) as book:
         setter = setter_in_use(desk, book)
         setter_id = setter.setter_id or ""
@@ -104,15 +89,6 @@ def bench_of(desk: Desk) -> Bench:
             class_sums=sums_for(book, setter_id),
             sign_offs=sign_offs_of(book, setter_id),
         )
-
-
-def sign_offs_of(book: "Logbook", setter_id: str) -> tuple[SignOff, ...]:
-    """What was signed off for a setter, with who signed by name."""
-    given = book.sign_offs(setter_id)
-    setters = book.setters() if given else ()
-    return tuple(
-        one.model_copy(update={"signed_by": signed_name(setters, one.signed_by)}) for one in given
-    )
 
 
 def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
@@ -224,8 +200,3 @@ def tools_and_hand(desk: Desk) -> tuple[Drawer | None, Hand | None]:
         return None, None
     bench = bench_of(desk)
     return bench.drawer, hand_of(desk, bench)
-
-
-def today_at(desk: Desk) -> date:
-    """The day it is at the bench."""
-    return desk.clock().astimezone(desk.zone).date()

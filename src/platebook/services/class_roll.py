@@ -1,4 +1,4 @@
-"""Who a class is, with what their kept answers rest on; their logs are read only where needed.
+"""Who a class is, with what their kept answers rest on; their logs are not read for it.
 
 A class of hundreds is listed by a handful of questions to the logbook, not by hundreds.
 """
@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING
 from platebook.practice.course import Course
 from platebook.practice.setter import Setter, name_key
 from platebook.practice.text import clean
-from platebook.services.answers import sign_offs_of
 from platebook.services.courses import course_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
@@ -20,7 +19,6 @@ from platebook.services.roster import Listed, listed
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
-    from platebook.services.class_work import SetterLog
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,21 +85,3 @@ def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[
             rests_on=f"{digests.get(setter.setter_id or '', '')} {mark}",
             draws=draws.get(setter.setter_id or "", 0),
         )
-
-
-def log_of(book: "Logbook", pupil: Pupil) -> "SetterLog":
-    """The setter's log as plain values, with what others said of it."""
-    from platebook.services.class_work import SetterLog
-
-    looks = book.inspections(pupil.setter_id)
-    drawn = (look.attempt_id for look in looks if look.drawn_at_random)
-    return SetterLog(
-        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
-        setter=pupil.setter,
-        course=pupil.course,
-        rows=book.plain_attempts(pupil.setter_id),
-        inspections=looks,
-        draws=book.draws(pupil.setter_id),
-        sign_offs=sign_offs_of(book, pupil.setter_id),
-        verdicts=book.verdicts_before_looks(pupil.setter_id, drawn),
-    )

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.practice.course import Course, Exercise, Grade
-from platebook.services.answers import bench_of, today_at
-from platebook.services.desk import Desk
+from platebook.services.answers import bench_of
+from platebook.services.desk import Desk, today_at
 
 if TYPE_CHECKING:
     from platebook.analysis.progress import GradeProgress

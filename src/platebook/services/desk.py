@@ -3,7 +3,7 @@
 import dataclasses
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import date, datetime, tzinfo
 from pathlib import Path
 
 
@@ -26,3 +26,8 @@ class Desk:
     def for_setter(self, setter_id: str, name: str) -> "Desk":
         """The same desk with this setter in use, who signs their own changes."""
         return dataclasses.replace(self, setter_id=setter_id, setter_name=name, author=name)
+
+
+def today_at(desk: Desk) -> date:
+    """The day it is at the bench."""
+    return desk.clock().astimezone(desk.zone).date()

@@ -6,11 +6,11 @@ from platebook.practice.problem import Problem
 from platebook.practice.text import clean
 from platebook.practice.tool_check import ToolCheckRecord
 from platebook.reports.figures import counted
-from platebook.services.answers import setter_in_use
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.measuring import checks_by_tool
 from platebook.services.naming import tools_named
+from platebook.services.people import setter_in_use
 from platebook.services.tools import measuring_kind_named, tool_from
 from platebook.trade.drawer import Tool
 

@@ -1,5 +1,7 @@
 """A gauge study from a file: the same stones measured by several people, several times each."""
 
+from collections.abc import Sequence
+from dataclasses import dataclass
 from pathlib import Path
 
 from platebook.practice.text import clean
@@ -17,6 +19,29 @@ def study_file(file: Path) -> GaugeStudy:
 
     Refused with every row that cannot be read, or with what keeps it from being a study.
     """
+    by_person = _readings_of(_rows_in(file))
+    parts = sorted({part for readings in by_person.values() for part in readings})
+    try:
+        return study_gauge(
+            [[readings.get(part, []) for part in parts] for readings in by_person.values()]
+        )
+    except TradeError as error:
+        told = "; ".join(f"{f.field}: read {f.read}, expected {f.expected}" for f in error.faults)
+        raise Refused(f"{file.name}: {told}") from error
+
+
+@dataclass(frozen=True, slots=True)
+class _Row:
+    """One filled line of the file: its number, and what stands in the columns of a study."""
+
+    line: int
+    part: str
+    person: str
+    reading: str
+
+
+def _rows_in(file: Path) -> list[_Row]:
+    """The filled rows; Refused where the file cannot be read, or one of the columns is missing."""
     from platebook.exchange.csv_cells import read_records, read_text
 
     try:
@@ -32,28 +57,31 @@ def study_file(file: Path) -> GaugeStudy:
         expected = f"columns {', '.join(COLUMNS)}; {', '.join(missing)} is missing"
         raise Refused(f"{file.name}: read {', '.join(head) or 'nothing'}, expected {expected}")
     places = [head.index(name) for name in COLUMNS]
+    filled = (record for record in records[1:] if not record.empty)
+    return [_Row(one.line, *(_cell(one.cells, place) for place in places)) for one in filled]
+
+
+def _cell(cells: Sequence[str], place: int) -> str:
+    """What stands in a place; nothing where the line is shorter."""
+    return cells[place].strip() if place < len(cells) else ""
+
+
+def _readings_of(rows: Sequence[_Row]) -> dict[str, dict[str, list[float]]]:
+    """The readings by person and part; Refused with all that are none."""
     faults: list[str] = []
     by_person: dict[str, dict[str, list[float]]] = {}
-    for record in records[1:]:
-        if record.empty:
+    for row in rows:
+        length_mm, expected = read_length(row.reading)
+        if not (row.part and row.person):
+            expected = "a part, a person and a reading"
+        elif length_mm is not None:
+            by_person.setdefault(row.person, {}).setdefault(row.part, []).append(length_mm)
             continue
-        cells = [record.cells[n].strip() if n < len(record.cells) else "" for n in places]
-        part, person, typed = cells
-        read, expected = read_length(typed)
-        if read is None or not part or not person:
-            told = expected if part and person else "a part, a person and a reading"
-            faults.append(f"line {record.line}: read {clean(' '.join(cells))!r}, expected {told}")
-            continue
-        by_person.setdefault(person, {}).setdefault(part, []).append(read)
+        read = clean(f"{row.part} {row.person} {row.reading}")
+        faults.append(f"line {row.line}: read {read!r}, expected {expected}")
     if faults:
         raise Refused("\n".join(faults))
-    parts = sorted({part for person in by_person.values() for part in person})
-    readings = [[person.get(part, []) for part in parts] for person in by_person.values()]
-    try:
-        return study_gauge(readings)
-    except TradeError as error:
-        told = "; ".join(f"{f.field}: read {f.read}, expected {f.expected}" for f in error.faults)
-        raise Refused(f"{file.name}: {told}") from error
+    return by_person
 
 
 def study_keys(found: GaugeStudy) -> dict[str, object]:
@@ -71,12 +99,12 @@ def study_lines(found: GaugeStudy) -> tuple[str, ...]:
         ("between the stones (PV)", found.parts),
         ("all together (TV)", found.total),
     )
-    share = {True: f"{found.percent:.0f} % of the spread", False: "no spread"}[found.total > 0]
-    told = found.categories
+    share = f"{found.percent:.0f} % of the spread" if found.total > 0 else "no spread"
+    categories = "-" if found.categories is None else found.categories
     return (
         *(f"{name:<44}{value:.4f} mm" for name, value in rows),
         f"{'gauge of all (%GRR)':<44}{share}",
-        f"{'sizes it tells apart (ndc)':<44}{'-' if told is None else told}",
+        f"{'sizes it tells apart (ndc)':<44}{categories}",
         found.sentence,
     )
 

@@ -14,8 +14,8 @@ from platebook.services.faults import Refused, opened
 from platebook.services.log import attempts_of, attempts_with_ids
 from platebook.services.new_files import write_new_bytes
 from platebook.services.people import with_id
+from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.recording import Dates, store
-from platebook.services.watching import Watch, unwatched
 
 if TYPE_CHECKING:
     from platebook.exchange.table import Reading

@@ -5,28 +5,26 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.advice.comments import comment_of
-from platebook.advice.standing import QueueRow
+from platebook.advice.standing import QueueRow, Standing
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.looks import read_result, read_severity
 from platebook.practice.setter import Setter
 from platebook.practice.text import clean
-from platebook.services.answers import today_at
-from platebook.services.class_lines import class_lines, lines
-from platebook.services.class_roll import enrolled
-from platebook.services.crew import Crew
-from platebook.services.desk import Desk
+from platebook.services.class_answers import class_lines, lines_of
+from platebook.services.class_roll import Pupil, enrolled
+from platebook.services.desk import Desk, today_at
 from platebook.services.faults import Refused, opened
 from platebook.services.log import attempt_with
 from platebook.services.people import with_id
-from platebook.services.watching import Watch, unwatched
+from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.setter_work import Lies, Line
+from platebook.services.worker_pool import WorkerPool
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
     from platebook.advice.inspection_queue import Due
-    from platebook.services.class_roll import Pupil
-    from platebook.services.class_work import Lies, Line
 
 NOBODYS = "the draw"
 """Signs the changes that keep a draw, so that nobody's undo takes one back."""
@@ -56,7 +54,15 @@ def queue(
     return queued(desk, class_lines(desk, group, executor, watch))
 
 
-def queued(desk: Desk, found: "Sequence[tuple[Pupil, Line]]") -> tuple[QueueRow, ...]:
+def class_now(
+    desk: Desk, group: str | None = None, *, watch: Watch = unwatched
+) -> tuple[tuple[Standing, ...], tuple[QueueRow, ...]]:
+    """A line a setter and the queue at once, as the class's screen shows them."""
+    lines, today = class_lines(desk, group, None, watch), today_at(desk)
+    return tuple(line.standing_on(today) for _, line in lines), queued(desk, lines)
+
+
+def queued(desk: Desk, found: Sequence[tuple[Pupil, Line]]) -> tuple[QueueRow, ...]:
     """The queue of setters with their lines, most pressing first; the draws are kept."""
     from platebook.advice.inspection_queue import ORDER, due_on
 
@@ -70,7 +76,7 @@ def queued(desk: Desk, found: "Sequence[tuple[Pupil, Line]]") -> tuple[QueueRow,
     return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
 
 
-def keep_draws(desk: Desk, some: "Iterable[Line]") -> None:
+def keep_draws(desk: Desk, some: Iterable[Line]) -> None:
     """Keep the draws that are due; what the lines say counts them already.
 
     In a logbook that cannot be written they are the same ones at every asking, and not kept.
@@ -143,15 +149,15 @@ def _counts_as_drawn(desk: Desk, attempt: Attempt) -> bool:
         if attempt.attempt_id is None or whose is None:
             return False
         some = tuple(enrolled(book, [(whose, book.count_attempts(whose.setter_id))]))
-    with Crew() as crew:
-        keep_draws(desk, lines(desk, some, crew=crew))
+    with WorkerPool() as pool:
+        keep_draws(desk, lines_of(desk, some, pool))
     own = [name for name in (attempt.setter_id, attempt.setter) if name]
     with opened(desk, make=False) as book:
         drawn = {draw.attempt_id for draw in book.draws(whose.setter_id or "")}
         return attempt.attempt_id in drawn and not book.was_told(attempt.attempt_id, besides=own)
 
 
-def _queue_row(one: "Due", lies: "Lies", setter: Setter) -> QueueRow:
+def _queue_row(one: "Due", lies: Lies, setter: Setter) -> QueueRow:
     return QueueRow(
         attempt_id=one.attempt_id,
         setter=setter.name,

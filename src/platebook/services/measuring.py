@@ -11,6 +11,7 @@ from platebook.services.checks_told import Checked, told
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.naming import tools_named
+from platebook.services.people import setter_in_use
 from platebook.trade.drawer import Tool
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring import ReadingWorth, reading_worth
@@ -36,8 +37,6 @@ def check_tool(
 
     Refused with everything that is wrong at once; nothing is recorded then.
     """
-    from platebook.services.answers import setter_in_use
-
     faults: list[Problem] = []
     known_mm = _length("against", known, faults)
     unsure = _length("uncertainty", uncertainty, faults) if uncertainty else 0.0
@@ -89,8 +88,6 @@ def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckR
 
 def last_checks(desk: Desk) -> Mapping[str, Checked]:
     """What the check that counts says of each measuring tool in the drawer, by the tool's id."""
-    from platebook.services.answers import setter_in_use
-
     with opened(desk, make=False) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
         tools = {tool.tool_id: tool for tool in book.tools(setter_id)}

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
-from platebook.services.answers import bench_of, next_with_sizes, setter_in_use, today_at
+from platebook.services.answers import bench_of, next_with_sizes
+from platebook.services.cache import remembered
 from platebook.services.courses import course_mark
-from platebook.services.desk import Desk
+from platebook.services.desk import Desk, today_at
 from platebook.services.faults import opened
+from platebook.services.people import setter_in_use
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
-from platebook.services.remembering import remembered
 from platebook.trade import Drawer, SetUpSheet
 from platebook.trade.measuring_kinds import refuse_inside, takes_insides
 

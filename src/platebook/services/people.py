@@ -1,14 +1,25 @@
-"""Setters by name or id: the one meant, or a clear no."""
+"""Setters by name or id: the one meant, or a clear no; and who signed, by name."""
 
 import re
 from collections.abc import Iterable
+from typing import TYPE_CHECKING
 
 from platebook.practice.setter import Setter, named
+from platebook.practice.sign_off import SignOff
+from platebook.services.desk import Desk
 from platebook.services.faults import Refused
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
 
 SOMEONE = "an instructor"
 NOBODY = "erased"
 """What stands in the logbook for a person who was erased."""
+
+NOBODY_IN_USE = (
+    "setter: nobody is in use. Add one with `platebook setter add NAME`, "
+    "or choose one with `platebook setter use NAME` or --setter NAME."
+)
 
 _AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
@@ -16,6 +27,14 @@ _AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
     """The setter of this id, or None."""
     return next((s for s in setters if s.setter_id == setter_id), None)
+
+
+def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
+    """The desk's setter; Refused, with what to do, where there is none."""
+    found = with_id(book.setters(), desk.setter_id)
+    if found is None:
+        raise Refused(NOBODY_IN_USE)
+    return found
 
 
 def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
@@ -43,4 +62,13 @@ def same_name(found: Iterable[Setter]) -> str:
     """Several people of one name, told apart by group and id."""
     return "; ".join(
         f"{s.name}{f' of {s.group}' if s.group else ''} ({s.setter_id})" for s in found
+    )
+
+
+def sign_offs_of(book: "Logbook", setter_id: str) -> tuple[SignOff, ...]:
+    """What was signed off for a setter, with who signed by name."""
+    given = book.sign_offs(setter_id)
+    setters = book.setters() if given else ()
+    return tuple(
+        one.model_copy(update={"signed_by": signed_name(setters, one.signed_by)}) for one in given
     )

@@ -8,9 +8,10 @@ from platebook.practice.problem import Problem
 from platebook.practice.setter import name_key
 from platebook.practice.text import clean
 from platebook.practice.values import read_field
-from platebook.services.answers import bench_of, setter_in_use
+from platebook.services.answers import bench_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.people import setter_in_use
 from platebook.services.plates import PlateView, plate_named
 from platebook.trade.faults import Fault, TradeError, check_sheet, check_stone
 from platebook.trade.lengths import read_length

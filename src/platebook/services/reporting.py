@@ -5,17 +5,16 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platebook.services.answers import bench_of, findings, next_with_sizes, progress, today_at
+from platebook.services.answers import bench_of, findings, next_with_sizes, progress
 from platebook.services.class_roll import Pupil, pupils
-from platebook.services.desk import Desk
+from platebook.services.desk import Desk, today_at
 from platebook.services.faults import Refused, opened
 from platebook.services.new_files import write_new
-from platebook.services.watching import Watch, unwatched
+from platebook.services.progress_callback import Watch, unwatched
 from platebook.trade.cautions import cautions
 
 if TYPE_CHECKING:
     from platebook.analysis.practising import Practice
-    from platebook.services.class_work import PagePart
 
 SUFFIXES = (".html", ".htm")
 
@@ -51,14 +50,14 @@ def write_setter_page(desk: Desk, file: Path) -> None:
 def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
     from platebook.reports.class_report import ClassAnswers, class_html
-    from platebook.services.classroom import class_findings, class_so_far
+    from platebook.services.class_answers import class_findings, class_so_far
 
     some = pupils(desk, group)
     if not some:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(desk)
     named = {one.setter.group for one in some}
-    parts = _page_parts(desk, some, today, watch)
+    next_titles = _next_titles(desk, some, today, watch)
     standings, practice = class_so_far(desk, group, watch=watch)
     return class_html(
         ClassAnswers(
@@ -66,7 +65,7 @@ def class_page(desk: Desk, group: str | None = None, *, watch: Watch = unwatched
             day=today,
             standings=standings,
             findings=class_findings(desk, group, watch=watch),
-            next_titles={setter_id: part.next_title for setter_id, part in parts.items()},
+            next_titles=next_titles,
             used=_practised_and_used(practice),
             caution=" ".join(cautions("start")),
             invented=desk.invented,
@@ -82,20 +81,16 @@ def write_class_page(
     write_new(file, class_page(desk, group, watch=watch))
 
 
-def _page_parts(
-    desk: Desk, some: "Sequence[Pupil]", today: date, watch: Watch
-) -> "dict[str, PagePart]":
-    from platebook.services.class_roll import log_of
-    from platebook.services.class_work import page_part_of
-    from platebook.services.crew import Crew
+def _next_titles(desk: Desk, some: "Sequence[Pupil]", today: date, watch: Watch) -> dict[str, str]:
+    from platebook.services.setter_work import log_of, next_title_of
+    from platebook.services.worker_pool import WorkerPool
 
-    with Crew() as crew, opened(desk) as book:
-        return crew.spread(
-            page_part_of,
+    with WorkerPool(watch=watch) as pool, opened(desk) as book:
+        return pool.spread(
+            next_title_of,
             ((one.setter_id, (log_of(book, one), today)) for one in some),
             attempts=sum(one.attempts for one in some),
             steps=(0, len(some)),
-            watch=watch,
         )
 
 

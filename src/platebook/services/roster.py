@@ -5,12 +5,12 @@ from dataclasses import dataclass
 from platebook.practice.setter import Setter, named
 from platebook.practice.text import clean
 from platebook.reports.figures import counted
+from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.courses import refuse_unknown_course
 from platebook.services.desk import Desk
 from platebook.services.desks import SETTER_IN_USE
 from platebook.services.faults import Refused, opened
-from platebook.services.people import find_setter
-from platebook.services.remembering import OF_A_CLASS, forget
+from platebook.services.people import find_setter, setter_in_use
 from platebook.trade.drawer import Tool
 
 
@@ -92,7 +92,6 @@ def use_setter(desk: Desk, wanted: str) -> Setter:
 def follow_course(desk: Desk, course_id: str, text: str | None = None) -> Setter:
     """Let the setter in use follow this course; a course of one's own comes with its text."""
     from platebook.practice.course_file import load_course
-    from platebook.services.answers import setter_in_use
 
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
@@ -135,16 +134,12 @@ def erase_setter(desk: Desk, wanted: str) -> str:
 
 def tools(desk: Desk) -> tuple[Tool, ...]:
     """The drawer of the setter in use."""
-    from platebook.services.answers import setter_in_use
-
     with opened(desk, make=False) as book:
         return book.tools(setter_in_use(desk, book).setter_id or "")
 
 
 def add_tool(desk: Desk, tool: Tool) -> Tool:
     """Put a tool into the drawer of the setter in use."""
-    from platebook.services.answers import setter_in_use
-
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
         return book.add_tool(setter.setter_id or "", tool, author=desk.author, now=desk.clock())

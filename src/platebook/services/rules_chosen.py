@@ -3,9 +3,10 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from platebook.services.answers import Bench, bench_of, setter_in_use
+from platebook.services.answers import Bench, bench_of
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
+from platebook.services.people import setter_in_use
 from platebook.services.sizing import rule_problems
 from platebook.trade.rules import Rule, RuleBook, choosable, rules
 from platebook.trade.sizing import METHODS

@@ -12,10 +12,10 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.looks import read_result, read_severity
 from platebook.practice.text import clean
-from platebook.services.answers import setter_in_use, today_at
-from platebook.services.desk import Desk
+from platebook.services.desk import Desk, today_at
 from platebook.services.faults import Refused, opened
 from platebook.services.inspecting import Inspected
+from platebook.services.people import setter_in_use
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook

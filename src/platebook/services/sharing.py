@@ -17,15 +17,14 @@ from platebook.services.bundle_files import (
     without_odd_courses,
     write_own,
 )
-from platebook.services.class_sums import priors_of
+from platebook.services.cache import OF_A_CLASS, forget
+from platebook.services.class_priors import keep_priors, with_priors
 from platebook.services.courses import shipped
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused, opened
 from platebook.services.new_files import write_new_bytes
 from platebook.services.people import same_name
-from platebook.services.priors import keep_priors
-from platebook.services.remembering import OF_A_CLASS, forget
-from platebook.services.watching import Watch, unwatched
+from platebook.services.progress_callback import Watch, unwatched
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
@@ -152,7 +151,7 @@ def export_bundle(desk: Desk, file: Path, *, about: str | None = None) -> int:
 
     _refuse_invented(desk)
     with opened(desk, make=False) as book:
-        bundle = priors_of(desk, book, book.bundle(about), about)
+        bundle = with_priors(desk, book, book.bundle(about), about)
     write_new_bytes(file, write_bundle(bundle))
     return len(bundle.revisions)
 
@@ -167,7 +166,7 @@ def _own_bundle(desk: Desk, book: "Logbook", only: str | None, *, anonymous: boo
     if anonymous:
         courses = (course.id for course in shipped())
         return book.anonymous_bundle(only, now=desk.clock(), shipped=courses)
-    return priors_of(desk, book, book.bundle(), None)
+    return with_priors(desk, book, book.bundle())
 
 
 def _own_again(desk: Desk, book: "Logbook", folder: Path) -> list[Received]:
@@ -217,7 +216,7 @@ def _take(
         if fault.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(fault)) from fault
-    if not rehearsal:
+    if bundle.priors and not rehearsal:
         keep_priors(book, bundle, only)
     if done.people_erased and not rehearsal:
         forget(desk.path, OF_A_CLASS)

@@ -7,9 +7,8 @@ from platebook.practice.course import Course, Grade
 from platebook.practice.setter import Setter, name_key
 from platebook.practice.sign_off import SignOff
 from platebook.practice.text import clean
-from platebook.services.answers import today_at
 from platebook.services.courses import course_of
-from platebook.services.desk import Desk
+from platebook.services.desk import Desk, today_at
 from platebook.services.faults import Refused, opened
 from platebook.services.people import find_setter
 

@@ -50,6 +50,63 @@ def sizes_for(
     With `read_with` the diameter is corrected by that tool's check and its uncertainty counts.
     """
     faults: list[Problem] = [*rule_problems(rules)]
+    read = _read(typed, faults)
+    if faults:
+        return Sized(None, tuple(faults))
+    notices: list[Problem] = []
+    stone_values, measured = _as_measured(
+        read.stone_values(_choice("material", typed.get("material"), notices)), read_with
+    )
+    sheet_values = read.sheet_values(_choice("metal", typed.get("metal"), notices))
+    if wrong := (*check_stone(stone_values), *check_sheet(sheet_values)):
+        told = (Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in wrong)
+        return Sized(None, tuple(told))
+    answer = size(
+        Stone.model_validate(stone_values),
+        Sheet.model_validate(sheet_values),
+        method=cast("SeatMethod", read.method),
+        drawer=drawer,
+        hand=hand,
+        book=RuleBook(chosen=tuple(rules)),
+    )
+    if measured:
+        stone = answer.stone.model_copy(update={"measured": measured})
+        answer = answer.model_copy(update={"stone": stone})
+    if read.sheet_mm is None:
+        assumed = f"No sheet was given: custom's {read.gauge} ga is taken."
+        answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
+    return Sized(answer, tuple(notices))
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What was typed, as numbers; `ends` are the two diameters of an uneven stone."""
+
+    diameter_mm: float
+    ends: Mapping[str, float]
+    depth_mm: float | None
+    sheet_mm: float | None
+    layers: int
+    method: str
+
+    @property
+    def gauge(self) -> int:
+        """The gauge of sheet that is customary for this stone."""
+        return customary_gauge(self.diameter_mm)
+
+    def stone_values(self, material: str | None) -> Mapping[str, object]:
+        """The stone, for `check_stone`."""
+        diameters = {"diameter_mm": self.diameter_mm, **self.ends}
+        return {**diameters, "depth_mm": self.depth_mm, "material": material}
+
+    def sheet_values(self, metal: str | None) -> Mapping[str, object]:
+        """The sheet, for `check_sheet`: the customary one where none was given."""
+        sheet_mm = gauge_mm(self.gauge) if self.sheet_mm is None else self.sheet_mm
+        return {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
+
+
+def _read(typed: Mapping[str, str], faults: list[Problem]) -> _Read:
+    """What was typed; what cannot be read is added to the faults."""
     typed, ends = _uneven(typed, faults)
     lengths = {
         name: _length(name, typed[name], faults)
@@ -62,43 +119,14 @@ def sizes_for(
     method = " ".join(clean(typed.get("method") or "snap in").casefold().replace("-", " ").split())
     if method not in METHODS:
         faults.append(Problem(0, "method", method, f"one of {', '.join(METHODS)}"))
-    if faults:
-        return Sized(None, tuple(faults))
-    notices: list[Problem] = []
-    diameter = lengths["diameter"]
-    sheet_mm = lengths.get("sheet", gauge_mm(customary_gauge(diameter)))
-    stone_values: Mapping[str, object] = {
-        "diameter_mm": diameter,
-        **ends,
-        "depth_mm": lengths.get("depth"),
-        "material": _choice("material", typed.get("material"), notices),
-    }
-    sheet_values = {
-        "sheet_mm": sheet_mm,
-        "layers": layers,
-        "metal": _choice("metal", typed.get("metal"), notices),
-    }
-    stone_values, told = _as_measured(stone_values, read_with)
-    wrong = (*check_stone(stone_values), *check_sheet(sheet_values))
-    if wrong:
-        return Sized(
-            None, tuple(Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in wrong)
-        )
-    answer = size(
-        Stone.model_validate(stone_values),
-        Sheet.model_validate(sheet_values),
-        method=cast("SeatMethod", method),
-        drawer=drawer,
-        hand=hand,
-        book=RuleBook(chosen=tuple(rules)),
+    return _Read(
+        diameter_mm=lengths.get("diameter", 0.0),
+        ends=ends,
+        depth_mm=lengths.get("depth"),
+        sheet_mm=lengths.get("sheet"),
+        layers=layers,
+        method=method,
     )
-    if told:
-        stone = answer.stone.model_copy(update={"measured": told})
-        answer = answer.model_copy(update={"stone": stone})
-    if "sheet" not in lengths:
-        assumed = f"No sheet was given: custom's {customary_gauge(diameter)} ga is taken."
-        answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
-    return Sized(answer, tuple(notices))
 
 
 def _as_measured(

@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from platebook.services.inspecting import Inspected
     from platebook.services.log import Cursor, LogPage
     from platebook.services.now import NowView
+    from platebook.services.progress_callback import Watch
     from platebook.services.recording import Recorded
     from platebook.services.roster import Listed
     from platebook.services.second_look import SecondLook
-    from platebook.services.watching import Watch
     from platebook.trade.drawer import Tool
 
 PATIENCE_S = 0.1
@@ -226,13 +226,13 @@ class DeskServices:
 
     def class_now(self, watch: "Watch") -> "tuple[tuple[Standing, ...], tuple[QueueRow, ...]]":
         """A line a setter, and what to look at first."""
-        from platebook.services.classroom import class_now
+        from platebook.services.inspecting import class_now
 
         return class_now(self._desk, watch=watch)
 
     def class_findings(self, watch: "Watch") -> "ClassFindings":
         """What goes with failure across the class."""
-        from platebook.services.classroom import class_findings
+        from platebook.services.class_answers import class_findings
 
         return class_findings(self._desk, watch=watch)
 

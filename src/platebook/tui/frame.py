@@ -17,7 +17,7 @@ from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.title_line import TitleLine
 
 if TYPE_CHECKING:
-    from platebook.services.watching import Watch
+    from platebook.services.progress_callback import Watch
     from platebook.tui.questions import Question
     from platebook.tui.services import Services
 
@@ -167,7 +167,7 @@ class BenchScreen(Screen[ScreenResult]):
         A newer question of the same kind takes the place of an older one. What the work did before
         it was cancelled is kept by whoever does it.
         """
-        from platebook.services.watching import Stopped
+        from platebook.services.progress_callback import Stopped
 
         began = told = time.monotonic()
 

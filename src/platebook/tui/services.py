@@ -20,10 +20,10 @@ if TYPE_CHECKING:
     from platebook.services.inspecting import Inspected
     from platebook.services.log import Cursor, LogPage
     from platebook.services.now import NowView
+    from platebook.services.progress_callback import Watch
     from platebook.services.recording import Recorded
     from platebook.services.roster import Listed
     from platebook.services.second_look import SecondLook
-    from platebook.services.watching import Watch
     from platebook.trade.drawer import Tool
 
 

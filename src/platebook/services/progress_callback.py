@@ -6,6 +6,9 @@ how many there are. To stop the work, the watch raises `Stopped`.
 
 from collections.abc import Callable
 
+from platebook.services.desk import Desk
+from platebook.services.faults import opened
+
 Watch = Callable[[int, int], None]
 """Told how many steps are done, of how many; 0 of 0 where nobody can say how many there are."""
 
@@ -16,3 +19,16 @@ class Stopped(Exception):  # noqa: N818 - named for what is so, not for being an
 
 def unwatched(done: int, of: int) -> None:
     """Nobody looks, and nobody stops it."""
+
+
+def whether_changed(desk: Desk) -> Callable[[], bool]:
+    """Takes down how the records stand; gives what says, after a stop, whether they changed."""
+    before = _digests(desk)
+    return lambda: _digests(desk) != before
+
+
+def _digests(desk: Desk) -> dict[str, str]:
+    if not desk.path.exists():
+        return {}
+    with opened(desk, make=False) as book:
+        return book.digests()

@@ -10,16 +10,16 @@ from tests.services.class_of_six import class_of_six
 from platebook.analysis.class_share import class_share, question_of
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.logbook.place import answers_folder
-from platebook.services import class_lines
-from platebook.services.class_lines import read_ahead
+from platebook.services import class_answers
+from platebook.services.cache import Cache
+from platebook.services.class_answers import class_findings, class_so_far, read_ahead
 from platebook.services.class_roll import pupils
-from platebook.services.classroom import class_findings, class_progress
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
 from platebook.services.inspecting import queue
-from platebook.services.kept_shares import KeptShares, packed, unpacked
 from platebook.services.recording import amend, hide, undo
 from platebook.services.roster import change_setter, erase_setter, merge_setters
+from platebook.services.share_file import form_beside, packed, unpacked
 
 
 def newest(desk: Desk, name: str) -> str:
@@ -63,7 +63,7 @@ def test_what_is_kept_is_never_stale(tmp_path: Path, change: str) -> None:
 
 def whole(desk: Desk) -> tuple[object, ...]:
     """All answers about the class."""
-    return class_findings(desk), class_progress(desk), queue(desk)
+    return class_findings(desk), class_so_far(desk), queue(desk)
 
 
 def whole_anew(desk: Desk) -> tuple[object, ...]:
@@ -93,14 +93,14 @@ def test_a_share_reads_back_as_it_was_and_a_damaged_one_not_at_all(tmp_path: Pat
     assert packed(again) == packed(share)
     assert [one.key for one in again.cells] == [one.key for one in share.cells]
     logbook = tmp_path / "logbook.sqlite"
-    KeptShares(logbook).keep("a", "digest", (), share)
-    kept = KeptShares(logbook)
-    assert kept.find("a", "digest", ()) is not None
-    assert kept.find("a", "another", ()) is None
+    form = form_beside(())
+    Cache(logbook).keep(form, "a", share, "mark")
+    assert Cache(logbook).find(form, "a", "mark") is not None
+    assert Cache(logbook).find(form, "a", "another") is None
     (file,) = answers_folder(logbook).iterdir()
     for damage in (file.read_bytes()[:-40], b"", b"PK"):
         file.write_bytes(damage)
-        assert KeptShares(logbook).find("a", "digest", ()) is None
+        assert Cache(logbook).find(form, "a", "mark") is None
 
 
 def test_a_large_class_is_read_ahead_and_a_small_one_is_not(
@@ -111,13 +111,13 @@ def test_a_large_class_is_read_ahead_and_a_small_one_is_not(
     file = answers_folder(desk.path) / "class-lines.json"
     read_ahead(desk)
     assert not file.exists()
-    monkeypatch.setattr(class_lines, "WORTH_A_POOL", 1)
+    monkeypatch.setattr(class_answers, "WORTH_A_POOL", 1)
     read_ahead(desk)
     assert file.exists()
-    told = class_progress(desk)
+    told = class_so_far(desk)
     asked: list[str] = []
-    monkeypatch.setattr(class_lines, "line_of", lambda log: asked.append(log.setter.name))
-    assert (class_progress(desk), asked) == (told, [])
+    monkeypatch.setattr(class_answers, "line_of", lambda log: asked.append(log.setter.name))
+    assert (class_so_far(desk), asked) == (told, [])
 
 
 def test_what_is_kept_goes_when_a_setter_is_erased(tmp_path: Path) -> None:

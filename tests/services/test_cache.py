@@ -5,7 +5,7 @@ from pathlib import Path
 from tests.builders import some_course
 
 from platebook.logbook.place import answers_folder
-from platebook.services.remembering import forget, remembered
+from platebook.services.cache import forget, remembered
 from platebook.trade.hand import Hand, HandForShape
 
 CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))

@@ -9,13 +9,12 @@ import pytest
 from tests.services.class_of_six import class_of_six
 
 from platebook.logbook.place import answers_folder
-from platebook.services.classroom import class_findings, class_progress
-from platebook.services.cluster import cluster
-from platebook.services.crew import Crew, Inline, pool
+from platebook.services.class_answers import class_findings, class_so_far
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.inspecting import queue
-from platebook.services.watching import Stopped
+from platebook.services.progress_callback import Stopped
+from platebook.services.worker_pool import WorkerPool, cluster_executor, process_executor
 
 
 @pytest.fixture(scope="module")
@@ -27,7 +26,7 @@ def desk(tmp_path_factory: pytest.TempPathFactory) -> Desk:
 @pytest.fixture(scope="module")
 def processes() -> Iterator[Executor]:
     """A pool as the program makes it."""
-    with pool() as found:
+    with process_executor() as found:
         yield found
 
 
@@ -46,12 +45,12 @@ def scheduler() -> Iterator[str]:
         yield found.scheduler_address
 
 
-def answers(desk: Desk, executor: Executor) -> tuple[object, ...]:
-    """Everything worked out anew by this executor."""
+def answers(desk: Desk, executor: Executor | None = None) -> tuple[object, ...]:
+    """Everything worked out anew, here or by this executor."""
     shutil.rmtree(answers_folder(desk.path), ignore_errors=True)
     return (
         class_findings(desk, executor=executor),
-        class_progress(desk, executor=executor),
+        class_so_far(desk, executor=executor),
         queue(desk, executor=executor),
     )
 
@@ -60,7 +59,7 @@ def test_the_answers_are_the_same_by_one_process_and_by_several(
     desk: Desk, processes: Executor
 ) -> None:
     """What is found, a line each, and the queue, to the last digit."""
-    here = answers(desk, Inline())
+    here = answers(desk)
     assert here == answers(desk, processes)
     assert "width of the seat" in [one.family for one in here[0].common]  # type: ignore[attr-defined]
 
@@ -69,9 +68,9 @@ def test_the_answers_are_the_same_by_one_process_and_by_several(
 @pytest.mark.filterwarnings("ignore")
 def test_the_answers_are_the_same_by_a_cluster(desk: Desk, scheduler: str) -> None:
     """Through a scheduler's address, as the command takes it."""
-    with cluster(scheduler) as executor:
+    with cluster_executor(scheduler) as executor:
         there = answers(desk, executor)
-    assert there == answers(desk, Inline())
+    assert there == answers(desk)
 
 
 @pytest.mark.parametrize("address", ["tcp://127.0.0.1:1", "nowhere at all", "", "tcp://"])
@@ -82,7 +81,7 @@ def test_an_address_where_nobody_answers_is_refused_in_a_sentence(
     pytest.importorskip("distributed")
     with (
         pytest.raises(Refused, match=r"--cluster: read '.*no scheduler answered"),
-        cluster(address, 0.5),
+        cluster_executor(address, 0.5),
     ):
         pass
 
@@ -91,7 +90,7 @@ def test_a_pool_that_breaks_down_is_not_missed() -> None:
     """A process that dies takes its work along; it is done here instead."""
     with ProcessPoolExecutor(1) as frail:
         here = os.getpid()
-        done = Crew(frail).spread(
+        done = WorkerPool(frail).spread(
             dies_elsewhere, ((str(n), (here, n)) for n in range(4)), attempts=0
         )
     assert done == {"0": 0, "1": 1, "2": 4, "3": 9}
@@ -107,7 +106,7 @@ def dies_elsewhere(home: int, number: int) -> int:
 def test_what_work_raises_reaches_whoever_asked() -> None:
     """A fault of ours is not swallowed on the way."""
     with pytest.raises(ZeroDivisionError):
-        Crew().spread(divmod, [("a", (1, 0))], attempts=0)
+        WorkerPool().spread(divmod, [("a", (1, 0))], attempts=0)
 
 
 def test_stopped_work_keeps_what_was_done_and_goes_on_from_there(desk: Desk) -> None:
@@ -121,7 +120,7 @@ def test_stopped_work_keeps_what_was_done_and_goes_on_from_there(desk: Desk) -> 
             raise Stopped
 
     with pytest.raises(Stopped):
-        class_findings(desk, executor=Inline(), watch=stop_at_three)
+        class_findings(desk, watch=stop_at_three)
     again: list[int] = []
-    class_findings(desk, executor=Inline(), watch=lambda done, _: again.append(done))
+    class_findings(desk, watch=lambda done, _: again.append(done))
     assert (seen, again[0]) == ([1, 2, 3], 4)

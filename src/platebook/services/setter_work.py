@@ -2,9 +2,10 @@
 
 | function | gives |
 |---|---|
+| `log_of` | the setter's log as plain values: the one function that asks a logbook |
 | `share_of` | the setter's share in what the class is asked |
 | `line_of` | what the class screen and the queue say of the setter, whatever day it is |
-| `page_part_of` | what the class's page says beside that |
+| `next_title_of` | what the setter practises next, for the class's page |
 """
 
 import dataclasses
@@ -20,11 +21,7 @@ from platebook.advice.drawing import next_draw, open_draws
 from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.advice.standing import Standing, standing_of
 from platebook.analysis.agreement import Agreement, agreement
-from platebook.analysis.class_share import (
-    ClassShare,
-    class_share,
-    question_of,
-)
+from platebook.analysis.class_share import ClassShare, class_share, question_of
 from platebook.analysis.practising import Done, done
 from platebook.analysis.progress import progress
 from platebook.analysis.ranking import Question
@@ -35,9 +32,12 @@ from platebook.practice.draw import Draw
 from platebook.practice.inspection import Inspection
 from platebook.practice.setter import Setter
 from platebook.practice.sign_off import SignOff
+from platebook.services.people import sign_offs_of
 
 if TYPE_CHECKING:
+    from platebook.logbook import Logbook
     from platebook.logbook.attempts import PlainRows
+    from platebook.services.class_roll import Pupil
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -110,11 +110,20 @@ class Line(BaseModel):
         return dataclasses.replace(self.standing, days_since=days, practice=practice)
 
 
-@dataclass(frozen=True, slots=True)
-class PagePart:
-    """What the class's page says of a setter beside their line: what they practise next."""
-
-    next_title: str
+def log_of(book: "Logbook", pupil: "Pupil") -> SetterLog:
+    """The setter's log as plain values, with what others said of it."""
+    looks = book.inspections(pupil.setter_id)
+    drawn = (look.attempt_id for look in looks if look.drawn_at_random)
+    return SetterLog(
+        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
+        setter=pupil.setter,
+        course=pupil.course,
+        rows=book.plain_attempts(pupil.setter_id),
+        inspections=looks,
+        draws=book.draws(pupil.setter_id),
+        sign_offs=sign_offs_of(book, pupil.setter_id),
+        verdicts=book.verdicts_before_looks(pupil.setter_id, drawn),
+    )
 
 
 def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
@@ -150,17 +159,16 @@ def line_of(log: SetterLog) -> Line:
     )
 
 
-def page_part_of(log: SetterLog, today: date) -> PagePart:
-    """What the page says of the setter on this day."""
+def next_title_of(log: SetterLog, today: date) -> str:
+    """What the setter practises next, asked on this day."""
     from platebook.advice.next_exercise import next_exercise
 
     attempts = log.rows.attempts()
     track = log.setter.track if log.setter.track in log.course.tracks() else None
     advice = next_exercise(log.course, attempts, today=today, track=track, sign_offs=log.sign_offs)
-    return PagePart(next_title=f"{advice.title}, {advice.grade_title}")
+    return f"{advice.title}, {advice.grade_title}"
 
 
 def _lies(attempt: Attempt) -> Lies:
-    return Lies(
-        grade=attempt.grade or "", plate=attempt.plate or "", position=attempt.position or ""
-    )
+    grade, plate, position = attempt.grade, attempt.plate, attempt.position
+    return Lies(grade=grade or "", plate=plate or "", position=position or "")

@@ -13,9 +13,9 @@ from platebook.logbook.keeping import prior_name
 from platebook.practice.attempt import Attempt
 from platebook.practice.bundle import Bundle
 from platebook.services.answers import bench_of, findings
+from platebook.services.class_priors import keep_priors, prior_in, sums_for
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
-from platebook.services.priors import keep_priors, prior_in, sums_for
 
 HABIT = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))
 MINE = "mine"

@@ -1,72 +1,36 @@
-"""Setters' shares in what a class is asked, kept until the setter logs something.
+"""A setter's share in what a class is asked, as the bytes of a file: plain text and numbers.
 
-A file a setter and question, found by the setter's digest, the course, and the cells that the
-question stands beside; never by time. A file that cannot be read is as good as none. Its name
-begins with the setter's id, so that it goes when the setter is erased.
+Nothing in it could run. A share is kept in the cache for each setter and for how many cells are
+found already that the question stands beside (`form_beside`).
 """
 
-import contextlib
-import hashlib
 import io
 import json
-import os
 import zipfile
 import zlib
 from collections.abc import Sequence
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-from platebook import __version__
 from platebook.analysis.arrays import Floats
 from platebook.analysis.candidates import Unjudged
 from platebook.analysis.class_share import CLASS_DRAWS, ClassShare, Drawn, bare
 from platebook.analysis.columns import Column
 from platebook.analysis.scores import Scores
 from platebook.analysis.weigh import Cell, Key
-from platebook.logbook.place import answers_folder
-from platebook.services.remembering import SHAPE
+from platebook.services.cache import Form
 
-_UNREADABLE = (OSError, ValueError, KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
+_UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
 
 
-class KeptShares:
-    """The shares kept beside one logbook; the folder is listed once."""
-
-    def __init__(self, logbook: Path) -> None:
-        self._folder = answers_folder(logbook)
-        self._names: dict[str, set[str]] = {}
-        with contextlib.suppress(OSError):
-            for file in self._folder.iterdir():
-                if (name := file.name).endswith(".npz"):
-                    self._names.setdefault(name.rpartition("-")[0], set()).add(name)
-
-    def find(self, setter_id: str, rests_on: str, found: Sequence[Key]) -> ClassShare | None:
-        """The share kept for this; None where there is none."""
-        start, name = _names(setter_id, rests_on, found)
-        if name not in self._names.get(start, ()):
-            return None
-        try:
-            return unpacked((self._folder / name).read_bytes())
-        except _UNREADABLE:
-            return None
-
-    def keep(self, setter_id: str, rests_on: str, found: Sequence[Key], share: ClassShare) -> None:
-        """Keep it in the place of older ones; one that cannot be kept is none the worse."""
-        start, name = _names(setter_id, rests_on, found)
-        partial = self._folder / f"{name}.{os.getpid()}.part"
-        with contextlib.suppress(OSError):
-            self._folder.mkdir(mode=0o700, exist_ok=True)
-            partial.write_bytes(packed(share))
-            partial.replace(self._folder / name)
-            for old in self._names.get(start, set()) - {name}:
-                (self._folder / old).unlink(missing_ok=True)
-            self._names[start] = {name}
+def form_beside(found: Sequence[Key]) -> Form[ClassShare]:
+    """The form of a share beside so many found cells."""
+    return Form(f"share{len(found)}", "npz", packed, unpacked)
 
 
 def packed(share: ClassShare) -> bytes:
-    """A share as the bytes of a file: plain text and numbers, nothing that could run."""
+    """The bytes of a share."""
     said = {
         "attempts": share.attempts,
         "failures": share.failures,
@@ -105,7 +69,14 @@ def packed(share: ClassShare) -> bytes:
 
 
 def unpacked(data: bytes) -> ClassShare:
-    """The share that these bytes hold; one of `_UNREADABLE` where they hold none."""
+    """The share that these bytes hold; ValueError where they hold none."""
+    try:
+        return _unpacked(data)
+    except _UNREADABLE as error:
+        raise ValueError("these bytes are no share") from error
+
+
+def _unpacked(data: bytes) -> ClassShare:
     with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
         said = json.loads(arrays["said"].tobytes())
         usual, own, steps, step = (arrays[name] for name in ("usual", "own", "steps", "step"))
@@ -116,15 +87,10 @@ def unpacked(data: bytes) -> ClassShare:
                 zip(said["columns"], arrays["values"], strict=True)
             )
         )
-    cells = tuple(_cell(one) for one in said["cells"])
-    count = len(cells)
-    fits = (usual.shape, own.shape, steps.shape, step.shape) == (
-        (count,),
-        (2, count),
-        (CLASS_DRAWS, count),
-        (count,),
-    )
-    if not fits:
+    cells = tuple(map(_cell, said["cells"]))
+    n = len(cells)
+    shapes = (usual.shape, own.shape, steps.shape, step.shape)
+    if shapes != ((n,), (2, n), (CLASS_DRAWS, n), (n,)):
         raise ValueError("the arrays are not those of the cells")
     return ClassShare(
         attempts=int(said["attempts"]),
@@ -151,11 +117,3 @@ def _column(told: Sequence[Any], values: Floats, targets: Floats | None) -> Colu
 def _cell(told: Sequence[Any]) -> Cell:
     variable, form, level, outcome, kind, weight, mean, sd = told
     return Cell(bare(variable, form, kind, level or None), outcome, weight, mean, sd)
-
-
-def _names(setter_id: str, rests_on: str, found: Sequence[Key]) -> tuple[str, str]:
-    """What names of shares for this begin with, older ones too, and the whole name."""
-    text = "\n".join((rests_on, repr([tuple(key) for key in found]), __version__, str(SHAPE)))
-    mark = hashlib.sha256(text.encode("utf-8")).hexdigest()[:32]
-    start = f"{setter_id}-share{len(found)}"
-    return start, f"{start}-{mark}.npz"

@@ -9,8 +9,8 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, n
 from platebook.advice.standing import topic
 from platebook.practice.course import Course
 from platebook.practice.shipped import shipped_courses
+from platebook.services.class_answers import class_findings, class_so_far, eyes
 from platebook.services.class_roll import pupils, roster_of
-from platebook.services.classroom import class_findings, class_progress, class_so_far, eyes
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
 from platebook.services.inspecting import inspect, queue
@@ -55,7 +55,7 @@ def test_a_group_is_those_who_still_come(desk: Desk) -> None:
 
 def test_each_setter_has_a_line(desk: Desk) -> None:
     """The last eight as signs, the main defect, and the eye as far as it is known."""
-    ada, bram = class_progress(desk, "Thursday")
+    (ada, bram), _ = class_so_far(desk, "Thursday")
     assert (ada.name, ada.signs, ada.defect, ada.attempts) == (ADA, "+xx+x", "high", 5)
     assert (bram.state, bram.eye) == ("working", "not looked at yet")
     ladder = shipped_course_of(desk).grades
@@ -67,11 +67,10 @@ def test_each_setter_has_a_line(desk: Desk) -> None:
 
 def test_practice_and_what_it_used_stand_with_each_line_and_for_all(desk: Desk) -> None:
     """Five attempts of this week each; the class's are the sum."""
-    ada, _ = class_progress(desk, "Thursday")
+    (ada, _), together = class_so_far(desk, "Thursday")
     assert ada.practice is not None
     assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
     assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
-    _, together = class_so_far(desk, "Thursday")
     assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
         10.0,
         [("1.90 mm hart", 10)],
@@ -143,16 +142,17 @@ def test_each_line_and_the_findings_go_by_the_setters_own_course(desk: Desk) -> 
         for name in (ADA, BRAM):
             row = a_row(setter=name, result="marred", severity="1", began=minutes_on(n))
             logged(desk, row)
-    both = class_progress(desk, "Thursday")
+    both, _ = class_so_far(desk, "Thursday")
     assert [one.signs for one in both] == ["++++++++", "++++++++"]
     before = class_findings(desk, "Thursday").failures
     text = shipped_courses()[0].replace('id = "small-to-large"', 'id = "strict"', 1)
     follow_course(desk, "strict", f"failure_from = 1\n{text}")
-    assert [one.signs for one in class_progress(desk, "Thursday")] == ["xxxxxxxx", "++++++++"]
+    (ada, bram), _ = class_so_far(desk, "Thursday")
+    assert [ada.signs, bram.signs] == ["xxxxxxxx", "++++++++"]
     assert class_findings(desk, "Thursday").failures == before + 8
 
 
 def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:
     """No logbook yet, or nobody in it."""
     desk = new_desk(tmp_path)
-    assert (pupils(desk), queue(desk), class_progress(desk)) == ((), (), ())
+    assert (pupils(desk), queue(desk), class_so_far(desk)[0]) == ((), (), ())
