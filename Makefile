@@ -7,7 +7,7 @@ BIN := $(VENV)/bin
 RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
-.PHONY: demo test check lint types contracts spelling bench bench-smoke shots clean
+.PHONY: demo test check lint types contracts spelling bench bench-smoke shots migration clean
 
 demo: $(RUNS)
 	$(BIN)/platebook demo
@@ -38,6 +38,10 @@ bench-smoke: $(READY)
 
 shots: $(READY)
 	$(BIN)/python -m tests.tui.shots docs/pictures
+
+# Writes the schema's next step for fields that were added to the record.
+migration: $(READY)
+	$(BIN)/python -m tests.logbook.new_migration
 
 # What the program needs, and on top of it what its tests and checks need.
 $(RUNS): pyproject.toml

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from platebook.practice.attempt import Attempt
+from platebook.practice.attempt import BESIDE_THE_FIELDS, TYPES, Attempt, with_every_field
 from platebook.practice.fields import choices, fields
 from platebook.practice.look import DEFECTS, GOOD, RESULT_KEYS
 from platebook.practice.values import bounds
@@ -15,7 +15,6 @@ from platebook.practice.writing_rows import write_row
 ROOT = Path(__file__).parents[2]
 REFERENCE = ROOT / "tests" / "reference"
 OURS = ROOT / "src" / "platebook" / "practice" / "data"
-BESIDE_THE_RECORD = ("day_only", "extra")
 
 
 def rows(path: Path) -> list[tuple[str, ...]]:
@@ -27,7 +26,24 @@ def rows(path: Path) -> list[tuple[str, ...]]:
 def test_the_attempt_has_the_fields_of_the_contract() -> None:
     """In the same order, with only the two attributes that are no fields behind them."""
     attributes = [field.name for field in dataclasses.fields(Attempt)]
-    assert attributes == [*fields(), *BESIDE_THE_RECORD]
+    assert attributes == [*fields(), *BESIDE_THE_FIELDS]
+
+
+def test_the_lines_of_the_attempt_are_of_the_types_in_the_table() -> None:
+    """A field that is written out for the type checker says the same as its row in fields.csv."""
+    types = {field.name: field.type for field in dataclasses.fields(Attempt)}
+    expected = {name: TYPES[field.type] | None for name, field in fields().items()}
+    assert {name: types[name] for name in fields()} == expected
+
+
+def test_an_attribute_without_a_row_is_refused() -> None:
+    """The message says what is missing, when the program starts."""
+
+    class Stray:
+        lamp_height_mm: float | None = None
+
+    with pytest.raises(TypeError, match=r"lamp_height_mm is no field: add its row to data/fields"):
+        with_every_field(Stray)
 
 
 def test_a_row_has_the_fields_of_the_contract() -> None:
@@ -37,8 +53,10 @@ def test_a_row_has_the_fields_of_the_contract() -> None:
 
 @pytest.mark.parametrize("name", ["fields.csv", "choices.csv"])
 def test_every_row_of_the_reference_is_ours(name: str) -> None:
-    """The contract may grow, but nothing in it changes or goes."""
-    missing = set(rows(REFERENCE / name)) - set(rows(OURS / name))
+    """The contract may grow by rows and columns, but nothing in it changes or goes."""
+    contract, ours = rows(REFERENCE / name), rows(OURS / name)
+    places = [ours[0].index(column) for column in contract[0]]
+    missing = set(contract) - {tuple(row[place] for place in places) for row in ours}
     assert missing == set()
 
 
@@ -56,6 +74,16 @@ def test_results_keys_and_defects_are_one_list() -> None:
     assert {"0": GOOD, **by_digit} == RESULT_KEYS
 
 
-def test_limits_belong_to_fields_of_the_contract() -> None:
-    """No limit stands for a field that is not there."""
-    assert set(bounds()) <= set(fields())
+def test_limits_are_two_and_belong_to_numbers() -> None:
+    """A number has a low and a high one, and nothing else has either."""
+    numbers = {f.name for f in fields().values() if f.type in {"length", "number", "integer"}}
+    either = {f.name for f in fields().values() if f.low is not None or f.high is not None}
+    assert set(bounds()) == either == numbers
+    assert all(limits.low < limits.high for limits in bounds().values())
+
+
+def test_lengths_are_in_millimetres_and_end_so() -> None:
+    """The logbook keeps them in micrometres under a name that says it."""
+    lengths = {f.name for f in fields().values() if f.type == "length"}
+    assert {name for name in lengths if not name.endswith("_mm")} == set()
+    assert {fields()[name].unit for name in lengths} == {"mm"}

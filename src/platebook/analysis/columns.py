@@ -106,7 +106,7 @@ def _columns_of(name: str, kind: FieldType, role: Role, values: Sequence[object]
 def _recorded(rows: Sequence[Attempt]) -> list[Column]:
     found: list[Column] = []
     for name, field in fields().items():
-        if field.role in {"cause", "process"}:
+        if field.may_be_a_cause:
             values = [getattr(attempt, name) for attempt in rows]
             found += _columns_of(name, field.type, field.role, values)
     return found

@@ -1,7 +1,9 @@
 """The variables that findings may speak of: family, words, limits of the trade, wanted value.
 
-The table is `data/variables.csv`. Variables of one family cannot be told apart from a log. A
-column whose `instead` names a derived variable is used only where that one cannot be derived.
+The table is `data/variables.csv`: derived variables, and fields that are worded in their own way or
+share a family. A field of the record without a row there is a family of its own, spoken by its
+label. Variables of one family cannot be told apart from a log. A column whose `instead` names a
+derived variable is used only where that one cannot be derived.
 """
 
 import csv
@@ -11,6 +13,7 @@ from dataclasses import dataclass
 from importlib import resources
 
 from platebook.analysis.trade_map import Expectation, trade_map
+from platebook.practice.fields import fields
 
 STANDS_FOR = {"fit": "clearance_mm", "trial_height": "depth_error_mm"}
 """A choice that tells a dimension by its side takes that dimension's place in the trade map."""
@@ -45,7 +48,12 @@ def _number(text: str) -> float | None:
 def _variables() -> Mapping[str, Variable]:
     data = resources.files("platebook.analysis").joinpath("data", "variables.csv")
     rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
-    return {
+    found = {
+        field.name: Variable(field.name, field.label, field.label, field.label, field.unit)
+        for field in fields().values()
+        if field.may_be_a_cause
+    }
+    worded = {
         row["variable"]: Variable(
             name=row["variable"],
             family=row["family"],
@@ -61,6 +69,7 @@ def _variables() -> Mapping[str, Variable]:
         )
         for row in rows
     }
+    return worded | {name: spoken for name, spoken in found.items() if name not in worded}
 
 
 def variable(name: str) -> Variable:
@@ -70,7 +79,7 @@ def variable(name: str) -> Variable:
 
 
 def known_variables() -> tuple[str, ...]:
-    """Names of all variables in the table, in its order."""
+    """Names of all variables: those of the table in its order, then the other fields."""
     return tuple(_variables())
 
 

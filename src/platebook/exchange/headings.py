@@ -5,6 +5,7 @@ column map says what a heading of one's own means.
 """
 
 import difflib
+import functools
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
@@ -50,7 +51,7 @@ def place_columns(
 
     A column that holds no field of the record is a notice and is not read.
     """
-    names = {_key(name): name for name in (*fields(), *extra)}
+    names = _names_by_key(tuple(extra))
     headings = [clean(heading) for heading in typed]
     problems = [Problem(0, *fault, line=line) for fault in _map_faults(headings, column_map, names)]
     mapped = {_key(heading): names.get(_key(name)) for heading, name in column_map.items()}
@@ -76,8 +77,14 @@ def known_headings(
     typed: Iterable[str], *, column_map: Mapping[str, str] = _NO_MAP, extra: Iterable[str] = ()
 ) -> int:
     """How many of these headings hold a field or are mapped to one."""
-    known = {_key(name) for name in (*fields(), *extra, *column_map)}
+    known = _names_by_key(tuple(extra)).keys() | {_key(heading) for heading in column_map}
     return sum(_key(heading) in known for heading in typed)
+
+
+@functools.lru_cache(maxsize=8)
+def _names_by_key(extra: tuple[str, ...]) -> Mapping[str, str]:
+    """The record's fields and these beside them, by what the spellings of each share."""
+    return {_key(name): name for name in (*fields(), *extra)}
 
 
 def _map_faults(

@@ -29,4 +29,5 @@ def __getattr__(name: str) -> Any:
     """Loads a public name from its room when it is first asked for."""
     if name not in _ROOMS:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
+    value = globals()[name] = getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)
+    return value

@@ -112,6 +112,6 @@ def _new(
     kind = kind_named(name)
     rows: list[dict[str, Stored]] = [kind.row_of(record, setter_id) for record in records]
     return [
-        Entry.of(kind, cast("str", row.get(kind.key, new_id)), row)
+        Entry.of(name, cast("str", row.get(kind.key, new_id)), row)
         for row, new_id in zip(rows, stamp.ids.take(len(rows), stamp.now), strict=True)
     ]

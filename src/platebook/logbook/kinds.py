@@ -1,12 +1,16 @@
 """The kinds of record a logbook keeps, and the columns of each.
 
-A later kind is one entry here and one migration with its table.
+The columns follow from the values: an attempt's from the table of fields, the others' from their
+models. A later kind is one entry here and one migration with its table.
 """
 
 import functools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Any, Literal
+from types import UnionType
+from typing import Any, Literal, Union, get_args, get_origin
+
+from pydantic import AwareDatetime, BaseModel
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.rows import Column, Columns, ColumnType, Row, Stored
@@ -31,7 +35,7 @@ WITHOUT_TIME = -(2**63)
 NAME_OF_SETTER = "setter"
 """The one field of an attempt that has no column: a name is kept once, in the setter's record."""
 
-_TYPES: dict[FieldType, ColumnType] = {
+_OF_A_FIELD: Mapping[FieldType, ColumnType] = {
     "text": "text",
     "integer": "integer",
     "number": "number",
@@ -43,6 +47,19 @@ _TYPES: dict[FieldType, ColumnType] = {
     "defects": "list",
     "list": "list",
 }
+"""The column of a field of the contract, by the type its row says."""
+
+_OF_A_VALUE: Mapping[object, ColumnType] = {
+    str: "text",
+    Literal: "text",
+    int: "integer",
+    float: "number",
+    bool: "yes/no",
+    tuple: "list",
+    AwareDatetime: "datetime",
+}
+"""The column of an attribute of a model by what it holds; a float whose name ends in `_mm` is a
+length, and lies there in whole micrometres."""
 
 
 @dataclass(frozen=True)
@@ -75,6 +92,18 @@ class Kind:
         order = ("order_us",) if self.timed_by else ()
         return ("revision_id", "hidden", "clash", *order)
 
+    @functools.cached_property
+    def upsert(self) -> str:
+        """The statement that puts a whole row in the table, in place of the record's last one."""
+        names = (*self.table_columns, *self.housekeeping)
+        columns = ", ".join(f'"{name}"' for name in names)
+        values = ", ".join(f":{name}" for name in names)
+        changed = ", ".join(f'"{n}" = excluded."{n}"' for n in names if n != self.key)
+        return (
+            f"INSERT INTO {self.name} ({columns}) VALUES ({values}) "  # noqa: S608 - names of our own
+            f"ON CONFLICT ({self.key}) DO UPDATE SET {changed}"
+        )
+
     def row_of(self, record: Record, setter_id: str | None = None) -> dict[str, Stored]:
         """The row of a record; `setter_id` is whose it is where the value itself does not say."""
         row = self.columns.stored(record)
@@ -91,110 +120,46 @@ class Kind:
             raise LogbookError("newer", message) from error
 
 
-def _columns(**types: ColumnType) -> Columns:
-    return Columns(*(Column(name, type_) for name, type_ in types.items()))
+def _columns_of(model: type[BaseModel]) -> Columns:
+    """The columns of a kind of record, from the fields of its value and what they may hold."""
+    types = {name: field.annotation for name, field in model.model_fields.items()}
+    return Columns(*(Column(name, _column_type(name, kind)) for name, kind in types.items()))
+
+
+def _column_type(name: str, annotation: Any) -> ColumnType:
+    """The type of a column from that of a value; TypeError for one that no column holds."""
+    choices = [kind for kind in get_args(annotation) if kind is not type(None)]
+    if get_origin(annotation) in {Union, UnionType} and len(choices) == 1:
+        return _column_type(name, choices[0])
+    if annotation is float and name.endswith("_mm"):
+        return "length"
+    held = get_origin(annotation) or annotation
+    if held not in _OF_A_VALUE:
+        message = f"{name}: no column holds {annotation}; logbook/kinds.py says which are held"
+        raise TypeError(message)
+    return _OF_A_VALUE[held]
 
 
 @functools.cache
 def attempt_columns() -> Columns:
     """The columns of an attempt, from the record's contract."""
-    types = {f.name: _TYPES[f.type] for f in fields().values() if f.name != NAME_OF_SETTER}
-    return _columns(**types, day_only="yes/no", extra="pairs")
+    types = {f.name: _OF_A_FIELD[f.type] for f in fields().values() if f.name != NAME_OF_SETTER}
+    columns = (Column(name, kind) for name, kind in types.items())
+    return Columns(*columns, Column("day_only", "yes/no"), Column("extra", "pairs"))
 
 
 @functools.cache
 def kinds() -> Mapping[str, Kind]:
     """All kinds by name; a setter comes before what is a setter's."""
-    setter = _columns(
-        setter_id="text",
-        name="text",
-        group="text",
-        active="yes/no",
-        course="text",
-        track="text",
-        rules="list",
-        note="text",
-    )
-    tool = _columns(
-        tool_id="text",
-        kind="text",
-        name="text",
-        shape="text",
-        measuring_kind="text",
-        size_mm="length",
-        angle_deg="number",
-        seats_cut="integer",
-        resolution_mm="length",
-        mpe_mm="length",
-        note="text",
-    )
-    plate = _columns(
-        plate_id="text",
-        setter_id="text",
-        name="text",
-        metal="text",
-        metal_state="text",
-        sheet_mm="length",
-        layers="integer",
-        backing="text",
-        support="text",
-        positions="list",
-        across="integer",
-        pitch_mm="length",
-        width_mm="length",
-        height_mm="length",
-        stones_mm="list",
-        note="text",
-    )
-    inspection = _columns(
-        inspection_id="text",
-        attempt_id="text",
-        inspector="text",
-        result="list",
-        severity="list",
-        clock="integer",
-        comment="text",
-        drawn_at_random="yes/no",
-        looked="datetime",
-    )
-    tool_check = _columns(
-        check_id="text",
-        setter_id="text",
-        tool_id="text",
-        against="text",
-        known_mm="length",
-        known_uncertainty_mm="length",
-        readings_mm="list",
-        checked="datetime",
-        note="text",
-    )
-    draw = _columns(
-        draw_id="text",
-        setter_id="text",
-        attempt_id="text",
-        pool="list",
-        seed="text",
-        drawn="datetime",
-    )
-    sign_off = _columns(
-        sign_off_id="text",
-        setter_id="text",
-        course="text",
-        grade="text",
-        signed_by="text",
-        attempt_id="text",
-        comment="text",
-        signed="datetime",
-    )
     found = (
-        Kind("setter", "setter_id", setter, Setter, owner="self"),
-        Kind("tool", "tool_id", tool, Tool),
-        Kind("tool_check", "check_id", tool_check, ToolCheckRecord),
-        Kind("plate", "plate_id", plate, Plate),
+        Kind("setter", "setter_id", _columns_of(Setter), Setter, owner="self"),
+        Kind("tool", "tool_id", _columns_of(Tool), Tool),
+        Kind("tool_check", "check_id", _columns_of(ToolCheckRecord), ToolCheckRecord),
+        Kind("plate", "plate_id", _columns_of(Plate), Plate),
         Kind("attempt", "attempt_id", attempt_columns(), Attempt, timed_by="began_us"),
-        Kind("inspection", "inspection_id", inspection, Inspection, owner="attempt"),
-        Kind("draw", "draw_id", draw, Draw, analysed=False),
-        Kind("sign_off", "sign_off_id", sign_off, SignOff),
+        Kind("inspection", "inspection_id", _columns_of(Inspection), Inspection, owner="attempt"),
+        Kind("draw", "draw_id", _columns_of(Draw), Draw, analysed=False),
+        Kind("sign_off", "sign_off_id", _columns_of(SignOff), SignOff),
     )
     return {kind.name: kind for kind in found}
 

@@ -6,7 +6,6 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.in_use import move_all
 from platebook.logbook.kinds import kinds
 from platebook.logbook.revisions import json_row, revisions_of
-from platebook.logbook.rows import as_json
 from platebook.logbook.writing import Entry, Stamp, write
 from platebook.practice.revision import Change
 
@@ -28,10 +27,16 @@ def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
             for revisions in revisions_of(db, kind.name, ids_of(db, kind, gone)).values():
                 last = revisions[-1]
                 the_person = kind.owner == "self"
-                record = (
-                    last.record if the_person else as_json(json_row(last) | {"setter_id": keep})
+                entries.append(
+                    Entry.again(last, hidden=True)
+                    if the_person
+                    else Entry.of(
+                        kind.name,
+                        last.record_id,
+                        json_row(last) | {"setter_id": keep},
+                        hidden=last.hidden,
+                    )
                 )
-                entries.append(Entry(kind.name, last.record_id, record, the_person or last.hidden))
         change = write(db, entries, stamp)
         move_all(db, gone, keep, change.change_id)
         return change

@@ -5,8 +5,9 @@ a newer file; `application_id` says that the file is a logbook at all.
 """
 
 import functools
+import json
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from importlib import resources
 
@@ -15,6 +16,9 @@ from platebook.logbook.errors import LogbookError
 
 APPLICATION_ID = 0x706C6174
 """The letters "plat" in the header of the file."""
+
+_JSON_TYPES = {"TEXT": ["text"], "INTEGER": ["integer"], "REAL": ["real", "integer"]}
+"""What a column of a strict table takes, as a revision's record may have it."""
 
 _FILE = re.compile(r"(\d{4})_(\w+)\.sql")
 
@@ -52,7 +56,9 @@ def migrate(db: Database, steps: tuple[Step, ...]) -> int:
     db.execute("PRAGMA foreign_keys = OFF")
     try:
         with writing(db):
+            before = _record_columns(db)
             _as_migrations(steps).apply(db)
+            _fill_new_columns(db, before)
             db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
             if broken := db.execute("PRAGMA foreign_key_check").fetchall():
                 message = f"Bringing the logbook up to date broke {len(broken)} references."
@@ -60,6 +66,39 @@ def migrate(db: Database, steps: tuple[Step, ...]) -> int:
         return schema_of(db)
     finally:
         db.execute("PRAGMA foreign_keys = ON")
+
+
+def _record_columns(db: Database) -> dict[str, dict[str, str]]:
+    """The columns of each table of records, with their types."""
+    rows = db.execute(
+        "SELECT t.name, c.name, c.type FROM pragma_table_list AS t, pragma_table_info(t.name) AS c"
+        " WHERE t.schema = 'main' AND t.type = 'table' AND EXISTS"
+        " (SELECT 1 FROM pragma_table_info(t.name) WHERE name = 'revision_id')"
+        " AND t.name <> 'revision'"
+    )
+    found: dict[str, dict[str, str]] = {}
+    for table, column, kind in rows.fetchall():
+        found.setdefault(table, {})[column] = kind
+    return found
+
+
+def _fill_new_columns(db: Database, before: Mapping[str, Mapping[str, str]]) -> None:
+    """Fill the columns that a table of records gained from the revisions that stand.
+
+    A program before this one kept a field that came in a bundle and had no column for it.
+    """
+    for table, columns in _record_columns(db).items():
+        if table not in before:
+            continue
+        for column in columns.keys() - before[table].keys():
+            query = (
+                f'UPDATE "{table}" SET "{column}" = r.record ->> :path FROM revision AS r'  # noqa: S608 - names of our own
+                f' WHERE r.revision_id = "{table}".revision_id AND "{table}"."{column}" IS NULL'
+                " AND json_valid(r.record)"
+                " AND json_type(r.record, :path) IN (SELECT value FROM json_each(:types))"
+            )
+            types = json.dumps(_JSON_TYPES[columns[column]])
+            db.execute(query, {"path": f"$.{column}", "types": types})
 
 
 def _as_migrations(steps: tuple[Step, ...]) -> Migrations:

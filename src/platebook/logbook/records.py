@@ -47,7 +47,7 @@ def amend(db: Database, kind: Kind, record_id: str, record: Record, stamp: Stamp
             message = f"The {kind.name} {record_id} was taken out. Put it back before changing it."
             raise LogbookError("refused", message)
         row = row_of(db, kind, record_id) or {}
-        entry = Entry.of(kind, record_id, kind.row_of(record, row.get("setter_id")))
+        entry = Entry.of(kind.name, record_id, kind.row_of(record, row.get("setter_id")))
         if entry.record == revisions[-1].record and not clash(revisions):
             return None
         return write(db, [entry], stamp)
@@ -58,9 +58,7 @@ def hide(db: Database, kind: Kind, record_ids: Iterable[str], stamp: Stamp) -> C
     with writing(db):
         last = {record_id: _known(db, kind, record_id)[-1] for record_id in record_ids}
         entries = [
-            Entry(kind.name, record_id, revision.record, hidden=True)
-            for record_id, revision in last.items()
-            if not revision.hidden
+            Entry.again(revision, hidden=True) for revision in last.values() if not revision.hidden
         ]
         return write(db, entries, stamp) if entries else None
 

@@ -84,21 +84,16 @@ def _pairs(value: Iterable[tuple[str, Any]]) -> str | None:
     return as_json(kept) if kept else None
 
 
-def _put(column: Column, value: Any) -> Stored | None:
-    match column.type:
-        case "text":
-            return str(value)
-        case "integer" | "yes/no":
-            return int(value)
-        case "number":
-            return _finite(column.name, value)
-        case "length":
-            return micrometres(_finite(column.name, value))
-        case "list":
-            return as_json(list(value))
-        case _:
-            return _pairs(value)
-
+_PUT: dict[str, Callable[[str, Any], Stored | None]] = {
+    "text": lambda _, value: str(value),
+    "integer": lambda _, value: int(value),
+    "number": _finite,
+    "length": lambda name, value: micrometres(_finite(name, value)),
+    "yes/no": lambda _, value: int(value),
+    "list": lambda _, value: as_json(list(value)),
+    "pairs": lambda _, value: _pairs(value) if value else None,
+}
+"""How the value of an attribute is put into its column, by the column's type."""
 
 _GET: dict[str, Callable[[Any], object]] = {
     "text": str,
@@ -112,10 +107,16 @@ _GET: dict[str, Callable[[Any], object]] = {
 
 
 class Columns:
-    """All columns of one kind of value: they turn it into a row and a row back into attributes."""
+    """All columns of one kind of value: they turn it into a row and a row back into attributes.
+
+    How each attribute is stored is worked out here once, so that a row costs what is filled in it.
+    """
 
     def __init__(self, *columns: Column) -> None:
         self.columns = columns
+        self._ways = tuple(
+            (column.name, column.stored_as, _PUT.get(column.type)) for column in columns
+        )
         self._by_stored_name = {column.stored_as[0]: column for column in columns}
         self.stored_as = tuple(name for column in columns for name in column.stored_as)
 
@@ -125,14 +126,14 @@ class Columns:
         LogbookError for a number that no row can hold.
         """
         row: dict[str, Stored] = {}
-        for column in self.columns:
-            attribute = getattr(value, column.name)
+        for name, stored_as, put in self._ways:
+            attribute = getattr(value, name)
             if attribute is None:
                 continue
-            if column.type == "datetime":
-                row.update(zip(column.stored_as, instant(attribute), strict=True))
-            elif (put := _put(column, attribute)) is not None:
-                row[column.stored_as[0]] = put
+            if put is None:
+                row.update(zip(stored_as, instant(attribute), strict=True))
+            elif (stored := put(name, attribute)) is not None:
+                row[stored_as[0]] = stored
         return row
 
     def loaded(self, row: Mapping[str, Any]) -> dict[str, Any]:

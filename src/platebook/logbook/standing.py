@@ -1,12 +1,13 @@
 """What stands now: one row a record, computed from its revisions and from nothing else.
 
-`project` brings the rows of some records up to date after revisions were added, in whatever order
-they came, and keeps the tally: how many attempts a setter has, and a digest that is new after every
-change that concerns the setter.
+`put_rows` places rows and keeps the tally: how many attempts a setter has, and a digest that is new
+after every change that concerns the setter. A change made here rests on all that stood and ranks
+above it, so its own values are the row. Where revisions came from elsewhere, in whatever order,
+`project` computes the rows from all that are there; `checking` does the same and compares.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
 from platebook.logbook.connecting import Database
@@ -19,34 +20,36 @@ _NEW_TALLY = "INSERT OR IGNORE INTO tally (setter_id, attempts, digest) VALUES (
 _TALLY = "UPDATE tally SET attempts = attempts + ?, digest = ? WHERE setter_id = ?"
 
 
+def whole_row(
+    kind: Kind,
+    record: Mapping[str, Stored],
+    *,
+    revision_id: str,
+    hidden: bool,
+    clash: bool = False,
+) -> dict[str, Stored | None]:
+    """The row of a record as this revision leaves it, with every column of its table."""
+    row: dict[str, Stored | None] = dict.fromkeys(kind.table_columns)
+    row.update((name, value) for name, value in record.items() if name in row)
+    row |= {"revision_id": revision_id, "hidden": int(hidden), "clash": int(clash)}
+    if kind.timed_by:
+        row["order_us"] = record.get(kind.timed_by, WITHOUT_TIME)
+    return row
+
+
 def standing_row(kind: Kind, revisions: Iterable[Revision]) -> dict[str, Stored | None]:
     """The whole row of a record from its revisions, of which there is at least one."""
     known = tuple(revisions)
     counts = current(known)
     if counts is None:
         raise ValueError("a record without revisions has no row")
-    record = json_row(counts)
-    row: dict[str, Stored | None] = {name: record.get(name) for name in kind.table_columns}
-    row |= {
-        kind.key: counts.record_id,
-        "revision_id": counts.revision_id,
-        "hidden": int(counts.hidden),
-        "clash": int(clash(known)),
-    }
-    if kind.timed_by:
-        row["order_us"] = record.get(kind.timed_by, WITHOUT_TIME)
-    return row
-
-
-def upsert_sql(kind: Kind) -> str:
-    """The statement that puts a row of `standing_row` in its table."""
-    names = (*kind.table_columns, *kind.housekeeping)
-    columns = ", ".join(f'"{name}"' for name in names)
-    values = ", ".join(f":{name}" for name in names)
-    changed = ", ".join(f'"{n}" = excluded."{n}"' for n in names if n != kind.key)
-    return (
-        f"INSERT INTO {kind.name} ({columns}) VALUES ({values}) "  # noqa: S608 - names of our own
-        f"ON CONFLICT ({kind.key}) DO UPDATE SET {changed}"
+    record = json_row(counts) | {kind.key: counts.record_id}
+    return whole_row(
+        kind,
+        record,
+        revision_id=counts.revision_id,
+        hidden=counts.hidden,
+        clash=clash(known),
     )
 
 
@@ -74,22 +77,47 @@ def project(db: Database, touched: Mapping[str, Iterable[str]], digest: str) -> 
 
     Kinds that this program does not know keep their revisions and have no row.
     """
+    rows = {
+        kind.name: [
+            standing_row(kind, revisions)
+            for revisions in revisions_of(db, kind.name, tuple(touched[kind.name])).values()
+        ]
+        for kind in kinds().values()
+        if kind.name in touched
+    }
+    return put_rows(db, rows, digest)
+
+
+def put_rows(
+    db: Database, rows: Mapping[str, Sequence[Mapping[str, Stored | None]]], digest: str
+) -> frozenset[str]:
+    """Place these rows (by kind) as what stands; gives the setters concerned."""
     moved: Counter[str] = Counter()
     for kind in kinds().values():
-        record_ids = tuple(touched.get(kind.name, ()))
-        if not record_ids:
+        standing = rows.get(kind.name)
+        if not standing:
             continue
+        record_ids = [str(row[kind.key]) for row in standing]
         before = owners(db, kind, record_ids)
-        known = revisions_of(db, kind.name, record_ids)
-        rows = [standing_row(kind, revisions) for revisions in known.values()]
-        db.conn.executemany(upsert_sql(kind), rows)
-        for sign, owned in ((-1, before), (1, owners(db, kind, record_ids))):
-            for owner, hidden in owned.values():
-                if kind.analysed:
-                    moved[owner] += sign * (kind.name == "attempt" and not hidden)
-    db.conn.executemany(_NEW_TALLY, ((owner,) for owner in moved))
-    db.conn.executemany(_TALLY, ((n, digest, owner) for owner, n in moved.items()))
+        db.conn.executemany(kind.upsert, standing)
+        after = _owners_in(db, kind, standing)
+        if kind.analysed:
+            counts = kind.name == "attempt"
+            for sign, owned in ((-1, before), (1, after)):
+                for owner, hidden in owned.values():
+                    moved[owner] += sign * (counts and not hidden)
+    db.conn.executemany(_NEW_TALLY, [(owner,) for owner in moved])
+    db.conn.executemany(_TALLY, [(n, digest, owner) for owner, n in moved.items()])
     return frozenset(moved)
+
+
+def _owners_in(
+    db: Database, kind: Kind, rows: Sequence[Mapping[str, Stored | None]]
+) -> dict[str, tuple[str, bool]]:
+    """What `owners` gives of rows that were just placed: most say themselves whose they are."""
+    if kind.owner == "attempt":
+        return owners(db, kind, [str(row[kind.key]) for row in rows])
+    return {str(row[kind.key]): (str(row["setter_id"]), bool(row["hidden"])) for row in rows}
 
 
 def row_of(db: Database, kind: Kind, record_id: str) -> dict[str, Any] | None:

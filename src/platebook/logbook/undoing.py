@@ -108,17 +108,17 @@ def _last_undone(db: Database, line: Iterator[Change]) -> Change | None:
 
 def _restored(revision: Revision, known: tuple[Revision, ...], direction: Direction) -> Entry:
     """The entry that restores a record to before or after this revision; LogbookError says no."""
-    kind, record_id = revision.kind, revision.record_id
+    kind = revision.kind
     parent = current(r for r in known if r.revision_id in revision.parents)
     if revision.parents and parent is None:
         raise _refusal(f"What stood before the {kind} was changed is not in this logbook any more.")
     if clash(known):
         raise _refusal(f"Two versions of the {kind} stand side by side; settle that first.")
-    after = Entry(kind, record_id, revision.record, revision.hidden)
+    after = Entry.again(revision, hidden=revision.hidden)
     before = (
-        Entry(kind, record_id, revision.record, hidden=True)
+        Entry.again(revision, hidden=True)
         if parent is None
-        else Entry(kind, record_id, parent.record, parent.hidden)
+        else Entry.again(parent, hidden=parent.hidden)
     )
     expected, wanted = (after, before) if direction == "undo" else (before, after)
     last = known[-1]

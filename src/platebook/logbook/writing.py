@@ -2,7 +2,7 @@
 
 Everything that changes a record goes through `write`, inside `connecting.writing`, which keeps all
 of it or nothing. The change gets the next counter, each revision rests on what stood before, and
-the rows of what stands now follow.
+the rows of what stands now are made from the same values.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -13,32 +13,46 @@ from typing import Self
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.ids import Ids
-from platebook.logbook.kinds import SCHEMA, Kind
+from platebook.logbook.kinds import SCHEMA, kind_named, kinds
 from platebook.logbook.revisions import (
     add_revisions,
     batches,
     highest_counter,
+    json_row,
     replica_of,
     revisions_of,
 )
 from platebook.logbook.rows import Stored, as_json
-from platebook.logbook.standing import project
+from platebook.logbook.standing import put_rows, whole_row
 from platebook.practice.revision import Change, Revision, heads
 
 
 @dataclass(frozen=True, slots=True)
 class Entry:
-    """One record as a change leaves it; `record` is its row as JSON text."""
+    """One record as a change leaves it: its row, and `record`, the same as JSON text.
+
+    Both are made from the same values, so that what stands is what the revision says.
+    """
 
     kind: str
     record_id: str
+    row: Mapping[str, Stored]
     record: str
     hidden: bool = False
 
     @classmethod
-    def of(cls, kind: Kind, record_id: str, row: Mapping[str, Stored]) -> Self:
+    def of(
+        cls, kind: str, record_id: str, row: Mapping[str, Stored], *, hidden: bool = False
+    ) -> Self:
         """The entry that leaves a record as this row, under this id."""
-        return cls(kind.name, record_id, as_json({**row, kind.key: record_id}))
+        whole = {**row, kind_named(kind).key: record_id}
+        return cls(kind, record_id, whole, as_json(whole), hidden)
+
+    @classmethod
+    def again(cls, revision: Revision, *, hidden: bool) -> Self:
+        """The entry that leaves a record as this revision of it did, word for word."""
+        row = {name: value for name, value in json_row(revision).items() if value is not None}
+        return cls(revision.kind, revision.record_id, row, revision.record, hidden)
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,8 +108,26 @@ def write(db: Database, entries: Sequence[Entry], stamp: Stamp) -> Change:
         for entry, revision_id in zip(entries, stamp.ids.take(len(entries), stamp.now), strict=True)
     ]
     add_revisions(db, revisions)
-    _check_owners(db, project(db, touched, change.change_id))
+    _check_owners(db, put_rows(db, _rows_of(entries, revisions), change.change_id))
     return change
+
+
+def _rows_of(
+    entries: Sequence[Entry], revisions: Sequence[Revision]
+) -> dict[str, list[dict[str, Stored | None]]]:
+    """The rows that stand after these revisions, by kind.
+
+    Each rests on all that stood of its record and has the highest counter, so it is what counts and
+    clashes with nothing. Kinds that this program does not know have no row.
+    """
+    rows: dict[str, list[dict[str, Stored | None]]] = {}
+    for entry, revision in zip(entries, revisions, strict=True):
+        kind = kinds().get(entry.kind)
+        if kind is not None:
+            record = {**entry.row, kind.key: entry.record_id}
+            row = whole_row(kind, record, revision_id=revision.revision_id, hidden=revision.hidden)
+            rows.setdefault(entry.kind, []).append(row)
+    return rows
 
 
 def _refuse_newer(known: Iterable[Revision]) -> None:

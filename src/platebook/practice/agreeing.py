@@ -21,28 +21,25 @@ _NOT_ABOVE = (
 def contradictions(values: Values, *, unread: Collection[str] = ()) -> tuple[tuple[str, str], ...]:
     """Field and what was expected of it, for each pair of fields that cannot both be right.
 
-    `unread` fields were mistyped; nothing is held against them a second time.
+    `values` are those that were read, none of them empty. `unread` fields were mistyped; nothing is
+    held against them a second time.
     """
+    lengths = cast("Mapping[str, float]", values)
     found: list[tuple[str, str]] = []
     for lower, upper in _NOT_ABOVE:
-        low, high = _lengths(values, lower, upper)
-        if low is not None and high is not None and low > high:
-            found.append((lower, f"at most {upper}, which is {high:g} mm"))
-    go, nogo = _lengths(values, "seat_go_mm", "seat_nogo_mm")
-    if go is not None and nogo is not None and go >= nogo:
-        found.append(("seat_go_mm", f"less than seat_nogo_mm, which is {nogo:g} mm"))
-    (seat,) = _lengths(values, "seat_diameter_mm")
-    if seat is not None and _CALIPER.search(str(values.get("seat_measured_with") or "")):
-        refused = refuse_caliper_inside(seat)
+        if lower in values and upper in values and lengths[lower] > lengths[upper]:
+            found.append((lower, f"at most {upper}, which is {lengths[upper]:g} mm"))
+    if "seat_go_mm" in values and "seat_nogo_mm" in values:
+        go, nogo = lengths["seat_go_mm"], lengths["seat_nogo_mm"]
+        if go >= nogo:
+            found.append(("seat_go_mm", f"less than seat_nogo_mm, which is {nogo:g} mm"))
+    if "seat_diameter_mm" in values and _CALIPER.search(str(values.get("seat_measured_with", ""))):
+        refused = refuse_caliper_inside(lengths["seat_diameter_mm"])
         if refused is not None:
             found.append(("seat_diameter_mm", refused.expected))
-    severity = cast("tuple[int, ...] | None", values.get("severity"))
-    result = cast("tuple[str, ...] | None", values.get("result"))
-    too_many = too_many_severities(severity, result)
-    if too_many and "result" not in unread:
-        found.append(("severity", too_many))
+    if "severity" in values and "result" not in unread:
+        severity = cast("tuple[int, ...]", values["severity"])
+        result = cast("tuple[str, ...] | None", values.get("result"))
+        if too_many := too_many_severities(severity, result):
+            found.append(("severity", too_many))
     return tuple(found)
-
-
-def _lengths(values: Values, *names: str) -> tuple[float | None, ...]:
-    return tuple(cast("float | None", values.get(name)) for name in names)

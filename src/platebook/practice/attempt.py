@@ -1,18 +1,61 @@
 """One attempt: one exercise at one position, with its set-up, readings and look.
 
-The attribute names are the field names of `data/fields.csv`, which says what each one means. None
-is an empty field; empty is never zero. Lengths are millimetres that are exact in micrometres.
+The attributes are the fields of `data/fields.csv`, which says what each one means. None is an empty
+field; empty is never zero. Lengths are millimetres that are exact in micrometres.
 """
 
 import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Any, TypeVar
+
+from platebook.practice.fields import FieldType, fields
+
+BESIDE_THE_FIELDS = ("day_only", "extra")
+"""The attributes that are no fields: what is to be known of `began`, and a course's own fields."""
+
+TYPES: dict[FieldType, Any] = {
+    "text": str,
+    "integer": int,
+    "number": float,
+    "length": float,
+    "choice": str,
+    "yes/no": bool,
+    "datetime": datetime,
+    "uuid7": str,
+    "defects": tuple[str, ...],
+    "list": tuple[int, ...],
+}
+"""What a filled field of each type is."""
+
+_Record = TypeVar("_Record")
+
+
+def with_every_field(record: type[_Record]) -> type[_Record]:
+    """The class with an attribute for each field of the table, in its order, before it is frozen.
+
+    TypeError for an attribute that the table does not have, which says what to add.
+    """
+    written = record.__annotations__
+    strangers = [name for name in written if name not in {*fields(), *BESIDE_THE_FIELDS}]
+    if strangers:
+        message = f"{record.__name__}.{strangers[0]} is no field: add its row to data/fields.csv"
+        raise TypeError(message)
+    types = {name: written.get(name, TYPES[field.type] | None) for name, field in fields().items()}
+    record.__annotations__ = types | {name: written[name] for name in BESIDE_THE_FIELDS}
+    for name in types.keys() - written.keys():
+        setattr(record, name, None)
+    return record
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+@with_every_field
 class Attempt:
     """A frozen record; change one with `dataclasses.replace`.
+
+    The lines below are the fields as the type checker knows them: code that reads `attempt.name`
+    needs a line here, a field that only goes through the tables needs none.
 
     `result` is ("good",) or the defects in the order typed, and for a part exercise ("good",) or
     ("missed",); `severity` stands in the same order. `day_only` says that `began` is a day whose

@@ -1,7 +1,8 @@
 """The record's contract: every field an attempt may have, and the values its choices may take.
 
 The two tables in `data/` are the contract; this module only reads them. The names are the same in
-the logbook, CSV, JSON and Python.
+the logbook, CSV, JSON and Python. One row of `fields.csv` is all that a field needs: what it is,
+when it is asked and in which words, what a sensible number of it is, and what analysis may do.
 """
 
 import csv
@@ -29,7 +30,12 @@ Asked = Literal["never", "once", "plate", "carried", "reading", "look", "optiona
 
 @dataclass(frozen=True, slots=True)
 class Field:
-    """One field of the record: what it means, who asks for it and what analysis may do with it."""
+    """One field of the record: what it means, who asks for it and what analysis may do with it.
+
+    `label` is its name in words and `unit` that of its numbers, "" where it has none. `low` and
+    `high` bound what a number can sensibly be (judgement, and wide on purpose); None for what is no
+    number. `help` says how it is read at the bench, "" where its meaning says enough.
+    """
 
     name: str
     group: str
@@ -37,6 +43,16 @@ class Field:
     role: Role
     asked: Asked
     meaning: str
+    label: str
+    unit: str = ""
+    low: float | None = None
+    high: float | None = None
+    help: str = ""
+
+    @property
+    def may_be_a_cause(self) -> bool:
+        """Whether findings judge it; a field whose role is `process` may as well be an effect."""
+        return self.role in {"cause", "process"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +69,10 @@ def _rows(name: str) -> list[dict[str, str]]:
     return list(csv.DictReader(text.splitlines()))
 
 
+def _number(text: str) -> float | None:
+    return float(text) if text else None
+
+
 @functools.cache
 def fields() -> Mapping[str, Field]:
     """All fields by name, in the order of the contract."""
@@ -64,6 +84,11 @@ def fields() -> Mapping[str, Field]:
             role=cast("Role", row["role"]),
             asked=cast("Asked", row["asked"]),
             meaning=row["meaning"],
+            label=row["label"] or row["field"].replace("_", " "),
+            unit=row["unit"],
+            low=_number(row["low"]),
+            high=_number(row["high"]),
+            help=row["help"],
         )
         for row in _rows("fields.csv")
     }

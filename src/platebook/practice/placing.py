@@ -5,6 +5,9 @@ from typing import cast
 
 from platebook.practice.course import Course, Grade
 
+PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")
+"""The fields that tell where in a course a row belongs; one without any of them is not placed."""
+
 NEAR_MM = 0.1
 _ROUNDING_MM = 1e-9
 

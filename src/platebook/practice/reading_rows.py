@@ -14,7 +14,7 @@ from platebook.practice.course import Course, ExtraField
 from platebook.practice.fields import Choice, fields
 from platebook.practice.looks import read_result, read_severity
 from platebook.practice.moments import Moment, SlashOrder, read_moment
-from platebook.practice.placing import placed, strangers
+from platebook.practice.placing import PLACED_BY, placed, strangers
 from platebook.practice.problem import Problem
 from platebook.practice.text import LONGEST_LINE, as_text, clean
 from platebook.practice.values import read_field, read_value
@@ -50,6 +50,7 @@ class _Reader:
         self._course = course
         self._zone = zone
         self._dates = dates
+        self._fields = fields()
         self._extra = {field.name: field for field in course.extra} if course else {}
         self._row_of_id: dict[str, int] = {}
         self._unknown: set[str] = set()
@@ -61,7 +62,7 @@ class _Reader:
         if not texts:
             return None
         values = self._values(number, texts)
-        unread = [p.field for p in self.problems[before:] if p.level == "problem"]
+        unread = {p.field for p in self.problems[before:] if p.level == "problem"}
         for name, expected in contradictions(values, unread=unread):
             self._report(number, name, texts.get(name, ""), expected)
         self._report_repeated_id(number, values)
@@ -74,7 +75,7 @@ class _Reader:
         """The text of each known field that is not empty."""
         texts: dict[str, str] = {}
         for name, value in row.items():
-            if name not in fields() and name not in self._extra:
+            if name not in self._fields and name not in self._extra:
                 self._report_unknown(number, name, value)
                 continue
             text = as_text(value)
@@ -92,7 +93,7 @@ class _Reader:
         for name, text in texts.items():
             if name not in looks:
                 self._take(values, number, name, text, self._read(name, text))
-        if self._course is not None:
+        if self._course is not None and not values.keys().isdisjoint(PLACED_BY):
             values |= placed(values, self._course)
             for name, expected in strangers(values, self._course):
                 self._report(number, name, texts[name], expected, notice=True)
@@ -106,7 +107,7 @@ class _Reader:
     def _read(self, name: str, text: str) -> tuple[object, str]:
         if name in self._extra:
             return _read_extra(self._extra[name], text)
-        match fields()[name].type:
+        match self._fields[name].type:
             case "datetime":
                 return read_moment(clean(text), zone=self._zone, dates=self._dates)
             case "list":

@@ -10,6 +10,7 @@ from platebook.practice.course_file import load_course
 _OFFERED_FIRST = ("small-to-large", "large-to-small")
 
 
+@functools.cache
 def shipped_courses() -> tuple[str, ...]:
     """The texts of the shipped courses, the one to offer first at the front."""
     return tuple(_by_id().values())

@@ -5,14 +5,12 @@ expected) for a value outside a list, which is kept as typed, and (None, expecte
 cannot be read. Moments and looks have readers of their own in `moments` and `looks`.
 """
 
-import csv
 import functools
 import math
 import re
 import uuid
 from collections.abc import Mapping
 from dataclasses import dataclass
-from importlib import resources
 
 from platebook.practice.fields import Choice, FieldType, choices, fields
 from platebook.practice.text import LONGEST_LINE, LONGEST_NOTE, clean, number_text
@@ -26,17 +24,16 @@ _YES = frozenset({"yes", "y", "true", "1"})
 _NO = frozenset({"no", "n", "false", "0"})
 _BLANKS = frozenset({"", "-", "\N{EN DASH}", "\N{EM DASH}", "n/a"})
 
-_DEGREES = r"\N{DEGREE SIGN}|deg|degrees?"
 _UNITS: Mapping[str, str] = {
-    "minutes": r"mins?|minutes?",
-    "hammer_g": r"g|grams?",
-    "spindle_rpm": r"rpm|/min",
-    "magnification": r"x|\N{MULTIPLICATION SIGN}",
-    "seat_bur_angle_deg": _DEGREES,
-    "spindle_tilt_deg": _DEGREES,
-    "table_tilt_deg": _DEGREES,
-    "clock": r"h|o['\N{RIGHT SINGLE QUOTATION MARK}]clock",
+    "min": r"mins?|minutes?",
+    "g": r"g|grams?",
+    "rpm": r"rpm|/min",
+    "\N{MULTIPLICATION SIGN}": r"x|\N{MULTIPLICATION SIGN}",
+    "\N{DEGREE SIGN}": r"\N{DEGREE SIGN}|deg|degrees?",
+    "o'clock": r"h|o['\N{RIGHT SINGLE QUOTATION MARK}]clock",
 }
+"""How a unit may be typed behind its number, where that is in more than one way."""
+
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+)")
 _COUNT = re.compile(r"[0-9]{1,9}")
 _COUNTED = re.compile(r"([0-9]+)(?:-([0-9]+)|(\+))?")
@@ -53,10 +50,20 @@ class Bounds:
 
 @functools.cache
 def bounds() -> Mapping[str, Bounds]:
-    """Sensible limits by field, from `data/bounds.csv`: judgement, and wide on purpose."""
-    source = resources.files("platebook.practice").joinpath("data", "bounds.csv")
-    rows = csv.DictReader(source.read_text(encoding="utf-8").splitlines())
-    return {row["field"]: Bounds(float(row["low"]), float(row["high"])) for row in rows}
+    """Sensible limits by field, for those that have them."""
+    return {
+        name: Bounds(field.low, field.high)
+        for name, field in fields().items()
+        if field.low is not None and field.high is not None
+    }
+
+
+def unit_of(name: str) -> str:
+    """The unit of a field's numbers; a course's own field tells millimetres by its name."""
+    field = fields().get(name)
+    if field is None:
+        return "mm" if name.endswith("_mm") else ""
+    return field.unit
 
 
 def read_field(name: str, text: str) -> Read:
@@ -124,7 +131,7 @@ def _covers(value: str, number: int) -> bool:
 def _read_number(name: str, kind: FieldType, typed: str) -> Read:
     if kind == "length":
         number, expected = read_length(typed)
-    elif name.endswith("_mm"):
+    elif unit_of(name) == "mm":
         number, expected = read_height(typed)
     else:
         number, expected = _plain_number(name, typed)
@@ -140,9 +147,10 @@ def _read_number(name: str, kind: FieldType, typed: str) -> Read:
 
 def _plain_number(name: str, typed: str) -> tuple[float | None, str]:
     digits = typed.translate(_DASHES)
-    unit = _UNITS.get(name)
-    if unit is not None:
-        digits = re.sub(rf"^x\s*|\s*(?:{unit})$", "", digits, flags=re.IGNORECASE)
+    unit = unit_of(name)
+    if unit:
+        spelt = _UNITS.get(unit, re.escape(unit))
+        digits = re.sub(rf"^x\s*|\s*(?:{spelt})$", "", digits, flags=re.IGNORECASE)
     number = float(digits.replace(",", ".")) if _NUMBER.fullmatch(digits) else math.nan
     return (number, "") if math.isfinite(number) else (None, "a number such as 12 or 1,5")
 
@@ -152,7 +160,7 @@ def _outside(name: str, number: float) -> str:
     if limits is None or limits.low <= number <= limits.high:
         return ""
     inches = number * MM_PER_INCH
-    unit = " mm" if name.endswith("_mm") else ""
+    unit = " mm" if unit_of(name) == "mm" else ""
     expected = f"{number_text(limits.low)} to {number_text(limits.high)}{unit}"
     if unit and 0 < number < limits.low and limits.low <= inches <= limits.high:
         expected += f"; did you mean inches? {number_text(number)} in is {inches:.3f} mm"

@@ -37,11 +37,17 @@ MOST_TOLD = 8
 def with_things_named(
     book: "Logbook", attempts: Sequence[Attempt]
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
-    """The attempts with their tools as the drawer names them, and what was wrong or unknown."""
+    """The attempts with their tools as the drawer names them, and what was wrong or unknown.
+
+    Drawer and plates are looked up for those attempts only that name something of them.
+    """
     things: dict[str, _Things] = {}
     done: list[Attempt] = []
     problems: list[Problem] = []
     for row, attempt in enumerate(attempts, 1):
+        if not (attempt.seat_measured_with or (attempt.plate and attempt.position)):
+            done.append(attempt)
+            continue
         owner = attempt.setter_id or ""
         mine = things.get(owner) or things.setdefault(owner, _Things.of(book, owner))
         after, found = _measured(attempt, mine, row)

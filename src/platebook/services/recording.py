@@ -91,7 +91,8 @@ def store(
     named, unknown = with_things_named(book, whose.attempts)
     problems = (*told, *whose.problems, *unknown)
     counted = _with_seats(book, named)
-    known = book.taken("attempt", [a.attempt_id for a in counted if a.attempt_id])
+    given = [a.attempt_id for a in counted if a.attempt_id]
+    known = book.taken("attempt", given) if given else frozenset()
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
         for row, a in enumerate(counted, 1)
@@ -221,12 +222,15 @@ def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt
     used: Counter[str] = Counter()
     drawers: dict[str, dict[str, Tool]] = {}
     for attempt in attempts:
+        if attempt.seat_bur is None or attempt.seat_bur_uses is not None:
+            done.append(attempt)
+            continue
         owner = attempt.setter_id or ""
         if owner not in drawers:
             burs = (t for t in book.tools(owner) if t.kind == "bur")
             drawers[owner] = {key: t for t in burs for key in (t.name, t.tool_id) if key}
-        bur = drawers[owner].get(attempt.seat_bur or "")
-        if bur is None or bur.tool_id is None or attempt.seat_bur_uses is not None:
+        bur = drawers[owner].get(attempt.seat_bur)
+        if bur is None or bur.tool_id is None:
             done.append(attempt)
             continue
         uses = bur.seats_cut + used[bur.tool_id]

@@ -7,6 +7,7 @@ from importlib import resources
 
 from textual.content import Content
 
+from platebook.practice.fields import fields
 from platebook.tui.questions import Question
 from platebook.tui.text import line, stacked, txt
 
@@ -60,7 +61,8 @@ ABOUT: Mapping[str, str] = {
 
 def about_field(question: Question) -> Content:
     """The field in focus: what is read and how, in which unit, by which digits, what is wanted."""
-    says = field_help().get(question.field) or question.meaning
+    field = fields().get(question.field)
+    says = (field.help if field is not None else "") or question.meaning
     parts = [txt(f"Here: {question.label}", "bold $accent"), *([txt(says)] if says else [])]
     if question.keys:
         wanted = dict.fromkeys(question.wanted, "  wanted")
@@ -76,14 +78,6 @@ def about_field(question: Question) -> Content:
     elif not (question.target or question.wanted):
         parts.append(txt("No answer is better than another: it is noted, not judged.", "$muted"))
     return stacked(*parts, txt(""))
-
-
-@functools.cache
-def field_help() -> Mapping[str, str]:
-    """What is read at a field and how, by its name."""
-    file = resources.files("platebook.tui").joinpath("data", "field_help.csv")
-    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    return {row["field"]: row["says"] for row in rows}
 
 
 @functools.cache

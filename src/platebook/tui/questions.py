@@ -24,7 +24,11 @@ MEASURED = (
     "stone_depth_mm",
     "table_height_mm",
 )
-UNITS = {"mm": "mm", "g": "g", "deg": "°"}
+ENDINGS = ("mm", "g", "deg")
+"""What ends a name and is no word of it: the unit."""
+
+IN_THE_NAME = ("min", "rpm", "×", "o'clock")
+"""Units that a field's name says already, and that do not stand beside its number again."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,12 +72,11 @@ class Question:
 def question_for(field: str) -> Question:
     """The question that the record's contract alone gives for a field."""
     spec = fields()[field]
-    unit = next((u for ending, u in UNITS.items() if field.endswith(f"_{ending}")), "")
     return Question(
         field=field,
-        label=label_of(field),
+        label=spec.label,
         keys=YES_NO if spec.type == "yes/no" else _digits(field),
-        unit=unit,
+        unit="" if spec.unit in IN_THE_NAME else spec.unit,
         meaning=spec.meaning,
     )
 
@@ -123,9 +126,12 @@ def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
 
 
 def label_of(field: str) -> str:
-    """A field's name as words: `seat_bur_mm` is "seat bur"."""
+    """A field in words: `seat_bur_mm` is "seat bur"; a course's own is read off its name."""
+    known = fields().get(field)
+    if known is not None:
+        return known.label
     head, _, ending = field.rpartition("_")
-    return (head if ending in UNITS and head else field).replace("_", " ")
+    return (head if ending in ENDINGS and head else field).replace("_", " ")
 
 
 def _digits(field: str) -> tuple[tuple[str, str], ...]:
