@@ -2,8 +2,7 @@
 
 import pytest
 
-from platebook.practice.fields import choices
-from platebook.trade.cautions import cautions, remedies, remedy, step_cautions, steps
+from platebook.trade.cautions import cautions, step_cautions, steps
 
 
 def test_whose_rules_come_first_stands_first() -> None:
@@ -47,13 +46,3 @@ def test_published_rules_name_their_source() -> None:
         found = step_cautions(step)
         assert found is not None
         assert found.source or found.kind == "common practice"
-
-
-def test_every_defect_has_a_remedy() -> None:
-    """All results of the record but `good`; each says whether it can be saved."""
-    defects = {choice.value for choice in choices()["result"]} - {"good"}
-    assert set(remedies()) == defects
-    low = remedy("low")
-    assert low is not None
-    assert low.saved == "no"
-    assert remedy("good") is None

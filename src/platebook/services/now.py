@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
+from platebook.practice.parts import parts
 from platebook.services.answers import bench_of, next_with_sizes, setter_in_use, today_at
 from platebook.services.courses import course_mark
 from platebook.services.desk import Desk
@@ -16,17 +17,6 @@ from platebook.services.remembering import remembered
 from platebook.trade import Drawer, SetUpSheet
 from platebook.trade.measuring_kinds import refuse_inside, takes_insides
 
-STEP_OF_PART = {
-    "seeing": "start",
-    "burnishing no stone": "burnish",
-    "burnishing": "burnish",
-    "levelling": "level",
-    "depth": "seat",
-    "width": "seat",
-    "pilot": "drill",
-    "opening": "open",
-    "clean-up": "clean",
-}
 WHOLE_STEP = "start"
 STEPS = "list of steps"
 UNFOLDED = "unfolded"
@@ -131,7 +121,7 @@ def _worked_out(desk: Desk) -> NowView:
         good_to_go=here.good_to_go if here else 0,
         waits=here is not None and here.state == "waiting",
         plate=plate_view(attempts, bench.plates),
-        cautions=cautions(STEP_OF_PART.get(advice.part or "", WHOLE_STEP)),
+        cautions=cautions(_step_of(advice.part)),
         attempts=len(attempts),
         days_since=standing.days_since_practice,
         invented=desk.invented,
@@ -141,6 +131,11 @@ def _worked_out(desk: Desk) -> NowView:
             (a.seat_measured_with for a in reversed(attempts) if a.seat_measured_with), ""
         ),
     )
+
+
+def _step_of(part: str | None) -> str:
+    known = parts().get(part or "")
+    return known.cautions if known is not None else WHOLE_STEP
 
 
 def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
