@@ -30,7 +30,7 @@ from platebook.demo.learners import KINDS, Defects, Learner
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.course_file import load_course
-from platebook.practice.look import GOOD, MISSED
+from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.shipped import shipped_course
 
 SEED = 20260101

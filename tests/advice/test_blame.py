@@ -1,25 +1,43 @@
 """Which skill a failed setting speaks against: the table, the readings and the step."""
 
 import csv
-from importlib import resources
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.advice.blame import SKILLS, blame, failing_defects
+from platebook.advice.blame import SKILLS, blame, failing_defects, table_rows
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import Suspicion, defects
 from platebook.practice.fields import choices
 from platebook.practice.look import DEFECTS
+from platebook.practice.parts import parts
 
 REFERENCE = Path(__file__).parent.parent / "reference" / "defect-skills.csv"
 
 
 def test_the_table_is_the_reference_one() -> None:
-    """The shipped table has every row of the reference (common practice) unchanged."""
-    shipped = resources.files("platebook.advice").joinpath("data", "defect-skills.csv")
-    assert shipped.read_text(encoding="utf-8") == REFERENCE.read_text(encoding="utf-8")
+    """Every defect of the reference (common practice) has its rows, in their order, unchanged."""
+    with REFERENCE.open(encoding="utf-8", newline="") as file:
+        reference = list(csv.DictReader(file))
+    for defect in dict.fromkeys(row["defect"] for row in reference):
+        assert _as_written(defects()[defect].speaks_against) == [
+            (
+                row["read_before"],
+                {s: float(row[s.replace("-", "")]) for s in SKILLS},
+                row["kind"],
+            )
+            for row in reference
+            if row["defect"] == defect
+        ]
+
+
+def _as_written(rows: Sequence[Suspicion]) -> list[tuple[str, dict[str, float], str]]:
+    return [
+        (row.read_before, {s: row.weights.get(s, 0.0) for s in SKILLS}, row.kind) for row in rows
+    ]
 
 
 def _shares(**values: object) -> dict[str, float]:
@@ -118,9 +136,15 @@ def test_blame_is_a_share(defects: list[str], fit: str | None) -> None:
     assert max(shares.values()) == 1.0
 
 
-def test_every_reading_of_the_table_is_understood() -> None:
-    """A reading nobody can evaluate would silently skip its row."""
-    text = REFERENCE.read_text(encoding="utf-8")
-    readings = {row["read_before"] for row in csv.DictReader(text.splitlines())}
-    assert "fit 5" in readings
-    assert blame(Attempt(result=("loose",)))
+def test_every_reading_and_skill_of_the_table_is_understood() -> None:
+    """One that nobody can evaluate is refused; a row of every defect fits whatever was read."""
+    rows = table_rows()
+    assert {row.defect for row in rows} == set(defects())
+    assert {row.defect for row in rows if not row.read_before} == set(defects())
+
+
+def test_skills_are_the_parts_that_are_steps_of_the_work() -> None:
+    """In the order of the work (common practice)."""
+    in_order = ("pilot", "opening", "width", "depth", "levelling", "burnishing", "clean-up")
+    assert tuple(skill for skill in SKILLS if skill in in_order) == in_order
+    assert set(SKILLS) <= set(parts())

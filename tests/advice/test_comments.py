@@ -3,7 +3,8 @@
 import pytest
 
 from platebook.advice.comments import MOST, comment_of, comments_on, stock_comments
-from platebook.practice.look import CULET_OUT, DEFECTS, GOOD, MISSED
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.look import COMPUTED, DEFECTS
 
 LONGEST = 60
 """Characters that stay in one line of 80 beside a key and a name."""
@@ -11,7 +12,7 @@ LONGEST = 60
 
 def test_every_result_has_its_comments_and_nothing_else_has() -> None:
     """All that a look can say, each with at least one."""
-    assert set(stock_comments()) == {GOOD, *DEFECTS, CULET_OUT, MISSED}
+    assert set(stock_comments()) == {GOOD, *DEFECTS, *COMPUTED, MISSED}
 
 
 @pytest.mark.parametrize("result", list(stock_comments()))

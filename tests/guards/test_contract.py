@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from platebook.practice.attempt import BESIDE_THE_FIELDS, TYPES, Attempt, with_every_field
+from platebook.practice.defects import GOOD, defects
 from platebook.practice.fields import choices, fields
-from platebook.practice.look import DEFECTS, GOOD, RESULT_KEYS
+from platebook.practice.look import COMPUTED, DEFECTS, RESULT_KEYS
 from platebook.practice.values import bounds
 from platebook.practice.writing_rows import write_row
 
@@ -51,13 +52,25 @@ def test_a_row_has_the_fields_of_the_contract() -> None:
     assert list(write_row(Attempt())) == list(fields())
 
 
-@pytest.mark.parametrize("name", ["fields.csv", "choices.csv"])
-def test_every_row_of_the_reference_is_ours(name: str) -> None:
+def test_every_field_of_the_reference_is_ours() -> None:
     """The contract may grow by rows and columns, but nothing in it changes or goes."""
-    contract, ours = rows(REFERENCE / name), rows(OURS / name)
+    contract, ours = rows(REFERENCE / "fields.csv"), rows(OURS / "fields.csv")
     places = [ours[0].index(column) for column in contract[0]]
     missing = set(contract) - {tuple(row[place] for place in places) for row in ours}
     assert missing == set()
+
+
+@pytest.mark.parametrize(
+    "field", dict.fromkeys(row[0] for row in rows(REFERENCE / "choices.csv")[1:])
+)
+def test_every_choice_of_the_reference_is_ours(field: str) -> None:
+    """Values, aliases and ranks in the order of the reference, whatever table they stand in."""
+    wanted = [row[1:] for row in rows(REFERENCE / "choices.csv") if row[0] == field]
+    ours = [
+        (choice.value, ";".join(choice.aliases), "" if choice.rank is None else str(choice.rank))
+        for choice in choices()[field]
+    ]
+    assert [row for row in ours if row in wanted] == wanted
 
 
 def test_every_choice_field_has_a_list_and_every_list_a_field() -> None:
@@ -67,11 +80,13 @@ def test_every_choice_field_has_a_list_and_every_list_a_field() -> None:
 
 
 def test_results_keys_and_defects_are_one_list() -> None:
-    """The list of results, the defects and the digits of the number pad agree."""
+    """The list of results, the defects and the keys of the number pad agree."""
     listed = choices()["result"]
-    assert [choice.value for choice in listed] == [GOOD, *DEFECTS, "culet out"]
+    assert [choice.value for choice in listed] == [GOOD, *defects()]
+    assert {*DEFECTS, *COMPUTED} == set(defects())
     by_digit = {str(choice.rank): choice.value for choice in listed if choice.rank is not None}
-    assert {"0": GOOD, **by_digit} == RESULT_KEYS
+    letters = {key: result for key, result in RESULT_KEYS.items() if not key.isdigit()}
+    assert {"0": GOOD, **by_digit, **letters} == RESULT_KEYS
 
 
 def test_limits_are_two_and_belong_to_numbers() -> None:

@@ -3,9 +3,10 @@
 from tests.builders import an_attempt
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import verdicts
 from platebook.practice.look import DEFECTS
 from platebook.practice.plate import Plate
-from platebook.services.plates import SIGNS, plate_named, plate_view
+from platebook.services.plates import plate_named, plate_view
 
 
 def _at(position: int | str, plate: str = "C", **values: object) -> Attempt:
@@ -41,9 +42,12 @@ def test_each_place_shows_what_came_of_it() -> None:
 
 
 def test_every_result_has_a_sign_of_its_own() -> None:
-    """No two results look alike, and no defect is without a sign."""
-    assert len(set(SIGNS.values())) == len(SIGNS)
-    assert set(DEFECTS) < set(SIGNS)
+    """No defect is without a sign, and a word that the table does not know has the one of doubt."""
+    words = (*DEFECTS, "bent")
+    view = plate_named([_at(n, result=(word,)) for n, word in enumerate(words, 1)], (), "C")
+    assert view is not None
+    signs = [verdicts()[defect].sign for defect in DEFECTS]
+    assert [cell.sign for cell in view.cells] == [*signs, "?"]
 
 
 def test_the_last_word_about_a_place_counts() -> None:

@@ -4,7 +4,8 @@ import pytest
 from tests.builders import a_grade
 
 from platebook.practice.fields import choices
-from platebook.services.readings import BY_LOT, LABELS, OF_PART, of_whole, readings_for
+from platebook.practice.parts import parts
+from platebook.services.readings import BY_LOT, LABELS, of_whole, readings_for
 from platebook.services.readings import Reading as OneReading
 
 
@@ -27,11 +28,11 @@ def test_the_lot_is_the_same_however_often_it_is_asked() -> None:
     assert of_whole(7) == of_whole(7)
 
 
-@pytest.mark.parametrize("part", [*OF_PART, "pilot", "seeing"])
+@pytest.mark.parametrize("part", list(parts()))
 def test_a_part_asks_only_for_what_it_can_have(part: str) -> None:
     """A part that leaves nothing to read asks nothing."""
     asked = [r.field for r in readings_for("part", part, a_grade())]
-    assert asked == list(OF_PART.get(part, ()))
+    assert asked == list(parts()[part].readings)
 
 
 @pytest.mark.parametrize("field", list(LABELS))

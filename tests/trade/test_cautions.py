@@ -2,8 +2,7 @@
 
 import pytest
 
-from platebook.practice.fields import choices
-from platebook.trade.cautions import cautions, remedies, remedy, step_cautions
+from platebook.trade.cautions import cautions, step_cautions
 from platebook.trade.work_steps import work_steps
 
 BESIDE_A_SETTING = ("anneal", "pickle", "end")
@@ -51,13 +50,3 @@ def test_published_rules_name_their_source() -> None:
         found = step_cautions(step)
         assert found is not None
         assert found.source or found.kind == "common practice"
-
-
-def test_every_defect_has_a_remedy() -> None:
-    """All results of the record but `good`; each says whether it can be saved."""
-    defects = {choice.value for choice in choices()["result"]} - {"good"}
-    assert set(remedies()) == defects
-    low = remedy("low")
-    assert low is not None
-    assert low.saved == "no"
-    assert remedy("good") is None

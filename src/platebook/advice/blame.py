@@ -1,36 +1,27 @@
 """Which skill a failed setting speaks against.
 
-`data/defect-skills.csv` says for each defect, by what was read before it, how far each skill is to
-suspect; it is common practice, not measurement. The first row of a defect whose reading fits is
-used. `first_seen`, the step at which the fault was first seen, overrules the table where that step
-is a skill.
+The table of defects says for each, by what was read before it, how far each skill is to suspect; it
+is common practice, not measurement. The first row of a defect whose reading fits is used.
+`first_seen`, the step at which the fault was first seen, overrules the table where that step is a
+skill.
 """
 
-import csv
 import functools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from importlib import resources
-from typing import Literal
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import Suspicion, defects
 from platebook.practice.fields import ranks
-from platebook.practice.look import CULET_OUT, GOOD, LOOSE, severity_of
+from platebook.practice.look import COMPUTED, fails, severity_of
+from platebook.practice.parts import parts
 
-Skill = Literal["pilot", "opening", "width", "depth", "levelling", "burnishing", "clean-up"]
+Skill = str
 
-SKILLS: tuple[Skill, ...] = (
-    "pilot",
-    "opening",
-    "width",
-    "depth",
-    "levelling",
-    "burnishing",
-    "clean-up",
-)
-"""In the order of the work; each has a part exercise of the same name."""
+_STEPS = sorted(ranks("first_seen"), key=lambda step: ranks("first_seen")[step])
 
-_COLUMNS = {skill: skill.replace("-", "") for skill in SKILLS}
+SKILLS: tuple[Skill, ...] = tuple(step for step in _STEPS if step in parts())
+"""In the order of the work: the steps that a part exercise of the same name trains."""
 
 
 def _fit(attempt: Attempt, *wanted: int) -> bool:
@@ -61,17 +52,23 @@ class TableRow:
 
 @functools.cache
 def table_rows() -> tuple[TableRow, ...]:
-    """The defect-to-skill table, in its order."""
-    file = resources.files("platebook.advice").joinpath("data", "defect-skills.csv")
-    found: list[TableRow] = []
-    for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
-        weights = {skill: float(row[_COLUMNS[skill]]) for skill in SKILLS}
-        largest = max(weights.values()) or 1.0
-        shares = {skill: weight / largest for skill, weight in weights.items()}
-        if row["read_before"] not in _READ_BEFORE:
-            raise ValueError(f"defect-skills.csv: unknown reading {row['read_before']!r}")
-        found.append(TableRow(row["defect"], row["read_before"], shares))
-    return tuple(found)
+    """The rows of every defect in turn; ValueError for an unknown reading or skill."""
+    return tuple(
+        _table_row(defect.name, row)
+        for defect in defects().values()
+        for row in defect.speaks_against
+    )
+
+
+def _table_row(defect: str, row: Suspicion) -> TableRow:
+    if row.read_before not in _READ_BEFORE:
+        raise ValueError(f"defects.toml, {defect}: unknown reading {row.read_before!r}")
+    if unknown := set(row.weights) - set(SKILLS):
+        raise ValueError(f"defects.toml, {defect}: unknown skill {', '.join(sorted(unknown))}")
+    weights = {skill: float(row.weights.get(skill, 0.0)) for skill in SKILLS}
+    largest = max(weights.values()) or 1.0
+    shares = {skill: weight / largest for skill, weight in weights.items()}
+    return TableRow(defect, row.read_before, shares)
 
 
 def failing_defects(attempt: Attempt, *, failure_from: int = 2) -> tuple[str, ...]:
@@ -79,8 +76,8 @@ def failing_defects(attempt: Attempt, *, failure_from: int = 2) -> tuple[str, ..
     return tuple(
         defect
         for defect in attempt.result or ()
-        if defect not in {GOOD, CULET_OUT}
-        and (defect == LOOSE or (severity_of(attempt, defect) or 0) >= failure_from)
+        if defect not in COMPUTED
+        and fails(defect, severity_of(attempt, defect), failure_from=failure_from)
     )
 
 

@@ -1,26 +1,20 @@
 """Stock comments: what an instructor says again and again of a result, a key each.
 
-The comments are our own wording of common practice, in `data/comments.csv`, by result and in the
-order of their keys.
+The comments are our own wording of common practice; they stand with each verdict and defect in the
+table of defects, in the order of their keys.
 """
 
-import csv
-import functools
 from collections.abc import Iterable, Mapping
-from importlib import resources
+
+from platebook.practice.defects import verdicts
 
 MOST = 9
 """Keys there are for comments: the digits of the number pad but for 0."""
 
 
-@functools.cache
 def stock_comments() -> Mapping[str, tuple[str, ...]]:
     """All stock comments by result."""
-    file = resources.files("platebook.advice").joinpath("data", "comments.csv")
-    found: dict[str, tuple[str, ...]] = {}
-    for row in csv.DictReader(file.read_text(encoding="utf-8").splitlines()):
-        found[row["result"]] = (*found.get(row["result"], ()), row["comment"])
-    return found
+    return {name: verdict.comments for name, verdict in verdicts().items()}
 
 
 def comments_on(result: Iterable[str]) -> tuple[str, ...]:
@@ -28,7 +22,8 @@ def comments_on(result: Iterable[str]) -> tuple[str, ...]:
 
     None for a result that nothing is said of.
     """
-    fitting = (c for one in result for c in stock_comments().get(one, ()))
+    known = stock_comments()
+    fitting = (comment for word in result for comment in known.get(word, ()))
     return tuple(dict.fromkeys(fitting))[:MOST]
 
 

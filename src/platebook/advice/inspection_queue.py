@@ -17,8 +17,8 @@ from platebook.analysis.progress import Progress
 from platebook.analysis.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
+from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.inspection import Inspection
-from platebook.practice.look import GOOD, MISSED
 
 Why = Literal["stuck", "ready to move up", "verdict", "again", "not looked at", "drawn"]
 ORDER: tuple[Why, ...] = (

@@ -13,7 +13,8 @@ from platebook.analysis.practising import Practice
 from platebook.analysis.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
-from platebook.practice.look import GOOD, MISSED, failed
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.look import failed
 from platebook.practice.setter import Setter
 from platebook.practice.sign_off import SignOff
 

@@ -22,8 +22,9 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.intervals import wilson
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import GOOD
 from platebook.practice.inspection import Inspection
-from platebook.practice.look import DEFECTS, GOOD, severity_of
+from platebook.practice.look import DEFECTS, severity_of
 
 FEW = 10
 """Shared looks below which kappa is not told: judgement."""

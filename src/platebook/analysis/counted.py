@@ -14,7 +14,8 @@ from platebook.analysis.arrays import Truths, Whole
 from platebook.analysis.sessions import Place, places
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
-from platebook.practice.look import CULET_OUT, DEFECTS, LOOSE, MISSED, failed, severity_of
+from platebook.practice.defects import MISSED, defects
+from platebook.practice.look import COMPUTED, failed, fails, severity_of
 
 ANY = "any"
 LEAST_EVENTS = 4
@@ -46,12 +47,12 @@ class Counted:
     def outcomes(self, least_events: int = LEAST_EVENTS) -> tuple[str, ...]:
         """Failure of any kind, then each defect seen often enough to be followed by itself.
 
-        `culet out` is computed from stone and sheet, so nothing is to be found out about it.
+        What is computed from stone and sheet is left out: nothing is to be found out about it.
         """
         seen = tuple(
             defect
             for defect, hit in self.events.items()
-            if defect != CULET_OUT and int(hit.sum()) >= least_events
+            if defect not in COMPUTED and int(hit.sum()) >= least_events
         )
         return (ANY, *seen)
 
@@ -93,29 +94,29 @@ def counted(attempts: Sequence[Attempt], course: Course | None = None) -> Counte
     rows = tuple(attempt for attempt, _ in kept)
     failure_from = course.failure_from if course is not None else 2
     enclosed = [_enclosed(attempt, course) for attempt in rows]
-    fails = [
+    failures = [
         bool(failed(attempt, failure_from=failure_from, enclosed=closed))
         for attempt, closed in zip(rows, enclosed, strict=True)
     ]
     events: dict[str, Truths] = {}
     failing: dict[str, Truths] = {}
-    for defect in (*DEFECTS, CULET_OUT):
+    for defect, known in defects().items():
         severity = [
-            severity_of(attempt, defect) if defect != CULET_OUT or closed else None
+            severity_of(attempt, defect) if known.fails != "enclosed" or closed else None
             for attempt, closed in zip(rows, enclosed, strict=True)
         ]
         hit = np.array([s is not None for s in severity], dtype=bool)
         if hit.any():
             events[defect] = hit
             failing[defect] = np.array(
-                [s is not None and (defect == LOOSE or s >= failure_from) for s in severity],
+                [fails(defect, s, failure_from=failure_from, enclosed=True) for s in severity],
                 dtype=bool,
             )
     return Counted(
         attempts=rows,
         places=tuple(place for _, place in kept),
         session=np.array([place.session for _, place in kept], dtype=np.intp),
-        failed=np.array(fails, dtype=bool),
+        failed=np.array(failures, dtype=bool),
         events=events,
         failing=failing,
     )

@@ -14,12 +14,10 @@ from platebook.analysis.findings import Count, Evidence, MoreNeeded
 from platebook.analysis.measured import Response
 from platebook.analysis.mechanisms import Mechanism
 from platebook.analysis.variables import known_variables, variable
+from platebook.practice.defects import defects
 
 _NAMES = {
     ANY: "failure",
-    "marred": "marred metal",
-    "scratched": "a scratched stone",
-    "gap": "a gap",
     "wide seat": "a wide seat",
     "deep seat": "a deep seat",
 }
@@ -29,11 +27,6 @@ _SHIFTS = {
     "table height": ("the table stood higher", "the table stood lower", "table"),
     "table tilt": ("the table leaned more", "the table leaned less", "table"),
 }
-_MANY = {
-    "gap": "gaps",
-    "scratched": "scratched stones",
-    "marred": "places of marred metal",
-}
 MOST_IN_WORDS = 150
 """Rarer than 1 in so many is told as under that: the draws behind most shares say no more."""
 
@@ -42,7 +35,8 @@ _HOW = {"overcut": "how wide", "depth error": "how deep"}
 
 def defect_name(defect: str) -> str:
     """The defect as a sentence speaks of it."""
-    return _NAMES.get(defect, defect)
+    known = defects().get(defect)
+    return known.spoken if known is not None else _NAMES.get(defect, defect)
 
 
 def _listed(items: Sequence[str]) -> str:
@@ -79,7 +73,7 @@ def at_the_clock(defect: str, hours: tuple[int, int], count: int, of: int, share
     many = round(1 / share)
     how_often = f"1 such log in {many}" if many < MOST_IN_WORDS else "under 1 such log in 150"
     return (
-        f"{count} of {of} {_MANY.get(defect, f'{defect} ones')} were at {first} to {last} o'clock "
+        f"{count} of {of} {defects()[defect].many} were at {first} to {last} o'clock "
         f"(12 is the plate's notch); spread evenly, as many lie together in {how_often}."
     )
 

@@ -12,8 +12,9 @@ from zlib import crc32
 import numpy as np
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import GOOD
 from platebook.practice.inspection import Inspection
-from platebook.practice.look import GOOD, severity_of
+from platebook.practice.look import severity_of
 from platebook.practice.setter import Setter
 
 INSTRUCTOR = "Marta Corvo"

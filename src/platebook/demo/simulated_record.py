@@ -11,7 +11,8 @@ import numpy as np
 
 from platebook.demo.simulated_setter import BenchTonight, CutSeat, Seen, SimulatedHand
 from platebook.practice.attempt import Attempt
-from platebook.practice.look import GOOD, failed
+from platebook.practice.defects import GOOD
+from platebook.practice.look import failed
 
 Fields = dict[str, object]
 

@@ -5,23 +5,26 @@ These are the values; `course_file` reads and checks the text.
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+from pydantic_core import PydanticKnownError
 
 from platebook.practice.fields import Asked, FieldType, Role
+from platebook.practice.parts import parts
 
-PartName = Literal[
-    "seeing",
-    "burnishing no stone",
-    "burnishing",
-    "levelling",
-    "depth",
-    "width",
-    "pilot",
-    "opening",
-    "clean-up",
-]
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
+
+def _part_name(word: object) -> object:
+    """The word itself where it names a part, else the fault that a word outside a list has."""
+    names = tuple(map(repr, parts()))
+    if isinstance(word, str) and word in parts():
+        return word
+    listed = f"{', '.join(names[:-1])} or {names[-1]}"
+    raise PydanticKnownError("literal_error", {"expected": listed})
+
+
+PartName = Annotated[str, BeforeValidator(_part_name)]
+"""One of the parts of `data/parts.toml`."""
 
 Named = Annotated[str, Field(min_length=1)]
 

@@ -1,8 +1,8 @@
 """The record's contract: every field an attempt may have, and the values its choices may take.
 
-The two tables in `data/` are the contract; this module only reads them. The names are the same in
-the logbook, CSV, JSON and Python. One row of `fields.csv` is all that a field needs: what it is,
-when it is asked and in which words, what a sensible number of it is, and what analysis may do.
+The tables in `data/` are the contract; this module only reads them. The names are the same in the
+logbook, CSV, JSON and Python. One row of `fields.csv` is all that a field needs: what it is, when
+it is asked and in which words, what a sensible number of it is, and what analysis may do.
 """
 
 import csv
@@ -11,6 +11,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
 from typing import Literal, cast
+
+from platebook.practice.defects import GOOD, defects, verdicts
+from platebook.practice.parts import parts
 
 FieldType = Literal[
     "text",
@@ -96,13 +99,24 @@ def fields() -> Mapping[str, Field]:
 
 @functools.cache
 def choices() -> Mapping[str, tuple[Choice, ...]]:
-    """The listed values of each choice field, in the order of the contract."""
+    """The listed values of each choice field, in the order of the contract.
+
+    Those of `result` are good and the defects of `defects.toml`, a digit that keys one being its
+    rank; those of `part` are the parts of `parts.toml`.
+    """
     found: dict[str, list[Choice]] = {}
     for row in _rows("choices.csv"):
         aliases = tuple(a for a in row["aliases"].split(";") if a)
         rank = int(row["rank"]) if row["rank"] else None
         found.setdefault(row["field"], []).append(Choice(row["value"], aliases, rank))
+    results = (verdicts()[GOOD], *defects().values())
+    found["result"] = [Choice(r.name, r.aliases, _rank_of_key(r.key)) for r in results]
+    found["part"] = [Choice(part.name, part.aliases, None) for part in parts().values()]
     return {name: tuple(values) for name, values in found.items()}
+
+
+def _rank_of_key(key: str) -> int | None:
+    return int(key) or None if key.isdecimal() else None
 
 
 @functools.cache

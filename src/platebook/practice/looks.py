@@ -4,8 +4,9 @@ import difflib
 import re
 from collections.abc import Mapping
 
+from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.fields import choices
-from platebook.practice.look import DEFAULT_SEVERITY, GOOD, MISSED, RESULT_KEYS, SEVERITIES
+from platebook.practice.look import DEFAULT_SEVERITY, RESULT_KEYS, SEVERITIES
 from platebook.practice.text import clean
 from platebook.practice.values import read_choice
 
@@ -27,7 +28,7 @@ def read_result(text: str, *, part: bool = False) -> tuple[tuple[str, ...] | Non
         return _read_part_result(words)
     found: list[str] = []
     for word in words:
-        value, expected = read_choice(RESULT_KEYS.get(word, word), choices()["result"])
+        value, expected = read_choice(RESULT_KEYS.get(word.casefold(), word), choices()["result"])
         if expected or not isinstance(value, str):
             return None, _nearest(word) + expected
         if value in found:

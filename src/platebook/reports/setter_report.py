@@ -12,7 +12,8 @@ from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings import Findings
 from platebook.analysis.progress import GradeProgress, Progress
 from platebook.practice.attempt import Attempt
-from platebook.practice.look import MISSED, failed
+from platebook.practice.defects import MISSED
+from platebook.practice.look import failed
 from platebook.practice.writing_rows import write_row
 from platebook.reports.attempt_section import attempt_section
 from platebook.reports.figures import counted, interval, millimetres, percent, several

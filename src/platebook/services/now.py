@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
+from platebook.practice.parts import parts
 from platebook.services.answers import bench_of, next_with_sizes
 from platebook.services.cache import remembered
 from platebook.services.courses import course_mark
@@ -17,17 +18,6 @@ from platebook.services.readings import Reading, readings_for
 from platebook.trade import Drawer, SetUpSheet
 from platebook.trade.measuring_kinds import refuse_inside, takes_insides
 
-STEP_OF_PART = {
-    "seeing": "start",
-    "burnishing no stone": "burnish",
-    "burnishing": "burnish",
-    "levelling": "level",
-    "depth": "seat",
-    "width": "seat",
-    "pilot": "drill",
-    "opening": "open",
-    "clean-up": "clean",
-}
 WHOLE_STEP = "start"
 STEPS = "list of steps"
 UNFOLDED = "unfolded"
@@ -132,7 +122,7 @@ def _worked_out(desk: Desk) -> NowView:
         good_to_go=here.good_to_go if here else 0,
         waits=here is not None and here.state == "waiting",
         plate=plate_view(attempts, bench.plates),
-        cautions=cautions(STEP_OF_PART.get(advice.part or "", WHOLE_STEP)),
+        cautions=cautions(_step_of(advice.part)),
         attempts=len(attempts),
         days_since=standing.days_since_practice,
         invented=desk.invented,
@@ -142,6 +132,11 @@ def _worked_out(desk: Desk) -> NowView:
             (a.seat_measured_with for a in reversed(attempts) if a.seat_measured_with), ""
         ),
     )
+
+
+def _step_of(part: str | None) -> str:
+    known = parts().get(part or "")
+    return known.cautions if known is not None else WHOLE_STEP
 
 
 def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:

@@ -5,26 +5,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.look import GOOD, MISSED
+from platebook.practice.defects import verdicts
 from platebook.practice.plate import Plate
 from platebook.practice.setter import name_key
 
 POSITIONS = 10
 FIRST_PLATE = "1"
-SIGNS = {
-    GOOD: "+",
-    MISSED: "x",
-    "loose": "L",
-    "high": "H",
-    "low": "D",
-    "tilted": "T",
-    "chipped": "C",
-    "marred": "M",
-    "scratched": "S",
-    "gap": "G",
-    "off mark": "O",
-    "culet out": "P",
-}
+UNKNOWN = "?"
+"""Stands for a word that the table of defects does not know, and for what was not judged."""
 
 
 @dataclass(frozen=True)
@@ -111,9 +99,10 @@ def _cell(position: str, attempt: Attempt | None) -> PlateCell:
         return PlateCell(position, "", "")
     name = attempt.attempt_id or ""
     if not attempt.result:
-        return PlateCell(position, "?", attempt.ended or "not judged", name)
-    result = " + ".join(attempt.result)
-    return PlateCell(position, SIGNS.get(attempt.result[0], "?"), result, name)
+        return PlateCell(position, UNKNOWN, attempt.ended or "not judged", name)
+    first = verdicts().get(attempt.result[0])
+    sign = first.sign if first is not None else UNKNOWN
+    return PlateCell(position, sign, " + ".join(attempt.result), name)
 
 
 def _following(name: str) -> str:

@@ -5,6 +5,7 @@ from zlib import crc32
 
 from platebook.practice.course import Grade
 from platebook.practice.fields import Choice, choices, fields
+from platebook.practice.parts import parts
 
 LABELS = {
     "fit": "fit",
@@ -20,13 +21,6 @@ of a stone always mean the same."""
 BY_LOT = ("fit_checks", "levelled_by", "burnish_passes")
 """Readings of which one is asked of a whole setting: none of them is needed for the others."""
 
-OF_PART = {
-    "width": ("fit", "ledge", "fit_checks"),
-    "depth": ("trial_height", "fit_checks"),
-    "levelling": ("fit", "levelled_by"),
-    "burnishing": ("fit", "burnish_passes"),
-    "opening": ("ledge",),
-}
 SNUG = ("enters tilted and snaps",)
 WANTED_FIT = {
     "snap in": SNUG,
@@ -62,9 +56,14 @@ def readings_for(
     Of a whole setting one of the lesser readings is asked by lot, so that an attempt costs a breath
     and none of them is noted only when things went wrong; `attempts` are those logged so far.
     """
-    names = OF_PART.get(part or "", ()) if kind == "part" else of_whole(attempts)
+    names = _of_part(part) if kind == "part" else of_whole(attempts)
     method = grade.method if grade is not None else "snap in"
     return tuple(_reading(name, method) for name in names)
+
+
+def _of_part(part: str | None) -> tuple[str, ...]:
+    known = parts().get(part or "")
+    return known.readings if known is not None else ()
 
 
 def of_whole(attempts: int) -> tuple[str, ...]:

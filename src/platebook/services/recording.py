@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.defects import defects
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.reading_rows import read_attempts
@@ -21,7 +22,6 @@ from platebook.services.faults import Refused, opened
 from platebook.services.naming import concerning, with_things_named
 from platebook.services.people import with_id
 from platebook.services.whose import placed
-from platebook.trade.cautions import remedy
 from platebook.trade.drawer import Tool
 
 if TYPE_CHECKING:
@@ -169,10 +169,10 @@ def redo(desk: Desk) -> str:
 
 def remedy_for(result: str) -> tuple[str, ...]:
     """What now: a sentence or two a defect of this result, and whether it can be saved."""
-    found = (remedy(word.strip()) for word in result.split(";"))
+    found = (defects().get(word.strip()) for word in result.split(";"))
     saved = {"yes": "can be saved", "sometimes": "can sometimes be saved", "no": "cannot be saved"}
     return tuple(
-        f"{r.defect[0].upper()}{r.defect[1:]} ({saved[r.saved]}): {' '.join(r.do)}"
+        f"{r.name[0].upper()}{r.name[1:]} ({saved[r.saved]}): {' '.join(r.do)}"
         for r in found
         if r is not None
     )

@@ -1,7 +1,7 @@
-"""What to take care of at each step, and what now after each defect.
+"""What to take care of at each step.
 
-Both are data: `data/cautions.toml` and `data/remedies.toml`. They defer to the workshop's own
-rules; every list of cautions begins by saying so.
+The cautions are data, `data/cautions.toml`. They defer to the workshop's own rules; every list of
+them begins by saying so.
 """
 
 import functools
@@ -22,18 +22,9 @@ class StepCautions(Value):
     say: tuple[str, ...]
 
 
-class Remedy(Value):
-    """What to do after a defect, whether the setting can be saved, and why."""
-
-    defect: str
-    saved: Literal["yes", "sometimes", "no"]
-    do: tuple[str, ...]
-    why: str
-
-
 def first_caution() -> str:
     """The one that stands above all others."""
-    return str(_table("cautions.toml")["first"])
+    return str(_table()["first"])
 
 
 def cautions(step: str) -> tuple[str, ...]:
@@ -50,25 +41,13 @@ def step_cautions(step: str) -> StepCautions | None:
     return _by_step().get(step)
 
 
-def remedy(defect: str) -> Remedy | None:
-    """What now after this defect, or None for a word that is no defect."""
-    return remedies().get(defect)
-
-
-@functools.cache
-def remedies() -> Mapping[str, Remedy]:
-    """All remedies by defect, in the order of the result keys."""
-    rows = _table("remedies.toml")["remedy"]
-    return {row["defect"]: Remedy.model_validate(row) for row in rows}
-
-
 @functools.cache
 def _by_step() -> Mapping[str, StepCautions]:
-    rows = _table("cautions.toml")["step"]
+    rows = _table()["step"]
     return {row["step"]: StepCautions.model_validate(row) for row in rows}
 
 
 @functools.cache
-def _table(name: str) -> dict[str, Any]:
-    file = resources.files("platebook.trade").joinpath("data", name)
+def _table() -> dict[str, Any]:
+    file = resources.files("platebook.trade").joinpath("data", "cautions.toml")
     return tomllib.loads(file.read_text(encoding="utf-8"))

@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from textual.binding import Binding
 
+from platebook.practice.look import RESULT_KEYS
+
 EVERYWHERE = "everywhere"
 PLACES = {
     EVERYWHERE: "Everywhere",
@@ -36,6 +38,9 @@ order they came, so that what is typed ahead reaches the screen that the key bef
 PAGED = ("now", "log", "findings", "shared")
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 DIGITS = tuple("0123456789")
+LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
+"""Keys of the defects beyond those that the digits say."""
+
 KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
@@ -72,7 +77,8 @@ class Command:
     def key_text(self) -> str:
         """The keys as a person reads them: "?, F1"."""
         if self.keys[: len(DIGITS)] == DIGITS:
-            return "0 … 9"
+            letters = (key for key in self.keys[len(DIGITS) :] if len(key) == 1)
+            return ", ".join(("0 … 9", *letters))
         return ", ".join(key_text(key) for key in self.keys)
 
 
@@ -159,7 +165,7 @@ COMMANDS = (
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
     Command(
         "answer",
-        DIGITS,
+        (*DIGITS, *LETTERS),
         "answer",
         "Choose the value with that number, or type a size.",
         ("attempt",),

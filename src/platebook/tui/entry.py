@@ -9,14 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from platebook.practice.look import (
-    DEFAULT_SEVERITY,
-    GOOD,
-    LOOSE,
-    MISSED,
-    RESULT_KEYS,
-    SEVERITIES,
-)
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.look import DEFAULT_SEVERITY, RESULT_KEYS, SEVERITIES, fails
 from platebook.tui.questions import Question, question_from
 
 RESULT = "result"
@@ -112,10 +106,10 @@ class Entry:
         return bool(self.typed or changes_of(self))
 
     def failure(self) -> bool:
-        """Whether the result fails as the house rule has it: loose, or a severity above slight."""
+        """Whether the result fails as the house rule has it, with severities as given so far."""
         if self.verdict:
             return self.verdict == MISSED
-        return any(d == LOOSE or s != "1" for d, s in self.defects)
+        return any(fails(d, int(s or DEFAULT_SEVERITY), enclosed=True) for d, s in self.defects)
 
     def complete(self) -> bool:
         """Whether it can be saved: judged, or said how it ended."""

@@ -7,7 +7,8 @@ says nothing there.
 
 import dataclasses
 
-from platebook.practice.look import GOOD, MISSED, SEVERITIES
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.look import SEVERITIES
 from platebook.tui.entry import (
     ANOTHER,
     FINISH,

@@ -2,7 +2,8 @@
 
 from textual.content import Content
 
-from platebook.practice.look import GOOD, SEVERITIES
+from platebook.practice.defects import GOOD, looks_of, verdicts
+from platebook.practice.look import SEVERITIES
 from platebook.tui.entry import (
     ANOTHER,
     FINISH,
@@ -17,7 +18,6 @@ from platebook.tui.entry import (
     result_text,
 )
 from platebook.tui.entry_moves import types
-from platebook.tui.judging import judging
 from platebook.tui.questions import Question, label_of
 from platebook.tui.text import fitted, line, stacked, txt
 
@@ -68,7 +68,7 @@ def focus_of(entry: Entry) -> Question | None:
     if entry.stop in {RESULT, ANOTHER}:
         return Question(RESULT, RESULT, tuple(entry.result_keys().items()), wanted=(GOOD,))
     if (defect := entry.severity_of()) is not None:
-        looks = judging()[defect].severities if defect in judging() else {}
+        looks = looks_of(defect)
         keys = tuple((str(n), f"{w}: {looks.get(str(n), '')}") for n, w in SEVERITIES.items())
         return Question(SEVERITY, f"how bad is {defect}?", keys, target="none")
     return entry.question()
@@ -170,12 +170,12 @@ def _results(entry: Entry) -> Content:
 def _check(entry: Entry, result: str) -> str:
     if entry.part and result == GOOD:
         return "the criterion was met"
-    return judging()[result].check
+    return verdicts()[result].check
 
 
 def _severities(entry: Entry, defect: str) -> Content:
     weighed = dict(entry.defects).get(defect, "")
-    looks = judging()[defect].severities if defect in judging() else {}
+    looks = looks_of(defect)
     rows = [
         _row(str(n), f"{word:<7}", stands=weighed == str(n), remark=looks.get(str(n), ""))
         for n, word in SEVERITIES.items()

@@ -8,6 +8,7 @@ from importlib import resources
 from textual.content import Content
 
 from platebook.practice.fields import fields
+from platebook.practice.look import DEFECTS
 from platebook.tui.questions import Question
 from platebook.tui.text import line, stacked, txt
 
@@ -85,4 +86,5 @@ def glossary() -> tuple[tuple[str, str], ...]:
     """Each word with its meaning, in the order of the alphabet."""
     file = resources.files("platebook.tui").joinpath("data", "glossary.csv")
     rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    return tuple(sorted((row["word"], row["meaning"]) for row in rows))
+    named = ", ".join(DEFECTS)
+    return tuple(sorted((row["word"], row["meaning"].format(defects=named)) for row in rows))

@@ -3,10 +3,11 @@
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from platebook.practice.look import GOOD, RESULT_KEYS, SEVERITIES
+from platebook.practice.defects import GOOD
+from platebook.practice.look import RESULT_KEYS, SEVERITIES
 from platebook.tui.text import line
 
-JUDGE = "Look first, then a digit: 0 good, 1 loose, 2 high, 3 low, 4 tilted, 5 chipped, 6 marred, …"
+MOST_KEYS = 7
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
 
@@ -32,19 +33,28 @@ class Looking:
 
         return comments_on((self.result,)) if self.waits_for == "comment" else ()
 
-    def after(self, digit: str) -> "Looking":
-        """The look with one more digit; the same where the digit says nothing here."""
-        if self.waits_for == "result" and digit in RESULT_KEYS:
-            return replace(self, result=RESULT_KEYS[digit])
-        if self.waits_for == "severity" and digit.isdigit() and int(digit) in SEVERITIES:
-            return replace(self, severity=digit)
+    def after(self, key: str) -> "Looking":
+        """The look with one more key; the same where the key says nothing here."""
+        if self.waits_for == "result" and key in RESULT_KEYS:
+            return replace(self, result=RESULT_KEYS[key])
+        if self.waits_for == "severity" and key.isdigit() and int(key) in SEVERITIES:
+            return replace(self, severity=key)
         return self
 
     def told(self) -> str:
         """What to do next, in one or two sentences."""
         if self.waits_for == "result":
-            return JUDGE
+            return f"Look first, then {keys_in_words(MOST_KEYS)}"
         if self.waits_for == "severity":
             return f"{line(self.result)}: {WEIGH}"
         weight = f", {SEVERITIES[int(self.severity)]}" if self.severity else ""
         return f"{line(self.result)}{weight}: {COMMENT}"
+
+
+def keys_in_words(most: int) -> str:
+    """The first so many digits with what they say, then the letters: "a digit: 0 good, …"."""
+    words = {key: f"{key} {result}" for key, result in RESULT_KEYS.items()}
+    digits = [word for key, word in words.items() if key.isdigit()]
+    letters = [word for key, word in words.items() if not key.isdigit()]
+    shown = [*digits[:most], *(["…"] if len(digits) > most else []), *letters]
+    return f"a {'digit or letter' if letters else 'digit'}: {', '.join(shown)}"

@@ -7,12 +7,18 @@ function returns a new sheet, or the same one where the key says nothing there.
 
 import dataclasses
 
+from platebook.practice.look import RESULT_KEYS
 from platebook.tui.entry import RESULT, SEVERITY
 from platebook.tui.plate_sheet import PlateSheet
 from platebook.tui.questions import Question
 from platebook.tui.stray_size import SIZE_SIGNS
 
 LONGEST_SIZE = 12
+
+
+def goes_into_a_cell(sign: str) -> bool:
+    """Whether some cell takes this sign: one of a size, or a key of the table of defects."""
+    return sign in SIZE_SIGNS or sign in RESULT_KEYS
 
 
 def press(sheet: PlateSheet, sign: str) -> PlateSheet:

@@ -9,7 +9,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
-from platebook.practice.look import GOOD, MISSED, RESULT_KEYS, SEVERITIES
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.look import RESULT_KEYS, SEVERITIES
 from platebook.tui.entry import PART_KEYS, RESULT, SEVERITY
 from platebook.tui.questions import Question, question_from, question_of, sizes_to_measure
 

@@ -4,9 +4,9 @@ import textwrap
 
 from textual.content import Content
 
+from platebook.practice.defects import looks_of
 from platebook.practice.look import SEVERITIES
 from platebook.tui.entry import RESULT, SEVERITY
-from platebook.tui.judging import judging
 from platebook.tui.plate_sheet import UNDEFECTIVE, PlateSheet
 from platebook.tui.text import MARK, fitted, line, stacked, txt
 
@@ -31,7 +31,7 @@ def asked(sheet: PlateSheet, width: int) -> Content:
     answers = [f"{key} {line(value)}" for key, value in question.keys]
     if question.field == SEVERITY and defect not in UNDEFECTIVE:
         label, target = f"how bad is {defect}", ""
-        looks = judging()[defect].severities if defect in judging() else {}
+        looks = looks_of(defect)
         answers = [f"{n} {w}: {line(looks.get(str(n), ''))}" for n, w in SEVERITIES.items()]
     if not question.keys:
         answers = [f"Type it in {question.unit or 'figures'}, then Enter; a cable may do both."]

@@ -10,6 +10,7 @@ from textual.message import Message
 from textual.widgets import Input
 from textual.worker import Worker
 
+from platebook.practice.look import RESULT_KEYS
 from platebook.tui.class_words import due_part, grades_and_signs, legend, standing_part
 from platebook.tui.frame import BenchScreen, Progressed
 from platebook.tui.looking import Looking
@@ -151,17 +152,17 @@ class ClassScreen(BenchScreen[None]):
             self.query_one("#words", Words).show(txt(""))
 
     async def on_key(self, event: events.Key) -> None:
-        """A digit judges the attempt marked, the next says how bad, a third picks a comment."""
-        digit = event.character or ""
-        if not digit.isdigit() or self._marked() is None:
+        """A key judges the attempt marked, a digit says how bad, another picks a comment."""
+        sign = event.character or ""
+        if not (sign.isdigit() or sign in RESULT_KEYS) or self._marked() is None:
             return
         event.stop()
         event.prevent_default()
         if self.looking.waits_for != "comment":
-            self.looking = self.looking.after(digit)
+            self.looking = self.looking.after(sign)
             self.show()
-        elif digit != "0" and int(digit) <= len(self.looking.comments):
-            self._look(self.looking.comments[int(digit) - 1])
+        elif sign.isdigit() and 0 < int(sign) <= len(self.looking.comments):
+            self._look(self.looking.comments[int(sign) - 1])
 
     @on(Input.Submitted, "#comment")
     def take_comment(self, event: Input.Submitted) -> None:

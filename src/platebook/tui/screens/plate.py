@@ -15,7 +15,16 @@ from textual.message import Message
 
 from platebook.tui.commands import command_for
 from platebook.tui.frame import BenchScreen
-from platebook.tui.plate_moves import go_on, measure, move, press, rub_out, take_in, to_first_empty
+from platebook.tui.plate_moves import (
+    go_on,
+    goes_into_a_cell,
+    measure,
+    move,
+    press,
+    rub_out,
+    take_in,
+    to_first_empty,
+)
 from platebook.tui.plate_sheet import (
     PlateSheet,
     from_draft,
@@ -26,7 +35,7 @@ from platebook.tui.plate_sheet import (
 )
 from platebook.tui.plate_words import asked, grid, to_measure
 from platebook.tui.questions import Question
-from platebook.tui.stray_size import SIZE_SIGNS, StraySize, stray_told
+from platebook.tui.stray_size import StraySize, stray_told
 from platebook.tui.text import txt
 from platebook.tui.widgets.big_reading import BigReading
 from platebook.tui.widgets.words import Words
@@ -120,10 +129,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.write_draft(to_draft(self.sheet) if self.sheet.started() else None, sync=sync)
 
     async def on_key(self, event: events.Key) -> None:
-        """Every key in the order it came; digits go into the cell."""
+        """Every key in the order it came; digits, and letters that answer, go into the cell."""
         command = command_for(self.PLACE, event.key)
         sign = event.character or ""
-        if command is None and sign not in SIZE_SIGNS:
+        if command is None and not goes_into_a_cell(sign):
             return
         event.stop()
         event.prevent_default()
@@ -237,7 +246,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
                 self.tell(stray_told(self.stray.text, earlier.question().label))
         elif self.choosing:
             self._choose(sign)
-        elif sign in SIZE_SIGNS:
+        elif goes_into_a_cell(sign):
             self._change(press(sheet, sign))
         elif command := command_for(self.PLACE, event.key):
             return command.action

@@ -7,8 +7,10 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.message import Message
 
-from platebook.practice.look import GOOD, RESULT_KEYS, SEVERITIES
+from platebook.practice.defects import GOOD
+from platebook.practice.look import RESULT_KEYS, SEVERITIES
 from platebook.tui.frame import BenchScreen
+from platebook.tui.looking import keys_in_words
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
@@ -22,7 +24,7 @@ WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "
     "the first verdict is told only when the second one is in."
 )
-JUDGE = "A digit: 0 good, 1 loose, 2 high, 3 low, 4 tilted, 5 chipped, 6 marred, 7 scratched, …"
+MOST_KEYS = 8
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
@@ -108,18 +110,19 @@ class SecondLookScreen(BenchScreen[None]):
         self.load()
 
     async def on_key(self, event: events.Key) -> None:
-        """A digit judges the position marked; a second one says how bad."""
-        digit, rows = event.character or "", self.found.rows if self.found is not None else ()
-        if not digit.isdigit() or not rows:
+        """A key of the table of defects judges the position marked; a digit says how bad."""
+        sign, rows = event.character or "", self.found.rows if self.found is not None else ()
+        if not (sign.isdigit() or sign in RESULT_KEYS) or not rows:
             return
         event.stop()
         event.prevent_default()
         row = rows[self.query_one(PickList).marked]
-        if not self.result and RESULT_KEYS[digit] != GOOD:
-            self.result = RESULT_KEYS[digit]
+        said = RESULT_KEYS.get(sign, "")
+        if not self.result and said != GOOD:
+            self.result = said
             self.show()
-        elif not self.result or int(digit) in SEVERITIES:
-            judged = (self.result, digit) if self.result else (GOOD, "")
+        elif not self.result or (sign.isdigit() and int(sign) in SEVERITIES):
+            judged = (self.result, sign) if self.result else (GOOD, "")
             self.result = ""
             self.ask(partial(self.services.judge_again, row.attempt_id, *judged), self.Judged)
 
@@ -151,7 +154,8 @@ class SecondLookScreen(BenchScreen[None]):
             for r in self.found.rows
         )
         picks.mark(picks.marked)
-        asked = f"{line(self.result)}: {WEIGH}" if self.result else JUDGE
+        judge = keys_in_words(MOST_KEYS)
+        asked = f"{line(self.result)}: {WEIGH}" if self.result else f"{judge[0].upper()}{judge[1:]}"
         said = [self.sentence] if self.sentence and not self.result else []
         said.append(asked if self.found.rows else NOTHING)
         self.query_one("#told", Words).show(

@@ -1,0 +1,118 @@
+"""What a look can say, from the one table of it: `data/defects.toml`.
+
+A defect is one table there: its word, key, sign, test, remedy, comments and the skills it speaks
+against. Everything that shows, asks or counts defects reads them here; the file's head says what
+each key means.
+"""
+
+import functools
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from importlib import resources
+from typing import Any, Literal
+
+GOOD = "good"
+MISSED = "missed"
+"""What a part exercise says in place of defects."""
+
+COMMON_PRACTICE = "common practice"
+
+
+@dataclass(frozen=True, slots=True)
+class Suspicion:
+    """How far a defect speaks against each skill, by weights, after what was read before it.
+
+    `read_before` is empty where the weights hold whatever was read.
+    """
+
+    read_before: str
+    weights: Mapping[str, float]
+    kind: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Verdict:
+    """One word that a look can say: how it is typed and shown, judged and commented on.
+
+    `key` is the digit or letter that says it, empty where no key does. `looks` describe severities
+    by their digit.
+    """
+
+    name: str
+    sign: str
+    aliases: tuple[str, ...] = ()
+    key: str = ""
+    check: str = ""
+    comments: tuple[str, ...] = ()
+    looks: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Defect(Verdict):
+    """One thing that can be wrong with a setting.
+
+    `spoken` and `many` are how a sentence speaks of one and of several. `fails` says from where on
+    it makes a failure (`look.fails`), and `computed` that stone and sheet alone decide it. `saved`
+    says whether the setting can be saved, `do` what now, and `why` the reason.
+    """
+
+    spoken: str
+    many: str
+    fails: Literal["slight", "clear", "enclosed"] = "clear"
+    computed: bool = False
+    saved: Literal["yes", "sometimes", "no"]
+    do: tuple[str, ...]
+    why: str
+    speaks_against: tuple[Suspicion, ...]
+
+
+@functools.cache
+def verdicts() -> Mapping[str, Verdict]:
+    """Every word of a look by its name: good, the defects in the order of the table, missed."""
+    tables = _tables()
+    good, missed = (Verdict(**_row(name, tables[name])) for name in (GOOD, MISSED))
+    return {GOOD: good, **defects(), MISSED: missed}
+
+
+@functools.cache
+def defects() -> Mapping[str, Defect]:
+    """All defects by name, in the order of the table; ValueError for one that lacks something."""
+    return {row["name"]: _defect(row) for row in _tables()["defect"]}
+
+
+def looks_of(result: str) -> Mapping[str, str]:
+    """What slight, clear and lost look like, by severity digit; empty where the table has none."""
+    known = verdicts().get(result)
+    return known.looks if known is not None else {}
+
+
+def _defect(plain: Mapping[str, Any]) -> Defect:
+    name = plain["name"]
+    row: dict[str, Any] = {"spoken": name, "many": f"{name} ones", **_row(name, plain)}
+    row["speaks_against"] = tuple(_suspicion(one) for one in row.get("speaks_against", ()))
+    try:
+        return Defect(**row)
+    except TypeError as error:
+        raise ValueError(f"defects.toml, {name}: {error}") from error
+
+
+def _row(name: str, plain: Mapping[str, Any]) -> dict[str, Any]:
+    """A table's values as the dataclasses hold them: lists as tuples, the severities together."""
+    row = {key: tuple(v) if isinstance(v, list) else v for key, v in plain.items()}
+    words = [row.pop(word, "") for word in ("slight", "clear", "lost")]
+    looks = {str(size): word for size, word in enumerate(words, 1) if word}
+    return {**row, "name": name, "looks": looks}
+
+
+def _suspicion(plain: Mapping[str, Any]) -> Suspicion:
+    weights = dict(plain)
+    read_before = weights.pop("read_before", "")
+    kind = weights.pop("kind", COMMON_PRACTICE)
+    return Suspicion(read_before, weights, kind)
+
+
+@functools.cache
+def _tables() -> Mapping[str, Any]:
+    file = resources.files("platebook.practice").joinpath("data", "defects.toml")
+    return tomllib.loads(file.read_text(encoding="utf-8"))
