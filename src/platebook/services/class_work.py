@@ -152,7 +152,7 @@ def line_of(log: SetterLog) -> Line:
 
 def page_part_of(log: SetterLog, today: date) -> PagePart:
     """What the page says of the setter on this day."""
-    from platebook.advice.next_exercise import next_exercise
+    from platebook.advice import next_exercise
 
     attempts = log.rows.attempts()
     track = log.setter.track if log.setter.track in log.course.tracks() else None
