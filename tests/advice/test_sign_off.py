@@ -6,7 +6,7 @@ from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
 from platebook.advice.exercise import NextExercise
-from platebook.advice.next_exercise import next_exercise
+from platebook.advice.suggestion import next_exercise
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.sign_off import SignOff

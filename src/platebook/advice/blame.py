@@ -23,6 +23,9 @@ _STEPS = sorted(ranks("first_seen"), key=lambda step: ranks("first_seen")[step])
 SKILLS: tuple[Skill, ...] = tuple(step for step in _STEPS if step in parts())
 """In the order of the work: the steps that a part exercise of the same name trains."""
 
+BLAMELESS: Mapping[Skill, float] = dict.fromkeys(SKILLS, 0.0)
+"""What a good setting says of the skills."""
+
 
 def _fit(attempt: Attempt, *wanted: int) -> bool:
     return ranks("fit").get(attempt.fit or "") in wanted
@@ -74,10 +77,12 @@ def _table_row(defect: str, row: Suspicion) -> TableRow:
 def failing_defects(attempt: Attempt, *, failure_from: int = 2) -> tuple[str, ...]:
     """The defects of the attempt that make it a failure; a remark is not one."""
     return tuple(
-        defect
-        for defect in attempt.result or ()
-        if defect not in COMPUTED
-        and fails(defect, severity_of(attempt, defect), failure_from=failure_from)
+        [
+            defect
+            for defect in attempt.result or ()
+            if defect not in COMPUTED
+            and fails(defect, severity_of(attempt, defect), failure_from=failure_from)
+        ]
     )
 
 
@@ -91,19 +96,19 @@ def blame(attempt: Attempt, *, failure_from: int = 2) -> Mapping[Skill, float]:
     defects = failing_defects(attempt, failure_from=failure_from)
     if not defects:
         return suspected
-    seen_at = next((skill for skill in SKILLS if skill == attempt.first_seen), None)
-    if seen_at is not None:
-        suspected[seen_at] = 1.0
-        return suspected
+    for skill in SKILLS:
+        if skill == attempt.first_seen:
+            suspected[skill] = 1.0
+            return suspected
     for defect in defects:
-        row = next(
-            (
-                r
-                for r in table_rows()
-                if r.defect == defect and _READ_BEFORE[r.read_before](attempt)
-            ),
-            None,
-        )
-        for skill, share in row.shares.items() if row else ():
+        for skill, share in _shares(defect, attempt).items():
             suspected[skill] = max(suspected[skill], share)
     return suspected
+
+
+def _shares(defect: str, attempt: Attempt) -> Mapping[Skill, float]:
+    """The first row of the defect whose reading fits the attempt; empty for none."""
+    for row in table_rows():
+        if row.defect == defect and _READ_BEFORE[row.read_before](attempt):
+            return row.shares
+    return {}

@@ -46,11 +46,15 @@ class Ladder:
         The work moves no higher than the place `ceiling`; None for the end of the track.
         """
         success = (1 - rule.gain) * self.success + (0.0 if failed else rule.gain)
-        if success > rule.up and self.harder and (ceiling is None or self.place < ceiling):
-            return replace(self, place=self.place + 1, success=rule.moved)
-        if success < rule.down and self.easier:
-            return replace(self, place=self.place - 1, success=rule.moved)
-        return replace(self, success=success)
+        by = self._moves_by(success, rule, ceiling)
+        return replace(self, place=self.place + by, success=rule.moved if by else success)
+
+    def _moves_by(self, success: float, rule: Rule, ceiling: int | None) -> int:
+        """How many places the work moves at this running success: 1 up, -1 down or 0."""
+        last = len(self.grades) - 1
+        if success > rule.up and self.place < (last if ceiling is None else min(ceiling, last)):
+            return 1
+        return -1 if success < rule.down and self.place else 0
 
     def moved_to(self, grade: str, rule: Rule = IN_USE) -> "Ladder":
         """The ladder after the setter chose another grade of the track."""
@@ -73,9 +77,9 @@ class Ladder:
         ceiling: int | None = None,
     ) -> int | None:
         """How many settings in a row, all good or all failed, move a grade; None if none do."""
-        ladder = self
+        success = self.success
         for count in range(1, at_most + 1):
-            ladder = ladder.after(failed=failed, rule=rule, ceiling=ceiling)
-            if ladder.place != self.place:
+            success = (1 - rule.gain) * success + (0.0 if failed else rule.gain)
+            if self._moves_by(success, rule, ceiling):
                 return count
         return None

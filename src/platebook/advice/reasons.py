@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from platebook.advice.blame import blame
+from platebook.advice.ladder import Ladder
 from platebook.advice.offer import Offer
 from platebook.advice.replay import Replay
 
@@ -22,12 +23,12 @@ def _times(count: int, word: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """An offer with the log behind it: what the sentences are about."""
+    """An offer with the log and the ladder behind it: what the sentences are about."""
 
     replay: Replay
     offer: Offer
+    ladder: Ladder
     today: date | None = None
-    track: str | None = None
 
     def why(self) -> tuple[str, ...]:
         """The reasons for the offer, most important first."""
@@ -74,7 +75,7 @@ class Case:
         return grade.title if grade is not None else grade_id
 
     def _working(self) -> str:
-        grade = self.replay.ladder(self.track).grade
+        grade = self.ladder.grade
         own = [s for s in self.replay.settings if s.grade.id == grade][-LOOK_BACK:]
         if not own:
             return f"You are working at {self._title(grade)}: no whole setting there yet."
@@ -85,7 +86,7 @@ class Case:
         )
 
     def _success(self) -> str:
-        ladder, rule = self.replay.ladder(self.track), self.replay.rule
+        ladder, rule = self.ladder, self.replay.rule
         ways = []
         if ladder.harder and not self._held():
             ways.append(
@@ -102,12 +103,12 @@ class Case:
 
     def _held(self) -> bool:
         """Whether the work may not move up, because a grade is not signed off."""
-        ladder = self.replay.ladder(self.track)
+        ladder = self.ladder
         return ladder.place >= self.replay.ceiling(ladder) and ladder.harder is not None
 
     def _signing(self) -> tuple[str, ...]:
         """What an instructor's sign-off has to do with it; nothing where none is asked for."""
-        replay, ladder = self.replay, self.replay.ladder(self.track)
+        replay, ladder = self.replay, self.ladder
         waiting = [g for g in ladder.grades[: ladder.place + 1] if replay.counters.waits(g)]
         if waiting:
             grade = replay.course.grade(waiting[0])
@@ -131,7 +132,7 @@ class Case:
         replay = self.replay
         days = (self.today - replay.last_day).days if self.today and replay.last_day else 0
         pause = days if days > replay.rule.pause_days else replay.pause
-        working = replay.ladder(self.track).grade
+        working = self.ladder.grade
         below = self.offer.grade != working
         where = f"a grade below {self._title(working)}" if below else "where you left off"
         return (
@@ -162,8 +163,8 @@ class Case:
         return (counted, trace, self._working(), *((so_far,) if results else ()))
 
     def _proving(self) -> tuple[str, ...]:
-        ladder = self.replay.ladder(self.track)
-        standing = self.replay.counters.standings()[self.offer.grade]
+        ladder = self.ladder
+        standing = self.replay.counters.standing(self.offer.grade)
         grade = self.replay.course.grade(self.offer.grade)
         to_go = grade.points.up_at - standing.points if grade is not None else 0
         told = (
@@ -184,14 +185,14 @@ class Case:
         return (f"{trouble}; one part exercise an evening is enough.",)
 
     def _next_track(self) -> str:
-        ladder = self.replay.ladder(self.track)
+        ladder = self.ladder
         return (
             f"All {_times(len(ladder.grades), 'grade')} of this track are passed; "
             f"{self._title(self.offer.grade)} is the next one open."
         )
 
     def _change_of_settings(self) -> list[str]:
-        ladder, rule = self.replay.ladder(self.track), self.replay.rule
+        ladder, rule = self.ladder, self.replay.rule
         found = []
         ways = (
             (False, ladder.harder, "good", "on to"),

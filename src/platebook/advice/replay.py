@@ -3,27 +3,29 @@
 Nothing of the rule's state is ever stored: it follows from the attempts, in their order.
 """
 
+from collections.abc import Iterable
 from datetime import date
-from typing import Final
+from typing import Final, Self
 
-from platebook.advice.blame import blame
+from platebook.advice.blame import BLAMELESS, blame
 from platebook.advice.ladder import Ladder
 from platebook.advice.offer import Offer, Remedy, Tries
 from platebook.advice.rule import IN_USE, Rule
 from platebook.advice.skills import SkillTraces
 from platebook.analysis.points import Counters
-from platebook.analysis.signing import Signed
-from platebook.analysis.whole_settings import WHOLE, WholeSetting, has_failed, kind_of
-from platebook.practice.attempt import Attempt
+from platebook.analysis.signing import Signed, signed
+from platebook.analysis.whole_settings import WholeSetting, as_whole_settings, one_setter
+from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade, PartName
 from platebook.practice.look import failed
+from platebook.practice.sign_off import SignOff
 
 PART: Final = "part"
 _FIRST_PART: PartName = "burnishing"
 
 
 class Replay:
-    """Feed it attempts in order with `log`; ask it at any time with `offer`.
+    """Feed it attempts in order with `log`, or a whole log at once with `of`; ask it with `offer`.
 
     A whole setting at another grade than the one worked at is the setter's own choice, and the
     work moves there, unless a refresher or a proving set was on offer at that grade. `pause` is the
@@ -36,15 +38,18 @@ class Replay:
         self, course: Course, rule: Rule = IN_USE, *, signed: Signed | None = None
     ) -> None:
         self.course = course
+        self.grades = {grade.id: grade for grade in course.grades}
         self.rule = rule
         self.counters = Counters(course, signed)
         self.traces = SkillTraces.at_first(rule)
         self.track = course.tracks()[0]
         self.remedy: Remedy | None = None
+        self.attempts: list[Attempt] = []
         self.settings: list[WholeSetting] = []
         self.last_day: date | None = None
         self.pause: int = 0
-        self._ladders: dict[str, Ladder] = {}
+        self._begun: dict[str, Ladder] = {}
+        self._to_be_signed = {g.id for g in course.grades if course.asks_sign_off(g.id)}
         self._parts = {e.part for e in course.exercises if e.kind == PART and e.part}
         self._first_tries = Tries(_FIRST_PART)
         self._refresh_left = 0
@@ -52,26 +57,40 @@ class Replay:
         self._parts_begun: tuple[date | None, int] = (None, 0)
         self._proving_done = 0
         self._own_since_proving = rule.proving_row
+        self._here = self._ladder_of(self.track)
+
+    @classmethod
+    def of(
+        cls, course: Course, attempts: Iterable[Attempt], sign_offs: Iterable[SignOff] = ()
+    ) -> Self:
+        """One setter's whole log under the rule in use, put in order.
+
+        Raises ValueError where the attempts are of several setters.
+        """
+        ordered = in_order(attempts)
+        one_setter(ordered)
+        settings = as_whole_settings(course, ordered)
+        counted = [setting for setting in settings if setting is not None]
+        replay = cls(course, signed=signed(course, counted, sign_offs))
+        for attempt, setting in zip(ordered, settings, strict=True):
+            replay._take(attempt, setting)
+        return replay
+
+    def log(self, attempt: Attempt) -> None:
+        """Take in one more attempt."""
+        self._take(attempt, *as_whole_settings(self.course, (attempt,)))
 
     def ladder(self, track: str | None = None) -> Ladder:
         """The ladder of a track, by default the one last worked at."""
         wanted = track or self.track
-        found = self._ladders.get(wanted)
-        if found is not None:
-            opened = self.course.asks_sign_off(found.grade) and self.counters.is_passed(found.grade)
-            return found.lifted(self.rule) if opened else found
-        grades = self.course.ladder(wanted) or tuple(
-            g for g in self.course.grades if g.track == wanted
-        )
-        if not grades:
-            raise ValueError(f"the course {self.course.id} has no track {wanted!r}")
-        return Ladder(tuple(g.id for g in grades), success=self.rule.start)
+        return self._here if wanted == self.track else self._ladder_of(wanted)
 
     def ceiling(self, ladder: Ladder) -> int:
         """The highest place on a ladder that the work may move up to."""
-        for place, grade in enumerate(ladder.grades):
-            if self.course.asks_sign_off(grade) and not self.counters.is_passed(grade):
-                return place
+        if self._to_be_signed:
+            for place, grade in enumerate(ladder.grades):
+                if grade in self._to_be_signed and not self.counters.is_passed(grade):
+                    return place
         return len(ladder.grades) - 1
 
     def offer(self, day: date | None = None, track: str | None = None) -> Offer:
@@ -80,7 +99,7 @@ class Replay:
         if self._begins():
             left = self._first_tries.left(self.rule)
             return Offer("begin", ladder.grade, left, PART, _FIRST_PART)
-        refresh = self.rule.refresher if self._paused(day) else self._refresh_left
+        refresh = self.rule.refresher if self._days_paused(day) else self._refresh_left
         if refresh:
             return Offer("refresher", ladder.easier or ladder.grade, refresh)
         if self.remedy is not None and self.has_room_for_a_part(day):
@@ -92,63 +111,76 @@ class Replay:
             return Offer("next track", opened, self.rule.proving_row)
         return Offer("settings", ladder.grade, self._until_something_changes(ladder))
 
-    def log(self, attempt: Attempt) -> None:
-        """Take in one more attempt."""
+    def _take(self, attempt: Attempt, setting: WholeSetting | None) -> None:
+        """One more attempt, with the whole setting it counts as."""
         day = attempt.began.date() if attempt.began is not None else None
-        if day is not None and self.last_day is not None and self._paused(day):
-            self.pause = (day - self.last_day).days
+        if paused := self._days_paused(day):
+            self.pause = paused
             self._refresh_left = self.rule.refresher
-        offered = self.offer(day)
-        kind = kind_of(attempt)
-        if kind == PART:
-            self._log_part(attempt, day)
-        elif kind == WHOLE:
-            self._log_whole(attempt, offered)
+        if setting is not None:
+            self._take_whole(setting, day)
+        elif attempt.kind == PART:
+            self._take_part(attempt, day)
         if self._refresh_left and attempt.result is not None:
             self._refresh_left -= 1
         self.last_day = day or self.last_day
+        self.attempts.append(attempt)
 
-    def _log_whole(self, attempt: Attempt, offered: Offer) -> None:
-        grade = self.course.grade(attempt.grade) if attempt.grade else None
-        outcome = has_failed(attempt, self.course, grade) if grade is not None else None
-        if grade is None or outcome is None:
-            return
+    def _take_whole(self, setting: WholeSetting, day: date | None) -> None:
+        grade = setting.grade
         # Taken before it is counted: what is signed off after this setting opens the next one.
-        ladder, here = self.ladder(grade.track), self.ladder().grade
-        self.settings.append(WholeSetting(attempt, grade, outcome))
-        self.counters.count(grade.id, failed=outcome)
-        if offered.spares_the_ladder and grade.id == offered.grade != here:
-            self._log_proving(offered)
-            return
-        self._own_since_proving += 1
-        self._climb(ladder, grade, failed=outcome)
-        suspected = blame(attempt, failure_from=self.course.failure_from)
-        self.traces = self.traces.after(suspected, self.rule)
-        self._whole_since_part += 1
-        self._see_to_remedy()
+        ladder = self.ladder(grade.track)
+        beside = self.offer(day) if grade.id != self._here.grade else None
+        self.settings.append(setting)
+        self.counters.count(grade.id, failed=setting.failed)
+        if beside is not None and beside.spares_the_ladder and beside.grade == grade.id:
+            self._count_proving(beside)
+        else:
+            self._own_since_proving += 1
+            self._climb(ladder, grade, failed=setting.failed)
+            self._see_to_remedy(setting)
+        self._here = self._ladder_of(self.track)
+
+    def _ladder_of(self, track: str) -> Ladder:
+        """A track's ladder as it stands: a grade up where the one worked at was signed off."""
+        begun = self._begun.get(track)
+        if begun is not None:
+            opened = begun.grade in self._to_be_signed and self.counters.is_passed(begun.grade)
+            return begun.lifted(self.rule) if opened else begun
+        grades = self.course.ladder(track) or tuple(
+            g for g in self.course.grades if g.track == track
+        )
+        if not grades:
+            raise ValueError(f"the course {self.course.id} has no track {track!r}")
+        return Ladder(tuple(g.id for g in grades), success=self.rule.start)
 
     def _climb(self, ladder: Ladder, grade: Grade, *, failed: bool) -> None:
         self.track = grade.track
         if grade.id not in ladder.grades:
             return
-        if grade.track not in self._ladders:
+        if grade.track not in self._begun:
             ladder = Ladder(
                 ladder.grades, place=ladder.grades.index(grade.id), success=self.rule.start
             )
         elif grade.id != ladder.grade:
             ladder = ladder.moved_to(grade.id, self.rule)
-        self._ladders[grade.track] = ladder.after(
+        self._begun[grade.track] = ladder.after(
             failed=failed, rule=self.rule, ceiling=self.ceiling(ladder)
         )
 
-    def _log_proving(self, offered: Offer) -> None:
+    def _count_proving(self, offered: Offer) -> None:
         if offered.purpose != "proving":
             return
         self._proving_done += 1
         if self._proving_done == self.rule.proving_row:
             self._proving_done = self._own_since_proving = 0
 
-    def _see_to_remedy(self) -> None:
+    def _see_to_remedy(self, setting: WholeSetting) -> None:
+        suspected = BLAMELESS
+        if setting.failed:
+            suspected = blame(setting.attempt, failure_from=self.course.failure_from)
+        self.traces = self.traces.after(suspected, self.rule)
+        self._whole_since_part += 1
         weakest = self.traces.weakest(self.rule)
         if self.remedy is not None and weakest != self.remedy.skill:
             self.remedy = None
@@ -156,7 +188,7 @@ class Replay:
         if due and weakest is not None and weakest in self._parts:
             self.remedy = Remedy(weakest, Tries(weakest))
 
-    def _log_part(self, attempt: Attempt, day: date | None) -> None:
+    def _take_part(self, attempt: Attempt, day: date | None) -> None:
         part, missed = self._part_of(attempt), failed(attempt)
         if missed is None:
             return
@@ -183,10 +215,12 @@ class Replay:
         wanted = self.rule.begins_backwards and _FIRST_PART in self._parts
         return wanted and not self.settings and not self._first_tries.is_over(self.rule)
 
-    def _paused(self, day: date | None) -> bool:
+    def _days_paused(self, day: date | None) -> int:
+        """Days without practice before this day, 0 where they ask for no refresher."""
         if day is None or self.last_day is None:
-            return False
-        return (day - self.last_day).days > self.rule.pause_days
+            return 0
+        days = (day - self.last_day).days
+        return days if days > self.rule.pause_days else 0
 
     def has_room_for_a_part(self, day: date | None) -> bool:
         """Whether a part exercise may still be begun, or gone on with, on this day."""
@@ -198,13 +232,15 @@ class Replay:
     def _to_prove(self, ladder: Ladder) -> str | None:
         if ladder.success <= self.rule.proving or self._own_since_proving < self.rule.proving_row:
             return None
-        easier = (g.id for g in self.course.easier(ladder.grade))
-        has_its_points = (self.counters.is_passed, self.counters.waits)
-        return next((g for g in easier if not any(has(g) for has in has_its_points)), None)
+        for easier in self.course.easier(ladder.grade):
+            if not self.counters.has_points(easier.id):
+                return easier.id
+        return None
 
     def _next_track(self, ladder: Ladder) -> str | None:
-        if not all(self.counters.is_passed(g) for g in ladder.grades):
-            return None
+        for grade in ladder.grades:
+            if not self.counters.is_passed(grade):
+                return None
         for track in self.course.tracks():
             to_do = (g for g in self.course.ladder(track) if not self.counters.is_passed(g.id))
             first = next(to_do, None)

@@ -36,7 +36,7 @@ class SkillTraces:
         """The traces after a whole setting."""
         keep = 1 - rule.skill_gain
         pairs = zip(SKILLS, self.trouble, strict=True)
-        return SkillTraces(tuple(keep * f + rule.skill_gain * suspected[s] for s, f in pairs))
+        return SkillTraces(tuple([keep * f + rule.skill_gain * suspected[s] for s, f in pairs]))
 
     def halved(self, skill: Skill) -> "SkillTraces":
         """The traces after a part exercise of the skill is over."""
@@ -46,7 +46,8 @@ class SkillTraces:
 
     def weakest(self, rule: Rule = IN_USE) -> Skill | None:
         """The skill that stands out enough for a part exercise; the earlier step where two tie."""
-        worst = max(SKILLS, key=self.of)
-        if self.of(worst) > rule.trouble and self.share(worst) > rule.trouble_share:
-            return worst
-        return None
+        most = max(self.trouble)
+        if most <= rule.trouble:
+            return None
+        worst = SKILLS[self.trouble.index(most)]
+        return worst if self.share(worst) > rule.trouble_share else None

@@ -123,6 +123,13 @@ class Standing:
     steps: tuple[Step, ...] = field(default=(), repr=False)
 
 
+def good_to_go(points: Points, standing: Standing) -> int:
+    """How many good ones in a row give a grade its points; 0 where it has them."""
+    if standing.passed or standing.waiting:
+        return 0
+    return math.ceil((points.up_at - standing.points) / points.good)
+
+
 class _Counter:
     """The running counters of one grade."""
 
@@ -130,8 +137,8 @@ class _Counter:
         """`signed` says after which settings the grade was signed; None where nobody has to."""
         self.grade = grade
         self.signed = signed
-        self.up = promotion_walk(grade.points)
-        self.down = slipping_watch(grade.points)
+        self.rule = grade.points
+        self.watch_at = int(slipping_watch(grade.points).up_at)
         self.points = self.watch = 0
         self.enough = self.slipped = False
         self.fell = 0
@@ -143,17 +150,19 @@ class _Counter:
         return self.enough and signed
 
     def count(self, number: int, *, failed: bool, own: bool) -> None:
+        """One more setting; the steps are those of `promotion_walk` and of `slipping_watch`."""
+        moved = self.rule.failure if failed else self.rule.good
         if not self.enough:
-            self.points = int(self.up.after(self.points, failed=failed))
+            self.points = max(self.points + moved, 0)
             event: Event | None = None
-            if self.up.is_up(self.points):
+            if self.points >= self.rule.up_at:
                 self.enough, self.watch = True, 0
                 event = "passed" if self.is_passed(number) else "waiting"
                 self.slipped = self.slipped and event == "waiting"
             self.steps.append(Step(number, self.grade.id, "points", self.points, own, event))
         elif own:
-            self.watch = int(self.down.after(self.watch, failed=failed))
-            value, signal = self.watch, self.down.is_up(self.watch)
+            self.watch = value = max(self.watch - moved, 0)
+            signal = value >= self.watch_at
             slips = signal and (self.slipped or self.is_passed(number))
             if signal:
                 self.enough, self.slipped, self.points, self.watch = False, slips, 0, 0
@@ -188,7 +197,7 @@ class Counters:
             g.id: _Counter(g, given.get(g.id, ()) if course.asks_sign_off(g.id) else None)
             for g in course.grades
         }
-        self._easier = {g.id: tuple(e.id for e in course.easier(g.id)) for g in course.grades}
+        self._easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
         self._settings = 0
 
     def count(self, grade: str, *, failed: bool) -> None:
@@ -196,11 +205,17 @@ class Counters:
         self._settings += 1
         self._counters[grade].count(self._settings, failed=failed, own=True)
         for easier in self._easier[grade]:
-            self._counters[easier].count(self._settings, failed=failed, own=False)
+            counter = self._counters[easier]
+            if not counter.enough:
+                counter.count(self._settings, failed=failed, own=False)
 
     def is_passed(self, grade: str) -> bool:
         """Whether the grade is passed and has not slipped since."""
         return self._counters[grade].is_passed(self._settings)
+
+    def has_points(self, grade: str) -> bool:
+        """Whether the grade has points enough, signed off or not."""
+        return self._counters[grade].enough
 
     def waits(self, grade: str) -> bool:
         """Whether the grade has its points and only a sign-off is missing."""
@@ -209,6 +224,10 @@ class Counters:
     def has_slipped(self, grade: str) -> bool:
         """Whether the grade was passed, slipped back and is not passed again."""
         return self._counters[grade].standing(self._settings).slipped
+
+    def standing(self, grade: str) -> Standing:
+        """One grade's standing."""
+        return self._counters[grade].standing(self._settings)
 
     def standings(self) -> dict[str, Standing]:
         """Every grade's standing by grade id."""

@@ -8,7 +8,6 @@ Only judged whole settings at grades of the course count (`whole_settings`). At 
 and the curve are empty, the points 0; below `FEW` no forecast is made and `not_enough` says so.
 """
 
-import math
 from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal
@@ -21,6 +20,7 @@ from platebook.analysis.points import (
     Standing,
     count_points,
     false_promotion,
+    good_to_go,
     slipping_watch,
 )
 from platebook.analysis.points_forecast import Forecast, forecast
@@ -164,7 +164,6 @@ def _grade_progress(
     curve = success_curve([not s.failed for s in own])
     limits = wilson(good, len(own)) if own else None
     now = curve.points[-1] if curve.points else None
-    to_go = grade.points.up_at - standing.points
     counted = sum(step.moved == "points" for step in standing.steps)
     forecasts = state in {"working", "slipping"} and len(own) >= FEW
     return GradeProgress(
@@ -181,9 +180,7 @@ def _grade_progress(
         now_high=now.high if now else None,
         points=standing.points,
         promote_at=grade.points.up_at,
-        good_to_go=0
-        if standing.passed or standing.waiting
-        else math.ceil(to_go / grade.points.good),
+        good_to_go=good_to_go(grade.points, standing),
         watch=standing.watch,
         watch_at=int(slipping_watch(grade.points).up_at),
         state=state,

@@ -30,24 +30,26 @@ def one_setter(attempts: Iterable[Attempt]) -> None:
         raise ValueError(f"the attempts are of {len(setters)} setters, one was expected")
 
 
-def kind_of(attempt: Attempt) -> str:
-    """Kind of exercise; an empty field is a whole setting."""
-    return attempt.kind or WHOLE
+def as_whole_settings(course: Course, attempts: Iterable[Attempt]) -> list[WholeSetting | None]:
+    """What each attempt counts as, in its place; None for one that does not count.
 
-
-def has_failed(attempt: Attempt, course: Course, grade: Grade) -> bool | None:
-    """Whether the attempt is a failure as this course judges; None where it was not judged."""
-    return failed(attempt, failure_from=course.failure_from, enclosed=grade.culet == "enclosed")
+    An empty kind is a whole setting.
+    """
+    grades = {grade.id: grade for grade in course.grades}
+    settings: list[WholeSetting | None] = []
+    for attempt in attempts:
+        setting = None
+        grade = grades.get(attempt.grade or "")
+        if grade is not None and (attempt.kind or WHOLE) == WHOLE:
+            enclosed = grade.culet == "enclosed"
+            outcome = failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
+            if outcome is not None:
+                setting = WholeSetting(attempt, grade, outcome)
+        settings.append(setting)
+    return settings
 
 
 def whole_settings(course: Course, attempts: Iterable[Attempt]) -> tuple[WholeSetting, ...]:
     """Judged whole settings at grades of this course, in the order they were made."""
-    found: list[WholeSetting] = []
-    for attempt in in_order(attempts):
-        grade = course.grade(attempt.grade) if attempt.grade else None
-        if grade is None or kind_of(attempt) != WHOLE:
-            continue
-        outcome = has_failed(attempt, course, grade)
-        if outcome is not None:
-            found.append(WholeSetting(attempt, grade, outcome))
-    return tuple(found)
+    settings = as_whole_settings(course, in_order(attempts))
+    return tuple([setting for setting in settings if setting is not None])

@@ -119,7 +119,10 @@ class Course(Part):
 
     def grade(self, grade_id: str) -> Grade | None:
         """The grade with this id, or None."""
-        return next((g for g in self.grades if g.id == grade_id), None)
+        for grade in self.grades:
+            if grade.id == grade_id:
+                return grade
+        return None
 
     def asks_sign_off(self, grade_id: str) -> bool:
         """Whether points alone do not pass this grade, because an instructor signs it off."""

@@ -1,12 +1,13 @@
 """The three answers for the setter in use: what goes with failure, progress, what next."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.course import Course, Grade
 from platebook.practice.plate import Plate
 from platebook.practice.setter import Setter
 from platebook.practice.sign_off import SignOff
@@ -39,7 +40,8 @@ OWN_HAND = 60
 class Bench:
     """What every answer about a setter starts from; `digest` is new after each change of it.
 
-    `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do.
+    `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do;
+    none for a setter who has a hand of their own by now: a class says little more then.
     `worth` says what readings are worth by the name of the tool that took them. `class_sums` is
     what the setter's class has shown, as a bundle brought it; empty for nothing. `sign_offs` are an
     instructor's, by name.
@@ -75,29 +77,29 @@ def bench_of(desk: Desk) -> Bench:
     if not desk.path.exists():
         raise Refused(NOBODY_IN_USE)
     with opened(desk) as book:
-        setter = setter_in_use(desk, book)
-        setter_id = setter.setter_id or ""
-        return Bench(
-            setter=setter,
-            course=course_of(book, setter),
-            attempts=book.attempts(setter_id),
-            drawer=Drawer(tools=book.tools(setter_id)),
-            plates=book.plates(setter_id),
-            digest=book.digest(setter_id),
-            classmates=_classmates(book, setter),
-            worth=worth_by_name(book.tools(setter_id), book.tool_checks(setter_id)),
-            class_sums=sums_for(book, setter_id),
-            sign_offs=sign_offs_of(book, setter_id),
-        )
+        return bench_in(book, setter_in_use(desk, book))
+
+
+def bench_in(book: "Logbook", setter: Setter) -> Bench:
+    """The same of any setter, from a logbook that is open already."""
+    setter_id = setter.setter_id or ""
+    attempts, tools = book.attempts(setter_id), book.tools(setter_id)
+    return Bench(
+        setter=setter,
+        course=course_of(book, setter),
+        attempts=attempts,
+        drawer=Drawer(tools=tools),
+        plates=book.plates(setter_id),
+        digest=book.digest(setter_id),
+        classmates=_classmates(book, setter) if len(attempts) < OWN_HAND else (),
+        worth=worth_by_name(tools, book.tool_checks(setter_id)),
+        class_sums=sums_for(book, setter_id),
+        sign_offs=sign_offs_of(book, setter_id),
+    )
 
 
 def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
-    """Ids and digests of others in the same group who have logged something; the first dozen.
-
-    None for a setter who has a hand of their own by now: a class says little more then.
-    """
-    if book.count_attempts(setter.setter_id) >= OWN_HAND:
-        return ()
+    """Ids and digests of others in the same group who have logged something; the first dozen."""
     others = [s.setter_id or "" for s in book.setters() if s.group == setter.group]
     with_log = (one for one in others if one != setter.setter_id and book.count_attempts(one))
     return tuple((one, book.digest(one)) for one in islice(with_log, CLASSMATES))
@@ -130,7 +132,7 @@ def hand_of(desk: Desk, bench: Bench) -> Hand:
     rests_on = [f"{setter_id} {digest}" for setter_id, digest in bench.classmates]
 
     def learn() -> Hand:
-        mates = [_hand_alone(desk, one) for one in bench.classmates]
+        mates = _hands_alone(desk, bench.classmates)
         return hand(bench.attempts, class_hand=hand_of_class(mates), worth=bench.worth)
 
     return remembered(
@@ -142,17 +144,27 @@ def hand_of(desk: Desk, bench: Bench) -> Hand:
     )
 
 
-def _hand_alone(desk: Desk, classmate: tuple[str, str]) -> Hand:
-    """A classmate's hand from their own seats alone, kept until they log something."""
+def _hands_alone(desk: Desk, classmates: Sequence[tuple[str, str]]) -> list[Hand]:
+    """Each classmate's hand from their own seats alone, kept until they log something."""
+    if not classmates:
+        return []
+    with opened(desk, make=False) as book:
+        return [
+            remembered(
+                Hand,
+                partial(_own_hand, book, setter_id),
+                logbook=desk.path,
+                setter_id=f"{setter_id}-alone",
+                digest=digest,
+            )
+            for setter_id, digest in classmates
+        ]
+
+
+def _own_hand(book: "Logbook", setter_id: str) -> Hand:
     from platebook.analysis.hand import hand
 
-    setter_id, digest = classmate
-
-    def learn() -> Hand:
-        with opened(desk, make=False) as book:
-            return hand(book.attempts(setter_id))
-
-    return remembered(Hand, learn, logbook=desk.path, setter_id=f"{setter_id}-alone", digest=digest)
+    return hand(book.attempts(setter_id))
 
 
 def progress(desk: Desk) -> "Progress":
@@ -170,7 +182,7 @@ def next_with_sizes(
 
     `bench` is the desk's, where it was taken already.
     """
-    from platebook.advice.next_exercise import next_exercise
+    from platebook.advice import next_exercise
 
     bench = bench or bench_of(desk)
     advice = next_exercise(
@@ -180,11 +192,13 @@ def next_with_sizes(
         track=bench.track,
         sign_offs=bench.sign_offs,
     )
-    grade = bench.course.grade(advice.grade)
-    sizes = sizes_for_grade(
-        grade, bench.attempts, bench.drawer, hand_of(desk, bench), RuleBook(chosen=bench.rules)
-    )
-    return advice, sizes
+    return advice, sizes_at(bench, bench.course.grade(advice.grade), hand_of(desk, bench))
+
+
+def sizes_at(bench: Bench, grade: Grade | None, hand: Hand) -> SetUpSheet | None:
+    """The sizes for a grade from the setter's drawer, by their hand and their rules of thumb."""
+    book = RuleBook(chosen=bench.rules)
+    return sizes_for_grade(grade, bench.attempts, bench.drawer, hand, book)
 
 
 def rules_at(desk: Desk) -> tuple[str, ...]:

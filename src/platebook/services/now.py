@@ -1,21 +1,25 @@
 """Now: the next exercise and why, with the sizes, the set-up, the plate and what to mind."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
+from platebook.practice.attempt import Attempt
 from platebook.practice.parts import parts
-from platebook.services.answers import bench_of, next_with_sizes
+from platebook.services.answers import Bench, bench_in, hand_of, sizes_at
 from platebook.services.cache import remembered
 from platebook.services.courses import course_mark
 from platebook.services.desk import Desk, today_at
-from platebook.services.faults import opened
-from platebook.services.people import setter_in_use
+from platebook.services.faults import Refused, opened
+from platebook.services.people import NOBODY_IN_USE, setter_in_use
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.readings import Reading, readings_for
-from platebook.trade import Drawer, SetUpSheet
+from platebook.services.set_up import set_up_for
+from platebook.trade import Drawer, Hand, SetUpSheet
+from platebook.trade.cautions import cautions
 from platebook.trade.measuring_kinds import refuse_inside, takes_insides
 
 WHOLE_STEP = "start"
@@ -70,39 +74,52 @@ class KeptNow(BaseModel):
 def now(desk: Desk) -> NowView:
     """The next exercise of the desk's setter with all that stands beside it.
 
-    It is kept until something changes in the logbook, or another day begins.
+    It is kept until something changes in the logbook, or another day begins. Refused where nobody
+    is in use.
     """
     if not desk.path.exists():
-        return _worked_out(desk)
+        raise Refused(NOBODY_IN_USE)
     with opened(desk) as book:
         setter = setter_in_use(desk, book)
+        steps, today = book.default(STEPS), today_at(desk)
         rests_on = [
-            today_at(desk).isoformat(),
-            f"{desk.invented} {book.default(STEPS)}",
+            today.isoformat(),
+            f"{desk.invented} {steps}",
             course_mark(book, setter),
             *(f"{setter_id} {digest}" for setter_id, digest in sorted(book.digests().items())),
         ]
-    return remembered(
-        KeptNow,
-        lambda: KeptNow(view=_worked_out(desk)),
-        logbook=desk.path,
-        setter_id=setter.setter_id or "",
-        digest="\n".join(rests_on),
-    ).view
+
+        def work_out() -> KeptNow:
+            bench = bench_in(book, setter)
+            hand = hand_of(desk, bench)
+            unfolded = steps == UNFOLDED
+            return KeptNow(
+                view=now_at(bench, hand, today, invented=desk.invented, steps_shown=unfolded)
+            )
+
+        return remembered(
+            KeptNow,
+            work_out,
+            logbook=desk.path,
+            setter_id=setter.setter_id or "",
+            digest="\n".join(rests_on),
+        ).view
 
 
-def _worked_out(desk: Desk) -> NowView:
-    from platebook.analysis.progress import progress
-    from platebook.services.set_up import set_up_for
-    from platebook.trade.cautions import cautions
+def now_at(
+    bench: Bench, hand: Hand, today: date, *, invented: bool = False, steps_shown: bool = False
+) -> NowView:
+    """What Now shows of a setter whose log was read and whose hand is known, on this day."""
+    from platebook.advice.replay import Replay
+    from platebook.advice.suggestion import exercise_after
+    from platebook.analysis.points import good_to_go
+    from platebook.analysis.progress import days_since_practice
 
-    bench = bench_of(desk)
     course, attempts = bench.course, bench.attempts
-    advice, sizes = next_with_sizes(desk, bench)
-    standing = progress(course, attempts, today=today_at(desk), sign_offs=bench.sign_offs)
-    here = standing.grade(advice.grade)
-    grade = course.grade(advice.grade)
-    set_up = set_up_for(grade, sizes, attempts) if grade is not None else {}
+    replay = Replay.of(course, attempts, bench.sign_offs)
+    advice = exercise_after(replay, today=today, track=bench.track)
+    grade, standing = replay.grades[advice.grade], replay.counters.standing(advice.grade)
+    sizes = sizes_at(bench, grade, hand)
     return NowView(
         setter=bench.setter.name,
         course_title=course.title,
@@ -112,25 +129,23 @@ def _worked_out(desk: Desk) -> NowView:
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up=set_up,
+        set_up=set_up_for(grade, sizes, attempts),
         readings_asked=advice.readings_asked,
         readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
         if advice.readings_asked
         else (),
-        points=here.points if here else 0,
-        promote_at=here.promote_at if here else 0,
-        good_to_go=here.good_to_go if here else 0,
-        waits=here is not None and here.state == "waiting",
+        points=standing.points,
+        promote_at=grade.points.up_at,
+        good_to_go=good_to_go(grade.points, standing),
+        waits=standing.waiting,
         plate=plate_view(attempts, bench.plates),
         cautions=cautions(_step_of(advice.part)),
         attempts=len(attempts),
-        days_since=standing.days_since_practice,
-        invented=desk.invented,
-        steps_shown=steps_shown(desk),
+        days_since=days_since_practice(attempts, today),
+        invented=invented,
+        steps_shown=steps_shown,
         seat_tools=_seat_tools(bench.drawer, sizes),
-        seat_tool=next(
-            (a.seat_measured_with for a in reversed(attempts) if a.seat_measured_with), ""
-        ),
+        seat_tool=_last_seat_tool(attempts),
     )
 
 
@@ -139,17 +154,18 @@ def _step_of(part: str | None) -> str:
     return known.cautions if known is not None else WHOLE_STEP
 
 
+def _last_seat_tool(attempts: Sequence[Attempt]) -> str:
+    for attempt in reversed(attempts):
+        if attempt.seat_measured_with:
+            return attempt.seat_measured_with
+    return ""
+
+
 def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
     """What a seat of this size may be read with; a caliper only where it is large enough."""
     seat_mm = sizes.seat.diameter_high_mm if sizes is not None else 0.0
     fit = (tool for tool in drawer.tools if takes_insides(tool))
     return tuple(tool.name for tool in fit if refuse_inside(seat_mm, tool) is None)
-
-
-def steps_shown(desk: Desk) -> bool:
-    """Whether the list of steps was unfolded when it was last looked at."""
-    with opened(desk) as book:
-        return book.default(STEPS) == UNFOLDED
 
 
 def show_steps(desk: Desk, *, shown: bool) -> None:

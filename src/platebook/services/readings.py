@@ -1,5 +1,6 @@
 """The readings an exercise asks for: which, by which key, and what is wanted of each."""
 
+import functools
 from dataclasses import dataclass
 from zlib import crc32
 
@@ -72,6 +73,7 @@ def of_whole(attempts: int) -> tuple[str, ...]:
     return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
 
 
+@functools.cache
 def _reading(name: str, method: str) -> Reading:
     values = choices()[name]
     wanted = WANTED_FIT[method] if name == "fit" else WANTED.get(name, ())

@@ -1,12 +1,12 @@
 """The set-up offered for the next attempt: what was used last, or what grade and drawer ask for."""
 
+import functools
 from collections.abc import Iterable, Mapping
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
 from platebook.practice.fields import fields
 from platebook.practice.text import as_text
-from platebook.practice.writing_rows import write_row
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 KEPT = ("once", "plate", "carried")
@@ -43,18 +43,23 @@ def set_up_for(
     settings = [a for a in made if a.kind != "part"]
     here = [a for a in settings if a.grade == grade.id]
     last = (here or settings or made)[-1:]
-    carried = {n: v for a in last for n, v in write_row(a).items() if v and _is_set_up(n)}
+    carried = _set_up_of(last[0]) if last else {}
     if here:
         return carried
     kept = {n: v for n, v in carried.items() if n not in OF_THE_GRADE}
     return {**kept, **_of_grade(grade), **(_of_tools(sizes) if sizes else {})}
 
 
-def _is_set_up(name: str) -> bool:
-    field = fields().get(name)
-    if field is None or field.group not in {"stone", "sheet", "tools", "reading"}:
-        return False
-    return field.asked in KEPT
+def _set_up_of(attempt: Attempt) -> dict[str, str]:
+    """The attempt's set-up as text by field, without what is empty."""
+    values = ((name, getattr(attempt, name)) for name in _set_up_fields())
+    return {name: text for name, value in values if value is not None and (text := as_text(value))}
+
+
+@functools.cache
+def _set_up_fields() -> tuple[str, ...]:
+    groups = {"stone", "sheet", "tools", "reading"}
+    return tuple(f.name for f in fields().values() if f.group in groups and f.asked in KEPT)
 
 
 def _of_grade(grade: Grade) -> dict[str, str]:

@@ -161,7 +161,7 @@ def line_of(log: SetterLog) -> Line:
 
 def next_title_of(log: SetterLog, today: date) -> str:
     """What the setter practises next, asked on this day."""
-    from platebook.advice.next_exercise import next_exercise
+    from platebook.advice import next_exercise
 
     attempts = log.rows.attempts()
     track = log.setter.track if log.setter.track in log.course.tracks() else None

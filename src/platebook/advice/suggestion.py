@@ -14,20 +14,19 @@ from platebook.advice.blame import SKILLS
 from platebook.advice.blocks import RUNS, BlockPlan, Factor, block_plan
 from platebook.advice.exercise import NextExercise
 from platebook.advice.offer import Offer
-from platebook.advice.readings import asks
+from platebook.advice.readings import SEED, asks
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Replay
-from platebook.analysis.signing import signed
-from platebook.analysis.whole_settings import one_setter, whole_settings
-from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise
 from platebook.practice.sign_off import SignOff
 
 
 def _exercise(course: Course, offer: Offer) -> Exercise | None:
-    return next(
-        (e for e in course.exercises if e.kind == offer.kind and e.part in (None, offer.part)), None
-    )
+    for exercise in course.exercises:
+        if exercise.kind == offer.kind and exercise.part in (None, offer.part):
+            return exercise
+    return None
 
 
 def _block(
@@ -49,7 +48,7 @@ def next_exercise(  # noqa: PLR0913 - what one may ask for, by keyword
     attempts: Iterable[Attempt],
     *,
     today: date,
-    seed: int = 20260101,
+    seed: int = SEED,
     track: str | None = None,
     lead_to_settle: Sequence[Factor] = (),
     sign_offs: Iterable[SignOff] = (),
@@ -60,26 +59,36 @@ def next_exercise(  # noqa: PLR0913 - what one may ask for, by keyword
     of a block, and offers one. `sign_offs` are an instructor's, where the course asks for them.
     Raises ValueError where the attempts are of several setters or the course has no such track.
     """
-    ordered = in_order(attempts)
-    one_setter(ordered)
-    settings = whole_settings(course, ordered)
-    replay = Replay(course, signed=signed(course, settings, sign_offs))
-    for attempt in ordered:
-        replay.log(attempt)
+    replay = Replay.of(course, attempts, sign_offs)
+    return exercise_after(
+        replay, today=today, seed=seed, track=track, lead_to_settle=lead_to_settle
+    )
+
+
+def exercise_after(
+    replay: Replay,
+    *,
+    today: date,
+    seed: int = SEED,
+    track: str | None = None,
+    lead_to_settle: Sequence[Factor] = (),
+) -> NextExercise:
+    """The same from a log that was played again already."""
+    course, ladder = replay.course, replay.ladder(track)
     plan: BlockPlan | None = None
     reason: str | None = None
     if lead_to_settle:
-        offer, plan, reason = _block(lead_to_settle, ordered, replay.ladder(track).grade, seed)
+        offer, plan, reason = _block(lead_to_settle, replay.attempts, ladder.grade, seed)
     else:
         offer = replay.offer(today, track)
-    case = Case(replay, offer, today, track)
+    case = Case(replay, offer, ladder, today)
     exercise = _exercise(course, offer)
     grade = course.grade(offer.grade)
     asked = asks(
         passed=replay.counters.is_passed(offer.grade),
         kind=offer.kind,
         seed=seed,
-        attempts=len(ordered),
+        attempts=len(replay.attempts),
     )
     return NextExercise(
         course=course.id,
@@ -97,7 +106,7 @@ def next_exercise(  # noqa: PLR0913 - what one may ask for, by keyword
         why=case.why() if reason is None else (reason,),
         changes=case.changes(),
         readings_asked=asked,
-        success=replay.ladder(track).success,
-        trouble={skill: replay.traces.of(skill) for skill in SKILLS},
+        success=ladder.success,
+        trouble=dict(zip(SKILLS, replay.traces.trouble, strict=True)),
         block=plan,
     )
