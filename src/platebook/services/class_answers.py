@@ -50,7 +50,7 @@ class _KeptLines(BaseModel):
 _LINES = json_form(_KeptLines, "lines")
 
 
-def lines_of(desk: Desk, some: Sequence[Pupil], pool: WorkerPool) -> tuple[Line, ...]:
+def lines_of(desk: Desk, members: Sequence[Pupil], pool: WorkerPool) -> tuple[Line, ...]:
     """The lines of these setters, kept or worked out and then kept.
 
     What depends on the day is added when it is asked for, so that a line stands from one day to
@@ -58,41 +58,41 @@ def lines_of(desk: Desk, some: Sequence[Pupil], pool: WorkerPool) -> tuple[Line,
     """
     cache = Cache(desk.path)
     kept = (cache.find(_LINES, OF_A_CLASS) or _KeptLines()).lines
-    marks = {one.setter_id: mark_of(f"{one.rests_on} {one.draws}") for one in some}
+    marks = {pupil.setter_id: mark_of(f"{pupil.rests_on} {pupil.draws}") for pupil in members}
     lines = {
         setter_id: kept[setter_id].line
         for setter_id, mark in marks.items()
         if setter_id in kept and kept[setter_id].mark == mark
     }
-    wanted = [one for one in some if one.setter_id not in lines]
+    wanted = [pupil for pupil in members if pupil.setter_id not in lines]
     if wanted:
         with opened(desk) as book:
             lines |= pool.spread(
                 line_of,
-                ((one.setter_id, (log_of(book, one),)) for one in wanted),
-                attempts=sum(one.attempts for one in wanted),
-                steps=(len(lines), len(some)),
+                ((pupil.setter_id, (log_of(book, pupil),)) for pupil in wanted),
+                attempts=sum(pupil.attempts for pupil in wanted),
+                steps=(len(lines), len(members)),
             )
-        new = {one: _KeptLine(mark=mark, line=lines[one]) for one, mark in marks.items()}
+        new = {key: _KeptLine(mark=mark, line=lines[key]) for key, mark in marks.items()}
         cache.keep(_LINES, OF_A_CLASS, _KeptLines(lines={**kept, **new}))
-    return tuple(lines[one.setter_id] for one in some)
+    return tuple(lines[pupil.setter_id] for pupil in members)
 
 
 def class_lines(
     desk: Desk, group: str | None, executor: Executor | None, watch: Watch
 ) -> list[tuple[Pupil, Line]]:
     """Everyone of a group with their line; Refused for a group nobody is in."""
-    some = pupils(desk, group)
+    members = pupils(desk, group)
     with WorkerPool(executor, watch) as pool:
-        return list(zip(some, lines_of(desk, some, pool), strict=True))
+        return list(zip(members, lines_of(desk, members, pool), strict=True))
 
 
 def read_ahead(desk: Desk, watch: Watch = unwatched) -> None:
     """Work out and keep the lines of everyone, where they are so many that it takes long."""
-    some = pupils(desk)
-    if sum(one.attempts for one in some) >= WORTH_A_POOL:
+    members = pupils(desk)
+    if sum(pupil.attempts for pupil in members) >= WORTH_A_POOL:
         with WorkerPool(watch=watch) as pool:
-            lines_of(desk, some, pool)
+            lines_of(desk, members, pool)
 
 
 def class_so_far(
@@ -116,7 +116,7 @@ def eyes(
     watch: Watch = unwatched,
 ) -> dict[str, Agreement]:
     """How far each setter's eye agrees with the inspections of their drawn positions, by name."""
-    return {one.called: line.eye for one, line in class_lines(desk, group, executor, watch)}
+    return {pupil.called: line.eye for pupil, line in class_lines(desk, group, executor, watch)}
 
 
 def class_findings(
@@ -130,8 +130,8 @@ def class_findings(
 
     Each setter's failures are those of their own course.
     """
-    some = pupils(desk, group)
-    logs = [one for one in some if one.attempts]
+    members = pupils(desk, group)
+    logs = [pupil for pupil in members if pupil.attempts]
     if not logs:
         return find_class({})
 
@@ -143,8 +143,8 @@ def class_findings(
         ClassFindings,
         work_out,
         logbook=desk.path,
-        setter_id=f"{OF_A_CLASS}-of-{len(some)}",
-        digest="\n".join(f"{one.setter_id} {one.called} {one.rests_on}" for one in logs),
+        setter_id=f"{OF_A_CLASS}-of-{len(members)}",
+        digest="\n".join(f"{pupil.setter_id} {pupil.called} {pupil.rests_on}" for pupil in logs),
     )
 
 
@@ -154,9 +154,9 @@ class AskedSetters:
     Whatever a setter's log alone decides is kept until the setter logs something.
     """
 
-    def __init__(self, desk: Desk, some: Sequence[Pupil], pool: WorkerPool) -> None:
+    def __init__(self, desk: Desk, members: Sequence[Pupil], pool: WorkerPool) -> None:
         self._desk = desk
-        self._some = {one.called: one for one in some}
+        self._members = {pupil.called: pupil for pupil in members}
         self._pool = pool
         self._cache = Cache(desk.path)
         self._first: Mapping[str, ClassShare] = {}
@@ -164,27 +164,27 @@ class AskedSetters:
     def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
         """Every setter's share beside the cells already found."""
         form, beside = form_beside(found), repr([tuple(key) for key in found])
-        marks = {name: mark_of(one.rests_on, beside) for name, one in self._some.items()}
+        marks = {name: mark_of(pupil.rests_on, beside) for name, pupil in self._members.items()}
         shares: dict[str, ClassShare] = {}
-        for name, one in self._some.items():
-            share = self._cache.find(form, one.setter_id, marks[name])
+        for name, pupil in self._members.items():
+            share = self._cache.find(form, pupil.setter_id, marks[name])
             if share is not None:
                 shares[name] = share
-        wanted = [one for name, one in self._some.items() if name not in shares]
-        before = len(found) * len(self._some) + len(shares)
+        wanted = [pupil for name, pupil in self._members.items() if name not in shares]
+        before = len(found) * len(self._members) + len(shares)
 
         def keep(name: str, share: ClassShare) -> None:
-            self._cache.keep(form, self._some[name].setter_id, share, marks[name])
+            self._cache.keep(form, self._members[name].setter_id, share, marks[name])
 
         with opened(self._desk) as book:
             shares |= self._pool.spread(
                 share_of,
-                ((one.called, (log_of(book, one), tuple(found))) for one in wanted),
-                attempts=sum(one.attempts for one in wanted),
-                steps=(before, ROUNDS * len(self._some)),
+                ((pupil.called, (log_of(book, pupil), tuple(found))) for pupil in wanted),
+                attempts=sum(pupil.attempts for pupil in wanted),
+                steps=(before, ROUNDS * len(self._members)),
                 keep=keep,
             )
-        shares = {name: shares[name] for name in self._some}
+        shares = {name: shares[name] for name in self._members}
         if not found:
             self._first = shares
         return shares

@@ -31,37 +31,37 @@ def form_beside(found: Sequence[Key]) -> Form[ClassShare]:
 
 def packed(share: ClassShare) -> bytes:
     """The bytes of a share."""
-    said = {
+    header = {
         "attempts": share.attempts,
         "failures": share.failures,
         "failing": dict(share.failing),
         "defects": share.defects,
         "judged": share.judged,
-        "unjudged": [(one.variable, one.reason) for one in share.unjudged],
+        "unjudged": [(gone.variable, gone.reason) for gone in share.unjudged],
         "columns": [
-            (one.variable, one.kind, one.level, one.target if np.isscalar(one.target) else None)
-            for one in share.columns
+            (col.variable, col.kind, col.level, col.target if np.isscalar(col.target) else None)
+            for col in share.columns
         ],
         "outcomes": list(share.truths),
         "cells": [
-            (*one.key, one.candidate.column.kind, one.weight, one.mean, one.sd)
-            for one in share.cells
+            (*cell.key, cell.candidate.column.kind, cell.weight, cell.mean, cell.sd)
+            for cell in share.cells
         ],
     }
     targets = {
-        f"target{place}": one.target
-        for place, one in enumerate(share.columns)
-        if isinstance(one.target, np.ndarray)
+        f"target{place}": column.target
+        for place, column in enumerate(share.columns)
+        if isinstance(column.target, np.ndarray)
     }
     file = io.BytesIO()
     np.savez_compressed(
         file,
-        said=np.frombuffer(json.dumps(said).encode("utf-8"), dtype=np.uint8),
+        header=np.frombuffer(json.dumps(header).encode("utf-8"), dtype=np.uint8),
         usual=share.usual,
         own=np.vstack([share.own.u, share.own.v]),
         steps=share.drawn.steps,
         step=share.drawn.step,
-        values=np.array([one.values for one in share.columns], dtype=float),
+        values=np.array([column.values for column in share.columns], dtype=float),
         truths=np.array(list(share.truths.values()), dtype=bool),
         **targets,  # type: ignore[arg-type]  # arrays by name, none of which is an option
     )
@@ -78,27 +78,27 @@ def unpacked(data: bytes) -> ClassShare:
 
 def _unpacked(data: bytes) -> ClassShare:
     with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
-        said = json.loads(arrays["said"].tobytes())
+        header = json.loads(arrays["header"].tobytes())
         usual, own, steps, step = (arrays[name] for name in ("usual", "own", "steps", "step"))
-        truths = dict(zip(said["outcomes"], arrays["truths"], strict=True))
+        truths = dict(zip(header["outcomes"], arrays["truths"], strict=True))
         columns = tuple(
-            _column(told, values, arrays.get(f"target{place}"))
-            for place, (told, values) in enumerate(
-                zip(said["columns"], arrays["values"], strict=True)
+            _column(fields, values, arrays.get(f"target{place}"))
+            for place, (fields, values) in enumerate(
+                zip(header["columns"], arrays["values"], strict=True)
             )
         )
-    cells = tuple(map(_cell, said["cells"]))
+    cells = tuple(map(_cell, header["cells"]))
     n = len(cells)
     shapes = (usual.shape, own.shape, steps.shape, step.shape)
     if shapes != ((n,), (2, n), (CLASS_DRAWS, n), (n,)):
         raise ValueError("the arrays are not those of the cells")
     return ClassShare(
-        attempts=int(said["attempts"]),
-        failures=int(said["failures"]),
-        failing={str(defect): int(times) for defect, times in said["failing"].items()},
-        defects=tuple(said["defects"]),
-        judged=tuple(said["judged"]),
-        unjudged=tuple(Unjudged(name, reason) for name, reason in said["unjudged"]),
+        attempts=int(header["attempts"]),
+        failures=int(header["failures"]),
+        failing={str(defect): int(times) for defect, times in header["failing"].items()},
+        defects=tuple(header["defects"]),
+        judged=tuple(header["judged"]),
+        unjudged=tuple(Unjudged(name, reason) for name, reason in header["unjudged"]),
         cells=cells,
         usual=usual,
         own=Scores(own[:1], own[1:]),
@@ -108,12 +108,12 @@ def _unpacked(data: bytes) -> ClassShare:
     )
 
 
-def _column(told: Sequence[Any], values: Floats, targets: Floats | None) -> Column:
-    name, kind, level, target = told
+def _column(fields: Sequence[Any], values: Floats, targets: Floats | None) -> Column:
+    name, kind, level, target = fields
     wanted = target if targets is None else targets
     return Column(name, kind, process=False, values=values, level=level, target=wanted)
 
 
-def _cell(told: Sequence[Any]) -> Cell:
-    variable, form, level, outcome, kind, weight, mean, sd = told
+def _cell(fields: Sequence[Any]) -> Cell:
+    variable, form, level, outcome, kind, weight, mean, sd = fields
     return Cell(bare(variable, form, kind, level or None), outcome, weight, mean, sd)
