@@ -15,7 +15,7 @@ from typing import Any
 from tests.cli.shell import Shell
 from tests.tui.bench import an_empty_view
 from tests.tui.driving import press, running
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 PAGES = 6
@@ -59,8 +59,8 @@ def exported(shell: Shell, name: str) -> list[dict[str, str]]:
 
 async def asked(field: str, label: str) -> tuple[str, object]:
     """The line of the Attempt screen that asks the field, and what an answer there is saved as."""
-    services = ServicesOfAnEvening(view=an_empty_view())
-    async with running(services) as pilot:
+    session = SessionOfAnEvening(view=an_empty_view())
+    async with running(session) as pilot:
         await press(pilot, "enter")
         for _ in range(PAGES):
             shown = re.search(rf"(\d)   {label}\b.*", picture(pilot.app))
@@ -70,7 +70,7 @@ async def asked(field: str, label: str) -> tuple[str, object]:
         else:
             return "", None
         await press(pilot, shown[1], *HIGH, "enter", "enter", "0", "enter")
-    return shown[0].strip(), services.saved[0].get(field)
+    return shown[0].strip(), session.saved[0].get(field)
 
 
 def seen(field: str, label: str, folder: Path) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from tests.services.bench import ADA, COURSE, SEAT_BUR, new_desk
 from platebook.services.first_run import (
     NAMELESS,
     begin,
+    first_offers,
     is_new,
     offered_courses,
     offered_tools,
@@ -20,6 +21,16 @@ def test_a_logbook_is_new_until_somebody_is_set_up(tmp_path: Path) -> None:
     assert (is_new(desk), desk.path.exists()) == (True, False)
     begin(desk, name=ADA, course_id=None)
     assert not is_new(desk)
+
+
+def test_a_first_start_is_offered_courses_and_tools_once(tmp_path: Path) -> None:
+    """Whoever has been set up is asked nothing more."""
+    desk = new_desk(tmp_path)
+    offers = first_offers(desk)
+    assert offers is not None
+    assert (offers.courses, offers.tools) == (offered_courses(), offered_tools())
+    begin(desk, name=ADA, course_id=None)
+    assert first_offers(desk) is None
 
 
 def test_what_was_answered_stands(tmp_path: Path) -> None:

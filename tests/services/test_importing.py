@@ -12,7 +12,7 @@ from platebook.practice.setter import Setter
 from platebook.practice.writing_rows import write_row
 from platebook.services.desk import Desk
 from platebook.services.faults import Refused
-from platebook.services.importing import export_file, import_file
+from platebook.services.importing import export_file, import_file, write_typed
 from platebook.services.log import attempts_of
 from platebook.services.recording import undo
 from platebook.services.roster import listed
@@ -146,6 +146,18 @@ def test_a_file_that_is_there_is_not_overwritten(tmp_path: Path) -> None:
     with pytest.raises(Refused, match="No such file"):
         export_file(desk, tmp_path / "no folder" / "out.csv")
     assert not (tmp_path / "no folder").exists()
+
+
+def test_a_typed_name_may_stand_for_the_home_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was done says where the file is now."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    desk = ada_at(tmp_path)
+    logged(desk, *a_row_a_minute(2))
+    done = write_typed(desk, "~/out.csv", everyone=False, words="n1", attempt_ids=())
+    assert done == f"1 attempts written to {tmp_path / 'out.csv'}"
+    assert (tmp_path / "out.csv").is_file()
 
 
 def test_a_setter_exports_their_own(tmp_path: Path) -> None:

@@ -6,7 +6,8 @@ from pathlib import Path
 
 from tests.services.bench import NOW, SEAT_BUR, a_row, ada_at, logged
 
-from platebook.services.now import now, show_steps
+from platebook.services.now import now, show_steps, what_next
+from platebook.services.recording import remedy_for
 from platebook.services.roster import add_tool, follow_course
 from platebook.trade.drawer import Tool
 
@@ -45,6 +46,14 @@ def test_nothing_kept_outlives_what_it_rests_on(tmp_path: Path) -> None:
     assert now(desk).course_title != with_tool.course_title
     later = dataclasses.replace(desk, clock=lambda: NOW + timedelta(days=30))
     assert (now(desk).days_since, now(later).days_since) == (0, 30)
+
+
+def test_a_saved_attempt_is_answered_with_what_comes_next_and_its_remedy(tmp_path: Path) -> None:
+    """A good one needs no remedy."""
+    desk = ada_at(tmp_path)
+    logged(desk, a_row(result="loose", severity="2"))
+    assert (what_next(desk, "loose").view, what_next(desk, "good").remedies) == (now(desk), ())
+    assert what_next(desk, "loose").remedies == remedy_for("loose")
 
 
 def test_a_seat_is_offered_the_tools_that_can_read_it(tmp_path: Path) -> None:

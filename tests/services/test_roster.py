@@ -17,6 +17,8 @@ from platebook.services.roster import (
     erase_setter,
     listed,
     merge_setters,
+    seat,
+    seat_new,
     tools,
     use_setter,
 )
@@ -39,6 +41,16 @@ def test_the_first_person_added_is_in_use(tmp_path: Path) -> None:
     ]
     use_setter(desk, BRAM)
     assert [x.in_use for x in listed(desk)] == [False, True]
+
+
+def test_whoever_sits_down_is_in_use_and_signs(tmp_path: Path) -> None:
+    """A person of the logbook, or one who is added on the way."""
+    ada = ada_at(tmp_path)
+    bram = seat_new(ada, f" {BRAM} ")
+    assert (bram.setter_name, bram.author) == (BRAM, BRAM)
+    assert [x.in_use for x in listed(bram)] == [False, True]
+    assert seat(bram, ADA).setter_id == ada.setter_id
+    assert [x.in_use for x in listed(bram)] == [True, False]
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Driving the app in tests: start it on some services, and wait for what is to be seen."""
+"""Driving the app in tests: start it on some session, and wait for what is to be seen."""
 
 from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
@@ -13,9 +13,9 @@ from platebook.tui.app import BenchApp
 
 
 @asynccontextmanager
-async def running(services: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[None]]:
-    """The app on these services, filled and at rest."""
-    app = BenchApp(services)
+async def running(session: Any, *, size: tuple[int, int] = (80, 24)) -> AsyncIterator[Pilot[None]]:
+    """The app on these session, filled and at rest."""
+    app = BenchApp(session)
     async with app.run_test(size=size, notifications=True) as pilot:
         await settled(pilot)
         yield pilot

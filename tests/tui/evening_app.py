@@ -1,4 +1,4 @@
-"""The app on an evening's services with drafts on disk, to be driven in a pseudo-terminal.
+"""The app on an evening's session with drafts on disk, to be driven in a pseudo-terminal.
 
 Run as `python -m tests.tui.evening_app FOLDER [sizes]`; saved rows go to FOLDER/saved.jsonl. With
 `sizes` four lengths are read of each stone. SIGUSR1 lets the event loop stand still for a while.
@@ -12,16 +12,17 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.sizes import sizes_asked
 
 from platebook.services.drafts import Drafts
+from platebook.services.recording import Recorded
 from platebook.tui.app import BenchApp
 
 STALL_S = 0.5
 
 
-class ServicesOnDisk(ServicesOfAnEvening):
+class SessionOnDisk(SessionOfAnEvening):
     """An evening whose drafts and saved rows outlive the process."""
 
     def __init__(self, folder: Path) -> None:
@@ -29,12 +30,7 @@ class ServicesOnDisk(ServicesOfAnEvening):
         self.folder = folder
         self.on_disk = Drafts(folder / "drafts")
 
-    def record(self, row: Mapping[str, object]) -> Any:
-        """Append the row."""
-        return self.record_all([row])
-
-    def record_all(self, rows: Sequence[Mapping[str, object]]) -> Any:
-        """Append the rows."""
+    def _record(self, rows: Sequence[Mapping[str, object]]) -> Recorded:
         with (self.folder / "saved.jsonl").open("a", encoding="utf-8") as file:
             file.writelines(json.dumps(dict(row)) + "\n" for row in rows)
         return self.recorded
@@ -47,11 +43,11 @@ class ServicesOnDisk(ServicesOfAnEvening):
 def main() -> int:
     """Run until the person, or a signal, ends it."""
     folder = Path(sys.argv[1])
-    services = ServicesOnDisk(folder)
+    session = SessionOnDisk(folder)
     signal.signal(signal.SIGUSR1, lambda *_: time.sleep(STALL_S))
     if sys.argv[2:] == ["sizes"]:
-        services.view = sizes_asked().view
-    app = BenchApp(services, log_file=folder / "platebook.log")
+        session.view = sizes_asked().view
+    app = BenchApp(session, log_file=folder / "platebook.log")
     app.run()
     return app.return_code or 0
 

@@ -1,10 +1,10 @@
-"""Services named for what they do, so that a screen can be tested without a logbook."""
+"""A session that answers from a table, so that a screen can be tested without a logbook."""
 
 import dataclasses
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import UTC, datetime
-from typing import Any
+from typing import Any, Concatenate
 
 from tests.builders import an_attempt
 from tests.tui import bench
@@ -16,17 +16,31 @@ from platebook.analysis.progress import Progress
 from platebook.analysis.raw_values import RawValues
 from platebook.logbook.wanted import Order
 from platebook.practice.inspection import Inspection
-from platebook.services.course_view import CourseView
-from platebook.services.drawer_view import DrawerRow
-from platebook.services.finding_values import FindingsWithValues
-from platebook.services.first_run import OfferedCourse
-from platebook.services.inspecting import Inspected
-from platebook.services.log import Cursor, LogPage, LogRow
-from platebook.services.now import NowView
+from platebook.practice.sign_off import SignOff
+from platebook.services.answers import progress
+from platebook.services.class_answers import class_findings
+from platebook.services.course_view import CourseView, course_view
+from platebook.services.desk import Desk
+from platebook.services.drawer_view import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.finding_values import FindingsWithValues, findings_with_values
+from platebook.services.first_run import FirstOffers, OfferedCourse, begin, first_offers
+from platebook.services.importing import write_typed
+from platebook.services.inspecting import Inspected, class_now, inspect
+from platebook.services.log import (
+    Cursor,
+    LogPage,
+    LogRow,
+    attempt_history,
+    attempt_values,
+    log_page,
+)
+from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
-from platebook.services.recording import Recorded
-from platebook.services.roster import Listed
-from platebook.services.second_look import AgainRow, SecondLook
+from platebook.services.recording import Recorded, amend, hide, record, redo, undo
+from platebook.services.roster import Listed, listed, seat, seat_new
+from platebook.services.second_look import AgainRow, SecondLook, judge_again, second_look
+from platebook.services.signing import Signed, sign_off
+from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200
@@ -64,8 +78,11 @@ class DraftsInMemory:
 
 
 @dataclasses.dataclass
-class ServicesOfAnEvening:
-    """Answers from values given to it, and remembers what it was asked to record."""
+class SessionOfAnEvening(BenchSession):
+    """Answers use cases from values given to it, and remembers what it was asked to record.
+
+    `answers` holds, by use case, what stands in for it here; a use case that is not in it fails.
+    """
 
     view: NowView = dataclasses.field(default_factory=bench.a_view)
     rows: tuple[LogRow, ...] = ()
@@ -94,7 +111,7 @@ class ServicesOfAnEvening:
     def __post_init__(self) -> None:
         self.saved: list[Mapping[str, object]] = []
         self.amended: list[tuple[str, Mapping[str, object]]] = []
-        self.begun: list[tuple[str, str, Sequence[Any]]] = []
+        self.begun: list[tuple[str, str | None, Sequence[Any]]] = []
         self.looked: list[tuple[str, str, str]] = []
         self.comments: list[str] = []
         self.signed: list[tuple[str, str]] = []
@@ -102,113 +119,73 @@ class ServicesOfAnEvening:
         self.fails_next = ""
         self.let_go = threading.Event()
         self.keeper = DraftsInMemory(self.left_behind)
+        self.answers: dict[Callable[..., Any], Callable[..., Any]] = {
+            amend: self._amend,
+            attempt_history: _history,
+            attempt_values: _values,
+            begin: self._begin,
+            change: self._change_tool,
+            class_findings: self._class_findings,
+            class_now: self._class_now,
+            course_view: lambda: self.course_shown,
+            drawer_view: lambda: self.tools,
+            findings_with_values: self._findings,
+            first_offers: self._first_offers,
+            hide: lambda *attempt_ids: f"Hidden: {', '.join(attempt_ids)}.",
+            inspect: self._inspect,
+            judge_again: self._judge_again,
+            listed: lambda: self.everyone,
+            log_page: self._log_page,
+            now: self._now,
+            progress: lambda: self.counted,
+            put_in: self._put_in,
+            record: self._record,
+            redo: lambda: "Put back: the attempt of 18:42.",
+            seat: self._seat,
+            seat_new: self._seat_new,
+            second_look: self._second_look,
+            show_steps: self._show_steps,
+            sign_off: self._sign_off,
+            take_out: lambda tool_id: f"{tool_id} is taken out; undo puts it back.",
+            undo: self._undo,
+            what_next: self._what_next,
+            write_typed: _written,
+        }
 
-    def open(self) -> bool:
-        """Whether nobody has been set up."""
+    def open(self) -> None:
+        """There is no desk to take."""
         self._called("open")
-        return self.new
 
-    def new_id(self) -> str:
-        """Always the same id."""
-        return "0198c1a0-0000-7000-8000-000000000001"
+    def call(
+        self,
+        use_case: Callable[Concatenate[Desk, Arguments], Answer],
+        *args: Arguments.args,
+        **kwargs: Arguments.kwargs,
+    ) -> Answer:
+        """What stands in the table for this use case."""
+        answer: Answer = self.answers[use_case](*args, **kwargs)
+        return answer
+
+    def sit_down(
+        self,
+        use_case: Callable[Concatenate[Desk, Arguments], Desk],
+        *args: Arguments.args,
+        **kwargs: Arguments.kwargs,
+    ) -> None:
+        """As `call`; there is no desk to change."""
+        self.call(use_case, *args, **kwargs)
 
     def clock(self) -> datetime:
         """Always the same evening."""
         return EVENING
 
-    def offers(self) -> Any:
-        """Two courses and four tools."""
-        return self.courses, bench.SOME_TOOLS
+    def new_id(self) -> str:
+        """Always the same id."""
+        return "0198c1a0-0000-7000-8000-000000000001"
 
-    def begin(self, name: str, course_id: str, tools: Sequence[Any]) -> None:
-        """Remember who began."""
-        self.begun.append((name, course_id, tools))
-
-    def now(self) -> Any:
-        """The view given."""
-        self._called("now")
-        return self.view
-
-    def show_steps(self, *, shown: bool) -> None:
-        """Remember it."""
-        self.calls.append(f"steps {shown}")
-
-    def record(self, row: Mapping[str, object]) -> Any:
-        """Remember the row."""
-        self._called("record")
-        if self.recorded.stored:
-            self.saved.append(row)
-        return self.recorded
-
-    def record_all(self, rows: Sequence[Mapping[str, object]]) -> Any:
-        """Remember the rows."""
-        self._called("record")
-        if not self.recorded.stored:
-            return self.recorded
-        self.saved.extend(rows)
-        return Recorded(tuple(str(n) for n, _ in enumerate(rows)), (), stored=True)
-
-    def amend(self, attempt_id: str, values: Mapping[str, object]) -> Any:
-        """Remember the changes."""
-        self.amended.append((attempt_id, values))
-        return self.recorded
-
-    def values(self, attempt_id: str) -> Mapping[str, str]:
-        """An attempt with two defects."""
-        del attempt_id
-        return {
-            **bench.SET_UP,
-            "kind": "whole",
-            "began": "2026-02-28T18:30+00:00",
-            "fit": "drops in",
-            "result": "tilted;gap",
-            "severity": "2;1",
-            "note": "chatter",
-        }
-
-    def hide(self, *attempt_ids: str) -> str:
-        """Say which are hidden."""
-        return f"Hidden: {', '.join(attempt_ids)}."
-
-    def write_out(
-        self, file: str, words: str, *, everyone: bool, attempt_ids: Sequence[str]
-    ) -> str:
-        """Say what would be written."""
-        return f"{file}: {words!r} {everyone} {', '.join(attempt_ids)}"
-
-    def course(self) -> Any:
-        """The course given."""
-        return self.course_shown
-
-    def drawer(self) -> Any:
-        """The tools given."""
-        return self.tools
-
-    def put_in(self, typed: str) -> str:
-        """Say what is put in."""
-        self._called("put_in")
-        self.calls.append(f"put in {typed}")
-        return f"{typed} lies in the drawer."
-
-    def change_tool(self, tool_id: str, typed: str) -> str:
-        """Say what is changed."""
-        self.calls.append(f"change {tool_id} to {typed}")
-        return f"It is now {typed}."
-
-    def take_out(self, tool_id: str) -> str:
-        """Say what is taken out."""
-        return f"{tool_id} is taken out; undo puts it back."
-
-    def class_now(self, watch: Watch) -> Any:
-        """The class given, without what was looked at; it may take long."""
-        self.take_long(watch)
-        seen = {name for name, _, _ in self.looked}
-        return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
-
-    def class_findings(self, watch: Watch) -> Any:
-        """The class findings given; they may take long."""
-        self.take_long(watch)
-        return self.class_found
+    def drafts(self) -> Any:
+        """The keeper in memory."""
+        return self.keeper
 
     def take_long(self, watch: Watch) -> None:
         """Go on until let go or stopped, where this evening is one of long work."""
@@ -219,20 +196,66 @@ class ServicesOfAnEvening:
             self.calls.append("stopped")
             raise
 
-    def look_at(self, attempt_id: str, result: str, severity: str, comment: str = "") -> Any:
-        """Remember the look."""
+    def _first_offers(self) -> FirstOffers | None:
+        return FirstOffers(self.courses, bench.SOME_TOOLS) if self.new else None
+
+    def _begin(self, *, name: str, course_id: str | None, tools: Sequence[Any]) -> None:
+        self.begun.append((name, course_id, tools))
+
+    def _now(self) -> NowView:
+        self._called("now")
+        return self.view
+
+    def _what_next(self, result: str) -> WhatNext:
+        remedy = ("Before burnishing press the high side; after, lift the lip.",)
+        return WhatNext(self._now(), remedy if "tilted" in result else ())
+
+    def _show_steps(self, *, shown: bool) -> None:
+        self.calls.append(f"steps {shown}")
+
+    def _record(self, rows: Sequence[Mapping[str, object]]) -> Recorded:
+        self._called("record")
+        if not self.recorded.stored:
+            return self.recorded
+        self.saved.extend(rows)
+        return dataclasses.replace(self.recorded, ids=tuple(str(n) for n, _ in enumerate(rows)))
+
+    def _amend(self, attempt_id: str, values: Mapping[str, object]) -> Recorded:
+        self.amended.append((attempt_id, values))
+        return self.recorded
+
+    def _put_in(self, typed: str) -> str:
+        self._called("put_in")
+        self.calls.append(f"put in {typed}")
+        return f"{typed} lies in the drawer."
+
+    def _change_tool(self, tool_id: str, typed: str) -> str:
+        self.calls.append(f"change {tool_id} to {typed}")
+        return f"It is now {typed}."
+
+    def _class_now(self, *, watch: Watch) -> Any:
+        """The class given, without what was looked at; it may take long."""
+        self.take_long(watch)
+        seen = {name for name, _, _ in self.looked}
+        return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
+
+    def _class_findings(self, *, watch: Watch) -> ClassFindings:
+        self.take_long(watch)
+        return self.class_found
+
+    def _inspect(self, attempt_id: str, result: str, *, severity: str, comment: str) -> Inspected:
         self.looked.append((attempt_id, result, severity))
         self.comments.append(comment)
         look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
         row = next(r for r in self.queue if r.attempt_id == attempt_id)
         return Inspected(look, row.setter, ("good",), ())
 
-    def sign_off(self, setter_id: str, grade: str) -> str:
-        """Remember the sign-off."""
+    def _sign_off(self, setter_id: str, grade: str) -> Signed:
         self.signed.append((setter_id, grade))
-        return f"{grade} is signed off."
+        given = SignOff(setter_id=setter_id, course="c", grade=grade, signed_by="Tutor")
+        return Signed(given, setter_id, f"{grade} is signed off.")
 
-    def second_look(self) -> Any:
+    def _second_look(self) -> SecondLook:
         """The positions given, without what was judged again."""
         seen = {name for name, _, _ in self.looked}
         rows = tuple(r for r in self.again if r.attempt_id not in seen)
@@ -240,68 +263,39 @@ class ServicesOfAnEvening:
             rows, f"Of {len(seen)} positions drawn at random, 0 got the same verdict."
         )
 
-    def judge_again(self, attempt_id: str, result: str, severity: str) -> Any:
-        """Remember the verdict."""
+    def _judge_again(self, attempt_id: str, result: str, severity: str) -> Inspected:
         self.looked.append((attempt_id, result, severity))
         look = Inspection(attempt_id=attempt_id, inspector="s1", result=(result,))
         return Inspected(look, self.setter, ("good",), ())
 
-    def people(self) -> Any:
-        """The people given."""
-        return self.everyone
-
-    def seat(self, setter_id: str) -> None:
-        """Let them sit down."""
+    def _seat(self, setter_id: str) -> None:
         self.setter = next(
             one.setter.name for one in self.everyone if one.setter.setter_id == setter_id
         )
 
-    def add_person(self, name: str) -> None:
-        """Add them and let them sit down."""
+    def _seat_new(self, name: str) -> None:
         self.setter = name
 
-    def undo(self) -> str:
-        """Say that it is taken back."""
+    def _undo(self) -> str:
         self._called("undo")
         return "Taken back: the attempt of 18:42."
 
-    def redo(self) -> str:
-        """Say that it is put back."""
-        return "Put back: the attempt of 18:42."
-
-    def remedies(self, result: str) -> tuple[str, ...]:
-        """What now, for a tilted stone."""
-        if "tilted" not in result:
-            return ()
-        return ("Before burnishing press the high side; after, lift the lip.",)
-
-    def log_page(self, words: str, before: Any, *, everyone: bool, order: Order = "time") -> Any:
+    def _log_page(
+        self, *, words: str, before: Cursor | None, everyone: bool, order: Order
+    ) -> LogPage:
         """A page of the rows that have all the words."""
         del everyone
         self.calls.append(f"log {words} {order}".strip())
         kept = tuple(r for r in self.rows if all(w in str(r) for w in words.split()))
-        start = int(before.before.attempt_id) if before is not None else 0
+        start = int(before.before.attempt_id or 0) if before is not None else 0
         end = start + PAGE
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
 
-    def history(self, attempt_id: str) -> tuple[str, ...]:
-        """Two changes."""
-        return (f"{attempt_id}: recorded", "result: good became tilted")
-
-    def findings(self) -> FindingsWithValues:
-        """The findings and values given."""
+    def _findings(self) -> FindingsWithValues:
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
         return FindingsWithValues(self.found, values)
-
-    def progress(self) -> Progress:
-        """The progress given."""
-        return self.counted
-
-    def drafts(self) -> Any:
-        """The keeper in memory."""
-        return self.keeper
 
     def _called(self, name: str) -> None:
         self.calls.append(name)
@@ -310,3 +304,27 @@ class ServicesOfAnEvening:
         if self.fails_next == name:
             self.fails_next = ""
             raise OSError(5, "Input/output error")
+
+
+def _values(attempt_id: str) -> Mapping[str, str]:
+    """An attempt with two defects."""
+    del attempt_id
+    return {
+        **bench.SET_UP,
+        "kind": "whole",
+        "began": "2026-02-28T18:30+00:00",
+        "fit": "drops in",
+        "result": "tilted;gap",
+        "severity": "2;1",
+        "note": "chatter",
+    }
+
+
+def _history(attempt_id: str) -> tuple[str, ...]:
+    """Two changes."""
+    return (f"{attempt_id}: recorded", "result: good became tilted")
+
+
+def _written(file: str, *, words: str, everyone: bool, attempt_ids: Sequence[str]) -> str:
+    """What would be written."""
+    return f"{file}: {words!r} {everyone} {', '.join(attempt_ids)}"

@@ -12,7 +12,7 @@ os.environ["TEXTUAL_COLOR_SYSTEM"] = "truecolor"
 from tests.tui.driving import press, running, settled
 
 from platebook.services.demo import demo_desk
-from platebook.tui.desk_services import DeskServices
+from platebook.tui.bench_session import BenchSession
 
 SHOWN = {
     "now": (),
@@ -46,7 +46,7 @@ async def take(folder: Path) -> None:
     with tempfile.TemporaryDirectory() as place:
         desk = demo_desk(Path(place))
         for name, keys in SHOWN.items():
-            async with running(DeskServices(lambda: desk), size=SIZE) as pilot:
+            async with running(BenchSession(lambda: desk), size=SIZE) as pilot:
                 await settled(pilot)
                 for key in keys:
                     await press(pilot, key)

@@ -1,7 +1,7 @@
-"""Course, Drawer and who is at the bench: what is asked of the services, then what is seen."""
+"""Course, Drawer and who is at the bench: what is asked of the session, then what is seen."""
 
 from tests.tui.driving import on, press, running, until
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Input
 
@@ -13,7 +13,7 @@ from platebook.tui.screens.now import NowScreen
 
 async def test_the_course_opens_at_the_grade_worked_at() -> None:
     """Its details stand beside it; down goes on through the exercises."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "c")
         assert on(pilot, CourseScreen)
         assert "9 of 17 good so far." in picture(pilot.app)
@@ -23,19 +23,19 @@ async def test_the_course_opens_at_the_grade_worked_at() -> None:
 
 async def test_a_tool_is_put_in_as_it_is_typed() -> None:
     """The key a asks, Enter puts it in, and the line is away again."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "t", "a", *"pin 1.95", "enter")
-        assert services.calls[-1] == "put in pin 1.95"
+        assert session.calls[-1] == "put in pin 1.95"
         assert "pin 1.95 lies in the drawer." in picture(pilot.app)
         assert not pilot.app.screen.query_one("#tool", Input).has_class("asked")
 
 
 async def test_a_tool_that_cannot_be_is_told_and_can_be_mended() -> None:
     """The refusal stands on the screen, and what was typed stays."""
-    services = ServicesOfAnEvening(fault=Refused("size: read 'wide', expected a length"))
-    services.fails_next = "put_in"
-    async with running(services) as pilot:
+    session = SessionOfAnEvening(fault=Refused("size: read 'wide', expected a length"))
+    session.fails_next = "put_in"
+    async with running(session) as pilot:
         await press(pilot, "t", "a", *"bur wide", "enter")
         assert "size: read 'wide'" in picture(pilot.app)
         assert pilot.app.screen.query_one("#tool", Input).value == "bur wide"
@@ -43,12 +43,12 @@ async def test_a_tool_that_cannot_be_is_told_and_can_be_mended() -> None:
 
 async def test_a_tool_is_changed_and_taken_out() -> None:
     """Enter offers it as typed; d takes it out and says what brings it back."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "t", "down", "enter")
         assert pilot.app.screen.query_one("#tool", Input).value == "bur 1.9 hart"
         await press(pilot, "backspace", "enter")
-        assert services.calls[-1] == "change t2 to bur 1.9 har"
+        assert session.calls[-1] == "change t2 to bur 1.9 har"
         await press(pilot, "d")
         assert "t2 is taken out; undo puts it back." in picture(pilot.app)
         await press(pilot, "enter", "escape")
@@ -58,8 +58,8 @@ async def test_a_tool_is_changed_and_taken_out() -> None:
 
 async def test_someone_else_sits_down() -> None:
     """The title names them, and the screen asks for what is theirs."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "b", "down", "enter")
         await until(pilot, lambda: "Bram Osk" in picture(pilot.app).splitlines()[0])
         assert on(pilot, NowScreen)
@@ -67,17 +67,17 @@ async def test_someone_else_sits_down() -> None:
 
 async def test_a_person_is_added_where_people_are_chosen() -> None:
     """The key a asks for a name, and they sit down; Esc leaves it as it is."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "b", "escape")
-        assert services.setter == "Ottoline Marsh"
+        assert session.setter == "Ottoline Marsh"
         await press(pilot, "b", "a", *"Wren", "enter")
-        await until(pilot, lambda: services.setter == "Wren")
+        await until(pilot, lambda: session.setter == "Wren")
 
 
 async def test_an_unfinished_attempt_keeps_its_setter_at_the_bench() -> None:
     """It is finished or dropped first."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "enter", "3", "escape", "escape", "b")
         assert on(pilot, NowScreen)
         assert "An attempt was left unfinished" in picture(pilot.app)

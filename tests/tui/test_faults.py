@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from tests.tui.bench import a_view
 from tests.tui.driving import press, settled
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 
 from platebook.tui.app import BenchApp
 from platebook.tui.screens.attempt import AttemptScreen
@@ -19,8 +19,8 @@ class FaultForATest(Exception):  # noqa: N818 - stands for any fault
 
 async def test_a_fault_keeps_the_draft_and_logs_no_values(tmp_path: Path) -> None:
     """The log names the kind of fault and the lines, never what was typed."""
-    services = ServicesOfAnEvening(view=a_view(readings_asked=False))
-    app = BenchApp(services, log_file=tmp_path / "logs" / "platebook.log")
+    session = SessionOfAnEvening(view=a_view(readings_asked=False))
+    app = BenchApp(session, log_file=tmp_path / "logs" / "platebook.log")
 
     def fails() -> None:
         raise FaultForATest(PRIVATE)
@@ -35,7 +35,7 @@ async def test_a_fault_keeps_the_draft_and_logs_no_values(tmp_path: Path) -> Non
 
     with pytest.raises(FaultForATest):
         await typing_a_note()
-    kept = services.keeper.draft()
+    kept = session.keeper.draft()
     assert kept is not None
     assert kept["typed"] == "burr"
     log = (tmp_path / "logs" / "platebook.log").read_text(encoding="utf-8")
@@ -47,13 +47,13 @@ async def test_a_fault_keeps_the_draft_and_logs_no_values(tmp_path: Path) -> Non
 
 async def test_a_fault_of_a_service_is_logged_and_said(tmp_path: Path) -> None:
     """A service that breaks does not end the app."""
-    services = ServicesOfAnEvening(fault=FaultForATest(PRIVATE))
+    session = SessionOfAnEvening(fault=FaultForATest(PRIVATE))
     log_file = tmp_path / "platebook.log"
-    app = BenchApp(services, log_file=log_file)
+    app = BenchApp(session, log_file=log_file)
     async with app.run_test() as pilot:
         await settled(pilot)
         assert app.is_running
-        services.fault = None
+        session.fault = None
         await press(pilot, "enter")
         assert app.now.view is not None
     assert "FaultForATest" in log_file.read_text(encoding="utf-8")

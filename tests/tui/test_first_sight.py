@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 
 import pytest
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from textual.content import Content
 
 from platebook.logbook.place import first_sight_file
@@ -100,12 +100,12 @@ def test_a_change_while_the_services_worked_is_not_passed_over(evening: Evening)
 async def test_the_next_start_shows_the_same_words_before_the_desk_is_open(tmp_path: Path) -> None:
     """Now as it was left, and a key waits for the answer."""
     evening = Evening(tmp_path)
-    first = BenchApp(ServicesOfAnEvening(), sight=evening.sight)
+    first = BenchApp(SessionOfAnEvening(), sight=evening.sight)
     async with first.run_test() as pilot:
         await pilot.app.workers.wait_for_complete()
         await pilot.pause()
         shown = {w.id: str(w.render()) for w in first.now.query(Words) if w.id != "told"}
-    again = BenchApp(ServicesOfAnEvening(), sight=evening.sight)
+    again = BenchApp(SessionOfAnEvening(), sight=evening.sight)
     again.desk_asked_for = True  # The desk stays shut.
     async with again.run_test() as pilot:
         assert {w.id: str(w.render()) for w in again.now.query(Words) if w.id != "told"} == shown

@@ -2,7 +2,7 @@
 
 import pytest
 from tests.tui.driving import press, running
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.fields import fields
@@ -50,7 +50,7 @@ def test_every_field_that_a_person_fills_in_at_the_bench_is_explained() -> None:
 )
 async def test_help_explains_the_field_in_focus(keys: tuple[str, ...], told: str) -> None:
     """What is read, in which unit, what is wanted; on the attempt, the plate, and Now."""
-    async with running(ServicesOfAnEvening(), size=(100, 90)) as pilot:
+    async with running(SessionOfAnEvening(), size=(100, 90)) as pilot:
         await press(pilot, *keys, "question_mark")
         text = " ".join(picture(pilot.app).replace("│", " ").split())
         assert told in text
@@ -59,7 +59,7 @@ async def test_help_explains_the_field_in_focus(keys: tuple[str, ...], told: str
 
 async def test_help_says_what_the_screen_is_for_and_scrolls_to_the_words() -> None:
     """What it is for first, then keys, then words."""
-    async with running(ServicesOfAnEvening(), size=(100, 90)) as pilot:
+    async with running(SessionOfAnEvening(), size=(100, 90)) as pilot:
         await press(pilot, "l", "question_mark")
         text = " ".join(picture(pilot.app).split())
         assert "Type / and words to narrow it" in text

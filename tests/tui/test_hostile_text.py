@@ -10,7 +10,7 @@ from typing import Any
 import pytest
 from tests.tui import bench
 from tests.tui.driving import press, running
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.analysis.findings import Findings
@@ -37,13 +37,13 @@ HOSTILE = (
 FORBIDDEN = set("\x1b\x07\x00\x9b\u202e\u2066\u200f")
 
 
-def hostile_services(text: str) -> ServicesOfAnEvening:
+def hostile_session(text: str) -> SessionOfAnEvening:
     """An evening in which every text that a person wrote is this one."""
     view = bench.a_view()
     reading = dataclasses.replace(bench.FIT, label=text, meaning=text, target=text)
     advice = view.advice.model_copy(update={"why": (text, text)})
     plate = PlateView(name=text, cells=(PlateCell(text, text, text),), next_position=text)
-    services = ServicesOfAnEvening(
+    session = SessionOfAnEvening(
         view=dataclasses.replace(
             view,
             setter=text,
@@ -74,9 +74,9 @@ def hostile_services(text: str) -> ServicesOfAnEvening:
             Listed(Setter(setter_id="s1", name=line(text) or "x", group=text), 1, in_use=True),
         ),
     )
-    grades = [g.model_copy(update={"title": text}) for g in services.counted.grades]
-    services.counted = services.counted.model_copy(update={"grades": tuple(grades)})
-    return services
+    grades = [g.model_copy(update={"title": text}) for g in session.counted.grades]
+    session.counted = session.counted.model_copy(update={"grades": tuple(grades)})
+    return session
 
 
 def hostile_findings(text: str) -> Findings:
@@ -104,7 +104,7 @@ WRITTEN = ("0 l", "4 f", "6 p", "8 c", "9 t", "10 b", "12 k", "13 i", "15 enter"
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 async def test_no_screen_takes_text_for_markup(text: str) -> None:
     """Every screen shows the text, runs nothing and stays alive."""
-    async with running(hostile_services(text), size=(120, 40)) as pilot:
+    async with running(hostile_session(text), size=(120, 40)) as pilot:
         seen = {"start": picture(pilot.app)}
         for step, key in enumerate(TOUR):
             await press(pilot, key)
@@ -122,7 +122,7 @@ def shows(seen: str, text: str) -> bool:
 async def test_a_click_on_hostile_text_runs_nothing() -> None:
     """A tag that names an action is text, also under the pointer."""
     text = "[@click=app.leave]click[/]"
-    async with running(hostile_services(text)) as pilot:
+    async with running(hostile_session(text)) as pilot:
         rows = picture(pilot.app).splitlines()
         place = next((x, y) for y, row in enumerate(rows) if (x := row.find("click[/]")) >= 0)
         await pilot.click(offset=place)
@@ -133,27 +133,27 @@ async def test_a_click_on_hostile_text_runs_nothing() -> None:
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 async def test_typed_and_pasted_text_is_shown_as_text(text: str) -> None:
     """A note with anything in it is typed, shown and saved without harm."""
-    services = ServicesOfAnEvening(view=bench.a_view(readings_asked=False))
-    async with running(services) as pilot:
+    session = SessionOfAnEvening(view=bench.a_view(readings_asked=False))
+    async with running(session) as pilot:
         await press(pilot, "enter", "0", "6")
         for sign in text.replace("\n", " ").replace("\r", " "):
             await pilot.press(sign if sign.isprintable() else "space")
         await press(pilot, "enter", "enter")
-    assert len(services.saved) == 1
+    assert len(session.saved) == 1
 
 
 @pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
 async def test_windows_and_offers_take_text_as_text(text: str) -> None:
     """Trouble, refusals and the offers of the first start are text as well."""
     unusable: Any = LogbookUnusable(text, text)
-    async with running(ServicesOfAnEvening(fault=unusable)) as pilot:
+    async with running(SessionOfAnEvening(fault=unusable)) as pilot:
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
-    services = ServicesOfAnEvening(new=True, setter="")
-    services.courses = (OfferedCourse("a", text, text),)
-    async with running(services) as pilot:
+    session = SessionOfAnEvening(new=True, setter="")
+    session.courses = (OfferedCourse("a", text, text),)
+    async with running(session) as pilot:
         await press(pilot, "enter", "enter")
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
-        services.fault = Refused(text)
+        session.fault = Refused(text)
         await press(pilot, "enter", "u")
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
 

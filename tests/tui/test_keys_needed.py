@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
 from pathlib import Path
+from typing import Concatenate
 
 import pytest
 from tests.services.bench import BRAM, NOW, SEAT_BUR, a_row, ada_at, logged
@@ -21,7 +22,7 @@ from platebook.services.log import attempts_of, inspections_of
 from platebook.services.now import NowView, now
 from platebook.services.roster import add_setter
 from platebook.services.second_look import second_look
-from platebook.tui.desk_services import DeskServices
+from platebook.tui.bench_session import Answer, Arguments, BenchSession
 from platebook.tui.screens.attempt import AttemptScreen
 from platebook.tui.screens.findings import FindingsScreen
 from platebook.tui.screens.now import NowScreen
@@ -32,12 +33,20 @@ LOGGED = 5
 """What Ada has logged on the day before: with these, a whole setting comes next."""
 
 
-class NothingAsked(DeskServices):
+class NothingAsked(BenchSession):
     """A bench at which the next attempt's readings are not asked."""
 
-    def now(self) -> NowView:
-        """The next exercise, without its readings."""
-        return dataclasses.replace(super().now(), readings_asked=False, readings=())
+    def call(
+        self,
+        use_case: Callable[Concatenate[Desk, Arguments], Answer],
+        *args: Arguments.args,
+        **kwargs: Arguments.kwargs,
+    ) -> Answer:
+        """The use case's answer; the next exercise comes without its readings."""
+        answer = super().call(use_case, *args, **kwargs)
+        if isinstance(answer, NowView):
+            return dataclasses.replace(answer, readings_asked=False, readings=())
+        return answer
 
 
 @dataclass(frozen=True)
@@ -163,7 +172,7 @@ def bram_sits(desk: Desk, app: App[None]) -> None:
     """Bram is at the bench, on Now."""
     del desk
     assert isinstance(app.screen, NowScreen)
-    assert app.screen.services.setter == BRAM
+    assert app.screen.session.setter == BRAM
 
 
 PLATE = "w" + "3" * 10 + "2" * 10 + "1" * 20 + "0012002" + "10000" + "*"
@@ -212,8 +221,8 @@ async def test_a_task_is_done_by_its_keys(
     """From Now, by these keys alone."""
     monkeypatch.chdir(tmp_path)
     task, desk = TASKS[words], a_bench(tmp_path)
-    services = (DeskServices if task.asked else NothingAsked)(lambda: desk)
-    async with running(services) as pilot:
+    session = (BenchSession if task.asked else NothingAsked)(lambda: desk)
+    async with running(session) as pilot:
         assert on(pilot, NowScreen)
         await press(pilot, *task.before)
         await press(pilot, *task.keys)

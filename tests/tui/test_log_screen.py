@@ -6,16 +6,17 @@ from typing import Any
 from tests.patience import PATIENCE
 from tests.tui import bench
 from tests.tui.driving import press, running, until
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Input
 
+from platebook.services.log import LogPage
 from platebook.tui.widgets.log_table import LogTable
 
 
 async def test_ticked_rows_are_hidden_together() -> None:
     """Space ticks with a sign and goes on; d hides what is ticked, and the ticks are gone."""
-    async with running(ServicesOfAnEvening(rows=bench.log_rows(4))) as pilot:
+    async with running(SessionOfAnEvening(rows=bench.log_rows(4))) as pilot:
         await press(pilot, "l", "space", "space")
         assert "2 ticked" in picture(pilot.app)
         table = pilot.app.screen.query_one(LogTable)
@@ -27,7 +28,7 @@ async def test_ticked_rows_are_hidden_together() -> None:
 
 async def test_a_tick_is_taken_away_again() -> None:
     """By a second tick, or all of them by Esc."""
-    async with running(ServicesOfAnEvening(rows=bench.log_rows(3))) as pilot:
+    async with running(SessionOfAnEvening(rows=bench.log_rows(3))) as pilot:
         await press(pilot, "l", "space", "up", "space")
         assert pilot.app.screen.query_one(LogTable).ticked_ids == ()
         await press(pilot, "space", "escape")
@@ -36,14 +37,14 @@ async def test_a_tick_is_taken_away_again() -> None:
 
 async def test_the_order_goes_round() -> None:
     """By time, by stone, by grade, and the last line says which."""
-    services = ServicesOfAnEvening(rows=bench.log_rows(3))
-    async with running(services) as pilot:
+    session = SessionOfAnEvening(rows=bench.log_rows(3))
+    async with running(session) as pilot:
         await press(pilot, "l")
         for told in ("largest stone first", "by grade, newest first", "newest first"):
             expected = f"Marsh, {told}"
             await press(pilot, "o")
             await until(pilot, lambda: expected in picture(pilot.app))  # noqa: B023 - awaited here
-    assert [c for c in services.calls if c.startswith("log")] == [
+    assert [c for c in session.calls if c.startswith("log")] == [
         "log  time",
         "log  stone",
         "log  grade",
@@ -53,7 +54,7 @@ async def test_the_order_goes_round() -> None:
 
 async def test_what_is_shown_or_ticked_is_written_to_a_file() -> None:
     """The name is asked for with one to begin from; Esc leaves it be."""
-    async with running(ServicesOfAnEvening(rows=bench.log_rows(40))) as pilot:
+    async with running(SessionOfAnEvening(rows=bench.log_rows(40))) as pilot:
         await press(pilot, "l", "slash", *"tilted", "enter", "w")
         assert pilot.app.screen.query_one("#file", Input).value == "attempts-2026-03-04.csv"
         assert "Enter writes all that are shown." in picture(pilot.app)
@@ -65,31 +66,30 @@ async def test_what_is_shown_or_ticked_is_written_to_a_file() -> None:
         assert not pilot.app.screen.query_one("#file", Input).has_class("asked")
 
 
-class _SlowLog(ServicesOfAnEvening):
+class _SlowLog(SessionOfAnEvening):
     """A log in which every look waits until it is let go."""
 
     def __init__(self, **values: Any) -> None:
         super().__init__(**values)
         self.let_go = threading.Event()
 
-    def log_page(self, *arguments: Any, **named: Any) -> Any:
-        """The page, when it is let go."""
-        page = super().log_page(*arguments, **named)
+    def _log_page(self, **asked: Any) -> LogPage:
+        page = super()._log_page(**asked)
         self.let_go.wait(PATIENCE)
         return page
 
 
 async def test_words_typed_during_a_long_look_are_looked_for_once() -> None:
     """Five letters in a slow log are one more look, for all of them, not five."""
-    services = _SlowLog(rows=bench.log_rows(40))
-    async with running(services) as pilot:
+    session = _SlowLog(rows=bench.log_rows(40))
+    async with running(session) as pilot:
         pilot.app.action_show("log")  # type: ignore[attr-defined]
         await until(pilot, lambda: "Looking through the log" in picture(pilot.app))
         for key in ("slash", *"tilted"):
             await pilot.press(key)
-        services.let_go.set()
-        await until(pilot, lambda: "tilted" in services.calls[-1])
+        session.let_go.set()
+        await until(pilot, lambda: "tilted" in session.calls[-1])
         await until(pilot, lambda: "Looking" not in picture(pilot.app))
         rows = pilot.app.screen.query_one(LogTable).rows
         assert {row.result_text for row in rows} == {"tilted"}
-    assert [c for c in services.calls if c.startswith("log")] == ["log  time", "log tilted time"]
+    assert [c for c in session.calls if c.startswith("log")] == ["log  time", "log tilted time"]

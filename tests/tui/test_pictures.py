@@ -5,18 +5,18 @@ from collections.abc import Callable
 import pytest
 from tests.tui import bench
 from tests.tui.driving import press, running
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import SIZES, assert_same_picture
 
 
-def full() -> ServicesOfAnEvening:
+def full() -> SessionOfAnEvening:
     """An evening in the middle of the course."""
-    return ServicesOfAnEvening(rows=bench.log_rows(60))
+    return SessionOfAnEvening(rows=bench.log_rows(60))
 
 
-def empty() -> ServicesOfAnEvening:
+def empty() -> SessionOfAnEvening:
     """The first evening."""
-    return ServicesOfAnEvening(
+    return SessionOfAnEvening(
         view=bench.an_empty_view(),
         found=bench.no_findings(),
         counted=bench.no_progress(),
@@ -24,17 +24,17 @@ def empty() -> ServicesOfAnEvening:
     )
 
 
-def invented() -> ServicesOfAnEvening:
+def invented() -> SessionOfAnEvening:
     """The invented class."""
-    return ServicesOfAnEvening(invented=True)
+    return SessionOfAnEvening(invented=True)
 
 
-def new() -> ServicesOfAnEvening:
+def new() -> SessionOfAnEvening:
     """Nobody has been set up yet."""
-    return ServicesOfAnEvening(new=True, setter="", view=bench.an_empty_view())
+    return SessionOfAnEvening(new=True, setter="", view=bench.an_empty_view())
 
 
-PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] = {
+PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = {
     "now-full": (full, ()),
     "now-empty": (empty, ()),
     "now-invented": (invented, ()),
@@ -77,7 +77,7 @@ PICTURES: dict[str, tuple[Callable[[], ServicesOfAnEvening], tuple[str, ...]]] =
 @pytest.mark.parametrize("name", PICTURES)
 async def test_the_screen_looks_as_its_picture(name: str, size: tuple[int, int]) -> None:
     """What stands on the screen is what was last looked at."""
-    services, keys = PICTURES[name]
-    async with running(services(), size=size) as pilot:
+    session, keys = PICTURES[name]
+    async with running(session(), size=size) as pilot:
         await press(pilot, *keys)
         assert_same_picture(pilot.app, name)

@@ -6,7 +6,7 @@ from datetime import timedelta
 
 from tests.tui.bench import a_view
 from tests.tui.driving import on, press, running, until
-from tests.tui.fakes import EVENING, ServicesOfAnEvening
+from tests.tui.fakes import EVENING, SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.problem import Problem
@@ -24,9 +24,9 @@ LOOKS = "00" + "12" + "00" + "21" + "0000"
 """Position 3 is loose, clear, and 6 is high, slight: how bad stands behind its defect."""
 
 
-def a_plate() -> ServicesOfAnEvening:
+def a_plate() -> SessionOfAnEvening:
     """An evening with a fresh plate of ten, three readings asked."""
-    return ServicesOfAnEvening(view=dataclasses.replace(a_view(), plate=TEN))
+    return SessionOfAnEvening(view=dataclasses.replace(a_view(), plate=TEN))
 
 
 async def test_a_plate_of_ten_costs_less_than_two_minutes_of_keys() -> None:
@@ -34,32 +34,32 @@ async def test_a_plate_of_ten_costs_less_than_two_minutes_of_keys() -> None:
 
     At one key a second, which is slow for a number pad, that is under a minute.
     """
-    services = a_plate()
+    session = a_plate()
     keys = ["w", *FITS, *HEIGHTS, *LEDGES, *LOOKS, "asterisk"]
-    async with running(services) as pilot:
+    async with running(session) as pilot:
         await press(pilot, *keys)
         await until(pilot, lambda: on(pilot, NowScreen))
     assert len(keys) == 44
-    assert [row["position"] for row in services.saved] == [str(n) for n in range(1, 11)]
-    assert [row["fit"] for row in services.saved][4:7] == [
+    assert [row["position"] for row in session.saved] == [str(n) for n in range(1, 11)]
+    assert [row["fit"] for row in session.saved][4:7] == [
         "enters tilted and snaps",
         "drops in",
         "drops in and moves",
     ]
-    assert [(r["result"], r.get("severity")) for r in services.saved[2:6]] == [
+    assert [(r["result"], r.get("severity")) for r in session.saved[2:6]] == [
         ("loose", "2"),
         ("good", None),
         ("good", None),
         ("high", "1"),
     ]
-    assert {row["plate"] for row in services.saved} == {"D"}
-    assert {row["readings_asked"] for row in services.saved} == {"yes"}
+    assert {row["plate"] for row in session.saved} == {"D"}
+    assert {row["readings_asked"] for row in session.saved} == {"yes"}
 
 
 async def test_a_burst_lands_cell_by_cell() -> None:
     """All keys at once, as from a fast hand during a stall, are each in their place."""
-    services = a_plate()
-    async with running(services) as pilot:
+    session = a_plate()
+    async with running(session) as pilot:
         await press(pilot, "w")
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
@@ -91,8 +91,8 @@ async def test_a_reading_outside_is_marked_with_a_sign() -> None:
 
 async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
     """Judged positions are saved; readings of the others stay, and Esc leaves them for later."""
-    services = a_plate()
-    async with running(services) as pilot:
+    session = a_plate()
+    async with running(session) as pilot:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
         await press(pilot, "asterisk")
         assert "1 saved; these are not judged yet." in " ".join(picture(pilot.app).split())
@@ -105,31 +105,31 @@ async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
         await press(pilot, "enter")
         assert on(pilot, PlateScreen)
         assert "it is as you left it" in picture(pilot.app)
-    assert len(services.saved) == 1
+    assert len(session.saved) == 1
 
 
 async def test_every_key_is_in_the_draft_and_saving_clears_it() -> None:
     """Killed after any key, the next start offers the plate as it was."""
-    services = a_plate()
-    async with running(services) as pilot:
+    session = a_plate()
+    async with running(session) as pilot:
         await press(pilot, "w", "3", "4")
-        assert services.keeper.kept is not None
-        kept = from_draft(json.loads(json.dumps(services.keeper.kept)))
+        assert session.keeper.kept is not None
+        kept = from_draft(json.loads(json.dumps(session.keeper.kept)))
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
         assert kept is not None
         assert kept.cells == screen.sheet.cells
         await press(pilot, *"3" * 8, *"2" * 10, *"1" * 10, *"0" * 10, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
-        assert services.keeper.kept is None
+        assert session.keeper.kept is None
 
 
 async def test_a_draft_left_behind_is_gone_on_with() -> None:
     """Another window's plate, offered at the start."""
-    services = a_plate()
-    async with running(services) as pilot:
+    session = a_plate()
+    async with running(session) as pilot:
         await press(pilot, "w", "3")
-        left = services.keeper.kept
+        left = session.keeper.kept
     async with running(dataclasses.replace(a_plate(), left_behind=left)) as pilot:
         assert "A plate was left unfinished" in picture(pilot.app)
         await press(pilot, "enter")
@@ -140,10 +140,10 @@ async def test_a_draft_left_behind_is_gone_on_with() -> None:
 
 async def test_a_refusal_is_told_and_nothing_is_lost() -> None:
     """What the logbook cannot take stays on the sheet with the reason."""
-    services = a_plate()
+    session = a_plate()
     fault = Problem(1, "fit", "x", "one of 1 to 5")
-    services.recorded = Recorded((), (fault,), stored=False)
-    async with running(services) as pilot:
+    session.recorded = Recorded((), (fault,), stored=False)
+    async with running(session) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "asterisk")
         assert "fit: read 'x', expected one of 1 to 5" in picture(pilot.app)
         screen = pilot.app.screen
@@ -161,8 +161,8 @@ async def test_saving_without_a_result_says_what_is_missing() -> None:
 async def test_a_full_plate_says_so() -> None:
     """And Now stays."""
     full = PlateView("D", (PlateCell("1", "+", "good", "a"),), None, 5)
-    services = ServicesOfAnEvening(view=dataclasses.replace(a_view(), plate=full))
-    async with running(services) as pilot:
+    session = SessionOfAnEvening(view=dataclasses.replace(a_view(), plate=full))
+    async with running(session) as pilot:
         await press(pilot, "w")
         assert on(pilot, NowScreen)
         assert "no free position" in " ".join(picture(pilot.app).split())
@@ -201,8 +201,8 @@ def test_a_plate_typed_from_paper_has_no_minutes() -> None:
 
 async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
     """Its time was shared out when it was saved first."""
-    services = a_plate()
-    async with running(services) as pilot:
+    session = a_plate()
+    async with running(session) as pilot:
         await press(pilot, "w")
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
@@ -214,4 +214,4 @@ async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
         screen.sheet = dataclasses.replace(screen.sheet, cells={("2", "result"): "0"})
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
-    assert [row.get("minutes") for row in services.saved] == ["5.0", None]
+    assert [row.get("minutes") for row in session.saved] == ["5.0", None]

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.tui.bench import a_view
 from tests.tui.driving import on, press, running, until
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from tests.tui.test_ordered_input import send
 from textual import events
@@ -39,8 +39,8 @@ def column(sheet: PlateSheet, name: str) -> tuple[str, ...]:
 @pytest.mark.parametrize("stall", [0, 0.4])
 async def test_a_series_runs_down_its_column(stall: float) -> None:
     """In one burst, though the event loop stands still: each size in its position, and saved so."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "w", "m", "1")
         pilot.app.call_later(lambda: time.sleep(stall))
         send(pilot.app, "".join(f"{seat}\r" for seat in SEATS) + "0" * 7)
@@ -48,13 +48,13 @@ async def test_a_series_runs_down_its_column(stall: float) -> None:
         assert column(the_sheet(pilot), "seat_diameter_mm") == SEATS
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
-    assert tuple(row["seat_diameter_mm"] for row in services.saved) == SEATS
-    assert {row["result"] for row in services.saved} == {"good"}
+    assert tuple(row["seat_diameter_mm"] for row in session.saved) == SEATS
+    assert {row["result"] for row in session.saved} == {"good"}
 
 
 async def test_a_reading_too_many_judges_nothing() -> None:
     """After the last position the result is asked by digit; the eighth size is told of."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "1")
         send(pilot.app, "".join(f"{seat}\r" for seat in (*SEATS, "1.98")))
         await until(pilot, lambda: "result: read 1.98, expected one digit" in picture(pilot.app))
@@ -66,22 +66,22 @@ async def test_a_reading_too_many_judges_nothing() -> None:
 @pytest.mark.parametrize("size", ["1.96", "0.38", "12.5"])
 async def test_a_size_among_digits_fills_no_cell(size: str) -> None:
     """In the column of the fit nothing is noted, the cursor stays, and the draft holds nothing."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "w")
         send(pilot.app, f"{size}\r")
         await until(pilot, lambda: f"fit: read {size}" in picture(pilot.app))
         await pilot.pause()
         sheet = the_sheet(pilot)
         assert (dict(sheet.cells), sheet.row, sheet.column) == ({}, 0, 0)
-        assert services.keeper.draft() is None
+        assert session.keeper.draft() is None
         await press(pilot, "3")
         assert column(the_sheet(pilot), "fit")[0] == "3"
 
 
 async def test_the_size_just_noted_stands_large_beside_its_window() -> None:
     """With whether it is inside, for somebody who looks up from the bench."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "1", *"1.95", "enter")
         seen = picture(pilot.app)
         assert "just noted: seat diameter, position 4" in seen
@@ -95,7 +95,7 @@ async def test_the_size_just_noted_stands_large_beside_its_window() -> None:
 
 async def test_a_size_is_rubbed_out_sign_by_sign_and_left_by_the_arrows() -> None:
     """What is typed when the cursor goes elsewhere stands in its cell."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "1", *"1.99", "backspace", "6", "down", *"1.94", "escape")
         assert "A plate was left unfinished" in picture(pilot.app)
         await press(pilot, "enter")
@@ -105,7 +105,7 @@ async def test_a_size_is_rubbed_out_sign_by_sign_and_left_by_the_arrows() -> Non
 
 async def test_choosing_a_size_can_be_left() -> None:
     """Any key but a size's digit leaves the columns as they are; the same size twice is one."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "escape")
         assert on(pilot, PlateScreen)
         assert len(the_sheet(pilot).columns) == 5
@@ -116,7 +116,7 @@ async def test_choosing_a_size_can_be_left() -> None:
 @pytest.mark.parametrize("ending", ["\n", "\r\n", "\r"])
 async def test_a_pasted_column_is_a_cell_a_line(ending: str) -> None:
     """Sizes and digits alike; an empty line leaves its cell empty."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "m", "1")
         pilot.app.screen.post_message(events.Paste(ending.join(["1.93", "", "1.95"])))
         await until(pilot, lambda: "1.95" in column(the_sheet(pilot), "seat_diameter_mm"))
@@ -128,7 +128,7 @@ async def test_a_pasted_column_is_a_cell_a_line(ending: str) -> None:
 
 async def test_how_bad_a_defect_is_is_asked_in_place() -> None:
     """In the words of the defect; a good one is followed by the next position at once."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "4")
         assert "how bad is tilted, position 5" in picture(pilot.app)
         assert "2 clear: 3-6 degrees, seen unaided" in picture(pilot.app)

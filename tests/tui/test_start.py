@@ -18,10 +18,10 @@ HEAVY = {
 PROBE = """
 import asyncio, sys
 from platebook.tui.app import BenchApp
-from platebook.tui.desk_services import DeskServices
+from platebook.tui.bench_session import BenchSession
 
 async def main():
-    app = BenchApp(DeskServices(lambda: None))
+    app = BenchApp(BenchSession(lambda: None))
     app.open_desk = lambda: None
     async with app.run_test():
         pass

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.tui.driving import on, press, running, until
-from tests.tui.fakes import ServicesOfAnEvening
+from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from tests.tui.sizes import SERIES, SIZES, sizes_asked
 from tests.tui.test_ordered_input import send
@@ -24,13 +24,13 @@ from platebook.tui.stray_size import BURST_S, StraySize
 @pytest.mark.parametrize("stall", [0, 0.4])
 async def test_a_series_fills_one_size_after_the_other(stall: float) -> None:
     """However fast it comes, and though the event loop stands still meanwhile."""
-    services = sizes_asked()
-    async with running(services) as pilot:
+    session = sizes_asked()
+    async with running(session) as pilot:
         await press(pilot, "enter")
         pilot.app.call_later(lambda: time.sleep(stall))
         send(pilot.app, "".join(f"{size}\r" for size in SERIES) + "0\r")
-        await until(pilot, lambda: len(services.saved) == 1)
-    (row,) = services.saved
+        await until(pilot, lambda: len(session.saved) == 1)
+    (row,) = session.saved
     assert tuple(row[name] for name in SIZES) == SERIES
 
 
@@ -51,8 +51,8 @@ async def test_one_reading_too_many_is_dropped_and_told_of() -> None:
 @pytest.mark.parametrize("stall", [0, 0.3])
 async def test_a_size_where_a_digit_is_asked_answers_nothing(size: str, stall: float) -> None:
     """At the fit, nothing is noted and nothing is left in the draft; the next digit answers."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, "enter")
         pilot.app.call_later(lambda: time.sleep(stall))
         send(pilot.app, f"{size}\r")
@@ -61,7 +61,7 @@ async def test_a_size_where_a_digit_is_asked_answers_nothing(size: str, stall: f
         screen = pilot.app.screen
         assert isinstance(screen, AttemptScreen)
         assert (screen.entry.stop, dict(screen.entry.answers)) == ("fit", {})
-        assert services.keeper.draft() is None
+        assert session.keeper.draft() is None
         await press(pilot, "3")
         assert dict(screen.entry.answers) == {"fit": "enters tilted and snaps"}
 
@@ -70,8 +70,8 @@ async def test_a_size_where_a_digit_is_asked_answers_nothing(size: str, stall: f
 @pytest.mark.parametrize("waiting", [False, True], ids=["at rest", "ahead of the exercise"])
 async def test_a_size_on_now_begins_nothing_that_is_answered(size: str, waiting: bool) -> None:  # noqa: FBT001
     """Whether its first digit could start an attempt or not, and while Now still looks."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         now = pilot.app.screen
         assert isinstance(now, NowScreen)
         now.current = not waiting
@@ -85,20 +85,20 @@ async def test_a_size_on_now_begins_nothing_that_is_answered(size: str, waiting:
             assert dict(pilot.app.screen.entry.answers) == {}
         else:
             assert on(pilot, NowScreen)
-    assert services.keeper.draft() is None
+    assert session.keeper.draft() is None
 
 
 async def test_a_size_after_saving_answers_nothing() -> None:
     """The digit that would start the next stone is taken back."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, *"3210", "enter")
         send(pilot.app, "1.96\r")
         await until(pilot, lambda: "fit: read 1.96" in picture(pilot.app))
         screen = pilot.app.screen
         assert isinstance(screen, AttemptScreen)
         assert (screen.saved, dict(screen.entry.answers)) == (False, {})
-    assert len(services.saved) == 1
+    assert len(session.saved) == 1
 
 
 @pytest.mark.parametrize("keys", [(), ("8",), ("9",)], ids=["finish", "set-up", "more"])
@@ -106,8 +106,8 @@ async def test_a_size_at_the_finish_or_a_list_opens_nothing(
     keys: tuple[str, ...],
 ) -> None:
     """Its digits would open lines there, and at the finish its Enter would save."""
-    services = ServicesOfAnEvening()
-    async with running(services) as pilot:
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
         await press(pilot, *"3210", *keys)
         screen = pilot.app.screen
         assert isinstance(screen, AttemptScreen)
@@ -117,12 +117,12 @@ async def test_a_size_at_the_finish_or_a_list_opens_nothing(
         await pilot.pause()
         assert screen.entry == before
         assert (before.stop == FINISH) == (not keys)
-    assert services.saved == []
+    assert session.saved == []
 
 
 async def test_a_size_typed_by_hand_into_a_line_just_opened_is_taken() -> None:
     """A person opens the line by its digit and types ".8": the keys lie apart."""
-    async with running(ServicesOfAnEvening()) as pilot:
+    async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "enter", "slash")
         screen = pilot.app.screen
         assert isinstance(screen, AttemptScreen)

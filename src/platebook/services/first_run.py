@@ -25,6 +25,19 @@ class OfferedCourse:
     about: str
 
 
+@dataclass(frozen=True)
+class FirstOffers:
+    """What can be chosen from at a first start."""
+
+    courses: tuple[OfferedCourse, ...]
+    tools: tuple[Tool, ...]
+
+
+def first_offers(desk: Desk) -> FirstOffers | None:
+    """The courses and tools offered at a first start; None where somebody has been set up."""
+    return FirstOffers(offered_courses(), offered_tools()) if is_new(desk) else None
+
+
 def is_new(desk: Desk) -> bool:
     """Whether nobody has been set up in this logbook yet."""
     if not desk.path.exists():

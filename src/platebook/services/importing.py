@@ -106,6 +106,15 @@ def export_file(
     return len(found)
 
 
+def write_typed(
+    desk: Desk, typed: str, *, everyone: bool, words: str, attempt_ids: Iterable[str]
+) -> str:
+    """`export_file` to a file as a person types its name, `~` included; says what was done."""
+    file = Path(typed).expanduser().absolute()
+    count = export_file(desk, file, everyone=everyone, words=words, attempt_ids=attempt_ids)
+    return f"{count} attempts written to {file}"
+
+
 def _attempts_in(
     file: Path, data: bytes, reading: "Reading"
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:

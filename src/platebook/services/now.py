@@ -63,6 +63,14 @@ class NowView:
     seat_tool: str = ""
 
 
+@dataclass(frozen=True)
+class WhatNext:
+    """What a saved attempt is answered with: what Now shows, and what to do about its result."""
+
+    view: NowView
+    remedies: tuple[str, ...]
+
+
 class KeptNow(BaseModel):
     """What Now shows, as it is kept beside the logbook to be there at once."""
 
@@ -104,6 +112,13 @@ def now(desk: Desk) -> NowView:
             setter_id=setter.setter_id or "",
             digest="\n".join(rests_on),
         ).view
+
+
+def what_next(desk: Desk, result: str) -> WhatNext:
+    """The next exercise after an attempt with this result, and a remedy for each of its defects."""
+    from platebook.services.recording import remedy_for
+
+    return WhatNext(now(desk), remedy_for(result))
 
 
 def now_at(

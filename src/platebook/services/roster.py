@@ -89,6 +89,17 @@ def use_setter(desk: Desk, wanted: str) -> Setter:
         return found
 
 
+def seat(desk: Desk, wanted: str) -> Desk:
+    """The desk with this person at it, who is the one in use in this logbook from then on."""
+    person = use_setter(desk, wanted)
+    return desk.for_setter(person.setter_id or "", person.name)
+
+
+def seat_new(desk: Desk, name: str) -> Desk:
+    """The desk with a person at it who is added to the logbook by this name."""
+    return seat(desk, add_setter(desk, name).setter_id or "")
+
+
 def follow_course(desk: Desk, course_id: str, text: str | None = None) -> Setter:
     """Let the setter in use follow this course; a course of one's own comes with its text."""
     from platebook.practice.course_file import load_course

@@ -1,4 +1,4 @@
-"""The Textual app: screens that own frozen values, call services in workers and post messages."""
+"""The Textual app: screens that own frozen values, call use cases in workers and post messages."""
 
 from collections.abc import Callable
 from typing import TYPE_CHECKING

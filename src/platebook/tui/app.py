@@ -1,4 +1,4 @@
-"""The app: theme, keys, services and navigation, nothing else.
+"""The app: theme, keys, session and navigation, nothing else.
 
 Only Textual is imported before the first paint. A worker then takes the desk and fills Now; the
 other screens are imported when they are first shown.
@@ -21,6 +21,7 @@ from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
 
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
 from platebook.tui.first_sight import FirstSight
 from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
@@ -31,8 +32,8 @@ from platebook.tui.ways_in import WHOLE_PLATE
 
 if TYPE_CHECKING:
     from platebook.services.desk import Desk
+    from platebook.services.first_run import FirstOffers
     from platebook.services.now import NowView
-    from platebook.tui.services import Services
 
 BROKEN = (
     "platebook had to stop: {name}. What was saved is safe, and what was being typed is kept as a"
@@ -54,24 +55,24 @@ class BenchApp(App[None], inherit_bindings=False):
     """
 
     class Opened(Message):
-        """The desk is taken; `new` says that nobody has been set up yet."""
+        """The desk is taken; `offers` are for a first start, None where somebody is set up."""
 
-        def __init__(self, new: bool) -> None:  # noqa: FBT001 - a message holds one answer
+        def __init__(self, offers: "FirstOffers | None") -> None:
             super().__init__()
-            self.new = new
+            self.offers = offers
 
     def __init__(
         self,
-        services: "Services",
+        session: BenchSession,
         *,
         log_file: Path | None = None,
         sight: FirstSight | None = None,
     ) -> None:
         super().__init__()
-        self.services = services
+        self.session = session
         self.log_file = log_file
         self.desk_asked_for = False
-        self.now = NowScreen(services, self.begin, sight)
+        self.now = NowScreen(session, self.begin, sight)
         for theme in THEMES:
             self.register_theme(theme)
         self.theme = THEMES[0].name
@@ -92,8 +93,16 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def open_desk(self) -> None:
         """Take the desk in a worker."""
+        session = self.session
+
+        def opened() -> "FirstOffers | None":
+            from platebook.services.first_run import first_offers
+
+            session.open()
+            return session.call(first_offers)
+
         self.desk_asked_for = True
-        self.now.ask(self.services.open, self.Opened)
+        self.now.ask(opened, self.Opened)
 
     def _open_if_waiting(self) -> None:
         """After the first paint, unless a key typed ahead of it has asked for the desk before."""
@@ -103,10 +112,11 @@ class BenchApp(App[None], inherit_bindings=False):
     @on(Opened)
     def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up."""
-        if event.new:
+        if event.offers is not None:
             from platebook.tui.screens.first_run import FirstRunScreen
 
-            self.push_screen(FirstRunScreen(self.services), lambda _: self.now.load())
+            first_run = FirstRunScreen(self.session, event.offers)
+            self.push_screen(first_run, lambda _: self.now.load())
         else:
             self.now.load()
 
@@ -116,14 +126,14 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.screens.plate import FULL, PlateScreen
 
         if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
-            plate = PlateScreen.at(self.services, view, draft)
+            plate = PlateScreen.at(self.session, view, draft)
             if plate is None:
                 self.now.tell(FULL)
             else:
                 self.push_screen(plate, self._remember_unfinished)
             return
         self.push_screen(
-            AttemptScreen.at(self.services, view, draft, sign), self._remember_unfinished
+            AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
         )
 
     @on(Amend)
@@ -136,7 +146,7 @@ class BenchApp(App[None], inherit_bindings=False):
             # There is one draft: opening another attempt over it would lose the first.
             event.screen.tell(UNFINISHED)
             return
-        screen = AttemptScreen.correcting(self.services, event.attempt_id, event.values)
+        screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values)
         self.push_screen(screen, self._remember_unfinished)
 
     @on(Past)
@@ -178,20 +188,20 @@ class BenchApp(App[None], inherit_bindings=False):
         else:
             from platebook.tui.pages import page_at
 
-            self.push_screen(page_at(place, self.services))
+            self.push_screen(page_at(place, self.session))
 
     @on(NowScreen.LookAgain)
     def look_again(self) -> None:
         """Open the second look."""
         from platebook.tui.screens.second_look import SecondLookScreen
 
-        self.push_screen(SecondLookScreen(self.services), lambda _: self.now.load())
+        self.push_screen(SecondLookScreen(self.session), lambda _: self.now.load())
 
     def on_class_screen_what_all_share(self) -> None:
         """Open what the class shares."""
         from platebook.tui.screens.shared import SharedScreen
 
-        self.push_screen(SharedScreen(self.services))
+        self.push_screen(SharedScreen(self.session))
 
     def action_setters(self) -> None:
         """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
@@ -203,7 +213,7 @@ class BenchApp(App[None], inherit_bindings=False):
         if self.now.draft is not None:
             screen.tell(UNFINISHED)
             return
-        self.push_screen(SettersScreen(self.services), self._sit_down)
+        self.push_screen(SettersScreen(self.session), self._sit_down)
 
     def action_help(self) -> None:
         """What the keys do on this screen."""
@@ -249,7 +259,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def _try_again(self, again: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if again and isinstance(self.screen, BenchScreen):
-            if self.services.setter:
+            if self.session.setter:
                 self.screen.load()
             else:
                 self.open_desk()
@@ -296,10 +306,8 @@ def run_app(desk_factory: "Callable[[], Desk]", logbook: Path) -> int:
     """
     from platformdirs import user_log_path
 
-    from platebook.tui.desk_services import DeskServices
-
     app = BenchApp(
-        DeskServices(desk_factory),
+        BenchSession(desk_factory),
         log_file=user_log_path("platebook") / "platebook.log",
         sight=FirstSight(logbook),
     )

@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from typing import TYPE_CHECKING
 
 from platebook.practice.fields import Field, fields
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry import (
     AS_LOGGED,
     CARRIED_OVER,
@@ -30,7 +31,6 @@ from platebook.tui.questions import (
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
-    from platebook.tui.services import Services
 
 LOOK = ("first_seen", "clock", "push_test", "ended", "rescued", "note")
 SET_UP_GROUPS = ("stone", "sheet", "tools", "reading")
@@ -75,10 +75,10 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     )
 
 
-def begun(services: "Services", view: "NowView") -> Entry:
+def begun(session: BenchSession, view: "NowView") -> Entry:
     """A new attempt that begins now."""
-    began = services.clock().isoformat(timespec="seconds")
-    return entry_for(view, attempt_id=services.new_id(), began=began)
+    began = session.clock().isoformat(timespec="seconds")
+    return entry_for(view, attempt_id=session.new_id(), began=began)
 
 
 def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:

@@ -2,7 +2,7 @@
 
 The words lie beside the logbook with a mark of what they rest on: the logbook's file as it was, the
 day, the program's version. They are painted only where the mark still holds, and give way to the
-answer of the services, which alone opens an attempt. What cannot be read or kept is left out.
+answer of the logbook, which alone opens an attempt. What cannot be read or kept is left out.
 """
 
 import contextlib
@@ -61,7 +61,7 @@ class FirstSight:
         return None
 
     def keep(self, sight: Sight, mark: str) -> None:
-        """Keep this sight; `mark` was taken before the services were asked."""
+        """Keep this sight; `mark` was taken before the logbook was asked."""
         if not mark:
             return
         kept = {

@@ -12,6 +12,7 @@ from textual.message import Message
 from textual.screen import Screen
 from textual.worker import Worker, get_current_worker
 
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for, foot_commands
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.title_line import TitleLine
@@ -19,7 +20,6 @@ from platebook.tui.widgets.title_line import TitleLine
 if TYPE_CHECKING:
     from platebook.services.progress_callback import Watch
     from platebook.tui.questions import Question
-    from platebook.tui.services import Services
 
 SHOWN_AFTER_S = 0.5
 """Work that is done sooner shows no bar."""
@@ -83,9 +83,9 @@ class BenchScreen(Screen[ScreenResult]):
         cls.BINDINGS = bindings
         super().__init_subclass__()
 
-    def __init__(self, services: "Services") -> None:
+    def __init__(self, session: BenchSession) -> None:
         super().__init__()
-        self.services = services
+        self.session = session
 
     def body(self) -> ComposeResult:
         """What this screen shows between its first and last line."""
@@ -103,7 +103,7 @@ class BenchScreen(Screen[ScreenResult]):
         self.show_title()
 
     def load(self) -> None:
-        """Ask the services again for what this screen shows."""
+        """Ask again for what this screen shows."""
 
     def in_focus(self) -> "Question | None":
         """What is asked at this moment, for the help to explain; None where nothing is."""
@@ -119,9 +119,9 @@ class BenchScreen(Screen[ScreenResult]):
         """Write the draft file, or clear it; a disk that refuses is told of, never raised."""
         try:
             if draft is None:
-                self.services.drafts().clear()
+                self.session.drafts().clear()
             else:
-                self.services.drafts().save(draft, sync=sync)
+                self.session.drafts().save(draft, sync=sync)
         except OSError as error:
             self.tell(NOT_KEPT.format(why=error.strerror or error))
             return False
@@ -130,8 +130,8 @@ class BenchScreen(Screen[ScreenResult]):
     def show_title(self) -> None:
         """Who is at the bench, as far as the desk is open."""
         title = self.query_one(TitleLine)
-        title.who = self.services.setter
-        title.invented = self.services.invented
+        title.who = self.session.setter
+        title.invented = self.session.invented
 
     def ask(
         self,

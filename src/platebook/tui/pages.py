@@ -1,28 +1,34 @@
-"""Which screen stands at which place; imported when one of them is first shown."""
+"""Which screen stands at which place; each is imported, with its use cases, when it is shown."""
 
-from typing import TYPE_CHECKING
-
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
-from platebook.tui.screens.classroom import ClassScreen
-from platebook.tui.screens.course import CourseScreen
-from platebook.tui.screens.drawer import DrawerScreen
-from platebook.tui.screens.findings import FindingsScreen
-from platebook.tui.screens.log import LogScreen
-from platebook.tui.screens.progress import ProgressScreen
-
-if TYPE_CHECKING:
-    from platebook.tui.services import Services
-
-SCREENS: dict[str, type[BenchScreen[None]]] = {
-    "log": LogScreen,
-    "findings": FindingsScreen,
-    "progress": ProgressScreen,
-    "course": CourseScreen,
-    "drawer": DrawerScreen,
-    "class": ClassScreen,
-}
 
 
-def page_at(place: str, services: "Services") -> BenchScreen[None]:
+def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
     """A new screen of this place."""
-    return SCREENS[place](services)
+    match place:
+        case "log":
+            from platebook.tui.screens.log import LogScreen
+
+            return LogScreen(session)
+        case "findings":
+            from platebook.tui.screens.findings import FindingsScreen
+
+            return FindingsScreen(session)
+        case "progress":
+            from platebook.tui.screens.progress import ProgressScreen
+
+            return ProgressScreen(session)
+        case "course":
+            from platebook.tui.screens.course import CourseScreen
+
+            return CourseScreen(session)
+        case "drawer":
+            from platebook.tui.screens.drawer import DrawerScreen
+
+            return DrawerScreen(session)
+        case "class":
+            from platebook.tui.screens.classroom import ClassScreen
+
+            return ClassScreen(session)
+    raise ValueError(place)

@@ -1,1 +1,1 @@
-"""The screens; each is handed the services it calls, and none knows another."""
+"""The screens; each is handed the session it calls use cases through, and none knows another."""

@@ -8,12 +8,17 @@ load is under way, keys wait and are taken after it.
 import dataclasses
 import time
 from collections.abc import Mapping
-from typing import TYPE_CHECKING, ClassVar
+from functools import partial
+from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
+from textual.message import Message
 
-from platebook.tui.answers import Following, Saved, TakenBack, stands_already, wrong
+from platebook.practice.problem import Problem
+from platebook.services.now import NowView, WhatNext, what_next
+from platebook.services.recording import Recorded, amend, record, undo
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for
 from platebook.tui.entry import (
     FINISH,
@@ -36,10 +41,6 @@ from platebook.tui.ways_in import GOOD_ONE, foot_with_digits, means_something
 from platebook.tui.widgets.attempt_page import AttemptPage
 from platebook.tui.widgets.key_line import KeyLine
 
-if TYPE_CHECKING:
-    from platebook.services.now import NowView
-    from platebook.tui.services import Services
-
 RESTORED = "This attempt was not saved; it is as you left it."
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
 
@@ -50,14 +51,35 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     PLACE: ClassVar[str] = "attempt"
     TITLE_TEXT: ClassVar[str] = "Attempt"
 
+    class Saved(Message):
+        """The logbook has taken the attempt, or says what is wrong with it."""
+
+        def __init__(self, recorded: Recorded) -> None:
+            super().__init__()
+            self.recorded = recorded
+
+    class Following(Message):
+        """What comes next, and what to do now about the last result."""
+
+        def __init__(self, what_next: WhatNext) -> None:
+            super().__init__()
+            self.what_next = what_next
+
+    class TakenBack(Message):
+        """What undo did."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
     def __init__(
         self,
-        services: "Services",
+        session: BenchSession,
         entry: Entry,
         *,
         told: str = "",
     ) -> None:
-        super().__init__(services)
+        super().__init__(session)
         self.entry = entry
         self.told = told
         self.saved = False
@@ -71,8 +93,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     @classmethod
     def at(
         cls,
-        services: "Services",
-        view: "NowView",
+        session: BenchSession,
+        view: NowView,
         draft: Mapping[str, object] | None,
         sign: str,
     ) -> "AttemptScreen":
@@ -82,13 +104,13 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            return cls(services, unfinished, told=RESTORED)
-        entry = begun(services, view)
+            return cls(session, unfinished, told=RESTORED)
+        entry = begun(session, view)
         if sign == GOOD_ONE and entry.asked:
-            return cls(services, entry, told=READINGS_FIRST)
+            return cls(session, entry, told=READINGS_FIRST)
         if sign == GOOD_ONE:
             entry = press(dataclasses.replace(entry, stop=RESULT), "0")
-        screen = cls(services, entry)
+        screen = cls(session, entry)
         if means_something(view, sign):
             screen.stray.hear(sign, time.monotonic(), entry, typing=False)
             screen.entry = press(entry, sign)
@@ -96,10 +118,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     @classmethod
     def correcting(
-        cls, services: "Services", attempt_id: str, values: Mapping[str, str]
+        cls, session: BenchSession, attempt_id: str, values: Mapping[str, str]
     ) -> "AttemptScreen":
         """An attempt of the logbook, to be corrected."""
-        return cls(services, entry_from(attempt_id, values))
+        return cls(session, entry_from(attempt_id, values))
 
     def body(self) -> ComposeResult:
         """The page of the attempt."""
@@ -213,14 +235,13 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def _save(self) -> None:
         self.busy = True
         self.told = ""
-        entry, services = self.entry, self.services
+        entry, call = self.entry, self.session.call
         self.keep(sync=True)
         if entry.attempt_id is None:
             row = row_of(entry)
-            self.ask(lambda: services.record(row), Saved)
+            self.ask(partial(call, record, [row]), self.Saved)
         elif changes := changes_of(entry):
-            name = entry.attempt_id
-            self.ask(lambda: services.amend(name, changes), Saved)
+            self.ask(partial(call, amend, entry.attempt_id, changes), self.Saved)
         else:
             self._close(None)
 
@@ -228,8 +249,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def go_on_after_saving(self, event: Saved) -> None:
         """Look for what comes next; or show what is wrong, with everything still there."""
         recorded = event.recorded
-        if not recorded.stored and not stands_already(recorded):
-            self.told = "Not saved. " + " ".join(wrong(problem) for problem in recorded.problems)
+        if not recorded.stored and not _stands_already(recorded):
+            self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
             self._free()
             return
         if self.entry.attempt_id is not None:
@@ -245,14 +266,14 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     def load(self) -> None:
         """Look for what comes next, where the attempt is saved and that is not known yet."""
         if self.saved and self.following is None:
-            services, result = self.services, row_of(self.entry).get(RESULT, "")
+            result = row_of(self.entry).get(RESULT, "")
             self.busy = True
-            self.ask(lambda: (services.now(), services.remedies(result)), Following)
+            self.ask(partial(self.session.call, what_next, result), self.Following)
 
     @on(Following)
     def offer_the_next(self, event: Following) -> None:
         """Show what comes next; Enter starts it."""
-        self.following, self.remedies = event.view, event.remedies
+        self.following, self.remedies = event.what_next.view, event.what_next.remedies
         self._free()
 
     @on(TakenBack)
@@ -275,7 +296,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.show()
 
     def _take_after_saving(self, action: str, sign: str) -> None:
-        services = self.services
         if action == "go_on" and self.following is not None:
             self._start(self.following)
         elif means_something(self.following, sign) and self.following is not None:
@@ -284,12 +304,12 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._move("", sign)
         elif action == "undo":
             self.busy = True
-            self.ask(services.undo, TakenBack)
+            self.ask(partial(self.session.call, undo), self.TakenBack)
         elif action == "back":
             self.dismiss(None)
 
-    def _start(self, view: "NowView") -> None:
-        self.entry = begun(self.services, view)
+    def _start(self, view: NowView) -> None:
+        self.entry = begun(self.session, view)
         self.saved, self.told = False, ""
         self.following, self.remedies = None, ()
 
@@ -305,3 +325,14 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _place(self) -> str:
         return "saved" if self.saved else self.PLACE
+
+
+def _stands_already(recorded: Recorded) -> bool:
+    """Whether it is refused only because it was saved before."""
+    # The program may have died after saving and before its draft was cleared.
+    return any(problem.field == "attempt_id" for problem in recorded.problems)
+
+
+def _wrong(problem: Problem) -> str:
+    """What is wrong, in a sentence: field, what was read, what is expected."""
+    return f"{problem.field}: read {problem.read}, expected {problem.expected}."

@@ -11,6 +11,10 @@ from textual.widgets import Input
 from textual.worker import Worker
 
 from platebook.practice.look import RESULT_KEYS
+from platebook.services.inspecting import Inspected, class_now, inspect
+from platebook.services.recording import undo
+from platebook.services.signing import sign_off
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.class_words import due_part, grades_and_signs, legend, standing_part
 from platebook.tui.frame import BenchScreen, Progressed
 from platebook.tui.looking import Looking
@@ -22,8 +26,6 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
-    from platebook.services.inspecting import Inspected
-    from platebook.tui.services import Services
 
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
@@ -73,8 +75,8 @@ class ClassScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.reading: Worker[None] | None = None
         self.standings: tuple[Standing, ...] | None = None
         self.queue: tuple[QueueRow, ...] = ()
@@ -102,7 +104,10 @@ class ClassScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.reading = self.ask_long(self.services.class_now, self.Loaded)
+        session = self.session
+        self.reading = self.ask_long(
+            lambda watch: session.call(class_now, watch=watch), self.Loaded
+        )
 
     @on(Progressed)
     def show_progress(self, event: Progressed) -> None:
@@ -206,11 +211,11 @@ class ClassScreen(BenchScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last look back."""
-        self.ask(self.services.undo, self.TakenBack)
+        self.ask(partial(self.session.call, undo), self.TakenBack)
 
     def action_sign_off(self) -> None:
         """Sign off the grade of the one marked that waits for it."""
-        place = self.query_one(PickList).marked
+        place, session = self.query_one(PickList).marked, self.session
         row = self._marked()
         one = self.standings[place] if self.standings and not self.inspecting else None
         setter_id, grade = "", ""
@@ -219,7 +224,7 @@ class ClassScreen(BenchScreen[None]):
         elif one is not None:
             setter_id, grade = one.setter_id, one.sign_off
         if grade:
-            self.ask(partial(self.services.sign_off, setter_id, grade), self.TakenBack)
+            self.ask(lambda: session.call(sign_off, setter_id, grade).sentence, self.TakenBack)
         else:
             self.tell(NOTHING_TO_SIGN)
 
@@ -262,8 +267,8 @@ class ClassScreen(BenchScreen[None]):
         row, look = self._marked(), self.looking
         self._look_anew()
         if row is not None:
-            key, result, severity = row.attempt_id, look.result, look.severity
-            self.ask(partial(self.services.look_at, key, result, severity, comment), self.Looked)
+            call = partial(self.session.call, inspect, row.attempt_id, look.result)
+            self.ask(partial(call, severity=look.severity, comment=comment), self.Looked)
 
     def _look_anew(self) -> None:
         self.looking = Looking()

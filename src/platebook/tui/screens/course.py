@@ -1,20 +1,19 @@
 """Course: its grades with where they stand, its exercises, and what the one marked is about."""
 
-from typing import TYPE_CHECKING, ClassVar
+from functools import partial
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 
+from platebook.services.course_view import CourseRow, CourseView, course_view
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from platebook.services.course_view import CourseRow, CourseView
-    from platebook.tui.services import Services
 
 WAITING = "Opening the course …"
 
@@ -36,12 +35,12 @@ class CourseScreen(BenchScreen[None]):
     class Loaded(Message):
         """The course."""
 
-        def __init__(self, view: "CourseView") -> None:
+        def __init__(self, view: CourseView) -> None:
             super().__init__()
             self.view = view
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.view: CourseView | None = None
 
     def body(self) -> ComposeResult:
@@ -61,7 +60,7 @@ class CourseScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.course, self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, course_view), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence on top."""
@@ -95,5 +94,5 @@ class CourseScreen(BenchScreen[None]):
         """A row up or down."""
         self.query_one(PickList).move(by)
 
-    def _rows(self) -> "tuple[CourseRow, ...]":
+    def _rows(self) -> tuple[CourseRow, ...]:
         return (*self.view.grades, *self.view.exercises) if self.view is not None else ()

@@ -1,22 +1,21 @@
 """Drawer: the tools of whoever is at the bench, to put in, to change and to take out."""
 
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Input
 
+from platebook.services.drawer_view import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.recording import undo
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import txt
 from platebook.tui.widgets.ordered_input import OrderedInput
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from platebook.services.drawer_view import DrawerRow
-    from platebook.tui.services import Services
 
 EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
@@ -39,7 +38,7 @@ class DrawerScreen(BenchScreen[None]):
     class Loaded(Message):
         """The tools."""
 
-        def __init__(self, rows: "tuple[DrawerRow, ...]") -> None:
+        def __init__(self, rows: tuple[DrawerRow, ...]) -> None:
             super().__init__()
             self.rows = rows
 
@@ -50,8 +49,8 @@ class DrawerScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.rows: tuple[DrawerRow, ...] = ()
         self.changing: str | None = None
 
@@ -68,7 +67,7 @@ class DrawerScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.drawer, self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, drawer_view), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
@@ -99,10 +98,10 @@ class DrawerScreen(BenchScreen[None]):
         if not event.value.strip():
             self._put_away()
         elif self.changing is None:
-            self.ask(partial(self.services.put_in, event.value), self.Changed)
+            self.ask(partial(self.session.call, put_in, event.value), self.Changed)
         else:
-            change = partial(self.services.change_tool, self.changing, event.value)
-            self.ask(change, self.Changed)
+            call = partial(self.session.call, change, self.changing, event.value)
+            self.ask(call, self.Changed)
 
     def action_add(self) -> None:
         """Ask for a tool."""
@@ -118,11 +117,11 @@ class DrawerScreen(BenchScreen[None]):
         """Take the tool marked out; undo puts it back."""
         row = self._marked()
         if row is not None:
-            self.ask(partial(self.services.take_out, row.tool_id), self.Changed)
+            self.ask(partial(self.session.call, take_out, row.tool_id), self.Changed)
 
     def action_undo(self) -> None:
         """Take the last change back."""
-        self.ask(self.services.undo, self.Changed)
+        self.ask(partial(self.session.call, undo), self.Changed)
 
     def action_clear(self) -> None:
         """Put the line away."""
@@ -146,5 +145,5 @@ class DrawerScreen(BenchScreen[None]):
         self.query_one("#tool").remove_class("asked")
         self.set_focus(None)
 
-    def _marked(self) -> "DrawerRow | None":
+    def _marked(self) -> DrawerRow | None:
         return self.rows[self.query_one(PickList).marked] if self.rows else None

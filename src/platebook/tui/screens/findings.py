@@ -1,5 +1,6 @@
 """Findings: what went with failure, in plain words with counts, and what could not be judged."""
 
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -8,6 +9,8 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
+from platebook.services.finding_values import FindingsWithValues, findings_with_values
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.charts import clock_chart, clock_line, counts_line, finding_chart
 from platebook.tui.frame import BenchScreen
 from platebook.tui.questions import label_of
@@ -19,8 +22,6 @@ from platebook.tui.widgets.words import Words
 if TYPE_CHECKING:
     from platebook.analysis.findings import ClockPattern, Finding, Findings
     from platebook.analysis.raw_values import RawValues
-    from platebook.services.finding_values import FindingsWithValues
-    from platebook.tui.services import Services
 
 STATUS = {
     "claim": ("■", "well supported", "bold $text-success"),
@@ -57,12 +58,12 @@ class FindingsScreen(BenchScreen[None]):
     class Found(Message):
         """The findings, with the values behind each."""
 
-        def __init__(self, found: "FindingsWithValues") -> None:
+        def __init__(self, found: FindingsWithValues) -> None:
             super().__init__()
             self.findings, self.values = found.found, found.values
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.findings: Findings | None = None
         self.values: tuple[RawValues | None, ...] = ()
         self.chosen = 0
@@ -90,7 +91,8 @@ class FindingsScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.findings, self.Found, newest_only=True)
+        call = partial(self.session.call, findings_with_values)
+        self.ask(call, self.Found, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""

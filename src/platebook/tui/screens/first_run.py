@@ -1,6 +1,6 @@
 """First start: a name, a course and a few tools, each with a sensible choice offered."""
 
-from collections.abc import Sequence
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import events, on
@@ -10,15 +10,15 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input
 
+from platebook.services.first_run import FirstOffers, begin
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.ordered_input import OrderedInput
 from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
-    from platebook.services.first_run import OfferedCourse
     from platebook.trade.drawer import Tool
-    from platebook.tui.services import Services
 
 STEPS = ("name", "course", "tools")
 SAFETY = (
@@ -41,13 +41,6 @@ class FirstRunScreen(BenchScreen[None]):
     }
     """
 
-    class Offered(Message):
-        """Courses and tools to choose from."""
-
-        def __init__(self, offers: "tuple[Sequence[OfferedCourse], Sequence[Tool]]") -> None:
-            super().__init__()
-            self.courses, self.tools = offers
-
     class Begun(Message):
         """The first setter is set up."""
 
@@ -55,13 +48,12 @@ class FirstRunScreen(BenchScreen[None]):
             super().__init__()
             del nothing
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession, offers: FirstOffers) -> None:
+        super().__init__(session)
         self.step = 0
-        self.courses: Sequence[OfferedCourse] = ()
-        self.tools: Sequence[Tool] = ()
+        self.courses, self.tools = offers.courses, offers.tools
         self.course = 0
-        self.owned: set[int] = set()
+        self.owned = set(range(len(self.tools)))
 
     def body(self) -> ComposeResult:
         """One question at a time."""
@@ -74,27 +66,14 @@ class FirstRunScreen(BenchScreen[None]):
             yield Words(id="ways")
 
     def on_mount(self) -> None:
-        """Ask what can be offered."""
+        """Ask for the name first; all tools offered are ticked."""
         super().on_mount()
         self.query_one("#name").focus()
         self.show()
-        self.load()
-
-    def load(self) -> None:
-        """Ask what can be offered."""
-        if not self.courses:
-            self.ask(self.services.offers, self.Offered)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in place of the ways on."""
         self.query_one("#ways", Words).show(txt(sentence))
-
-    @on(Offered)
-    def show_offers(self, event: Offered) -> None:
-        """Show the courses, and tick all tools offered."""
-        self.courses, self.tools = event.courses, event.tools
-        self.owned = set(range(len(self.tools)))
-        self.show()
 
     @on(Begun)
     def close(self) -> None:
@@ -177,10 +156,10 @@ class FirstRunScreen(BenchScreen[None]):
 
     def _begin(self) -> None:
         name = self.query_one("#name", Input).value.strip()
-        course = self.courses[self.course].id if self.courses else ""
+        course = self.courses[self.course].id if self.courses else None
         tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]
-        services = self.services
-        self.ask(lambda: services.begin(name, course, tools), self.Begun)
+        call = partial(self.session.sit_down, begin, name=name, course_id=course, tools=tools)
+        self.ask(call, self.Begun)
 
     def _update(self, part: str, content: Content) -> None:
         self.query_one(f"#{part}", Words).show(content)

@@ -9,6 +9,17 @@ from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Input
 
+from platebook.services.importing import write_typed
+from platebook.services.log import (
+    Cursor,
+    LogPage,
+    LogRow,
+    attempt_history,
+    attempt_values,
+    log_page,
+)
+from platebook.services.recording import hide, redo, undo
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
 from platebook.tui.text import line, txt
 from platebook.tui.widgets.log_table import LogTable
@@ -17,8 +28,6 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.logbook.wanted import Order
-    from platebook.services.log import Cursor, LogPage, LogRow
-    from platebook.tui.services import Services
 
 EMPTY = "Nothing is logged yet. Go to Now (n) and log the first attempt there."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
@@ -47,7 +56,7 @@ class LogScreen(BenchScreen[None]):
     class Page(Message):
         """One page of attempts: the first, or one to be put under those shown."""
 
-        def __init__(self, page: "LogPage", words: str, *, further: bool) -> None:
+        def __init__(self, page: LogPage, words: str, *, further: bool) -> None:
             super().__init__()
             self.page, self.words, self.further = page, words, further
 
@@ -72,8 +81,8 @@ class LogScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.rows: tuple[LogRow, ...] = ()
         self.order: Order = "time"
         self.total: int | None = 0
@@ -181,9 +190,10 @@ class LogScreen(BenchScreen[None]):
         """Write the file named; one that is there already is refused, and can be named anew."""
         table, words = self.query_one(LogTable), self.query_one("#words", Input).value
         call = partial(
-            self.services.write_out,
+            self.session.call,
+            write_typed,
             event.value,
-            words,
+            words=words,
             everyone=self.all_setters,
             attempt_ids=table.ticked_ids,
         )
@@ -194,7 +204,7 @@ class LogScreen(BenchScreen[None]):
         if not self.rows:
             return
         file = self.query_one("#file", Input)
-        file.value = f"attempts-{self.services.clock():%Y-%m-%d}.csv"
+        file.value = f"attempts-{self.session.clock():%Y-%m-%d}.csv"
         file.add_class("asked")
         file.focus()
         ticked = len(self.query_one(LogTable).ticked_ids)
@@ -229,10 +239,11 @@ class LogScreen(BenchScreen[None]):
     @on(LogTable.Opened)
     def action_amend(self) -> None:
         """Correct the attempt marked."""
-        row, services = self._marked(), self.services
+        row = self._marked()
         if row is not None:
             name = row.attempt_id
-            self.ask(partial(services.values, name), partial(self.Values, name))
+            call = partial(self.session.call, attempt_values, name)
+            self.ask(call, partial(self.Values, name))
 
     def action_hide(self) -> None:
         """Hide the attempts ticked, or the one marked."""
@@ -240,21 +251,21 @@ class LogScreen(BenchScreen[None]):
         names = table.ticked_ids or ((row.attempt_id,) if row is not None else ())
         if names:
             table.untick()
-            self.ask(partial(self.services.hide, *names), self.Changed)
+            self.ask(partial(self.session.call, hide, *names), self.Changed)
 
     def action_history(self) -> None:
         """Show every change of the attempt marked."""
         row = self._marked()
         if row is not None:
-            self.ask(partial(self.services.history, row.attempt_id), Past)
+            self.ask(partial(self.session.call, attempt_history, row.attempt_id), Past)
 
     def action_undo(self) -> None:
         """Take the last change back."""
-        self.ask(self.services.undo, self.Changed)
+        self.ask(partial(self.session.call, undo), self.Changed)
 
     def action_redo(self) -> None:
         """Put back what was taken back."""
-        self.ask(self.services.redo, self.Changed)
+        self.ask(partial(self.session.call, redo), self.Changed)
 
     def action_everyone(self) -> None:
         """All setters, or only this one."""
@@ -273,12 +284,17 @@ class LogScreen(BenchScreen[None]):
         """To the newest, or to the oldest read so far."""
         self.query_one(LogTable).move(len(self.rows) * (1 if end else -1))
 
-    def _marked(self) -> "LogRow | None":
+    def _marked(self) -> LogRow | None:
         return self.query_one(LogTable).marked_row
 
-    def _page_of(self, words: str, before: "Cursor | None") -> "Callable[[], LogPage]":
+    def _page_of(self, words: str, before: Cursor | None) -> Callable[[], LogPage]:
         return partial(
-            self.services.log_page, words, before, everyone=self.all_setters, order=self.order
+            self.session.call,
+            log_page,
+            words=words,
+            before=before,
+            everyone=self.all_setters,
+            order=self.order,
         )
 
     def _show_told(self) -> None:
@@ -290,7 +306,7 @@ class LogScreen(BenchScreen[None]):
         elif not self.rows:
             told = NO_MATCH if words else EMPTY
         else:
-            whose = "all setters" if self.all_setters else line(self.services.setter)
+            whose = "all setters" if self.all_setters else line(self.session.setter)
             count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
             ticked = len(self.query_one(LogTable).ticked_ids)
             told = f"{count} attempts, {whose}, {ORDERS[self.order]}"

@@ -11,6 +11,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.first_sight import FirstSight, Sight
 from platebook.tui.frame import BenchScreen
 from platebook.tui.now_words import PARTS, parts_of
@@ -36,7 +37,6 @@ from platebook.tui.widgets.words import Words
 if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.tui.questions import Question
-    from platebook.tui.services import Services
 
 PAGE = 8
 OPENING = "Opening the logbook …"
@@ -66,7 +66,7 @@ class NowScreen(BenchScreen[None]):
     class Loaded(Message):
         """The next exercise, a draft that was left behind, and which look this answers.
 
-        `mark` is what the first sight rests on, taken before the services were asked.
+        `mark` is what the first sight rests on, taken before the logbook was asked.
         """
 
         def __init__(self, found: "tuple[NowView, Draft | None, str]", look: int) -> None:
@@ -92,9 +92,9 @@ class NowScreen(BenchScreen[None]):
             del nothing
 
     def __init__(
-        self, services: "Services", begin: "Begin", sight: FirstSight | None = None
+        self, session: BenchSession, begin: "Begin", sight: FirstSight | None = None
     ) -> None:
-        super().__init__(services)
+        super().__init__(session)
         self.begin = begin
         self.sight = sight
         self.view: NowView | None = None
@@ -134,12 +134,14 @@ class NowScreen(BenchScreen[None]):
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
         self.looks += 1
-        services, sight, look_for_draft = self.services, self.sight, self.draft is None
+        session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
         def all_three() -> "tuple[NowView, Draft | None, str]":
+            from platebook.services.now import now
+
             mark = sight.mark() if sight is not None else ""
-            view = services.now()
-            return view, services.drafts().load() if look_for_draft else None, mark
+            view = session.call(now)
+            return view, session.drafts().load() if look_for_draft else None, mark
 
         self.ask(all_three, partial(self.Loaded, look=self.looks))
 
@@ -174,7 +176,7 @@ class NowScreen(BenchScreen[None]):
         self.show_title()
         self.show()
         if self.sight is not None:
-            who, invented = self.services.setter, self.services.invented
+            who, invented = self.session.setter, self.session.invented
             self.sight.keep(Sight(who, invented, self._parts(event.view)), event.mark)
         self._begin_wanted()
 
@@ -220,10 +222,13 @@ class NowScreen(BenchScreen[None]):
     def action_steps(self) -> None:
         """Unfold the list of steps, or fold it away; it stays so."""
         if self.view is not None:
+            from platebook.services.now import show_steps
+
             unfolded = self.view.steps_shown if self.steps is None else self.steps
             self.steps = not unfolded
             self.show()
-            self.ask(partial(self.services.show_steps, shown=self.steps), self.Remembered)
+            remember = partial(self.session.call, show_steps, shown=self.steps)
+            self.ask(remember, self.Remembered)
 
     def action_whole_plate(self) -> None:
         """Fill in the whole plate as a grid."""
@@ -249,11 +254,25 @@ class NowScreen(BenchScreen[None]):
             self.write_draft(self.draft, sync=True)
             self.show()
         else:
-            self.ask(self.services.undo, self.Changed)
+            session = self.session
+
+            def undone() -> str:
+                from platebook.services.recording import undo
+
+                return session.call(undo)
+
+            self.ask(undone, self.Changed)
 
     def action_redo(self) -> None:
         """Put back what was taken back."""
-        self.ask(self.services.redo, self.Changed)
+        session = self.session
+
+        def redone() -> str:
+            from platebook.services.recording import redo
+
+            return session.call(redo)
+
+        self.ask(redone, self.Changed)
 
     def _begin(self, sign: str) -> None:
         # The call is direct: a message would let the keys typed after this one pass it.

@@ -7,12 +7,15 @@ import dataclasses
 from collections.abc import Mapping
 from datetime import datetime
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
 from textual.message import Message
 
+from platebook.services.now import NowView
+from platebook.services.recording import Recorded, record
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for
 from platebook.tui.frame import BenchScreen
 from platebook.tui.plate_moves import (
@@ -40,11 +43,6 @@ from platebook.tui.text import txt
 from platebook.tui.widgets.big_reading import BigReading
 from platebook.tui.widgets.words import Words
 
-if TYPE_CHECKING:
-    from platebook.services.now import NowView
-    from platebook.services.recording import Recorded
-    from platebook.tui.services import Services
-
 PADDING = 1
 AROUND = 9
 """Lines that title, large digits, question, sentence and keys take."""
@@ -71,12 +69,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     class Saved(Message):
         """The logbook has taken the judged positions, or says what is wrong with one."""
 
-        def __init__(self, recorded: "Recorded") -> None:
+        def __init__(self, recorded: Recorded) -> None:
             super().__init__()
             self.recorded = recorded
 
-    def __init__(self, services: "Services", sheet: PlateSheet, *, told: str = "") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession, sheet: PlateSheet, *, told: str = "") -> None:
+        super().__init__(session)
         self.sheet = sheet
         self.told = told
         self.busy = False
@@ -88,16 +86,16 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
     @classmethod
     def at(
-        cls, services: "Services", view: "NowView", draft: Mapping[str, object] | None
+        cls, session: BenchSession, view: NowView, draft: Mapping[str, object] | None
     ) -> "PlateScreen | None":
         """The plate on Now, or the draft; None where the plate has no free position."""
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            return cls(services, unfinished, told=RESTORED)
+            return cls(session, unfinished, told=RESTORED)
         count = len(view.plate.cells) if view.plate is not None else 0
-        ids = tuple(services.new_id() for _ in range(count))
-        sheet = sheet_for(view, ids=ids, began=services.clock().isoformat(timespec="seconds"))
-        return None if sheet is None else cls(services, sheet)
+        ids = tuple(session.new_id() for _ in range(count))
+        sheet = sheet_for(view, ids=ids, began=session.clock().isoformat(timespec="seconds"))
+        return None if sheet is None else cls(session, sheet)
 
     def body(self) -> ComposeResult:
         """The grid, the reading in large digits, the question of the cell, and what was done."""
@@ -176,7 +174,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             return
         self.busy = True
         rows = rows_of(self.sheet, minutes=self._minutes())
-        self.ask(partial(self.services.record_all, rows), self.Saved)
+        self.ask(partial(self.session.call, record, rows), self.Saved)
 
     def action_back(self) -> None:
         """Back to Now; what is noted waits there."""
@@ -275,4 +273,4 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         if not self.live:
             return None
         began = datetime.fromisoformat(self.sheet.began)
-        return (self.services.clock() - began).total_seconds() / 60
+        return (self.session.clock() - began).total_seconds() / 60

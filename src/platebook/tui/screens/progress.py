@@ -1,5 +1,6 @@
 """Progress: the grades as a stair, the success curve of the one in focus, and its points."""
 
+from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
@@ -8,6 +9,8 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
 
+from platebook.services.answers import progress
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.charts import all_line, curve_chart, now_line
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import line, stacked, txt
@@ -17,7 +20,6 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.progress import GradeProgress, Progress
-    from platebook.tui.services import Services
 
 WAITING = "Counting …"
 EMPTY = "No whole setting is counted yet. Go to Now (n) and log the first one."
@@ -45,8 +47,8 @@ class ProgressScreen(BenchScreen[None]):
             super().__init__()
             self.progress = progress
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.progress: Progress | None = None
         self.chosen = 0
 
@@ -65,7 +67,7 @@ class ProgressScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(self.services.progress, self.Counted, newest_only=True)
+        self.ask(partial(self.session.call, progress), self.Counted, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the stair."""

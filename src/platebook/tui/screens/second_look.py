@@ -1,7 +1,7 @@
 """A second look of one's own: three positions of the last day, judged again by the number pad."""
 
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -9,16 +9,15 @@ from textual.message import Message
 
 from platebook.practice.defects import GOOD
 from platebook.practice.look import RESULT_KEYS, SEVERITIES
+from platebook.services.inspecting import Inspected
+from platebook.services.recording import undo
+from platebook.services.second_look import SecondLook, judge_again, second_look
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
 from platebook.tui.looking import keys_in_words
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from platebook.services.inspecting import Inspected
-    from platebook.services.second_look import SecondLook
-    from platebook.tui.services import Services
 
 WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "
@@ -45,14 +44,14 @@ class SecondLookScreen(BenchScreen[None]):
     class Loaded(Message):
         """The positions that wait."""
 
-        def __init__(self, found: "SecondLook") -> None:
+        def __init__(self, found: SecondLook) -> None:
             super().__init__()
             self.found = found
 
     class Judged(Message):
         """A second verdict is in."""
 
-        def __init__(self, done: "Inspected") -> None:
+        def __init__(self, done: Inspected) -> None:
             super().__init__()
             self.done = done
 
@@ -63,8 +62,8 @@ class SecondLookScreen(BenchScreen[None]):
             super().__init__()
             self.sentence = sentence
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.found: SecondLook | None = None
         self.result = ""
         self.sentence = ""
@@ -82,7 +81,7 @@ class SecondLookScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again."""
-        self.ask(self.services.second_look, self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, second_look), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -124,7 +123,8 @@ class SecondLookScreen(BenchScreen[None]):
         elif not self.result or (sign.isdigit() and int(sign) in SEVERITIES):
             judged = (self.result, sign) if self.result else (GOOD, "")
             self.result = ""
-            self.ask(partial(self.services.judge_again, row.attempt_id, *judged), self.Judged)
+            call = partial(self.session.call, judge_again, row.attempt_id, *judged)
+            self.ask(call, self.Judged)
 
     def action_close(self) -> None:
         """Take a digit back, or go back."""
@@ -136,7 +136,7 @@ class SecondLookScreen(BenchScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last verdict back."""
-        self.ask(self.services.undo, self.TakenBack)
+        self.ask(partial(self.session.call, undo), self.TakenBack)
 
     def action_move(self, by: int) -> None:
         """A row up or down; a digit not weighed yet is taken back."""

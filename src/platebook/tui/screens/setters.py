@@ -1,22 +1,20 @@
 """Who is at the bench: choose someone of the logbook, or add a person."""
 
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Input
 
+from platebook.services.roster import Listed, listed, seat, seat_new
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
 from platebook.tui.text import line, txt
 from platebook.tui.widgets.ordered_input import OrderedInput
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
-
-if TYPE_CHECKING:
-    from platebook.services.roster import Listed
-    from platebook.tui.services import Services
 
 HOW = "Enter: this person is at the bench. a adds a person."
 
@@ -38,7 +36,7 @@ class SettersScreen(BenchScreen[bool]):
     class Loaded(Message):
         """The people."""
 
-        def __init__(self, people: "tuple[Listed, ...]") -> None:
+        def __init__(self, people: tuple[Listed, ...]) -> None:
             super().__init__()
             self.people = people
 
@@ -49,8 +47,8 @@ class SettersScreen(BenchScreen[bool]):
             super().__init__()
             del nothing
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.people: tuple[Listed, ...] = ()
 
     def body(self) -> ComposeResult:
@@ -66,7 +64,7 @@ class SettersScreen(BenchScreen[bool]):
 
     def load(self) -> None:
         """Ask again."""
-        self.ask(self.services.people, self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, listed), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
@@ -79,7 +77,7 @@ class SettersScreen(BenchScreen[bool]):
         picks = self.query_one(PickList)
         picks.rows = tuple(_row(one) for one in event.people)
         names = [line(one.setter.name) for one in event.people]
-        here = line(self.services.setter)
+        here = line(self.session.setter)
         picks.mark(names.index(here) if here in names else 0)
 
     @on(Seated)
@@ -90,13 +88,14 @@ class SettersScreen(BenchScreen[bool]):
     @on(Input.Submitted, "#name")
     def add_person(self, event: Input.Submitted) -> None:
         """Add the person and let them sit down."""
-        self.ask(partial(self.services.add_person, event.value), self.Seated)
+        self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
 
     def action_choose(self) -> None:
         """Let the person marked sit down."""
         if self.people:
             one = self.people[self.query_one(PickList).marked]
-            self.ask(partial(self.services.seat, one.setter.setter_id or ""), self.Seated)
+            call = partial(self.session.sit_down, seat, one.setter.setter_id or "")
+            self.ask(call, self.Seated)
 
     def action_add(self) -> None:
         """Ask for a name."""
@@ -113,7 +112,7 @@ class SettersScreen(BenchScreen[bool]):
         self.query_one(PickList).move(by)
 
 
-def _row(one: "Listed") -> tuple[str, str]:
+def _row(one: Listed) -> tuple[str, str]:
     group = f", {one.setter.group}" if one.setter.group else ""
     count = f"{one.attempts} attempt{'' if one.attempts == 1 else 's'}"
     return f"{one.setter.name}{group}", count

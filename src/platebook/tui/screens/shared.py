@@ -9,6 +9,8 @@ from textual.content import Content
 from textual.message import Message
 from textual.worker import Worker
 
+from platebook.services.class_answers import class_findings
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen, Progressed
 from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.long_bar import LongBar
@@ -16,7 +18,6 @@ from platebook.tui.widgets.words import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
-    from platebook.tui.services import Services
 
 WAITING = "Looking through every setter's log …"
 STATUS = {"claim": "■ well supported", "lead": "□ worth watching"}
@@ -43,8 +44,8 @@ class SharedScreen(BenchScreen[None]):
             super().__init__()
             self.found = found
 
-    def __init__(self, services: "Services") -> None:
-        super().__init__(services)
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
         self.reading: Worker[None] | None = None
 
     def body(self) -> ComposeResult:
@@ -63,7 +64,10 @@ class SharedScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; setters who logged nothing since are not worked on again."""
-        self.reading = self.ask_long(self.services.class_findings, self.Found)
+        session = self.session
+        self.reading = self.ask_long(
+            lambda watch: session.call(class_findings, watch=watch), self.Found
+        )
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the place of the answer."""

@@ -1,0 +1,105 @@
+"""The session at the bench, which every screen is handed: who sits there, and the way to use cases.
+
+A screen calls a use case of `platebook.services` through `BenchSession.call`, in a thread worker.
+Only Now is painted before pydantic, numpy and the logbook's library are imported, so Now imports
+its use cases inside its calls; every other screen imports them at its head.
+"""
+
+import threading
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
+
+from textual.worker import get_current_worker
+
+if TYPE_CHECKING:
+    from platebook.services.desk import Desk
+    from platebook.services.drafts import Drafts
+
+PATIENCE_S = 0.1
+"""How often a call that waits for the desk looks whether it is still wanted."""
+
+Answer = TypeVar("Answer")
+Arguments = ParamSpec("Arguments")
+
+
+class BenchSession:
+    """One window at one desk, which is taken by `open` and changes when somebody else sits down.
+
+    A use case called before that waits for the desk, so that keys typed ahead of the first paint
+    count. A fault of the logbook is raised as `LogbookUnusable`.
+    """
+
+    def __init__(self, desk_factory: "Callable[[], Desk]") -> None:
+        self._desk_factory = desk_factory
+        self._taken: Desk | None = None
+        self._opened = threading.Event()
+        self._fault: Exception | None = None
+        self._drafts: Drafts | None = None
+
+    @property
+    def setter(self) -> str:
+        """Who is at the bench; empty until the desk is open."""
+        return self._taken.setter_name if self._taken is not None else ""
+
+    @property
+    def invented(self) -> bool:
+        """Whether the logbook holds the invented class."""
+        return self._taken is not None and self._taken.invented
+
+    def open(self) -> None:
+        """Take the desk, or raise what stands in the way; whoever waits for it goes on."""
+        self._opened.clear()
+        try:
+            self._taken = self._desk_factory()
+        except Exception as error:
+            self._fault = error
+            raise
+        finally:
+            self._opened.set()
+
+    def call(
+        self,
+        use_case: "Callable[Concatenate[Desk, Arguments], Answer]",
+        *args: Arguments.args,
+        **kwargs: Arguments.kwargs,
+    ) -> Answer:
+        """What this use case answers at the desk."""
+        return use_case(self._desk, *args, **kwargs)
+
+    def sit_down(
+        self,
+        use_case: "Callable[Concatenate[Desk, Arguments], Desk]",
+        *args: Arguments.args,
+        **kwargs: Arguments.kwargs,
+    ) -> None:
+        """Call a use case that lets somebody sit down, and go on at the desk it gives."""
+        self._taken = self.call(use_case, *args, **kwargs)
+
+    def clock(self) -> datetime:
+        """The time at the bench."""
+        return self._desk.clock()
+
+    def new_id(self) -> str:
+        """An id for an attempt that begins now; ids sort by the time they were made."""
+        from uuid_utils import uuid7
+
+        return str(uuid7())
+
+    def drafts(self) -> "Drafts":
+        """The keeper of what is typed and not saved yet, one for this window."""
+        from platebook.services.drafts import Drafts
+
+        if self._drafts is None:
+            self._drafts = Drafts.beside(self._desk.path)
+        return self._drafts
+
+    @property
+    def _desk(self) -> "Desk":
+        while not self._opened.wait(PATIENCE_S):
+            # Someone who leaves before the desk is open is not kept waiting for it.
+            if get_current_worker().is_cancelled:
+                raise RuntimeError("the app was left before the desk was open")
+        if self._taken is None:
+            raise self._fault or RuntimeError("the desk could not be opened")
+        return self._taken
