@@ -25,6 +25,8 @@ MEASURED = (
     "table_height_mm",
 )
 UNITS = {"mm": "mm", "g": "g", "deg": "°"}
+VERDICT_SIGNS = {"inside": "✓", "outside": "!", "": " "}
+"""How a question's verdict on an answer is drawn."""
 
 
 @dataclass(frozen=True, slots=True)

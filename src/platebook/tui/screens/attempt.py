@@ -48,7 +48,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "attempt"
-    TITLE_TEXT: ClassVar[str] = "Attempt"
 
     def __init__(
         self,

@@ -9,6 +9,7 @@ from textual.message import Message
 
 from platebook.practice.look import GOOD, RESULT_KEYS, SEVERITIES
 from platebook.tui.frame import BenchScreen
+from platebook.tui.looking import WEIGH
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
@@ -23,7 +24,6 @@ WHAT = (
     "the first verdict is told only when the second one is in."
 )
 JUDGE = "A digit: 0 good, 1 loose, 2 high, 3 low, 4 tilted, 5 chipped, 6 marred, 7 scratched, …"
-WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
 
@@ -31,7 +31,6 @@ class SecondLookScreen(BenchScreen[None]):
     """The positions, and how far both looks agree so far."""
 
     PLACE: ClassVar[str] = "second look"
-    TITLE_TEXT: ClassVar[str] = "Second look"
     DEFAULT_CSS = """
     SecondLookScreen {
         #what { height: auto; padding: 0 1; background: $surface; }
