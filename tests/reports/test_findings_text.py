@@ -10,7 +10,8 @@ from platebook.analysis import find
 from platebook.analysis.findings import Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.raw_values import RawValues
 from platebook.demo.planted import Cause, Plan, planted
-from platebook.reports.findings_text import STATUS, findings_lines, values_line
+from platebook.reports.findings_text import findings_lines, values_line
+from platebook.reports.signs import FINDINGS
 
 LONG = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))
 
@@ -65,14 +66,13 @@ def test_a_finding_stands_with_its_numbers() -> None:
 
 
 def test_what_is_weaker_stands_under_its_own_title() -> None:
-    """Best supported first, in words and signs that differ."""
+    """Best supported first, each with its sign."""
     lead = _finding(status="lead", sentence="A lead.")
     mechanism = _finding(status="mechanism", sentence="How.", odds_ratio=None, low=None, high=None)
     lines = findings_lines(_found(lead, mechanism, _finding(sentence="A claim.")))
     heads = [line for line in lines if line.endswith(":")]
     assert heads == ["Well supported:", "Worth watching:", "How it came about:"]
     assert ["* A claim." in lines, "> A lead." in lines, "- How." in lines] == [True] * 3
-    assert len({sign for _, sign in STATUS.values()}) == len(STATUS)
 
 
 def test_what_could_not_be_judged_is_said_once_a_reason() -> None:
@@ -94,7 +94,7 @@ def test_where_things_are_only_counted_nothing_is_excused() -> None:
     short = find([an_attempt(result=("loose",)), an_attempt()])
     lines = findings_lines(short)
     assert lines == short.answer
-    assert not any(title in line for title, _ in STATUS.values() for line in lines)
+    assert not any(sign.title in line for sign in FINDINGS.values() for line in lines)
 
 
 CLEARANCES = RawValues(

@@ -6,7 +6,7 @@ from tests.builders import BEGAN, an_attempt, some_course
 
 from platebook.analysis.progress import Progress, progress
 from platebook.practice.attempt import Attempt
-from platebook.reports.progress_text import SIGNS, STATES, grade_line, progress_lines
+from platebook.reports.progress_text import grade_line, progress_lines
 
 COURSE = some_course()
 
@@ -95,9 +95,3 @@ def test_days_are_said_as_people_say_them() -> None:
         "yesterday.",
         "9 days ago.",
     ]
-
-
-def test_every_state_has_a_sign_and_words() -> None:
-    """Colour is never the only sign."""
-    assert SIGNS.keys() == STATES.keys()
-    assert len(set(SIGNS.values())) == len(SIGNS)

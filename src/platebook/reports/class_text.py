@@ -8,6 +8,7 @@ from platebook.analysis.practising import Practice
 from platebook.practice.inspection import Inspection
 from platebook.reports.figures import counted, interval, percent
 from platebook.reports.practice_text import practice_line, used_lines
+from platebook.reports.signs import PERSONAL
 
 
 def standing_lines(standings: Sequence[Standing], topic: str) -> tuple[str, ...]:
@@ -87,7 +88,7 @@ def class_findings_lines(found: ClassFindings, eyes: Mapping[str, str]) -> tuple
             lines.append(f"  it holds for {one.holds_for} of {one.of_setters} setters")
             lines += [f"  {note}" for note in one.notes]
     if found.personal:
-        lines += ["", "One setter's own, worth watching at most:"]
+        lines += ["", PERSONAL]
         lines += [f"> {one.setter}: {one.sentence}" for one in found.personal]
     if eyes:
         lines += ["", "Eyes:"]

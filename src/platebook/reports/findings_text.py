@@ -5,12 +5,7 @@ from collections.abc import Iterable, Sequence
 from platebook.analysis.findings import Finding, Findings
 from platebook.analysis.raw_values import RawValues
 from platebook.reports.figures import percent
-
-STATUS = {
-    "claim": ("Well supported", "*"),
-    "lead": ("Worth watching", ">"),
-    "mechanism": ("How it came about", "-"),
-}
+from platebook.reports.signs import FINDINGS
 
 
 def findings_lines(found: Findings, values: Sequence[RawValues | None] = ()) -> tuple[str, ...]:
@@ -18,12 +13,12 @@ def findings_lines(found: Findings, values: Sequence[RawValues | None] = ()) -> 
     lines = list(found.answer)
     behind = [*values, *[None] * (len(found.findings) - len(values))]
     pairs = list(zip(found.findings, behind, strict=True))
-    for status, (title, sign) in STATUS.items():
+    for status, sign in FINDINGS.items():
         some = [(one, raw) for one, raw in pairs if one.status == status]
         if some:
-            lines += ["", f"{title}:"]
+            lines += ["", f"{sign.title}:"]
         for one, raw in some:
-            lines += _finding(one, sign)
+            lines += _finding(one, sign.plain)
             lines += [f"  {values_line(raw)}"] if raw is not None else []
     if found.not_judged and found.evidence != "counts only":
         lines += ["", "Could not be judged:"]

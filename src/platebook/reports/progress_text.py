@@ -3,15 +3,7 @@
 from platebook.analysis.points_forecast import Forecast
 from platebook.analysis.progress import GradeProgress, Progress
 from platebook.reports.figures import counted, interval, percent
-
-SIGNS = {"ahead": " ", "working": ">", "waiting": "=", "passed": "*", "slipping": "!"}
-STATES = {
-    "ahead": "ahead of you",
-    "working": "working on it",
-    "waiting": "enough points",
-    "passed": "passed",
-    "slipping": "slipping back",
-}
+from platebook.reports.signs import GRADES, waits_for_sign_off
 
 
 def progress_lines(progress: Progress) -> tuple[str, ...]:
@@ -28,7 +20,8 @@ def progress_lines(progress: Progress) -> tuple[str, ...]:
 
 def grade_line(grade: GradeProgress) -> str:
     """One grade in a paragraph, with its sign first."""
-    sentences = [f"{SIGNS[grade.state]} {grade.title}: {STATES[grade.state]}."]
+    state = GRADES[grade.state]
+    sentences = [f"{state.plain} {grade.title}: {state.words}."]
     if grade.rate is not None and grade.low is not None and grade.high is not None:
         rate = f"{percent(grade.rate)}, 95 % interval {interval(grade.low, grade.high)}"
         sentences.append(f"{grade.good} of {grade.attempts} good ({rate}).")
@@ -47,8 +40,7 @@ def _points(grade: GradeProgress) -> list[str]:
         found = [f"{grade.points} of {grade.promote_at} points: {to_go} to go."]
         return found + ([_forecast(grade.forecast)] if grade.forecast else [])
     if grade.state == "waiting":
-        points = f"{grade.points} of {grade.promote_at} points"
-        return [f"{points}; waits for an instructor's sign-off."]
+        return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
         return [f"Signed off by {grade.signed_by}."]
     if grade.state == "slipping":

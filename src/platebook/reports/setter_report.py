@@ -17,10 +17,9 @@ from platebook.practice.look import failed
 from platebook.practice.writing_rows import write_row
 from platebook.reports.attempt_section import attempt_section
 from platebook.reports.figures import counted, interval, millimetres, percent, several
-from platebook.reports.findings_text import STATUS
 from platebook.reports.html_page import filled
-from platebook.reports.progress_text import SIGNS, STATES
 from platebook.reports.report_pictures import curve_svg, seat_svg
+from platebook.reports.signs import FINDINGS, GRADES
 from platebook.trade.setup_sheet import SetUpSheet
 
 if TYPE_CHECKING:
@@ -89,7 +88,7 @@ def setter_html(answers: SetterAnswers) -> str:
         "curve_line": _curve_line(working) if working else "",
         "answer": answers.findings.answer,
         "findings": [
-            {"status": STATUS[f.status][0], "sentence": f.sentence}
+            {"status": FINDINGS[f.status].title, "sentence": f.sentence}
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],
         "attempts": [_card(attempt) for attempt in newest],
@@ -147,9 +146,8 @@ def _grade(grade: GradeProgress) -> _GradeRow:
     to_go = str(grade.good_to_go) if grade.state == "working" else DASH
     if grade.state == "waiting":
         to_go = "a sign-off"
-    return _GradeRow(
-        grade.title, SIGNS[grade.state], STATES[grade.state], good, rate, lately, to_go
-    )
+    state = GRADES[grade.state]
+    return _GradeRow(grade.title, state.plain, state.words, good, rate, lately, to_go)
 
 
 def _card(attempt: Attempt) -> _AttemptCard:

@@ -1,6 +1,7 @@
 """The drawer of the setter in use: what lies in it, putting in, changing, taking out."""
 
 from dataclasses import dataclass
+from typing import get_args
 
 from platebook.practice.problem import Problem
 from platebook.practice.text import clean
@@ -12,10 +13,10 @@ from platebook.services.measuring import checks_by_tool
 from platebook.services.naming import tools_named
 from platebook.services.people import setter_in_use
 from platebook.services.tools import measuring_kind_named, tool_from
-from platebook.trade.drawer import Tool
+from platebook.trade.drawer import Tool, ToolKind
 
 SHORTEST_ENDING = 4
-KINDS = ("twist drill", "bur", "pin", "burnisher", "punch", "measuring")
+KINDS: tuple[ToolKind, ...] = get_args(ToolKind)
 EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
 
 

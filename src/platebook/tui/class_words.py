@@ -4,9 +4,9 @@ from typing import TYPE_CHECKING
 
 from textual.content import Content
 
+from platebook.reports.signs import GRADES
 from platebook.tui.looking import Looking
 from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.stair import SIGNS
 
 if TYPE_CHECKING:
     from platebook.advice.standing import QueueRow, Standing
@@ -14,14 +14,14 @@ if TYPE_CHECKING:
 
 def grades_and_signs(one: "Standing") -> str:
     """The grades by the signs of the stair, easiest first, then how the last eight came out."""
-    grades = "".join(SIGNS[grade.state] for grade in one.grades)
+    grades = "".join(GRADES[grade.state].drawn for grade in one.grades)
     return f"{grades}  {one.signs or '-':>8}"
 
 
 def legend() -> str:
     """What the signs of the grades mean."""
     words = {"waiting": "to be signed off", "slipping": "slipping back"}
-    return "  ".join(f"{sign} {words.get(state, state)}" for state, sign in SIGNS.items())
+    return "  ".join(f"{sign.drawn} {words.get(state, state)}" for state, sign in GRADES.items())
 
 
 def standing_part(one: "Standing") -> Content:

@@ -18,12 +18,11 @@ from platebook.tui.entry import (
     result_text,
 )
 from platebook.tui.entry_moves import types
-from platebook.tui.questions import Question, label_of
+from platebook.tui.questions import VERDICT_SIGNS, Question, label_of
 from platebook.tui.text import fitted, line, stacked, txt
 
 RAIL = 28
 LABEL = 15
-SIGNS = {"inside": "✓", "outside": "!", "": " "}
 TITLES = {
     RESULT: "How did it come out?",
     ANOTHER: "Which other defect?",
@@ -114,7 +113,7 @@ def _any_reading(entry: Entry) -> bool:
 
 def _reading_row(entry: Entry, question: Question) -> Content:
     value = entry.value(question.field)
-    mark = SIGNS[question.verdict(value)] if value else " "
+    mark = VERDICT_SIGNS[question.verdict(value)] if value else " "
     key = question.key_for(value) if value and question.keys else ""
     shown = value if key in {"", value} else f"{key} {value}"
     return _rail_row(entry, question.field, question.label, mark, value=shown)

@@ -13,7 +13,7 @@ from textual.screen import Screen
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.commands import PLACES, bindings_for, foot_commands
 from platebook.tui.widgets.key_line import KeyLine
 from platebook.tui.widgets.title_line import TitleLine
 
@@ -69,12 +69,11 @@ class Progressed(Message):
 class BenchScreen(Screen[ScreenResult]):
     """A screen with its place in the command table.
 
-    A subclass names its `PLACE` there, its `TITLE_TEXT`, and yields what lies between the title
-    line and the key line from `body`.
+    A subclass names its `PLACE` there, which gives its title and keys, and yields what lies between
+    the title line and the key line from `body`.
     """
 
     PLACE: ClassVar[str] = ""
-    TITLE_TEXT: ClassVar[str] = ""
     AUTO_FOCUS: ClassVar[str | None] = ""
 
     def __init_subclass__(cls) -> None:
@@ -93,7 +92,7 @@ class BenchScreen(Screen[ScreenResult]):
 
     def compose(self) -> ComposeResult:
         """Title line, body, key line."""
-        yield TitleLine(self.TITLE_TEXT)
+        yield TitleLine(PLACES[self.PLACE])
         yield from self.body()
         yield KeyLine()
 

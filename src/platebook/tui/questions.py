@@ -29,6 +29,8 @@ ENDINGS = ("mm", "g", "deg")
 
 IN_THE_NAME = ("min", "rpm", "×", "o'clock")
 """Units that a field's name says already, and that do not stand beside its number again."""
+VERDICT_SIGNS = {"inside": "✓", "outside": "!", "": " "}
+"""How a question's verdict on an answer is drawn."""
 
 
 @dataclass(frozen=True, slots=True)

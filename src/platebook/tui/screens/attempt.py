@@ -49,7 +49,6 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "attempt"
-    TITLE_TEXT: ClassVar[str] = "Attempt"
 
     class Saved(Message):
         """The logbook has taken the attempt, or says what is wrong with it."""

@@ -38,7 +38,6 @@ class ClassScreen(BenchScreen[None]):
     """The list on the left, the one marked on the right; i changes between class and queue."""
 
     PLACE: ClassVar[str] = "class"
-    TITLE_TEXT: ClassVar[str] = "Class"
     DEFAULT_CSS = """
     ClassScreen {
         #topic { height: auto; padding: 0 1; background: $surface; }

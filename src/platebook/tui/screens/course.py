@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 
+from platebook.reports.signs import AT_WORK
 from platebook.services.course_view import CourseRow, CourseView, course_view
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
@@ -22,7 +23,6 @@ class CourseScreen(BenchScreen[None]):
     """The list on the left, the grade or exercise marked on the right."""
 
     PLACE: ClassVar[str] = "course"
-    TITLE_TEXT: ClassVar[str] = "Course"
     DEFAULT_CSS = """
     CourseScreen {
         #about { height: auto; padding: 0 1; background: $surface; }
@@ -74,11 +74,7 @@ class CourseScreen(BenchScreen[None]):
         self.query_one("#about", Words).show(about)
         picks = self.query_one(PickList)
         picks.rows = tuple((row.title, row.right) for row in self._rows())
-        working = [
-            n
-            for n, g in enumerate(event.view.grades)
-            if g.right in {"working", "waiting", "slipping"}
-        ]
+        working = [n for n, grade in enumerate(event.view.grades) if grade.right in AT_WORK]
         picks.mark(working[0] if working else 0)
 
     @on(PickList.Marked)

@@ -25,7 +25,6 @@ class DrawerScreen(BenchScreen[None]):
     """The list of tools, and a line to type one."""
 
     PLACE: ClassVar[str] = "drawer"
-    TITLE_TEXT: ClassVar[str] = "Drawer"
     DEFAULT_CSS = """
     DrawerScreen {
         PickList { padding: 0 1; }

@@ -9,6 +9,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
+from platebook.reports.signs import FINDINGS
 from platebook.services.finding_values import FindingsWithValues, findings_with_values
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.charts import clock_chart, clock_line, counts_line, finding_chart
@@ -23,10 +24,10 @@ if TYPE_CHECKING:
     from platebook.analysis.findings import ClockPattern, Finding, Findings
     from platebook.analysis.raw_values import RawValues
 
-STATUS = {
-    "claim": ("■", "well supported", "bold $text-success"),
-    "lead": ("□", "worth watching", "bold $text-warning"),
-    "mechanism": ("↳", "how it came about", "bold $secondary"),
+STYLES = {
+    "claim": "bold $text-success",
+    "lead": "bold $text-warning",
+    "mechanism": "bold $secondary",
 }
 ON_ONE_SIDE = ("◔", "on one side of the rim", "bold $text-warning")
 EVIDENCE = {
@@ -42,7 +43,6 @@ class FindingsScreen(BenchScreen[None]):
     """The list on the left, the one in focus with its plot on the right."""
 
     PLACE: ClassVar[str] = "findings"
-    TITLE_TEXT: ClassVar[str] = "Findings"
     DEFAULT_CSS = """
     FindingsScreen {
         #answer { height: auto; padding: 0 1; background: $surface; }
@@ -177,7 +177,13 @@ def _headed(one: "Finding | ClockPattern") -> tuple[tuple[str, str, str], str]:
 
     if isinstance(one, ClockPattern):
         return ON_ONE_SIDE, f"{one.first} to {one.last} o'clock"
-    return STATUS[one.status], label_of(one.variable)
+    return _status(one), label_of(one.variable)
+
+
+def _status(one: "Finding") -> tuple[str, str, str]:
+    """Sign, word and style of how sure a finding is."""
+    sign = FINDINGS[one.status]
+    return sign.drawn, sign.words, STYLES[one.status]
 
 
 def _clock_words(one: "ClockPattern") -> Content:
@@ -191,7 +197,7 @@ def _clock_words(one: "ClockPattern") -> Content:
 
 
 def _words(one: "Finding") -> Content:
-    sign, word, style = STATUS[one.status]
+    sign, word, style = _status(one)
     return stacked(
         Content.assemble((f"{sign} {word}", style)),
         txt(one.sentence),

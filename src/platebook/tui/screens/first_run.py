@@ -32,7 +32,6 @@ class FirstRunScreen(BenchScreen[None]):
     """Three questions; Enter goes on with what stands, Esc starts at once."""
 
     PLACE: ClassVar[str] = "first run"
-    TITLE_TEXT: ClassVar[str] = "First start"
     DEFAULT_CSS = """
     FirstRunScreen {
         VerticalScroll { height: 1fr; padding: 1 2; }

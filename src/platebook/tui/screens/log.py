@@ -43,7 +43,6 @@ class LogScreen(BenchScreen[None]):
     """The table with its filter line and one line for what was done."""
 
     PLACE: ClassVar[str] = "log"
-    TITLE_TEXT: ClassVar[str] = "Log"
     DEFAULT_CSS = """
     LogScreen {
         #words, #file { height: 1; border: none; padding: 0 1; background: $surface; }

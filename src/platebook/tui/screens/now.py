@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.message import Message
 
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import PLACES
 from platebook.tui.first_sight import FirstSight, Sight
 from platebook.tui.frame import BenchScreen
 from platebook.tui.now_words import PARTS, parts_of
@@ -50,7 +51,6 @@ class NowScreen(BenchScreen[None]):
     """The first screen. It paints before the logbook is open and is filled by a worker."""
 
     PLACE: ClassVar[str] = "now"
-    TITLE_TEXT: ClassVar[str] = "Now"
     DEFAULT_CSS = """
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
@@ -280,7 +280,7 @@ class NowScreen(BenchScreen[None]):
             self.wanted.append(sign)
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
-                self.tell(stray_told(self.stray.text, self.TITLE_TEXT))
+                self.tell(stray_told(self.stray.text, PLACES[self.PLACE]))
         elif sign in WAYS or (self.draft is None and means_something(self.view, sign)):
             self.begin(self.view, self.draft, sign)
 

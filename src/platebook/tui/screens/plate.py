@@ -56,7 +56,6 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     """Fills in a plate; dismissed with the draft left unfinished, or None."""
 
     PLACE: ClassVar[str] = "plate"
-    TITLE_TEXT: ClassVar[str] = "Plate"
     DEFAULT_CSS = """
     PlateScreen {
         #grid { height: 1fr; padding: 0 1; }

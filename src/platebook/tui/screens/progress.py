@@ -9,6 +9,7 @@ from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
 
+from platebook.reports.signs import AT_WORK, waits_for_sign_off
 from platebook.services.answers import progress
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.charts import all_line, curve_chart, now_line
@@ -24,14 +25,11 @@ if TYPE_CHECKING:
 WAITING = "Counting …"
 EMPTY = "No whole setting is counted yet. Go to Now (n) and log the first one."
 
-AT_WORK = {"working", "waiting", "slipping"}
-
 
 class ProgressScreen(BenchScreen[None]):
     """The stair on top, the grade in focus under it."""
 
     PLACE: ClassVar[str] = "progress"
-    TITLE_TEXT: ClassVar[str] = "Progress"
     DEFAULT_CSS = """
     ProgressScreen {
         #stair { height: auto; padding: 0 1; }
@@ -117,8 +115,7 @@ def _points(grade: "GradeProgress") -> str:
     if grade.state == "slipping":
         return "Passed once, and slipping back: a refresher is due."
     if grade.state == "waiting":
-        points = f"{grade.points} of {grade.promote_at} points"
-        return f"{points}; waits for an instructor's sign-off."
+        return waits_for_sign_off(grade.points, grade.promote_at)
     if grade.state == "passed":
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."

@@ -14,7 +14,7 @@ from platebook.services.recording import undo
 from platebook.services.second_look import SecondLook, judge_again, second_look
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen
-from platebook.tui.looking import keys_in_words
+from platebook.tui.looking import WEIGH, keys_in_words
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.pick_list import PickList
 from platebook.tui.widgets.words import Words
@@ -24,7 +24,6 @@ WHAT = (
     "the first verdict is told only when the second one is in."
 )
 MOST_KEYS = 8
-WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
 
@@ -32,7 +31,6 @@ class SecondLookScreen(BenchScreen[None]):
     """The positions, and how far both looks agree so far."""
 
     PLACE: ClassVar[str] = "second look"
-    TITLE_TEXT: ClassVar[str] = "Second look"
     DEFAULT_CSS = """
     SecondLookScreen {
         #what { height: auto; padding: 0 1; background: $surface; }

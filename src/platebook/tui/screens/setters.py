@@ -23,7 +23,6 @@ class SettersScreen(BenchScreen[bool]):
     """The people of the logbook; True where someone else is at the bench now."""
 
     PLACE: ClassVar[str] = "setters"
-    TITLE_TEXT: ClassVar[str] = "Who is at the bench?"
     DEFAULT_CSS = """
     SettersScreen {
         PickList { padding: 0 1; }

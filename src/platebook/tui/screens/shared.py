@@ -9,6 +9,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.worker import Worker
 
+from platebook.reports.signs import FINDINGS, PERSONAL
 from platebook.services.class_answers import class_findings
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.frame import BenchScreen, Progressed
@@ -20,7 +21,6 @@ if TYPE_CHECKING:
     from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
 
 WAITING = "Looking through every setter's log …"
-STATUS = {"claim": "■ well supported", "lead": "□ worth watching"}
 PAGE = 8
 
 
@@ -28,7 +28,6 @@ class SharedScreen(BenchScreen[None]):
     """The answer on top, then what all share, then each setter's own lead."""
 
     PLACE: ClassVar[str] = "shared"
-    TITLE_TEXT: ClassVar[str] = "What the class shares"
     DEFAULT_CSS = """
     SharedScreen {
         #answer { height: auto; padding: 0 1; background: $surface; }
@@ -88,7 +87,7 @@ class SharedScreen(BenchScreen[None]):
         self.tell(f"{counts} {outlook}" if found.attempts else counts)
         parts = [_shared(one) for one in found.common]
         if found.personal:
-            parts.append(txt("One setter's own, worth watching at most:", "bold"))
+            parts.append(txt(PERSONAL, "bold"))
             parts += [_own(one) for one in found.personal]
         parts.append(txt(checked, "$muted"))
         self.query_one("#words", Words).show(stacked(*parts))
@@ -105,9 +104,9 @@ class SharedScreen(BenchScreen[None]):
 
 
 def _shared(one: "ClassFinding") -> Content:
-    status = STATUS.get(one.status, one.status)
+    status = FINDINGS[one.status]
     return stacked(
-        txt(f"{status}: {one.family}", "bold $accent"),
+        txt(f"{status.drawn} {status.words}: {one.family}", "bold $accent"),
         txt(one.sentence),
         *(txt(note, "$muted") for note in one.notes),
         txt(""),

@@ -5,13 +5,13 @@ from textual.containers import Horizontal
 from textual.content import Content
 from textual.widgets import Digits
 
-from platebook.tui.questions import Question
+from platebook.tui.questions import VERDICT_SIGNS, Question
 from platebook.tui.text import line, stacked, txt
 from platebook.tui.widgets.words import Words
 
 VERDICTS = {
-    "inside": Content.styled("✓ as wanted", "bold $text-success"),
-    "outside": Content.styled("! not as wanted", "bold $text-warning"),
+    "inside": Content.styled(f"{VERDICT_SIGNS['inside']} as wanted", "bold $text-success"),
+    "outside": Content.styled(f"{VERDICT_SIGNS['outside']} not as wanted", "bold $text-warning"),
     "": Content(""),
 }
 NOTHING = "—"

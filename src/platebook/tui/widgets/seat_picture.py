@@ -19,9 +19,9 @@ if TYPE_CHECKING:
     from platebook.trade.section import Section
     from platebook.trade.setup_sheet import SetUpSheet
 
-FILLS = {"": "$background", "metal": "$metal", "stone": "$stone"}
-RICH = {"256", "truecolor"}
 STYLES = {"metal": "$metal", "stone": "$stone"}
+FILLS = {"": "$background", **STYLES}
+RICH = {"256", "truecolor"}
 LEAST_WIDTH = 16
 LEAST_HEIGHT = 6
 TALL = 17

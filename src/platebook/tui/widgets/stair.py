@@ -7,12 +7,12 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.reports.signs import GRADES
 from platebook.tui.text import MARK, fitted, stacked, txt
 
 if TYPE_CHECKING:
     from platebook.analysis.progress import GradeProgress
 
-SIGNS = {"passed": "■", "working": "▸", "waiting": "□", "slipping": "↓", "ahead": "·"}
 STYLES = {
     "passed": "$text-success",
     "working": "bold $accent",
@@ -61,7 +61,7 @@ class Stair(Widget):
         indent = step * place
         mark = MARK if place == self.chosen else " "
         title = fitted(grade.title or grade.grade, room)
-        state = f"{SIGNS.get(grade.state, ' ')} {grade.state:<8}"
+        state = f"{GRADES[grade.state].drawn} {grade.state:<8}"
         counts = f"{grade.good:>3} of {grade.attempts:<3} good"
         points = f"{grade.points}/{grade.promote_at}"
         rest = " " * (step * (len(self.grades) - place - 1))
@@ -71,6 +71,6 @@ class Stair(Widget):
             (" " + title, "bold" if place == self.chosen else ""),
             rest,
             " ",
-            (state, STYLES.get(grade.state, "")),
+            (state, STYLES[grade.state]),
             f" {counts}  {points:>5}",
         )
