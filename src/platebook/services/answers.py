@@ -37,7 +37,9 @@ NOBODY = (
 
 def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
     """The desk's setter; Refused, with what to do, where there is none."""
-    found = with_id(book.setters(), desk.setter_id)
+    from platebook.logbook import belongings
+
+    found = with_id(book.ask(belongings.setters), desk.setter_id)
     if found is None:
         raise Refused(NOBODY)
     return found
@@ -87,6 +89,10 @@ class Bench:
 
 def bench_of(desk: Desk) -> Bench:
     """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
+    from platebook.logbook import belongings, keeping
+    from platebook.logbook.attempts import select_attempts
+    from platebook.logbook.wanted import Wanted
+
     if not desk.path.exists():
         raise Refused(NOBODY)
     with opened(desk) as book:
@@ -95,12 +101,14 @@ def bench_of(desk: Desk) -> Bench:
         return Bench(
             setter=setter,
             course=course_of(book, setter),
-            attempts=book.attempts(setter_id),
-            drawer=Drawer(tools=book.tools(setter_id)),
-            plates=book.plates(setter_id),
-            digest=book.digest(setter_id),
+            attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
+            drawer=Drawer(tools=book.ask(belongings.tools, setter_id)),
+            plates=book.ask(belongings.plates, setter_id),
+            digest=book.ask(keeping.digest, setter_id),
             classmates=_classmates(book, setter),
-            worth=worth_by_name(book.tools(setter_id), book.tool_checks(setter_id)),
+            worth=worth_by_name(
+                book.ask(belongings.tools, setter_id), book.ask(belongings.tool_checks, setter_id)
+            ),
             class_sums=sums_for(book, setter_id),
             sign_offs=sign_offs_of(book, setter_id),
         )
@@ -108,8 +116,10 @@ def bench_of(desk: Desk) -> Bench:
 
 def sign_offs_of(book: "Logbook", setter_id: str) -> tuple[SignOff, ...]:
     """What was signed off for a setter, with who signed by name."""
-    given = book.sign_offs(setter_id)
-    setters = book.setters() if given else ()
+    from platebook.logbook import belongings
+
+    given = book.ask(belongings.sign_offs, setter_id)
+    setters = book.ask(belongings.setters) if given else ()
     return tuple(
         one.model_copy(update={"signed_by": signed_name(setters, one.signed_by)}) for one in given
     )
@@ -120,11 +130,19 @@ def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
 
     None for a setter who has a hand of their own by now: a class says little more then.
     """
-    if book.count_attempts(setter.setter_id) >= OWN_HAND:
+    from platebook.logbook import belongings, keeping
+    from platebook.logbook.attempts import count_attempts
+    from platebook.logbook.wanted import Wanted
+
+    if book.ask(count_attempts, Wanted(setter_id=setter.setter_id)) >= OWN_HAND:
         return ()
-    others = [s.setter_id or "" for s in book.setters() if s.group == setter.group]
-    with_log = (one for one in others if one != setter.setter_id and book.count_attempts(one))
-    return tuple((one, book.digest(one)) for one in islice(with_log, CLASSMATES))
+    others = [s.setter_id or "" for s in book.ask(belongings.setters) if s.group == setter.group]
+    with_log = (
+        one
+        for one in others
+        if one != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=one))
+    )
+    return tuple((one, book.ask(keeping.digest, one)) for one in islice(with_log, CLASSMATES))
 
 
 def findings(desk: Desk) -> "Findings":
@@ -173,8 +191,11 @@ def _hand_alone(desk: Desk, classmate: tuple[str, str]) -> Hand:
     setter_id, digest = classmate
 
     def learn() -> Hand:
+        from platebook.logbook.attempts import select_attempts
+        from platebook.logbook.wanted import Wanted
+
         with opened(desk, make=False) as book:
-            return hand(book.attempts(setter_id))
+            return hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
 
     return remembered(Hand, learn, logbook=desk.path, setter_id=f"{setter_id}-alone", digest=digest)
 

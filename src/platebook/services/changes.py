@@ -13,7 +13,9 @@ def whether_changed(desk: Desk) -> Callable[[], bool]:
 
 
 def _digests(desk: Desk) -> dict[str, str]:
+    from platebook.logbook import keeping
+
     if not desk.path.exists():
         return {}
     with opened(desk, make=False) as book:
-        return book.digests()
+        return book.ask(keeping.digests)

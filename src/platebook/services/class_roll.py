@@ -68,7 +68,9 @@ def pupils(desk: Desk, group: str | None = None) -> tuple[Pupil, ...]:
 
 def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
     """These setters, each with how many attempts they have, as a class."""
-    digests, draws = book.digests(), book.draw_counts()
+    from platebook.logbook import belongings, keeping
+
+    digests, draws = book.ask(keeping.digests), book.ask(belongings.draw_counts)
     courses: dict[str | None, tuple[Course, str]] = {}
     taken: Counter[str] = Counter()
     for setter, attempts in chosen:
@@ -91,17 +93,20 @@ def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[
 
 def log_of(book: "Logbook", pupil: Pupil) -> "SetterLog":
     """The setter's log as plain values, with what others said of it."""
+    from platebook.logbook import belongings
+    from platebook.logbook.attempts import plain_rows
+    from platebook.logbook.revisions import replica_of
     from platebook.services.class_work import SetterLog
 
-    looks = book.inspections(pupil.setter_id)
+    looks = book.ask(belongings.inspections, pupil.setter_id)
     drawn = (look.attempt_id for look in looks if look.drawn_at_random)
     return SetterLog(
-        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
+        rests_on=f"{book.ask(replica_of)} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
         setter=pupil.setter,
         course=pupil.course,
-        rows=book.plain_attempts(pupil.setter_id),
+        rows=book.ask(plain_rows, pupil.setter_id),
         inspections=looks,
-        draws=book.draws(pupil.setter_id),
+        draws=book.ask(belongings.draws, pupil.setter_id),
         sign_offs=sign_offs_of(book, pupil.setter_id),
-        verdicts=book.verdicts_before_looks(pupil.setter_id, drawn),
+        verdicts=book.ask(belongings.verdicts_before_looks, pupil.setter_id, drawn),
     )

@@ -45,10 +45,13 @@ def priors_of(
     Setters of one group who follow one course are a class. The answer is kept beside the logbook
     until one of them logs something.
     """
-    people = book.setters()
+    from platebook.logbook import belongings
+    from platebook.logbook.attempts import attempt_counts
+
+    people = book.ask(belongings.setters)
     if len(people) < FEWEST:
         return bundle
-    counts = book.attempt_counts()
+    counts = book.ask(attempt_counts)
     practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
     classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
     for pupil in enrolled(book, (one for one in practising if one[1])):

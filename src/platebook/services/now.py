@@ -81,15 +81,20 @@ def now(desk: Desk) -> NowView:
 
     It is kept until something changes in the logbook, or another day begins.
     """
+    from platebook.logbook import keeping
+
     if not desk.path.exists():
         return _worked_out(desk)
     with opened(desk) as book:
         setter = setter_in_use(desk, book)
         rests_on = [
             today_at(desk).isoformat(),
-            f"{desk.invented} {book.default(STEPS)}",
+            f"{desk.invented} {book.ask(keeping.default, STEPS)}",
             course_mark(book, setter),
-            *(f"{setter_id} {digest}" for setter_id, digest in sorted(book.digests().items())),
+            *(
+                f"{setter_id} {digest}"
+                for setter_id, digest in sorted(book.ask(keeping.digests).items())
+            ),
         ]
     return remembered(
         KeptNow,
@@ -152,11 +157,15 @@ def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
 
 def steps_shown(desk: Desk) -> bool:
     """Whether the list of steps was unfolded when it was last looked at."""
+    from platebook.logbook import keeping
+
     with opened(desk) as book:
-        return book.default(STEPS) == UNFOLDED
+        return book.ask(keeping.default, STEPS) == UNFOLDED
 
 
 def show_steps(desk: Desk, *, shown: bool) -> None:
     """Remember whether the list of steps is unfolded."""
+    from platebook.logbook import keeping
+
     with opened(desk, make=False) as book:
-        book.set_default(STEPS, UNFOLDED if shown else None)
+        book.tell(keeping.set_default, STEPS, UNFOLDED if shown else None)

@@ -18,24 +18,24 @@ def keep_priors(book: "Logbook", bundle: "Bundle", only: str | None) -> None:
 
     What cannot be read is left, because findings are as right without it.
     """
-    from platebook.logbook.keeping import prior_name
+    from platebook.logbook import keeping
 
     for setter_id, sums in bundle.priors:
         if setter_id != only:
             continue
         new = prior_in(sums)
-        kept = json.loads(book.default(prior_name(setter_id)) or "{}")
+        kept = json.loads(book.ask(keeping.default, keeping.prior_name(setter_id)) or "{}")
         same = kept.get("replica") in {None, bundle.replica}
         if new is not None and (same or new.setters > int(kept["setters"])):
             value = {"replica": bundle.replica, "setters": new.setters, "sums": sums}
-            book.set_default(prior_name(setter_id), json.dumps(value))
+            book.tell(keeping.set_default, keeping.prior_name(setter_id), json.dumps(value))
 
 
 def sums_for(book: "Logbook", setter_id: str) -> str:
     """What the class of this setter has shown, where a bundle brought it; empty for nothing."""
-    from platebook.logbook.keeping import prior_name
+    from platebook.logbook import keeping
 
-    kept = book.default(prior_name(setter_id))
+    kept = book.ask(keeping.default, keeping.prior_name(setter_id))
     return "" if kept is None else str(json.loads(kept)["sums"])
 
 
