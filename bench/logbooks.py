@@ -5,7 +5,8 @@ from itertools import islice
 from pathlib import Path
 
 from platebook.demo.evening_class import evening_class
-from platebook.logbook import open_logbook
+from platebook.logbook import belongings, keeping, open_logbook
+from platebook.logbook.adding import add_attempts, add_setter
 from platebook.practice.setter import Setter
 
 EACH = 200
@@ -19,13 +20,14 @@ def school(path: Path, attempts: int) -> Path:
     evening = max(a.began for a in pool if a.began is not None) + timedelta(days=6)
     with open_logbook(path) as book:
         for number, start in enumerate(range(0, attempts, EACH)):
-            setter = book.add_setter(
+            setter = book.tell(
+                add_setter,
                 Setter(name=f"Setter {number}", group="school", course=invented.course_id),
-                author="bench",
-                now=evening,
+                book.stamp("bench", evening, "add"),
             )
             again = (pool[(number * 37 + n) % len(pool)] for n in range(EACH))
-            book.add_attempts(
+            book.tell(
+                add_attempts,
                 [
                     a.with_values(
                         attempt_id=None,
@@ -35,9 +37,7 @@ def school(path: Path, attempts: int) -> Path:
                     )
                     for a in islice(again, min(EACH, attempts - start))
                 ],
-                author="bench",
-                now=evening,
-                what="import",
+                book.stamp("bench", evening, "import"),
             )
-        book.set_default("setter", book.setters()[0].setter_id)
+        book.tell(keeping.set_default, "setter", book.ask(belongings.setters)[0].setter_id)
     return path

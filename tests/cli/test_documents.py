@@ -13,6 +13,7 @@ from tests.cli.shell import Shell, keys_of, with_ada
 
 from platebook.cli.main import main
 from platebook.logbook import open_logbook
+from platebook.logbook.adding import add_inspections
 from platebook.practice.inspection import Inspection
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -101,7 +102,11 @@ def _show(_: Shell, ada: Shell) -> dict[str, Any]:
     made = ada.runs("record", "--result", "good").stdout.strip()
     with open_logbook(ada.logbook) as book:
         look = Inspection(attempt_id=made, inspector="Tutor Vale", result=("gap",))
-        book.add_inspections([look], author="Tutor Vale", now=datetime(2026, 2, 3, tzinfo=UTC))
+        book.tell(
+            add_inspections,
+            [look],
+            book.stamp("Tutor Vale", datetime(2026, 2, 3, tzinfo=UTC), "inspect"),
+        )
     return ada.answers("show", made)
 
 

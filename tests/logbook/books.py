@@ -4,7 +4,11 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from platebook.logbook import Logbook, open_logbook
+from platebook.logbook.adding import add_attempts, add_setter
+from platebook.logbook.taking_in import TakenIn, Terms, take_in
+from platebook.logbook.writing import Stamp
 from platebook.practice.attempt import Attempt
+from platebook.practice.bundle import Bundle
 from platebook.practice.setter import Setter
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
@@ -20,8 +24,26 @@ def a_book(folder: Path, name: str = "book.sqlite") -> Logbook:
 def a_book_with_setter(folder: Path, name: str = "book.sqlite") -> Logbook:
     """A logbook with one setter, whose id is `ME`."""
     book = a_book(folder, name)
-    book.add_setter(Setter(setter_id=ME, name=AUTHOR), author=AUTHOR, now=NOW)
+    book.tell(add_setter, Setter(setter_id=ME, name=AUTHOR), signed(book, "add"))
     return book
+
+
+def signed(book: Logbook, what: str) -> Stamp:
+    """What `AUTHOR` signs at `NOW`."""
+    return book.stamp(AUTHOR, NOW, what)
+
+
+def receive(
+    book: Logbook,
+    bundle: Bundle,
+    *,
+    only: str | None = None,
+    spared: str | None = None,
+    rehearsal: bool = False,
+) -> TakenIn:
+    """Take in another logbook's bundle at `NOW`."""
+    terms = Terms(digest=book.new_id(NOW), only=only, spared=spared, rehearsal=rehearsal)
+    return book.tell(take_in, book.path, bundle, terms)
 
 
 def some_attempts(count: int, *, setter_id: str = ME) -> list[Attempt]:
@@ -40,11 +62,15 @@ def some_attempts(count: int, *, setter_id: str = ME) -> list[Attempt]:
 
 def log(book: Logbook, count: int, *, what: str = "record") -> tuple[str, ...]:
     """Add `some_attempts`; gives their ids."""
-    return book.add_attempts(some_attempts(count), author=AUTHOR, now=NOW, what=what)
+    return book.tell(add_attempts, some_attempts(count), signed(book, what))
 
 
 def write_many(path: Path, setter_id: str, times: int) -> None:
     """Add two attempts again and again, as a program of its own."""
     with open_logbook(path, wait_s=30) as book:
         for _ in range(times):
-            book.add_attempts(some_attempts(2, setter_id=setter_id), author=setter_id, now=NOW)
+            book.tell(
+                add_attempts,
+                some_attempts(2, setter_id=setter_id),
+                book.stamp(setter_id, NOW, "record"),
+            )

@@ -5,10 +5,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, some_attempts
+from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed, some_attempts
 
-from platebook.logbook import Logbook
-from platebook.logbook.wanted import Wanted
+from platebook.logbook import Logbook, belongings, records, undoing
+from platebook.logbook.adding import add_attempts, add_setter
+from platebook.logbook.attempts import (
+    attempt_by_id,
+    attempt_ids_ending,
+    attempts_by_id,
+    count_attempts,
+    grades_of,
+    select_attempts,
+)
+from platebook.logbook.wanted import Order, Wanted
 from platebook.practice.attempt import Attempt, in_order
 
 
@@ -19,7 +28,7 @@ def notes(attempts: tuple[Attempt, ...]) -> list[str | None]:
 
 def add(book: Logbook, *attempts: Attempt) -> tuple[str, ...]:
     """Add these attempts as one change."""
-    return book.add_attempts(attempts, author=AUTHOR, now=NOW)
+    return book.tell(add_attempts, attempts, signed(book, "record"))
 
 
 def mine(note: str, minutes: float | None = 0, **values: Any) -> Attempt:
@@ -33,7 +42,7 @@ def test_the_order_is_that_of_the_record(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path) as book:
         add(book, mine("late", 5), mine("timeless a", None), mine("first"), mine("first too"))
         add(book, mine("timeless b", None), mine("before 1970", -60 * 24 * 365 * 80))
-        found = book.attempts()
+        found = book.ask(select_attempts)
         assert found == in_order(found)
         assert notes(found) == [
             "timeless a",
@@ -43,7 +52,7 @@ def test_the_order_is_that_of_the_record(tmp_path: Path) -> None:
             "first too",
             "late",
         ]
-        assert notes(book.attempts(newest_first=True)) == notes(found)[::-1]
+        assert notes(book.ask(select_attempts, newest_first=True)) == notes(found)[::-1]
 
 
 def test_rows_of_one_time_keep_the_order_they_came_in(tmp_path: Path) -> None:
@@ -52,7 +61,7 @@ def test_rows_of_one_time_keep_the_order_they_came_in(tmp_path: Path) -> None:
         names = [str(number) for number in range(60)]
         for start in range(0, 60, 20):
             add(book, *(mine(name, day_only=True) for name in names[start : start + 20]))
-        assert notes(book.attempts()) == names
+        assert notes(book.ask(select_attempts)) == names
 
 
 @pytest.mark.parametrize("newest_first", [False, True])
@@ -60,11 +69,12 @@ def test_pages_join_without_gap_or_double(tmp_path: Path, *, newest_first: bool)
     """Each page is asked for by the last attempt of the one before, timeless ones included."""
     with a_book_with_setter(tmp_path) as book:
         add(book, *(mine(str(n), n // 3 if n > 5 else None) for n in range(20)))
-        whole = book.attempts(newest_first=newest_first)
+        whole = book.ask(select_attempts, newest_first=newest_first)
         joined: tuple[Attempt, ...] = ()
         while True:
-            bound = {"before" if newest_first else "after": joined[-1] if joined else None}
-            page = book.attempts(limit=3, newest_first=newest_first, **bound)  # type: ignore[arg-type]
+            last = joined[-1] if joined else None
+            bound = Wanted(before=last) if newest_first else Wanted(after=last)
+            page = book.ask(select_attempts, bound, limit=3, newest_first=newest_first)
             if not page:
                 break
             joined += page
@@ -76,29 +86,35 @@ def test_a_page_does_not_move_when_attempts_are_added(tmp_path: Path) -> None:
     """The bound is an attempt and not a number of rows to skip."""
     with a_book_with_setter(tmp_path) as book:
         add(book, *(mine(str(n), n) for n in range(6)))
-        first = book.attempts(limit=2, newest_first=True)
+        first = book.ask(select_attempts, limit=2, newest_first=True)
         add(book, mine("new", 99))
-        assert notes(book.attempts(limit=2, newest_first=True, before=first[-1])) == ["3", "2"]
+        assert notes(
+            book.ask(select_attempts, Wanted(before=first[-1]), limit=2, newest_first=True)
+        ) == ["3", "2"]
 
 
 def test_attempts_are_narrowed_by_setter_grade_and_result(tmp_path: Path) -> None:
     """All conditions hold together, and the count says the same as the list."""
     with a_book_with_setter(tmp_path) as book:
         log(book, 12)
-        other = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+        other = book.tell(add_setter, "Ansel Reed", signed(book, "add"))
         assert other.setter_id is not None
-        book.add_attempts(some_attempts(5, setter_id=other.setter_id), author=AUTHOR, now=NOW)
-        for how, expected in (
-            ({}, 17),
-            ({"setter_id": ME}, 12),
-            ({"setter_id": ME, "grade": "copper-2.0"}, 6),
-            ({"setter_id": ME, "result": "loose"}, 4),
-            ({"grade": "copper-2.0", "result": "loose"}, 3),
-            ({"setter_id": "nobody"}, 0),
+        book.tell(
+            add_attempts,
+            some_attempts(5, setter_id=other.setter_id),
+            signed(book, "record"),
+        )
+        for wanted, expected in (
+            (Wanted(), 17),
+            (Wanted(setter_id=ME), 12),
+            (Wanted(setter_id=ME, grade="copper-2.0"), 6),
+            (Wanted(setter_id=ME, result="loose"), 4),
+            (Wanted(grade="copper-2.0", result="loose"), 3),
+            (Wanted(setter_id="nobody"), 0),
         ):
-            found = book.attempts(**how)  # type: ignore[arg-type]
-            assert (len(found), book.count_attempts(**how)) == (expected, expected), how
-        assert book.grades(ME) == ("copper-1.5", "copper-2.0")
+            found = book.ask(select_attempts, wanted)
+            assert (len(found), book.ask(count_attempts, wanted)) == (expected, expected), wanted
+        assert book.ask(grades_of, ME) == ("copper-1.5", "copper-2.0")
 
 
 @pytest.mark.parametrize("result", ['lo"ose', "a\\", "50%", "ü", "loose"])
@@ -107,21 +123,24 @@ def test_a_result_is_found_whatever_it_is_called(result: str, tmp_path: Path) ->
     others = ("loosely", "not loose", 'x"loose"y')
     with a_book_with_setter(tmp_path) as book:
         add(book, mine("it", result=("good", result)), mine("not it", result=others))
-        assert notes(book.attempts(result=result)) == ["it"]
+        assert notes(book.ask(select_attempts, Wanted(result=result))) == ["it"]
 
 
 def test_one_attempt_is_found_by_its_id(tmp_path: Path) -> None:
     """With its setter's name as it is now; an unknown or hidden one is None."""
     with a_book_with_setter(tmp_path) as book:
         (record_id,) = add(book, mine("a"))
-        found = book.attempt(record_id)
+        found = book.ask(attempt_by_id, record_id)
         assert found == mine("a").with_values(attempt_id=record_id, setter=AUTHOR)
-        me = book.setters()[0]
+        me = book.ask(belongings.setters)[0]
         renamed = me.model_copy(update={"name": "Ottoline Reed"})
-        book.amend("setter", ME, renamed, author=AUTHOR, now=NOW)
-        assert [a.setter for a in book.attempts_by_id([record_id, "?"])] == ["Ottoline Reed"]
-        book.hide("attempt", record_id, author=AUTHOR, now=NOW)
-        assert (book.attempt(record_id), book.attempt("unknown")) == (None, None)
+        book.tell(records.amend, "setter", ME, renamed, signed(book, "amend"))
+        assert [a.setter for a in book.ask(attempts_by_id, [record_id, "?"])] == ["Ottoline Reed"]
+        book.tell(records.hide, "attempt", [record_id], signed(book, "hide"))
+        assert (book.ask(attempt_by_id, record_id), book.ask(attempt_by_id, "unknown")) == (
+            None,
+            None,
+        )
 
 
 @pytest.mark.parametrize(
@@ -153,7 +172,7 @@ def test_a_page_is_read_from_an_index_in_its_order(wanted: Wanted, tmp_path: Pat
 
 
 def _found(book: Logbook, *words: str) -> list[str | None]:
-    return notes(book.attempts(words=words))
+    return notes(book.ask(select_attempts, Wanted(words=words)))
 
 
 def test_words_are_looked_for_in_texts_times_and_sizes(tmp_path: Path) -> None:
@@ -175,7 +194,7 @@ def test_words_are_looked_for_in_texts_times_and_sizes(tmp_path: Path) -> None:
         assert _found(book, "loose", "HIGH") == ["plain"]
         assert _found(book, "loose", "copper") == []
         assert len(_found(book, "ottoline")) == 3
-        assert _found(book) == notes(book.attempts())
+        assert _found(book) == notes(book.ask(select_attempts))
 
 
 @pytest.mark.parametrize(
@@ -217,13 +236,14 @@ def test_other_orders_join_page_by_page(tmp_path: Path) -> None:
             book,
             *(mine(str(n), n, stone_diameter_mm=s, grade=g) for n, (s, g) in enumerate(pairs)),
         )
-        for order, expected in (("stone", "52734061"), ("grade", "74305162")):
+        orders: dict[Order, str] = {"stone": "52734061", "grade": "74305162"}
+        for order, expected in orders.items():
             joined: tuple[Attempt, ...] = ()
-            while page := book.attempts(
-                order=order,  # type: ignore[arg-type]
+            while page := book.ask(
+                select_attempts,
+                Wanted(order=order, before=joined[-1] if joined else None),
                 newest_first=True,
                 limit=3,
-                before=joined[-1] if joined else None,
             ):
                 joined += page
             assert "".join(str(n) for n in notes(joined)) == expected
@@ -233,16 +253,16 @@ def test_attempts_are_found_by_the_end_of_their_id(tmp_path: Path) -> None:
     """The short form that lists show; its signs are signs."""
     with a_book_with_setter(tmp_path) as book:
         one, _ = add(book, mine("a"), mine("b"))
-        assert book.attempt_ids_ending(one[-12:]) == (one,)
-        assert book.attempt_ids_ending("%") == ()
+        assert book.ask(attempt_ids_ending, one[-12:]) == (one,)
+        assert book.ask(attempt_ids_ending, "%") == ()
 
 
 def test_several_are_hidden_as_one_change(tmp_path: Path) -> None:
     """One undo brings all of them back; hiding them again changes nothing."""
     with a_book_with_setter(tmp_path) as book:
         ids = add(book, mine("a"), mine("b"), mine("c"))
-        book.hide("attempt", *ids[:2], author=AUTHOR, now=NOW)
-        assert notes(book.attempts()) == ["c"]
-        assert book.hide("attempt", *ids[:2], author=AUTHOR, now=NOW) is None
-        book.undo(author=AUTHOR, now=NOW)
-        assert notes(book.attempts()) == ["a", "b", "c"]
+        book.tell(records.hide, "attempt", ids[:2], signed(book, "hide"))
+        assert notes(book.ask(select_attempts)) == ["c"]
+        assert book.tell(records.hide, "attempt", ids[:2], signed(book, "hide")) is None
+        book.tell(undoing.undo, signed(book, "undo"))
+        assert notes(book.ask(select_attempts)) == ["a", "b", "c"]

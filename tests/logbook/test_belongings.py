@@ -5,9 +5,22 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
+from tests.logbook.books import (
+    AUTHOR,
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    signed,
+    some_attempts,
+)
 
-from platebook.logbook import LogbookError
+from platebook.logbook import LogbookError, belongings, checking, keeping, records, undoing
+from platebook.logbook.adding import add_attempts, add_inspections, add_plate, add_setter, add_tools
+from platebook.logbook.attempts import count_attempts
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
@@ -59,10 +72,10 @@ def test_every_kind_comes_back_as_it_was(tmp_path: Path) -> None:
         note="notch filed",
     )
     with a_book_with_setter(tmp_path) as book:
-        assert book.add_setter(setter, author=AUTHOR, now=NOW) == setter
-        assert book.add_tool("s", tool, author=AUTHOR, now=NOW) == tool
-        assert book.add_plate(plate, author=AUTHOR, now=NOW) == plate
-        (attempt_id,) = book.add_attempts([Attempt(setter_id="s")], author=AUTHOR, now=NOW)
+        assert book.tell(add_setter, setter, signed(book, "add")) == setter
+        assert book.tell(add_tools, "s", [tool], signed(book, "add"))[0] == tool
+        assert book.tell(add_plate, plate, signed(book, "add")) == plate
+        (attempt_id,) = book.tell(add_attempts, [Attempt(setter_id="s")], signed(book, "record"))
         look = Inspection(
             inspection_id="i",
             attempt_id=attempt_id,
@@ -74,68 +87,79 @@ def test_every_kind_comes_back_as_it_was(tmp_path: Path) -> None:
             drawn_at_random=True,
             looked=NOW,
         )
-        assert book.add_inspections([look], author=AUTHOR, now=NOW) == (look,)
+        assert book.tell(add_inspections, [look], signed(book, "inspect")) == (look,)
     with a_book(tmp_path) as book:
-        assert book.setters()[-1] == setter
-        assert (book.tools("s"), book.plates("s")) == ((tool,), (plate,))
-        assert (book.inspections("s"), book.inspections(ME)) == ((look,), ())
-        assert book.inspections() == (look,)
-        assert book.check() == ()
+        assert book.ask(belongings.setters)[-1] == setter
+        assert (book.ask(belongings.tools, "s"), book.ask(belongings.plates, "s")) == (
+            (tool,),
+            (plate,),
+        )
+        assert (book.ask(belongings.inspections, "s"), book.ask(belongings.inspections, ME)) == (
+            (look,),
+            (),
+        )
+        assert book.ask(belongings.inspections) == (look,)
+        assert book.ask(checking.findings) == ()
 
 
 def test_a_tool_stays_its_setters_when_it_is_corrected(tmp_path: Path) -> None:
     """The value itself has no word of whose it is."""
     with a_book_with_setter(tmp_path) as book:
-        (tool,) = book.add_tools(ME, [Tool(kind="bur", size_mm=1.9)], author=AUTHOR, now=NOW)
+        (tool,) = book.tell(add_tools, ME, [Tool(kind="bur", size_mm=1.9)], signed(book, "add"))
         assert tool.tool_id is not None
         worn = tool.model_copy(update={"size_mm": 1.88})
-        book.amend("tool", tool.tool_id, worn, author=AUTHOR, now=LATER)
-        assert book.tools(ME) == (worn,)
+        book.tell(records.amend, "tool", tool.tool_id, worn, book.stamp(AUTHOR, LATER, "amend"))
+        assert book.ask(belongings.tools, ME) == (worn,)
 
 
 def test_what_hangs_on_something_unknown_is_refused(tmp_path: Path) -> None:
     """A tool or plate of nobody, an inspection of no attempt."""
     with a_book_with_setter(tmp_path) as book:
         additions: tuple[Callable[[], object], ...] = (
-            lambda: book.add_tool("x", Tool(kind="bur"), author=AUTHOR, now=NOW),
-            lambda: book.add_plate(Plate(name="plate"), author=AUTHOR, now=NOW),
-            lambda: book.add_inspections(
-                [Inspection(attempt_id="x", inspector=ME)], author=AUTHOR, now=NOW
+            lambda: book.tell(add_tools, "x", [Tool(kind="bur")], signed(book, "add"))[0],
+            lambda: book.tell(add_plate, Plate(name="plate"), signed(book, "add")),
+            lambda: book.tell(
+                add_inspections,
+                [Inspection(attempt_id="x", inspector=ME)],
+                signed(book, "inspect"),
             ),
         )
         for add in additions:
             with pytest.raises(LogbookError) as caught:
                 add()
             assert caught.value.cause == "unknown"
-        assert len(book.revisions()) == 1
+        assert len(book.ask(revisions_by)) == 1
 
 
 def test_every_change_gives_the_setters_concerned_a_new_digest(tmp_path: Path) -> None:
     """So a result kept under the old digest is never shown for the new record."""
     with a_book_with_setter(tmp_path) as book:
-        other = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+        other = book.tell(add_setter, "Ansel Reed", signed(book, "add"))
         assert other.setter_id is not None
-        untouched = book.digest(other.setter_id)
-        seen = {book.digest(ME)}
+        untouched = book.ask(keeping.digest, other.setter_id)
+        seen = {book.ask(keeping.digest, ME)}
         (record_id,) = log(book, 1)
-        seen.add(book.digest(ME))
+        seen.add(book.ask(keeping.digest, ME))
         look = Inspection(attempt_id=record_id, inspector="Ansel Reed", result=("good",))
-        book.add_inspections([look], author="Ansel Reed", now=NOW)
-        seen.add(book.digest(ME))
-        book.hide("attempt", record_id, author=AUTHOR, now=NOW)
-        seen.add(book.digest(ME))
-        book.undo(author=AUTHOR, now=NOW)
-        seen.add(book.digest(ME))
+        book.tell(add_inspections, [look], book.stamp("Ansel Reed", NOW, "inspect"))
+        seen.add(book.ask(keeping.digest, ME))
+        book.tell(records.hide, "attempt", [record_id], signed(book, "hide"))
+        seen.add(book.ask(keeping.digest, ME))
+        book.tell(undoing.undo, signed(book, "undo"))
+        seen.add(book.ask(keeping.digest, ME))
         assert len(seen) == 5
-        assert book.digest(other.setter_id) == untouched
+        assert book.ask(keeping.digest, other.setter_id) == untouched
         moved = some_attempts(1)[0].with_values(setter_id=other.setter_id)
-        book.amend("attempt", record_id, moved, author=AUTHOR, now=NOW)
-        assert book.digests() == {
-            ME: book.digest(ME),
-            other.setter_id: book.digest(other.setter_id),
+        book.tell(records.amend, "attempt", record_id, moved, signed(book, "amend"))
+        assert book.ask(keeping.digests) == {
+            ME: book.ask(keeping.digest, ME),
+            other.setter_id: book.ask(keeping.digest, other.setter_id),
         }
-        assert book.digest(ME) not in seen
-        assert book.digest(other.setter_id) != untouched
-        assert book.digest("unknown") == ""
-        assert (book.count_attempts(ME), book.count_attempts(other.setter_id)) == (0, 1)
-        assert book.check() == ()
+        assert book.ask(keeping.digest, ME) not in seen
+        assert book.ask(keeping.digest, other.setter_id) != untouched
+        assert book.ask(keeping.digest, "unknown") == ""
+        assert (
+            book.ask(count_attempts, Wanted(setter_id=ME)),
+            book.ask(count_attempts, Wanted(setter_id=other.setter_id)),
+        ) == (0, 1)
+        assert book.ask(checking.findings) == ()

@@ -4,12 +4,24 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
+from tests.logbook.books import (
+    ME,
+    a_book,
+    a_book_with_setter,
+    log,
+    signed,
+    some_attempts,
+)
 
-from platebook.logbook import LogbookError, open_logbook, restore
+from platebook.logbook import LogbookError, checking, open_logbook, records, restore, undoing
+from platebook.logbook.adding import add_attempts
+from platebook.logbook.attempts import count_attempts
+from platebook.logbook.copies import copy_into
 from platebook.logbook.durable import companions, free_name, new_file
 from platebook.logbook.errors import told
 from platebook.logbook.migrations import Step, shipped_steps
+from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.wanted import Wanted
 
 LAMP = Step(len(shipped_steps()) + 1, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;")
 
@@ -18,16 +30,16 @@ def test_a_backup_is_the_whole_logbook_in_one_file(tmp_path: Path) -> None:
     """Taken while it is open and written to; it holds every version of every record."""
     with a_book_with_setter(tmp_path) as book:
         ids = log(book, 20)
-        book.hide("attempt", ids[0], author=AUTHOR, now=NOW)
-        book.backup(tmp_path / "kept" / "copy.sqlite")
+        book.tell(records.hide, "attempt", [ids[0]], signed(book, "hide"))
+        book.ask(copy_into, tmp_path / "kept" / "copy.sqlite")
         log(book, 1)
-        expected = book.revisions()[:-1]
+        expected = book.ask(revisions_by)[:-1]
     copy = tmp_path / "kept" / "copy.sqlite"
     assert list(copy.parent.iterdir()) == [copy]
     assert copy.stat().st_mode & 0o777 == 0o600
     with open_logbook(copy, read_only=True) as kept:
-        assert kept.revisions() == expected
-        assert (kept.count_attempts(), kept.check()) == (19, ())
+        assert kept.ask(revisions_by) == expected
+        assert (kept.ask(count_attempts), kept.ask(checking.findings)) == (19, ())
 
 
 def test_a_backup_takes_no_name_that_is_taken(tmp_path: Path) -> None:
@@ -36,7 +48,7 @@ def test_a_backup_takes_no_name_that_is_taken(tmp_path: Path) -> None:
     taken.write_bytes(b"something dear")
     with a_book_with_setter(tmp_path) as book:
         with pytest.raises(LogbookError, match="left as it is") as caught:
-            book.backup(taken)
+            book.ask(copy_into, taken)
         assert caught.value.cause == "exists"
     assert taken.read_bytes() == b"something dear"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["book.sqlite", "copy.sqlite"]
@@ -47,17 +59,19 @@ def test_a_restored_logbook_is_the_backup_and_the_old_one_is_kept(tmp_path: Path
     path = tmp_path / "book.sqlite"
     with a_book_with_setter(tmp_path) as book:
         log(book, 5)
-        replica = book.replica
-        book.backup(tmp_path / "copy.sqlite")
+        replica = book.ask(replica_of)
+        book.ask(copy_into, tmp_path / "copy.sqlite")
         log(book, 2)
     kept = restore(tmp_path / "copy.sqlite", path)
     assert kept == tmp_path / "book.replaced-1.sqlite"
     with open_logbook(path) as book, open_logbook(kept) as old:
-        assert (book.count_attempts(), old.count_attempts()) == (5, 7)
-        assert (book.check(), old.check()) == ((), ())
-        assert old.replica == replica
-        assert book.replica != replica
-        assert book.undo(author=AUTHOR, now=NOW).words == "There is nothing to take back."
+        assert (book.ask(count_attempts), old.ask(count_attempts)) == (5, 7)
+        assert (book.ask(checking.findings), old.ask(checking.findings)) == ((), ())
+        assert old.ask(replica_of) == replica
+        assert book.ask(replica_of) != replica
+        assert (
+            book.tell(undoing.undo, signed(book, "undo")).words == "There is nothing to take back."
+        )
         assert path.stat().st_mode & 0o777 == 0o600
     left = {file.name for file in tmp_path.iterdir()}
     assert left == {"book.sqlite", "book.replaced-1.sqlite", "copy.sqlite"}
@@ -70,7 +84,7 @@ def test_a_logbook_is_restored_where_there_is_none(tmp_path: Path) -> None:
     path = tmp_path / "new" / "book.sqlite"
     assert restore(tmp_path / "copy.sqlite", path) is None
     with open_logbook(path) as book:
-        assert book.count_attempts(ME) == 3
+        assert book.ask(count_attempts, Wanted(setter_id=ME)) == 3
 
 
 @pytest.mark.parametrize("damage", ["empty", "truncated", "text"])
@@ -79,7 +93,7 @@ def test_a_damaged_logbook_is_replaced_and_kept(damage: str, tmp_path: Path) -> 
     path = tmp_path / "book.sqlite"
     with a_book_with_setter(tmp_path) as book:
         log(book, 300)
-        book.backup(tmp_path / "copy.sqlite")
+        book.ask(copy_into, tmp_path / "copy.sqlite")
     whole = path.read_bytes()
     broken = {"empty": b"", "truncated": whole[: len(whole) // 2], "text": b"lost " * 99}[damage]
     path.write_bytes(broken)
@@ -90,19 +104,19 @@ def test_a_damaged_logbook_is_replaced_and_kept(damage: str, tmp_path: Path) -> 
     assert kept.read_bytes() == broken
     assert companions(kept)[0].read_bytes() == b"what was not taken in yet"
     with open_logbook(path) as book:
-        assert (book.count_attempts(), book.check()) == (300, ())
+        assert (book.ask(count_attempts), book.ask(checking.findings)) == (300, ())
 
 
 def test_a_logbook_that_is_open_is_not_replaced(tmp_path: Path) -> None:
     """Another program would go on writing to a file that nobody reads any more."""
     with a_book_with_setter(tmp_path) as book:
-        book.backup(tmp_path / "copy.sqlite")
+        book.ask(copy_into, tmp_path / "copy.sqlite")
         log(book, 1)
         with pytest.raises(LogbookError, match="in use") as caught:
             restore(tmp_path / "copy.sqlite", tmp_path / "book.sqlite")
         assert caught.value.cause == "busy"
         log(book, 1)
-        assert (book.count_attempts(), book.check()) == (2, ())
+        assert (book.ask(count_attempts), book.ask(checking.findings)) == (2, ())
     names = sorted(path.name for path in tmp_path.iterdir())
     assert names == ["book.sqlite", "copy.sqlite"]
 
@@ -112,8 +126,8 @@ def test_only_a_sound_backup_is_restored(tmp_path: Path) -> None:
     path = tmp_path / "book.sqlite"
     with a_book_with_setter(tmp_path) as book:
         log(book, 300)
-        book.backup(tmp_path / "torn.sqlite")
-        book.backup(tmp_path / "edited.sqlite")
+        book.ask(copy_into, tmp_path / "torn.sqlite")
+        book.ask(copy_into, tmp_path / "edited.sqlite")
     torn = tmp_path / "torn.sqlite"
     torn.write_bytes(torn.read_bytes()[:-8192])
     edited = sqlite3.connect(tmp_path / "edited.sqlite")
@@ -126,7 +140,7 @@ def test_only_a_sound_backup_is_restored(tmp_path: Path) -> None:
     foreign.close()
     later = tmp_path / "later.sqlite"
     with open_logbook(later, steps=(*shipped_steps(), LAMP)) as book:
-        book.backup(tmp_path / "newer.sqlite")
+        book.ask(copy_into, tmp_path / "newer.sqlite")
     before = {file: file.read_bytes() for file in tmp_path.iterdir()}
     for name, cause in (
         ("missing.sqlite", "missing"),
@@ -158,9 +172,9 @@ def test_a_whole_logbook_has_nothing_to_say(tmp_path: Path) -> None:
     """Every kind of change leaves it whole."""
     with a_book_with_setter(tmp_path) as book:
         ids = log(book, 10)
-        book.hide("attempt", ids[3], author=AUTHOR, now=NOW)
-        book.undo(author=AUTHOR, now=NOW)
-        assert book.check() == ()
+        book.tell(records.hide, "attempt", [ids[3]], signed(book, "hide"))
+        book.tell(undoing.undo, signed(book, "undo"))
+        assert book.ask(checking.findings) == ()
 
 
 @pytest.mark.parametrize(
@@ -200,7 +214,7 @@ def test_what_was_changed_behind_its_back_is_found(
     connection.commit()
     connection.close()
     with a_book(tmp_path) as book:
-        assert expected.format(id=ids[1], me=ME) in book.check()
+        assert expected.format(id=ids[1], me=ME) in book.ask(checking.findings)
 
 
 def test_a_damaged_page_is_found_by_the_check(tmp_path: Path) -> None:
@@ -212,7 +226,7 @@ def test_a_damaged_page_is_found_by_the_check(tmp_path: Path) -> None:
         with path.open("r+b") as file:
             file.seek(path.stat().st_size // 2 // 4096 * 4096)
             file.write(bytes(4 * 4096))
-        found = book.check()
+        found = book.ask(checking.findings)
     assert found
     assert all("damaged" in sentence for sentence in found)
 
@@ -263,5 +277,8 @@ def test_a_backup_of_an_older_program_is_brought_up_to_date(tmp_path: Path) -> N
     old.close()
     restore(tmp_path / "old.sqlite", tmp_path / "book.sqlite")
     with open_logbook(tmp_path / "book.sqlite") as book:
-        assert (book.count_attempts(ME), book.check()) == (3, ())
-        book.add_attempts(some_attempts(1), author=AUTHOR, now=NOW)
+        assert (book.ask(count_attempts, Wanted(setter_id=ME)), book.ask(checking.findings)) == (
+            3,
+            (),
+        )
+        book.tell(add_attempts, some_attempts(1), signed(book, "record"))

@@ -4,10 +4,24 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
+from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, receive, signed
 
-from platebook.logbook import Logbook, LogbookError, open_logbook
+from platebook.logbook import (
+    Logbook,
+    LogbookError,
+    belongings,
+    checking,
+    erasing,
+    keeping,
+    open_logbook,
+    undoing,
+)
+from platebook.logbook.adding import add_draws, add_setter, add_sign_off
+from platebook.logbook.handing_on import bundle_of
+from platebook.logbook.merging import merge_setters
 from platebook.logbook.migrations import shipped_steps
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.uniting import unite
 from platebook.practice.draw import Draw
 from platebook.practice.sign_off import SignOff
 
@@ -17,7 +31,7 @@ TUTOR = "Runa Falk"
 def with_both(book: Logbook) -> tuple[Draw, SignOff]:
     """A draw among three attempts and a grade signed off, by somebody the logbook knows."""
     ids = log(book, 3)
-    tutor = book.add_setter(TUTOR, author=TUTOR, now=NOW)
+    tutor = book.tell(add_setter, TUTOR, book.stamp(TUTOR, NOW, "add"))
     draw = Draw(setter_id=ME, attempt_id=ids[1], pool=ids, seed="s", drawn=NOW)
     sign_off = SignOff(
         setter_id=ME,
@@ -27,28 +41,35 @@ def with_both(book: Logbook) -> tuple[Draw, SignOff]:
         attempt_id=ids[2],
         signed=NOW,
     )
-    (kept,) = book.add_draws([draw], author="the draw", now=NOW)
-    return kept, book.add_sign_off(sign_off, author=TUTOR, now=NOW)
+    (kept,) = book.tell(add_draws, [draw], book.stamp("the draw", NOW, "draw"))
+    return kept, book.tell(add_sign_off, sign_off, book.stamp(TUTOR, NOW, "add"))
 
 
 def test_they_are_kept_as_they_were_given(tmp_path: Path) -> None:
     """With an id each; and the logbook is whole."""
     with a_book_with_setter(tmp_path) as book:
         draw, sign_off = with_both(book)
-        assert (book.draws(ME), book.sign_offs(ME)) == ((draw,), (sign_off,))
-        assert book.check() == ()
+        assert (book.ask(belongings.draws, ME), book.ask(belongings.sign_offs, ME)) == (
+            (draw,),
+            (sign_off,),
+        )
+        assert book.ask(checking.findings) == ()
 
 
 def test_a_draw_is_no_news_for_answers_and_a_sign_off_is(tmp_path: Path) -> None:
     """What is kept of findings stays when a position is drawn."""
     with a_book_with_setter(tmp_path) as book:
         draw, sign_off = with_both(book)
-        before = book.digest(ME)
-        book.add_draws([draw.model_copy(update={"draw_id": None})], author="the draw", now=NOW)
-        assert book.digest(ME) == before
+        before = book.ask(keeping.digest, ME)
+        book.tell(
+            add_draws,
+            [draw.model_copy(update={"draw_id": None})],
+            book.stamp("the draw", NOW, "draw"),
+        )
+        assert book.ask(keeping.digest, ME) == before
         again = sign_off.model_copy(update={"sign_off_id": None})
-        book.add_sign_off(again, author=TUTOR, now=NOW)
-        assert book.digest(ME) != before
+        book.tell(add_sign_off, again, book.stamp(TUTOR, NOW, "add"))
+        assert book.ask(keeping.digest, ME) != before
 
 
 def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
@@ -56,41 +77,50 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path) as book:
         _, sign_off = with_both(book)
         assert (
-            book.undo(author=TUTOR, now=NOW).words
+            book.tell(undoing.undo, book.stamp(TUTOR, NOW, "undo")).words
             == "Taken back: add of 1 sign-off (grade copper-1.5)."
         )
-        assert book.sign_offs(ME) == ()
-        book.redo(author=TUTOR, now=NOW)
-        assert (book.sign_offs(ME), len(book.draws(ME))) == ((sign_off,), 1)
+        assert book.ask(belongings.sign_offs, ME) == ()
+        book.tell(undoing.redo, book.stamp(TUTOR, NOW, "redo"))
+        assert (book.ask(belongings.sign_offs, ME), len(book.ask(belongings.draws, ME))) == (
+            (sign_off,),
+            1,
+        )
 
 
 def test_they_travel_to_the_setter_with_whoever_signed(tmp_path: Path) -> None:
     """The setter's own logbook takes in what concerns them."""
     with a_book_with_setter(tmp_path, "a.sqlite") as one, a_book(tmp_path, "b.sqlite") as other:
         draw, sign_off = with_both(one)
-        other.take_in(one.bundle(), now=NOW, only=ME)
-        assert (other.draws(ME), other.sign_offs(ME)) == ((draw,), (sign_off,))
-        assert {setter.name for setter in other.setters()} == {AUTHOR, TUTOR}
-        assert other.check() == ()
+        receive(other, one.ask(bundle_of), only=ME)
+        assert (other.ask(belongings.draws, ME), other.ask(belongings.sign_offs, ME)) == (
+            (draw,),
+            (sign_off,),
+        )
+        assert {setter.name for setter in other.ask(belongings.setters)} == {AUTHOR, TUTOR}
+        assert other.ask(checking.findings) == ()
 
 
 def test_they_move_with_a_merge_and_go_with_an_erased_person(tmp_path: Path) -> None:
     """What is a setter's goes where they go."""
     with a_book_with_setter(tmp_path) as book:
         with_both(book)
-        other = book.add_setter("Ottoline M.", author=AUTHOR, now=NOW).setter_id or ""
-        book.merge_setters(other, ME, author=AUTHOR, now=NOW)
-        assert (len(book.draws(other)), len(book.sign_offs(other))) == (1, 1)
-        book.erase(other, now=NOW)
-        assert not {r.kind for r in book.revisions()} & {"draw", "sign_off"}
-        assert book.check() == ()
+        other = book.tell(add_setter, "Ottoline M.", signed(book, "add")).setter_id or ""
+        book.tell(merge_setters, other, ME, signed(book, "merge"))
+        assert (
+            len(book.ask(belongings.draws, other)),
+            len(book.ask(belongings.sign_offs, other)),
+        ) == (1, 1)
+        book.tell(erasing.erase, book.path, other, NOW)
+        assert not {r.kind for r in book.ask(revisions_by)} & {"draw", "sign_off"}
+        assert book.ask(checking.findings) == ()
 
 
 def test_nobody_unknown_is_signed_for(tmp_path: Path) -> None:
     """A sign-off is of a setter whom the logbook has."""
     nobody = SignOff(setter_id="x", course="c", grade="g", signed_by="t")
     with a_book(tmp_path) as book, pytest.raises(LogbookError, match="There is no setter"):
-        book.add_sign_off(nobody, author=TUTOR, now=NOW)
+        book.tell(add_sign_off, nobody, book.stamp(TUTOR, NOW, "add"))
 
 
 def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Path) -> None:
@@ -98,18 +128,21 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
     path = tmp_path / "older.sqlite"
     with a_book_with_setter(tmp_path, "newer.sqlite") as book:
         draw, sign_off = with_both(book)
-        book.undo(author=TUTOR, now=NOW)
-        book.redo(author=TUTOR, now=NOW)
-        given = book.revisions()
+        book.tell(undoing.undo, book.stamp(TUTOR, NOW, "undo"))
+        book.tell(undoing.redo, book.stamp(TUTOR, NOW, "redo"))
+        given = book.ask(revisions_by)
     with open_logbook(tmp_path / "newer.sqlite") as book:
         older = open_logbook(path, steps=shipped_steps()[:3])
         kept = [r for r in given if r.kind not in {"draw", "sign_off"}]
-        older.unite(kept, now=NOW)
+        older.tell(unite, kept, older.new_id(NOW))
         older.close()
         _put_in(path, tmp_path / "newer.sqlite")
     with open_logbook(path) as book:
-        assert (book.draws(ME), book.sign_offs(ME)) == ((draw,), (sign_off,))
-        assert book.check() == ("The draw bad is not what its revisions make it.",)
+        assert (book.ask(belongings.draws, ME), book.ask(belongings.sign_offs, ME)) == (
+            (draw,),
+            (sign_off,),
+        )
+        assert book.ask(checking.findings) == ("The draw bad is not what its revisions make it.",)
 
 
 def _put_in(path: Path, source: Path) -> None:

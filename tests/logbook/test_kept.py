@@ -8,20 +8,22 @@ from uuid import UUID
 
 from tests.logbook.books import ME, NOW, a_book, a_book_with_setter
 
+from platebook.logbook import keeping
 from platebook.logbook.ids import Ids
+from platebook.logbook.revisions import revisions_by
 
 
 def test_a_default_is_kept_changed_and_forgotten(tmp_path: Path) -> None:
     """It outlives the program, and is not a change of the record."""
     with a_book_with_setter(tmp_path) as book:
-        assert book.default("setter") is None
-        book.set_default("setter", "someone")
-        book.set_default("setter", ME)
-        assert len(book.revisions()) == 1
+        assert book.ask(keeping.default, "setter") is None
+        book.tell(keeping.set_default, "setter", "someone")
+        book.tell(keeping.set_default, "setter", ME)
+        assert len(book.ask(revisions_by)) == 1
     with a_book(tmp_path) as book:
-        assert book.default("setter") == ME
-        book.set_default("setter", None)
-        assert book.default("setter") is None
+        assert book.ask(keeping.default, "setter") == ME
+        book.tell(keeping.set_default, "setter", None)
+        assert book.ask(keeping.default, "setter") is None
 
 
 def test_a_course_text_is_found_by_its_digest(tmp_path: Path) -> None:
@@ -31,14 +33,20 @@ def test_a_course_text_is_found_by_its_digest(tmp_path: Path) -> None:
     """
     known = "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
     with a_book(tmp_path) as book:
-        assert book.keep_course("small to large", 1, "abc") == known
-        assert book.keep_course("small to large", 1, "abc") == known
-        later = book.keep_course("small to large", 2, "abc\r\nü")
-        found = book.course_text(later)
+        assert book.tell(keeping.keep_course, "small to large", 1, "abc") == known
+        assert book.tell(keeping.keep_course, "small to large", 1, "abc") == known
+        later = book.tell(keeping.keep_course, "small to large", 2, "abc\r\nü")
+        found = book.ask(keeping.course_text, later)
         assert found is not None
         assert (found.course, found.version, found.text) == ("small to large", 2, "abc\r\nü")
-        assert [text.digest for text in book.course_texts("small to large")] == [known, later]
-        assert (book.course_text("unknown"), book.course_texts("unknown")) == (None, ())
+        assert [text.digest for text in book.ask(keeping.course_texts, "small to large")] == [
+            known,
+            later,
+        ]
+        assert (
+            book.ask(keeping.course_text, "unknown"),
+            book.ask(keeping.course_texts, "unknown"),
+        ) == (None, ())
 
 
 def test_ids_are_uuids_of_version_7_with_the_time_in_front() -> None:

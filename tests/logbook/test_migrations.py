@@ -4,12 +4,16 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
+from tests.logbook.books import AUTHOR, ME, a_book, a_book_with_setter, log, signed
 from tests.logbook.new_migration import missing_columns
 
-from platebook.logbook import LogbookError, open_logbook
+from platebook.logbook import LogbookError, belongings, checking, keeping, open_logbook
+from platebook.logbook.adding import add_setter
+from platebook.logbook.attempts import count_attempts
 from platebook.logbook.kinds import kinds
 from platebook.logbook.migrations import Step, shipped_steps
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.wanted import Wanted
 
 VERSIONS = sorted((Path(__file__).parent / "versions").glob("*.sql"))
 NEXT = len(shipped_steps()) + 1
@@ -66,9 +70,9 @@ def test_an_earlier_file_becomes_what_a_new_one_is(version: Path, tmp_path: Path
     """Same tables, same indexes, down to the text; and nothing of the record is lost."""
     path = built(version, tmp_path / "old.sqlite")
     with open_logbook(path) as book:
-        assert book.check() == ()
-        assert (book.count_attempts(), len(book.revisions())) == (3, 9)
-        assert [setter.name for setter in book.setters()] == [AUTHOR]
+        assert book.ask(checking.findings) == ()
+        assert (book.ask(count_attempts), len(book.ask(revisions_by))) == (3, 9)
+        assert [setter.name for setter in book.ask(belongings.setters)] == [AUTHOR]
     a_book(tmp_path, "new.sqlite").close()
     assert schema_of(path) == schema_of(tmp_path / "new.sqlite")
 
@@ -108,9 +112,13 @@ def test_a_kind_of_measuring_tool_that_came_before_its_column_is_found(tmp_path:
         )
     connection.close()
     with open_logbook(path) as book:
-        (tool,) = (t for setter in book.setters() for t in book.tools(setter.setter_id or ""))
+        (tool,) = (
+            t
+            for setter in book.ask(belongings.setters)
+            for t in book.ask(belongings.tools, setter.setter_id or "")
+        )
         assert tool.measuring_kind == "caliper"
-        assert book.check() == ()
+        assert book.ask(checking.findings) == ()
 
 
 def test_every_table_of_ours_is_strict(tmp_path: Path) -> None:
@@ -130,8 +138,8 @@ def test_a_new_step_is_taken_and_the_old_file_kept(tmp_path: Path) -> None:
         log(book, 3)
     before = whole_text(tmp_path / "book.sqlite")
     with open_logbook(tmp_path / "book.sqlite", steps=(*shipped_steps(), LAMP)) as book:
-        assert book.count_attempts() == 3
-        assert book.check() == ()
+        assert book.ask(count_attempts) == 3
+        assert book.ask(checking.findings) == ()
     assert ("lamps", "CREATE INDEX lamps ON plate (lamp)") in schema_of(tmp_path / "book.sqlite")
     assert whole_text(tmp_path / f"book.before-schema-{NEXT}-1.sqlite") == before
 
@@ -150,7 +158,7 @@ def test_a_failed_step_leaves_the_file_as_it_was(step: Step, cause: str, tmp_pat
     assert caught.value.cause == cause
     assert whole_text(path) == before
     with open_logbook(path, steps=(*shipped_steps(), LAMP)) as book:
-        assert book.count_attempts(ME) == 3
+        assert book.ask(count_attempts, Wanted(setter_id=ME)) == 3
 
 
 def test_a_file_of_a_newer_program_is_refused_and_left(tmp_path: Path) -> None:
@@ -177,10 +185,10 @@ def test_a_second_start_finds_nothing_to_do(tmp_path: Path) -> None:
     """Steps that were taken are not taken again, and no further copy is made."""
     steps = (*shipped_steps(), LAMP)
     with a_book_with_setter(tmp_path) as book:
-        book.set_default("setter", ME)
+        book.tell(keeping.set_default, "setter", ME)
     for _ in range(2):
         with open_logbook(tmp_path / "book.sqlite", steps=steps) as book:
-            assert book.default("setter") == ME
-            book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+            assert book.ask(keeping.default, "setter") == ME
+            book.tell(add_setter, "Ansel Reed", signed(book, "add"))
     copies = sorted(path.name for path in tmp_path.glob("*.sqlite"))
     assert copies == [f"book.before-schema-{NEXT}-1.sqlite", "book.sqlite"]

@@ -9,12 +9,15 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import AUTHOR, NOW, a_book, a_book_with_setter, log
+from tests.logbook.books import a_book, a_book_with_setter, log, signed
 
-from platebook.logbook import LogbookError, open_logbook
+from platebook.logbook import LogbookError, keeping, open_logbook, undoing
+from platebook.logbook.adding import add_setter
+from platebook.logbook.attempts import count_attempts
 from platebook.logbook.durable import companions
 from platebook.logbook.errors import Cause
 from platebook.logbook.migrations import shipped_steps
+from platebook.logbook.revisions import replica_of
 
 NOBODY = 65534
 
@@ -175,7 +178,7 @@ def test_a_link_to_a_logbook_is_that_logbook(tmp_path: Path) -> None:
     link.symlink_to(folder / "book.sqlite")
     with open_logbook(link) as book:
         log(book, 1)
-        assert (book.count_attempts(), book.path) == (3, folder / "book.sqlite")
+        assert (book.ask(count_attempts), book.path) == (3, folder / "book.sqlite")
     assert sorted(path.name for path in tmp_path.iterdir()) == ["link.sqlite", "stick"]
 
 
@@ -188,7 +191,7 @@ def test_two_programs_may_start_the_same_logbook_at_once(tmp_path: Path) -> None
     def start() -> None:
         gate.wait()
         with open_logbook(path) as book:
-            replicas.append(book.replica)
+            replicas.append(book.ask(replica_of))
 
     threads = [threading.Thread(target=start) for _ in range(4)]
     for thread in threads:
@@ -203,11 +206,11 @@ def test_a_logbook_in_a_folder_that_cannot_be_written_is_read() -> None:
     """It says that it can only be read, and a change is refused in words."""
     with a_folder_that_cannot_be_written() as folder, as_nobody():
         with open_logbook(folder / "book.sqlite") as book:
-            assert (book.read_only, book.count_attempts()) == (True, 3)
+            assert (book.read_only, book.ask(count_attempts)) == (True, 3)
             with book.beside() as other:
-                assert (other.read_only, other.count_attempts()) == (True, 3)
+                assert (other.read_only, other.ask(count_attempts)) == (True, 3)
             with pytest.raises(LogbookError, match="can be read but not written") as caught:
-                book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+                book.tell(add_setter, "Ansel Reed", signed(book, "add"))
         assert caught.value.cause == "read-only"
 
 
@@ -238,11 +241,11 @@ def test_reading_only_changes_nothing(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path) as book:
         log(book, 2)
     with open_logbook(tmp_path / "book.sqlite", read_only=True) as book:
-        assert book.count_attempts() == 2
+        assert book.ask(count_attempts) == 2
         with pytest.raises(LogbookError):
-            book.set_default("setter", "x")
+            book.tell(keeping.set_default, "setter", "x")
         with pytest.raises(LogbookError):
-            book.undo(author=AUTHOR, now=NOW)
+            book.tell(undoing.undo, signed(book, "undo"))
 
 
 def test_a_connection_stays_with_its_thread_and_another_thread_gets_its_own(
@@ -254,11 +257,11 @@ def test_a_connection_stays_with_its_thread_and_another_thread_gets_its_own(
 
         def look() -> None:
             try:
-                book.count_attempts()
+                book.ask(count_attempts)
             except sqlite3.ProgrammingError as error:
                 found.append(type(error))
             with book.beside() as own:
-                found.append(own.count_attempts())
+                found.append(own.ask(count_attempts))
 
         thread = threading.Thread(target=look)
         thread.start()

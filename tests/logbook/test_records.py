@@ -8,9 +8,23 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from tests.logbook.any_attempt import any_attempts, full_attempt
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
+from tests.logbook.books import (
+    AUTHOR,
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    signed,
+    some_attempts,
+)
 
-from platebook.logbook import LogbookError
+from platebook.logbook import LogbookError, belongings, checking, keeping, records, undoing
+from platebook.logbook.adding import add_attempts, add_setter
+from platebook.logbook.attempts import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.history import history_of
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.setter import Setter
 
@@ -27,21 +41,21 @@ def test_whatever_is_logged_comes_back(attempts: list[Attempt], tmp_path: Path) 
     """Every field of every attempt, exactly, from the file itself."""
     name = f"{len(list(tmp_path.iterdir()))}.sqlite"
     with a_book_with_setter(tmp_path, name) as book:
-        ids = book.add_attempts(attempts, author=AUTHOR, now=NOW)
+        ids = book.tell(add_attempts, attempts, signed(book, "record"))
     with a_book(tmp_path, name) as book:
-        found = {attempt.attempt_id: attempt for attempt in book.attempts()}
+        found = {attempt.attempt_id: attempt for attempt in book.ask(select_attempts)}
         assert [found[i] for i in ids] == [
             attempt.with_values(attempt_id=i, setter=AUTHOR)
             for i, attempt in zip(ids, attempts, strict=True)
         ]
-        assert book.check() == ()
+        assert book.ask(checking.findings) == ()
 
 
 def test_a_full_attempt_keeps_its_times_offset(tmp_path: Path) -> None:
     """Equal times may differ in offset; this one does not."""
     with a_book_with_setter(tmp_path) as book:
-        book.add_attempts([full_attempt(ME)], author=AUTHOR, now=NOW)
-        began = book.attempts()[0].began
+        book.tell(add_attempts, [full_attempt(ME)], signed(book, "record"))
+        began = book.ask(select_attempts)[0].began
         assert began is not None
         assert began.utcoffset() == timedelta(hours=-3)
 
@@ -52,7 +66,7 @@ def test_ids_are_kept_or_given_in_order(tmp_path: Path) -> None:
     attempts = some_attempts(4)
     attempts[2] = attempts[2].with_values(attempt_id=own)
     with a_book_with_setter(tmp_path) as book:
-        ids = book.add_attempts(attempts, author=AUTHOR, now=NOW)
+        ids = book.tell(add_attempts, attempts, signed(book, "record"))
         assert ids[2] == own
         assert list(ids[:2] + ids[3:]) == sorted({*ids} - {own})
 
@@ -64,10 +78,10 @@ def test_an_id_stands_for_one_record(tmp_path: Path) -> None:
         new = some_attempts(1)[0].with_values(attempt_id="an id")
         for attempts in ([new, new], [new, new.with_values(attempt_id=standing)]):
             with pytest.raises(LogbookError, match="is taken already") as caught:
-                book.add_attempts(attempts, author=AUTHOR, now=NOW)
+                book.tell(add_attempts, attempts, signed(book, "record"))
             assert caught.value.cause == "duplicate"
-        assert book.count_attempts() == 1
-        assert book.taken("attempt", ["an id", standing]) == {standing}
+        assert book.ask(count_attempts) == 1
+        assert book.ask(records.taken, "attempt", ["an id", standing]) == {standing}
 
 
 def test_what_was_taken_back_can_be_imported_again(tmp_path: Path) -> None:
@@ -80,67 +94,68 @@ def test_what_was_taken_back_can_be_imported_again(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path) as book:
         for note in ("wrong", "mended"):
             rows = [attempt.with_values(note=note) for attempt in attempts]
-            book.add_attempts(rows, author=AUTHOR, now=NOW, what="import", new_setters=[person])
-            assert {a.note for a in book.attempts()} == {note}
+            book.tell(add_attempts, rows, signed(book, "import"), new_setters=[person])
+            assert {a.note for a in book.ask(select_attempts)} == {note}
             if note == "wrong":
-                assert book.undo(author=AUTHOR, now=NOW).done
-        assert book.count_attempts("from the file") == 3
-        past = book.history("attempt", "row 0")
+                assert book.tell(undoing.undo, signed(book, "undo")).done
+        assert book.ask(count_attempts, Wanted(setter_id="from the file")) == 3
+        past = book.ask(history_of, "attempt", "row 0")
         assert [v.revision.hidden for v in past.versions] == [False, True, False]
         assert not past.clash
-        assert book.undo(author=AUTHOR, now=NOW).done
-        assert (book.count_attempts(), book.check()) == (0, ())
+        assert book.tell(undoing.undo, signed(book, "undo")).done
+        assert (book.ask(count_attempts), book.ask(checking.findings)) == (0, ())
 
 
 def test_an_attempt_belongs_to_a_setter_who_is_known(tmp_path: Path) -> None:
     """Nobody, somebody unknown and somebody hidden are refused."""
     with a_book_with_setter(tmp_path) as book:
-        gone = book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
+        gone = book.tell(add_setter, "Ansel Reed", signed(book, "add"))
         assert gone.setter_id is not None
-        book.hide("setter", gone.setter_id, author=AUTHOR, now=NOW)
+        book.tell(records.hide, "setter", [gone.setter_id], signed(book, "hide"))
         for setter_id in (None, "unknown", gone.setter_id):
             with pytest.raises(LogbookError, match="no setter with the id") as caught:
-                book.add_attempts([Attempt(setter_id=setter_id)], author=AUTHOR, now=NOW)
+                book.tell(add_attempts, [Attempt(setter_id=setter_id)], signed(book, "record"))
             assert caught.value.cause == "unknown"
-        assert book.count_attempts() == 0
+        assert book.ask(count_attempts) == 0
 
 
 def test_new_setters_come_with_their_attempts_as_one_change(tmp_path: Path) -> None:
     """An import that brings a person is taken back with the person."""
     new = Setter(setter_id="someone new", name="Ansel Reed")
     with a_book_with_setter(tmp_path) as book:
-        book.add_attempts(
+        book.tell(
+            add_attempts,
             some_attempts(3, setter_id="someone new"),
-            author=AUTHOR,
-            now=NOW,
-            what="import",
+            signed(book, "import"),
             new_setters=[new],
         )
-        assert book.setters()[-1] == new
-        step = book.undo(author=AUTHOR, now=NOW)
+        assert book.ask(belongings.setters)[-1] == new
+        step = book.tell(undoing.undo, signed(book, "undo"))
         assert step.words == "Taken back: import of 3 attempts and 1 setter."
-        assert [setter.setter_id for setter in book.setters()] == [ME]
+        assert [setter.setter_id for setter in book.ask(belongings.setters)] == [ME]
 
 
 def test_adding_nothing_is_no_change(tmp_path: Path) -> None:
     """An empty import leaves no trace."""
     with a_book_with_setter(tmp_path) as book:
-        before = book.revisions()
-        assert book.add_attempts([], author=AUTHOR, now=NOW, what="import") == ()
-        assert book.revisions() == before
+        before = book.ask(revisions_by)
+        assert book.tell(add_attempts, [], signed(book, "import")) == ()
+        assert book.ask(revisions_by) == before
 
 
 def test_a_correction_keeps_the_past(tmp_path: Path) -> None:
     """Each version with who made it, when and from what; the last one counts."""
     with a_book_with_setter(tmp_path) as book:
         (record_id,) = log(book, 1)
-        attempt = book.attempt(record_id)
+        attempt = book.ask(attempt_by_id, record_id)
         assert attempt is not None
         corrected = attempt.with_values(result=("loose", "high"), severity=(2, 1))
-        change = book.amend("attempt", record_id, corrected, author="Ansel Reed", now=LATER)
+        change = book.tell(
+            records.amend, "attempt", record_id, corrected, book.stamp("Ansel Reed", LATER, "amend")
+        )
         assert change is not None
-        assert book.attempt(record_id) == corrected
-        first, last = book.history("attempt", record_id).versions
+        assert book.ask(attempt_by_id, record_id) == corrected
+        first, last = book.ask(history_of, "attempt", record_id).versions
         assert (first.revision.change.author, last.revision.change.author) == (
             AUTHOR,
             "Ansel Reed",
@@ -155,23 +170,39 @@ def test_a_correction_that_changes_nothing_is_no_change(tmp_path: Path) -> None:
     """So nothing is there to be taken back."""
     with a_book_with_setter(tmp_path) as book:
         (record_id,) = log(book, 1)
-        attempt = book.attempt(record_id)
+        attempt = book.ask(attempt_by_id, record_id)
         assert attempt is not None
-        digest = book.digest(ME)
-        assert book.amend("attempt", record_id, attempt, author=AUTHOR, now=LATER) is None
-        assert book.digest(ME) == digest
+        digest = book.ask(keeping.digest, ME)
+        assert (
+            book.tell(
+                records.amend, "attempt", record_id, attempt, book.stamp(AUTHOR, LATER, "amend")
+            )
+            is None
+        )
+        assert book.ask(keeping.digest, ME) == digest
 
 
 def test_a_hidden_record_is_gone_from_view_and_not_from_the_past(tmp_path: Path) -> None:
     """Nothing is ever deleted; hiding twice is hiding once; correcting it is refused."""
     with a_book_with_setter(tmp_path) as book:
         first, second = log(book, 2)
-        assert book.hide("attempt", first, author=AUTHOR, now=LATER) is not None
-        assert book.hide("attempt", first, author=AUTHOR, now=LATER) is None
-        assert [attempt.attempt_id for attempt in book.attempts()] == [second]
-        assert len(book.history("attempt", first).versions) == 2
+        assert (
+            book.tell(records.hide, "attempt", [first], book.stamp(AUTHOR, LATER, "hide"))
+            is not None
+        )
+        assert (
+            book.tell(records.hide, "attempt", [first], book.stamp(AUTHOR, LATER, "hide")) is None
+        )
+        assert [attempt.attempt_id for attempt in book.ask(select_attempts)] == [second]
+        assert len(book.ask(history_of, "attempt", first).versions) == 2
         with pytest.raises(LogbookError, match="was taken out") as caught:
-            book.amend("attempt", first, some_attempts(1)[0], author=AUTHOR, now=LATER)
+            book.tell(
+                records.amend,
+                "attempt",
+                first,
+                some_attempts(1)[0],
+                book.stamp(AUTHOR, LATER, "amend"),
+            )
         assert caught.value.cause == "refused"
 
 
@@ -180,11 +211,11 @@ def test_a_setter_with_attempts_is_not_hidden(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path) as book:
         log(book, 2)
         with pytest.raises(LogbookError, match="has 2 attempts that stand") as caught:
-            book.hide("setter", ME, author=AUTHOR, now=NOW)
+            book.tell(records.hide, "setter", [ME], signed(book, "hide"))
         assert caught.value.cause == "refused"
-        book.undo(author=AUTHOR, now=NOW)
-        book.hide("setter", ME, author=AUTHOR, now=NOW)
-        assert book.setters() == ()
+        book.tell(undoing.undo, signed(book, "undo"))
+        book.tell(records.hide, "setter", [ME], signed(book, "hide"))
+        assert book.ask(belongings.setters) == ()
 
 
 @pytest.mark.parametrize(("kind", "cause"), [("attempt", "unknown"), ("lamp", "unknown")])
@@ -192,11 +223,11 @@ def test_what_is_not_there_cannot_be_changed(kind: str, cause: str, tmp_path: Pa
     """An unknown record and an unknown kind are said."""
     with a_book_with_setter(tmp_path) as book:
         changes: tuple[Callable[[], object], ...] = (
-            lambda: book.hide(kind, "x", author=AUTHOR, now=NOW),
-            lambda: book.amend(kind, "x", Attempt(), author=AUTHOR, now=NOW),
+            lambda: book.tell(records.hide, kind, ["x"], signed(book, "hide")),
+            lambda: book.tell(records.amend, kind, "x", Attempt(), signed(book, "amend")),
         )
         for change in changes:
             with pytest.raises(LogbookError) as caught:
                 change()
             assert caught.value.cause == cause
-        assert book.history("attempt", "x").versions == ()
+        assert book.ask(history_of, "attempt", "x").versions == ()

@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.logbook.any_attempt import any_attempts, full_attempt
-from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter
+from tests.logbook.books import ME, NOW, a_book_with_setter, signed
 
-from platebook.logbook import Logbook
+from platebook.logbook import Logbook, adding, belongings, checking, merging, records, undoing
 from platebook.logbook.connecting import Database, connect
 from platebook.logbook.kinds import kinds
 from platebook.logbook.revisions import revisions_of
@@ -17,6 +17,7 @@ from platebook.logbook.standing import standing_row
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.plate import Plate
+from platebook.practice.setter import Setter
 from platebook.trade.drawer import Tool
 
 
@@ -52,33 +53,39 @@ def assert_stands_as_revised(book: Logbook) -> None:
 def test_every_way_of_changing_a_record_leaves_the_row_its_revisions_make(tmp_path: Path) -> None:
     """Added, corrected, hidden, put back, taken back and given to another: always the same."""
     with a_book_with_setter(tmp_path) as book:
-        book.add_tools(ME, [Tool(kind="bur", name="hart", size_mm=1.9)], author=AUTHOR, now=NOW)
-        book.add_plate(Plate(setter_id=ME, name="plate 1", pitch_mm=4.5), author=AUTHOR, now=NOW)
-        first, second = book.add_attempts(
-            [full_attempt(ME), full_attempt(ME)], author=AUTHOR, now=NOW
+        book.tell(
+            adding.add_tools, ME, [Tool(kind="bur", name="hart", size_mm=1.9)], signed(book, "add")
+        )
+        book.tell(
+            adding.add_plate, Plate(setter_id=ME, name="plate 1", pitch_mm=4.5), signed(book, "add")
+        )
+        first, second = book.tell(
+            adding.add_attempts, [full_attempt(ME), full_attempt(ME)], signed(book, "record")
         )
         look = Inspection(attempt_id=first, inspector=ME, result=("gap",), looked=NOW)
-        book.add_inspections([look], author=AUTHOR, now=NOW)
+        book.tell(adding.add_inspections, [look], signed(book, "inspect"))
         assert_stands_as_revised(book)
-        book.amend(
+        book.tell(
+            records.amend,
             "attempt",
             first,
             full_attempt(ME).with_values(attempt_id=first, note=None, began=None, fit="3"),
-            author=AUTHOR,
-            now=NOW,
+            signed(book, "amend"),
         )
-        book.hide("attempt", second, author=AUTHOR, now=NOW)
+        book.tell(records.hide, "attempt", [second], signed(book, "hide"))
         assert_stands_as_revised(book)
-        for move in (book.undo, book.undo, book.redo, book.redo, book.undo):
-            assert move(author=AUTHOR, now=NOW).done
+        for move in ("undo", "undo", "redo", "redo", "undo"):
+            assert book.tell(
+                {"undo": undoing.undo, "redo": undoing.redo}[move], signed(book, move)
+            ).done
             assert_stands_as_revised(book)
-        book.add_setter("Ansel Reed", author=AUTHOR, now=NOW)
-        (other,) = (s.setter_id for s in book.setters() if s.setter_id != ME)
-        book.merge_setters(str(other), ME, author=AUTHOR, now=NOW)
+        book.tell(adding.add_setter, Setter(name="Ansel Reed"), signed(book, "add"))
+        (other,) = (s.setter_id for s in book.ask(belongings.setters) if s.setter_id != ME)
+        book.tell(merging.merge_setters, str(other), ME, signed(book, "merge"))
         assert_stands_as_revised(book)
-        assert book.undo(author=AUTHOR, now=NOW).done
+        assert book.tell(undoing.undo, signed(book, "undo")).done
         assert_stands_as_revised(book)
-        assert book.check() == ()
+        assert book.ask(checking.findings) == ()
 
 
 @settings(max_examples=25, deadline=None)
@@ -89,6 +96,6 @@ def test_any_attempt_stands_as_revised(
     """Whatever was typed: the row and the revision hold the same."""
     folder = tmp_path_factory.mktemp("book")
     with a_book_with_setter(folder) as book:
-        ids = book.add_attempts(attempts, author=AUTHOR, now=NOW)
+        ids = book.tell(adding.add_attempts, attempts, signed(book, "record"))
         assert len(set(ids)) == len(attempts)
         assert_stands_as_revised(book)

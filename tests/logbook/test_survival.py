@@ -15,18 +15,22 @@ from typing import get_args
 
 import pytest
 from tests.logbook.books import (
-    AUTHOR,
     ME,
-    NOW,
     a_book,
     a_book_with_setter,
     log,
+    signed,
     some_attempts,
     write_many,
 )
 
-from platebook.logbook import Logbook, LogbookError, open_logbook
+from platebook.logbook import Logbook, LogbookError, checking, keeping, open_logbook
+from platebook.logbook.adding import add_attempts, add_setter
+from platebook.logbook.attempts import count_attempts, select_attempts
+from platebook.logbook.copies import copy_into
 from platebook.logbook.errors import Cause, from_sqlite
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.wanted import Wanted
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -60,10 +64,10 @@ def test_nothing_saved_is_lost_when_the_program_is_killed(tmp_path: Path) -> Non
             confirmed.update(line.strip() for line in writer.stdout)
             timer.join()
         with open_logbook(path) as book:
-            ids = {attempt.attempt_id for attempt in book.attempts()}
+            ids = {attempt.attempt_id for attempt in book.ask(select_attempts)}
             assert confirmed <= ids
             assert len(ids) % 3 == 0
-            assert book.check() == ()
+            assert book.ask(checking.findings) == ()
     assert len(confirmed) > 10
 
 
@@ -76,9 +80,9 @@ def test_a_full_disk_loses_nothing_that_was_saved(tmp_path: Path) -> None:
             log(book, 500)
         assert caught.value.cause in {"full", "disk"}
         assert "still stands" in str(caught.value)
-        assert (book.count_attempts(), book.check()) == (10, ())
+        assert (book.ask(count_attempts), book.ask(checking.findings)) == (10, ())
         log(book, 5)
-        assert (book.count_attempts(), book.check()) == (15, ())
+        assert (book.ask(count_attempts), book.ask(checking.findings)) == (15, ())
 
 
 def test_a_full_disk_while_a_copy_is_made_leaves_no_half_copy(tmp_path: Path) -> None:
@@ -86,7 +90,7 @@ def test_a_full_disk_while_a_copy_is_made_leaves_no_half_copy(tmp_path: Path) ->
     with a_book_with_setter(tmp_path) as book:
         log(book, 500)
         with files_no_larger_than(64 * 1024), pytest.raises(LogbookError) as caught:
-            book.backup(tmp_path / "copy.sqlite")
+            book.ask(copy_into, tmp_path / "copy.sqlite")
         assert caught.value.cause in {"full", "disk"}
     assert [path.name for path in tmp_path.iterdir()] == ["book.sqlite"]
 
@@ -122,14 +126,14 @@ def test_a_logbook_locked_by_another_program_is_said_and_read(tmp_path: Path) ->
         assert other.stdout is not None
         assert other.stdout.readline() == "locked\n"
         with open_logbook(path, wait_s=0.1) as book:
-            assert book.count_attempts() == 2
+            assert book.ask(count_attempts) == 2
             with pytest.raises(LogbookError, match="in use by another program") as caught:
                 log(book, 1)
             assert caught.value.cause == "busy"
             other.stdin.close()
             other.wait()
             log(book, 1)
-            assert book.count_attempts() == 3
+            assert book.ask(count_attempts) == 3
 
 
 @pytest.mark.slow
@@ -137,7 +141,9 @@ def test_two_programs_writing_at_once_lose_nothing(tmp_path: Path) -> None:
     """Every change is there, each with a counter of its own."""
     path = tmp_path / "book.sqlite"
     with a_book(tmp_path) as book:
-        people = [book.add_setter(name, author=AUTHOR, now=NOW) for name in ("Ansel", "Ottoline")]
+        people = [
+            book.tell(add_setter, name, signed(book, "add")) for name in ("Ansel", "Ottoline")
+        ]
     spawn = multiprocessing.get_context("spawn")
     writers = [
         spawn.Process(target=write_many, args=(path, person.setter_id, 20)) for person in people
@@ -148,11 +154,11 @@ def test_two_programs_writing_at_once_lose_nothing(tmp_path: Path) -> None:
         writer.join()
     assert [writer.exitcode for writer in writers] == [0, 0]
     with open_logbook(path) as book:
-        assert [book.count_attempts(p.setter_id) for p in people] == [40, 40]
-        counters = {r.change.counter: r.change.change_id for r in book.revisions()}
+        assert [book.ask(count_attempts, Wanted(setter_id=p.setter_id)) for p in people] == [40, 40]
+        counters = {r.change.counter: r.change.change_id for r in book.ask(revisions_by)}
         assert sorted(counters) == list(range(1, 43))
         assert len(set(counters.values())) == 42
-        assert book.check() == ()
+        assert book.ask(checking.findings) == ()
 
 
 def test_a_change_fails_whole_when_its_last_row_cannot_be_stored(tmp_path: Path) -> None:
@@ -161,11 +167,11 @@ def test_a_change_fails_whole_when_its_last_row_cannot_be_stored(tmp_path: Path)
     attempts[-1] = attempts[-1].with_values(stone_uses=2**70)
     with a_book_with_setter(tmp_path) as book:
         log(book, 1)
-        before = (book.revisions(), book.digest(ME))
+        before = (book.ask(revisions_by), book.ask(keeping.digest, ME))
         with pytest.raises(LogbookError, match="too large") as caught:
-            book.add_attempts(attempts, author=AUTHOR, now=NOW, what="import")
+            book.tell(add_attempts, attempts, signed(book, "import"))
         assert caught.value.cause == "value"
-        assert (book.revisions(), book.digest(ME)) == before
+        assert (book.ask(revisions_by), book.ask(keeping.digest, ME)) == before
 
 
 def test_half_a_character_is_refused_in_words(tmp_path: Path) -> None:
@@ -173,9 +179,9 @@ def test_half_a_character_is_refused_in_words(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path) as book:
         attempt = some_attempts(1)[0].with_values(note="burr \ud800")
         with pytest.raises(LogbookError, match="half of a character pair") as caught:
-            book.add_attempts([attempt], author=AUTHOR, now=NOW)
+            book.tell(add_attempts, [attempt], signed(book, "record"))
         assert caught.value.cause == "value"
-        assert book.count_attempts() == 0
+        assert book.ask(count_attempts) == 0
 
 
 @pytest.mark.parametrize(
@@ -215,9 +221,13 @@ def test_a_failed_change_leaves_no_transaction_open(tmp_path: Path) -> None:
     """The next change stands on its own, and another connection sees it at once."""
     with a_book_with_setter(tmp_path) as book, book.beside() as other:
         with pytest.raises(LogbookError):
-            book.add_attempts(some_attempts(1, setter_id="nobody"), author=AUTHOR, now=NOW)
+            book.tell(
+                add_attempts,
+                some_attempts(1, setter_id="nobody"),
+                signed(book, "record"),
+            )
         log(book, 1)
-        assert other.count_attempts() == 1
+        assert other.ask(count_attempts) == 1
 
 
 def test_the_folder_disappears_while_the_logbook_is_open(tmp_path: Path) -> None:

@@ -7,10 +7,27 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log, some_attempts
+from tests.logbook.books import (
+    AUTHOR,
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    receive,
+    signed,
+    some_attempts,
+)
 from tests.logbook.replicas import REPLICAS, shared_revisions
 
-from platebook.logbook import Logbook
+from platebook.logbook import Logbook, belongings, checking, erasing, keeping, undoing
+from platebook.logbook.adding import add_attempts, add_inspections, add_setter, add_tools
+from platebook.logbook.attempts import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.handing_on import bundle_of
+from platebook.logbook.history import clashes
+from platebook.logbook.merging import merge_setters
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.wanted import Wanted
 from platebook.practice.bundle import Bundle, Tombstone
 from platebook.practice.inspection import Inspection
 from platebook.practice.revision import Revision, current
@@ -29,12 +46,12 @@ def of_one(revisions: tuple[Revision, ...], replica: str, *gone: Tombstone) -> B
 def state(book: Logbook) -> object:
     """All that a logbook shows of its records, and all that it knows of them."""
     return (
-        book.attempts(),
-        book.setters(),
-        book.count_attempts(ME),
-        book.clashes(),
-        book.revisions(),
-        book.inspections(),
+        book.ask(select_attempts),
+        book.ask(belongings.setters),
+        book.ask(count_attempts, Wanted(setter_id=ME)),
+        book.ask(clashes),
+        book.ask(revisions_by),
+        book.ask(belongings.inspections),
     )
 
 
@@ -57,14 +74,22 @@ def test_any_order_and_any_grouping_gives_the_same_logbook(
             a_book(folder, "three.sqlite") as three,
         ):
             for bundle in bundles:
-                one.take_in(bundle, now=NOW)
+                receive(one, bundle)
             for bundle in shuffled:
-                two.take_in(bundle, now=NOW)
+                receive(two, bundle)
             # The grouping: what two others know together is taken in as one.
-            joined = Bundle(replica="x", revisions=two.revisions(), tombstones=gone)
-            three.take_in(joined, now=NOW)
+            joined = Bundle(replica="x", revisions=two.ask(revisions_by), tombstones=gone)
+            receive(three, joined)
             assert state(one) == state(two) == state(three)
-            assert (one.check(), two.check(), three.check()) == ((), (), ())
+            assert (
+                one.ask(checking.findings),
+                two.ask(checking.findings),
+                three.ask(checking.findings),
+            ) == (
+                (),
+                (),
+                (),
+            )
             expected = {
                 record_id: current(r for r in revisions if r.record_id == record_id)
                 for record_id in ("r1", "r2")
@@ -73,15 +98,15 @@ def test_any_order_and_any_grouping_gives_the_same_logbook(
                 stands = counts is not None and not counts.hidden
                 if erase and record_id == "r1":
                     stands = False
-                assert (one.attempt(record_id) is not None) == stands
+                assert (one.ask(attempt_by_id, record_id) is not None) == stands
 
 
 def two_people(folder: Path) -> tuple[Logbook, Logbook]:
     """A class's logbook with two people and an attempt each, and an empty one."""
     book = a_book_with_setter(folder, "class.sqlite")
-    book.add_setter(Setter(setter_id=BRAM, name="Bram Osk"), author="Tutor", now=NOW)
+    book.tell(add_setter, Setter(setter_id=BRAM, name="Bram Osk"), book.stamp("Tutor", NOW, "add"))
     log(book, 1)
-    book.add_attempts(some_attempts(1, setter_id=BRAM), author="Tutor", now=NOW)
+    book.tell(add_attempts, some_attempts(1, setter_id=BRAM), book.stamp("Tutor", NOW, "record"))
     return book, a_book(folder, "mine.sqlite")
 
 
@@ -89,23 +114,23 @@ def test_only_what_concerns_a_setter_is_taken_in(tmp_path: Path) -> None:
     """Their attempts, the inspections of those and who made them; nobody else's."""
     book, mine = two_people(tmp_path)
     with book, mine:
-        tutor = book.add_setter("Tutor Vale", author="Tutor", now=NOW)
-        mine_seen, other_seen = (a.attempt_id for a in book.attempts())
+        tutor = book.tell(add_setter, "Tutor Vale", book.stamp("Tutor", NOW, "add"))
+        mine_seen, other_seen = (a.attempt_id for a in book.ask(select_attempts))
         looks = [
             Inspection(attempt_id=str(seen), inspector=str(tutor.setter_id), result=("gap",))
             for seen in (mine_seen, other_seen)
         ]
-        book.add_inspections(looks, author="Tutor", now=NOW)
-        book.add_tool(BRAM, Tool(kind="bur", size_mm=1.9), author="Tutor", now=NOW)
-        done = mine.take_in(book.bundle(), now=NOW, only=ME)
-        assert {s.name for s in mine.setters()} == {AUTHOR, "Tutor Vale"}
-        assert [a.setter_id for a in mine.attempts()] == [ME]
-        assert [i.attempt_id for i in mine.inspections()] == [mine_seen]
-        assert (mine.tools(BRAM), done.records) == (
+        book.tell(add_inspections, looks, book.stamp("Tutor", NOW, "inspect"))
+        book.tell(add_tools, BRAM, [Tool(kind="bur", size_mm=1.9)], book.stamp("Tutor", NOW, "add"))
+        done = receive(mine, book.ask(bundle_of), only=ME)
+        assert {s.name for s in mine.ask(belongings.setters)} == {AUTHOR, "Tutor Vale"}
+        assert [a.setter_id for a in mine.ask(select_attempts)] == [ME]
+        assert [i.attempt_id for i in mine.ask(belongings.inspections)] == [mine_seen]
+        assert (mine.ask(belongings.tools, BRAM), done.records) == (
             (),
             {"attempt": 1, "inspection": 1, "setter": 2},
         )
-        assert mine.check() == ()
+        assert mine.ask(checking.findings) == ()
 
 
 def test_a_rehearsal_changes_nothing(tmp_path: Path) -> None:
@@ -113,9 +138,9 @@ def test_a_rehearsal_changes_nothing(tmp_path: Path) -> None:
     book, mine = two_people(tmp_path)
     with book, mine:
         before = mine.path.read_bytes()
-        done = mine.take_in(book.bundle(), now=NOW, rehearsal=True)
+        done = receive(mine, book.ask(bundle_of), rehearsal=True)
         assert (done.united.added, done.records) == (4, {"attempt": 2, "setter": 2})
-        assert (mine.setters(), mine.revisions()) == ((), ())
+        assert (mine.ask(belongings.setters), mine.ask(revisions_by)) == ((), ())
         assert mine.path.read_bytes() == before
 
 
@@ -123,97 +148,111 @@ def test_whoever_was_erased_is_erased_everywhere_and_stays_away(tmp_path: Path) 
     """Down to the bytes, and no older bundle brings them back."""
     book, mine = two_people(tmp_path)
     with book, mine:
-        older = book.bundle()
-        mine.take_in(older, now=NOW)
-        book.erase(BRAM, now=NOW)
-        done = mine.take_in(book.bundle(), now=NOW)
+        older = book.ask(bundle_of)
+        receive(mine, older)
+        book.tell(erasing.erase, book.path, BRAM, NOW)
+        done = receive(mine, book.ask(bundle_of))
         assert done.people_erased == ("Bram Osk",)
-        assert mine.take_in(older, now=NOW).united.erased == 2
-        assert ([s.name for s in mine.setters()], mine.count_attempts()) == ([AUTHOR], 1)
+        assert receive(mine, older).united.erased == 2
+        assert ([s.name for s in mine.ask(belongings.setters)], mine.ask(count_attempts)) == (
+            [AUTHOR],
+            1,
+        )
         assert b"Bram Osk" not in mine.path.read_bytes()
-        assert mine.check() == ()
+        assert mine.ask(checking.findings) == ()
         # And it is handed on to whoever hears of it third hand.
-        assert {t.record_id for t in mine.bundle().tombstones} >= {BRAM}
+        assert {t.record_id for t in mine.ask(bundle_of).tombstones} >= {BRAM}
 
 
 def test_nobody_is_erased_from_their_own_logbook_by_others(tmp_path: Path) -> None:
     """A class that somebody has left does not take their own record from them."""
     book, mine = two_people(tmp_path)
     with book, mine:
-        mine.take_in(book.bundle(), now=NOW, only=BRAM, spared=BRAM)
-        book.erase(BRAM, now=NOW)
-        done = mine.take_in(book.bundle(), now=NOW, only=BRAM, spared=BRAM)
+        receive(mine, book.ask(bundle_of), only=BRAM, spared=BRAM)
+        book.tell(erasing.erase, book.path, BRAM, NOW)
+        done = receive(mine, book.ask(bundle_of), only=BRAM, spared=BRAM)
         assert done.people_erased == ()
-        assert ([s.name for s in mine.setters()], mine.count_attempts()) == (["Bram Osk"], 1)
+        assert ([s.name for s in mine.ask(belongings.setters)], mine.ask(count_attempts)) == (
+            ["Bram Osk"],
+            1,
+        )
         # Nor do they come back where they were erased.
-        assert book.take_in(mine.bundle(BRAM), now=NOW).united.added == 0
+        assert receive(book, mine.ask(bundle_of, BRAM)).united.added == 0
 
 
 def test_a_setter_made_one_with_another_entry_is_followed(tmp_path: Path) -> None:
     """The instructor had made an entry; the student's logbook goes on under it."""
     with a_book(tmp_path, "class.sqlite") as book, a_book_with_setter(tmp_path) as mine:
-        book.add_setter(Setter(setter_id=BRAM, name=AUTHOR), author="Tutor", now=NOW)
+        book.tell(add_setter, Setter(setter_id=BRAM, name=AUTHOR), book.stamp("Tutor", NOW, "add"))
         log(mine, 2)
-        mine.set_default("setter", ME)
-        book.take_in(mine.bundle(), now=NOW)
-        book.merge_setters(BRAM, ME, author="Tutor", now=NOW)
-        mine.take_in(book.bundle(), now=NOW, only=ME, spared=ME)
-        assert [s.setter_id for s in mine.setters()] == [BRAM]
-        assert (mine.default("setter"), mine.count_attempts(BRAM)) == (BRAM, 2)
-        assert mine.clashes() == ()
-        book.undo(author="Tutor", now=NOW)
-        mine.take_in(book.bundle(), now=NOW, only=BRAM, spared=BRAM)
-        assert (mine.default("setter"), mine.count_attempts(ME)) == (ME, 2)
-        book.redo(author="Tutor", now=NOW)
-        mine.take_in(book.bundle(), now=NOW, only=ME, spared=ME)
-        assert mine.default("setter") == BRAM
+        mine.tell(keeping.set_default, "setter", ME)
+        receive(book, mine.ask(bundle_of))
+        book.tell(merge_setters, BRAM, ME, book.stamp("Tutor", NOW, "merge"))
+        receive(mine, book.ask(bundle_of), only=ME, spared=ME)
+        assert [s.setter_id for s in mine.ask(belongings.setters)] == [BRAM]
+        assert (
+            mine.ask(keeping.default, "setter"),
+            mine.ask(count_attempts, Wanted(setter_id=BRAM)),
+        ) == (BRAM, 2)
+        assert mine.ask(clashes) == ()
+        book.tell(undoing.undo, book.stamp("Tutor", NOW, "undo"))
+        receive(mine, book.ask(bundle_of), only=BRAM, spared=BRAM)
+        assert (
+            mine.ask(keeping.default, "setter"),
+            mine.ask(count_attempts, Wanted(setter_id=ME)),
+        ) == (ME, 2)
+        book.tell(undoing.redo, book.stamp("Tutor", NOW, "redo"))
+        receive(mine, book.ask(bundle_of), only=ME, spared=ME)
+        assert mine.ask(keeping.default, "setter") == BRAM
 
 
 def test_a_counter_that_leaps_does_not_stop_the_logbook(tmp_path: Path) -> None:
     """The highest that is taken in leaves room for all that follow, here and elsewhere."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
-        first = book.revisions()[0]
+        first = book.ask(revisions_by)[0]
         ahead = dataclasses.replace(
             first,
             revision_id="~",
             parents=(first.revision_id,),
             change=dataclasses.replace(first.change, change_id="~", replica="b", counter=10**9),
         )
-        book.take_in(Bundle(replica="b", revisions=(ahead,)), now=NOW)
+        receive(book, Bundle(replica="b", revisions=(ahead,)))
         log(book, 3)
-        assert two.take_in(book.bundle(), now=NOW).united.added == 4
-        assert two.take_in(Bundle(replica="b", revisions=(ahead,)), now=NOW).united.added == 1
+        assert receive(two, book.ask(bundle_of)).united.added == 4
+        assert receive(two, Bundle(replica="b", revisions=(ahead,))).united.added == 1
 
 
 def test_a_change_of_an_erased_person_is_known_without_its_signature(tmp_path: Path) -> None:
     """Their name was taken off here and stands in an older bundle still."""
     with a_book_with_setter(tmp_path) as book:
-        book.add_setter(Setter(setter_id=BRAM, name="Bram Osk"), author="Bram Osk", now=NOW)
+        book.tell(
+            add_setter, Setter(setter_id=BRAM, name="Bram Osk"), book.stamp("Bram Osk", NOW, "add")
+        )
         look = Inspection(attempt_id=log(book, 1)[0], inspector="x")
-        book.add_inspections([look], author="Bram Osk", now=NOW)
-        older = book.bundle()
-        book.erase(BRAM, now=NOW)
-        assert book.take_in(older, now=NOW).united.known == 3
+        book.tell(add_inspections, [look], book.stamp("Bram Osk", NOW, "inspect"))
+        older = book.ask(bundle_of)
+        book.tell(erasing.erase, book.path, BRAM, NOW)
+        assert receive(book, older).united.known == 3
 
 
 def test_defaults_stay_at_home(tmp_path: Path) -> None:
     """Who is in use is said at each logbook for itself."""
     book, mine = two_people(tmp_path)
     with book, mine:
-        book.set_default("setter", BRAM)
-        mine.take_in(book.bundle(), now=NOW)
-        assert mine.default("setter") is None
+        book.tell(keeping.set_default, "setter", BRAM)
+        receive(mine, book.ask(bundle_of))
+        assert mine.ask(keeping.default, "setter") is None
 
 
 def test_a_course_comes_with_what_rests_on_it(tmp_path: Path) -> None:
     """And with nothing else."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
-        digest = book.keep_course("mine", 2, "text of mine")
-        book.keep_course("another", 1, "text of another")
+        digest = book.tell(keeping.keep_course, "mine", 2, "text of mine")
+        book.tell(keeping.keep_course, "another", 1, "text of another")
         attempts = [a.with_values(course="mine") for a in some_attempts(1)]
-        book.add_attempts(attempts, author=AUTHOR, now=NOW)
-        two.take_in(book.bundle(), now=NOW)
-        kept = two.course_text(digest)
+        book.tell(add_attempts, attempts, signed(book, "record"))
+        receive(two, book.ask(bundle_of))
+        kept = two.ask(keeping.course_text, digest)
         assert kept is not None
         assert (kept.course, kept.version, kept.text) == ("mine", 2, "text of mine")
-        assert two.course_texts("another") == ()
+        assert two.ask(keeping.course_texts, "another") == ()

@@ -11,8 +11,13 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, precondition, rule
 from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, some_attempts
 
-from platebook.logbook import Logbook
+from platebook.logbook import Logbook, belongings, checking, records, undoing
+from platebook.logbook.adding import add_attempts, add_setter
+from platebook.logbook.attempts import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.history import history_of
+from platebook.logbook.revisions import revisions_by
 from platebook.logbook.undoing import Step
+from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt
 
 OTHER = "Ansel Reed"
@@ -20,12 +25,12 @@ OTHER = "Ansel Reed"
 
 def undo(book: Logbook, author: str = AUTHOR) -> Step:
     """Take the author's last change back."""
-    return book.undo(author=author, now=NOW)
+    return book.tell(undoing.undo, book.stamp(author, NOW, "undo"))
 
 
 def redo(book: Logbook, author: str = AUTHOR) -> Step:
     """Put it back."""
-    return book.redo(author=author, now=NOW)
+    return book.tell(undoing.redo, book.stamp(author, NOW, "redo"))
 
 
 def test_with_nothing_done_there_is_nothing_to_take_back(tmp_path: Path) -> None:
@@ -33,7 +38,7 @@ def test_with_nothing_done_there_is_nothing_to_take_back(tmp_path: Path) -> None
     with a_book_with_setter(tmp_path) as book:
         assert undo(book, OTHER) == Step(done=False, words="There is nothing to take back.")
         assert redo(book) == Step(done=False, words="There is nothing to put back.")
-        assert len(book.revisions()) == 1
+        assert len(book.ask(revisions_by)) == 1
 
 
 def test_an_import_is_taken_back_as_one(tmp_path: Path) -> None:
@@ -42,11 +47,11 @@ def test_an_import_is_taken_back_as_one(tmp_path: Path) -> None:
         ids = log(book, 64, what="import")
         taken = undo(book)
         assert (taken.done, taken.words) == (True, "Taken back: import of 64 attempts.")
-        assert (book.attempts(), book.count_attempts()) == ((), 0)
+        assert (book.ask(select_attempts), book.ask(count_attempts)) == ((), 0)
         put = redo(book)
         assert (put.done, put.words) == (True, "Put back: import of 64 attempts.")
-        assert tuple(a.attempt_id for a in book.attempts()) == ids
-        assert book.check() == ()
+        assert tuple(a.attempt_id for a in book.ask(select_attempts)) == ids
+        assert book.ask(checking.findings) == ()
 
 
 def test_what_was_taken_back_is_still_in_the_past(tmp_path: Path) -> None:
@@ -55,7 +60,7 @@ def test_what_was_taken_back_is_still_in_the_past(tmp_path: Path) -> None:
         (record_id,) = log(book, 1)
         undo(book)
         redo(book)
-        past = book.history("attempt", record_id)
+        past = book.ask(history_of, "attempt", record_id)
         assert [v.revision.change.what for v in past.versions] == ["record", "undo", "redo"]
         assert [v.revision.hidden for v in past.versions] == [False, True, False]
         assert [v.stands for v in past.versions] == [False, False, True]
@@ -65,37 +70,37 @@ def test_each_author_takes_back_their_own(tmp_path: Path) -> None:
     """An instructor's change at the same logbook is not taken back by the setter."""
     with a_book_with_setter(tmp_path) as book:
         log(book, 2)
-        book.add_setter(OTHER, author=OTHER, now=NOW)
+        book.tell(add_setter, OTHER, book.stamp(OTHER, NOW, "add"))
         assert undo(book).words == "Taken back: record of 2 attempts."
-        assert [setter.name for setter in book.setters()] == [AUTHOR, OTHER]
+        assert [setter.name for setter in book.ask(belongings.setters)] == [AUTHOR, OTHER]
 
 
 def test_a_record_that_moved_on_is_not_taken_back(tmp_path: Path) -> None:
     """It says who changed it and when, and leaves everything as it is."""
     with a_book_with_setter(tmp_path) as book:
         ids = log(book, 3)
-        attempt = book.attempt(ids[1])
+        attempt = book.ask(attempt_by_id, ids[1])
         assert attempt is not None
         later = NOW + timedelta(hours=2)
         corrected = attempt.with_values(note="clear burr")
-        book.amend("attempt", ids[1], corrected, author=OTHER, now=later)
-        before = book.revisions()
+        book.tell(records.amend, "attempt", ids[1], corrected, book.stamp(OTHER, later, "amend"))
+        before = book.ask(revisions_by)
         step = undo(book)
         assert not step.done
         assert step.words == (
             "The attempt was changed since, by Ansel Reed on 2026-02-03 20:30. Nothing was changed."
         )
-        assert book.revisions() == before
+        assert book.ask(revisions_by) == before
 
 
 def test_a_setter_with_attempts_of_others_stays(tmp_path: Path) -> None:
     """Taking back the setter would leave the attempts to nobody."""
     with a_book_with_setter(tmp_path) as book:
-        book.add_attempts(some_attempts(1), author=OTHER, now=NOW)
+        book.tell(add_attempts, some_attempts(1), book.stamp(OTHER, NOW, "record"))
         step = undo(book)
         assert not step.done
         assert "has 1 attempt that stands" in step.words
-        assert [setter.name for setter in book.setters()] == [AUTHOR]
+        assert [setter.name for setter in book.ask(belongings.setters)] == [AUTHOR]
 
 
 def test_something_new_ends_what_can_be_put_back(tmp_path: Path) -> None:
@@ -105,7 +110,7 @@ def test_something_new_ends_what_can_be_put_back(tmp_path: Path) -> None:
         undo(book)
         log(book, 2)
         assert redo(book).words == "There is nothing to put back."
-        assert book.count_attempts() == 2
+        assert book.ask(count_attempts) == 2
 
 
 class Done(NamedTuple):
@@ -128,7 +133,7 @@ class Bench(RuleBasedStateMachine):
 
     def teardown(self) -> None:
         """Close the logbook and look whether it is whole."""
-        assert self.book.check() == ()
+        assert self.book.ask(checking.findings) == ()
         self.book.close()
         self.folder.cleanup()
 
@@ -142,7 +147,7 @@ class Bench(RuleBasedStateMachine):
     def add(self, author: str, notes: list[str]) -> None:
         """Several attempts as one change."""
         attempts = [Attempt(setter_id=ME, began=NOW, note=note) for note in notes]
-        ids = self.book.add_attempts(attempts, author=author, now=NOW)
+        ids = self.book.tell(add_attempts, attempts, self.book.stamp(author, NOW, "record"))
         self.did(author, {i: (None, note) for i, note in zip(ids, notes, strict=True)})
 
     @precondition(lambda self: any(note is not None for note in self.notes.values()))
@@ -152,7 +157,9 @@ class Bench(RuleBasedStateMachine):
         record_id = data.draw(st.sampled_from([i for i, n in self.notes.items() if n is not None]))
         before = self.notes[record_id]
         attempt = Attempt(attempt_id=record_id, setter_id=ME, began=NOW, note=note)
-        change = self.book.amend("attempt", record_id, attempt, author=author, now=NOW)
+        change = self.book.tell(
+            records.amend, "attempt", record_id, attempt, self.book.stamp(author, NOW, "amend")
+        )
         assert (change is None) == (before == note)
         if change is not None:
             self.did(author, {record_id: (before, note)})
@@ -162,7 +169,7 @@ class Bench(RuleBasedStateMachine):
     def hide(self, author: str, data: st.DataObject) -> None:
         """An attempt is taken out."""
         record_id = data.draw(st.sampled_from([i for i, n in self.notes.items() if n is not None]))
-        self.book.hide("attempt", record_id, author=author, now=NOW)
+        self.book.tell(records.hide, "attempt", [record_id], self.book.stamp(author, NOW, "hide"))
         self.did(author, {record_id: (self.notes[record_id], None)})
 
     @rule(author=st.sampled_from([OTHER, "Third"]))
@@ -192,8 +199,8 @@ class Bench(RuleBasedStateMachine):
     def the_logbook_is_what_the_model_says(self) -> None:
         """The same attempts stand, with the same notes, and are counted right."""
         expected = {i: note for i, note in self.notes.items() if note is not None}
-        assert {a.attempt_id: a.note for a in self.book.attempts()} == expected
-        assert self.book.count_attempts(ME) == len(expected)
+        assert {a.attempt_id: a.note for a in self.book.ask(select_attempts)} == expected
+        assert self.book.ask(count_attempts, Wanted(setter_id=ME)) == len(expected)
 
 
 TestBench = pytest.mark.slow(Bench.TestCase)

@@ -6,9 +6,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log
+from tests.logbook.books import AUTHOR, ME, a_book_with_setter, log, receive
 
-from platebook.logbook import LogbookError
+from platebook.logbook import LogbookError, belongings
+from platebook.logbook.history import history_of
+from platebook.logbook.revisions import revisions_by
 from platebook.practice.bundle import Bundle
 from platebook.practice.revision import Revision
 
@@ -100,26 +102,26 @@ def test_what_cannot_be_is_refused_with_all_that_came_along(name: str, tmp_path:
     make, words = WRONG[name]
     with a_book_with_setter(tmp_path) as book:
         (record_id,) = log(book, 1)
-        wrong = make(book.history("attempt", record_id).versions[0].revision)
+        wrong = make(book.ask(history_of, "attempt", record_id).versions[0].revision)
         fine = dataclasses.replace(
-            book.revisions()[0],
+            book.ask(revisions_by)[0],
             revision_id="fine",
             kind="lamp",
             change=dataclasses.replace(wrong.change, change_id="fine", counter=2),
         )
-        before = book.revisions(), book.path.read_bytes()
+        before = book.ask(revisions_by), book.path.read_bytes()
         bundle = Bundle(replica="b", revisions=(fine, wrong))
         with pytest.raises(LogbookError, match=words) as caught:
-            book.take_in(bundle, now=NOW)
+            receive(book, bundle)
         assert caught.value.cause == "value"
         assert "Nothing of it was taken in" in str(caught.value)
-        assert (book.revisions(), book.path.read_bytes()) == before
+        assert (book.ask(revisions_by), book.path.read_bytes()) == before
 
 
 def test_a_newer_record_that_cannot_be_read_here_says_so(tmp_path: Path) -> None:
     """It would stand in the way of all others, so it is refused in words."""
     with a_book_with_setter(tmp_path) as book:
-        first = book.revisions()[0]
+        first = book.ask(revisions_by)[0]
         newer = dataclasses.replace(
             first,
             revision_id="~",
@@ -127,5 +129,5 @@ def test_a_newer_record_that_cannot_be_read_here_says_so(tmp_path: Path) -> None
             record=json.dumps({"setter_id": ME, "names": ["Ada", "Quill"]}),
         )
         with pytest.raises(LogbookError, match="written by a newer platebook; install that"):
-            book.take_in(Bundle(replica="b", revisions=(newer,)), now=NOW)
-        assert [s.name for s in book.setters()] == [AUTHOR]
+            receive(book, Bundle(replica="b", revisions=(newer,)))
+        assert [s.name for s in book.ask(belongings.setters)] == [AUTHOR]

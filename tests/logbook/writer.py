@@ -7,6 +7,7 @@ import sys
 from datetime import UTC, datetime
 
 from platebook.logbook import open_logbook
+from platebook.logbook.adding import add_attempts
 from platebook.practice.attempt import Attempt
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
@@ -18,7 +19,7 @@ def main() -> None:
     attempts = [Attempt(setter_id=setter_id, began=NOW, note="x" * 100)] * int(rows)
     with open_logbook(path) as book:
         while True:
-            ids = book.add_attempts(attempts, author="writer", now=NOW)
+            ids = book.tell(add_attempts, attempts, book.stamp("writer", NOW, "record"))
             sys.stdout.write(f"{ids[0]}\n")
             sys.stdout.flush()
 

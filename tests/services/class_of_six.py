@@ -6,6 +6,7 @@ from pathlib import Path
 from tests.services.bench import ZONE, ticking
 
 from platebook.demo.planted import Cause, Plan, planted
+from platebook.logbook.adding import add_attempts, add_setter
 from platebook.practice.setter import Setter
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
@@ -24,15 +25,17 @@ def class_of(setters: int, folder: Path) -> Desk:
     with opened(desk) as book:
         plan = HABIT if setters < 20 else replace(HABIT, attempts=60)
         for number in range(setters):
-            setter = book.add_setter(
-                Setter(name=f"Setter {number}"), author=desk.author, now=desk.clock()
+            setter = book.tell(
+                add_setter,
+                Setter(name=f"Setter {number}"),
+                book.stamp(desk.author, desk.clock(), "add"),
             )
-            book.add_attempts(
+            book.tell(
+                add_attempts,
                 [
                     a.with_values(attempt_id=None, setter_id=setter.setter_id, setter=None)
                     for a in planted(plan, [9, number]).attempts
                 ],
-                author=desk.author,
-                now=desk.clock(),
+                book.stamp(desk.author, desk.clock(), "record"),
             )
     return desk

@@ -11,6 +11,7 @@ from tests.services.bench import (
     ticking,
 )
 
+from platebook.logbook.revisions import replica_of
 from platebook.services.desk import Desk
 from platebook.services.faults import opened
 from platebook.services.first_run import begin
@@ -37,7 +38,7 @@ class School:
 def own_file(school: School, desk: Desk) -> Path:
     """Where a desk's bundle lies in the folder."""
     with opened(desk) as book:
-        return school.folder / f"{book.replica}.platebook"
+        return school.folder / f"{book.ask(replica_of)}.platebook"
 
 
 def all_share(school: School, *desks: Desk) -> list[Shared]:

@@ -5,6 +5,7 @@ from pathlib import Path
 from tests.services.bench import ADA, a_row, ada_at, logged
 
 from platebook.logbook import open_logbook
+from platebook.logbook.adding import add_setter
 from platebook.practice.setter import Setter
 from platebook.services.answers import bench_of, hand_of
 from platebook.services.desk import Desk
@@ -13,7 +14,9 @@ from platebook.services.desk import Desk
 def _classmates_log(desk: Desk, seat_mm: float, setters: int) -> None:
     with open_logbook(desk.path) as book:
         for number in range(setters):
-            book.add_setter(Setter(name=f"Mate {number}"), author=ADA, now=desk.clock())
+            book.tell(
+                add_setter, Setter(name=f"Mate {number}"), book.stamp(ADA, desk.clock(), "add")
+            )
     for number in range(setters):
         rows = [a_row(setter=f"Mate {number}", seat_diameter_mm=f"{seat_mm}")] * 6
         logged(desk, *rows)
@@ -25,7 +28,7 @@ def test_five_classmates_tell_of_a_hand_that_has_cut_nothing(tmp_path: Path) -> 
     _classmates_log(desk, 2.0, 4)
     assert hand_of(desk, bench_of(desk)).for_shape("hart") is None
     with open_logbook(desk.path) as book:
-        book.add_setter(Setter(name="Mate 4"), author=ADA, now=desk.clock())
+        book.tell(add_setter, Setter(name="Mate 4"), book.stamp(ADA, desk.clock(), "add"))
     logged(desk, *[a_row(setter="Mate 4", seat_diameter_mm="2.0")] * 6)
     known = hand_of(desk, bench_of(desk)).for_shape("hart")
     assert known is not None

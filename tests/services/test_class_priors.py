@@ -9,6 +9,8 @@ from tests.services.bench import a_row, ada_at, logged
 from platebook.analysis.find import find
 from platebook.analysis.find_class import class_priors
 from platebook.demo.planted import Cause, Plan, planted
+from platebook.logbook import keeping
+from platebook.logbook.adding import add_attempts
 from platebook.logbook.keeping import prior_name
 from platebook.practice.attempt import Attempt
 from platebook.practice.bundle import Bundle
@@ -72,7 +74,7 @@ def test_what_is_about_somebody_else_is_left(tmp_path: Path, sums: str) -> None:
     desk = ada_at(tmp_path)
     assert bring(desk, "one", sums, whose="another") == ""
     with opened(desk) as book:
-        assert book.default(prior_name("another")) is None
+        assert book.ask(keeping.default, prior_name("another")) is None
 
 
 def test_findings_start_from_what_the_class_has_shown(tmp_path: Path, sums: str) -> None:
@@ -81,7 +83,7 @@ def test_findings_start_from_what_the_class_has_shown(tmp_path: Path, sums: str)
     log = planted(HABIT, 99).attempts[:40]
     rows = [a.with_values(attempt_id=None, setter_id=desk.setter_id, setter=None) for a in log]
     with opened(desk) as book:
-        book.add_attempts(rows, author="x", now=desk.clock())
+        book.tell(add_attempts, rows, book.stamp("x", desk.clock(), "record"))
     alone = findings(desk)
     bring(desk, "one", sums)
     bench = bench_of(desk)

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import COURSE, a_row, ada_at, logged
 
-from platebook.logbook import open_logbook
+from platebook.logbook import keeping, open_logbook, records
 from platebook.practice.course_file import load_course
 from platebook.practice.setter import Setter
 from platebook.practice.shipped import shipped_course
@@ -29,7 +29,7 @@ def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
     follow_course(desk, "tarnwick", OWN)
     assert [x.setter.course for x in listed(desk)] == ["tarnwick"]
     with open_logbook(desk.path) as book:
-        assert [kept.text for kept in book.course_texts("tarnwick")] == [OWN]
+        assert [kept.text for kept in book.ask(keeping.course_texts, "tarnwick")] == [OWN]
     assert progress(desk).course == "tarnwick"
     assert next_with_sizes(desk)[0].course == "tarnwick"
     logged(desk, a_row())
@@ -43,7 +43,7 @@ def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
     follow_course(desk, "tarnwick", OWN.replace("\nversion = 1\n", "\nversion = 2\n"))
     assert progress(desk).course_version == 2
     with open_logbook(desk.path) as book:
-        assert [kept.version for kept in book.course_texts("tarnwick")] == [1, 2]
+        assert [kept.version for kept in book.ask(keeping.course_texts, "tarnwick")] == [1, 2]
 
 
 def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None:
@@ -52,7 +52,13 @@ def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None
     before = listed(desk)[0].setter
     with open_logbook(desk.path) as book:
         on_track = before.model_copy(update={"track": "sterling", "group": "Tuesdays"})
-        book.amend("setter", desk.setter_id or "", on_track, author="Ada Quill", now=desk.clock())
+        book.tell(
+            records.amend,
+            "setter",
+            desk.setter_id or "",
+            on_track,
+            book.stamp("Ada Quill", desk.clock(), "amend"),
+        )
     follow_course(desk, "large-to-small")
     assert listed(desk)[0].setter == on_track.model_copy(
         update={"course": "large-to-small", "track": None}

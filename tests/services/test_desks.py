@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, NOW, ada_at, new_desk
 
-from platebook.logbook import open_logbook
+from platebook.logbook import keeping, open_logbook, records
 from platebook.services.desk import Desk
 from platebook.services.desks import INVENTED, desk_at, seated
 from platebook.services.faults import LogbookUnusable, Refused
@@ -75,7 +75,7 @@ def test_an_invented_logbook_is_marked_wherever_it_is_opened(tmp_path: Path) -> 
     ada = ada_at(tmp_path)
     assert not _at(ada).invented
     with open_logbook(ada.path) as book:
-        book.set_default(INVENTED, "yes")
+        book.tell(keeping.set_default, INVENTED, "yes")
     assert (_at(ada).invented, _at(ada, ADA).invented) == (True, True)
 
 
@@ -83,5 +83,5 @@ def test_a_setter_in_use_who_is_gone_leaves_the_desk_free(tmp_path: Path) -> Non
     """A default that names nobody any more is nobody."""
     ada = ada_at(tmp_path)
     with open_logbook(ada.path) as book:
-        book.hide("setter", ada.setter_id or "", author=ADA, now=NOW)
+        book.tell(records.hide, "setter", [ada.setter_id or ""], book.stamp(ADA, NOW, "hide"))
         assert seated(new_desk(tmp_path), book).setter_id is None

@@ -7,6 +7,7 @@ from tests.services.bench import ADA, BRAM, COURSE, a_row_a_minute, ada_at, logg
 
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.logbook import open_logbook
+from platebook.logbook.adding import add_attempts, add_setter
 from platebook.practice.attempt import Attempt
 from platebook.practice.setter import Setter
 from platebook.practice.writing_rows import write_row
@@ -31,8 +32,8 @@ def _people_at_work(desk: Desk) -> tuple[Attempt, ...]:
     """Two people's logs, as the planted habits make them, in this desk's logbook."""
     with open_logbook(desk.path) as book:
         for seed, name in enumerate((ADA, BRAM)):
-            setter = book.add_setter(
-                Setter(name=name, course=COURSE), author=name, now=desk.clock()
+            setter = book.tell(
+                add_setter, Setter(name=name, course=COURSE), book.stamp(name, desk.clock(), "add")
             )
             made = [
                 a.with_values(
@@ -45,7 +46,7 @@ def _people_at_work(desk: Desk) -> tuple[Attempt, ...]:
                 )
                 for a in planted(PLAN, seed).attempts
             ]
-            book.add_attempts(made, author=name, now=desk.clock())
+            book.tell(add_attempts, made, book.stamp(name, desk.clock(), "record"))
     return attempts_of(desk, everyone=True)
 
 

@@ -7,6 +7,10 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share
 
 from platebook.advice.comments import comments_on
+from platebook.logbook import belongings
+from platebook.logbook.attempts import select_attempts
+from platebook.logbook.revisions import revisions_by
+from platebook.logbook.wanted import Wanted
 from platebook.reports.log_table import inspection_lines
 from platebook.services.class_answers import eyes
 from platebook.services.desk import Desk
@@ -35,7 +39,7 @@ def drawn(desk: Desk) -> list[str]:
 def brams(desk: Desk) -> list[str]:
     """Ids of Bram's attempts, in order."""
     with opened(desk) as book:
-        return [a.attempt_id or "" for a in book.attempts() if a.setter == BRAM]
+        return [a.attempt_id or "" for a in book.ask(select_attempts) if a.setter == BRAM]
 
 
 def test_what_was_drawn_stays_drawn_whatever_is_logged_or_looked_at(desk: Desk) -> None:
@@ -56,24 +60,24 @@ def test_what_was_drawn_stays_drawn_whatever_is_logged_or_looked_at(desk: Desk) 
 def test_a_look_before_the_queue_was_asked_for_does_not_choose_the_sample(desk: Desk) -> None:
     """The draw is made before the look, out of all that waited."""
     with opened(desk) as book:
-        bram = next(s.setter_id or "" for s in book.setters() if s.name == BRAM)
-        ids = {a.attempt_id for a in book.attempts(bram)}
+        bram = next(s.setter_id or "" for s in book.ask(belongings.setters) if s.name == BRAM)
+        ids = {a.attempt_id for a in book.ask(select_attempts, Wanted(setter_id=bram))}
     inspect(desk, min(map(str, ids)), "good", by="Tutor")
     with opened(desk) as book:
-        (kept,) = book.draws(bram)
+        (kept,) = book.ask(belongings.draws, bram)
     assert set(kept.pool) == ids
 
 
 def test_undo_does_not_draw_again(desk: Desk) -> None:
     """A draw is nobody's change: undo takes back what the author did before it."""
     with opened(desk) as book:
-        last = book.attempts()[-1].attempt_id or ""
+        last = book.ask(select_attempts)[-1].attempt_id or ""
     hide(desk, last)
     (one,) = drawn(desk)
     assert undo(desk).startswith("Taken back: hide of 1 attempt")
     assert drawn(desk) == [one]
     with opened(desk) as book:
-        assert [c.change.author for c in book.revisions() if c.kind == "draw"] == [NOBODYS]
+        assert [c.change.author for c in book.ask(revisions_by) if c.kind == "draw"] == [NOBODYS]
 
 
 def test_a_look_after_the_verdict_was_told_is_no_sample(desk: Desk) -> None:
@@ -118,12 +122,12 @@ def test_a_draw_travels_and_is_the_same_for_everyone(tmp_path: Path) -> None:
     all_share(school, school.tutor, school.ada, school.tutor)
     assert drawn(school.tutor) == [one]
     with opened(school.ada) as book:
-        (kept,) = book.draws(school.ada.setter_id or "")
+        (kept,) = book.ask(belongings.draws, school.ada.setter_id or "")
     assert kept.attempt_id == one
     inspect(school.tutor, one, "good", by="Tutor")
     all_share(school, school.tutor, school.ada)
     with opened(school.ada) as book:
-        (look,) = book.inspections(school.ada.setter_id)
+        (look,) = book.ask(belongings.inspections, school.ada.setter_id)
     assert (look.attempt_id, look.drawn_at_random) == (one, True)
 
 

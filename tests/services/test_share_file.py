@@ -9,7 +9,9 @@ from tests.services.class_of_six import class_of_six
 
 from platebook.analysis.class_share import class_share, question_of
 from platebook.demo.planted import Cause, Plan, planted
+from platebook.logbook.attempts import select_attempts
 from platebook.logbook.place import answers_folder
+from platebook.logbook.wanted import Wanted
 from platebook.services import class_answers
 from platebook.services.cache import Cache
 from platebook.services.class_answers import class_findings, class_so_far, read_ahead
@@ -26,7 +28,7 @@ def newest(desk: Desk, name: str) -> str:
     """The id of this setter's newest attempt."""
     (who,) = (one for one in pupils(desk) if one.setter.name == name)
     with opened(desk) as book:
-        return book.attempts(who.setter_id)[-1].attempt_id or ""
+        return book.ask(select_attempts, Wanted(setter_id=who.setter_id))[-1].attempt_id or ""
 
 
 CHANGES: dict[str, Callable[[Desk], object]] = {

@@ -19,7 +19,9 @@ from tests.services.bench import (
 from tests.services.school import School, a_school, all_share, desk_of, own_file
 
 from platebook.exchange.bundle_reading import read_bundle
-from platebook.logbook import open_logbook
+from platebook.logbook import belongings, keeping, open_logbook
+from platebook.logbook.adding import add_inspections
+from platebook.logbook.revisions import replica_of
 from platebook.practice.inspection import Inspection
 from platebook.services.answers import bench_of
 from platebook.services.desks import seated
@@ -146,8 +148,8 @@ def test_a_logbook_restored_elsewhere_takes_back_what_it_had_shared(
     restore(second, tmp_path / "copy.sqlite")
     second = dataclasses.replace(second, setter_id=school.ada.setter_id, setter_name=ADA)
     with opened(second) as book, opened(school.ada) as old:
-        assert book.replica != old.replica
-        assert book.former_replicas == (old.replica,)
+        assert book.ask(replica_of) != old.ask(replica_of)
+        assert book.ask(keeping.former_replicas) == (old.ask(replica_of),)
     share(second, school.folder)
     assert [a.note for a in attempts_of(second)] == ["before", "since"]
     logged(second, a_row(note="elsewhere"))
@@ -226,7 +228,7 @@ def test_one_persons_bundle_has_nobody_else_in_it(school: School, tmp_path: Path
     all_share(school, school.ada, school.bram, school.tutor)
     with opened(school.tutor) as book:
         look = Inspection(attempt_id=theirs, inspector="Tutor Vale", result=("gap",))
-        book.add_inspections([look], author="Tutor Vale", now=NOW)
+        book.tell(add_inspections, [look], book.stamp("Tutor Vale", NOW, "inspect"))
     file = tmp_path / "bram.platebook"
     export_bundle(school.tutor, file, about=school.bram.setter_id)
     with file.open("rb") as stream:
@@ -235,7 +237,7 @@ def test_one_persons_bundle_has_nobody_else_in_it(school: School, tmp_path: Path
     assert ADA.encode() not in file.read_bytes()
     import_bundle(school.bram, file)
     with opened(school.bram) as book:
-        assert [i.inspector for i in book.inspections()] == ["Tutor Vale"]
+        assert [i.inspector for i in book.ask(belongings.inspections)] == ["Tutor Vale"]
 
 
 def test_the_invented_class_is_not_exchanged(school: School) -> None:
@@ -267,4 +269,4 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
     assert not any(f"Setter {n}" in sums for n in range(6))
     erase_setter(first, "Setter 0")
     with open_logbook(first.path) as book:
-        assert book.default(f"class prior of {first.setter_id}") is None
+        assert book.ask(keeping.default, f"class prior of {first.setter_id}") is None

@@ -6,6 +6,8 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share, desk_of
 
+from platebook.logbook import belongings
+from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.shipped import shipped_courses
 from platebook.services.answers import progress
 from platebook.services.class_answers import class_so_far
@@ -102,7 +104,7 @@ def test_what_cannot_be_signed_off_is_refused(
         sign_off(desk, ADA, grade, by=by)
     assert says in caught.value.sentence
     with opened(desk) as book:
-        assert book.sign_offs(desk.setter_id or "") == ()
+        assert book.ask(belongings.sign_offs, desk.setter_id or "") == ()
 
 
 def test_what_is_signed_or_asks_for_nothing_is_refused(tmp_path: Path) -> None:
@@ -131,7 +133,7 @@ def test_it_travels_to_the_setter_and_back_again(tmp_path: Path) -> None:
     assert found is not None
     assert (found.state, found.signed_by) == ("passed", "Runa Falk")
     with opened(school.bram) as book:
-        assert "sign_off" not in {r.kind for r in book.revisions()}
+        assert "sign_off" not in {r.kind for r in book.ask(revisions_by)}
     undo(desk)
     all_share(school, desk, school.ada)
     assert state(school.ada) == "waiting"
@@ -162,7 +164,10 @@ def test_a_bundle_without_sign_offs_still_comes_in(tmp_path: Path) -> None:
     sign_off(school.tutor, ADA, GRADE, by="Tutor")
     logged(school.ada, a_row(grade=GRADE, began=minutes_on(60)))
     with opened(school.ada) as book:
-        assert {r.kind for r in book.revisions(book.replica)} == {"setter", "attempt"}
+        assert {r.kind for r in book.ask(revisions_by, book.ask(replica_of))} == {
+            "setter",
+            "attempt",
+        }
     all_share(school, school.ada, school.tutor)
     (line,), _ = class_so_far(school.tutor)
     assert (line.attempts, line.sign_off, line.state) == (12, "", "passed")

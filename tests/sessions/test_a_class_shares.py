@@ -11,7 +11,9 @@ from typing import Any
 
 import pytest
 
-from platebook.logbook import open_logbook
+from platebook.logbook import belongings, open_logbook
+from platebook.logbook.adding import add_inspections
+from platebook.logbook.attempts import select_attempts
 from platebook.practice.inspection import Inspection
 
 pytestmark = [pytest.mark.slow]
@@ -81,9 +83,9 @@ def inspected(machine: Machine) -> None:
     with open_logbook(machine.logbook) as book:
         looks = [
             Inspection(attempt_id=str(a.attempt_id), inspector=TUTOR, result=("gap",))
-            for a in book.attempts()
+            for a in book.ask(select_attempts)
         ]
-        book.add_inspections(looks, author=TUTOR, now=datetime.now(UTC))
+        book.tell(add_inspections, looks, book.stamp(TUTOR, datetime.now(UTC), "inspect"))
 
 
 def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> None:
@@ -101,8 +103,8 @@ def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> Non
         told = {r["kind"]: r["count"] for one in received for r in one["records"]}
         assert told == {"inspection": 2}
         with open_logbook(student.logbook) as book:
-            assert [i.result for i in book.inspections()] == [("gap",), ("gap",)]
-            assert {s.name for s in book.setters()} == {name}
+            assert [i.result for i in book.ask(belongings.inspections)] == [("gap",), ("gap",)]
+            assert {s.name for s in book.ask(belongings.setters)} == {name}
         assert f"{TUTOR}: gap" in student.runs("show", student.attempts()[0]["attempt_id"])
 
     # One student corrects an attempt, the instructor another, and both correct a third at once.

@@ -1,7 +1,9 @@
-"""From values to new records: each gets its id, given or next, and a batch is one change."""
+"""From values to new records: each gets its id, given or next, and a batch is one change.
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+LogbookError for an id that is taken, or a setter that the logbook does not know.
+"""
+
+from collections.abc import Iterable, Sequence
 from typing import cast
 
 from platebook.logbook.connecting import Database
@@ -21,29 +23,25 @@ from platebook.practice.tool_check import ToolCheckRecord
 from platebook.trade.drawer import Tool
 
 
-@dataclass(frozen=True, slots=True)
-class Batch:
-    """Attempts to add with the setters that are new."""
-
-    attempts: tuple[Attempt, ...]
-    setters: tuple[Setter, ...] = ()
-
-
-def add_batch(db: Database, batch: Batch, stamp: Stamp) -> tuple[str, ...]:
-    """Add the batch as one change; gives the ids of the attempts in their order."""
-    setters = _new("setter", batch.setters, stamp)
-    attempts = _new("attempt", batch.attempts, stamp)
-    if setters or attempts:
-        whose = (attempt.setter_id for attempt in batch.attempts)
-        add(db, [*setters, *attempts], stamp, whose=whose)
-    return tuple(entry.record_id for entry in attempts)
+def add_attempts(
+    db: Database, attempts: Iterable[Attempt], stamp: Stamp, new_setters: Iterable[Setter] = ()
+) -> tuple[str, ...]:
+    """Add attempts as one change, with the setters that are new; gives their ids in order."""
+    given = tuple(attempts)
+    setters = _new("setter", tuple(new_setters), stamp)
+    entries = _new("attempt", given, stamp)
+    if setters or entries:
+        whose = (attempt.setter_id for attempt in given)
+        add(db, [*setters, *entries], stamp, whose=whose)
+    return tuple(entry.record_id for entry in entries)
 
 
-def add_setter(db: Database, setter: Setter, stamp: Stamp) -> Setter:
-    """Add a setter; gives it with its id."""
-    (entry,) = _new("setter", [setter], stamp)
+def add_setter(db: Database, setter: Setter | str, stamp: Stamp) -> Setter:
+    """Add a person, by name or with all that is known; gives the setter with its id."""
+    person = Setter(name=setter) if isinstance(setter, str) else setter
+    (entry,) = _new("setter", [person], stamp)
     add(db, [entry], stamp, whose=())
-    return setter.model_copy(update={"setter_id": entry.record_id})
+    return person.model_copy(update={"setter_id": entry.record_id})
 
 
 def add_tools(

@@ -12,12 +12,13 @@ import json
 import re
 import secrets
 import uuid
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from platebook.logbook.connecting import Database
+from platebook.logbook.handing_on import everything
 from platebook.logbook.keeping import default, former_replicas, set_default
 from platebook.logbook.kinds import Kind, kinds
 from platebook.logbook.revisions import json_row, replica_of
@@ -82,6 +83,17 @@ def anonymous_replicas(db: Database) -> frozenset[str]:
         return frozenset()
     veil = Veil(bytes.fromhex(json.loads(kept)["secret"]), FIRST_DAY.date())
     return frozenset(map(veil.an_id, (replica_of(db), *former_replicas(db))))
+
+
+def anonymous_bundle(
+    db: Database, about: str | None, *, now: datetime, shipped: Iterable[str]
+) -> Bundle:
+    """All that this logbook knows, or knows of one setter, without the people in it.
+
+    `shipped` are the courses that everyone has.
+    """
+    veil = veil_of(db, now)
+    return veiled(everything(db, about), veil, frozenset(shipped))
 
 
 def veiled(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:

@@ -11,7 +11,7 @@ from typing import Any
 from platebook.logbook.connecting import Database
 from platebook.logbook.kinds import attempt_columns
 from platebook.logbook.revisions import batches
-from platebook.logbook.wanted import Wanted, containing
+from platebook.logbook.wanted import ALL, Wanted, containing
 from platebook.practice.attempt import Attempt
 
 
@@ -47,17 +47,18 @@ def plain_rows(db: Database, setter_id: str) -> PlainRows:
     )
 
 
-def counts(db: Database) -> dict[str, int]:
+def attempt_counts(db: Database) -> dict[str, int]:
     """How many attempts of each setter stand, by id."""
     return dict(db.execute("SELECT setter_id, attempts FROM tally").fetchall())
 
 
-def select(
-    db: Database, wanted: Wanted, *, limit: int | None = None, newest_first: bool = False
+def select_attempts(
+    db: Database, wanted: Wanted = ALL, *, limit: int | None = None, newest_first: bool = False
 ) -> tuple[Attempt, ...]:
     """The attempts wanted, in order or the other way round, at most `limit` of them.
 
-    In the order of time those without a time come first.
+    In the order of time those without a time come first. The next page is asked for by its bound:
+    newest first `before` the last one shown, in order `after` it.
     """
     where, values = wanted.where()
     rows = db.query(
@@ -68,7 +69,7 @@ def select(
     return _with_names(db, rows)
 
 
-def count(db: Database, wanted: Wanted) -> int:
+def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
     """How many attempts stand. With no more than a setter given it is read from the tally."""
     if wanted == Wanted(setter_id=wanted.setter_id):
         one = "" if wanted.setter_id is None else " WHERE setter_id = ?"
@@ -80,7 +81,12 @@ def count(db: Database, wanted: Wanted) -> int:
     return int(db.execute(query, conditions).fetchone()[0])
 
 
-def by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
+def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:
+    """The attempt of this id; None where none stands."""
+    return next(iter(attempts_by_id(db, [attempt_id])), None)
+
+
+def attempts_by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, in order; ids that are unknown are left out."""
     found: list[Mapping[str, Any]] = []
     for batch in batches(attempt_ids):
@@ -92,7 +98,7 @@ def by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     return _with_names(db, sorted(found, key=lambda row: (row["order_us"], row["attempt_id"])))
 
 
-def ids_ending(db: Database, ending: str) -> tuple[str, ...]:
+def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
     """Ids of attempts that stand and end so."""
     rows = db.execute(
         "SELECT attempt_id FROM attempt WHERE hidden = 0 AND attempt_id LIKE ? ESCAPE '\\'",
@@ -101,7 +107,7 @@ def ids_ending(db: Database, ending: str) -> tuple[str, ...]:
     return tuple(row[0] for row in rows)
 
 
-def grades(db: Database, setter_id: str) -> tuple[str, ...]:
+def grades_of(db: Database, setter_id: str) -> tuple[str, ...]:
     """The grades that a setter has attempts of, each once."""
     rows = db.execute(
         "SELECT DISTINCT grade FROM attempt WHERE hidden = 0 AND setter_id = ?"

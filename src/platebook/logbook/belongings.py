@@ -20,7 +20,7 @@ from platebook.trade.drawer import Tool
 
 
 def setters(db: Database) -> tuple[Setter, ...]:
-    """Everyone in the logbook."""
+    """Everyone in the logbook, in the order added."""
     kind = kind_named("setter")
     rows = db.query("SELECT * FROM setter WHERE hidden = 0 ORDER BY setter_id")
     return tuple(cast("Setter", kind.record_of(row)) for row in rows)
@@ -36,7 +36,7 @@ def require_setter(db: Database, setter_id: str | None) -> str:
 
 
 def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
-    """The tools of a setter; the seats of each bur are counted from the attempts."""
+    """A setter's tools, in the order added; the seats of each bur are counted from the attempts."""
     kind = kind_named("tool")
     query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
     found = tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
@@ -53,13 +53,13 @@ def tool_checks(db: Database, setter_id: str) -> tuple[ToolCheckRecord, ...]:
 
 
 def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
-    """The plates of a setter."""
+    """A setter's plates, in the order added."""
     kind = kind_named("plate")
     query = "SELECT * FROM plate WHERE setter_id = ? AND hidden = 0 ORDER BY plate_id"
     return tuple(cast("Plate", kind.record_of(row)) for row in db.query(query, [setter_id]))
 
 
-def inspections(db: Database, setter_id: str | None) -> tuple[Inspection, ...]:
+def inspections(db: Database, setter_id: str | None = None) -> tuple[Inspection, ...]:
     """The inspections of one setter's attempts that stand, or of everyone's."""
     kind = kind_named("inspection")
     stand = "inspection.hidden = 0 AND attempt.hidden = 0"
@@ -74,10 +74,11 @@ def inspections(db: Database, setter_id: str | None) -> tuple[Inspection, ...]:
     return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, given))
 
 
-def was_told(db: Database, attempt_id: str, besides: frozenset[str]) -> bool:
+def was_told(db: Database, attempt_id: str, *, besides: Iterable[str] = ()) -> bool:
     """Whether anyone but these looked at the attempt and took the look back since."""
     query = "SELECT inspector FROM inspection WHERE attempt_id = ? AND hidden"
-    return any(row[0] not in besides for row in db.execute(query, [attempt_id]).fetchall())
+    known = frozenset(besides)
+    return any(row[0] not in known for row in db.execute(query, [attempt_id]).fetchall())
 
 
 def verdicts_before_looks(

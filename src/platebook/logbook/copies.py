@@ -12,6 +12,7 @@ def copy_into(db: Database, target: Path) -> None:
 
     LogbookError where `target` is taken, cannot be written, or does not read back the same.
     """
+    target = target.absolute()
     try:
         with new_file(target) as draft:
             before = counts(db)

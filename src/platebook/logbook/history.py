@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import Kind, Record, kinds
+from platebook.logbook.kinds import Kind, Record, kind_named, kinds
 from platebook.logbook.revisions import batches, json_row, revisions_of
 from platebook.practice.revision import Revision, heads
 
@@ -35,12 +35,13 @@ class History:
         return sum(version.stands for version in self.versions) > 1
 
 
-def history_of(db: Database, kind: Kind, record_id: str) -> History:
+def history_of(db: Database, kind: str, record_id: str) -> History:
     """The past of a record; without versions where the logbook does not know it."""
-    revisions = revisions_of(db, kind.name, [record_id]).get(record_id, ())
+    known = kind_named(kind)
+    revisions = revisions_of(db, kind, [record_id]).get(record_id, ())
     standing = {revision.revision_id for revision in heads(revisions)}
     return History(
-        tuple(Version(r, _readable(kind, r), r.revision_id in standing) for r in revisions)
+        tuple(Version(r, _readable(known, r), r.revision_id in standing) for r in revisions)
     )
 
 
@@ -51,13 +52,14 @@ def _readable(kind: Kind, revision: Revision) -> Record | None:
         return None
 
 
-def clashing(db: Database, kind: Kind, record_ids: Iterable[str]) -> frozenset[str]:
+def clashing(db: Database, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
     """Those of these records of which two versions stand side by side."""
+    key = kind_named(kind).key
     found: set[str] = set()
     for batch in batches(record_ids):
         rows = db.execute(
-            f"SELECT {kind.key} FROM {kind.name} WHERE clash"  # noqa: S608 - names of our own
-            f" AND {kind.key} IN (SELECT value FROM json_each(?))",
+            f"SELECT {key} FROM {kind} WHERE clash"  # noqa: S608 - names of our own
+            f" AND {key} IN (SELECT value FROM json_each(?))",
             [batch],
         )
         found |= {row[0] for row in rows}

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from platebook.logbook.belongings import require_setter
 from platebook.logbook.connecting import Database, writing
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import Kind, Record, kind_named
+from platebook.logbook.kinds import Record, kind_named
 from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.standing import row_of
 from platebook.logbook.writing import Entry, Stamp, write
@@ -35,25 +35,26 @@ def add(
         return write(db, new, stamp)
 
 
-def amend(db: Database, kind: Kind, record_id: str, record: Record, stamp: Stamp) -> Change | None:
+def amend(db: Database, kind: str, record_id: str, record: Record, stamp: Stamp) -> Change | None:
     """Leave the record as this value; None, and nothing written, where it is so already.
 
     Where two versions stand, this settles it. Whose the record is stays where the value has no
     word of it.
     """
+    shape = kind_named(kind)
     with writing(db):
         revisions = _known(db, kind, record_id)
         if revisions[-1].hidden:
-            message = f"The {kind.name} {record_id} was taken out. Put it back before changing it."
+            message = f"The {kind} {record_id} was taken out. Put it back before changing it."
             raise LogbookError("refused", message)
-        row = row_of(db, kind, record_id) or {}
-        entry = Entry.of(kind.name, record_id, kind.row_of(record, row.get("setter_id")))
+        row = row_of(db, shape, record_id) or {}
+        entry = Entry.of(kind, record_id, shape.row_of(record, row.get("setter_id")))
         if entry.record == revisions[-1].record and not clash(revisions):
             return None
         return write(db, [entry], stamp)
 
 
-def hide(db: Database, kind: Kind, record_ids: Iterable[str], stamp: Stamp) -> Change | None:
+def hide(db: Database, kind: str, record_ids: Iterable[str], stamp: Stamp) -> Change | None:
     """Take records out of what stands, their past kept; None where all are out already."""
     with writing(db):
         last = {record_id: _known(db, kind, record_id)[-1] for record_id in record_ids}
@@ -63,20 +64,21 @@ def hide(db: Database, kind: Kind, record_ids: Iterable[str], stamp: Stamp) -> C
         return write(db, entries, stamp) if entries else None
 
 
-def _known(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:
-    revisions = revisions_of(db, kind.name, [record_id]).get(record_id)
+def _known(db: Database, kind: str, record_id: str) -> tuple[Revision, ...]:
+    revisions = revisions_of(db, kind, [record_id]).get(record_id)
     if revisions is None:
-        message = f"There is no {kind.name} with the id {record_id}. Nothing was changed."
+        message = f"There is no {kind} with the id {record_id}. Nothing was changed."
         raise LogbookError("unknown", message)
     return revisions
 
 
-def taken(db: Database, kind: Kind, record_ids: Iterable[str]) -> frozenset[str]:
+def taken(db: Database, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
     """Those of these ids that no new record may have: one that stands has it, or one erased had."""
+    key = kind_named(kind).key
     found: set[str] = set()
     for batch in batches(record_ids):
         for ids in (
-            f"SELECT {kind.key} AS id FROM {kind.name} WHERE hidden = 0",  # noqa: S608 - names of our own
+            f"SELECT {key} AS id FROM {kind} WHERE hidden = 0",  # noqa: S608 - names of our own
             "SELECT record_id AS id FROM tombstone",
         ):
             query = f"SELECT id FROM ({ids}) WHERE id IN (SELECT value FROM json_each(?))"  # noqa: S608 - one of two
@@ -86,7 +88,7 @@ def taken(db: Database, kind: Kind, record_ids: Iterable[str]) -> frozenset[str]
 
 def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
     twice = {record_id for record_id, times in Counter(record_ids).items() if times > 1}
-    if found := sorted(taken(db, kind_named(kind), record_ids) | twice):
+    if found := sorted(taken(db, kind, record_ids) | twice):
         shown = ", ".join(found[:3])
         more = f" and {len(found) - 3} more" if len(found) > 3 else ""
         message = f"The {kind} id {shown}{more} is taken already. Nothing was added."

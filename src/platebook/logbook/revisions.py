@@ -126,7 +126,7 @@ def changes_among(db: Database, change_ids: Iterable[str]) -> dict[str, Change]:
     return found
 
 
-def revisions_by(db: Database, replica: str | None) -> tuple[Revision, ...]:
+def revisions_by(db: Database, replica: str | None = None) -> tuple[Revision, ...]:
     """All revisions, or those that one replica made, in the order made."""
     rows = db.query(
         f"{_SELECT} WHERE coalesce(c.replica = ?, 1) ORDER BY c.counter, r.revision_id",

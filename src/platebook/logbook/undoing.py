@@ -37,8 +37,17 @@ class Step:
     reverted: Change | None = None
 
 
-def step(db: Database, direction: Direction, stamp: Stamp) -> Step:
-    """Take back the author's last change that stands, or put back the last one taken back."""
+def undo(db: Database, stamp: Stamp) -> Step:
+    """Take back the author's last change that stands; says what, or why it was not."""
+    return _tried(db, "undo", stamp)
+
+
+def redo(db: Database, stamp: Stamp) -> Step:
+    """Put back what the author took back last; says what, or why not."""
+    return _tried(db, "redo", stamp)
+
+
+def _tried(db: Database, direction: Direction, stamp: Stamp) -> Step:
     try:
         with writing(db):
             return _step(db, direction, stamp)

@@ -86,6 +86,10 @@ class Wanted:
         return place
 
 
+ALL = Wanted()
+"""Every attempt that stands."""
+
+
 def containing(text: str) -> str:
     """The pattern of SQL's LIKE for texts in which this one stands."""
     for special in ("\\", "%", "_"):

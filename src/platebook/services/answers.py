@@ -6,6 +6,9 @@ from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING
 
+from platebook.logbook import belongings, keeping
+from platebook.logbook.attempts import count_attempts, select_attempts
+from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.plate import Plate
@@ -83,16 +86,17 @@ def bench_of(desk: Desk) -> Bench:
 def bench_in(book: "Logbook", setter: Setter) -> Bench:
     """The same of any setter, from a logbook that is open already."""
     setter_id = setter.setter_id or ""
-    attempts, tools = book.attempts(setter_id), book.tools(setter_id)
+    attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
+    tools = book.ask(belongings.tools, setter_id)
     return Bench(
         setter=setter,
         course=course_of(book, setter),
         attempts=attempts,
         drawer=Drawer(tools=tools),
-        plates=book.plates(setter_id),
-        digest=book.digest(setter_id),
+        plates=book.ask(belongings.plates, setter_id),
+        digest=book.ask(keeping.digest, setter_id),
         classmates=_classmates(book, setter) if len(attempts) < OWN_HAND else (),
-        worth=worth_by_name(tools, book.tool_checks(setter_id)),
+        worth=worth_by_name(tools, book.ask(belongings.tool_checks, setter_id)),
         class_sums=sums_for(book, setter_id),
         sign_offs=sign_offs_of(book, setter_id),
     )
@@ -100,9 +104,13 @@ def bench_in(book: "Logbook", setter: Setter) -> Bench:
 
 def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
     """Ids and digests of others in the same group who have logged something; the first dozen."""
-    others = [s.setter_id or "" for s in book.setters() if s.group == setter.group]
-    with_log = (one for one in others if one != setter.setter_id and book.count_attempts(one))
-    return tuple((one, book.digest(one)) for one in islice(with_log, CLASSMATES))
+    others = [s.setter_id or "" for s in book.ask(belongings.setters) if s.group == setter.group]
+    with_log = (
+        one
+        for one in others
+        if one != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=one))
+    )
+    return tuple((one, book.ask(keeping.digest, one)) for one in islice(with_log, CLASSMATES))
 
 
 def findings(desk: Desk) -> "Findings":
@@ -164,7 +172,7 @@ def _hands_alone(desk: Desk, classmates: Sequence[tuple[str, str]]) -> list[Hand
 def _own_hand(book: "Logbook", setter_id: str) -> Hand:
     from platebook.analysis.hand import hand
 
-    return hand(book.attempts(setter_id))
+    return hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
 
 
 def progress(desk: Desk) -> "Progress":

@@ -14,6 +14,8 @@ from typing import TYPE_CHECKING
 
 from pydantic import BaseModel, ConfigDict, ValidationError
 
+from platebook.logbook import belongings, keeping
+from platebook.logbook.attempts import attempt_counts
 from platebook.services.cache import OF_A_CLASS, remembered
 from platebook.services.class_roll import Pupil, enrolled
 from platebook.services.desk import Desk
@@ -43,10 +45,10 @@ def with_priors(
     Setters of one group who follow one course are a class. The answer is kept beside the logbook
     until one of them logs something.
     """
-    people = book.setters()
+    people = book.ask(belongings.setters)
     if len(people) < FEWEST:
         return bundle
-    counts = book.attempt_counts()
+    counts = book.ask(attempt_counts)
     practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
     classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
     for pupil in enrolled(book, (one for one in practising if one[1])):
@@ -90,24 +92,20 @@ def keep_priors(book: "Logbook", bundle: "Bundle", only: str | None) -> None:
 
     What cannot be read is left, because findings are as right without it.
     """
-    from platebook.logbook.keeping import prior_name
-
     for setter_id, sums in bundle.priors:
         if setter_id != only:
             continue
         new = prior_in(sums)
-        kept = json.loads(book.default(prior_name(setter_id)) or "{}")
+        kept = json.loads(book.ask(keeping.default, keeping.prior_name(setter_id)) or "{}")
         same = kept.get("replica") in {None, bundle.replica}
         if new is not None and (same or new.setters > int(kept["setters"])):
             value = {"replica": bundle.replica, "setters": new.setters, "sums": sums}
-            book.set_default(prior_name(setter_id), json.dumps(value))
+            book.tell(keeping.set_default, keeping.prior_name(setter_id), json.dumps(value))
 
 
 def sums_for(book: "Logbook", setter_id: str) -> str:
     """What the class of this setter has shown, where a bundle brought it; empty for nothing."""
-    from platebook.logbook.keeping import prior_name
-
-    kept = book.default(prior_name(setter_id))
+    kept = book.ask(keeping.default, keeping.prior_name(setter_id))
     return "" if kept is None else str(json.loads(kept)["sums"])
 
 

@@ -66,7 +66,9 @@ def pupils(desk: Desk, group: str | None = None) -> tuple[Pupil, ...]:
 
 def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
     """These setters, each with how many attempts they have, as a class."""
-    digests, draws = book.digests(), book.draw_counts()
+    from platebook.logbook import belongings, keeping
+
+    digests, draws = book.ask(keeping.digests), book.ask(belongings.draw_counts)
     courses: dict[str | None, tuple[Course, str]] = {}
     taken: Counter[str] = Counter()
     for setter, attempts in chosen:

@@ -24,11 +24,13 @@ def course_of(book: "Logbook", setter: Setter | None) -> Course:
 
     Without a setter, or where their course is not to be had any more, the one offered first.
     """
+    from platebook.logbook import keeping
+
     first, *others = shipped()
     wanted = setter.course if setter is not None else None
     if wanted is None:
         return first
-    kept = book.course_texts(wanted)
+    kept = book.ask(keeping.course_texts, wanted)
     if kept:
         return _read(kept[-1].text)
     return next((c for c in (first, *others) if c.id == wanted), first)
@@ -44,15 +46,18 @@ def _read(text: str) -> Course:
 
 def course_mark(book: "Logbook", setter: Setter) -> str:
     """What is different for another text of the course that this setter follows."""
+    from platebook.logbook import keeping
     from platebook.practice.shipped import shipped_courses
 
-    kept = book.course_texts(setter.course) if setter.course is not None else ()
+    kept = book.ask(keeping.course_texts, setter.course) if setter.course is not None else ()
     texts = (kept[-1].text,) if kept else shipped_courses()
     return hashlib.sha256("\n".join(texts).encode("utf-8")).hexdigest()
 
 
 def refuse_unknown_course(book: "Logbook", course_id: str) -> None:
     """Refused, with the courses there are, for an id that neither ships nor was kept."""
+    from platebook.logbook import keeping
+
     ids = [course.id for course in shipped()]
-    if course_id not in ids and not book.course_texts(course_id):
+    if course_id not in ids and not book.ask(keeping.course_texts, course_id):
         raise Refused(f"course: read {course_id!r}, expected one of: {', '.join(ids)}, or a file")

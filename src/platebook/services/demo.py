@@ -21,6 +21,8 @@ def demo_desk(folder: Path) -> Desk:
 
     from platebook.demo.evening_class import evening_class
     from platebook.demo.inspecting import INSTRUCTOR
+    from platebook.logbook import keeping
+    from platebook.logbook.adding import add_attempts, add_inspections, add_setter, add_tools
 
     invented = evening_class()
     evening = datetime.combine(invented.today, time(18, 30), tzinfo=UTC)
@@ -29,20 +31,22 @@ def demo_desk(folder: Path) -> Desk:
     with opened(desk) as book:
         for number, setter in enumerate(invented.setters):
             setter_id = setter.setter_id or ""
-            book.add_setter(setter, author="the demo", now=evening)
-            book.add_tools(
-                setter_id, invented.tools_by_setter[setter_id], author="the demo", now=evening
+            book.tell(add_setter, setter, book.stamp("the demo", evening, "add"))
+            book.tell(
+                add_tools,
+                setter_id,
+                invented.tools_by_setter[setter_id],
+                book.stamp("the demo", evening, "add"),
             )
-            book.add_attempts(
+            book.tell(
+                add_attempts,
                 invented.attempts_by_setter[setter_id],
-                author=setter.name,
-                now=evening,
-                what="import",
+                book.stamp(setter.name, evening, "import"),
             )
             if number == SHOWN:
-                book.set_default(SETTER_IN_USE, setter_id)
-        book.add_inspections(invented.inspections, author=INSTRUCTOR, now=evening)
-        book.set_default(INVENTED, "yes")
+                book.tell(keeping.set_default, SETTER_IN_USE, setter_id)
+        book.tell(add_inspections, invented.inspections, book.stamp(INSTRUCTOR, evening, "inspect"))
+        book.tell(keeping.set_default, INVENTED, "yes")
         return seated(desk, book)
 
 

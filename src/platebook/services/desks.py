@@ -51,10 +51,12 @@ def desk_at(
 
 def seated(desk: Desk, book: "Logbook", setter: str | None = None) -> Desk:
     """The desk with the setter in use of this logbook, or the one named."""
-    if book.default(INVENTED) == "yes":
+    from platebook.logbook import belongings, keeping
+
+    if book.ask(keeping.default, INVENTED) == "yes":
         desk = Desk(desk.path, desk.clock, desk.zone, invented=True)
     if setter is not None:
-        found = find_setter(book.setters(), setter)
+        found = find_setter(book.ask(belongings.setters), setter)
         return desk.for_setter(found.setter_id or "", found.name)
-    in_use = with_id(book.setters(), book.default(SETTER_IN_USE))
+    in_use = with_id(book.ask(belongings.setters), book.ask(keeping.default, SETTER_IN_USE))
     return desk.for_setter(in_use.setter_id or "", in_use.name) if in_use is not None else desk

@@ -34,49 +34,68 @@ class DrawerRow:
 
 def drawer_view(desk: Desk) -> tuple[DrawerRow, ...]:
     """The tools by kind, then size."""
+    from platebook.logbook import belongings
+
     with opened(desk, make=False) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
-        tools, checks = book.tools(setter_id), checks_by_tool(book.tool_checks(setter_id))
+        tools = book.ask(belongings.tools, setter_id)
+        checks = checks_by_tool(book.ask(belongings.tool_checks, setter_id))
     in_order = sorted(tools, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
     return tuple(_row(tool, checks.get(tool.tool_id or "")) for tool in in_order)
 
 
 def put_in(desk: Desk, typed: str) -> str:
     """Put a tool into the drawer from a line such as `bur 1.9 hart`; says what was put in."""
+    from platebook.logbook.adding import add_tools
+
     tool = tool_typed(typed)
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
-        book.add_tool(setter.setter_id or "", tool, author=desk.author, now=desk.clock())
+        book.tell(
+            add_tools, setter.setter_id or "", [tool], book.stamp(desk.author, desk.clock(), "add")
+        )
     return f"{tool.name} lies in the drawer."
 
 
 def change(desk: Desk, tool_id: str, typed: str) -> str:
     """Change a tool to what is typed; what it has cut and its own marks stay."""
+    from platebook.logbook import belongings, records
+
     after = tool_typed(typed)
     with opened(desk, make=False) as book:
-        before = _tool(book.tools(setter_in_use(desk, book).setter_id or ""), tool_id)
+        before = _tool(
+            book.ask(belongings.tools, setter_in_use(desk, book).setter_id or ""), tool_id
+        )
         made = before.name == tool_typed(_typed(before)).name
         named = after.name if made else before.name
         changed = before.model_copy(
             update={"kind": after.kind, "shape": after.shape, "size_mm": after.size_mm}
             | {"measuring_kind": after.measuring_kind, "name": named}
         )
-        book.amend("tool", tool_id, changed, author=desk.author, now=desk.clock())
+        book.tell(
+            records.amend, "tool", tool_id, changed, book.stamp(desk.author, desk.clock(), "amend")
+        )
     return f"{before.name} is now {changed.name}."
 
 
 def take_out(desk: Desk, tool_id: str) -> str:
     """Take a tool out of the drawer; undo puts it back."""
+    from platebook.logbook import belongings, records
+
     with opened(desk, make=False) as book:
-        tool = _tool(book.tools(setter_in_use(desk, book).setter_id or ""), tool_id)
-        book.hide("tool", tool_id, author=desk.author, now=desk.clock(), what="take out")
+        tool = _tool(book.ask(belongings.tools, setter_in_use(desk, book).setter_id or ""), tool_id)
+        book.tell(
+            records.hide, "tool", [tool_id], book.stamp(desk.author, desk.clock(), "take out")
+        )
     return f"{tool.name} is taken out; undo puts it back."
 
 
 def take_out_named(desk: Desk, named: str) -> str:
     """Take the tool of this name, id or ending of an id out of the drawer."""
+    from platebook.logbook import belongings
+
     with opened(desk, make=False) as book:
-        tools = book.tools(setter_in_use(desk, book).setter_id or "")
+        tools = book.ask(belongings.tools, setter_in_use(desk, book).setter_id or "")
     wanted = clean(named)
     found = tools_named(tools, wanted)
     if not found and len(wanted) >= SHORTEST_ENDING:

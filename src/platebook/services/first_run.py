@@ -40,10 +40,12 @@ def first_offers(desk: Desk) -> FirstOffers | None:
 
 def is_new(desk: Desk) -> bool:
     """Whether nobody has been set up in this logbook yet."""
+    from platebook.logbook import belongings
+
     if not desk.path.exists():
         return True
     with opened(desk) as book:
-        return not book.setters()
+        return not book.ask(belongings.setters)
 
 
 def offered_courses() -> tuple[OfferedCourse, ...]:
@@ -75,17 +77,20 @@ def offered_tools() -> tuple[Tool, ...]:
 
 def begin(desk: Desk, *, name: str, course_id: str | None, tools: Sequence[Tool] = ()) -> Desk:
     """Set up the first setter and take the desk in their name; a blank name makes "me"."""
+    from platebook.logbook import keeping
+    from platebook.logbook.adding import add_setter, add_tools
+
     with opened(desk) as book:
         now = desk.clock()
-        setter = book.add_setter(
+        setter = book.tell(
+            add_setter,
             Setter(name=clean(name) or NAMELESS, course=course_id or shipped()[0].id),
-            author=clean(name) or NAMELESS,
-            now=now,
+            book.stamp(clean(name) or NAMELESS, now, "add"),
         )
         assert setter.setter_id is not None
         if tools:
-            book.add_tools(setter.setter_id, tools, author=setter.name, now=now)
-        book.set_default(SETTER_IN_USE, setter.setter_id)
+            book.tell(add_tools, setter.setter_id, tools, book.stamp(setter.name, now, "add"))
+        book.tell(keeping.set_default, SETTER_IN_USE, setter.setter_id)
     return desk.for_setter(setter.setter_id, setter.name)
 
 

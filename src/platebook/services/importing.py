@@ -51,6 +51,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     """
     from platebook.exchange.headings import read_column_map
     from platebook.exchange.table import Reading
+    from platebook.logbook import belongings
 
     if file.suffix.lower() not in READ:
         expected = "expected *.csv or *.xlsx"
@@ -65,7 +66,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     if only_problems(wrong):
         return Imported(0, wrong, stored=False)
     with opened(desk, rehearsal=dry_run) as book:
-        setter = with_id(book.setters(), desk.setter_id)
+        setter = with_id(book.ask(belongings.setters), desk.setter_id)
         reading = Reading(
             column_map=column_map,
             course=course_of(book, setter),

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from platebook.advice.comments import comment_of
 from platebook.advice.standing import QueueRow, Standing
+from platebook.logbook.attempts import count_attempts
+from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt
 from platebook.practice.inspection import Inspection
 from platebook.practice.looks import read_result, read_severity
@@ -81,13 +83,15 @@ def keep_draws(desk: Desk, some: Iterable[Line]) -> None:
 
     In a logbook that cannot be written they are the same ones at every asking, and not kept.
     """
+    from platebook.logbook.adding import add_draws
+
     now = desk.clock().astimezone(desk.zone)
     due = [line.draw.model_copy(update={"drawn": now}) for line in some if line.draw is not None]
     if not due:
         return
     with opened(desk, make=False) as book:
         if not book.read_only:
-            book.add_draws(due, author=NOBODYS, now=now)
+            book.tell(add_draws, due, book.stamp(NOBODYS, now, "draw"))
 
 
 def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
@@ -106,6 +110,8 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
     expected. Whether the position was drawn at random follows from
     the queue, not from who looks.
     """
+    from platebook.logbook.adding import add_inspections
+
     attempt = attempt_with(desk, named)
     part = attempt.kind == "part"
     read, expected = read_result(result, part=part)
@@ -135,7 +141,9 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
         looked=desk.clock().astimezone(desk.zone),
     )
     with opened(desk, make=False) as book:
-        (made,) = book.add_inspections([look], author=desk.author, now=desk.clock())
+        (made,) = book.tell(
+            add_inspections, [look], book.stamp(desk.author, desk.clock(), "inspect")
+        )
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
 
 
@@ -144,17 +152,23 @@ def _counts_as_drawn(desk: Desk, attempt: Attempt) -> bool:
 
     It is none where a look was taken back: the setter's own verdict has been told since.
     """
+    from platebook.logbook import belongings
+
     with opened(desk, make=False) as book:
-        whose = with_id(book.setters(), attempt.setter_id)
+        whose = with_id(book.ask(belongings.setters), attempt.setter_id)
         if attempt.attempt_id is None or whose is None:
             return False
-        some = tuple(enrolled(book, [(whose, book.count_attempts(whose.setter_id))]))
+        some = tuple(
+            enrolled(book, [(whose, book.ask(count_attempts, Wanted(setter_id=whose.setter_id)))])
+        )
     with WorkerPool() as pool:
         keep_draws(desk, lines_of(desk, some, pool))
     own = [name for name in (attempt.setter_id, attempt.setter) if name]
     with opened(desk, make=False) as book:
-        drawn = {draw.attempt_id for draw in book.draws(whose.setter_id or "")}
-        return attempt.attempt_id in drawn and not book.was_told(attempt.attempt_id, besides=own)
+        drawn = {draw.attempt_id for draw in book.ask(belongings.draws, whose.setter_id or "")}
+        return attempt.attempt_id in drawn and not book.ask(
+            belongings.was_told, attempt.attempt_id, besides=own
+        )
 
 
 def _queue_row(one: "Due", lies: Lies, setter: Setter) -> QueueRow:

@@ -8,8 +8,10 @@ from platebook.services.faults import LogbookUnusable, opened
 
 def backup(desk: Desk, target: Path) -> None:
     """Copy the logbook to a new file that was read back and compared before it got its name."""
+    from platebook.logbook.copies import copy_into
+
     with opened(desk, make=False) as book:
-        book.backup(target)
+        book.ask(copy_into, target)
 
 
 def restore(desk: Desk, source: Path) -> Path | None:
@@ -25,5 +27,7 @@ def restore(desk: Desk, source: Path) -> Path | None:
 
 def check(desk: Desk) -> tuple[str, ...]:
     """What is wrong with the logbook, a sentence each; empty where it is whole."""
+    from platebook.logbook import checking
+
     with opened(desk, make=False) as book:
-        return book.check()
+        return book.ask(checking.findings)

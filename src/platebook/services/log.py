@@ -66,25 +66,32 @@ def log_page(
     order: "Order" = "time",
 ) -> LogPage:
     """The next page of attempts in which all these words stand, newest (or largest) first."""
+    from platebook.logbook.attempts import count_attempts, select_attempts
+    from platebook.logbook.history import clashing
+    from platebook.logbook.wanted import Wanted
+
     if not desk.path.exists():
         return LogPage((), 0, None)
     with opened(desk) as book:
         whose = None if everyone else desk.setter_id
-        found = book.attempts(
-            whose,
-            words=words.split(),
-            order=order,
+        found = book.ask(
+            select_attempts,
+            Wanted(
+                setter_id=whose,
+                words=tuple(words.split()),
+                order=order,
+                before=before.before if before is not None else None,
+            ),
             newest_first=True,
-            before=before.before if before is not None else None,
             limit=limit + 1,
         )
         shown, more = found[:limit], len(found) > limit
         total = None if words.split() and more else len(shown)
         if not words.split():
-            total = book.count_attempts(whose)
-        clashing = book.clashing("attempt", (str(a.attempt_id) for a in shown))
+            total = book.ask(count_attempts, Wanted(setter_id=whose))
+        in_clash = book.ask(clashing, "attempt", (str(a.attempt_id) for a in shown))
     older = Cursor(shown[-1]) if more else None
-    rows = tuple(log_row(a, clash=a.attempt_id in clashing) for a in shown)
+    rows = tuple(log_row(a, clash=a.attempt_id in in_clash) for a in shown)
     return LogPage(rows, total, older)
 
 
@@ -92,39 +99,53 @@ def attempts_of(
     desk: Desk, *, words: str = "", last: int | None = None, everyone: bool = False
 ) -> tuple[Attempt, ...]:
     """The newest attempts, newest first; without `last` all of them, oldest first."""
+    from platebook.logbook.attempts import select_attempts
+    from platebook.logbook.wanted import Wanted
+
     if not desk.path.exists():
         return ()
     whose = None if everyone else desk.setter_id
     with opened(desk) as book:
-        return book.attempts(whose, words=words.split(), newest_first=last is not None, limit=last)
+        return book.ask(
+            select_attempts,
+            Wanted(setter_id=whose, words=tuple(words.split())),
+            newest_first=last is not None,
+            limit=last,
+        )
 
 
 def two_versions_of(desk: Desk, attempts: Iterable[Attempt]) -> tuple[str, ...]:
     """The ids of those attempts of which two versions stand side by side, in their order."""
+    from platebook.logbook.history import clashing
+
     ids = [str(attempt.attempt_id) for attempt in attempts]
     if not ids:
         return ()
     with opened(desk) as book:
-        found = book.clashing("attempt", ids)
+        found = book.ask(clashing, "attempt", ids)
     return tuple(attempt_id for attempt_id in ids if attempt_id in found)
 
 
 def attempts_with_ids(desk: Desk, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, oldest first."""
+    from platebook.logbook.attempts import attempts_by_id
+
     with opened(desk, make=False) as book:
-        return book.attempts_by_id(attempt_ids)
+        return book.ask(attempts_by_id, attempt_ids)
 
 
 def attempt_with(desk: Desk, named: str) -> Attempt:
     """The attempt of this id, or of the one id that ends so; Refused where that is unclear."""
+    from platebook.logbook.attempts import attempt_by_id, attempt_ids_ending, attempts_by_id
+
     with opened(desk, make=False) as book:
-        exact = book.attempt(named)
+        exact = book.ask(attempt_by_id, named)
         if exact is not None:
             return exact
-        ending = book.attempt_ids_ending(named) if len(named) >= SHORTEST_ENDING else ()
+        ending = book.ask(attempt_ids_ending, named) if len(named) >= SHORTEST_ENDING else ()
         if len(ending) > 1:
             raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
-        for found in book.attempts_by_id(ending):
+        for found in book.ask(attempts_by_id, ending):
             return found
     raise Refused(f"id: read {named!r}, expected the id of an attempt (platebook log shows them)")
 
@@ -136,8 +157,10 @@ def attempt_values(desk: Desk, attempt_id: str) -> Mapping[str, str]:
 
 def attempt_history(desk: Desk, attempt_id: str) -> tuple[str, ...]:
     """Every change of one attempt, oldest first, each with who made it and what it changed."""
+    from platebook.logbook.history import history_of
+
     with opened(desk, make=False) as book:
-        past = book.history("attempt", attempt_id)
+        past = book.ask(history_of, "attempt", attempt_id)
     lines: list[str] = []
     before: Attempt | None = None
     for version in past.versions:
@@ -151,10 +174,14 @@ def attempt_history(desk: Desk, attempt_id: str) -> tuple[str, ...]:
 
 def inspections_of(desk: Desk, attempt: Attempt) -> tuple[Inspection, ...]:
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
+    from platebook.logbook import belongings
+
     with opened(desk, make=False) as book:
-        setters = book.setters()
+        setters = book.ask(belongings.setters)
         found = [
-            i for i in book.inspections(attempt.setter_id) if i.attempt_id == attempt.attempt_id
+            i
+            for i in book.ask(belongings.inspections, attempt.setter_id)
+            if i.attempt_id == attempt.attempt_id
         ]
     return tuple(
         i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in found

@@ -37,6 +37,9 @@ def check_tool(
 
     Refused with everything that is wrong at once; nothing is recorded then.
     """
+    from platebook.logbook import belongings
+    from platebook.logbook.adding import add_tool_check
+
     faults: list[Problem] = []
     known_mm = _length("against", known, faults)
     unsure = _length("uncertainty", uncertainty, faults) if uncertainty else 0.0
@@ -56,7 +59,8 @@ def check_tool(
     with opened(desk, make=False) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
         tool = _measuring(book, setter_id, named)
-        made = book.add_tool_check(
+        made = book.tell(
+            add_tool_check,
             ToolCheckRecord(
                 setter_id=setter_id,
                 tool_id=tool.tool_id or "",
@@ -66,10 +70,9 @@ def check_tool(
                 readings_mm=read,
                 checked=desk.clock().astimezone(desk.zone),
             ),
-            author=desk.author,
-            now=desk.clock(),
+            book.stamp(desk.author, desk.clock(), "check"),
         )
-        counting = checks_by_tool(book.tool_checks(setter_id))[made.tool_id]
+        counting = checks_by_tool(book.ask(belongings.tool_checks, setter_id))[made.tool_id]
     return told(tool, made, beside=_other(counting, made))
 
 
@@ -88,10 +91,12 @@ def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckR
 
 def last_checks(desk: Desk) -> Mapping[str, Checked]:
     """What the check that counts says of each measuring tool in the drawer, by the tool's id."""
+    from platebook.logbook import belongings
+
     with opened(desk, make=False) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
-        tools = {tool.tool_id: tool for tool in book.tools(setter_id)}
-        checks = book.tool_checks(setter_id)
+        tools = {tool.tool_id: tool for tool in book.ask(belongings.tools, setter_id)}
+        checks = book.ask(belongings.tool_checks, setter_id)
     latest = {check.tool_id: check for check in checks}
     return {
         name: told(tools[name], check, beside=_other(latest[name], check))
@@ -125,7 +130,9 @@ def worth_by_name(
 
 
 def _measuring(book: "Logbook", setter_id: str, named: str) -> Tool:
-    tools = [t for t in book.tools(setter_id) if t.kind == "measuring"]
+    from platebook.logbook import belongings
+
+    tools = [t for t in book.ask(belongings.tools, setter_id) if t.kind == "measuring"]
     found = tools_named(tools, clean(named))
     if len(found) == 1:
         return found[0]

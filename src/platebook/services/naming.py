@@ -72,7 +72,9 @@ class _Things:
 
     @classmethod
     def of(cls, book: "Logbook", setter_id: str) -> "_Things":
-        return cls(book.tools(setter_id), book.plates(setter_id))
+        from platebook.logbook import belongings
+
+        return cls(book.ask(belongings.tools, setter_id), book.ask(belongings.plates, setter_id))
 
     def first_time(self, name: str, value: str) -> bool:
         seen = (name, value) in self.said

@@ -85,16 +85,21 @@ def now(desk: Desk) -> NowView:
     It is kept until something changes in the logbook, or another day begins. Refused where nobody
     is in use.
     """
+    from platebook.logbook import keeping
+
     if not desk.path.exists():
         raise Refused(NOBODY_IN_USE)
     with opened(desk) as book:
         setter = setter_in_use(desk, book)
-        steps, today = book.default(STEPS), today_at(desk)
+        steps, today = book.ask(keeping.default, STEPS), today_at(desk)
         rests_on = [
             today.isoformat(),
             f"{desk.invented} {steps}",
             course_mark(book, setter),
-            *(f"{setter_id} {digest}" for setter_id, digest in sorted(book.digests().items())),
+            *(
+                f"{setter_id} {digest}"
+                for setter_id, digest in sorted(book.ask(keeping.digests).items())
+            ),
         ]
 
         def work_out() -> KeptNow:
@@ -185,5 +190,7 @@ def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
 
 def show_steps(desk: Desk, *, shown: bool) -> None:
     """Remember whether the list of steps is unfolded."""
+    from platebook.logbook import keeping
+
     with opened(desk, make=False) as book:
-        book.set_default(STEPS, UNFOLDED if shown else None)
+        book.tell(keeping.set_default, STEPS, UNFOLDED if shown else None)

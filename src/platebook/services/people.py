@@ -31,7 +31,9 @@ def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
 
 def setter_in_use(desk: Desk, book: "Logbook") -> Setter:
     """The desk's setter; Refused, with what to do, where there is none."""
-    found = with_id(book.setters(), desk.setter_id)
+    from platebook.logbook import belongings
+
+    found = with_id(book.ask(belongings.setters), desk.setter_id)
     if found is None:
         raise Refused(NOBODY_IN_USE)
     return found
@@ -67,8 +69,10 @@ def same_name(found: Iterable[Setter]) -> str:
 
 def sign_offs_of(book: "Logbook", setter_id: str) -> tuple[SignOff, ...]:
     """What was signed off for a setter, with who signed by name."""
-    given = book.sign_offs(setter_id)
-    setters = book.setters() if given else ()
+    from platebook.logbook import belongings
+
+    given = book.ask(belongings.sign_offs, setter_id)
+    setters = book.ask(belongings.setters) if given else ()
     return tuple(
         one.model_copy(update={"signed_by": signed_name(setters, one.signed_by)}) for one in given
     )

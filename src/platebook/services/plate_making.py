@@ -75,20 +75,27 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
 
 def new_plate(desk: Desk, plate: Plate) -> Plate:
     """Record the plate for the setter in use; Refused where they have one of that name."""
+    from platebook.logbook import belongings
+    from platebook.logbook.adding import add_plate
+
     with opened(desk) as book:
         setter = setter_in_use(desk, book)
-        if _named(book.plates(setter.setter_id or ""), plate.name):
+        if _named(book.ask(belongings.plates, setter.setter_id or ""), plate.name):
             raise Refused(f"name: {plate.name!r} is a plate of {setter.name}'s already")
         mine = plate.model_copy(update={"setter_id": setter.setter_id})
-        return book.add_plate(mine, author=desk.author, now=desk.clock())
+        return book.tell(add_plate, mine, book.stamp(desk.author, desk.clock(), "add"))
 
 
 def plates_of(desk: Desk) -> tuple[PlateOf, ...]:
     """The plates of the setter in use, in the order made."""
+    from platebook.logbook import belongings
+    from platebook.logbook.attempts import select_attempts
+    from platebook.logbook.wanted import Wanted
+
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
-        plates = book.plates(setter.setter_id or "")
-        attempts = book.attempts(setter.setter_id)
+        plates = book.ask(belongings.plates, setter.setter_id or "")
+        attempts = book.ask(select_attempts, Wanted(setter_id=setter.setter_id))
     taken = {(a.plate, a.position) for a in attempts}
     return tuple(
         PlateOf(plate, sum((plate.name, p) in taken for p in plate.positions)) for plate in plates
@@ -109,11 +116,12 @@ def plate_positions(desk: Desk, wanted: str) -> PlateView:
 
 def plate_drawing(desk: Desk, wanted: str) -> str:
     """A plate of the setter in use (by name or id) at 1:1, as the text of an SVG file."""
+    from platebook.logbook import belongings
     from platebook.reports.plate_svg import plate_svg
 
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
-        plates = book.plates(setter.setter_id or "")
+        plates = book.ask(belongings.plates, setter.setter_id or "")
     found = [p for p in plates if p.plate_id == wanted] or _named(plates, wanted)
     if not found:
         names = ", ".join(p.name for p in plates[:12]) or "no plate yet"

@@ -30,5 +30,7 @@ def whether_changed(desk: Desk) -> Callable[[], bool]:
 def _digests(desk: Desk) -> dict[str, str]:
     if not desk.path.exists():
         return {}
+    from platebook.logbook.keeping import digests
+
     with opened(desk, make=False) as book:
-        return book.digests()
+        return book.ask(digests)

@@ -10,6 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from platebook.logbook import records
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields
@@ -61,8 +62,10 @@ def record(
 
     With `dry_run` everything is checked and nothing is stored.
     """
+    from platebook.logbook import belongings
+
     with opened(desk, rehearsal=dry_run) as book:
-        setter = with_id(book.setters(), desk.setter_id)
+        setter = with_id(book.ask(belongings.setters), desk.setter_id)
         course = course_of(book, setter)
         attempts, problems = read_attempts(rows, course=course, zone=desk.zone, dates=dates)
         if only_problems(problems):
@@ -85,14 +88,19 @@ def store(
 
     A setter who is new to a logbook that has nobody in use becomes the one in use.
     """
-    whose = placed(attempts, book.setters(), in_use=desk.setter_id, new_id=_new_ids(desk, book))
+    from platebook.logbook import belongings, keeping
+    from platebook.logbook.adding import add_attempts
+
+    whose = placed(
+        attempts, book.ask(belongings.setters), in_use=desk.setter_id, new_id=_new_ids(desk, book)
+    )
     if only_problems((*told, *whose.problems)):
         return Recorded((), (*told, *whose.problems), stored=False)
     named, unknown = with_things_named(book, whose.attempts)
     problems = (*told, *whose.problems, *unknown)
     counted = _with_seats(book, named)
     given = [a.attempt_id for a in counted if a.attempt_id]
-    known = book.taken("attempt", given) if given else frozenset()
+    known = book.ask(records.taken, "attempt", given) if given else frozenset()
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
         for row, a in enumerate(counted, 1)
@@ -102,15 +110,14 @@ def store(
         return Recorded((), (*problems, *taken), stored=False)
     if dry_run:
         return Recorded((), problems, stored=False)
-    ids = book.add_attempts(
+    ids = book.tell(
+        add_attempts,
         counted,
-        author=desk.author,
-        now=desk.clock(),
-        what=what,
+        book.stamp(desk.author, desk.clock(), what),
         new_setters=whose.new_setters,
     )
     if desk.setter_id is None and len(whose.new_setters) == 1:
-        book.set_default("setter", whose.new_setters[0].setter_id)
+        book.tell(keeping.set_default, "setter", whose.new_setters[0].setter_id)
     return Recorded(ids, problems, stored=True)
 
 
@@ -119,9 +126,11 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
 
     Whose it is and its id are not fields to correct; `setter merge` moves a person's attempts.
     """
+    from platebook.logbook import belongings, records
+
     with opened(desk, make=False) as book:
         before = _standing(book, attempt_id)
-        setter = with_id(book.setters(), before.setter_id)
+        setter = with_id(book.ask(belongings.setters), before.setter_id)
         course = course_of(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
         wrong = _not_to_be_amended(values, before, extra)
@@ -142,16 +151,26 @@ def amend(desk: Desk, attempt_id: str, values: Mapping[str, object]) -> Recorded
         told = (*problems, *concerning(unknown, values))
         if only_problems(told):
             return Recorded((), told, stored=False)
-        book.amend("attempt", attempt_id, named, author=desk.author, now=desk.clock())
+        book.tell(
+            records.amend,
+            "attempt",
+            attempt_id,
+            named,
+            book.stamp(desk.author, desk.clock(), "amend"),
+        )
         return Recorded((attempt_id,), told, stored=True)
 
 
 def hide(desk: Desk, *attempt_ids: str) -> str:
     """Take attempts out of everything, as one change that can be taken back."""
+    from platebook.logbook import records
+
     with opened(desk, make=False) as book:
         for attempt_id in attempt_ids:
             _standing(book, attempt_id)
-        book.hide("attempt", *attempt_ids, author=desk.author, now=desk.clock())
+        book.tell(
+            records.hide, "attempt", attempt_ids, book.stamp(desk.author, desk.clock(), "hide")
+        )
     if len(attempt_ids) == 1:
         return "The attempt is hidden and counts nowhere; undo brings it back."
     return f"{len(attempt_ids)} attempts are hidden and count nowhere; undo brings them back."
@@ -179,7 +198,9 @@ def remedy_for(result: str) -> tuple[str, ...]:
 
 
 def _standing(book: "Logbook", attempt_id: str) -> Attempt:
-    found = book.attempt(attempt_id)
+    from platebook.logbook.attempts import attempt_by_id
+
+    found = book.ask(attempt_by_id, attempt_id)
     if found is None:
         raise Refused(f"id: read {attempt_id!r}, expected the id of an attempt in the log")
     return found
@@ -200,9 +221,13 @@ def _not_to_be_amended(
 
 
 def _step(desk: Desk, *, back: bool) -> str:
+    from platebook.logbook import undoing
+
     with opened(desk, make=False) as book:
-        move = book.undo if back else book.redo
-        step = move(author=desk.author, now=desk.clock())
+        if back:
+            step = book.tell(undoing.undo, book.stamp(desk.author, desk.clock(), "undo"))
+        else:
+            step = book.tell(undoing.redo, book.stamp(desk.author, desk.clock(), "redo"))
     if not step.done:
         raise Refused(step.words)
     return step.words
@@ -218,6 +243,8 @@ def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt
 
     An attempt that already says a count, such as an imported one, is left as it is.
     """
+    from platebook.logbook import belongings
+
     done: list[Attempt] = []
     used: Counter[str] = Counter()
     drawers: dict[str, dict[str, Tool]] = {}
@@ -227,7 +254,7 @@ def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt
             continue
         owner = attempt.setter_id or ""
         if owner not in drawers:
-            burs = (t for t in book.tools(owner) if t.kind == "bur")
+            burs = (t for t in book.ask(belongings.tools, owner) if t.kind == "bur")
             drawers[owner] = {key: t for t in burs for key in (t.name, t.tool_id) if key}
         bur = drawers[owner].get(attempt.seat_bur)
         if bur is None or bur.tool_id is None:

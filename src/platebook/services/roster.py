@@ -25,34 +25,39 @@ class Listed:
 
 def listed(desk: Desk) -> tuple[Listed, ...]:
     """Everyone in the logbook, in the order added."""
+    from platebook.logbook import belongings, keeping
+    from platebook.logbook.attempts import attempt_counts
+
     if not desk.path.exists():
         return ()
     with opened(desk) as book:
-        in_use = book.default(SETTER_IN_USE)
-        counts = book.attempt_counts()
+        in_use = book.ask(keeping.default, SETTER_IN_USE)
+        counts = book.ask(attempt_counts)
         return tuple(
             Listed(s, counts.get(s.setter_id or "", 0), s.setter_id == in_use)
-            for s in book.setters()
+            for s in book.ask(belongings.setters)
         )
 
 
 def add_setter(desk: Desk, name: str, *, course: str | None = None, group: str = "") -> Setter:
     """Add a person; the first one is the one in use from then on."""
+    from platebook.logbook import adding, belongings, keeping
+
     cleaned = clean(name)
     if not cleaned:
         raise Refused("name: read nothing, expected the setter's name")
     with opened(desk) as book:
         if course is not None:
             refuse_unknown_course(book, course)
-        if named(book.setters(), cleaned) and not group:
+        if named(book.ask(belongings.setters), cleaned) and not group:
             raise Refused(
                 f"name: {cleaned!r} is in the logbook already; "
                 "give --group to add another person of that name"
             )
         setter = Setter(name=cleaned, course=course, group=clean(group))
-        added = book.add_setter(setter, author=desk.author, now=desk.clock())
-        if book.default(SETTER_IN_USE) is None:
-            book.set_default(SETTER_IN_USE, added.setter_id)
+        added = book.tell(adding.add_setter, setter, book.stamp(desk.author, desk.clock(), "add"))
+        if book.ask(keeping.default, SETTER_IN_USE) is None:
+            book.tell(keeping.set_default, SETTER_IN_USE, added.setter_id)
         return added
 
 
@@ -65,8 +70,10 @@ def change_setter(
     active: bool | None = None,
 ) -> Setter:
     """Correct what the roster says of a person; what is None stays. It can be taken back."""
+    from platebook.logbook import belongings, records
+
     with opened(desk, make=False) as book:
-        before = find_setter(book.setters(), wanted)
+        before = find_setter(book.ask(belongings.setters), wanted)
         changes: dict[str, object] = {}
         if name is not None:
             if not clean(name):
@@ -77,15 +84,23 @@ def change_setter(
         if active is not None:
             changes["active"] = active
         after = before.model_copy(update=changes)
-        book.amend("setter", before.setter_id or "", after, author=desk.author, now=desk.clock())
+        book.tell(
+            records.amend,
+            "setter",
+            before.setter_id or "",
+            after,
+            book.stamp(desk.author, desk.clock(), "amend"),
+        )
         return after
 
 
 def use_setter(desk: Desk, wanted: str) -> Setter:
     """Make this person the one in use in this logbook."""
+    from platebook.logbook import belongings, keeping
+
     with opened(desk, make=False) as book:
-        found = find_setter(book.setters(), wanted)
-        book.set_default(SETTER_IN_USE, found.setter_id)
+        found = find_setter(book.ask(belongings.setters), wanted)
+        book.tell(keeping.set_default, SETTER_IN_USE, found.setter_id)
         return found
 
 
@@ -102,40 +117,57 @@ def seat_new(desk: Desk, name: str) -> Desk:
 
 def follow_course(desk: Desk, course_id: str, text: str | None = None) -> Setter:
     """Let the setter in use follow this course; a course of one's own comes with its text."""
+    from platebook.logbook import keeping, records
     from platebook.practice.course_file import load_course
 
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
         if text is not None:
             course = load_course(text)
-            book.keep_course(course.id, course.version, text)
+            book.tell(keeping.keep_course, course.id, course.version, text)
         refuse_unknown_course(book, course_id)
         after = setter.model_copy(update={"course": course_id, "track": None})
-        book.amend("setter", setter.setter_id or "", after, author=desk.author, now=desk.clock())
+        book.tell(
+            records.amend,
+            "setter",
+            setter.setter_id or "",
+            after,
+            book.stamp(desk.author, desk.clock(), "amend"),
+        )
         return after
 
 
 def merge_setters(desk: Desk, keep: str, gone: str) -> str:
     """Make two entries of one person one; it can be taken back."""
+    from platebook.logbook import belongings, merging
+
     with opened(desk, make=False) as book:
-        kept, lost = find_setter(book.setters(), keep), find_setter(book.setters(), gone)
+        kept, lost = (
+            find_setter(book.ask(belongings.setters), keep),
+            find_setter(book.ask(belongings.setters), gone),
+        )
         if kept.setter_id == lost.setter_id:
             raise Refused(f"{keep!r} and {gone!r} are the same entry already")
-        book.merge_setters(
-            kept.setter_id or "", lost.setter_id or "", author=desk.author, now=desk.clock()
+        book.tell(
+            merging.merge_setters,
+            kept.setter_id or "",
+            lost.setter_id or "",
+            book.stamp(desk.author, desk.clock(), "merge"),
         )
     return f"{lost.name} is now {kept.name}; undo parts them again."
 
 
 def erase_setter(desk: Desk, wanted: str) -> str:
     """Take a person out for good, with all their attempts; it cannot be taken back."""
+    from platebook.logbook import belongings, erasing, keeping
+
     with opened(desk, make=False) as book:
-        found = find_setter(book.setters(), wanted)
-        erased = book.erase(found.setter_id or "", now=desk.clock())
+        found = find_setter(book.ask(belongings.setters), wanted)
+        erased = book.tell(erasing.erase, book.path, found.setter_id or "", desk.clock())
         forget(desk.path, found.setter_id or "")
         forget(desk.path, OF_A_CLASS)
-        if book.default(SETTER_IN_USE) == found.setter_id:
-            book.set_default(SETTER_IN_USE, None)
+        if book.ask(keeping.default, SETTER_IN_USE) == found.setter_id:
+            book.tell(keeping.set_default, SETTER_IN_USE, None)
     told = f"{found.name} and {counted(erased.attempts, 'attempt')} are erased for good."
     if erased.copies:
         told += " Copies beside the logbook may still hold them: "
@@ -145,12 +177,18 @@ def erase_setter(desk: Desk, wanted: str) -> str:
 
 def tools(desk: Desk) -> tuple[Tool, ...]:
     """The drawer of the setter in use."""
+    from platebook.logbook import belongings
+
     with opened(desk, make=False) as book:
-        return book.tools(setter_in_use(desk, book).setter_id or "")
+        return book.ask(belongings.tools, setter_in_use(desk, book).setter_id or "")
 
 
 def add_tool(desk: Desk, tool: Tool) -> Tool:
     """Put a tool into the drawer of the setter in use."""
+    from platebook.logbook.adding import add_tools
+
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
-        return book.add_tool(setter.setter_id or "", tool, author=desk.author, now=desk.clock())
+        return book.tell(
+            add_tools, setter.setter_id or "", [tool], book.stamp(desk.author, desk.clock(), "add")
+        )[0]

@@ -35,6 +35,8 @@ def rule_choices(desk: Desk) -> tuple[RuleChoice, ...]:
 
 def choose_rules(desk: Desk, chosen: Sequence[str]) -> None:
     """Let the setter in use go by these rules; none leaves the course's and custom's."""
+    from platebook.logbook import records
+
     if faults := rule_problems(chosen):
         raise Refused(
             "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
@@ -42,7 +44,13 @@ def choose_rules(desk: Desk, chosen: Sequence[str]) -> None:
     with opened(desk, make=False) as book:
         setter = setter_in_use(desk, book)
         after = setter.model_copy(update={"rules": tuple(chosen)})
-        book.amend("setter", setter.setter_id or "", after, author=desk.author, now=desk.clock())
+        book.tell(
+            records.amend,
+            "setter",
+            setter.setter_id or "",
+            after,
+            book.stamp(desk.author, desk.clock(), "amend"),
+        )
 
 
 def _chosen_by(rule: Rule, bench: Bench | None) -> str:

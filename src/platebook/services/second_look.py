@@ -44,10 +44,12 @@ class SecondLook:
 def second_look(desk: Desk) -> SecondLook:
     """The positions drawn from the last day of practice before today that wait to be judged."""
     from platebook.analysis.agreement import agreement
+    from platebook.logbook.attempts import select_attempts
+    from platebook.logbook.wanted import Wanted
 
     with opened(desk) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
-        attempts = book.attempts(setter_id)
+        attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
         looks = _own(book, setter_id)
     seen = {look.attempt_id for look in looks}
     rows = tuple(
@@ -60,6 +62,10 @@ def second_look(desk: Desk) -> SecondLook:
 
 def judge_again(desk: Desk, attempt_id: str, result: str, severity: str = "") -> Inspected:
     """Record the second verdict; only then the first one is told. Refused for one not drawn."""
+    from platebook.logbook.adding import add_inspections
+    from platebook.logbook.attempts import select_attempts
+    from platebook.logbook.wanted import Wanted
+
     read, expected = read_result(result)
     weights, wrong = read_severity(severity) if severity.strip() else (None, "")
     faults = [f"result: read {clean(result)!r}, expected {expected}"] if read is None else []
@@ -67,7 +73,10 @@ def judge_again(desk: Desk, attempt_id: str, result: str, severity: str = "") ->
         faults.append(f"severity: read {clean(severity)!r}, expected {wrong}")
     with opened(desk, make=False) as book:
         setter_id = setter_in_use(desk, book).setter_id or ""
-        due = {a.attempt_id: a for a in _drawn(desk, book.attempts(setter_id), setter_id)}
+        due = {
+            a.attempt_id: a
+            for a in _drawn(desk, book.ask(select_attempts, Wanted(setter_id=setter_id)), setter_id)
+        }
         taken = {look.attempt_id for look in _own(book, setter_id)}
         attempt = due.get(attempt_id)
         if attempt is None or attempt_id in taken:
@@ -82,12 +91,18 @@ def judge_again(desk: Desk, attempt_id: str, result: str, severity: str = "") ->
             drawn_at_random=True,
             looked=desk.clock().astimezone(desk.zone),
         )
-        (made,) = book.add_inspections([look], author=desk.author, now=desk.clock())
+        (made,) = book.tell(
+            add_inspections, [look], book.stamp(desk.author, desk.clock(), "inspect")
+        )
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
 
 
 def _own(book: "Logbook", setter_id: str) -> tuple[Inspection, ...]:
-    return tuple(look for look in book.inspections(setter_id) if look.inspector == setter_id)
+    from platebook.logbook import belongings
+
+    return tuple(
+        look for look in book.ask(belongings.inspections, setter_id) if look.inspector == setter_id
+    )
 
 
 def _drawn(desk: Desk, attempts: tuple[Attempt, ...], setter_id: str) -> tuple[Attempt, ...]:

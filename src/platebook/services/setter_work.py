@@ -26,6 +26,9 @@ from platebook.analysis.practising import Done, done
 from platebook.analysis.progress import progress
 from platebook.analysis.ranking import Question
 from platebook.analysis.weigh import Key
+from platebook.logbook import belongings
+from platebook.logbook.attempts import plain_rows
+from platebook.logbook.revisions import replica_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.draw import Draw
@@ -112,17 +115,17 @@ class Line(BaseModel):
 
 def log_of(book: "Logbook", pupil: "Pupil") -> SetterLog:
     """The setter's log as plain values, with what others said of it."""
-    looks = book.inspections(pupil.setter_id)
+    looks = book.ask(belongings.inspections, pupil.setter_id)
     drawn = (look.attempt_id for look in looks if look.drawn_at_random)
     return SetterLog(
-        rests_on=f"{book.replica} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
+        rests_on=f"{book.ask(replica_of)} {pupil.setter_id} {pupil.rests_on} {pupil.draws}",
         setter=pupil.setter,
         course=pupil.course,
-        rows=book.plain_attempts(pupil.setter_id),
+        rows=book.ask(plain_rows, pupil.setter_id),
         inspections=looks,
-        draws=book.draws(pupil.setter_id),
+        draws=book.ask(belongings.draws, pupil.setter_id),
         sign_offs=sign_offs_of(book, pupil.setter_id),
-        verdicts=book.verdicts_before_looks(pupil.setter_id, drawn),
+        verdicts=book.ask(belongings.verdicts_before_looks, pupil.setter_id, drawn),
     )
 
 

@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from platebook.logbook.anonymous import anonymous_bundle
+from platebook.logbook.handing_on import bundle_of
 from platebook.practice.setter import name_key
 from platebook.services.bundle_files import (
     bundles_in,
@@ -93,6 +95,10 @@ def share(
     be written to, or where the own file in it cannot be read: nothing was changed then.
     """
     from platebook.exchange.bundle_lines import SUFFIX
+    from platebook.logbook import keeping
+    from platebook.logbook.anonymous import anonymous_replicas
+    from platebook.logbook.history import clashes
+    from platebook.logbook.revisions import replica_of
 
     if not folder.is_dir():
         raise Refused(
@@ -108,7 +114,8 @@ def share(
         own = folder / f"{bundle.replica}{SUFFIX}"
         _refuse_a_stranger(own, bundle.replica)
         write_own(own, bundle)
-        skipped = {book.replica, *book.former_replicas} | book.anonymous_replicas
+        own_replicas = {book.ask(replica_of), *book.ask(keeping.former_replicas)}
+        skipped = own_replicas | book.ask(anonymous_replicas)
         unread: list[Unread] = []
         others = [file for file in bundles_in(folder) if file.stem.lower() not in skipped]
         for done, file in enumerate(others):
@@ -125,7 +132,7 @@ def share(
             revisions=len(bundle.revisions),
             received=tuple(received),
             unread=tuple(unread),
-            clashes=book.clashes(),
+            clashes=book.ask(clashes),
             notices=_two_of_a_name(book, people),
         )
 
@@ -151,7 +158,7 @@ def export_bundle(desk: Desk, file: Path, *, about: str | None = None) -> int:
 
     _refuse_invented(desk)
     with opened(desk, make=False) as book:
-        bundle = with_priors(desk, book, book.bundle(about), about)
+        bundle = with_priors(desk, book, book.ask(bundle_of, about), about)
     write_new_bytes(file, write_bundle(bundle))
     return len(bundle.revisions)
 
@@ -163,18 +170,21 @@ def _refuse_invented(desk: Desk) -> None:
 
 
 def _own_bundle(desk: Desk, book: "Logbook", only: str | None, *, anonymous: bool) -> "Bundle":
+
     if anonymous:
         courses = (course.id for course in shipped())
-        return book.anonymous_bundle(only, now=desk.clock(), shipped=courses)
-    return with_priors(desk, book, book.bundle())
+        return book.tell(anonymous_bundle, only, now=desk.clock(), shipped=courses)
+    return with_priors(desk, book, book.ask(bundle_of))
 
 
 def _own_again(desk: Desk, book: "Logbook", folder: Path) -> list[Received]:
     """What the folder holds of this logbook and what it was restored from, taken in whole."""
     from platebook.exchange.bundle_lines import SUFFIX
+    from platebook.logbook import keeping
+    from platebook.logbook.revisions import replica_of
 
     received = []
-    for replica in (*book.former_replicas, book.replica):
+    for replica in (*book.ask(keeping.former_replicas), book.ask(replica_of)):
         file = folder / f"{replica}{SUFFIX}"
         if not file.exists() and not file.is_symlink():
             continue
@@ -200,6 +210,7 @@ def _take(
     named: bool = True,
 ) -> Received:
     from platebook.logbook import LogbookError
+    from platebook.logbook.taking_in import Terms, take_in
 
     bundle, courses_left = without_odd_courses(read_file(file))
     if named and bundle.replica != file.stem.lower():
@@ -209,8 +220,16 @@ def _take(
             "give it that name, or import it by itself",
         )
     try:
-        done = book.take_in(
-            bundle, now=desk.clock(), only=only, spared=desk.setter_id, rehearsal=rehearsal
+        done = book.tell(
+            take_in,
+            book.path,
+            bundle,
+            Terms(
+                digest=book.new_id(desk.clock()),
+                only=only,
+                spared=desk.setter_id,
+                rehearsal=rehearsal,
+            ),
         )
     except LogbookError as fault:
         if fault.cause not in ABOUT_THE_FILE:
@@ -249,12 +268,16 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
 
 
 def _names(book: "Logbook") -> Counter[str]:
-    return Counter(name_key(setter.name) for setter in book.setters())
+    from platebook.logbook import belongings
+
+    return Counter(name_key(setter.name) for setter in book.ask(belongings.setters))
 
 
 def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
     """A sentence for each name that more people bear than before."""
-    people = book.setters()
+    from platebook.logbook import belongings
+
+    people = book.ask(belongings.setters)
     found = []
     for key, count in _names(book).items():
         if count > 1 and count > before[key]:

@@ -33,12 +33,17 @@ def sign_off(desk: Desk, wanted: str, grade: str, *, by: str = "", comment: str 
     """
     from platebook.analysis.progress import progress
     from platebook.analysis.whole_settings import whole_settings
+    from platebook.logbook import belongings
+    from platebook.logbook.adding import add_sign_off
+    from platebook.logbook.attempts import select_attempts
+    from platebook.logbook.wanted import Wanted
 
     with opened(desk, make=False) as book:
-        setter = find_setter(book.setters(), wanted)
+        setter = find_setter(book.ask(belongings.setters), wanted)
         setter_id = setter.setter_id or ""
         course = course_of(book, setter)
-        attempts, given = book.attempts(setter_id), book.sign_offs(setter_id)
+        attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
+        given = book.ask(belongings.sign_offs, setter_id)
     meant = _grade(course, grade)
     standing = progress(course, attempts, today=today_at(desk), sign_offs=given).grade(meant.id)
     signer = clean(by) or desk.setter_id or desk.author
@@ -59,7 +64,7 @@ def sign_off(desk: Desk, wanted: str, grade: str, *, by: str = "", comment: str 
         signed=now.astimezone(desk.zone),
     )
     with opened(desk, make=False) as book:
-        kept = book.add_sign_off(made, author=desk.author, now=now)
+        kept = book.tell(add_sign_off, made, book.stamp(desk.author, now, "add"))
     return Signed(kept, setter.name, _sentence(setter, meant))
 
 

@@ -55,6 +55,8 @@ def stone_tool(desk: Desk, named: str | None) -> StoneTool | None:
     None where `named` is "none", and where there is no such tool or several. Refused for a tool
     that is not in the drawer, or that takes no outsides, or of which nothing is known.
     """
+    from platebook.logbook import belongings
+
     if desk.setter_id is None or not desk.path.exists():
         if named and clean(named) != NONE:
             raise Refused(f"measured with: read {clean(named)!r}, expected a setter with a drawer")
@@ -62,8 +64,10 @@ def stone_tool(desk: Desk, named: str | None) -> StoneTool | None:
     if named is not None and clean(named) == NONE:
         return None
     with opened(desk, make=False) as book:
-        tools = [tool for tool in book.tools(desk.setter_id) if tool.kind == "measuring"]
-        counting = checks_by_tool(book.tool_checks(desk.setter_id))
+        tools = [
+            tool for tool in book.ask(belongings.tools, desk.setter_id) if tool.kind == "measuring"
+        ]
+        counting = checks_by_tool(book.ask(belongings.tool_checks, desk.setter_id))
     known = [StoneTool(tool, counting.get(tool.tool_id or "")) for tool in tools]
     if named is not None:
         return _named(known, clean(named))
