@@ -14,11 +14,9 @@ from platebook.exchange import import_csv, write_csv
 from platebook.exchange.csv_file import read_table
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
-from platebook.practice.fields import fields
+from platebook.practice.fields import choices, fields
 
-RESULTS = (
-    "one of: good, loose, high, low, tilted, chipped, marred, scratched, gap, off mark, culet out"
-)
+RESULTS = f"one of: {', '.join(choice.value for choice in choices()['result'])}"
 
 
 def problems_of(text: str | bytes, **options: object) -> list[tuple[int | None, str, str]]:

@@ -21,6 +21,11 @@ def _row(field: Field) -> str:
     return f"| `{field.name}` | {field.type} | {field.asked} | {meaning} |"
 
 
+def fields_page() -> str:
+    """The page as the tables have it."""
+    return "\n".join(_page()) + "\n"
+
+
 def _page() -> Iterator[str]:
     yield HEAD
     group = ""
@@ -35,7 +40,7 @@ def _page() -> Iterator[str]:
 
 def test_the_page_of_fields_is_the_records_own() -> None:
     """Write it anew with PLATEBOOK_PICTURES=write when a field changes."""
-    page = "\n".join(_page()) + "\n"
+    page = fields_page()
     if os.environ.get("PLATEBOOK_PICTURES") == "write":
         PAGE.write_text(page, encoding="utf-8")
     assert PAGE.read_text(encoding="utf-8") == page

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from platebook.practice.look import RESULT_KEYS
 from platebook.tui.app import BenchApp
 from platebook.tui.commands import (
     AT_ONCE,
@@ -87,6 +88,14 @@ def test_a_key_does_one_thing_on_a_screen(place: str) -> None:
     if place in PAGES:
         everywhere = itertools.chain.from_iterable(c.keys for c in commands_for(EVERYWHERE))
         assert set(keys).isdisjoint(everywhere)
+
+
+@pytest.mark.parametrize("place", ["attempt", "plate", "class", "second look", EVERYWHERE])
+def test_a_letter_that_keys_a_defect_does_nothing_else(place: str) -> None:
+    """Where results are keyed, no command has a letter of the table of defects."""
+    commands = (c for c in commands_for(place) if c.action != "answer")
+    taken = set(itertools.chain.from_iterable(c.keys for c in commands))
+    assert taken & {key for key in RESULT_KEYS if not key.isdigit()} == set()
 
 
 @pytest.mark.parametrize("place", SCREENS)

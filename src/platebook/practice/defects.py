@@ -90,7 +90,8 @@ def looks_of(result: str) -> Mapping[str, str]:
 def _defect(plain: Mapping[str, Any]) -> Defect:
     name = plain["name"]
     row: dict[str, Any] = {"spoken": name, "many": f"{name} ones", **_row(name, plain)}
-    row["speaks_against"] = tuple(_suspicion(one) for one in row.get("speaks_against", ()))
+    if "speaks_against" in row:
+        row["speaks_against"] = tuple(map(_suspicion, row["speaks_against"]))
     try:
         return Defect(**row)
     except TypeError as error:
