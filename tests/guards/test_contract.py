@@ -41,9 +41,9 @@ def test_an_attribute_without_a_row_is_refused() -> None:
     """The message says what is missing, when the program starts."""
 
     class Stray:
-        lamp_height_mm: float | None = None
+        no_such_field: float | None = None
 
-    with pytest.raises(TypeError, match=r"lamp_height_mm is no field: add its row to data/fields"):
+    with pytest.raises(TypeError, match=r"no_such_field is no field: add its row to data/fields"):
         with_every_field(Stray)
 
 

@@ -121,6 +121,30 @@ def test_a_kind_of_measuring_tool_that_came_before_its_column_is_found(tmp_path:
         assert book.ask(checking.findings) == ()
 
 
+@pytest.mark.parametrize(
+    ("kept", "found"), [("1500", 1500), ('"high"', None), ("null", None)], ids=str
+)
+def test_what_came_before_its_column_is_found_in_the_new_one(
+    kept: str, found: int | None, tmp_path: Path
+) -> None:
+    """A newer program's bundle brought the field; what the column cannot take stays where it is."""
+    column = Step(NEXT, "lamp", "ALTER TABLE attempt ADD COLUMN lamp_um INTEGER;")
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 2)
+    path = tmp_path / "book.sqlite"
+    connection = sqlite3.connect(path)
+    with connection:
+        connection.execute(
+            "UPDATE revision SET record = json_set(record, '$.lamp_um', json(?))"
+            " WHERE revision_id = (SELECT min(revision_id) FROM attempt)",
+            [kept],
+        )
+    open_logbook(path, steps=(*shipped_steps(), column)).close()
+    rows = connection.execute("SELECT lamp_um FROM attempt ORDER BY revision_id").fetchall()
+    connection.close()
+    assert rows == [(found,), (None,)]
+
+
 def test_every_table_of_ours_is_strict(tmp_path: Path) -> None:
     """A text never lands in a column of numbers."""
     a_book(tmp_path).close()

@@ -68,30 +68,28 @@ def as_json(value: object) -> str:
     return _JSON.encode(value)
 
 
-def _finite(name: str, value: float) -> float:
-    number = float(value)
+def _refuse_endless(name: str, number: float) -> None:
     if not math.isfinite(number):
         message = f"{name}: {number} is not a number that can be stored. Nothing was changed."
         raise LogbookError("value", message)
-    return number
 
 
 def _pairs(value: Iterable[tuple[str, Any]]) -> str | None:
     kept = [[name, item] for name, item in value]
     for name, item in kept:
         if isinstance(item, float):
-            _finite(name, item)
+            _refuse_endless(name, item)
     return as_json(kept) if kept else None
 
 
-_PUT: dict[str, Callable[[str, Any], Stored | None]] = {
-    "text": lambda _, value: str(value),
-    "integer": lambda _, value: int(value),
-    "number": _finite,
-    "length": lambda name, value: micrometres(_finite(name, value)),
-    "yes/no": lambda _, value: int(value),
-    "list": lambda _, value: as_json(list(value)),
-    "pairs": lambda _, value: _pairs(value) if value else None,
+_PUT: dict[str, Callable[[Any], Stored | None]] = {
+    "text": str,
+    "integer": int,
+    "number": float,
+    "length": micrometres,
+    "yes/no": int,
+    "list": lambda value: as_json(list(value)),
+    "pairs": lambda value: _pairs(value) if value else None,
 }
 """How the value of an attribute is put into its column, by the column's type."""
 
@@ -130,9 +128,11 @@ class Columns:
             attribute = getattr(value, name)
             if attribute is None:
                 continue
+            if isinstance(attribute, float):
+                _refuse_endless(name, attribute)
             if put is None:
                 row.update(zip(stored_as, instant(attribute), strict=True))
-            elif (stored := put(name, attribute)) is not None:
+            elif (stored := put(attribute)) is not None:
                 row[stored_as[0]] = stored
         return row
 

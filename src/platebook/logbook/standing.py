@@ -29,8 +29,7 @@ def whole_row(
     clash: bool = False,
 ) -> dict[str, Stored | None]:
     """The row of a record as this revision leaves it, with every column of its table."""
-    row: dict[str, Stored | None] = dict.fromkeys(kind.table_columns)
-    row.update((name, value) for name, value in record.items() if name in row)
+    row: dict[str, Stored | None] = {name: record.get(name) for name in kind.table_columns}
     row |= {"revision_id": revision_id, "hidden": int(hidden), "clash": int(clash)}
     if kind.timed_by:
         row["order_us"] = record.get(kind.timed_by, WITHOUT_TIME)

@@ -51,7 +51,7 @@ class Entry:
     @classmethod
     def again(cls, revision: Revision, *, hidden: bool) -> Self:
         """The entry that leaves a record as this revision of it did, word for word."""
-        row = {name: value for name, value in json_row(revision).items() if value is not None}
+        row = json_row(revision)
         return cls(revision.kind, revision.record_id, row, revision.record, hidden)
 
 

@@ -11,13 +11,13 @@ from typing import Any, cast
 from platebook.practice.agreeing import contradictions
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, ExtraField
-from platebook.practice.fields import Choice, fields
+from platebook.practice.fields import Choice, choices, fields
 from platebook.practice.looks import read_result, read_severity
 from platebook.practice.moments import Moment, SlashOrder, read_moment
 from platebook.practice.placing import PLACED_BY, placed, strangers
 from platebook.practice.problem import Problem
 from platebook.practice.text import LONGEST_LINE, as_text, clean
-from platebook.practice.values import read_field, read_value
+from platebook.practice.values import read_clean_value, read_value
 
 Row = Mapping[str, object]
 _LOOKS = ("result", "after_cleanup")
@@ -51,6 +51,7 @@ class _Reader:
         self._zone = zone
         self._dates = dates
         self._fields = fields()
+        self._listed = choices()
         self._extra = {field.name: field for field in course.extra} if course else {}
         self._row_of_id: dict[str, int] = {}
         self._unknown: set[str] = set()
@@ -72,64 +73,63 @@ class _Reader:
         return Attempt(**cast("dict[str, Any]", values), extra=cast("Any", extra))
 
     def _texts(self, number: int, row: Row) -> dict[str, str]:
-        """The text of each known field that is not empty."""
+        """The clean text of each known field that is not empty."""
         texts: dict[str, str] = {}
         for name, value in row.items():
             if name not in self._fields and name not in self._extra:
                 self._report_unknown(number, name, value)
                 continue
-            text = as_text(value)
+            text = value if isinstance(value, str) else as_text(value)
             listed = isinstance(value, list | tuple) and name not in _LISTS
             if text is None or listed:
                 self._report(number, name, repr(value), "one plain value")
-            elif clean(text):
-                texts[name] = text
+            elif bare := clean(text, multiline=name == "note"):
+                texts[name] = bare
         return texts
 
     def _values(self, number: int, texts: dict[str, str]) -> dict[str, object]:
         """The values of one row, with its kind decided and its place in the course filled in."""
-        values: dict[str, object] = {}
-        looks = {name: text for name, text in texts.items() if name in _LOOKS}
-        for name, text in texts.items():
-            if name not in looks:
-                self._take(values, number, name, text, self._read(name, text))
+        values = self._before_the_look(number, texts)
         if self._course is not None and not values.keys().isdisjoint(PLACED_BY):
             values |= placed(values, self._course)
             for name, expected in strangers(values, self._course):
                 self._report(number, name, texts[name], expected, notice=True)
         if "kind" not in values:
             values["kind"] = "part" if "part" in values else "whole"
-        for name, text in looks.items():
-            read = read_result(text, part=values["kind"] == "part")
-            self._take(values, number, name, text, read)
+        part = values["kind"] == "part"
+        for name, text in texts.items():
+            if name in _LOOKS:
+                result, expected = read_result(text, part=part)
+                if expected:
+                    self._report(number, name, text, expected)
+                elif result is not None:
+                    values[name] = result
+        return values
+
+    def _before_the_look(self, number: int, texts: dict[str, str]) -> dict[str, object]:
+        """The values of one row that need nothing but their own text."""
+        values: dict[str, object] = {}
+        for name, text in texts.items():
+            if name in _LOOKS:
+                continue
+            value, expected = self._read(name, text)
+            if expected:
+                self._report(number, name, text, expected, notice=value is not None)
+            if isinstance(value, Moment):
+                values |= {name: value.began, "day_only": value.day_only}
+            elif value is not None:
+                values[name] = value
         return values
 
     def _read(self, name: str, text: str) -> tuple[object, str]:
         if name in self._extra:
             return _read_extra(self._extra[name], text)
-        match self._fields[name].type:
-            case "datetime":
-                return read_moment(clean(text), zone=self._zone, dates=self._dates)
-            case "list":
-                return read_severity(text)
-            case _:
-                return read_field(name, text)
-
-    def _take(
-        self,
-        values: dict[str, object],
-        number: int,
-        name: str,
-        text: str,
-        read: tuple[object, str],
-    ) -> None:
-        value, expected = read
-        if expected:
-            self._report(number, name, text, expected, notice=value is not None)
-        if isinstance(value, Moment):
-            values |= {name: value.began, "day_only": value.day_only}
-        elif value is not None:
-            values[name] = value
+        kind = self._fields[name].type
+        if kind == "datetime":
+            return read_moment(text, zone=self._zone, dates=self._dates)
+        if kind == "list":
+            return read_severity(text)
+        return read_clean_value(name, kind, text, self._listed.get(name, ()))
 
     def _report(
         self, number: int, name: str, read: str, expected: str, *, notice: bool = False

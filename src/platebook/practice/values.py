@@ -73,7 +73,13 @@ def read_field(name: str, text: str) -> Read:
 
 def read_value(name: str, kind: FieldType, text: str, listed: tuple[Choice, ...] = ()) -> Read:
     """One value by its type; `listed` are the values a choice may take."""
-    typed = clean(text, multiline=name == "note")
+    return read_clean_value(name, kind, clean(text, multiline=name == "note"), listed)
+
+
+def read_clean_value(
+    name: str, kind: FieldType, typed: str, listed: tuple[Choice, ...] = ()
+) -> Read:
+    """`read_value` of a text that is clean already, as whoever reads a whole row has it."""
     if typed.casefold() in _BLANKS and (kind != "text" or not typed):
         return None, ""
     if kind in {"length", "number", "integer"}:
@@ -96,10 +102,13 @@ def read_choice(typed: str, listed: tuple[Choice, ...]) -> Read:
 
     Outside the list the text is kept as typed, with what was expected beside it.
     """
-    wanted = spelling(typed)
     for choice in listed:
-        if wanted in map(spelling, (choice.value, *choice.aliases)):
-            return choice.value, ""
+        if typed == choice.value:
+            return typed, ""
+    wanted = spelling(typed)
+    meant = _values_by_spelling(listed).get(wanted)
+    if meant is not None:
+        return meant, ""
     if _COUNT.fullmatch(wanted):
         for choice in listed:
             if _covers(choice.value, int(wanted)):
@@ -118,6 +127,16 @@ def read_yes_no(typed: str) -> Read:
 def spelling(text: str) -> str:
     """What two spellings of one word have in common: case, blanks and dashes do not count."""
     return " ".join(text.translate(_DASHES).casefold().split())
+
+
+@functools.lru_cache(maxsize=256)
+def _values_by_spelling(listed: tuple[Choice, ...]) -> Mapping[str, str]:
+    """The listed values by what the spellings of each have in common; the first one counts."""
+    found: dict[str, str] = {}
+    for choice in listed:
+        for word in (choice.value, *choice.aliases):
+            found.setdefault(spelling(word), choice.value)
+    return found
 
 
 def _covers(value: str, number: int) -> bool:
