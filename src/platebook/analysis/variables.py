@@ -10,11 +10,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
 
-from platebook.analysis.trade_map import Expectation, trade_map
-
-STANDS_FOR = {"fit": "clearance_mm", "trial_height": "depth_error_mm"}
-"""A choice that tells a dimension by its side takes that dimension's place in the trade map."""
-
 
 @dataclass(frozen=True, slots=True)
 class Variable:
@@ -72,8 +67,3 @@ def variable(name: str) -> Variable:
 def known_variables() -> tuple[str, ...]:
     """Names of all variables in the table, in its order."""
     return tuple(_variables())
-
-
-def expectation(name: str, defect: str) -> Expectation | None:
-    """What the trade expects of this variable and defect; None where it expects nothing."""
-    return trade_map().get((STANDS_FOR.get(name, name), defect)) or trade_map().get((name, defect))
