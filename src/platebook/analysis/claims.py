@@ -47,7 +47,7 @@ Ask = Callable[[Sequence[Candidate]], Search]
 
 
 @dataclass(frozen=True, slots=True)
-class LeadRule:
+class LeadLimit:
     """When a lead is shown: at most so many with the claims, each at most so often by chance."""
 
     most: int
@@ -117,7 +117,7 @@ def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[st
 
 
 def standing_out(
-    ask: Ask, claimed: Sequence[str], rng: np.random.Generator, *, leads: LeadRule
+    ask: Ask, claimed: Sequence[str], rng: np.random.Generator, *, leads: LeadLimit
 ) -> tuple[FoundFamily, ...]:
     """The claims that stand and the leads of today, strongest first, each beside the ones before.
 
@@ -146,7 +146,7 @@ def standing_out(
 
 
 def _lead(
-    search: Search, first: Ranked, rng: np.random.Generator, leads: LeadRule
+    search: Search, first: Ranked, rng: np.random.Generator, leads: LeadLimit
 ) -> FoundFamily | None:
     share = chance_share(search, first, rng, LEAD_DRAWS).value
     return FoundFamily(first, search, share, claimed=False) if share <= leads.share else None

@@ -14,7 +14,7 @@ from platebook.analysis.claims import (
     LEAD_SHARE,
     LEADS,
     FoundFamily,
-    LeadRule,
+    LeadLimit,
     claimed_families,
     standing_out,
 )
@@ -68,7 +68,7 @@ def find(
             prepared.search,
             claimed_families(log, course, prior, seed),
             np.random.default_rng([seed, len(log)]),
-            leads=LeadRule(LEADS, LEAD_SHARE),
+            leads=LeadLimit(LEADS, LEAD_SHARE),
         )
     effects = [_effect(family, log) for family in families]
     findings = [_finding(*pair, prepared) for pair in zip(families, effects, strict=True)]

@@ -22,7 +22,7 @@ import numpy as np
 
 from platebook.analysis.candidates import Candidate, candidates
 from platebook.analysis.censored import spreads
-from platebook.analysis.claims import FoundFamily, LeadRule, standing_out, well_supported
+from platebook.analysis.claims import FoundFamily, LeadLimit, standing_out, well_supported
 from platebook.analysis.columns import columns
 from platebook.analysis.counted import Counted
 from platebook.analysis.evidence import LEAST_FOR_LEADS, last_checkpoint
@@ -192,6 +192,6 @@ def _answer(response: Response, seats: Seats, seed: int) -> Upstream:
         prepared.search,
         claimed,
         _chance(seed, len(seats), seats),
-        leads=LeadRule(most=1, share=SEAT_LEAD_SHARE),
+        leads=LeadLimit(most=1, share=SEAT_LEAD_SHARE),
     )
     return Upstream(response, len(seats), len(prepared.variables_asked()), standing)
