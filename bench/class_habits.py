@@ -13,9 +13,10 @@ from dataclasses import replace
 import numpy as np
 
 from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
+from platebook.analysis.class_share import SEED as CLASS_SEED
 from platebook.analysis.counted import counted
-from platebook.analysis.find_class import class_priors, find_class
-from platebook.analysis.ranking import Question, rank
+from platebook.analysis.find_class import InOneGo, find_class, priors_from
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.variables import variable
 from platebook.demo.planted import RATES, Cause, Plan, planted
 from platebook.practice.attempt import Attempt
@@ -78,12 +79,12 @@ def print_own_first(classes: int) -> None:
     for number in range(classes):
         cause = IN_THE_MAP[number % len(IN_THE_MAP)]
         logs = a_class((12, 25, 40), (cause,), number)
-        priors = class_priors(logs)
+        priors = priors_from(InOneGo(logs, None, CLASS_SEED).shares())
         setter = f"setter {number % 12}"
         family = variable(cause.variable).family
         for kept, prior in ((alone, None), (beside, priors[setter])):
-            search = Question.of(counted(logs[setter]), None, prior, with_heights=False).search()
-            ranked = rank(search.cells, search.observed())
+            search = PreparedLog.of(counted(logs[setter]), None, prior, with_heights=False).search()
+            ranked = search.ranked()
             kept.append(bool(ranked) and ranked[0].family == family)
     print(
         f"\nA setter's own first place at 25 to 40 attempts ({classes} classes):"

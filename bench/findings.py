@@ -27,9 +27,8 @@ from platebook.analysis.bootstrap import Draws, drawer, share_as_strong
 from platebook.analysis.claims import claimed_families
 from platebook.analysis.counted import counted
 from platebook.analysis.find import find
-from platebook.analysis.ranking import Question, rank
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.variables import variable
-from platebook.analysis.weigh import Prior
 from platebook.demo.planted import RATES, STRONG, Cause, Plan, planted
 
 SEED = 20260101
@@ -94,21 +93,21 @@ class Tally:
         return np.array(self.right) & (np.array(self.strength) > cut)
 
 
-def _engine(question: Question) -> tuple[str, float]:
-    search = question.search()
-    ranked = rank(search.cells, search.observed())
+def _engine(prepared: PreparedLog) -> tuple[str, float]:
+    search = prepared.search()
+    ranked = search.ranked()
     return (ranked[0].family, ranked[0].log_odds) if ranked else ("", -np.inf)
 
 
-Method = Callable[[Question, Cause], tuple[str, float]]
+Method = Callable[[PreparedLog, Cause], tuple[str, float]]
 METHODS: dict[str, Method] = {
-    "engine": lambda question, _: _engine(question),
+    "engine": lambda prepared, _: _engine(prepared),
     "knowing": first_by_knowing,
-    "rank tests": lambda question, _: _turned(first_by_rank_tests(question.counted.attempts)),
+    "rank tests": lambda prepared, _: _turned(first_by_rank_tests(prepared.counted.attempts)),
 }
 FURTHER: dict[str, Method] = {
-    "Firth, one by one": lambda question, _: first_by_firth(question.counted.attempts),
-    "random forest": lambda question, _: first_by_forest(question.counted.attempts),
+    "Firth, one by one": lambda prepared, _: first_by_firth(prepared.counted.attempts),
+    "random forest": lambda prepared, _: first_by_forest(prepared.counted.attempts),
 }
 
 
@@ -128,9 +127,9 @@ def rivals(
         for real in (False, True):
             plan = Plan(attempts, (cause,) if real else (), rates=rates)
             log = planted(plan, [SEED, attempts, number, int(real)])
-            question = ask(log.attempts)
+            prepared = ask(log.attempts)
             for name, method in methods.items():
-                first, strength = method(question, cause)
+                first, strength = method(prepared, cause)
                 if real:
                     found[name].right.append(first == variable(cause.variable).family)
                     found[name].strength.append(strength)
@@ -176,12 +175,12 @@ def false_claim(plan: Plan, number: int) -> float:
     log = counted(planted(plan, [SEED, 1, plan.attempts, number]).attempts)
     if log.failures < 6 or len(log) - log.failures < 6:
         return 1.0
-    search = Question.of(log).search(causes_only=True)
-    ranked = rank(search.cells, search.observed())
+    search = PreparedLog.of(log).search(causes_only=True)
+    ranked = search.ranked()
     rng = np.random.default_rng([SEED, number])
     draws = Draws.of(199, len(log), 40)
     made = drawer(search)
-    return share_as_strong(ranked[0].log_odds, made, Prior.of(search.cells), rng, draws=draws).value
+    return share_as_strong(ranked[0].log_odds, made, search.prior, rng, draws=draws).value
 
 
 def print_false_claims(sizes: Sequence[int], logs: int) -> None:
@@ -242,11 +241,11 @@ def print_speed() -> None:
     log = planted(Plan(200, (IN_THE_MAP[0],)), [SEED, 4]).attempts
 
     def once() -> None:
-        search = Question.of(counted(log)).search()
-        ranked = rank(search.cells, search.observed())
+        search = PreparedLog.of(counted(log)).search()
+        ranked = search.ranked()
         rng = np.random.default_rng(1)
         many = Draws.of(199, len(log))
-        share_as_strong(ranked[0].log_odds, drawer(search), Prior.of(search.cells), rng, draws=many)
+        share_as_strong(ranked[0].log_odds, drawer(search), search.prior, rng, draws=many)
 
     print(f"\nRanking of 200 attempts with 199 draws: {_median_seconds(once):.2f} s")
 

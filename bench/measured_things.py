@@ -21,9 +21,10 @@ from bench.findings import MAIN_RATE, OTHER_RATES, SEED, Tally, share
 from platebook.analysis.claims import CLAIM_SHARE
 from platebook.analysis.counted import counted
 from platebook.analysis.measured import OVERCUT
-from platebook.analysis.ranking import Question, Ranked, rank
-from platebook.analysis.responses import overcut_reading
-from platebook.analysis.upstream import SeatQuestion, seats_measured, upstream
+from platebook.analysis.ranking import PreparedLog
+from platebook.analysis.responses import measured_overcut
+from platebook.analysis.search import Ranked
+from platebook.analysis.upstream import prepared_seats, seats_measured, upstream
 from platebook.analysis.variables import variable
 from platebook.demo.planted import RATES, Cause, Lift, Plan, planted
 from platebook.practice.attempt import Attempt
@@ -51,12 +52,12 @@ def _of_family(ranked: Sequence[Ranked], family: str) -> tuple[bool, float, floa
 
 
 def _by_seats(attempts: Attempts) -> Sequence[Ranked]:
-    return SeatQuestion.of(seats_measured(attempts, OVERCUT, overcut_reading)).ranked()
+    return prepared_seats(seats_measured(attempts, OVERCUT, measured_overcut)).search().ranked()
 
 
 def _by_looks(attempts: Attempts, *, with_heights: bool = False) -> Sequence[Ranked]:
-    search = Question.of(counted(attempts), with_heights=with_heights).search()
-    return rank(search.cells, search.observed())
+    search = PreparedLog.of(counted(attempts), with_heights=with_heights).search()
+    return search.ranked()
 
 
 def _tally(

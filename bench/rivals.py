@@ -6,9 +6,10 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from bench.firth import firth
 from platebook.analysis.counted import counted
 from platebook.analysis.null_model import Frame, fit_null
-from platebook.analysis.ranking import Question
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.scores import Scores, score
 from platebook.analysis.variables import variable
 from platebook.analysis.weigh import (
@@ -81,7 +82,7 @@ def first_by_rank_tests(attempts: Sequence[Attempt]) -> tuple[str, float]:
 
 def first_by_firth(attempts: Sequence[Attempt]) -> tuple[str, float]:
     """The family of the column with the largest penalised likelihood ratio, fitted one by one."""
-    from firthmodels import FirthLogisticRegression
+    from scipy.stats import chi2
 
     failed = _failed(attempts)
     found: dict[str, float] = {}
@@ -90,9 +91,9 @@ def first_by_firth(attempts: Sequence[Attempt]) -> tuple[str, float]:
         x, y = values[known], failed[known].astype(float)
         if known.sum() < 10 or np.ptp(x) == 0 or np.ptp(y) == 0:
             continue
-        fit = FirthLogisticRegression().fit(((x - x.mean()) / x.std())[:, None], y)
-        fit.lrt([0])
-        found[name] = -float(fit.lrt_pvalues_[0])
+        table = np.column_stack([np.ones(len(x)), (x - x.mean()) / x.std()])
+        gain = firth(table, y).log_likelihood - firth(table, y, fixed=(1, 0.0)).log_likelihood
+        found[name] = -float(chi2.sf(2.0 * gain, 1))
     best = max(found, key=lambda name: found[name], default="")
     return (variable(best).family, found[best]) if best else ("", -1.0)
 
@@ -112,17 +113,17 @@ def first_by_forest(attempts: Sequence[Attempt], seed: int = 1) -> tuple[str, fl
     return variable(best).family, float(importance[best])
 
 
-def first_by_knowing(question: Question, cause: Cause) -> tuple[str, float]:
+def first_by_knowing(prepared: PreparedLog, cause: Cause) -> tuple[str, float]:
     """The best family for one that knows the cause's form, sign and defect, and its log odds.
 
-    It weighs with the trade map as the engine does, but asks only the one right kind of question.
+    It weighs with the trade map as the engine does, but asks only the one right kind of prepared.
     """
-    log = question.counted
+    log = prepared.counted
     hits = log.events.get(cause.defect)
     cells: list[Cell] = []
     u, v = [], []
-    for group in question.judged.groups if hits is not None else ():
-        frame = Frame.of(question.adjusted.rows(group.rows))
+    for group in prepared.judged.groups if hits is not None else ():
+        frame = Frame.of(prepared.adjusted.rows(group.rows))
         truth = hits[group.rows][None, :].astype(float) if hits is not None else np.zeros((1, 0))
         fit = fit_null(frame, truth)
         scored = score(frame, fit.projection, truth - fit.chance, group.x)
@@ -140,6 +141,6 @@ def first_by_knowing(question: Question, cause: Cause) -> tuple[str, float]:
     return prior.families[int(np.argmax(odds))], float(odds.max())
 
 
-def ask(attempts: Sequence[Attempt]) -> Question:
-    """The engine's question about these attempts."""
-    return Question.of(counted(attempts))
+def ask(attempts: Sequence[Attempt]) -> PreparedLog:
+    """These attempts as the engine makes them ready."""
+    return PreparedLog.of(counted(attempts))

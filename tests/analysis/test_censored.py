@@ -18,7 +18,7 @@ from platebook.analysis.censored import (
     slopes,
     spreads,
 )
-from platebook.analysis.measured import Reading, Readings, Response, exactly
+from platebook.analysis.measured import Measurement, Measurements, Response, exactly
 from platebook.analysis.nuisance import Nuisance
 
 PLAIN = Response("length", 0.0, 1.0)
@@ -31,11 +31,11 @@ def _alone(count: int, sessions: int = 1) -> Nuisance:
     return Nuisance(np.ones((count, 1)), np.array([1e-6]), session)
 
 
-def _mixed(seed: int, count: int) -> tuple[list[Reading], CensoredData]:
+def _mixed(seed: int, count: int) -> tuple[list[Measurement], CensoredData]:
     """Values, intervals and sides of one normal sample, for us and for scipy."""
     rng = np.random.default_rng(seed)
     truth = rng.normal(0.4, 1.0, count)
-    ours: list[Reading] = []
+    ours: list[Measurement] = []
     values, left, right, between = [], [], [], []
     for number, x in enumerate(truth):
         if number % 4 == 0:
@@ -43,13 +43,13 @@ def _mixed(seed: int, count: int) -> tuple[list[Reading], CensoredData]:
             values.append(x)
         elif number % 4 == 1:
             low = math.floor(x * 2) / 2
-            ours.append(Reading(low, low + 0.5, 0.0))
+            ours.append(Measurement(low, low + 0.5, 0.0))
             between.append((low, low + 0.5))
         elif x < 0.5:
-            ours.append(Reading(-math.inf, 0.5, 0.0))
+            ours.append(Measurement(-math.inf, 0.5, 0.0))
             left.append(0.5)
         else:
-            ours.append(Reading(0.5, math.inf, 0.0))
+            ours.append(Measurement(0.5, math.inf, 0.0))
             right.append(0.5)
     return ours, CensoredData(values, left=left, right=right, interval=between)
 
@@ -59,7 +59,7 @@ def test_the_mean_is_scipys_maximum_likelihood(seed: int) -> None:
     """scipy.stats.norm.fit on CensoredData, at the same scatter."""
     ours, theirs = _mixed(seed, 200)
     loc, scale = norm.fit(theirs)
-    fit = fit_censored(_alone(200), Readings.of(PLAIN, ours), Spreads(scale, 1e-3))
+    fit = fit_censored(_alone(200), Measurements.of(PLAIN, ours), Spreads(scale, 1e-3))
     assert fit.middle == pytest.approx(np.full(200, loc), abs=2e-3)
 
 
@@ -68,7 +68,7 @@ def test_the_scatter_is_near_scipys(seed: int) -> None:
     """The most likely scatter, with a little prior around the usual one."""
     ours, theirs = _mixed(seed, 200)
     _, scale = norm.fit(theirs)
-    found = spreads(_alone(200, sessions=200), Readings.of(PLAIN, ours))
+    found = spreads(_alone(200, sessions=200), Measurements.of(PLAIN, ours))
     assert math.hypot(found.scatter, found.evening) == pytest.approx(scale, rel=0.12)
 
 
@@ -80,7 +80,7 @@ def test_plain_readings_are_a_bayesian_linear_regression() -> None:
     session = np.arange(count) // 8
     precision = np.array([0.01, 0.25, 0.25])
     y = rng.standard_normal(count)
-    readings = Readings.of(PLAIN, [exactly(v, 0.6) for v in y])
+    readings = Measurements.of(PLAIN, [exactly(v, 0.6) for v in y])
     fit = fit_censored(Nuisance(z, precision, session), readings, Spreads(0.8, 0.5))
     whole = np.column_stack([z, session[:, None] == np.arange(5)])
     prior = np.concatenate([precision, np.full(5, 0.5**-2)])
@@ -122,7 +122,9 @@ def test_row_order_within_an_evening_does_not_matter(values: list[float], random
     random.shuffle(order)  # type: ignore[attr-defined]  # the strategy gives a random.Random
     one, other = (
         fit_censored(
-            _alone(len(values)), Readings.of(PLAIN, [exactly(values[i], 0.5) for i in rows]), KNOWN
+            _alone(len(values)),
+            Measurements.of(PLAIN, [exactly(values[i], 0.5) for i in rows]),
+            KNOWN,
         )
         for rows in (range(len(values)), order)
     )
@@ -132,7 +134,7 @@ def test_row_order_within_an_evening_does_not_matter(values: list[float], random
 @given(st.integers(min_value=2, max_value=5), st.integers(min_value=1, max_value=40))
 def test_the_numbers_of_the_sessions_do_not_matter(times: int, shift: int) -> None:
     """Evenings may be numbered with holes."""
-    readings = Readings.of(PLAIN, [exactly(v, 0.5) for v in (0.0, 1.0, 2.0, 2.5, -1.0, 0.5)])
+    readings = Measurements.of(PLAIN, [exactly(v, 0.5) for v in (0.0, 1.0, 2.0, 2.5, -1.0, 0.5)])
     plain = Nuisance(np.ones((6, 1)), np.array([0.01]), np.array([0, 0, 1, 1, 2, 2]))
     renumbered = Nuisance(plain.columns, plain.precision, plain.session * times + shift)
     one, other = (fit_censored(n, readings, KNOWN) for n in (plain, renumbered))
@@ -144,15 +146,17 @@ def test_the_numbers_of_the_sessions_do_not_matter(times: int, shift: int) -> No
     [
         exactly(0.0, 0.0),
         exactly(1e4, 0.5),
-        Reading(5.0, math.inf, 0.5),
-        Reading(-math.inf, -5.0, 0.5),
-        Reading(2.0, 2.0 + 1e-9, 0.0),
+        Measurement(5.0, math.inf, 0.5),
+        Measurement(-math.inf, -5.0, 0.5),
+        Measurement(2.0, 2.0 + 1e-9, 0.0),
     ],
 )
 @pytest.mark.parametrize("count", [1, 2, 30])
-def test_constant_and_one_sided_readings_have_a_finite_fit(reading: Reading, count: int) -> None:
+def test_constant_and_one_sided_readings_have_a_finite_fit(
+    reading: Measurement, count: int
+) -> None:
     """One, few or many, all alike or all on one side: the priors hold everything."""
-    readings = Readings.of(PLAIN, [reading] * count)
+    readings = Measurements.of(PLAIN, [reading] * count)
     adjusted = Nuisance(np.ones((count, 1)), np.array([0.01]), np.arange(count) // 4)
     with warnings.catch_warnings(), np.errstate(all="raise", under="ignore"):
         warnings.simplefilter("error")
@@ -165,12 +169,14 @@ def test_constant_and_one_sided_readings_have_a_finite_fit(reading: Reading, cou
 
 def test_nothing_read_has_the_usual_spreads() -> None:
     """Without readings nothing is estimated."""
-    assert spreads(_alone(0), Readings.of(PLAIN, [])) == Spreads(1.0, 0.5)
+    assert spreads(_alone(0), Measurements.of(PLAIN, [])) == Spreads(1.0, 0.5)
 
 
 def test_a_guess_lies_between_its_limits_and_a_value_is_itself() -> None:
     """The mean of the normal distribution between the limits (closed form by scipy)."""
-    readings = Readings.of(PLAIN, [exactly(0.7, 0.0), Reading(1.0, 2.0, 0.0), exactly(-0.4, 0.0)])
+    readings = Measurements.of(
+        PLAIN, [exactly(0.7, 0.0), Measurement(1.0, 2.0, 0.0), exactly(-0.4, 0.0)]
+    )
     fit = fit_censored(_alone(3), readings, KNOWN)
     guess = best_guess(fit, readings)
     a, b = (np.array([1.0, 2.0]) - fit.middle[1]) / KNOWN.scatter

@@ -12,7 +12,7 @@ from platebook.analysis.class_share import (
     ClassShare,
     Drawn,
     class_share,
-    question_of,
+    prepared_for_class,
 )
 from platebook.demo.planted import Cause, Plan, planted
 
@@ -21,7 +21,7 @@ WIDE = Plan(attempts=40, causes=(Cause("clearance_mm", "loose"),))
 
 def share_of(seed: int) -> ClassShare:
     """The share of an invented setter who cuts too wide."""
-    return class_share(question_of(planted(WIDE, [9, seed]).attempts, None))
+    return class_share(prepared_for_class(planted(WIDE, [9, seed]).attempts, None))
 
 
 def test_a_share_is_the_same_whenever_it_is_made_and_other_for_another_log() -> None:
@@ -51,7 +51,7 @@ def test_kept_draws_are_right_to_half_a_step(draws: list[float]) -> None:
 
 def test_an_empty_log_has_an_empty_share_that_adds_nothing() -> None:
     """It counts as a setter and asks nothing."""
-    empty = class_share(question_of((), None))
+    empty = class_share(prepared_for_class((), None))
     assert (empty.attempts, empty.cells, empty.drawn.u().shape) == (0, (), (CLASS_DRAWS, 0))
     alone, beside = (
         ClassSearch.of(shares) for shares in ({"a": share_of(1)}, {"a": share_of(1), "b": empty})

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.analysis.derived import Bounds, clearance_bounds, derived, seat_bounds, stone_mm
+from platebook.analysis.derived import derived, stone_mm
 from platebook.practice.attempt import Attempt
 
 LENGTHS = st.floats(min_value=0.5, max_value=5.0).map(lambda x: round(x, 3))
@@ -68,36 +68,6 @@ def test_near_pins_stand_for_a_reading_and_far_ones_do_not() -> None:
     far = Attempt(stone_diameter_mm=2.0, seat_go_mm=1.9, seat_nogo_mm=2.1)
     assert derived(near)["clearance_mm"] == pytest.approx(0.02)
     assert "clearance_mm" not in derived(far)
-    bounds = clearance_bounds(far)
-    assert bounds is not None
-    assert [bounds.low, bounds.high] == pytest.approx([-0.1, 0.1])
-
-
-@pytest.mark.parametrize(
-    ("fit", "bounds"),
-    [
-        ("will not enter", (-2.0, 0.0)),
-        ("enters tilted and snaps", (-2.0, 0.0)),
-        ("drops in", (0.0, math.inf)),
-        ("drops in and moves", (0.0, math.inf)),
-    ],
-)
-def test_fit_tells_a_side(fit: str, bounds: tuple[float, float]) -> None:
-    """The stone itself is a gauge: it says on which side of its own size the seat lies."""
-    assert clearance_bounds(Attempt(stone_diameter_mm=2.0, fit=fit)) == Bounds(*bounds)
-
-
-def test_pins_and_fit_narrow_each_other() -> None:
-    """A go pin of 1.95 and a stone of 2.00 that snaps in leave 1.95 to 2.00."""
-    attempt = Attempt(stone_diameter_mm=2.0, seat_go_mm=1.95, fit="enters tilted and snaps")
-    assert seat_bounds(attempt) == Bounds(1.95, 2.0)
-
-
-def test_a_fit_without_a_stone_or_against_the_pins_says_nothing() -> None:
-    """What cannot be put together is left out, not guessed."""
-    assert seat_bounds(Attempt(fit="drops in")) is None
-    against = Attempt(stone_diameter_mm=2.0, seat_nogo_mm=1.95, fit="drops in")
-    assert seat_bounds(against) is None
 
 
 @given(LENGTHS, LENGTHS, st.sampled_from([2.0, 25.4, 0.1]))

@@ -10,7 +10,7 @@ from platebook.analysis.censored import Spreads
 from platebook.analysis.cutoffs import Cut
 from platebook.analysis.difference import Difference, difference
 from platebook.analysis.heights import Height
-from platebook.analysis.measured import Readings, Response, exactly
+from platebook.analysis.measured import Measurements, Response, exactly
 from platebook.analysis.nuisance import Nuisance
 
 RESPONSE = Response("overcut", 0.0, 0.03)
@@ -23,11 +23,11 @@ def _split(inside: np.ndarray) -> Cut:
 
 
 def _log(seed: int, apart: float) -> tuple[Nuisance, Height, np.ndarray, np.ndarray]:
-    """Readings in millimetres, a third of them `apart` units higher; each its own session."""
+    """Measurements in millimetres, a third of them `apart` units higher; each its own session."""
     rng = np.random.default_rng(seed)
     inside = np.arange(N) % 3 == 0
     y = rng.standard_normal(N) + apart * inside
-    readings = Readings.of(RESPONSE, [exactly(0.03 * v, 0.0) for v in y])
+    readings = Measurements.of(RESPONSE, [exactly(0.03 * v, 0.0) for v in y])
     adjusted = Nuisance(np.ones((N, 1)), np.array([1e-6]), np.arange(N))
     return adjusted, Height(readings, KNOWN), inside, y
 

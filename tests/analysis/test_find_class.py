@@ -9,11 +9,16 @@ from tests.advice.two_track_course import two_track_course
 
 from platebook.analysis import find, find_class
 from platebook.analysis.class_prior import ClassPrior
-from platebook.analysis.find_class import class_priors
+from platebook.analysis.class_share import SEED
+from platebook.analysis.find_class import InOneGo, priors_from
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.practice.attempt import Attempt
 
 WIDE = Cause("clearance_mm", "loose")
+
+
+def _priors(attempts: dict[str, tuple[Attempt, ...]]) -> dict[str, ClassPrior | None]:
+    return priors_from(InOneGo(attempts, None, SEED).shares())
 
 
 def _class(setters: int, *causes: Cause, attempts: int = 25) -> dict[str, tuple[Attempt, ...]]:
@@ -87,7 +92,7 @@ def test_the_order_of_the_setters_changes_nothing_that_is_found() -> None:
 
 def test_fewer_than_five_others_give_no_prior() -> None:
     """Sums of fewer than five setters would tell too much of each."""
-    assert set(class_priors(_class(5)).values()) == {None}
+    assert set(_priors(_class(5)).values()) == {None}
     with pytest.raises(ValidationError):
         ClassPrior(setters=4, cells=())
 
@@ -95,7 +100,7 @@ def test_fewer_than_five_others_give_no_prior() -> None:
 def test_a_class_lifts_what_its_setters_share_in_one_setters_log() -> None:
     """The class without the setter raises the posterior of the habit that the setter shares."""
     attempts = _class(12, WIDE, attempts=40)
-    prior = class_priors(attempts)["setter 0"]
+    prior = _priors(attempts)["setter 0"]
     own = attempts["setter 0"]
     alone, helped = find(own), find(own, prior=prior)
     posterior = {
@@ -107,6 +112,6 @@ def test_a_class_lifts_what_its_setters_share_in_one_setters_log() -> None:
 
 def test_a_prior_travels_as_json() -> None:
     """What is shared between logbooks is sums, and reads back as the same sums."""
-    prior = class_priors(_class(6))["setter 0"]
+    prior = _priors(_class(6))["setter 0"]
     assert prior is not None
     assert ClassPrior.model_validate_json(prior.model_dump_json()) == prior

@@ -8,7 +8,7 @@ from bench.hand import COUNTS, KINDS, known_hand, measure, seats_of
 from tests.builders import an_attempt
 
 from platebook import analysis
-from platebook.analysis.hand import hand, hand_interval, hand_of_class, overcuts
+from platebook.analysis.hand import hand, hand_of_class, overcuts
 from platebook.practice.attempt import Attempt
 from platebook.trade.hand import Hand, HandForShape
 
@@ -35,7 +35,7 @@ def test_nothing_logged_leaves_custom_to_speak() -> None:
     """No attempts, or none with a reading, give a hand without shapes and no interval."""
     assert hand([]) == Hand()
     assert hand([an_attempt()]) == Hand()
-    assert hand_interval([an_attempt()], "hart") is None
+    assert overcuts([an_attempt()]) == {}
 
 
 def test_each_shape_is_learned_apart() -> None:
@@ -50,11 +50,8 @@ def test_each_shape_is_learned_apart() -> None:
 def test_the_interval_is_the_shapes_own() -> None:
     """It holds the mean it belongs to, and a wider confidence holds more."""
     rows = [*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")]
-    found = hand_interval(rows, "hart")
-    wider = hand_interval(rows, "hart", confidence=0.99)
-    assert found == overcuts(rows)["hart"].interval_mm
-    assert found is not None
-    assert wider is not None
+    found = overcuts(rows)["hart"].interval_mm
+    wider = overcuts(rows, confidence=0.99)["hart"].interval_mm
     assert wider.low < found.low < hand(rows).shapes[1].overcut_mm < found.high < wider.high
 
 

@@ -12,7 +12,7 @@ from platebook.analysis.columns import Column
 from platebook.analysis.counted import counted
 from platebook.analysis.heights import height_cell, heights
 from platebook.analysis.nuisance import nuisance
-from platebook.analysis.ranking import Question, rank
+from platebook.analysis.ranking import PreparedLog
 from platebook.demo.planted import RATES, Cause, Plan, planted
 from platebook.practice.attempt import Attempt
 
@@ -27,7 +27,7 @@ LOG = planted(FEW_CHECKS, 4).attempts
 
 def _heights(attempts: tuple[Attempt, ...]) -> dict[str, int]:
     log = counted(attempts)
-    return {one.name: len(one.readings) for one in heights(log, nuisance(log))}
+    return {one.name: len(one.measurements) for one in heights(log, nuisance(log))}
 
 
 def _candidate(name: str) -> Candidate:
@@ -89,7 +89,7 @@ def test_a_depth_is_never_asked_about_a_height(name: str) -> None:
 
 def test_drawn_high_stones_are_the_highest_ones() -> None:
     """In a draw the stones judged high stand higher than the others, as they do at the bench."""
-    search = Question.of(counted(LOG)).search()
+    search = PreparedLog.of(counted(LOG)).search()
     drawn = draw(source(search), np.random.default_rng(1), 50)
     high, height = drawn["high"] > 0, drawn["table height"]
     assert float(height[high].mean()) > float(height[~high].mean()) + 1.0
@@ -99,8 +99,8 @@ def test_what_makes_stones_high_stands_first_by_the_heights() -> None:
     """Few checks planted behind high stones; the heights make it stronger than the counts alone."""
     odds = {}
     for told in (True, False):
-        search = Question.of(counted(LOG), with_heights=told).search()
-        first = rank(search.cells, search.observed())[0]
+        search = PreparedLog.of(counted(LOG), with_heights=told).search()
+        first = search.ranked()[0]
         odds[told] = first.log_odds if first.family == "checks of the fit" else -np.inf
     assert odds[True] > odds[False]
     assert odds[True] > 0.0

@@ -8,9 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from platebook.analysis.counted import counted
-from platebook.analysis.ranking import Question, Ranked, rank
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.scores import Scores
-from platebook.analysis.weigh import Prior, log_odds, log_sums, log_terms
+from platebook.analysis.search import Ranked
+from platebook.analysis.weigh import log_odds, log_sums, log_terms
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.practice.attempt import Attempt
 
@@ -19,8 +20,8 @@ FEW = settings(max_examples=8, deadline=None)
 
 
 def _ranked(attempts: tuple[Attempt, ...]) -> tuple[Ranked, ...]:
-    search = Question.of(counted(attempts)).search()
-    return rank(search.cells, search.observed())
+    search = PreparedLog.of(counted(attempts)).search()
+    return search.ranked()
 
 
 def _odds(attempts: tuple[Attempt, ...]) -> dict[str, float]:
@@ -73,8 +74,8 @@ def test_more_evidence_the_same_way_never_lowers_a_posterior(
     u: float, v: float, more: float
 ) -> None:
     """The same estimate from more attempts, beyond what chance allows, is believed no less."""
-    search = Question.of(counted(LOGS[0])).search()
-    prior = Prior.of(search.cells)
+    search = PreparedLog.of(counted(LOGS[0])).search()
+    prior = search.prior
     count = len(search.cells)
     z = u / np.sqrt(v)
 

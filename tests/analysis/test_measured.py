@@ -1,4 +1,4 @@
-"""Readings of one response: what each bounds, and a drawn truth read in the same way."""
+"""Measurements of one response: what each bounds, and a drawn truth read in the same way."""
 
 import math
 
@@ -7,25 +7,25 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.analysis.measured import Reading, Readings, Response, between, exactly
+from platebook.analysis.measured import Measurement, Measurements, Response, between, exactly
 
 PLAIN = Response("length", 0.0, 1.0)
 EDGES = (-1.0, 0.0, 2.0)
 
 
-def _one(reading: Reading) -> Readings:
-    return Readings.of(PLAIN, [reading])
+def _one(reading: Measurement) -> Measurements:
+    return Measurements.of(PLAIN, [reading])
 
 
 def test_rows_without_a_reading_are_left_out() -> None:
     """The rows say which attempts the readings are of."""
-    found = Readings.of(PLAIN, [None, exactly(1.0, 0.1), None, exactly(3.0, 0.1)])
+    found = Measurements.of(PLAIN, [None, exactly(1.0, 0.1), None, exactly(3.0, 0.1)])
     assert (found.rows.tolist(), found.low.tolist()) == ([1, 3], [1.0, 3.0])
 
 
 def test_lengths_are_told_in_units_around_the_usual_value() -> None:
     """0.12 mm with a usual 0.06 and a unit of 0.03 mm is two units up."""
-    found = Readings.of(Response("overcut", 0.06, 0.03), [exactly(0.12, 0.015)])
+    found = Measurements.of(Response("overcut", 0.06, 0.03), [exactly(0.12, 0.015)])
     assert (found.low[0], found.error[0]) == (pytest.approx(2.0), pytest.approx(0.5))
 
 
@@ -42,7 +42,7 @@ def test_another_truth_falls_between_the_same_edges(truth: float, place: int) ->
 @given(st.floats(min_value=-50.0, max_value=50.0))
 def test_another_truth_lies_between_two_pins_of_the_row(truth: float) -> None:
     """Pins go on in the same steps to both sides."""
-    low, high = _one(Reading(0.4, 0.6, 0.05, step=0.2)).read(np.array([[truth]]))
+    low, high = _one(Measurement(0.4, 0.6, 0.05, step=0.2)).read(np.array([[truth]]))
     assert low[0, 0] - 1e-9 <= truth <= high[0, 0] + 1e-9
     assert high[0, 0] - low[0, 0] == pytest.approx(0.2)
     steps = (low[0, 0] - 0.4) / 0.2
@@ -60,4 +60,4 @@ def test_a_plain_reading_reads_another_truth_as_it_is() -> None:
 )
 def test_readings_that_all_say_the_same_do_not_vary(values: list[float], *, varies: bool) -> None:
     """None, one and constant readings have nothing to go with."""
-    assert Readings.of(PLAIN, [exactly(v, 0.1) for v in values]).varies() == varies
+    assert Measurements.of(PLAIN, [exactly(v, 0.1) for v in values]).varies() == varies

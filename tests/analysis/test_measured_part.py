@@ -9,8 +9,8 @@ from platebook.analysis.candidates import Candidate, Group
 from platebook.analysis.censored import Spreads
 from platebook.analysis.columns import Column
 from platebook.analysis.counted import counted
-from platebook.analysis.measured import Readings, Response, between, exactly
-from platebook.analysis.measured_part import LOGIT, MeasuredPart
+from platebook.analysis.measured import Measurements, Response, between, exactly
+from platebook.analysis.measured_part import LOGIT, MeasuredPart, enough_measured
 from platebook.analysis.nuisance import Nuisance
 from platebook.analysis.weigh import Cell
 
@@ -34,10 +34,9 @@ def _part(
     candidate = Candidate(column, "linear", 1.0)
     group = Group(np.arange(ROWS), x[:, None], (candidate,))
     adjusted = _adjusted(rng)
-    readings = Readings.of(PLAIN, [exactly(v, error) for v in y])
+    readings = Measurements.of(PLAIN, [exactly(v, error) for v in y])
     cell = Cell(candidate, "length", 1.0, 0.0, 0.8)
     part = MeasuredPart.of(group, [(0, cell)], readings, adjusted, known)
-    assert part is not None
     return part, y, adjusted
 
 
@@ -61,7 +60,7 @@ def test_a_drawn_truth_is_scored_as_if_it_had_been_read(seed: int) -> None:
     """With plain readings the one step is exact, but for the scatter that is taken anew."""
     part, _, adjusted = _part(seed)
     truth = np.random.default_rng(90 + seed).standard_normal(ROWS)
-    readings = Readings.of(PLAIN, [exactly(v, 0.6) for v in truth])
+    readings = Measurements.of(PLAIN, [exactly(v, 0.6) for v in truth])
     again = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
     assert again is not None
     scatter = np.sqrt(again.left / part.left)
@@ -83,9 +82,10 @@ def test_scores_of_draws_are_near_standard_normal() -> None:
     """Choices that edges part: 2,000 truths with nothing behind them (Monte Carlo error 0.03)."""
     part, y, adjusted = _part(5)
     edges = (-0.6, 0.3, 1.0)
-    readings = Readings.of(PLAIN, [between(edges, int(np.searchsorted(edges, v)), 0.3) for v in y])
+    readings = Measurements.of(
+        PLAIN, [between(edges, int(np.searchsorted(edges, v)), 0.3) for v in y]
+    )
     chosen = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
-    assert chosen is not None
     rng = np.random.default_rng(6)
     luck = KNOWN.evening * rng.standard_normal((2000, SESSIONS))[:, chosen.fit.frame.session]
     middle = chosen.fit.fixed[0] @ chosen.fit.frame.z.T
@@ -97,18 +97,17 @@ def test_scores_of_draws_are_near_standard_normal() -> None:
 
 
 def test_too_few_readings_ask_nothing() -> None:
-    """Below a dozen attempts with both there is no part; nor without a cell."""
-    part, _, adjusted = _part(1)
-    few = part.readings.some(np.arange(11))
-    assert MeasuredPart.of(part.group, [(0, part.cells[0])], few, adjusted, KNOWN) is None
-    assert MeasuredPart.of(part.group, [], part.readings, adjusted, KNOWN) is None
+    """Below a dozen attempts with both nothing is asked."""
+    part, _, _ = _part(1)
+    counts = (11, 12, ROWS)
+    enough = [enough_measured(part.group, part.measurements.some(np.arange(n))) for n in counts]
+    assert enough == [False, True, True]
 
 
 def test_constant_readings_have_a_finite_score() -> None:
     """All alike: nothing moves, nothing divides by zero."""
     part, _, adjusted = _part(1)
-    readings = replace(part.readings, low=np.zeros(ROWS), high=np.zeros(ROWS))
+    readings = replace(part.measurements, low=np.zeros(ROWS), high=np.zeros(ROWS))
     flat = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
-    assert flat is not None
     assert flat.observed(NO_LOG).u == pytest.approx(np.zeros((1, 1)), abs=1e-9)
     assert np.isfinite(flat.drawn(np.ones((3, ROWS))).u).all()

@@ -9,7 +9,7 @@ from tests.advice.two_track_course import LAST, LEARNING, two_track_course
 from platebook.analysis.points import (
     FALSE_PROMOTION,
     TRIES,
-    Standing,
+    GradePoints,
     count_points,
     false_promotion,
     mean_to_pass,
@@ -24,7 +24,7 @@ from platebook.practice.attempt import Attempt
 COURSE = two_track_course()
 
 
-def _count(attempts: list[Attempt]) -> dict[str, Standing]:
+def _count(attempts: list[Attempt]) -> dict[str, GradePoints]:
     return count_points(COURSE, whole_settings(COURSE, attempts))
 
 
@@ -144,4 +144,4 @@ def test_a_failure_turned_good_never_lowers_a_counter(signs: str, place: int) ->
     old = [s.value for s in before[1].steps if s.moved == "points"][:first_pass]
     new = [s.value for s in after.steps if s.moved == "points"][: len(old)]
     assert all(a <= b for a, b in zip(old, new, strict=False))
-    assert before[0] == Standing("copper-2.0")
+    assert before[0] == GradePoints("copper-2.0")

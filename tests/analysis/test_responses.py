@@ -5,19 +5,19 @@ import math
 import pytest
 from tests.builders import an_attempt
 
-from platebook.analysis.measured import Reading
+from platebook.analysis.measured import Measurement
 from platebook.analysis.responses import (
-    depth_reading,
-    height_reading,
-    overcut_reading,
-    tilt_reading,
+    measured_depth_error,
+    measured_height,
+    measured_overcut,
+    measured_tilt,
 )
 
 NEEDED_MM = 1.98 * 0.192
 """Crown 16.2 % (M. Tolkowsky, Diamond Design, 1919) and a girdle of 3 % (common practice)."""
 
 
-def _limits(reading: Reading | None) -> tuple[float, float] | None:
+def _limits(reading: Measurement | None) -> tuple[float, float] | None:
     return None if reading is None else (round(reading.low, 4), round(reading.high, 4))
 
 
@@ -37,12 +37,12 @@ def test_overcut_is_seat_minus_bur(
     values: dict[str, object], limits: tuple[float, float] | None
 ) -> None:
     """A 1.9 mm bur and a 1.98 mm stone: a value, between pins, or beside the stone."""
-    assert _limits(overcut_reading(an_attempt(**values))) == limits
+    assert _limits(measured_overcut(an_attempt(**values))) == limits
 
 
 def test_a_measured_depth_speaks_before_the_trial_stone() -> None:
     """Depth minus what the named cut needs (geometry)."""
-    read = depth_reading(an_attempt(seat_depth_mm=0.42, trial_height="proud"))
+    read = measured_depth_error(an_attempt(seat_depth_mm=0.42, trial_height="proud"))
     assert _limits(read) == (round(0.42 - NEEDED_MM, 4),) * 2
 
 
@@ -58,13 +58,13 @@ def test_a_measured_depth_speaks_before_the_trial_stone() -> None:
 def test_the_trial_stone_tells_a_side(word: str, low: float, high: float) -> None:
     """A proud trial stone: cut shallow and standing high; in diameters (common practice)."""
     attempt = an_attempt(trial_height=word)
-    assert _limits(depth_reading(attempt)) == (round(low, 4), round(high, 4))
-    assert _limits(height_reading(attempt)) == (round(-high, 4), round(-low, 4))
+    assert _limits(measured_depth_error(attempt)) == (round(low, 4), round(high, 4))
+    assert _limits(measured_height(attempt)) == (round(-high, 4), round(-low, 4))
 
 
 def test_the_set_table_speaks_before_the_trial_stone() -> None:
     """What was measured last is what the result is."""
-    assert _limits(height_reading(an_attempt(table_height_mm=-0.03, trial_height="proud"))) == (
+    assert _limits(measured_height(an_attempt(table_height_mm=-0.03, trial_height="proud"))) == (
         -0.03,
         -0.03,
     )
@@ -73,10 +73,14 @@ def test_the_set_table_speaks_before_the_trial_stone() -> None:
 @pytest.mark.parametrize(("tilt", "limits"), [(1.5, (1.5, 1.5)), (-2.0, (2.0, 2.0)), (90.0, None)])
 def test_tilt_counts_without_its_sign(tilt: float, limits: tuple[float, float] | None) -> None:
     """A lean is a lean; a right angle is a typing error."""
-    assert _limits(tilt_reading(an_attempt(table_tilt_deg=tilt))) == limits
+    assert _limits(measured_tilt(an_attempt(table_tilt_deg=tilt))) == limits
 
 
 def test_without_a_stone_s_size_a_side_says_nothing() -> None:
     """Sides are told beside the stone."""
     bare = an_attempt(stone_diameter_mm=None, trial_height="proud", fit="drops in")
-    assert (overcut_reading(bare), depth_reading(bare), height_reading(bare)) == (None, None, None)
+    assert (measured_overcut(bare), measured_depth_error(bare), measured_height(bare)) == (
+        None,
+        None,
+        None,
+    )

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from platebook.analysis.measured import OVERCUT
-from platebook.analysis.responses import overcut_reading
+from platebook.analysis.responses import measured_overcut
 from platebook.analysis.seat_readings import CUSTOM_EDGE_MM
-from platebook.analysis.upstream import SeatQuestion, Upstream, seats_measured, upstream
+from platebook.analysis.upstream import Upstream, prepared_seats, seats_measured, upstream
 from platebook.demo.planted import Lift, Plan, planted
 from platebook.practice.attempt import Attempt
 
@@ -27,8 +27,8 @@ def _answers(attempts: tuple[Attempt, ...] | list[Attempt]) -> dict[str, Upstrea
 
 
 def _odds(attempts: tuple[Attempt, ...] | list[Attempt]) -> dict[str, float]:
-    seats = seats_measured(attempts, OVERCUT, overcut_reading)
-    return {one.family: one.log_odds for one in SeatQuestion.of(seats).ranked()}
+    seats = seats_measured(attempts, OVERCUT, measured_overcut)
+    return {one.family: one.log_odds for one in prepared_seats(seats).search().ranked()}
 
 
 def _by_fit(attempt: Attempt) -> Attempt:

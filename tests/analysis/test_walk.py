@@ -10,42 +10,12 @@ from scipy.stats import norm
 
 from platebook.analysis.walk import (
     Walk,
-    chance_and_length,
     chance_within,
     mean_attempts,
     mean_steps,
 )
 
 REFERENCE = Path(__file__).parent.parent / "reference"
-
-
-def _sequential(p0: float, p1: float, alpha: float, beta: float) -> Walk:
-    """Wald's test as a walk: promote at the upper limit, stop at the lower one."""
-    return Walk(
-        good=math.log((1 - p0) / (1 - p1)),
-        failure=math.log(p0 / p1),
-        up_at=math.log((1 - beta) / alpha),
-        down_at=math.log(beta / (1 - alpha)),
-    )
-
-
-@pytest.mark.parametrize(
-    ("rate", "promoted", "attempts"),
-    [
-        (0.05, 0.9924, 11.8),
-        (0.10, 0.9379, 15.7),
-        (0.15, 0.7761, 19.4),
-        (0.20, 0.5101, 20.4),
-        (0.25, 0.2627, 17.8),
-        (0.35, 0.0475, 11.1),
-        (0.50, 0.0027, 6.1),
-    ],
-)
-def test_wald_test_has_its_exact_chances(rate: float, promoted: float, attempts: float) -> None:
-    """Exact values of Wald's sequential test (Sequential Analysis, 1947), p0 0.10, p1 0.35."""
-    chance, length = chance_and_length(_sequential(0.10, 0.35, 0.05, 0.10), rate)
-    assert chance == pytest.approx(promoted, abs=5e-5)
-    assert length == pytest.approx(attempts, abs=0.05)
 
 
 def _sequential_rows() -> list[dict[str, float]]:
@@ -106,11 +76,9 @@ def test_a_setter_who_always_fails_never_arrives() -> None:
 
 
 def test_a_mean_needs_whole_points() -> None:
-    """Fractions and a lower limit are refused by the exact mean."""
+    """Fractions are refused by the exact mean."""
     with pytest.raises(ValueError, match="whole points"):
         mean_attempts(Walk(0.5, -2, 11), 0.1)
-    with pytest.raises(ValueError, match="whole points"):
-        mean_attempts(Walk(1, -2, 11, down_at=-4), 0.1)
 
 
 def test_no_attempts_give_no_chances() -> None:

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 from tests.services.bench import a_row, ada_at, logged
 
+from platebook.analysis.class_share import SEED
 from platebook.analysis.find import find
-from platebook.analysis.find_class import class_priors
+from platebook.analysis.find_class import InOneGo, priors_from
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.logbook import keeping
 from platebook.logbook.adding import add_attempts
@@ -29,7 +30,7 @@ def sums() -> str:
     logs: dict[str, tuple[Attempt, ...]] = {
         name: planted(HABIT, seed).attempts for seed, name in enumerate((MINE, *"abcdef"))
     }
-    prior = class_priors(logs)[MINE]
+    prior = priors_from(InOneGo(logs, None, SEED).shares())[MINE]
     assert prior is not None
     return prior.model_dump_json()
 

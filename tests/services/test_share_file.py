@@ -7,7 +7,7 @@ import pytest
 from tests.services.bench import a_row, logged
 from tests.services.class_of_six import class_of_six
 
-from platebook.analysis.class_share import class_share, question_of
+from platebook.analysis.class_share import class_share, prepared_for_class
 from platebook.demo.planted import Cause, Plan, planted
 from platebook.logbook.attempts import select_attempts
 from platebook.logbook.place import answers_folder
@@ -90,7 +90,7 @@ def test_only_who_changed_is_worked_out_again(tmp_path: Path) -> None:
 def test_a_share_reads_back_as_it_was_and_a_damaged_one_not_at_all(tmp_path: Path) -> None:
     """Bytes cut short, of another file, or of other arrays are as good as none."""
     plan = Plan(attempts=40, causes=(Cause("clearance_mm", "loose"),))
-    share = class_share(question_of(planted(plan, 3).attempts, None))
+    share = class_share(prepared_for_class(planted(plan, 3).attempts, None))
     again = unpacked(packed(share))
     assert packed(again) == packed(share)
     assert [one.key for one in again.cells] == [one.key for one in share.cells]

@@ -14,6 +14,7 @@ Psychol Bull 1968;70:213 (weights); Fleiss, Cohen & Everitt, Psychol Bull 1969;7
 """
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from statistics import NormalDist
 
@@ -114,33 +115,47 @@ def kappa(table: Sequence[Sequence[int]], *, weighted: bool = False) -> Kappa:
     return Kappa(value=value, low=max(value - half, -1.0), high=min(value + half, 1.0))
 
 
-def _as_seen(look: Attempt | Inspection) -> Attempt:
-    """A look as an attempt, so that one rule reads both."""
-    if isinstance(look, Attempt):
-        return look
-    return Attempt(result=look.result, severity=look.severity)
+@dataclass(frozen=True, slots=True)
+class _Pair:
+    """The setter's own look at one position and the inspector's."""
+
+    own: Attempt
+    other: Attempt
+
+    def severities(self) -> tuple[int, int]:
+        """The worst that each of them saw, 0 for nothing."""
+        return _worst(self.own), _worst(self.other)
+
+    def saw(self, defect: str) -> tuple[bool, bool]:
+        """Whether each of them saw this defect, at any severity."""
+        return bool(severity_of(self.own, defect)), bool(severity_of(self.other, defect))
+
+    def called_good(self) -> tuple[bool, bool]:
+        """Whether each of them called it good and nothing else."""
+        return self.own.result == (GOOD,), self.other.result == (GOOD,)
 
 
-def _severity(seen: Attempt) -> int:
-    return max((severity_of(seen, defect) or 0 for defect in DEFECTS), default=0)
+def _worst(look: Attempt) -> int:
+    return max((severity_of(look, defect) or 0 for defect in DEFECTS), default=0)
 
 
-def _compare(defect: str, pairs: Sequence[tuple[bool, bool]]) -> DefectAgreement:
+def _compare(defect: str, saw: Sequence[tuple[bool, bool]]) -> DefectAgreement:
+    """How far they agree on one defect; `saw` says for each pair whether each of them saw it."""
     counts = [[0, 0], [0, 0]]
-    for one, two in pairs:
-        counts[one][two] += 1
+    for setter, inspector in saw:
+        counts[setter][inspector] += 1
     agreed = counts[1][1] + counts[0][0]
-    limits = wilson(agreed, len(pairs), confidence=_CONFIDENCE)
+    limits = wilson(agreed, len(saw), confidence=_CONFIDENCE)
     return DefectAgreement(
         defect=defect,
         both=counts[1][1],
         setter_only=counts[1][0],
         inspector_only=counts[0][1],
         neither=counts[0][0],
-        same=agreed / len(pairs),
+        same=agreed / len(saw),
         low=limits.low,
         high=limits.high,
-        kappa=kappa(counts) if len(pairs) >= FEW else Kappa(value=None),
+        kappa=kappa(counts) if len(saw) >= FEW else Kappa(value=None),
     )
 
 
@@ -149,12 +164,12 @@ def _sentence(looks: int, verdict: DefectAgreement | None, kinder: int, harder: 
         return "No position drawn at random has been looked at by both yet."
     agreed = verdict.both + verdict.neither
     drawn = "1 position" if looks == 1 else f"{looks} positions"
-    said = f"Of {drawn} drawn at random, {agreed} got the same verdict"
+    same = f"Of {drawn} drawn at random, {agreed} got the same verdict"
     if looks < FEW:
-        return f"{said}; not enough yet to say more ({looks} of {FEW})."
+        return f"{same}; not enough yet to say more ({looks} of {FEW})."
     if kinder > harder:
-        return f"{said}; the setter saw less {_times(kinder)} and more {_times(harder)}."
-    return f"{said}; the setter saw more {_times(harder)} and less {_times(kinder)}."
+        return f"{same}; the setter saw less {_times(kinder)} and more {_times(harder)}."
+    return f"{same}; the setter saw more {_times(harder)} and less {_times(kinder)}."
 
 
 def _times(count: int) -> str:
@@ -167,47 +182,58 @@ def _first_looked(inspection: Inspection) -> tuple[bool, datetime, str]:
     return when is None, when or _NEVER, inspection.inspection_id or ""
 
 
+def _pairs(
+    attempts: Iterable[Attempt], inspections: Iterable[Inspection]
+) -> tuple[list[_Pair], int]:
+    """First looks at positions drawn at random, beside the setter's own; how many are left out.
+
+    An attempt that is not there, or a look without a result, gives no pair.
+    """
+    by_id = {a.attempt_id: a for a in attempts if a.attempt_id is not None}
+    pairs: dict[str, _Pair] = {}
+    left_out = 0
+    for inspection in sorted(inspections, key=_first_looked):
+        own = by_id.get(inspection.attempt_id)
+        first = inspection.drawn_at_random and inspection.attempt_id not in pairs
+        if own is None or not first or own.result is None or inspection.result is None:
+            left_out += 1
+            continue
+        look = Attempt(result=inspection.result, severity=inspection.severity)
+        pairs[inspection.attempt_id] = _Pair(own, look)
+    return list(pairs.values()), left_out
+
+
 def agreement(attempts: Iterable[Attempt], inspections: Iterable[Inspection]) -> Agreement:
     """How far the inspections of randomly drawn positions agree with the attempts' own looks.
 
     The attempts' own looks are those of before they heard of the inspections.
     """
-    by_id = {a.attempt_id: a for a in attempts if a.attempt_id is not None}
-    pairs: list[tuple[Attempt, Attempt]] = []
-    left_out = 0
-    counted: set[str] = set()
-    for inspection in sorted(inspections, key=_first_looked):
-        own = by_id.get(inspection.attempt_id)
-        drawn = inspection.drawn_at_random and inspection.attempt_id not in counted
-        if own is None or not drawn or own.result is None or inspection.result is None:
-            left_out += 1
-            continue
-        counted.add(inspection.attempt_id)
-        pairs.append((own, _as_seen(inspection)))
-    seen = [d for d in DEFECTS if any(severity_of(look, d) for pair in pairs for look in pair)]
-    table = np.zeros((4, 4), dtype=int)
-    for own, other in pairs:
-        table[_severity(own), _severity(other)] += 1
-    verdict = (
-        _compare(GOOD, [(a.result == (GOOD,), b.result == (GOOD,)) for a, b in pairs])
-        if pairs
-        else None
-    )
-    kinder = sum(_severity(own) < _severity(other) for own, other in pairs)
-    harder = sum(_severity(own) > _severity(other) for own, other in pairs)
+    pairs, left_out = _pairs(attempts, inspections)
     enough = len(pairs) >= FEW
+    severities = [pair.severities() for pair in pairs]
+    kinder = sum(setter < inspector for setter, inspector in severities)
+    harder = sum(setter > inspector for setter, inspector in severities)
+    verdict = _compare(GOOD, [pair.called_good() for pair in pairs]) if pairs else None
+    by_defect = {defect: [pair.saw(defect) for pair in pairs] for defect in DEFECTS}
     return Agreement(
         looks=len(pairs),
         left_out=left_out,
         verdict=verdict,
         defects=tuple(
-            _compare(d, [(bool(severity_of(a, d)), bool(severity_of(b, d))) for a, b in pairs])
-            for d in seen
+            _compare(defect, saw) for defect, saw in by_defect.items() if any(map(any, saw))
         ),
-        severity_kappa=kappa(table.tolist(), weighted=True) if enough else Kappa(value=None),
+        severity_kappa=_severity_kappa(severities) if enough else Kappa(value=None),
         kinder=kinder,
         harder=harder,
-        bias=float(np.mean([_severity(b) - _severity(a) for a, b in pairs])) if pairs else None,
+        bias=float(np.mean([b - a for a, b in severities])) if pairs else None,
         not_enough=None if enough else f"not enough yet: {len(pairs)} of {FEW} positions",
         sentence=_sentence(len(pairs), verdict, kinder, harder),
     )
+
+
+def _severity_kappa(severities: Sequence[tuple[int, int]]) -> Kappa:
+    """Weighted over nothing, slight, clear and lost."""
+    table = np.zeros((4, 4), dtype=int)
+    for setter, inspector in severities:
+        table[setter, inspector] += 1
+    return kappa(table.tolist(), weighted=True)

@@ -14,7 +14,7 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.counted import ANY
 from platebook.analysis.heights import SHOWS, HeightSource
 from platebook.analysis.nuisance import SESSION_SD
-from platebook.analysis.null_model import fit_null, sigmoid
+from platebook.analysis.null_model import Frame, fit_null, sigmoid
 from platebook.analysis.scores import Scores
 from platebook.analysis.search import Part, Search
 from platebook.analysis.weigh import Prior, log_odds, log_sums, log_terms
@@ -69,11 +69,11 @@ def source(search: Search) -> Source:
     asked = dict.fromkeys(part.outcome for part in search.parts if isinstance(part, Part))
     followed = [outcome for outcome in asked if outcome != ANY]
     truths = {d: counted.events[d] for d in followed}
-    told = np.zeros(len(counted), dtype=bool)
+    by_followed = np.zeros(len(counted), dtype=bool)
     for defect in followed:
-        told |= counted.failing[defect]
-    truths[_REST] = counted.failed & ~told
-    frame = search.frame
+        by_followed |= counted.failing[defect]
+    truths[_REST] = counted.failed & ~by_followed
+    frame = Frame.of(search.adjusted)
     log_odds = {
         name: frame.z @ fit_null(frame, truth[None, :].astype(float)).fixed[0]
         for name, truth in truths.items()
@@ -88,29 +88,36 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
     """Outcomes (draws by n each) of logs in which nothing goes with anything.
 
     Each session has luck of its own, the same for all defects: a bad evening is bad for all. Where
-    a height was read, the stones that come out high are the highest ones.
+    a height was read, the stones that come out high are the highest ones. A log of seats alone has
+    no defects to draw.
     """
-    rows, sessions = len(made_from.session), int(made_from.session[-1]) + 1
-    luck = SESSION_SD * rng.standard_normal((draws, sessions))[:, made_from.session]
+    rows = len(made_from.session)
+    luck = _luck(made_from.session, rng, draws) if made_from.log_odds else np.zeros((draws, rows))
     failed = np.zeros((draws, rows), dtype=bool)
-    found: dict[str, Floats] = {}
+    outcomes: dict[str, Floats] = {}
     higher: dict[str, tuple[Whole, Floats]] = {}
     for source_of in made_from.heights:
         height = source_of.height
         truth, above = source_of.draw(rng, draws)
-        found[height.name] = np.zeros((draws, rows))
-        found[height.name][:, height.readings.rows] = truth
-        for defect, sign in SHOWS[height.name]:
-            higher[defect] = height.readings.rows, above if sign > 0 else 1.0 - above
+        outcomes[height.name] = np.zeros((draws, rows))
+        outcomes[height.name][:, height.measurements.rows] = truth
+        for defect, sign in SHOWS.get(height.name, ()):
+            higher[defect] = height.measurements.rows, above if sign > 0 else 1.0 - above
     for name, fixed in made_from.log_odds.items():
         chance = rng.random((draws, rows))
         if name in higher:
             chance[:, higher[name][0]] = higher[name][1]
         hit = chance < sigmoid(fixed + luck)
         failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
-        found[name] = hit.astype(float)
-    found[ANY] = failed.astype(float)
-    return found
+        outcomes[name] = hit.astype(float)
+    outcomes[ANY] = failed.astype(float)
+    return outcomes
+
+
+def _luck(session: Whole, rng: np.random.Generator, draws: int) -> Floats:
+    """Each session's own luck in log odds (draws by n)."""
+    by_session = rng.standard_normal((draws, int(session[-1]) + 1))
+    return np.asarray(SESSION_SD * by_session[:, session], dtype=float)
 
 
 Drawer = Callable[[np.random.Generator, int], Scores]

@@ -14,7 +14,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.measured import Readings
+from platebook.analysis.measured import Measurements
 from platebook.analysis.nuisance import Nuisance
 from platebook.analysis.null_model import Frame, Projection
 
@@ -97,14 +97,14 @@ class _Fits:
     residual: Floats
 
 
-def _fits(frame: Frame, readings: Readings, spread: Floats) -> _Fits:
+def _fits(frame: Frame, measured: Measurements, spread: Floats) -> _Fits:
     """A fit for each row of spreads (d by r), all at once."""
     draws = len(spread)
     fixed = np.zeros((draws, frame.z.shape[1]))
     random = np.zeros((draws, len(frame.starts)))
     for _ in range(_STEPS):
         middle = fixed @ frame.z.T + random[:, frame.session]
-        at = slopes(readings.low, readings.high, middle, spread)
+        at = slopes(measured.low, measured.high, middle, spread)
         step, step_session = Projection.of(frame, at.weight).solve(
             at.residual @ frame.z - frame.precision * fixed,
             frame.by_session(at.residual, 1) - frame.session_precision * random,
@@ -115,7 +115,7 @@ def _fits(frame: Frame, readings: Readings, spread: Floats) -> _Fits:
         if float(largest.max()) < _NEAR:
             break
     middle = fixed @ frame.z.T + random[:, frame.session]
-    at = slopes(readings.low, readings.high, middle, spread)
+    at = slopes(measured.low, measured.high, middle, spread)
     projection = Projection.of(frame, at.weight)
     penalty = np.square(fixed) @ frame.precision
     penalty += frame.session_precision * np.square(random).sum(axis=1)
@@ -133,16 +133,16 @@ class Spreads:
     evening: float
 
 
-def spreads(adjusted: Nuisance, readings: Readings) -> Spreads:
+def spreads(adjusted: Nuisance, measured: Measurements) -> Spreads:
     """The most likely pair; `adjusted` has the readings' rows. With nothing read the usual one."""
-    if not len(readings):
+    if not len(measured):
         return Spreads(1.0, EVENINGS[1])
-    spread = np.sqrt(np.square(SPREADS)[:, None] + np.square(readings.error))
+    spread = np.sqrt(np.square(SPREADS)[:, None] + np.square(measured.error))
     prior = -0.5 * np.square(np.log(SPREADS) / SPREAD_LOG_SD)
     best, found = -np.inf, Spreads(1.0, EVENINGS[1])
     for evening in EVENINGS:
         frame = Frame.of(adjusted, session_precision=evening**-2)
-        log_posterior = _fits(frame, readings, spread).log_marginal + prior
+        log_posterior = _fits(frame, measured, spread).log_marginal + prior
         top = int(np.argmax(log_posterior))
         if log_posterior[top] > best:
             best = float(log_posterior[top])
@@ -160,11 +160,11 @@ def _peak(values: Floats, top: int) -> float:
     return float(SPREADS[top] * 2 ** (0.25 * shift))
 
 
-def fit_censored(adjusted: Nuisance, readings: Readings, known: Spreads) -> CensoredFit:
+def fit_censored(adjusted: Nuisance, measured: Measurements, known: Spreads) -> CensoredFit:
     """Fit the readings, one or more, with these spreads; `adjusted` has the readings' rows."""
     frame = Frame.of(adjusted, session_precision=known.evening**-2)
-    spread = np.sqrt(known.scatter**2 + np.square(readings.error))
-    made = _fits(frame, readings, spread[None, :])
+    spread = np.sqrt(known.scatter**2 + np.square(measured.error))
+    made = _fits(frame, measured, spread[None, :])
     middle = (made.fixed @ frame.z.T + made.random[:, frame.session])[0]
     return CensoredFit(
         frame, known.scatter, spread, middle, made.fixed, made.random, made.residual,
@@ -172,9 +172,9 @@ def fit_censored(adjusted: Nuisance, readings: Readings, known: Spreads) -> Cens
     )  # fmt: skip
 
 
-def best_guess(fit: CensoredFit, readings: Readings) -> Floats:
+def best_guess(fit: CensoredFit, measured: Measurements) -> Floats:
     """What each reading most likely means (r): the value, or the mean between its limits."""
-    at = slopes(readings.low, readings.high, fit.middle, fit.spread)
+    at = slopes(measured.low, measured.high, fit.middle, fit.spread)
     return np.asarray(fit.middle + np.square(fit.spread) * at.residual, dtype=float)
 
 

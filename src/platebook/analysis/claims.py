@@ -1,5 +1,17 @@
-"""Claims and leads: what is well supported at the last checkpoint, what is worth watching now."""
+"""Claims and leads: what is well supported at the last checkpoint, what is worth watching now.
 
+| function | answers |
+|---|---|
+| `claimed_families` | what goes with failure well enough to be claimed |
+| `well_supported` | the same question for any log made ready, step by step |
+| `standing_out` | the claims that stand and the leads of today, strongest first |
+
+Failures (`find`) and measured seats (`upstream`) are searched by the same two functions. What they
+are asked with differs, and each says why: how many claims and leads, and how often chance alone may
+give a lead as strong.
+"""
+
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,26 +27,46 @@ from platebook.analysis.evidence import (
     LEAST_GOOD,
     last_checkpoint,
 )
-from platebook.analysis.ranking import Question, Ranked, rank
-from platebook.analysis.search import Search
-from platebook.analysis.weigh import Prior
+from platebook.analysis.ranking import PreparedLog
+from platebook.analysis.search import Ranked, Search
 from platebook.practice.course import Course
 
 MOST_CLAIMS = 3
 LEADS = 2
+LEAD_SHARE = 0.5
+"""A lead of what goes with failure is shown where at most every other log with nothing behind it
+has one as strong. Leads are the first answer of a young log, and each says its own share beside it:
+of 40 simulated logs of 40 attempts with one strong cause 0.65 showed it first, and 0.50 at 0.2. For
+measured seats the share is smaller: `upstream.SEAT_LEAD_SHARE` says why."""
+
 LEAD_DRAWS = 199
-LEAST_LEAD_SHARE = 0.5
 _STOP_AT = int(CLAIM_SHARE * (CLAIM_DRAWS + 1))
+
+Ask = Callable[[Sequence[Candidate]], Search]
+"""A log's search beside the candidates already found (`PreparedLog.search`)."""
+
+
+@dataclass(frozen=True, slots=True)
+class LeadLimit:
+    """When a lead is shown: at most so many with the claims, each at most so often by chance."""
+
+    most: int
+    share: float
 
 
 @dataclass(frozen=True, eq=False)
-class Found:
-    """One family that stands out: its rank, the search it was found in, and its chance share."""
+class FoundFamily:
+    """One family that stands out: its rank, the search it was found in, its chance share."""
 
     ranked: Ranked
     search: Search
     share: float
     claimed: bool
+
+    @property
+    def candidate(self) -> Candidate:
+        """The family's best candidate, beside which the next family is asked."""
+        return self.ranked.cell.candidate
 
 
 def chance_share(
@@ -42,66 +74,79 @@ def chance_share(
 ) -> Share:
     """How many logs with nothing behind them have a best family as strong as this one."""
     many = Draws.of(draws, len(search.counted), stop_at)
-    prior = Prior.of(search.cells)
-    return share_as_strong(best.log_odds, drawer(search), prior, rng, draws=many)
+    return share_as_strong(best.log_odds, drawer(search), search.prior, rng, draws=many)
 
 
 def claimed_families(
     counted: Counted, course: Course | None, prior: ClassPrior | None, seed: int
 ) -> tuple[str, ...]:
-    """Families that the last checkpoint supports, from the attempts up to it alone.
-
-    Each next family is asked with the ones before it in the model; the first that fails ends it.
-    """
+    """Families that the last checkpoint supports, from the attempts up to it alone."""
     checkpoint = last_checkpoint(len(counted))
     if checkpoint is None:
         return ()
     then = counted.first(checkpoint)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
-    question = Question.of(then, course, prior)
-    rng = np.random.default_rng([seed, checkpoint])
+    prepared = PreparedLog.of(then, course, prior)
+    return well_supported(
+        lambda beside: prepared.search(beside, causes_only=True),
+        np.random.default_rng([seed, checkpoint]),
+        most=MOST_CLAIMS,
+    )
+
+
+def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[str, ...]:
+    """The families that may be claimed of a log, strongest first; at most so many.
+
+    Each next family is asked with the ones before it in the model; the first that chance alone
+    gives as strong too often ends it.
+    """
     families: list[str] = []
-    found: list[Candidate] = []
-    while len(families) < MOST_CLAIMS:
-        search = question.search(found, causes_only=True)
-        ranked = rank(search.cells, search.observed())
+    beside: list[Candidate] = []
+    while len(families) < most:
+        search = ask(beside)
+        ranked = search.ranked()
         if not ranked:
             break
         share = chance_share(search, ranked[0], rng, CLAIM_DRAWS, stop_at=_STOP_AT)
         if share.value > CLAIM_SHARE:
             break
         families.append(ranked[0].family)
-        found.append(ranked[0].cell.candidate)
+        beside.append(ranked[0].cell.candidate)
     return tuple(families)
 
 
-def standing_out(question: Question, claimed: tuple[str, ...], seed: int) -> tuple[Found, ...]:
+def standing_out(
+    ask: Ask, claimed: Sequence[str], rng: np.random.Generator, *, leads: LeadLimit
+) -> tuple[FoundFamily, ...]:
     """The claims that stand and the leads of today, strongest first, each beside the ones before.
 
-    A lead is shown only where at least every other log with nothing behind it would not show one
-    as strong. A claim that stands is shown in any case, but behind a stronger lead, which would
-    otherwise take its share of the weight.
+    A claim that stands is shown however strong it is today, but behind a stronger lead, which would
+    otherwise take its share of the weight. A claim takes a lead's place, also where today's log can
+    no longer judge its variable.
     """
-    rng = np.random.default_rng([seed, len(question.counted)])
-    found: list[Found] = []
-    wanted = list(claimed)
-    while True:
-        search = question.search([one.ranked.cell.candidate for one in found])
-        ranked = rank(search.cells, search.observed())
-        room = len(found) + len(wanted) < max(LEADS, len(claimed))
-        leading = ranked[0] if ranked and room and ranked[0].family not in wanted else None
-        best = _lead(search, leading, rng) if leading is not None else None
+    shown: list[FoundFamily] = []
+    waiting = list(claimed)
+    most = max(leads.most, len(claimed))
+    while waiting or len(shown) < most:
+        search = ask([family.candidate for family in shown])
+        ranked = search.ranked()
+        room = len(shown) + len(waiting) < most
+        leading = ranked[0] if ranked and room and ranked[0].family not in waiting else None
+        best = _lead(search, leading, rng, leads) if leading is not None else None
         if best is None:
-            standing = next((r for r in ranked if r.family in wanted), None)
-            if standing is None:
-                return tuple(found)
-            share = chance_share(search, standing, rng, LEAD_DRAWS).value
-            best = Found(standing, search, share, claimed=True)
-            wanted.remove(standing.family)
-        found.append(best)
+            claim = next((r for r in ranked if r.family in waiting), None)
+            if claim is None:
+                break
+            share = chance_share(search, claim, rng, LEAD_DRAWS).value
+            best = FoundFamily(claim, search, share, claimed=True)
+            waiting.remove(claim.family)
+        shown.append(best)
+    return tuple(shown)
 
 
-def _lead(search: Search, first: Ranked, rng: np.random.Generator) -> Found | None:
+def _lead(
+    search: Search, first: Ranked, rng: np.random.Generator, leads: LeadLimit
+) -> FoundFamily | None:
     share = chance_share(search, first, rng, LEAD_DRAWS).value
-    return Found(first, search, share, claimed=False) if share <= LEAST_LEAD_SHARE else None
+    return FoundFamily(first, search, share, claimed=False) if share <= leads.share else None

@@ -15,14 +15,14 @@ from platebook.analysis.cutoffs import Cut
 from platebook.analysis.cutoffs import cut as cut_at
 from platebook.analysis.evidence import CLAIM_SHARE
 from platebook.analysis.findings import Count
-from platebook.analysis.ranking import Ranked, rank
-from platebook.analysis.weigh import Key, Prior
+from platebook.analysis.search import Ranked, rank
+from platebook.analysis.weigh import Key
 
 LEAST_SHOWN_SHARE = 0.5
 
 
 @dataclass(frozen=True, eq=False)
-class Shared:
+class CommonFamily:
     """The family that stands first in a class, and how often chance alone is as strong."""
 
     search: ClassSearch
@@ -31,7 +31,7 @@ class Shared:
 
     @property
     def key(self) -> Key:
-        """Its cell."""
+        """What the family's best cell asks, the same in every setter's log."""
         return self.ranked.cell.key
 
     @functools.cached_property
@@ -48,7 +48,7 @@ class Shared:
         sign = np.sign(self.ranked.u)
         pulls = [sign * self._own(number)[0] for number in range(len(self.search.shares))]
         without = self.search.observed(without=int(np.argmax(pulls)))
-        return rank(self.search.cells, without)[0].family == self.ranked.family
+        return rank(self.search.prior, without)[0].family == self.ranked.family
 
     def _own(self, number: int) -> tuple[float, float]:
         """U and V of the cell in one setter; nothing where they do not have it."""
@@ -57,35 +57,36 @@ class Shared:
         return float(own.u[0, here].sum()), float(own.v[0, here].sum())
 
 
-def first_shared(search: ClassSearch) -> Shared | None:
+def first_common(search: ClassSearch) -> CommonFamily | None:
     """What stands first in a class; None where nothing is asked or chance is as strong too often.
 
     Draws of the whole class are sums of the setters' own draws.
     """
-    ranked = rank(search.cells, search.observed()) if search.cells else ()
-    if not ranked:
+    if not search.cells:
         return None
-    best = best_log_odds(search.drawn(), Prior.of(search.cells))
+    ranked = rank(search.prior, search.observed())
+    best = best_log_odds(search.drawn(), search.prior)
     share = Share(int((best >= ranked[0].log_odds).sum()), CLASS_DRAWS).value
-    return Shared(search, ranked[0], share) if share <= LEAST_SHOWN_SHARE else None
+    return CommonFamily(search, ranked[0], share) if share <= LEAST_SHOWN_SHARE else None
 
 
-def told(found: Shared, values: Iterable[CellValues]) -> ClassFinding:
+def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFinding:
     """The finding with its counts over the setters' values, as a person reads it."""
-    ranked, cell = found.ranked, found.ranked.cell
+    ranked, cell = common.ranked, common.ranked.cell
     precision = ranked.v + cell.sd**-2
     beta = (ranked.u + cell.mean * cell.sd**-2) / precision
     error = precision**-0.5
     more = beta >= 0.0
-    zs = found.zs()
-    stays = found.stays_first()
-    claimed = found.share <= CLAIM_SHARE and stays
+    zs = common.zs()
+    same_way = sum((z > 0) == more for z in zs)
+    stays = common.stays_first()
+    claimed = common.share <= CLAIM_SHARE and stays
     cut, counts = _counts(list(values), more=more)
-    notes = [words.holds_for(sum((z > 0) == more for z in zs), len(zs))]
+    notes = [words.holds_for(same_way, len(zs))]
     if not stays:
         notes.append(words.one_setter_carries_it())
     if not claimed:
-        notes.append(words.chance(found.share, "class"))
+        notes.append(words.chance(common.share, "class"))
     return ClassFinding(
         variable=cell.candidate.column.variable,
         family=ranked.family,
@@ -97,8 +98,8 @@ def told(found: Shared, values: Iterable[CellValues]) -> ClassFinding:
         low=float(np.exp(beta - 1.96 * error)),
         high=float(np.exp(beta + 1.96 * error)),
         posterior=ranked.posterior,
-        share=found.share,
-        holds_for=sum((z > 0) == more for z in zs),
+        share=common.share,
+        holds_for=same_way,
         of_setters=len(zs),
         stays_first=stays,
         sentence=words.went_with(cell.outcome, cut.phrase, cut.rest, counts),
@@ -112,11 +113,11 @@ def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, 
     For showing only: nothing is decided on merged rows.
     """
     first = having[0].candidate
-    values = np.concatenate([one.candidate.column.values for one in having])
-    wanted = [one.candidate.column.target for one in having]
+    values = np.concatenate([own.candidate.column.values for own in having])
+    wanted = [own.candidate.column.target for own in having]
     by_attempt = [target for target in wanted if isinstance(target, np.ndarray)]
     target = np.concatenate(by_attempt) if by_attempt else first.column.target
     merged = replace(first, column=replace(first.column, values=values, target=target))
-    truth = np.concatenate([one.truth for one in having])
+    truth = np.concatenate([own.truth for own in having])
     cut = cut_at(merged, np.ones(len(values), dtype=bool), more=more)
     return cut, shown.counts(cut, truth)

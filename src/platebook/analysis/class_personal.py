@@ -16,8 +16,8 @@ from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.class_share import CellValues, ClassShare
 from platebook.analysis.cutoffs import cut as cut_at
 from platebook.analysis.evidence import evidence
-from platebook.analysis.ranking import rank
 from platebook.analysis.scores import Scores
+from platebook.analysis.search import rank
 from platebook.analysis.weigh import Key, Prior
 
 PERSONAL_DRAWS = 99
@@ -47,20 +47,20 @@ def lead_of(
         return None
     expected = prior.expectations() if prior is not None else {}
     cells = [share.cells[place] for place in usual]
-    cells = [replace(one, by_class=expected.get(one.key)) for one in cells]
+    weighed = Prior.of([replace(cell, by_class=expected.get(cell.key)) for cell in cells])
     v = share.own.v[:, usual]
-    first = rank(cells, Scores(share.own.u[:, usual], v))[0]
+    first = rank(weighed, Scores(share.own.u[:, usual], v))[0]
     if first.family in common:
         return None
     drawn = Scores(share.drawn.u(PERSONAL_DRAWS)[:, usual], np.repeat(v, PERSONAL_DRAWS, axis=0))
-    as_strong = int((best_log_odds(drawn, Prior.of(cells)) >= first.log_odds).sum())
-    found = Share(as_strong, PERSONAL_DRAWS).value
-    if found > PERSONAL_SHARE:
+    as_strong = int((best_log_odds(drawn, weighed) >= first.log_odds).sum())
+    by_chance = Share(as_strong, PERSONAL_DRAWS).value
+    if by_chance > PERSONAL_SHARE:
         return None
-    return Lead(first.cell.key, first.family, first.u >= 0.0, first.posterior, found)
+    return Lead(first.cell.key, first.family, first.u >= 0.0, first.posterior, by_chance)
 
 
-def told(setter: str, lead: Lead, values: CellValues) -> Personal:
+def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal:
     """The lead with its counts, as a person reads it."""
     cut = cut_at(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
     counts = shown.counts(cut, values.truth)

@@ -51,10 +51,10 @@ def _expectations(prior: ClassPrior) -> Mapping[Key, Expected]:
     if not prior.cells:
         return {}
     sums = prior.cells
-    v = np.maximum(np.array([one.v for one in sums]), 1e-9)
-    estimate, error = np.array([one.u for one in sums]) / v, 1.0 / v
-    mean, sd = np.array([one.mean for one in sums]), np.array([one.sd for one in sums])
-    weight = np.array([one.weight for one in sums])
+    v = np.maximum(np.array([cell.v for cell in sums]), 1e-9)
+    estimate, error = np.array([cell.u for cell in sums]) / v, 1.0 / v
+    mean, sd = np.array([cell.mean for cell in sums]), np.array([cell.sd for cell in sums])
+    weight = np.array([cell.weight for cell in sums])
     terms = np.log((1 - NOTHING) * weight / weight.sum())
     terms += log_factor(estimate, error, mean, np.square(sd))
     top = max(float(terms.max()), float(np.log(NOTHING)))
@@ -64,9 +64,9 @@ def _expectations(prior: ClassPrior) -> Mapping[Key, Expected]:
     centre = (v * estimate + mean * sd**-2) / precision
     spread = np.sqrt(1 / precision + OWN_SPREAD**2)
     return {
-        Key(one.variable, one.form, one.level, one.outcome): Expected(
+        Key(cell.variable, cell.form, cell.level, cell.outcome): Expected(
             (1 - NOTHING) * BELIEF * float(share[i]), float(centre[i]), float(spread[i])
         )
-        for i, one in enumerate(sums)
+        for i, cell in enumerate(sums)
         if share[i] > LEAST_SHARE
     }

@@ -4,6 +4,7 @@ Rows are never merged: what differs between people (how good, at which grade, wi
 would come out as a cause. Summed statistics ask only what goes with failure within each setter.
 """
 
+import functools
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
@@ -13,7 +14,7 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.class_prior import LEAST_SETTERS, CellSum, ClassPrior
 from platebook.analysis.class_share import CLASS_DRAWS, ClassShare
 from platebook.analysis.scores import Scores
-from platebook.analysis.weigh import Cell, Key, cell
+from platebook.analysis.weigh import Cell, Key, Prior, cell
 
 
 @dataclass(frozen=True, eq=False)
@@ -27,20 +28,24 @@ class ClassSearch:
 
     @classmethod
     def of(cls, shares: Mapping[str, ClassShare]) -> "ClassSearch":
-        """Put the setters' shares together."""
+        """Lay the setters' shares over one list of cells, each cell once whoever has it."""
         parts = _defect_parts(shares.values())
         cells: dict[Key, Cell] = {}
         for share in shares.values():
-            for one in share.cells:
-                if one.key not in cells:
-                    made = cell(one.candidate, one.outcome, parts)
-                    cells[one.key] = made if made is not None else one
+            for own in share.cells:
+                if own.key not in cells:
+                    cells[own.key] = cell(own.candidate, own.outcome, parts) or own
         numbers = {key: place for place, key in enumerate(cells)}
         places = tuple(
-            np.array([numbers[one.key] for one in share.cells], dtype=np.intp)
+            np.array([numbers[own.key] for own in share.cells], dtype=np.intp)
             for share in shares.values()
         )
         return cls(tuple(shares), tuple(shares.values()), tuple(cells.values()), places)
+
+    @functools.cached_property
+    def prior(self) -> Prior:
+        """The class's cells weighed against each other."""
+        return Prior.of(self.cells)
 
     def observed(self, *, without: int | None = None) -> Scores:
         """The setters' U and V summed into the class's cells (1 by cells), all or all but one."""
@@ -70,9 +75,9 @@ class ClassSearch:
 
     def _prior(self, u: Floats, v: Floats, *, without: int) -> ClassPrior:
         u, v = u.copy(), v.copy()
-        one = self.shares[without].own
-        u[self.places[without]] -= one.u[0]
-        v[self.places[without]] -= one.v[0]
+        own = self.shares[without].own
+        u[self.places[without]] -= own.u[0]
+        v[self.places[without]] -= own.v[0]
         sums = [
             CellSum(**c.key._asdict(), u=u[i], v=v[i], weight=c.weight, mean=c.mean, sd=c.sd)
             for i, c in enumerate(self.cells)

@@ -18,7 +18,7 @@ from platebook.analysis.bootstrap import Draws, drawer
 from platebook.analysis.candidates import Candidate, Unjudged
 from platebook.analysis.columns import Column
 from platebook.analysis.counted import ANY, LEAST_EVENTS, counted
-from platebook.analysis.ranking import Question
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.scores import Scores
 from platebook.analysis.search import Search
 from platebook.analysis.weigh import Cell, Key
@@ -101,21 +101,29 @@ def bare(variable: str, form: str, kind: str, level: str | None) -> Candidate:
     return Candidate(column, form, 1.0)  # type: ignore[arg-type]
 
 
-def question_of(attempts: Sequence[Attempt], course: Course | None) -> Question:
-    """A log as a class asks it: without measured heights, which few setters have."""
-    return Question.of(counted(attempts, course), course, with_heights=False)
+def prepared_for_class(attempts: Sequence[Attempt], course: Course | None) -> PreparedLog:
+    """A log as a class asks it: without measured heights, which few setters have.
+
+    Also what happened once to a setter counts in the sum over a class.
+    """
+    return PreparedLog.of(
+        counted(attempts, course),
+        course,
+        with_heights=False,
+        least_events=LEAST_EVENTS_OF_A_SETTER,
+    )
 
 
-def class_share(question: Question, found: Sequence[Key] = (), *, seed: int = SEED) -> ClassShare:
-    """The share of one setter, beside the cells already found; only causes are asked.
+def class_share(
+    prepared: PreparedLog, found: Sequence[Key] = (), *, seed: int = SEED
+) -> ClassShare:
+    """The share of one setter (`prepared_for_class`), beside the cells found; causes alone.
 
     Pure: the draws follow from the seed and the log, whoever else is in the class. An empty log
     has a share without cells.
     """
-    log = question.counted
-    search = question.search(
-        _candidates(question, found), causes_only=True, least_events=LEAST_EVENTS_OF_A_SETTER
-    )
+    log = prepared.counted
+    search = prepared.search(_candidates(prepared, found), causes_only=True)
     mark = crc32(log.failed.tobytes(), crc32(log.session.tobytes()))
     rng = np.random.default_rng([seed, len(found), len(log), mark])
     return ClassShare(
@@ -123,27 +131,27 @@ def class_share(question: Question, found: Sequence[Key] = (), *, seed: int = SE
         failures=log.failures,
         failing={defect: int(bad.sum()) for defect, bad in log.failing.items()},
         defects=tuple(d for d in log.outcomes() if d != ANY),
-        judged=question.judged.variables(),
-        unjudged=question.judged.unjudged,
-        cells=tuple(_bared(one) for one in search.cells),
+        judged=prepared.judged.variables(),
+        unjudged=prepared.judged.unjudged,
+        cells=tuple(_bared(cell) for cell in search.cells),
         usual=_usual(search),
         own=search.observed(),
         drawn=Drawn.of(_draws(search, rng)),
-        columns=() if found else _columns(question),
+        columns=() if found else _columns(prepared),
         truths={} if found else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
     )
 
 
-def _bared(one: Cell) -> Cell:
-    column = one.candidate.column
-    plain = bare(column.variable, one.candidate.form, column.kind, column.level)
-    return replace(one, candidate=plain)
+def _bared(cell: Cell) -> Cell:
+    column = cell.candidate.column
+    plain = bare(column.variable, cell.candidate.form, column.kind, column.level)
+    return replace(cell, candidate=plain)
 
 
-def _columns(question: Question) -> tuple[Column, ...]:
-    candidates = (c for group in question.judged.groups for c in group.candidates)
+def _columns(prepared: PreparedLog) -> tuple[Column, ...]:
+    candidates = (c for group in prepared.judged.groups for c in group.candidates)
     columns = {(c.column.variable, c.column.level): c.column for c in candidates}
-    return tuple(one for one in columns.values() if not one.process)
+    return tuple(column for column in columns.values() if not column.process)
 
 
 def _usual(search: Search) -> Truths:
@@ -164,11 +172,11 @@ def _draws(search: Search, rng: np.random.Generator) -> Floats:
     return np.vstack([draw(rng, size).u for size in sizes])
 
 
-def _candidates(question: Question, found: Sequence[Key]) -> list[Candidate]:
+def _candidates(prepared: PreparedLog, found: Sequence[Key]) -> list[Candidate]:
     wanted = {(key.variable, key.form, key.level) for key in found}
     return [
         candidate
-        for group in question.judged.groups
+        for group in prepared.judged.groups
         for candidate in group.candidates
         if (candidate.column.variable, candidate.form, candidate.column.level or "") in wanted
     ]

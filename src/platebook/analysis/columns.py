@@ -5,9 +5,10 @@ choice without an order gives one column a level. A value outside a choice's lis
 own. Empty stays empty (NaN).
 """
 
+import itertools
 import math
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
@@ -27,6 +28,9 @@ LEAST_OF_A_LEVEL = 5
 """A level seen on fewer attempts is pooled with the other rare ones."""
 
 _MEASURED: frozenset[FieldType] = frozenset({"integer", "number", "length"})
+_TIMES = ("minutes_into_session", "order_in_session", "order_on_plate", "days_since_practice")
+"""What each attempt's place in time gives (`sessions.Place`)."""
+
 _WANTED_FIT = {"drop in": 4.0}
 _WANTED_FIT_ELSE = 3.0
 
@@ -47,20 +51,14 @@ class Column:
     target: float | Floats | None = None
 
 
-def _text(value: object) -> str | None:
-    return value if isinstance(value, str) and value else None
-
-
-def _number(value: object) -> float:
-    if isinstance(value, bool):
-        return float(value)
-    if isinstance(value, int | float) and math.isfinite(value):
-        return float(value)
-    return math.nan
+def _numbers(values: Sequence[object]) -> Floats:
+    """Numbers and yes/no as they are; NaN where there is none, or none that is finite."""
+    numbers = np.array([v if isinstance(v, int | float) else math.nan for v in values], dtype=float)
+    return np.where(np.isfinite(numbers), numbers, math.nan)
 
 
 def _level_columns(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
-    counts = Counter(text for text in texts if text is not None)
+    counts = Counter(filter(None, texts))
     large = [level for level, count in sorted(counts.items()) if count >= LEAST_OF_A_LEVEL]
     if len(large) == 2 and len(counts) == 2:
         large = large[1:]
@@ -95,20 +93,23 @@ def _choice(name: str, texts: Sequence[str | None], *, process: bool) -> list[Co
 def _columns_of(name: str, kind: FieldType, role: Role, values: Sequence[object]) -> list[Column]:
     process = role == "process"
     if kind in _MEASURED:
-        return [Column(name, "number", process, np.array([_number(v) for v in values]))]
+        return [Column(name, "number", process, _numbers(values))]
     if kind == "yes/no":
-        return [Column(name, "yes/no", process, np.array([_number(v) for v in values]))]
+        return [Column(name, "yes/no", process, _numbers(values))]
     if kind in {"choice", "text"}:
-        return _choice(name, [_text(v) for v in values], process=process)
+        texts = [v if isinstance(v, str) and v else None for v in values]
+        return _choice(name, texts, process=process)
     return []
 
 
 def _recorded(rows: Sequence[Attempt]) -> list[Column]:
+    """The fields of the record that may be a cause; those that nobody wrote down give nothing."""
     found: list[Column] = []
     for name, field in fields().items():
         if field.may_be_a_cause:
             values = [getattr(attempt, name) for attempt in rows]
-            found += _columns_of(name, field.type, field.role, values)
+            if values.count(None) < len(values):
+                found += _columns_of(name, field.type, field.role, values)
     return found
 
 
@@ -124,7 +125,7 @@ def _added(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
         role: Role = extra.role if extra is not None else "process"
         if role not in {"cause", "process"}:
             continue
-        numeric = any(not math.isnan(_number(v)) for v in values)
+        numeric = not bool(np.isnan(_numbers(values)).all())
         kind = extra.type if extra is not None else "number" if numeric else "choice"
         found += _columns_of(name, kind, role, values)
     return found
@@ -132,23 +133,13 @@ def _added(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
 
 def _derived(counted: Counted) -> list[Column]:
     rows = [derived(attempt) for attempt in counted.attempts]
-    names = dict.fromkeys(name for row in rows for name in row)
-    found = [
-        Column(
-            name, "number", process=False, values=np.array([r.get(name, math.nan) for r in rows])
-        )
-        for name in names
+    names = dict.fromkeys(itertools.chain.from_iterable(rows))
+    times = {name: [getattr(place, name) for place in counted.places] for name in _TIMES}
+    values = {name: [row.get(name) for row in rows] for name in names} | times
+    return [
+        Column(name, "number", process=False, values=_numbers(of_name))
+        for name, of_name in values.items()
     ]
-    timed: dict[str, Callable[[int], float | None]] = {
-        "minutes_into_session": lambda i: counted.places[i].minutes_into_session,
-        "order_in_session": lambda i: counted.places[i].order_in_session,
-        "order_on_plate": lambda i: counted.places[i].order_on_plate,
-        "days_since_practice": lambda i: counted.places[i].days_since_practice,
-    }
-    for name, value in timed.items():
-        values = np.array([_number(value(i)) for i in range(len(rows))])
-        found.append(Column(name, "number", process=False, values=values))
-    return found
 
 
 def _wanted(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:

@@ -18,7 +18,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
+
+from platebook.analysis.arrays import Floats
 
 BAND = 0.95
 """Share of the posterior between `low` and `high`."""
@@ -31,8 +32,6 @@ MOST_BINS = 400
 _LOG_ODDS = np.linspace(-5.0, 5.0, 101)
 _START_SD = 1.5
 """Spread of the log-odds before anything is known: nearly even over the rate."""
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, slots=True)

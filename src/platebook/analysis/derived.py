@@ -6,7 +6,7 @@ all rows, so that a row with a measured crown is not told apart from one without
 """
 
 import math
-from dataclasses import dataclass
+from collections.abc import Mapping
 
 from platebook.practice.attempt import Attempt
 
@@ -16,100 +16,79 @@ NEEDED_DEPTH_RATIO = 0.162 + 0.03
 WIDEST_PIN_STEP_MM = 0.10
 """Pins further apart than this bound a seat too loosely to stand for a reading (judgement)."""
 
+_DIAMETERS = ("stone_diameter_mm", "stone_diameter_min_mm", "stone_diameter_max_mm")
+_LENGTHS = (
+    *_DIAMETERS,
+    "stone_depth_mm",
+    "sheet_mm",
+    "pilot_mm",
+    "opening_bur_mm",
+    "seat_bur_mm",
+    "seat_diameter_mm",
+    "seat_go_mm",
+    "seat_nogo_mm",
+    "seat_depth_mm",
+)
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
-    """A length known only to lie between two limits; an infinite limit is an open side."""
-
-    low: float
-    high: float
-
-    @property
-    def exact(self) -> bool:
-        """Whether both limits are the same: a reading."""
-        return self.low == self.high
+_Lengths = Mapping[str, float]
 
 
-def _positive(value: float | None) -> float | None:
-    return value if value is not None and math.isfinite(value) and value > 0 else None
+def _lengths(attempt: Attempt, names: tuple[str, ...]) -> dict[str, float]:
+    """The lengths that can be: a size of nothing, or without an end, was not measured."""
+    return {
+        name: value
+        for name in names
+        if (value := getattr(attempt, name)) is not None and 0 < value < math.inf
+    }
+
+
+def _stone(lengths: _Lengths) -> float | None:
+    measured = lengths.get("stone_diameter_mm")
+    if measured is not None:
+        return measured
+    low, high = lengths.get("stone_diameter_min_mm"), lengths.get("stone_diameter_max_mm")
+    return (low + high) / 2 if low is not None and high is not None else None
 
 
 def stone_mm(attempt: Attempt) -> float | None:
     """Girdle diameter: as measured, or the middle of the measured smallest and largest."""
-    low = _positive(attempt.stone_diameter_min_mm)
-    high = _positive(attempt.stone_diameter_max_mm)
-    middle = (low + high) / 2 if low is not None and high is not None else None
-    return _positive(attempt.stone_diameter_mm) or middle
+    return _stone(_lengths(attempt, _DIAMETERS))
 
 
-def seat_bounds(attempt: Attempt) -> Bounds | None:
-    """The seat's diameter: a reading, or between two pins, or beside the stone by `fit`.
-
-    A stone that drops in (fit 4 and 5) says that the seat is at least the stone's size; one that
-    has to be pushed, tipped or will not enter (1 to 3) says that it is at most that.
-    """
-    seat = _positive(attempt.seat_diameter_mm)
+def _seat(lengths: _Lengths) -> float | None:
+    """The seat as read, else the middle between two pins that are near to each other."""
+    seat = lengths.get("seat_diameter_mm")
     if seat is not None:
-        return Bounds(seat, seat)
-    go, nogo = _positive(attempt.seat_go_mm), _positive(attempt.seat_nogo_mm)
-    low, high = go if go is not None else 0.0, nogo if nogo is not None else math.inf
-    stone = stone_mm(attempt)
-    if attempt.fit in {"drops in", "drops in and moves"} and stone is not None:
-        low = max(low, stone)
-    if attempt.fit in _TIGHT and stone is not None:
-        high = min(high, stone)
-    if low >= high or (low == 0.0 and math.isinf(high)):
-        return None
-    return Bounds(low, high)
-
-
-_TIGHT = frozenset({"will not enter", "enters with a firm push", "enters tilted and snaps"})
-
-
-def clearance_bounds(attempt: Attempt) -> Bounds | None:
-    """Seat minus stone, as closely as readings, pins or `fit` tell it."""
-    seat, stone = seat_bounds(attempt), stone_mm(attempt)
-    if seat is None or stone is None:
-        return None
-    return Bounds(seat.low - stone, seat.high - stone)
-
-
-def _clearance(attempt: Attempt) -> float | None:
-    stone, seat = stone_mm(attempt), _positive(attempt.seat_diameter_mm)
-    if stone is None:
-        return None
-    if seat is not None:
-        return seat - stone
-    go, nogo = _positive(attempt.seat_go_mm), _positive(attempt.seat_nogo_mm)
+        return seat
+    go, nogo = lengths.get("seat_go_mm"), lengths.get("seat_nogo_mm")
     if go is None or nogo is None or not 0 < nogo - go <= WIDEST_PIN_STEP_MM:
         return None
-    return (go + nogo) / 2 - stone
-
-
-def _ratio(part: float | None, whole: float | None) -> float | None:
-    top, bottom = _positive(part), _positive(whole)
-    return top / bottom if top is not None and bottom is not None else None
+    return (go + nogo) / 2
 
 
 def _minus(left: float | None, right: float | None) -> float | None:
-    first, second = _positive(left), _positive(right)
-    return first - second if first is not None and second is not None else None
+    return left - right if left is not None and right is not None else None
+
+
+def _ratio(part: float | None, whole: float | None) -> float | None:
+    return part / whole if part is not None and whole is not None else None
 
 
 def derived(attempt: Attempt) -> dict[str, float]:
     """All derived dimensions of one attempt that its own measurements allow, by name."""
-    stone = stone_mm(attempt)
-    sheet = _positive(attempt.sheet_mm)
-    thickness = sheet * (attempt.layers or 1) if sheet is not None else None
+    lengths = _lengths(attempt, _LENGTHS)
+    stone, sheet, layers = _stone(lengths), lengths.get("sheet_mm"), attempt.layers or 1
+    thickness = sheet * layers if sheet is not None and layers > 0 else None
     needed = stone * NEEDED_DEPTH_RATIO if stone is not None else None
-    found = {
-        "clearance_mm": _clearance(attempt),
-        "undersize_mm": _minus(stone, attempt.seat_bur_mm),
-        "depth_error_mm": _minus(attempt.seat_depth_mm, needed),
-        "pilot_ratio": _ratio(attempt.pilot_mm, stone),
-        "opening_ratio": _ratio(attempt.opening_bur_mm, stone),
+    largest, smallest = lengths.get("stone_diameter_max_mm"), lengths.get("stone_diameter_min_mm")
+    dimensions = {
+        "clearance_mm": _minus(_seat(lengths), stone),
+        "undersize_mm": _minus(stone, lengths.get("seat_bur_mm")),
+        "depth_error_mm": _minus(lengths.get("seat_depth_mm"), needed),
+        "pilot_ratio": _ratio(lengths.get("pilot_mm"), stone),
+        "opening_ratio": _ratio(lengths.get("opening_bur_mm"), stone),
         "wall_ratio": _ratio(thickness, stone),
-        "culet_clearance_mm": _minus(thickness, attempt.stone_depth_mm),
-        "ovality_mm": _minus(attempt.stone_diameter_max_mm, attempt.stone_diameter_min_mm),
+        "culet_clearance_mm": _minus(thickness, lengths.get("stone_depth_mm")),
+        "ovality_mm": _minus(largest, smallest),
     }
-    return {name: value for name, value in found.items() if value is not None}
+    return {name: value for name, value in dimensions.items() if value is not None}

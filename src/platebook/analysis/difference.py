@@ -46,17 +46,17 @@ def difference(adjusted: Nuisance, height: Height, split: Cut, real: float) -> D
 
     `real` is the posterior probability that there is one.
     """
-    known = (split.inside | split.outside)[height.readings.rows]
-    readings = height.readings.some(known)
-    inside: Truths = split.inside[readings.rows]
+    known = (split.inside | split.outside)[height.measurements.rows]
+    measured = height.measurements.some(known)
+    inside: Truths = split.inside[measured.rows]
     column = inside.astype(float) - float(inside.mean())
-    fit = fit_censored(beside(adjusted.rows(readings.rows), column), readings, height.known)
+    fit = fit_censored(beside(adjusted.rows(measured.rows), column), measured, height.known)
     error = float(np.sqrt(np.linalg.inv(fit.projection.core[0])[-1, -1]))
     by = float(fit.fixed[0, -1])
-    unit = height.readings.response.unit
+    unit = height.measurements.response.unit
     low, high = (unit * _quantile(share, by, error, real) for share in _ENDS)
-    guess = best_guess(fit, readings)
-    return Difference(unit * by, low, high, len(readings), _beyond(guess, inside))
+    guess = best_guess(fit, measured)
+    return Difference(unit * by, low, high, len(measured), _beyond(guess, inside))
 
 
 def _beyond(guess: Floats, inside: Truths) -> tuple[tuple[int, int], tuple[int, int]]:

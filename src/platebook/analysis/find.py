@@ -10,10 +10,16 @@ from collections.abc import Sequence
 import numpy as np
 
 from platebook.analysis import shown, words
-from platebook.analysis.claims import Found, claimed_families, standing_out
+from platebook.analysis.claims import (
+    LEAD_SHARE,
+    LEADS,
+    FoundFamily,
+    LeadLimit,
+    claimed_families,
+    standing_out,
+)
 from platebook.analysis.class_prior import ClassPrior
 from platebook.analysis.clock import clock_patterns
-from platebook.analysis.columns import columns
 from platebook.analysis.counted import ANY, Counted, counted
 from platebook.analysis.effect import Effect, effect
 from platebook.analysis.evidence import evidence, to_claim, to_leads
@@ -26,7 +32,7 @@ from platebook.analysis.height_findings import (
 )
 from platebook.analysis.measured_part import MeasuredPart
 from platebook.analysis.mechanisms import Mechanism, mechanisms
-from platebook.analysis.ranking import Question
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.shifts import chained
 from platebook.analysis.upstream import upstream
@@ -46,31 +52,33 @@ def find(
 ) -> Findings:
     """Find what goes with failure; pure, so the same attempts and seed give the same answer.
 
-    `prior` is what the setter's class, without the setter, has shown (`class_priors`). `worth` says
-    what readings of seats are worth by the tool that took them (`seat_readings`).
+    `prior` is what the setter's class, without the setter, has shown (`find_class.priors_from`).
+    `worth` says what readings of seats are worth by the tool that took them (`seat_readings`).
 
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
     """
     setter = _one_setter(attempts)
     log = counted(attempts, course)
-    question = Question.of(log, course, prior)
+    prepared = PreparedLog.of(log, course, prior)
     level = evidence(len(log), log.failures)
-    found: tuple[Found, ...] = ()
+    families: tuple[FoundFamily, ...] = ()
     if level != "counts only":
-        claimed = claimed_families(log, course, prior, seed)
-        found = standing_out(question, claimed, seed)
-    effects = [_effect(one, log) for one in found]
-    more = _more_needed(log, found, effects)
-    findings = [_finding(one, by, question) for one, by in zip(found, effects, strict=True)]
-    findings += [_mechanism(one) for one in mechanisms(log, columns(log, course))]
+        families = standing_out(
+            prepared.search,
+            claimed_families(log, course, prior, seed),
+            np.random.default_rng([seed, len(log)]),
+            leads=LeadLimit(LEADS, LEAD_SHARE),
+        )
+    effects = [_effect(family, log) for family in families]
+    findings = [_finding(*pair, prepared) for pair in zip(families, effects, strict=True)]
+    findings += [_of_mechanism(each) for each in mechanisms(log, prepared.columns)]
     seats = upstream(attempts, seed=seed, worth=worth)
-    names = question.judged.variables() if level != "counts only" else ()
+    more = _more_needed(log, families, effects)
     clocks = clock_patterns(log)
+    names = prepared.judged.variables() if level != "counts only" else ()
     checked = words.checked(len(names), [d for d in log.outcomes() if d != ANY])
-    outlook = words.outlook(
-        level, more, found=bool(found), claimed=any(one.claimed for one in found)
-    )
+    claimed = any(family.claimed for family in families)
     return Findings(
         setter=setter,
         attempts=len(log),
@@ -79,21 +87,23 @@ def find(
         findings=tuple(chained(findings, seats)),
         clocks=clocks,
         not_judged=tuple(
-            NotJudged(variable=one.variable, reason=one.reason) for one in question.judged.unjudged
+            NotJudged(variable=unjudged.variable, reason=unjudged.reason)
+            for unjudged in prepared.judged.unjudged
         ),
         checked=checked,
         more_needed=more,
         answer=(
             words.counts(log),
-            outlook,
+            words.outlook(level, more, found=bool(families), claimed=claimed),
             checked,
-            *(one.sentence for one in clocks),
-            *words.seats_checked([one.looked_at for one in seats]),
+            *(pattern.sentence for pattern in clocks),
+            *words.seats_checked([answer.looked_at for answer in seats]),
         ),
     )
 
 
 def _one_setter(attempts: Sequence[Attempt]) -> str | None:
+    """The setter's name, else id; ValueError where the attempts are of several."""
     ids = {a.setter_id for a in attempts if a.setter_id is not None}
     named = {a.setter for a in attempts if a.setter_id is not None}
     alone = {a.setter for a in attempts if a.setter_id is None}
@@ -103,53 +113,52 @@ def _one_setter(attempts: Sequence[Attempt]) -> str | None:
     return names[-1] if names else next(iter(ids), None)
 
 
-def _effect(found: Found, log: Counted) -> Effect:
-    cell = found.ranked.cell
-    part, place = found.search.part_of(cell)
+def _effect(family: FoundFamily, log: Counted) -> Effect:
+    cell = family.ranked.cell
+    part, place = family.search.part_of(cell)
     if isinstance(part, MeasuredPart):
-        return height_effect(found)
+        return height_effect(family)
     truth = log.truths(cell.outcome)[part.group.rows]
     x = part.x[:, place]
-    return effect(part.frame, truth.astype(float), x, cell, found.ranked.posterior)
+    return effect(part.frame, truth.astype(float), x, cell, family.ranked.posterior)
 
 
-def _finding(found: Found, estimate: Effect, question: Question) -> Finding:
-    log, cell = question.counted, found.ranked.cell
-    height = height_of(found)
+def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Finding:
+    log, cell = prepared.counted, family.ranked.cell
+    height = height_of(family)
     if height is not None:
-        defect, _ = shown_as(found, log)
-        return height_finding(found, height, log, _notes(found, question, defect))
+        defect, _ = shown_as(family, log)
+        return height_finding(family, height, log, _notes(family, prepared, defect))
     cut = shown.split(cell.candidate, log, more=estimate.more)
     counts = shown.counts(cut, log.truths(cell.outcome))
-    name = cell.candidate.column.variable
     odds_ratio, low, high = estimate.odds_ratio
     return Finding(
-        variable=name,
-        family=found.ranked.family,
+        variable=cell.candidate.column.variable,
+        family=family.ranked.family,
         defect=cell.outcome,
         direction=shown.direction(cell.candidate, more=estimate.more),
-        status="claim" if found.claimed else "lead",
+        status="claim" if family.claimed else "lead",
         counts=counts,
         odds_ratio=odds_ratio,
         low=low,
         high=high,
-        posterior=found.ranked.posterior,
-        share=found.share,
+        posterior=family.ranked.posterior,
+        share=family.share,
         sentence=words.went_with(cell.outcome, cut.phrase, cut.rest, counts),
-        notes=_notes(found, question, cell.outcome),
+        notes=_notes(family, prepared, cell.outcome),
     )
 
 
-def _notes(found: Found, question: Question, defect: str) -> tuple[str, ...]:
-    log = question.counted
-    column = found.ranked.cell.candidate.column
+def _notes(family: FoundFamily, prepared: PreparedLog, defect: str) -> tuple[str, ...]:
+    log = prepared.counted
+    column = family.candidate.column
     known = ~np.isnan(column.values)
     notes: list[str | None] = []
-    if not found.claimed:
-        notes.append(words.chance(found.share))
+    if not family.claimed:
+        notes.append(words.chance(family.share))
     if column.process:
         notes.append(words.cause_or_effect())
-    notes.append(words.alike(column.variable, question.judged.variables()))
+    notes.append(words.alike(column.variable, prepared.judged.variables()))
     if not known.all():
         sides = [(int((known & s).sum()), int(s.sum())) for s in (log.failed, ~log.failed)]
         notes.append(words.measured(sides[0], sides[1]))
@@ -159,35 +168,38 @@ def _notes(found: Found, question: Question, defect: str) -> tuple[str, ...]:
     return tuple(note for note in notes if note is not None)
 
 
-def _mechanism(found: Mechanism) -> Finding:
+def _of_mechanism(mechanism: Mechanism) -> Finding:
+    defect, how = mechanism.defect, mechanism.said
     return Finding(
-        variable=found.variable,
-        family=found.family,
-        defect=found.defect,
-        direction=found.said,
+        variable=mechanism.variable,
+        family=mechanism.family,
+        defect=defect,
+        direction=how,
         status="mechanism",
         counts=(
-            Count(label=f"{found.defect}: {found.said}", failed=found.k, of=found.of),
-            Count(label=f"others: {found.said}", failed=found.others, of=found.of_others),
+            Count(label=f"{defect}: {how}", failed=mechanism.k, of=mechanism.of),
+            Count(label=f"others: {how}", failed=mechanism.others, of=mechanism.of_others),
         ),
         odds_ratio=None,
         low=None,
         high=None,
         posterior=None,
         share=None,
-        sentence=words.mechanism(found),
+        sentence=words.mechanism(mechanism),
     )
 
 
-def _more_needed(log: Counted, found: Sequence[Found], effects: Sequence[Effect]) -> MoreNeeded:
+def _more_needed(
+    log: Counted, families: Sequence[FoundFamily], effects: Sequence[Effect]
+) -> MoreNeeded:
     """Counts only: until leads. Leads: until the first one may be well supported."""
     if evidence(len(log), log.failures) == "counts only":
         low, high = to_leads(len(log), log.failures)
         return MoreNeeded(low=low, high=high)
-    leads = (i for i, one in enumerate(found) if not one.claimed)
-    lead = next(leads, None)
-    if lead is None:
+    leads = (pair for pair in zip(families, effects, strict=True) if not pair[0].claimed)
+    lead, size = next(leads, (None, None))
+    if lead is None or size is None:
         return MoreNeeded(low=None, high=None)
-    each = found[lead].ranked.v / len(log)
-    low, high = to_claim(len(log), each, (effects[lead].strong, effects[lead].weak))
+    each = lead.ranked.v / len(log)
+    low, high = to_claim(len(log), each, (size.strong, size.weak))
     return MoreNeeded(low=low, high=high)

@@ -4,7 +4,7 @@
 |---|---|
 | `find_class` | what the setters of a class share, and what stands first in one log alone |
 | `found_in` | the same, where somebody else answers for each setter |
-| `class_priors` | what each setter's class, without the setter, expects |
+| `priors_from` | what each setter's class, without the setter, expects |
 """
 
 from collections import Counter
@@ -21,7 +21,7 @@ from platebook.analysis.class_share import (
     SEED,
     ClassShare,
     class_share,
-    question_of,
+    prepared_for_class,
 )
 from platebook.analysis.findings import NotJudged
 from platebook.analysis.weigh import Key
@@ -54,18 +54,18 @@ class InOneGo:
     def __init__(
         self, attempts: Mapping[str, Sequence[Attempt]], courses: Courses, seed: int
     ) -> None:
-        self._questions = {
-            name: question_of(own, courses.get(name) if isinstance(courses, Mapping) else courses)
+        self._logs = {
+            name: prepared_for_class(
+                own, courses.get(name) if isinstance(courses, Mapping) else courses
+            )
             for name, own in attempts.items()
         }
         self._first: Mapping[str, ClassShare] = {}
         self._seed = seed
 
     def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
-        """Every setter's share."""
-        made = {
-            name: class_share(one, found, seed=self._seed) for name, one in self._questions.items()
-        }
+        """Every setter's share beside the cells already found."""
+        made = {name: class_share(log, found, seed=self._seed) for name, log in self._logs.items()}
         if not found:
             self._first = made
         return made
@@ -73,20 +73,13 @@ class InOneGo:
     def leads(
         self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
     ) -> Mapping[str, Lead]:
-        """The leads of those who have one."""
+        """The leads of those setters who have one (`lead_of`)."""
         asked = {name: lead_of(share, priors[name], common) for name, share in self._first.items()}
         return {name: lead for name, lead in asked.items() if lead is not None}
 
 
-def class_priors(
-    attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None
-) -> dict[str, ClassPrior | None]:
-    """What each setter's class, without the setter, expects; None for fewer than five others."""
-    return priors_from(InOneGo(attempts, course, SEED).shares())
-
-
 def priors_from(shares: Mapping[str, ClassShare]) -> dict[str, ClassPrior | None]:
-    """The same from the setters' shares."""
+    """What each setter's class, without the setter, expects; None for fewer than five others."""
     return dict(zip(shares, ClassSearch.of(shares).priors(), strict=True))
 
 
@@ -107,7 +100,7 @@ def found_in(asked: Asked) -> ClassFindings:
     shares = asked.shares()
     failures = sum(share.failures for share in shares.values())
     common = _common(asked, shares) if failures >= LEAST_FAILURES_OF_A_CLASS else []
-    personal = _personal(asked, shares, {one.family for one in common})
+    personal = _personal(asked, shares, {finding.family for finding in common})
     judged = {name for share in shares.values() for name in share.judged}
     defects = sorted({defect for share in shares.values() for defect in share.defects})
     attempts = sum(share.attempts for share in shares.values())
@@ -126,11 +119,11 @@ def found_in(asked: Asked) -> ClassFindings:
 
 
 def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding]:
-    found: list[ClassFinding] = []
+    findings: list[ClassFinding] = []
     before: list[Key] = []
-    while len(found) < MOST_COMMON:
+    while len(findings) < MOST_COMMON:
         here = asked.shares(before) if before else shares
-        first = class_common.first_shared(ClassSearch.of(here))
+        first = class_common.first_common(ClassSearch.of(here))
         if first is None:
             break
         having = [
@@ -139,12 +132,12 @@ def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding
             if any(cell.key == first.key for cell in share.cells)
         ]
         values = [shares[name].values(first.key) for name in having]
-        one = class_common.told(first, [v for v in values if v is not None])
-        found.append(one)
+        finding = class_common.class_finding(first, [v for v in values if v is not None])
+        findings.append(finding)
         before.append(first.key)
-        if one.status == "lead":
+        if finding.status == "lead":
             break
-    return found
+    return findings
 
 
 def _personal(
@@ -153,7 +146,7 @@ def _personal(
     leads = asked.leads(priors_from(shares), common) if shares else {}
     values = {name: shares[name].values(lead.key) for name, lead in leads.items()}
     return [
-        class_personal.told(name, leads[name], value)
+        class_personal.personal_finding(name, leads[name], value)
         for name, value in values.items()
         if value is not None
     ]
@@ -162,8 +155,8 @@ def _personal(
 def _not_judged(shares: Iterable[ClassShare], judged: AbstractSet[str]) -> tuple[NotJudged, ...]:
     reasons: dict[str, Counter[str]] = {}
     for share in shares:
-        for one in share.unjudged:
-            reasons.setdefault(one.variable, Counter())[one.reason] += 1
+        for unjudged in share.unjudged:
+            reasons.setdefault(unjudged.variable, Counter())[unjudged.reason] += 1
     return tuple(
         NotJudged(variable=name, reason=counts.most_common(1)[0][0])
         for name, counts in reasons.items()

@@ -4,7 +4,6 @@
 |---|---|
 | `hand` | the hand that sizes are chosen with, one entry a bur shape with readings |
 | `overcuts` | the same with intervals for the mean and the wear, by bur shape |
-| `hand_interval` | the interval of one shape's mean overcut |
 | `hand_of_class` | what a class shows of a setter who is new to a bur |
 
 Whole settings, blocks and parts count alike: a seat is a seat. At 0 readings a shape is absent and
@@ -14,7 +13,6 @@ custom speaks. How it is computed, and what it assumes, stands in `overcut`.
 import math
 from collections.abc import Iterable, Mapping
 
-from platebook.analysis.intervals import Interval
 from platebook.analysis.overcut import Overcut, OvercutPrior, learn_overcut
 from platebook.analysis.seat_readings import NO_TOOLS, SeatReading, Worth, seat_readings
 from platebook.analysis.whole_settings import one_setter
@@ -101,18 +99,6 @@ def overcuts(
         shape: learn_overcut(readings, _prior(shape, class_hand), confidence=confidence)
         for shape, readings in sorted(by_shape.items())
     }
-
-
-def hand_interval(
-    attempts: Iterable[Attempt],
-    shape: str,
-    *,
-    class_hand: Hand | None = None,
-    confidence: float = 0.95,
-) -> Interval | None:
-    """The interval of the mean overcut of a fresh bur; None for a shape without readings."""
-    known = overcuts(attempts, class_hand=class_hand, confidence=confidence).get(shape)
-    return known.interval_mm if known is not None else None
 
 
 def hand_of_class(hands: Iterable[Hand]) -> Hand | None:

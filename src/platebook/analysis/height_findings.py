@@ -3,23 +3,23 @@
 import numpy as np
 
 from platebook.analysis import shown, words
-from platebook.analysis.claims import Found
+from platebook.analysis.claims import FoundFamily
 from platebook.analysis.counted import Counted
 from platebook.analysis.effect import Effect
-from platebook.analysis.findings import Finding, Status
+from platebook.analysis.findings import Finding
 from platebook.analysis.heights import SHOWS, Height
 from platebook.analysis.shifts import Moved
 
 _QUARTILE = 0.6745
 
 
-def height_of(found: Found) -> Height | None:
+def height_of(found: FoundFamily) -> Height | None:
     """The height that a finding rests on; None where it rests on a defect."""
     name = found.ranked.cell.outcome
-    return next((one for one in found.search.heights if one.name == name), None)
+    return next((height for height in found.search.heights if height.name == name), None)
 
 
-def height_effect(found: Found) -> Effect:
+def height_effect(found: FoundFamily) -> Effect:
     """The effect on a height in the scale of log odds, from its score and the cell's prior."""
     ranked, cell = found.ranked, found.ranked.cell
     precision = ranked.v + cell.sd**-2
@@ -29,7 +29,7 @@ def height_effect(found: Found) -> Effect:
     return Effect(beta, beta - 1.96 * error, beta + 1.96 * error, weak, strong, 1.0)
 
 
-def shown_as(found: Found, log: Counted) -> tuple[str, bool]:
+def shown_as(found: FoundFamily, log: Counted) -> tuple[str, bool]:
     """The defect that speaks for a height, the one seen most, and whether it is of more."""
     seen = {
         defect: int(log.events[defect].sum()) if defect in log.events else 0
@@ -40,14 +40,14 @@ def shown_as(found: Found, log: Counted) -> tuple[str, bool]:
     return defect, signs[defect] > 0
 
 
-def height_finding(found: Found, height: Height, log: Counted, notes: tuple[str, ...]) -> Finding:
+def height_finding(
+    found: FoundFamily, height: Height, log: Counted, notes: tuple[str, ...]
+) -> Finding:
     """The finding with its counts of the defect and the shift of the height."""
-    status: Status = "claim" if found.claimed else "lead"
     defect, upward = shown_as(found, log)
-    # The difference is asked beside what was found before, not beside the variable itself.
-    moved = Moved(found.ranked, log, found.search.adjusted, height, found.share, status)
-    shift, _ = moved.told(upward=upward)
-    split = shown.split(found.ranked.cell.candidate, log, more=moved.more(upward=upward))
+    moved = Moved(found, height)
+    shift, _ = moved.shift(upward=upward)
+    split = shown.split(found.candidate, log, more=moved.more(upward=upward))
     truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
     counts = shown.counts(split, truth)
     sentence = words.alone(shift.sentence)
@@ -59,7 +59,7 @@ def height_finding(found: Found, height: Height, log: Counted, notes: tuple[str,
         family=shift.family,
         defect=defect,
         direction=shift.direction,
-        status=status,
+        status=shift.status,
         counts=counts,
         odds_ratio=None,
         low=None,

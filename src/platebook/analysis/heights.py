@@ -14,15 +14,15 @@ from platebook.analysis.arrays import Floats
 from platebook.analysis.candidates import Candidate
 from platebook.analysis.censored import CensoredFit, Spreads, fit_censored, spreads
 from platebook.analysis.counted import Counted
-from platebook.analysis.measured import HEIGHT, TILT, Reading, Readings, Response
-from platebook.analysis.measured_part import LEAST_READINGS
+from platebook.analysis.measured import HEIGHT, TILT, Measurement, Measurements, Response
+from platebook.analysis.measured_part import LEAST_MEASURED
 from platebook.analysis.nuisance import Nuisance
-from platebook.analysis.responses import height_reading, tilt_reading
+from platebook.analysis.responses import measured_height, measured_tilt
 from platebook.analysis.trade_map import defined_by
 from platebook.analysis.weigh import EXPECTED, OPEN_SD, Cell, prior_for
 from platebook.practice.attempt import Attempt
 
-MOST_READINGS = 500
+MOST_MEASURED = 500
 """The latest so many heights are used; hands change."""
 
 SHOWS: Mapping[str, tuple[tuple[str, int], ...]] = {
@@ -31,23 +31,23 @@ SHOWS: Mapping[str, tuple[tuple[str, int], ...]] = {
 }
 """The defects that more (1) or less (-1) of a response shows as."""
 
-_SOURCES: tuple[tuple[Response, Callable[[Attempt], Reading | None]], ...] = (
-    (HEIGHT, height_reading),
-    (TILT, tilt_reading),
+_SOURCES: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
+    (HEIGHT, measured_height),
+    (TILT, measured_tilt),
 )
 
 
 @dataclass(frozen=True, eq=False)
 class Height:
-    """One response of a log, with its spreads."""
+    """One measured response of a log, with its spreads."""
 
-    readings: Readings
+    measurements: Measurements
     known: Spreads
 
     @property
     def name(self) -> str:
         """The response's name."""
-        return self.readings.response.name
+        return self.measurements.response.name
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,8 +60,8 @@ class HeightSource:
     @classmethod
     def of(cls, height: Height, adjusted: Nuisance) -> "HeightSource":
         """The null of a height; `adjusted` is the whole log's."""
-        rows = height.readings.rows
-        return cls(height, fit_censored(adjusted.rows(rows), height.readings, height.known))
+        rows = height.measurements.rows
+        return cls(height, fit_censored(adjusted.rows(rows), height.measurements, height.known))
 
     def draw(self, rng: np.random.Generator, draws: int) -> tuple[Floats, Floats]:
         """Heights that go with nothing (draws by r), and the chance that one is higher still."""
@@ -77,13 +77,14 @@ class HeightSource:
 
 def heights(counted: Counted, adjusted: Nuisance) -> tuple[Height, ...]:
     """The heights of a log that were read often enough and vary; empty where none was."""
-    found: list[Height] = []
-    for response, read in _SOURCES:
-        readings = Readings.of(response, [read(attempt) for attempt in counted.attempts])
-        readings = readings.some(np.arange(len(readings))[-MOST_READINGS:])
-        if len(readings) >= LEAST_READINGS and readings.varies():
-            found.append(Height(readings, spreads(adjusted.rows(readings.rows), readings)))
-    return tuple(found)
+    often_enough: list[Height] = []
+    for response, measure in _SOURCES:
+        measured = Measurements.of(response, [measure(attempt) for attempt in counted.attempts])
+        measured = measured.some(np.arange(len(measured))[-MOST_MEASURED:])
+        if len(measured) >= LEAST_MEASURED and measured.varies():
+            known = spreads(adjusted.rows(measured.rows), measured)
+            often_enough.append(Height(measured, known))
+    return tuple(often_enough)
 
 
 def height_cell(candidate: Candidate, height: str, levels: int = 1) -> Cell | None:

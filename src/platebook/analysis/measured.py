@@ -1,7 +1,7 @@
 """Measured responses: how each attempt's reading bounds a length or an angle, in standard units.
 
 A reading is a value, an interval of a row of pins, or a choice that lies between edges. Every row
-keeps how it was read, so that a drawn truth can be read in the same way (`Readings.read`).
+keeps how it was read, so that a drawn truth can be read in the same way (`Measurements.read`).
 """
 
 import math
@@ -43,7 +43,7 @@ TILT = Response("table tilt", 1.0, 1.0, "°", 1)
 
 
 @dataclass(frozen=True, slots=True)
-class Reading:
+class Measurement:
     """One reading between `low` and `high`, in the response's own unit; equal ones are a value.
 
     `error` is its standard uncertainty. `step` is the distance of the pins that gave an interval,
@@ -58,7 +58,7 @@ class Reading:
 
 
 @dataclass(frozen=True, eq=False)
-class Readings:
+class Measurements:
     """r readings of one response, in units around its usual value; `rows` are the attempts'."""
 
     response: Response
@@ -73,30 +73,30 @@ class Readings:
         return len(self.rows)
 
     @classmethod
-    def of(cls, response: Response, readings: Sequence[Reading | None]) -> "Readings":
+    def of(cls, response: Response, readings: Sequence[Measurement | None]) -> "Measurements":
         """The readings of a log's n attempts, None where there is none."""
-        pairs = [(row, one) for row, one in enumerate(readings) if one is not None]
+        pairs = [(row, reading) for row, reading in enumerate(readings) if reading is not None]
 
         def array(values: Sequence[float]) -> Floats:
             return np.array(values, dtype=float)
 
         edges = np.full((len(pairs), _MOST_EDGES), np.inf)
-        for place, (_, one) in enumerate(pairs):
-            edges[place, : len(one.edges)] = one.edges
+        for place, (_, reading) in enumerate(pairs):
+            edges[place, : len(reading.edges)] = reading.edges
         middle, unit = response.middle, response.unit
         return cls(
             response=response,
             rows=np.array([row for row, _ in pairs], dtype=np.intp),
-            low=(array([one.low for _, one in pairs]) - middle) / unit,
-            high=(array([one.high for _, one in pairs]) - middle) / unit,
-            error=array([one.error for _, one in pairs]) / unit,
-            step=array([one.step for _, one in pairs]) / unit,
+            low=(array([reading.low for _, reading in pairs]) - middle) / unit,
+            high=(array([reading.high for _, reading in pairs]) - middle) / unit,
+            error=array([reading.error for _, reading in pairs]) / unit,
+            step=array([reading.step for _, reading in pairs]) / unit,
             edges=(edges - middle) / unit,
         )
 
-    def some(self, chosen: Whole | Truths) -> "Readings":
-        """The chosen ones alone."""
-        return Readings(
+    def some(self, chosen: Whole | Truths) -> "Measurements":
+        """The chosen measurements alone, by place or by truth value."""
+        return Measurements(
             self.response,
             self.rows[chosen],
             self.low[chosen],
@@ -107,7 +107,7 @@ class Readings:
         )
 
     def varies(self) -> bool:
-        """Whether not all readings say the same."""
+        """Whether at least two readings differ; a log without that has nothing to be explained."""
         if not len(self):
             return False
         same = np.array_equal(self.low, np.full_like(self.low, self.low[0]))
@@ -135,12 +135,12 @@ class Readings:
         return low, high
 
 
-def exactly(value: float, error: float) -> Reading:
-    """A plain reading."""
-    return Reading(value, value, error)
+def exactly(value: float, error: float) -> Measurement:
+    """A measurement that is one value, with its standard uncertainty."""
+    return Measurement(value, value, error)
 
 
-def between(edges: tuple[float, ...], place: int, error: float) -> Reading:
+def between(edges: tuple[float, ...], place: int, error: float) -> Measurement:
     """The choice number `place`, from 0, of those that the edges part."""
     bounds = (-math.inf, *edges, math.inf)
-    return Reading(bounds[place], bounds[place + 1], error, edges=edges)
+    return Measurement(bounds[place], bounds[place + 1], error, edges=edges)

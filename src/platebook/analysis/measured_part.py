@@ -7,6 +7,7 @@ the observed null, with the scatter of each draw taken anew: with plain readings
 """
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -15,13 +16,13 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.candidates import Group
 from platebook.analysis.censored import CensoredFit, Spreads, fit_censored, slopes
 from platebook.analysis.counted import Counted
-from platebook.analysis.measured import Readings
+from platebook.analysis.measured import Measurements
 from platebook.analysis.nuisance import Nuisance
 from platebook.analysis.scores import Scores
 from platebook.analysis.weigh import Cell
 
 LOGIT = math.pi / math.sqrt(3.0)
-LEAST_READINGS = 12
+LEAST_MEASURED = 12
 _LEAST_SHARE, _MOST_SHARE = 0.1, 10.0
 
 
@@ -35,7 +36,7 @@ class MeasuredPart:
 
     group: Group
     outcome: str
-    readings: Readings
+    measurements: Measurements
     x: Floats
     cells: tuple[Cell, ...]
     fit: CensoredFit
@@ -49,16 +50,17 @@ class MeasuredPart:
     def of(
         cls,
         group: Group,
-        placed: list[tuple[int, Cell]],
-        readings: Readings,
+        placed: Sequence[tuple[int, Cell]],
+        measurements: Measurements,
         adjusted: Nuisance,
         known: Spreads,
-    ) -> "MeasuredPart | None":
-        """Make it ready; None where too few attempts have both. `adjusted` is the whole log's."""
-        here = readings.some(np.isin(readings.rows, group.rows))
-        if len(here) < LEAST_READINGS or not placed:
-            return None
-        x = group.x[np.isin(group.rows, readings.rows)][:, [place for place, _ in placed]]
+    ) -> "MeasuredPart":
+        """Make it ready where there is `enough_measured`; `adjusted` is the whole log's.
+
+        `placed` are the cells, each with its column in the group.
+        """
+        here = measurements.some(np.isin(measurements.rows, group.rows))
+        x = group.x[np.isin(group.rows, measurements.rows)][:, [place for place, _ in placed]]
         fit = fit_censored(adjusted.rows(here.rows), here, known)
         around, prior = _around(fit)
         weight = fit.projection.weight[0]
@@ -71,10 +73,10 @@ class MeasuredPart:
         pull = prior * np.concatenate([fit.fixed[0], fit.random[0]])
         part = cls(
             group=group,
-            outcome=readings.response.name,
-            readings=here,
+            outcome=measurements.response.name,
+            measurements=here,
             x=x,
-            cells=tuple(one for _, one in placed),
+            cells=tuple(cell for _, cell in placed),
             fit=fit,
             around=around,
             taken=taken,
@@ -87,7 +89,7 @@ class MeasuredPart:
     @property
     def rows(self) -> Whole:
         """The attempts in question."""
-        return self.readings.rows
+        return self.measurements.rows
 
     def _rest(self, residual: Floats) -> Floats:
         """Residuals (d by r) with what adjusting columns and sessions explain taken out."""
@@ -104,7 +106,7 @@ class MeasuredPart:
 
     def drawn(self, truth: Floats) -> Scores:
         """U and V of d drawn truths (d by all attempts), read as the log's own were."""
-        low, high = self.readings.read(truth[:, self.rows])
+        low, high = self.measurements.read(truth[:, self.rows])
         residual = slopes(low, high, self.fit.middle, self.fit.spread).residual
         left = self._left(self._rest(residual))
         share = left / self.left if self.left > 0.0 else np.ones_like(left)
@@ -114,6 +116,11 @@ class MeasuredPart:
         scale = self.fit.scatter / LOGIT
         u = (self._rest(residual) @ self.x) * scale / scatter[:, None]
         return Scores(u, np.repeat(self.v, len(residual), axis=0))
+
+
+def enough_measured(group: Group, measurements: Measurements) -> bool:
+    """Whether enough attempts have both a value in the group's columns and a measurement."""
+    return int(np.isin(measurements.rows, group.rows).sum()) >= LEAST_MEASURED
 
 
 def _around(fit: CensoredFit) -> tuple[Floats, Floats]:

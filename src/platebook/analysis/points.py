@@ -41,7 +41,7 @@ FALSE_PROMOTION = 0.05
 WATCH_QUIET = 240
 """Mean attempts a watch stays quiet for a setter who keeps to `p0`: judgement."""
 
-Move = Literal["points", "watch"]
+WhichCounter = Literal["points", "watch"]
 Event = Literal["passed", "waiting", "slipping"]
 
 
@@ -94,19 +94,19 @@ def slipping_watch(points: Points) -> Walk:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class CounterMove:
     """What one whole setting did to one grade's counter. `setting` counts all settings from 1."""
 
     setting: int
     grade: str
-    moved: Move
+    moved: WhichCounter
     value: int
     own: bool
     event: Event | None = None
 
 
 @dataclass(frozen=True, slots=True)
-class Standing:
+class GradePoints:
     """One grade's counters after the settings so far.
 
     `watch` counts only once there were enough points. `waiting` says that an instructor's sign-off
@@ -120,10 +120,10 @@ class Standing:
     slipped: bool = False
     waiting: bool = False
     fell: int = 0
-    steps: tuple[Step, ...] = field(default=(), repr=False)
+    steps: tuple[CounterMove, ...] = field(default=(), repr=False)
 
 
-def good_to_go(points: Points, standing: Standing) -> int:
+def good_to_go(points: Points, standing: GradePoints) -> int:
     """How many good ones in a row give a grade its points; 0 where it has them."""
     if standing.passed or standing.waiting:
         return 0
@@ -142,7 +142,7 @@ class _Counter:
         self.points = self.watch = 0
         self.enough = self.slipped = False
         self.fell = 0
-        self.steps: list[Step] = []
+        self.steps: list[CounterMove] = []
 
     def is_passed(self, now: int) -> bool:
         """Whether it is passed after this many settings of all grades."""
@@ -159,7 +159,7 @@ class _Counter:
                 self.enough, self.watch = True, 0
                 event = "passed" if self.is_passed(number) else "waiting"
                 self.slipped = self.slipped and event == "waiting"
-            self.steps.append(Step(number, self.grade.id, "points", self.points, own, event))
+            self.steps.append(CounterMove(number, self.grade.id, "points", self.points, own, event))
         elif own:
             self.watch = value = max(self.watch - moved, 0)
             signal = value >= self.watch_at
@@ -167,13 +167,12 @@ class _Counter:
             if signal:
                 self.enough, self.slipped, self.points, self.watch = False, slips, 0, 0
                 self.fell = number
-            self.steps.append(
-                Step(number, self.grade.id, "watch", value, own, "slipping" if slips else None)
-            )
+            event = "slipping" if slips else None
+            self.steps.append(CounterMove(number, self.grade.id, "watch", value, own, event))
 
-    def standing(self, now: int) -> Standing:
+    def so_far(self, now: int) -> GradePoints:
         passed = self.is_passed(now)
-        return Standing(
+        return GradePoints(
             self.grade.id,
             self.points,
             self.watch,
@@ -223,22 +222,22 @@ class Counters:
 
     def has_slipped(self, grade: str) -> bool:
         """Whether the grade was passed, slipped back and is not passed again."""
-        return self._counters[grade].standing(self._settings).slipped
+        return self._counters[grade].so_far(self._settings).slipped
 
-    def standing(self, grade: str) -> Standing:
+    def standing(self, grade: str) -> GradePoints:
         """One grade's standing."""
-        return self._counters[grade].standing(self._settings)
+        return self._counters[grade].so_far(self._settings)
 
-    def standings(self) -> dict[str, Standing]:
+    def standings(self) -> dict[str, GradePoints]:
         """Every grade's standing by grade id."""
         now = self._settings
-        return {grade_id: counter.standing(now) for grade_id, counter in self._counters.items()}
+        return {grade_id: counter.so_far(now) for grade_id, counter in self._counters.items()}
 
 
 def count_points(
     course: Course, settings: Sequence[WholeSetting], signed: Signed | None = None
-) -> dict[str, Standing]:
-    """Every grade's standing by grade id, after all settings (in the order they were made)."""
+) -> dict[str, GradePoints]:
+    """Every grade's counters by grade id, after all settings (in the order they were made)."""
     counters = Counters(course, signed)
     for setting in settings:
         counters.count(setting.grade.id, failed=setting.failed)

@@ -17,7 +17,7 @@ from pydantic import BaseModel, ConfigDict
 from platebook.analysis.curve import success_curve
 from platebook.analysis.intervals import wilson
 from platebook.analysis.points import (
-    Standing,
+    GradePoints,
     count_points,
     false_promotion,
     good_to_go,
@@ -137,7 +137,7 @@ def _not_enough(attempts: int, state: State) -> str | None:
     return f"not enough yet: {attempts} of {FEW} settings"
 
 
-def _path(standing: Standing, settings: Sequence[WholeSetting]) -> tuple[PointStep, ...]:
+def _path(so_far: GradePoints, settings: Sequence[WholeSetting]) -> tuple[PointStep, ...]:
     return tuple(
         PointStep(
             setting=step.setting,
@@ -147,14 +147,14 @@ def _path(standing: Standing, settings: Sequence[WholeSetting]) -> tuple[PointSt
             own=step.own,
             event=step.event,
         )
-        for step in standing.steps
+        for step in so_far.steps
     )
 
 
 def _grade_progress(
     grade: Grade,
     state: State,
-    standing: Standing,
+    so_far: GradePoints,
     settings: Sequence[WholeSetting],
     *,
     signed_by: str | None,
@@ -164,7 +164,7 @@ def _grade_progress(
     curve = success_curve([not s.failed for s in own])
     limits = wilson(good, len(own)) if own else None
     now = curve.points[-1] if curve.points else None
-    counted = sum(step.moved == "points" for step in standing.steps)
+    counted = sum(step.moved == "points" for step in so_far.steps)
     forecasts = state in {"working", "slipping"} and len(own) >= FEW
     return GradeProgress(
         grade=grade.id,
@@ -178,18 +178,18 @@ def _grade_progress(
         now=now.rate if now else None,
         now_low=now.low if now else None,
         now_high=now.high if now else None,
-        points=standing.points,
+        points=so_far.points,
         promote_at=grade.points.up_at,
-        good_to_go=good_to_go(grade.points, standing),
-        watch=standing.watch,
+        good_to_go=good_to_go(grade.points, so_far),
+        watch=so_far.watch,
         watch_at=int(slipping_watch(grade.points).up_at),
         state=state,
-        signed_by=signed_by if standing.passed else None,
+        signed_by=signed_by if so_far.passed else None,
         counted=counted,
         luck=false_promotion(grade.points, counted),
-        forecast=forecast(grade, standing.points, curve) if forecasts else None,
+        forecast=forecast(grade, so_far.points, curve) if forecasts else None,
         not_enough=_not_enough(len(own), state),
-        path=_path(standing, settings),
+        path=_path(so_far, settings),
         curve=tuple(
             CurveStep(
                 number=point.number,
@@ -205,7 +205,7 @@ def _grade_progress(
 
 
 def _states(
-    course: Course, standings: dict[str, Standing], settings: Sequence[WholeSetting]
+    course: Course, points_by_grade: dict[str, GradePoints], settings: Sequence[WholeSetting]
 ) -> dict[str, State]:
     """State by grade; where no grade is begun and open, the easiest open one is being worked.
 
@@ -214,12 +214,12 @@ def _states(
     begun = {s.grade.id for s in settings}
     states: dict[str, State] = {}
     for grade in course.grades:
-        standing = standings[grade.id]
-        if standing.slipped:
+        so_far = points_by_grade[grade.id]
+        if so_far.slipped:
             states[grade.id] = "slipping"
-        elif standing.passed:
+        elif so_far.passed:
             states[grade.id] = "passed"
-        elif standing.waiting:
+        elif so_far.waiting:
             states[grade.id] = "waiting"
         else:
             states[grade.id] = "working" if grade.id in begun else "ahead"
@@ -246,9 +246,9 @@ def progress(
     one_setter(ordered)
     settings = whole_settings(course, ordered)
     given = tuple(sign_offs)
-    standings = count_points(course, settings, signed(course, settings, given))
+    points_by_grade = count_points(course, settings, signed(course, settings, given))
     signers = {one.grade: one.signed_by for one in given if one.course == course.id}
-    states = _states(course, standings, settings)
+    states = _states(course, points_by_grade, settings)
     return Progress(
         course=course.id,
         course_version=course.version,
@@ -259,7 +259,7 @@ def progress(
             _grade_progress(
                 grade,
                 states[grade.id],
-                standings[grade.id],
+                points_by_grade[grade.id],
                 settings,
                 signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
             )

@@ -2,10 +2,10 @@
 
 | function | gives |
 |---|---|
-| `overcut_reading` | seat minus bur, by the closest reading |
-| `depth_reading` | seat depth minus what the stone needs, else the trial stone's side |
-| `height_reading` | the table above the sheet after setting, else with the trial stone |
-| `tilt_reading` | the lean of the table |
+| `measured_overcut` | seat minus bur, by the closest reading |
+| `measured_depth_error` | seat depth minus what the stone needs, else the trial stone's side |
+| `measured_height` | the table above the sheet after setting, else with the trial stone |
+| `measured_tilt` | the lean of the table |
 
 None where nothing was measured, or where it was measured of a stone of unknown size.
 """
@@ -13,7 +13,7 @@ None where nothing was measured, or where it was measured of a stone of unknown 
 import math
 
 from platebook.analysis.derived import NEEDED_DEPTH_RATIO, stone_mm
-from platebook.analysis.measured import Reading, between, exactly
+from platebook.analysis.measured import Measurement, between, exactly
 from platebook.analysis.seat_readings import (
     CUSTOM_EDGE_MM,
     NO_TOOLS,
@@ -45,23 +45,24 @@ FARTHEST_MM = 1.0
 STEEPEST_DEG = 45.0
 
 
-def overcut_reading(attempt: Attempt, worth: Worth = NO_TOOLS) -> Reading | None:
+def measured_overcut(attempt: Attempt, worth: Worth = NO_TOOLS) -> Measurement | None:
     """Seat minus bur: a value, between pins, or beside the stone by `fit`."""
-    found, _ = seat_reading(attempt, worth=worth)
-    if found is None:
+    reading, _ = seat_reading(attempt, worth=worth)
+    if reading is None:
         return None
-    if found.low_edges or found.high_edges:
-        stone = found.low_mm
-        return Reading(
-            stone + found.low_edges * CUSTOM_EDGE_MM,
-            stone + found.high_edges * CUSTOM_EDGE_MM,
-            found.u_mm,
+    if reading.low_edges or reading.high_edges:
+        stone = reading.low_mm
+        return Measurement(
+            stone + reading.low_edges * CUSTOM_EDGE_MM,
+            stone + reading.high_edges * CUSTOM_EDGE_MM,
+            reading.u_mm,
             edges=(stone - CUSTOM_EDGE_MM, stone, stone + CUSTOM_EDGE_MM),
         )
-    return Reading(found.low_mm, found.high_mm, found.u_mm, step=found.high_mm - found.low_mm)
+    step = reading.high_mm - reading.low_mm
+    return Measurement(reading.low_mm, reading.high_mm, reading.u_mm, step=step)
 
 
-def depth_reading(attempt: Attempt) -> Reading | None:
+def measured_depth_error(attempt: Attempt) -> Measurement | None:
     """Too deep is positive. The trial stone tells a side where the depth was not measured."""
     stone, depth = stone_mm(attempt), attempt.seat_depth_mm
     if stone is None:
@@ -75,7 +76,7 @@ def depth_reading(attempt: Attempt) -> Reading | None:
     return between(tuple(edge * stone for edge in TRIAL_EDGES), place - 1, TRIAL_U_MM)
 
 
-def height_reading(attempt: Attempt) -> Reading | None:
+def measured_height(attempt: Attempt) -> Measurement | None:
     """Above the sheet is positive. The trial stone speaks where the set table was not measured."""
     height, stone = attempt.table_height_mm, stone_mm(attempt)
     if height is not None and abs(height) <= FARTHEST_MM:
@@ -87,7 +88,7 @@ def height_reading(attempt: Attempt) -> Reading | None:
     return between(edges, len(edges) - (place - 1), TRIAL_U_MM)
 
 
-def tilt_reading(attempt: Attempt) -> Reading | None:
+def measured_tilt(attempt: Attempt) -> Measurement | None:
     """Degrees from level; the sign, where somebody wrote one, does not count."""
     tilt = attempt.table_tilt_deg
     if tilt is None or not abs(tilt) <= STEEPEST_DEG:

@@ -48,7 +48,7 @@ class Straight:
 
     @classmethod
     def of(cls, frame: Frame, fit: NullFit, x: Floats) -> "Straight":
-        """Straighten the score around one fit (d = 1)."""
+        """The straight line through the observed null, from one fit of it (d = 1)."""
         projection = fit.projection
         weighted = projection.weight[0][:, None] * x
         count = x.shape[1]

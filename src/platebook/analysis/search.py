@@ -1,29 +1,31 @@
 """The search: one log made ready to be scored, as it is and as it might have been.
 
-Everything that does not depend on how the attempts came out is computed once; `scores` then takes
-any set of outcomes, the observed ones or bootstrap draws.
+Everything that does not depend on how the attempts came out is computed once; `Search.scorer` then
+takes any set of outcomes, the observed ones or bootstrap draws. `Search.ranked` says which families
+stand first.
 """
 
 import functools
 from collections import Counter
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
-from platebook.analysis.candidates import Candidate, Candidates, Group
-from platebook.analysis.class_prior import ClassPrior
-from platebook.analysis.counted import LEAST_EVENTS, Counted
-from platebook.analysis.heights import Height, height_cell
+from platebook.analysis.candidates import Candidate, Group
+from platebook.analysis.counted import Counted
+from platebook.analysis.heights import Height
 from platebook.analysis.measured_part import MeasuredPart
 from platebook.analysis.nuisance import Nuisance
 from platebook.analysis.null_model import Frame, NullFit, fit_null
 from platebook.analysis.scores import Scores, Straight, score
-from platebook.analysis.weigh import Cell, cell
+from platebook.analysis.weigh import Cell, Prior, log_odds, log_sums, log_terms
 
-Admit = Callable[[Candidate], bool]
 Scorer = Callable[[Mapping[str, Floats]], Scores]
+PlacedCells = tuple[tuple[int, Cell], ...]
+"""Cells of one group about one outcome, each with its column in the group."""
 
 _NEAR_ENOUGH = 0.02
 """For draws: coefficients are then right to about 0.0004."""
@@ -43,6 +45,21 @@ class Part:
     cells: tuple[Cell, ...]
     fit: NullFit
 
+    @classmethod
+    def of(
+        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, counted: Counted
+    ) -> "Part":
+        """Make it ready; the frame is that of the group's rows."""
+        truth = counted.truths(outcome)[group.rows]
+        return cls(
+            group=group,
+            frame=frame,
+            outcome=outcome,
+            x=group.x[:, [place for place, _ in placed]],
+            cells=tuple(cell for _, cell in placed),
+            fit=fit_null(frame, truth[None, :].astype(float)),
+        )
+
     @property
     def rows(self) -> Whole:
         """The attempts in question."""
@@ -54,7 +71,7 @@ class Part:
         residual = truth[None, :].astype(float) - self.fit.chance
         return score(self.frame, self.fit.projection, residual, self.x)
 
-    def rule(self, *, straight: bool) -> Callable[[Floats], Scores]:
+    def scorer(self, *, straight: bool) -> Callable[[Floats], Scores]:
         """A function that scores d sets of outcomes (d by all attempts)."""
         if straight or len(self.rows) > MOST_REFITTED:
             line = Straight.of(self.frame, self.fit, self.x)
@@ -69,6 +86,18 @@ class Part:
 
 
 @dataclass(frozen=True, eq=False)
+class Ranked:
+    """One family: its posterior log odds and probability, and its best cell with U and V."""
+
+    family: str
+    log_odds: float
+    posterior: float
+    cell: Cell
+    u: float
+    v: float
+
+
+@dataclass(frozen=True, eq=False)
 class Search:
     """All parts of a log's question; cells are counted through the parts in order.
 
@@ -77,52 +106,51 @@ class Search:
 
     counted: Counted
     adjusted: Nuisance
-    frame: Frame
     parts: tuple[Part | MeasuredPart, ...]
     heights: tuple[Height, ...] = ()
 
-    @property
+    @functools.cached_property
     def cells(self) -> tuple[Cell, ...]:
         """Every cell, in the order in which scores give U and V."""
         return tuple(c for part in self.parts for c in part.cells)
 
-    def expecting(self, prior: ClassPrior) -> "Search":
-        """The same with what a class expects of each cell."""
-        expected = prior.expectations()
-        parts: list[Part | MeasuredPart] = []
-        for part in self.parts:
-            cells = tuple(replace(c, by_class=expected.get(c.key)) for c in part.cells)
-            parts.append(replace(part, cells=cells))
-        return replace(self, parts=tuple(parts))
+    @functools.cached_property
+    def prior(self) -> Prior:
+        """The cells' priors."""
+        return Prior.of(self.cells)
 
-    def part_of(self, one: Cell) -> tuple[Part | MeasuredPart, int]:
+    def part_of(self, cell: Cell) -> tuple[Part | MeasuredPart, int]:
         """The part that asks this cell, and the cell's column there."""
         return next(
             (part, place)
             for part in self.parts
             for place, other in enumerate(part.cells)
-            if other is one
+            if other is cell
         )
 
     def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
         return _side_by_side([_nothing(1), *(part.observed(self.counted) for part in self.parts)])
 
+    def ranked(self) -> tuple[Ranked, ...]:
+        """All families, the best first; empty where nothing could be asked."""
+        return rank(self.prior, self.observed())
+
     def scorer(self, *, straight: bool = False) -> Scorer:
         """A function that scores d logs with other outcomes (d by n each, by name).
 
         `straight` (always so for a large log) scores by the straight line around the observed null.
         """
-        rules = [
-            part.rule(straight=straight) if isinstance(part, Part) else part.drawn
+        scorers = [
+            part.scorer(straight=straight) if isinstance(part, Part) else part.drawn
             for part in self.parts
         ]
 
         def scores(outcomes: Mapping[str, Floats]) -> Scores:
-            found = [_nothing(len(next(iter(outcomes.values()))))]
-            for part, rule in zip(self.parts, rules, strict=True):
-                found.append(rule(outcomes[part.outcome]))
-            return _side_by_side(found)
+            by_part = [_nothing(len(next(iter(outcomes.values()))))]
+            for part, score_part in zip(self.parts, scorers, strict=True):
+                by_part.append(score_part(outcomes[part.outcome]))
+            return _side_by_side(by_part)
 
         return scores
 
@@ -131,70 +159,59 @@ def _nothing(draws: int) -> Scores:
     return Scores(np.zeros((draws, 0)), np.zeros((draws, 0)))
 
 
-def _side_by_side(found: Sequence[Scores]) -> Scores:
-    return Scores(np.hstack([one.u for one in found]), np.hstack([one.v for one in found]))
+def _side_by_side(by_part: Sequence[Scores]) -> Scores:
+    return Scores(np.hstack([s.u for s in by_part]), np.hstack([s.v for s in by_part]))
 
 
-def placed_cells(
-    group: Group, make: Callable[[Candidate, int], Cell | None], admit: Admit = lambda _: True
-) -> list[tuple[int, Cell]]:
-    """The cells that `make` gives for a group's candidates, each with its column there.
+class MakeCell(Protocol):
+    """Gives the cell of a candidate with its prior; None where the pair is not asked about."""
 
-    `make` is told how many level columns share a variable's weight.
-    """
+    def __call__(self, candidate: Candidate, *, levels: int) -> Cell | None:
+        """`levels` is how many level columns share the variable's weight."""
+
+
+def placed_cells(group: Group, make: MakeCell) -> PlacedCells:
+    """The cells that `make` gives for a group's candidates, each with its column there."""
     levels = Counter(c.column.variable for c in group.candidates if c.column.kind == "level")
-    found: list[tuple[int, Cell]] = []
+    placed: list[tuple[int, Cell]] = []
     for place, candidate in enumerate(group.candidates):
-        if not admit(candidate):
-            continue
         share = levels[candidate.column.variable] if candidate.column.kind == "level" else 1
-        one = make(candidate, share)
-        if one is not None:
-            found.append((place, one))
-    return found
+        cell = make(candidate, levels=share)
+        if cell is not None:
+            placed.append((place, cell))
+    return tuple(placed)
 
 
-def prepare(
-    counted: Counted,
-    judged: Candidates,
-    adjusted: Nuisance,
-    *,
-    admit: Admit = lambda _: True,
-    least_events: int = LEAST_EVENTS,
-    heights: Sequence[Height] = (),
-) -> Search:
-    """Make a log ready; `admit` says which candidates take part.
-
-    An outcome is asked about where it happened, and failed to happen, `least_events` times.
-    """
-    parts: list[Part | MeasuredPart] = []
-    shares = counted.shares()
-    for group in judged.groups:
-        frame = Frame.of(adjusted.rows(group.rows))
-        for outcome in counted.outcomes(least_events):
-            truth = counted.truths(outcome)[group.rows]
-            events = int(truth.sum())
-            if min(events, len(truth) - events) < least_events:
-                continue
-            make = functools.partial(_yes_or_no, outcome, shares)
-            placed = placed_cells(group, make, admit)
-            if placed:
-                x = group.x[:, [place for place, _ in placed]]
-                fit = fit_null(frame, truth[None, :].astype(float))
-                cells = tuple(one for _, one in placed)
-                parts.append(Part(group, frame, outcome, x, cells, fit))
-        for height in heights:
-            placed = placed_cells(group, functools.partial(_height, height.name), admit)
-            part = MeasuredPart.of(group, placed, height.readings, adjusted, height.known)
-            parts += [] if part is None else [part]
-    return Search(counted, adjusted, Frame.of(adjusted), tuple(parts), tuple(heights))
+def rank(prior: Prior, observed: Scores) -> tuple[Ranked, ...]:
+    """The prior's families by these scores of its cells, the best first; empty without cells."""
+    if not prior.cells:
+        return ()
+    terms = log_terms(observed, prior)[0]
+    odds = log_odds(log_sums(terms[None, :], prior.family, len(prior.families)))[0]
+    ranked: list[Ranked] = []
+    for number in np.argsort(-odds, kind="stable"):
+        members = np.flatnonzero(prior.family == number).tolist()
+        place = _best_place(prior.cells, terms, members)
+        family_odds = float(odds[number])
+        ranked.append(
+            Ranked(
+                family=prior.families[int(number)],
+                log_odds=family_odds,
+                posterior=float(1.0 / (1.0 + np.exp(-family_odds))),
+                cell=prior.cells[place],
+                u=float(observed.u[0, place]),
+                v=float(observed.v[0, place]),
+            )
+        )
+    return tuple(ranked)
 
 
-def _yes_or_no(
-    outcome: str, shares: Mapping[str, float], candidate: Candidate, levels: int
-) -> Cell | None:
-    return cell(candidate, outcome, shares, levels)
-
-
-def _height(name: str, candidate: Candidate, levels: int) -> Cell | None:
-    return height_cell(candidate, name, levels)
+def _best_place(cells: Sequence[Cell], terms: Floats, members: list[int]) -> int:
+    """The best cell of a family's best variable."""
+    totals: dict[str, float] = {}
+    for place in members:
+        name = cells[place].candidate.column.variable
+        totals[name] = float(np.logaddexp(totals.get(name, -np.inf), terms[place]))
+    best = max(totals, key=totals.__getitem__)
+    own = [p for p in members if cells[p].candidate.column.variable == best]
+    return max(own, key=terms.__getitem__)

@@ -9,14 +9,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from platebook.analysis import shown, words
+from platebook.analysis.claims import FoundFamily
 from platebook.analysis.counted import Counted
 from platebook.analysis.difference import Difference, difference
 from platebook.analysis.findings import Count, Finding, Shift, Status
 from platebook.analysis.heights import Height
 from platebook.analysis.measured import DEPTH, OVERCUT
-from platebook.analysis.nuisance import Nuisance
-from platebook.analysis.ranking import Ranked
-from platebook.analysis.upstream import FoundBefore, Upstream
+from platebook.analysis.search import Ranked
+from platebook.analysis.upstream import Upstream
 
 _OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
 _OF_DEPTH = frozenset({"depth_error_mm", "trial_height", "seat_depth_mm"})
@@ -27,30 +27,36 @@ _TOO_MUCH = {OVERCUT.name: "wide seat", DEPTH.name: "deep seat"}
 class Moved:
     """A family that a measured response moved with, in the log that it was found in."""
 
-    ranked: Ranked
-    log: Counted
-    adjusted: Nuisance
+    family: FoundFamily
     height: Height
-    share: float
-    status: Status
 
-    @classmethod
-    def upstream(cls, found: FoundBefore) -> "Moved":
-        """As it was found from measured seats."""
-        asked = found.asked
-        status: Status = "claim" if found.claimed else "lead"
-        return cls(found.ranked, asked.seats.log, asked.adjusted, asked.height, found.share, status)
+    @property
+    def ranked(self) -> Ranked:
+        """Where the family stands, and its best cell."""
+        return self.family.ranked
+
+    @property
+    def log(self) -> Counted:
+        """The log that the family was found in."""
+        return self.family.search.counted
+
+    @property
+    def status(self) -> Status:
+        """A claim, or worth watching."""
+        return "claim" if self.family.claimed else "lead"
 
     def more(self, *, upward: bool) -> bool:
         """Which end of the variable goes with more (or less) of the response."""
         return (self.ranked.u >= 0.0) == upward
 
-    def told(self, *, upward: bool) -> tuple[Shift, tuple[Count, Count]]:
-        """The shift upwards or downwards, and on each side how many lay beyond the middle."""
-        candidate = self.ranked.cell.candidate
-        more = self.more(upward=upward)
-        split = shown.split(candidate, self.log, more=more)
-        made = difference(self.adjusted, self.height, split, self.ranked.posterior)
+    def shift(self, *, upward: bool) -> tuple[Shift, tuple[Count, Count]]:
+        """The shift upwards or downwards, and on each side how many lay beyond the middle.
+
+        It is asked beside what was found before, not beside the variable itself.
+        """
+        split = shown.split(self.family.candidate, self.log, more=self.more(upward=upward))
+        adjusted = self.family.search.adjusted
+        made = difference(adjusted, self.height, split, self.ranked.posterior)
         made = made if upward else made.turned()
         (k, of), (k_out, of_out) = made.beyond
         counts = (
@@ -60,8 +66,8 @@ class Moved:
         return self._shift(made, split.phrase, upward=upward), counts
 
     def _shift(self, made: Difference, phrase: str, *, upward: bool) -> Shift:
-        candidate = self.ranked.cell.candidate
-        response = self.height.readings.response
+        candidate = self.family.candidate
+        response = self.height.measurements.response
         return Shift(
             response=response.name,
             variable=candidate.column.variable,
@@ -74,7 +80,7 @@ class Moved:
             unit=response.mm_or,
             measured=made.measured,
             posterior=self.ranked.posterior,
-            share=self.share,
+            share=self.family.share,
             sentence=words.shifted(response, phrase, made, upward=upward),
         )
 
@@ -107,7 +113,7 @@ def _followed(finding: Finding, shift: Shift) -> Finding:
 
 
 def _alone(moved: Moved) -> Finding:
-    shift, counts = moved.told(upward=True)
+    shift, counts = moved.shift(upward=True)
     return Finding(
         variable=shift.variable,
         family=shift.family,
@@ -129,21 +135,21 @@ def _alone(moved: Moved) -> Finding:
 def chained(findings: Sequence[Finding], answers: Sequence[Upstream]) -> list[Finding]:
     """The findings, each followed by what its seats went with; shifts that explain none follow."""
     moved = {
-        answer.response.name: [Moved.upstream(found) for found in answer.found]
+        answer.response.name: [Moved(family, family.search.heights[0]) for family in answer.found]
         for answer in answers
     }
     used: set[str] = set()
-    told: list[Finding] = []
+    chain: list[Finding] = []
     for finding in findings:
         explained = _explained(finding)
-        some = moved.get(explained[0], []) if explained is not None else []
-        if explained is None or not some:
-            told.append(finding)
+        behind = moved.get(explained[0], []) if explained is not None else []
+        if explained is None or not behind:
+            chain.append(finding)
             continue
-        used.add(explained[0])
-        told.append(_followed(finding, some[0].told(upward=explained[1])[0]))
-    rest = [_alone(one) for name, some in moved.items() for one in some[name in used :]]
-    first_mechanism = next(
-        (place for place, one in enumerate(told) if one.status == "mechanism"), len(told)
-    )
-    return [*told[:first_mechanism], *rest, *told[first_mechanism:]]
+        response, upward = explained
+        used.add(response)
+        chain.append(_followed(finding, behind[0].shift(upward=upward)[0]))
+    rest = [_alone(one) for response, some in moved.items() for one in some[response in used :]]
+    mechanisms = (place for place, finding in enumerate(chain) if finding.status == "mechanism")
+    first_mechanism = next(mechanisms, len(chain))
+    return [*chain[:first_mechanism], *rest, *chain[first_mechanism:]]

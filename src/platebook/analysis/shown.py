@@ -22,7 +22,7 @@ def direction(candidate: Candidate, *, more: bool) -> str:
 
 
 def counts(split: Cut, truth: Truths) -> tuple[Count, Count]:
-    """The phrase's side, then the rest's."""
+    """How many showed it on both sides of a cut: inside its phrase, then outside."""
     here, there = (
         Count(label=label, failed=int((truth & rows).sum()), of=int(rows.sum()))
         for label, rows in ((split.label, split.inside), (split.rest_label, split.outside))

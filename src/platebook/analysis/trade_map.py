@@ -1,7 +1,11 @@
-"""The trade map: which variable the trade expects to go with which defect, and in which direction.
+"""The trade map: which variable the trade expects to go with which outcome, and in which direction.
 
-The table is `data/trade-map.csv`. It is a soft expectation that the data may overrule. A pair of
-the weight `definition` is true by definition: a mechanism, never a discovery.
+Two tables are one map. `data/trade-map.csv` speaks of defects: a soft expectation that the data may
+overrule, and a pair that is not in it may be asked about too. A pair of the weight `definition` is
+true by definition: a mechanism, never a discovery. `data/upstream-map.csv` speaks of the measured
+seat (overcut and depth error) and lists all that comes before it in the work; what is not in it
+cannot have made the seat wide and is not asked about. There the weight `open` says that nothing is
+expected.
 """
 
 import csv
@@ -12,15 +16,23 @@ from importlib import resources
 from typing import Literal, cast
 
 Form = Literal["linear", "distance"]
-Weight = Literal["strong", "usual", "weak", "definition"]
+Weight = Literal["strong", "usual", "weak", "open", "definition"]
+
+STANDS_FOR = {"fit": "clearance_mm", "trial_height": "depth_error_mm"}
+"""A choice that tells a dimension by its side takes that dimension's place in the map."""
+
+_TABLES = {"trade-map.csv": "defect", "upstream-map.csv": "response"}
+"""Each table with the name of its column of outcomes."""
+
+_SIGNS = {"+": 1, "-": -1, "0": 0}
 
 
 @dataclass(frozen=True, slots=True)
 class Expectation:
-    """One row of the map: `sign` is +1 (more goes with the defect), -1 (less) or 0 (unsaid)."""
+    """One row of the map: `sign` is +1 (more goes with the outcome), -1 (less) or 0 (unsaid)."""
 
     variable: str
-    defect: str
+    outcome: str
     sign: int
     form: Form
     weight: Weight
@@ -30,22 +42,28 @@ class Expectation:
 
 @functools.cache
 def trade_map() -> Mapping[tuple[str, str], Expectation]:
-    """All expectations by (variable, defect); the defect `any` is a failure of any kind."""
-    data = resources.files("platebook.analysis").joinpath("data", "trade-map.csv")
-    rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
-    signs = {"+": 1, "-": -1, "0": 0}
+    """All expectations by (variable, outcome): a defect, `any` failure, or a response of seats."""
+    data = resources.files("platebook.analysis").joinpath("data")
     return {
-        (row["variable"], row["defect"]): Expectation(
+        (row["variable"], row[outcome]): Expectation(
             variable=row["variable"],
-            defect=row["defect"],
-            sign=signs[row["sign"]],
+            outcome=row[outcome],
+            sign=_SIGNS[row["sign"]],
             form=cast("Form", row["form"]),
             weight=cast("Weight", row["weight"]),
             reason=row["reason"],
             kind=row["kind"],
         )
-        for row in rows
+        for table, outcome in _TABLES.items()
+        for row in csv.DictReader(data.joinpath(table).read_text(encoding="utf-8").splitlines())
     }
+
+
+@functools.cache
+def expectation(variable: str, outcome: str) -> Expectation | None:
+    """What the trade expects of this variable and outcome; None where it expects nothing."""
+    rows = trade_map()
+    return rows.get((STANDS_FOR.get(variable, variable), outcome)) or rows.get((variable, outcome))
 
 
 @functools.cache

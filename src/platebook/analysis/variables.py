@@ -12,11 +12,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
 
-from platebook.analysis.trade_map import Expectation, trade_map
 from platebook.practice.fields import fields
-
-STANDS_FOR = {"fit": "clearance_mm", "trial_height": "depth_error_mm"}
-"""A choice that tells a dimension by its side takes that dimension's place in the trade map."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,8 +77,3 @@ def variable(name: str) -> Variable:
 def known_variables() -> tuple[str, ...]:
     """Names of all variables: those of the table in its order, then the other fields."""
     return tuple(_variables())
-
-
-def expectation(name: str, defect: str) -> Expectation | None:
-    """What the trade expects of this variable and defect; None where it expects nothing."""
-    return trade_map().get((STANDS_FOR.get(name, name), defect)) or trade_map().get((name, defect))

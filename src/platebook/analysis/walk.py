@@ -3,15 +3,13 @@
 | function | gives |
 |---|---|
 | `Walk` | the steps of a counter and where it stops |
-| `chance_within` | the chance to have reached the upper limit after 1, 2, ... attempts |
-| `chance_and_length` | with two limits: chance of the upper one, mean attempts to either |
-| `mean_attempts` | mean attempts to the upper limit, from any start |
+| `chance_within` | the chance to have reached the limit after 1, 2, ... attempts |
+| `mean_attempts` | mean attempts to the limit, from any start |
 | `mean_steps` | mean steps out of a Markov chain |
 
 Assumption: attempts are independent with one failure rate. Nothing here is simulated; all values
 are sums over the Markov chain of the counter. Sources: Brook & Evans, Biometrika 1972;59:539 (the
-chain); Wald, Sequential Analysis, 1947 (two limits); Biau & Porcher, Stat Med 2010;29:1900 (one
-limit and a floor).
+chain); Biau & Porcher, Stat Med 2010;29:1900 (a limit and a floor).
 """
 
 from dataclasses import dataclass
@@ -27,52 +25,40 @@ _CLOSE = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Walk:
-    """Steps and limits of a counter that starts at 0.
-
-    It stops when it reaches `up_at`. With `down_at` it stops there too; without, it has a floor
-    at 0.
-    """
+    """Steps of a counter that starts at 0, never falls below it, and stops at `up_at`."""
 
     good: float
     failure: float
     up_at: float
-    down_at: float | None = None
 
     @property
     def in_whole_points(self) -> bool:
-        """Whether all steps are whole and the floor is 0, so that values can number states."""
-        steps = (self.good, self.failure, self.up_at)
-        return self.down_at is None and all(step == int(step) for step in steps)
+        """Whether all steps are whole, so that values can number states."""
+        return all(step == int(step) for step in (self.good, self.failure, self.up_at))
 
     def after(self, value: float, *, failed: bool) -> float:
         """The counter after one more attempt."""
-        moved = round(value + (self.failure if failed else self.good), _SAME)
-        return max(moved, 0.0) if self.down_at is None else moved
+        return max(round(value + (self.failure if failed else self.good), _SAME), 0.0)
 
     def is_up(self, value: float) -> bool:
-        """Whether the upper limit is reached."""
+        """Whether the limit is reached."""
         return value >= self.up_at - _CLOSE
-
-    def is_down(self, value: float) -> bool:
-        """Whether the lower limit is reached."""
-        return self.down_at is not None and value <= self.down_at + _CLOSE
 
 
 def _one_attempt(
     walk: Walk, alive: dict[float, float], failure_rate: float
-) -> tuple[dict[float, float], float, float]:
+) -> tuple[dict[float, float], float]:
+    """The chances of values below the limit after one more attempt, and that of reaching it."""
     still: dict[float, float] = {}
-    up = down = 0.0
+    up = 0.0
     for value, chance in alive.items():
         for failed, share in ((True, failure_rate), (False, 1 - failure_rate)):
             moved = walk.after(value, failed=failed)
             if walk.is_up(moved):
                 up += chance * share
-            elif walk.is_down(moved):
-                down += chance * share
             elif share:
                 still[moved] = still.get(moved, 0.0) + chance * share
-    return still, up, down
+    return still, up
 
 
 def _stay(walk: Walk, failure_rate: float) -> NDArray[np.float64]:
@@ -90,7 +76,7 @@ def _stay(walk: Walk, failure_rate: float) -> NDArray[np.float64]:
 def chance_within(
     walk: Walk, failure_rate: float, attempts: int, *, start: float = 0.0
 ) -> NDArray[np.float64]:
-    """Chance to have reached the upper limit after 1, 2, ... `attempts`; shape (attempts,)."""
+    """Chance to have reached the limit after 1, 2, ... `attempts`; shape (attempts,)."""
     reached = np.zeros(attempts)
     if walk.in_whole_points and start == int(start):
         stay = _stay(walk, failure_rate)
@@ -103,29 +89,10 @@ def chance_within(
     alive = {round(start, _SAME): 1.0}
     total = 0.0
     for number in range(attempts):
-        alive, up, _ = _one_attempt(walk, alive, failure_rate)
+        alive, up = _one_attempt(walk, alive, failure_rate)
         total += up
         reached[number] = total
     return reached
-
-
-def chance_and_length(
-    walk: Walk, failure_rate: float, *, at_most: int = 2000
-) -> tuple[float, float]:
-    """Chance of the upper limit before the lower one, and mean attempts until either.
-
-    Sums until what is left is below 1e-12, or `at_most` attempts.
-    """
-    alive = {0.0: 1.0}
-    up_total = length = 0.0
-    for _ in range(at_most):
-        left = sum(alive.values())
-        if left < 1e-12:
-            break
-        length += left
-        alive, up, _ = _one_attempt(walk, alive, failure_rate)
-        up_total += up
-    return up_total, length
 
 
 def mean_steps(stay: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -142,7 +109,7 @@ def mean_steps(stay: NDArray[np.float64]) -> NDArray[np.float64]:
 
 
 def mean_attempts(walk: Walk, failure_rate: float, *, start: int = 0) -> float:
-    """Mean attempts to the upper limit for a counter in whole points with a floor at 0."""
+    """Mean attempts to the limit for a counter in whole points."""
     if not walk.in_whole_points:
-        raise ValueError("whole points with a floor at 0 are needed")
+        raise ValueError("whole points are needed")
     return float(mean_steps(_stay(walk, failure_rate))[start])

@@ -7,6 +7,7 @@ goes with failure"; the other half is shared by the cells in proportion to their
 is soft: strong data overrule it.
 """
 
+import functools
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -17,12 +18,12 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.candidates import Candidate
 from platebook.analysis.counted import ANY
 from platebook.analysis.scores import Scores
-from platebook.analysis.trade_map import Form, defined_by
-from platebook.analysis.variables import expectation, variable
+from platebook.analysis.trade_map import Form, defined_by, expectation
+from platebook.analysis.variables import variable
 
 NOTHING = 0.5
-WEIGHTS = {"strong": 3.0, "usual": 2.0, "weak": 1.3}
 NOT_IN_MAP = 0.4
+WEIGHTS = {"strong": 3.0, "usual": 2.0, "weak": 1.3, "open": NOT_IN_MAP}
 ANY_FAILURE = 0.6
 OTHER_FORM = 0.2
 EXPECTED, EXPECTED_SD = 0.9, 0.6
@@ -62,7 +63,7 @@ class Cell:
     sd: float
     by_class: Expected | None = None
 
-    @property
+    @functools.cached_property
     def family(self) -> str:
         """The family of the candidate's variable."""
         return variable(self.candidate.column.variable).family
@@ -74,9 +75,12 @@ class Cell:
         return Key(column.variable, self.candidate.form, column.level or "", self.outcome)
 
 
-def prior_for(candidate: Candidate, defect: str) -> tuple[float, float, float]:
-    """Weight, mean and sd of the prior for one defect, in log odds for a standard deviation."""
-    expected = expectation(candidate.column.variable, defect)
+def prior_for(candidate: Candidate, outcome: str) -> tuple[float, float, float]:
+    """Weight, mean and sd of the prior for one defect or response of a seat.
+
+    Mean and sd are log odds for a standard deviation.
+    """
+    expected = expectation(candidate.column.variable, outcome)
     form = expected.form if expected is not None else "linear"
     weight = WEIGHTS[expected.weight] if expected is not None else NOT_IN_MAP
     if candidate.form != form:
@@ -121,23 +125,25 @@ def _log_normal(x: Floats, mean: float, sd: float) -> Floats:
     return np.asarray(-0.5 * np.square((x - mean) / sd) - np.log(sd), dtype=float)
 
 
-def log_prior(beta: Floats, one: Cell) -> Floats:
+def log_prior(beta: Floats, cell: Cell) -> Floats:
     """Log prior density of effects under a cell, up to a constant."""
-    found = _log_normal(beta, one.mean, one.sd)
-    if one.mean != 0.0:
+    density = _log_normal(beta, cell.mean, cell.sd)
+    if cell.mean != 0.0:
         wrong = _log_normal(beta, 0.0, WRONG_SD)
-        found = np.logaddexp(np.log(1.0 - MAP_WRONG) + found, np.log(MAP_WRONG) + wrong)
-    if one.by_class is None:
-        return found
-    told = _log_normal(beta, one.by_class.mean, one.by_class.sd)
-    share = one.by_class.share
-    return np.asarray(np.logaddexp(np.log1p(-share) + found, np.log(share) + told), dtype=float)
+        density = np.logaddexp(np.log(1.0 - MAP_WRONG) + density, np.log(MAP_WRONG) + wrong)
+    if cell.by_class is None:
+        return density
+    by_class = _log_normal(beta, cell.by_class.mean, cell.by_class.sd)
+    share = cell.by_class.share
+    mixed = np.logaddexp(np.log1p(-share) + density, np.log(share) + by_class)
+    return np.asarray(mixed, dtype=float)
 
 
 @dataclass(frozen=True, eq=False)
 class Prior:
     """The cells' priors as arrays (c), and which family each belongs to (an index)."""
 
+    cells: tuple[Cell, ...]
     log_share: Floats
     mean: Floats
     variance: Floats
@@ -152,19 +158,21 @@ class Prior:
     def of(cls, cells: Sequence[Cell]) -> "Prior":
         """The prior shares of these cells, out of the half that is not "nothing"."""
         weight = np.array([c.weight for c in cells], dtype=float)
-        families = tuple(dict.fromkeys(c.family for c in cells))
-        told = [(i, c.by_class) for i, c in enumerate(cells) if c.by_class is not None]
-        left = 1.0 - NOTHING - sum(expected.share for _, expected in told)
+        family_numbers: dict[str, int] = {}
+        family = [family_numbers.setdefault(c.family, len(family_numbers)) for c in cells]
+        by_class = [(i, c.by_class) for i, c in enumerate(cells) if c.by_class is not None]
+        left = 1.0 - NOTHING - sum(expected.share for _, expected in by_class)
         return cls(
+            cells=tuple(cells),
             log_share=np.log(left * weight / weight.sum()),
             mean=np.array([c.mean for c in cells], dtype=float),
             variance=np.array([c.sd**2 for c in cells], dtype=float),
-            by_class=np.array([place for place, _ in told], dtype=np.intp),
-            class_log_share=np.log([expected.share for _, expected in told]),
-            class_mean=np.array([expected.mean for _, expected in told], dtype=float),
-            class_variance=np.array([expected.sd**2 for _, expected in told], dtype=float),
-            family=np.array([families.index(c.family) for c in cells], dtype=np.intp),
-            families=families,
+            by_class=np.array([place for place, _ in by_class], dtype=np.intp),
+            class_log_share=np.log([expected.share for _, expected in by_class]),
+            class_mean=np.array([expected.mean for _, expected in by_class], dtype=float),
+            class_variance=np.array([expected.sd**2 for _, expected in by_class], dtype=float),
+            family=np.array(family, dtype=np.intp),
+            families=tuple(family_numbers),
         )
 
 
@@ -189,20 +197,20 @@ def log_terms(scores: Scores, prior: Prior) -> Floats:
     """
     safe = np.maximum(scores.v, 1e-9)
     estimate, error = scores.u / safe, 1.0 / safe
-    found = log_factor(estimate, error, prior.mean, prior.variance)
+    terms = log_factor(estimate, error, prior.mean, prior.variance)
     signed = prior.mean != 0.0
     other = log_factor(estimate[:, signed], error[:, signed], np.zeros(1), np.full(1, WRONG_SD**2))
-    found[:, signed] = np.logaddexp(
-        np.log(1.0 - MAP_WRONG) + found[:, signed], np.log(MAP_WRONG) + other
+    terms[:, signed] = np.logaddexp(
+        np.log(1.0 - MAP_WRONG) + terms[:, signed], np.log(MAP_WRONG) + other
     )
-    told = scores.v > 1e-6
-    found = prior.log_share + np.where(told, found, 0.0)
+    informed = scores.v > 1e-6
+    terms = prior.log_share + np.where(informed, terms, 0.0)
     if len(prior.by_class):
         at = prior.by_class
         expected = log_factor(estimate[:, at], error[:, at], prior.class_mean, prior.class_variance)
-        expected = prior.class_log_share + np.where(told[:, at], expected, 0.0)
-        found[:, at] = np.logaddexp(found[:, at], expected)
-    return found
+        expected = prior.class_log_share + np.where(informed[:, at], expected, 0.0)
+        terms[:, at] = np.logaddexp(terms[:, at], expected)
+    return terms
 
 
 def log_sums(log_terms: Floats, groups: Whole, count: int) -> Floats:

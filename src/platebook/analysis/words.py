@@ -84,7 +84,7 @@ def holds_for(setters: int, of: int) -> str:
 
 
 def one_setter_carries_it() -> str:
-    """That a class finding rests on one person."""
+    """The note beside a class finding that rests on one person."""
     return "Without the setter in whom it is strongest it would not stand first."
 
 
@@ -96,7 +96,7 @@ def class_counts(setters: int, attempts: int, failures: int) -> str:
 
 
 def class_outlook(common: int) -> str:
-    """What the class shares."""
+    """The sentence on top of a class's answer: whether the whole class shares anything."""
     if not common:
         return "Nothing that the whole class shares stands out from chance."
     return "What the class shares stands first; each setter's own lead is worth watching at most."
@@ -113,7 +113,7 @@ def alike(name: str, judged: Sequence[str]) -> str | None:
 
 
 def cause_or_effect() -> str:
-    """What is said beside a process field."""
+    """The note beside a process field, which may have been done because of the trouble."""
     return "This may be cause or effect: it may have been done because of the trouble."
 
 
@@ -123,7 +123,7 @@ def measured(failed: tuple[int, int], good: tuple[int, int]) -> str:
 
 
 def mechanism(found: Mechanism) -> str:
-    """A mechanism in words."""
+    """The sentence of a mechanism: how many with the defect had it, and how many without."""
     were = "was" if found.of == 1 else "were"
     text = f"{found.k} of {found.of} {defect_name(found.defect)} ones {were} {found.said}"
     return f"{text}, against {found.others} of {found.of_others} others."
@@ -156,7 +156,7 @@ def without_phrase(shift: str, phrase: str) -> str:
 
 
 def alone(shift: str) -> str:
-    """A shift as a sentence of its own."""
+    """A shift as a sentence of its own, not behind a finding."""
     return f"{shift[0].upper()}{shift[1:]}."
 
 
@@ -193,7 +193,7 @@ def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:
 
 
 def slight(defect: str, count: int) -> str:
-    """That remarks are among the counted ones."""
+    """The note that some of the counted defects were slight and passed as good."""
     return f"{_plural(count, 'slight one')} of {defect_name(defect)} counted here passed as good."
 
 

@@ -21,10 +21,10 @@ from platebook.advice.drawing import next_draw, open_draws
 from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.advice.standing import Standing, standing_of
 from platebook.analysis.agreement import Agreement, agreement
-from platebook.analysis.class_share import ClassShare, class_share, question_of
+from platebook.analysis.class_share import ClassShare, class_share, prepared_for_class
 from platebook.analysis.practising import Done, done
 from platebook.analysis.progress import progress
-from platebook.analysis.ranking import Question
+from platebook.analysis.ranking import PreparedLog
 from platebook.analysis.weigh import Key
 from platebook.logbook import belongings
 from platebook.logbook.attempts import plain_rows
@@ -131,13 +131,13 @@ def log_of(book: "Logbook", pupil: "Pupil") -> SetterLog:
 
 def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
     """The setter's share beside the cells already found."""
-    return class_share(_question(log), found)
+    return class_share(_prepared(log), found)
 
 
 @functools.lru_cache(maxsize=64)
-def _question(log: SetterLog) -> Question:
-    """The setter's question, which a class asks up to three times."""
-    return question_of(log.rows.attempts(), log.course)
+def _prepared(log: SetterLog) -> PreparedLog:
+    """The setter's log made ready, which a class asks up to three times."""
+    return prepared_for_class(log.rows.attempts(), log.course)
 
 
 def line_of(log: SetterLog) -> Line:

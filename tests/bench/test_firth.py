@@ -5,9 +5,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from bench.firth import firth, profile_limits
 from firthmodels import FirthLogisticRegression
-
-from platebook.analysis.firth import firth, profile_limits
 
 REFERENCE = Path(__file__).parents[1] / "reference" / "firth-endometrial.csv"
 
