@@ -13,7 +13,7 @@ A size is never moved to one of these silently: `nearest_...` answers what could
 
 import csv
 import functools
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from importlib import resources
@@ -117,5 +117,6 @@ def bur_code(mm: float) -> BurCode | None:
     return next((code for code in bur_codes() if abs(code.mm - mm) < 0.0005), None)
 
 
-def _nearest(sizes: Iterable[DrillSize], mm: float) -> DrillSize:
-    return min(sizes, key=lambda size: (round(abs(size.mm - mm), 6), size.mm))
+def _nearest(sizes: Sequence[DrillSize], mm: float) -> DrillSize:
+    apart = [(round(abs(size.mm - mm), 6), size.mm) for size in sizes]
+    return sizes[apart.index(min(apart))]
