@@ -49,7 +49,7 @@ class Replay:
         self.last_day: date | None = None
         self.pause: int = 0
         self._begun: dict[str, Ladder] = {}
-        self._to_be_signed = {g.id for g in course.grades if course.asks_sign_off(g.id)}
+        self._to_be_signed = course.to_be_signed()
         self._parts = {e.part for e in course.exercises if e.kind == PART and e.part}
         self._first_tries = Tries(_FIRST_PART)
         self._refresh_left = 0
@@ -145,6 +145,8 @@ class Replay:
         """A track's ladder as it stands: a grade up where the one worked at was signed off."""
         begun = self._begun.get(track)
         if begun is not None:
+            if not self._to_be_signed:
+                return begun
             opened = begun.grade in self._to_be_signed and self.counters.is_passed(begun.grade)
             return begun.lifted(self.rule) if opened else begun
         grades = self.course.ladder(track) or tuple(

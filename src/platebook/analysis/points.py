@@ -191,10 +191,9 @@ class Counters:
     """
 
     def __init__(self, course: Course, signed: Signed | None = None) -> None:
-        given = signed or {}
+        given, asked = signed or {}, course.to_be_signed()
         self._counters = {
-            g.id: _Counter(g, given.get(g.id, ()) if course.asks_sign_off(g.id) else None)
-            for g in course.grades
+            g.id: _Counter(g, given.get(g.id, ()) if g.id in asked else None) for g in course.grades
         }
         self._easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
         self._settings = 0

@@ -130,13 +130,18 @@ class Course(Part):
         own = grade.sign_off if grade is not None else None
         return self.sign_off if own is None else own
 
+    def to_be_signed(self) -> frozenset[str]:
+        """Ids of the grades that points alone do not pass."""
+        own = {g.id: self.sign_off if g.sign_off is None else g.sign_off for g in self.grades}
+        return frozenset([grade_id for grade_id, asked in own.items() if asked])
+
     def exercise(self, exercise_id: str) -> Exercise | None:
         """The exercise with this id, or None."""
         return next((e for e in self.exercises if e.id == exercise_id), None)
 
     def tracks(self) -> tuple[str, ...]:
         """Track names in the order they first appear; the first one is the main track."""
-        return tuple(dict.fromkeys(g.track for g in self.grades))
+        return tuple(dict.fromkeys([g.track for g in self.grades]))
 
     def ladder(self, track: str | None = None) -> tuple[Grade, ...]:
         """Grades of one track (the main one by default), easiest first, without optional ones."""

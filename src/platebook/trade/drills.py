@@ -51,4 +51,5 @@ def number_drill_mm(number: int) -> float:
 
 def nearest_metric_drill_mm(mm: float) -> float:
     """The preferred metric drill nearest to a diameter; of two equally near the smaller one."""
-    return min(metric_drills(), key=lambda size_mm: (round(abs(size_mm - mm), 6), size_mm))
+    apart = [(round(abs(size_mm - mm), 6), size_mm) for size_mm in metric_drills()]
+    return min(apart)[1]

@@ -30,8 +30,8 @@ def chance_between(low_mm: float, high_mm: float, mean_mm: float, spread_mm: flo
     """The chance that a normal value lies between two limits; 0 where they are reversed."""
     if high_mm <= low_mm:
         return 0.0
-    upper, lower = ((limit - mean_mm) / (spread_mm * math.sqrt(2)) for limit in (high_mm, low_mm))
-    return (math.erf(upper) - math.erf(lower)) / 2
+    scale = spread_mm * math.sqrt(2)
+    return (math.erf((high_mm - mean_mm) / scale) - math.erf((low_mm - mean_mm) / scale)) / 2
 
 
 def forecast(

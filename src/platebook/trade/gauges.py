@@ -18,6 +18,6 @@ def gauge_mm(gauge: int) -> float:
 
     Raises ValueError for a number outside `gauges()`.
     """
-    if gauge not in gauges():
+    if not 1 <= gauge <= _THINNEST:
         raise ValueError(f"a gauge from 1 to {_THINNEST}, not {gauge}")
     return float(_MM_AT_36 * 92.0 ** ((36 - gauge) / _STEPS))

@@ -28,4 +28,7 @@ class Hand(Value):
 
     def for_shape(self, shape: str) -> HandForShape | None:
         """The entry for this bur shape, or None where nothing is known of it."""
-        return next((h for h in self.shapes if h.shape == shape), None)
+        for known in self.shapes:
+            if known.shape == shape:
+                return known
+        return None

@@ -53,6 +53,7 @@ def rules() -> Mapping[str, Rule]:
     return {row["id"]: Rule.model_validate(row) for row in table["rule"]}
 
 
+@functools.cache
 def rules_for(purpose: str, method: str | None = None) -> tuple[Rule, ...]:
     """The rules one may choose from for a purpose (and a seat method), the default first."""
     found = [r for r in rules().values() if r.purpose == purpose and r.method in (None, method)]
@@ -107,7 +108,10 @@ class RuleBook(Value):
         found = rules_for(purpose, method)
         if not found:
             raise KeyError(f"no rule for {purpose!r} with method {method!r}")
-        return next((rule for rule in found if rule.id in self.chosen), found[0])
+        for rule in found:
+            if rule.id in self.chosen:
+                return rule
+        return found[0]
 
     def girdle_mm(self, diameter_mm: float, girdle: str | None) -> float:
         """Thickness of a girdle that was called thin or thick; any other word is medium."""

@@ -7,6 +7,7 @@
 | `coverage` | how many standard uncertainties hold a share of the values (Student's t) |
 """
 
+import functools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -38,6 +39,7 @@ def combined(components: Iterable[Component]) -> Component:
     return Component(standard, standard**4 / doubt if doubt else math.inf)
 
 
+@functools.lru_cache(maxsize=256)
 def coverage(share: float, freedom: float) -> float:
     """The factor k that holds this share of the values either side of a mean (JCGM 100, G.2).
 
