@@ -107,10 +107,10 @@ def log(small: Path, large: Path, attempts: int) -> None:
 
 def save(book: Path) -> None:
     """An attempt through the whole door, beside a bare durable transaction of the same size."""
-    from platebook.services.desks import desk_at
-    from platebook.services.recording import record
+    from platebook.services.attempts.recording import record
+    from platebook.services.session import session_at
 
-    desk = desk_at(book)
+    session = session_at(book)
     row = {"grade": "copper-2.0", "stone_diameter_mm": "1.98", "fit": "3", "result": "good"}
     bare = sqlite3.connect(book.with_suffix(".bare"), isolation_level=None)
     bare.execute("PRAGMA journal_mode = WAL")
@@ -119,7 +119,7 @@ def save(book: Path) -> None:
 
     def ours() -> float:
         began = time.perf_counter()
-        record(desk, [row])
+        record(session, [row])
         return time.perf_counter() - began
 
     def floor() -> float:

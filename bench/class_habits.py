@@ -11,14 +11,14 @@ import sys
 from dataclasses import replace
 
 import numpy as np
+from tests.simulated.planted import RATES, Cause, Plan, planted
 
 from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
-from platebook.analysis.class_share import SEED as CLASS_SEED
-from platebook.analysis.counted import counted
-from platebook.analysis.find_class import InOneGo, find_class, priors_from
-from platebook.analysis.ranking import PreparedLog
-from platebook.analysis.variables import variable
-from platebook.demo.planted import RATES, Cause, Plan, planted
+from platebook.analysis.classes.find_class import InOneGo, find_class, priors_from
+from platebook.analysis.classes.search import SEED as CLASS_SEED
+from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.variables.columns import variable
+from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 
 SIZES = ((12, 15, 30), (12, 20, 80), (25, 15, 30))

@@ -15,21 +15,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
+from tests.simulated.planted import RATES, STRONG, Cause, Plan, planted
 
-from bench.rivals import (
-    ask,
-    first_by_firth,
-    first_by_forest,
-    first_by_knowing,
-    first_by_rank_tests,
-)
-from platebook.analysis.bootstrap import Draws, drawer, share_as_strong
-from platebook.analysis.claims import claimed_families
-from platebook.analysis.counted import counted
-from platebook.analysis.find import find
-from platebook.analysis.ranking import PreparedLog
-from platebook.analysis.variables import variable
-from platebook.demo.planted import RATES, STRONG, Cause, Plan, planted
+from bench.rivals import ask, first_by_firth, first_by_forest, first_by_knowing, first_by_rank_tests
+from platebook.analysis.findings.claims import Draws, claimed_families, drawer, share_as_strong
+from platebook.analysis.findings.find import find
+from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.variables.columns import variable
+from platebook.analysis.variables.outcomes import counted
 
 SEED = 20260101
 SIZES = (20, 40, 80, 160)

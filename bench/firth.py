@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.null_model import sigmoid
+from platebook.analysis.models.null_model import sigmoid
 
 _STEPS = 200
 _LONGEST = 2.0

@@ -15,14 +15,11 @@ from datetime import UTC, datetime, timedelta
 
 import numpy as np
 
-from platebook.analysis.hand import as_hand, overcuts
+from platebook.analysis.measurements.hand import as_hand, overcuts
 from platebook.practice.attempt import Attempt
-from platebook.trade.drawer import Drawer, Tool
-from platebook.trade.forecast import chance_between, forecasts
-from platebook.trade.hand import Hand
+from platebook.trade.records import Drawer, Hand, Stone, Tool
 from platebook.trade.rules import RuleBook
-from platebook.trade.seat_window import seat_window
-from platebook.trade.stone import Stone
+from platebook.trade.tool_choice import chance_between, forecasts, seat_window
 
 SEED = 20260101
 KINDS = ("direct", "pins", "fit")

@@ -21,17 +21,16 @@ from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
+import tests.simulated.learners as learners_module
+from tests.simulated.learners import KINDS, Defects, Learner
 
-import platebook.demo.learners as learners_module
-from platebook.advice.blame import SKILLS
+from platebook.advice.defect_skills import SKILLS
+from platebook.advice.ladder import IN_USE, LadderRule
 from platebook.advice.replay import Replay
-from platebook.advice.rule import IN_USE, Rule
-from platebook.demo.learners import KINDS, Defects, Learner
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
-from platebook.practice.course_file import load_course
+from platebook.practice.course_file import load_course, shipped_course
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.shipped import shipped_course
 
 SEED = 20260101
 COMPETENT = 0.80
@@ -113,7 +112,7 @@ class AtChance(Plan):
 class ByRule(Plan):
     """The program's rule, by replay."""
 
-    def __init__(self, rule: Rule) -> None:
+    def __init__(self, rule: LadderRule) -> None:
         self.replay = Replay(COURSE, rule)
         self._ids = [g.id for g in COURSE.grades]
 

@@ -5,9 +5,9 @@ from itertools import islice
 from pathlib import Path
 
 from platebook.demo.evening_class import evening_class
-from platebook.logbook import belongings, keeping, open_logbook
-from platebook.logbook.adding import add_attempts, add_setter
-from platebook.practice.setter import Setter
+from platebook.logbook import defaults, open_logbook, setter_records
+from platebook.logbook.records import add_attempts, add_setter
+from platebook.practice.records import Setter
 
 EACH = 200
 """Attempts a setter."""
@@ -39,5 +39,5 @@ def school(path: Path, attempts: int) -> Path:
                 ],
                 book.stamp("bench", evening, "import"),
             )
-        book.tell(keeping.set_default, "setter", book.ask(belongings.setters)[0].setter_id)
+        book.tell(defaults.set_default, "setter", book.ask(setter_records.setters)[0].setter_id)
     return path

@@ -16,17 +16,16 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
+from tests.simulated.planted import RATES, Cause, Lift, Plan, planted
 
 from bench.findings import MAIN_RATE, OTHER_RATES, SEED, Tally, share
-from platebook.analysis.claims import CLAIM_SHARE
-from platebook.analysis.counted import counted
-from platebook.analysis.measured import OVERCUT
-from platebook.analysis.ranking import PreparedLog
-from platebook.analysis.responses import measured_overcut
-from platebook.analysis.search import Ranked
-from platebook.analysis.upstream import prepared_seats, seats_measured, upstream
-from platebook.analysis.variables import variable
-from platebook.demo.planted import RATES, Cause, Lift, Plan, planted
+from platebook.analysis.findings.claims import CLAIM_SHARE
+from platebook.analysis.findings.measured_responses import measured_overcut
+from platebook.analysis.findings.search import PreparedLog, Ranked
+from platebook.analysis.findings.upstream import prepared_seats, seats_measured, upstream
+from platebook.analysis.models.censored import OVERCUT
+from platebook.analysis.variables.columns import variable
+from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 
 WEAR = variable("seat_bur_uses").family

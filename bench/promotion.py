@@ -11,17 +11,17 @@ counts how many then hold every easier grade; its Monte Carlo error stands besid
 import sys
 
 import numpy as np
+from tests.simulated.learners import KINDS
 
 from bench.learners import CAP, COMPETENT, COURSE, LAST, PLAIN, SEED, ByRule, step
-from platebook.analysis.points import (
+from platebook.analysis.grades.point_chances import chance_within, mean_attempts
+from platebook.analysis.grades.points import (
     false_promotion,
     mean_to_pass,
     points_for,
     promotion_walk,
     slipping_watch,
 )
-from platebook.analysis.walk import chance_within, mean_attempts
-from platebook.demo.learners import KINDS
 
 AFTERWARDS = 40
 RATES = ((0.10, 0.35), (0.20, 0.50))

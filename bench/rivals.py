@@ -5,14 +5,11 @@ from dataclasses import replace
 
 import numpy as np
 from numpy.typing import NDArray
+from tests.simulated.planted import Cause
 
 from bench.firth import firth
-from platebook.analysis.counted import counted
-from platebook.analysis.null_model import Frame, fit_null
-from platebook.analysis.ranking import PreparedLog
-from platebook.analysis.scores import Scores, score
-from platebook.analysis.variables import variable
-from platebook.analysis.weigh import (
+from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.models.bayes_factors import (
     EXPECTED,
     EXPECTED_SD,
     Cell,
@@ -22,7 +19,9 @@ from platebook.analysis.weigh import (
     log_sums,
     log_terms,
 )
-from platebook.demo.planted import Cause
+from platebook.analysis.models.null_model import Frame, Scores, fit_null, score
+from platebook.analysis.variables.columns import variable
+from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields, ranks
 

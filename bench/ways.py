@@ -18,17 +18,15 @@ from types import FrameType
 import platebook
 from platebook.demo.evening_class import DemoClass, evening_class
 from platebook.practice.attempt import Attempt
-from platebook.reports.findings_text import values_line
-from platebook.services.desk import Desk
-from platebook.services.faults import opened
-from platebook.services.finding_values import findings_with_values
-from platebook.services.importing import import_file
+from platebook.reports.text.findings_text import values_line
+from platebook.services.answers import findings_with_values
+from platebook.services.attempts.recording import record
+from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.now import now
-from platebook.services.recording import record
-from platebook.services.sharing import export_bundle, import_bundle
-from platebook.tui.charts import counts_line, finding_chart
-from platebook.tui.questions import label_of
-from platebook.tui.value_chart import values_chart
+from platebook.services.session import Session, opened
+from platebook.services.sharing.share_folder import export_bundle, import_bundle
+from platebook.tui.entry.questions import label_of
+from platebook.tui.findings.charts import counts_line, finding_chart, values_chart
 
 SOURCE = str(Path(platebook.__file__).parent) + "/"
 LOG = 60
@@ -110,32 +108,32 @@ class Pupil:
         )
         self.evening = datetime.combine(invented.today, EVENING)
 
-    def desk(self, folder: Path, attempts: tuple[Attempt, ...] = ()) -> Desk:
+    def session(self, folder: Path, attempts: tuple[Attempt, ...] = ()) -> Session:
         """Their desk, with these attempts of theirs in a new logbook of this folder."""
-        desk = Desk(folder / "logbook.sqlite", lambda: self.evening, UTC, author=AUTHOR)
+        session = Session(folder / "logbook.sqlite", lambda: self.evening, UTC, author=AUTHOR)
         setter_id = self.setter.setter_id or ""
-        with opened(desk) as book:
+        with opened(session) as book:
             book.add_setter(self.setter, author=AUTHOR, now=self.evening)
             book.add_tools(setter_id, self.tools, author=AUTHOR, now=self.evening)
             book.add_attempts(attempts, author=AUTHOR, now=self.evening, what="import")
-        return desk.for_setter(setter_id, self.setter.name)
+        return session.for_setter(setter_id, self.setter.name)
 
     def typed_reading(self, folder: Path) -> Callable[[], object]:
         """One typed seat diameter, to the row in SQLite."""
-        desk = self.desk(folder)
-        return lambda: record(desk, [READING])
+        session = self.session(folder)
+        return lambda: record(session, [READING])
 
     def next_on_now(self, folder: Path) -> Callable[[], object]:
         """The log, to the next exercise on Now; nothing is kept from before."""
-        desk = self.desk(folder, self.log)
-        return lambda: now(desk)
+        session = self.session(folder, self.log)
+        return lambda: now(session)
 
     def finding(self, folder: Path) -> Callable[[], object]:
         """The log, to the words and the picture of the first finding; nothing kept from before."""
-        desk = self.desk(folder, self.log)
+        session = self.session(folder, self.log)
 
         def shown() -> tuple[object, ...]:
-            answer = findings_with_values(desk)
+            answer = findings_with_values(session)
             finding, values = answer.found.findings[0], answer.values[0]
             words = (label_of(finding.variable), finding.sentence, counts_line(finding))
             if values is None:
@@ -146,25 +144,25 @@ class Pupil:
 
     def table_cell(self, folder: Path) -> Callable[[], object]:
         """A CSV file with one cell, to the logbook."""
-        desk = self.desk(folder)
+        session = self.session(folder)
         file = folder / "one.csv"
         file.write_text(CELL, encoding="utf-8")
-        return lambda: import_file(desk, file)
+        return lambda: import_file(session, file)
 
     def inspection_in(self, folder: Path) -> Callable[[], object]:
         """A bundle with one inspection more, to a logbook that knows setter and attempts."""
-        desk = self.desk(folder, self.log)
+        session = self.session(folder, self.log)
         teacher = folder / "teacher"
         teacher.mkdir()
-        theirs = Desk(teacher / "logbook.sqlite", lambda: self.evening, UTC, author="a teacher")
+        theirs = Session(teacher / "logbook.sqlite", lambda: self.evening, UTC, author="a teacher")
         known, news = folder / "known.platebook", teacher / "news.platebook"
-        export_bundle(desk, known)
+        export_bundle(session, known)
         import_bundle(theirs, known)
         with opened(theirs) as book:
             later = self.evening + timedelta(hours=1)
             book.add_inspections([self.inspection], author=theirs.author, now=later)
         export_bundle(theirs, news)
-        return lambda: import_bundle(desk, news)
+        return lambda: import_bundle(session, news)
 
 
 def acts(pupil: Pupil) -> tuple[Act, ...]:

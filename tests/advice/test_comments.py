@@ -4,7 +4,7 @@ import pytest
 
 from platebook.advice.comments import MOST, comment_of, comments_on, stock_comments
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.look import COMPUTED, DEFECTS
+from platebook.practice.results import COMPUTED, DEFECTS
 
 LONGEST = 60
 """Characters that stay in one line of 80 beside a key and a name."""

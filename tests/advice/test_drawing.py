@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from scipy.stats import binomtest, chi2_contingency, chisquare
 from tests.builders import an_attempt
 
-from platebook.advice.drawing import PERIOD, fresh, next_draw, open_draws, pick
+from platebook.advice.inspection_queue import PERIOD, fresh, next_draw, open_draws, pick
 from platebook.practice.attempt import Attempt
-from platebook.practice.draw import Draw
+from platebook.practice.records import Draw
 
 FIRST = datetime(2026, 3, 3, 18, 30, tzinfo=UTC)
 SURE = 0.001

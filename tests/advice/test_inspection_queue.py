@@ -7,9 +7,9 @@ import pytest
 from tests.builders import an_attempt, some_course
 
 from platebook.advice.inspection_queue import Due, due_on, waiting
-from platebook.analysis.progress import progress
+from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
-from platebook.practice.inspection import Inspection
+from platebook.practice.records import Inspection
 
 COURSE = some_course()
 GRADE = COURSE.grades[0].id

@@ -3,7 +3,7 @@
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
-from platebook.advice.readings import SHARE, drawn, readings_asked
+from platebook.advice.suggestion import SHARE, drawn, readings_asked
 
 COURSE = two_track_course()
 PASSED = evenings("+" * 11)

@@ -9,7 +9,7 @@ from platebook.advice.exercise import NextExercise
 from platebook.advice.suggestion import next_exercise
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
-from platebook.practice.sign_off import SignOff
+from platebook.practice.records import SignOff
 
 ASKS = two_track_course(sign_off=True)
 PLAIN = two_track_course()

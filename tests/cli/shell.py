@@ -8,10 +8,10 @@ from pathlib import Path
 from typing import Any
 
 from click.testing import CliRunner, Result
+from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.cli.main import main
-from platebook.demo.planted import Cause, Plan, planted
-from platebook.practice.json_rows import json_row
+from platebook.practice.attempt_rows import json_row
 
 ADA = "Ada Quill"
 COURSE = "small-to-large"

@@ -13,8 +13,8 @@ from tests.cli.shell import Shell, keys_of, with_ada
 
 from platebook.cli.main import main
 from platebook.logbook import open_logbook
-from platebook.logbook.adding import add_inspections
-from platebook.practice.inspection import Inspection
+from platebook.logbook.records import add_inspections
+from platebook.practice.records import Inspection
 
 DOCS = Path(__file__).parents[2] / "docs"
 COURSE_FILE = Path(__file__).parents[2] / "curricula" / "small-to-large.toml"

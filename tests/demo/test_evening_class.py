@@ -10,12 +10,12 @@ from uuid import UUID
 import pytest
 
 from platebook.analysis import find, progress
-from platebook.analysis.derived import derived
+from platebook.analysis.variables.derived import derived
 from platebook.demo.evening_class import COURSE_ID, DemoClass, evening_class
 from platebook.practice import load_course, read_attempts, shipped_course, write_row
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.fields import fields
-from platebook.practice.look import failed, severity_of
+from platebook.practice.results import failed, severity_of
 
 COURSE = load_course(shipped_course(COURSE_ID))
 CLASS = evening_class()

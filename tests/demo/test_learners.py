@@ -2,9 +2,9 @@
 
 import numpy as np
 import pytest
+from tests.simulated.learners import KINDS, ChallengePoint, Defects, ErrorDriven, Learner, Tracing
 
-from platebook.advice.blame import SKILLS, blame
-from platebook.demo.learners import KINDS, ChallengePoint, Defects, ErrorDriven, Learner, Tracing
+from platebook.advice.defect_skills import SKILLS, blame
 
 WEIGHTS = (0.3, 0.3, 0.3, 1.0)
 

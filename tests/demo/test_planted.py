@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.simulated.planted import Cause, Plan, planted
 
-from platebook.demo.planted import Cause, Plan, planted
 from platebook.practice.fields import choices, fields
 
 PLAN = Plan(attempts=160, causes=(Cause("clearance_mm", "loose"),))

@@ -9,10 +9,8 @@ from datetime import datetime, timedelta, timezone
 
 from hypothesis import strategies as st
 
-from platebook.exchange.bundle_reading import read_bundle
-from platebook.exchange.bundle_writing import NO_DIGEST, write_bundle
-from platebook.practice.bundle import Bundle, CourseCopy, Tombstone
-from platebook.practice.revision import Change, Revision
+from platebook.exchange.bundle_file import NO_DIGEST, read_bundle, write_bundle
+from platebook.practice.revision import Bundle, Change, CourseCopy, Revision, Tombstone
 from platebook.practice.text import has_unsafe
 
 WALL = datetime(2026, 2, 3, 18, 30, tzinfo=timezone(timedelta(hours=1)))

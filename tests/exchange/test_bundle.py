@@ -13,15 +13,15 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from tests.exchange.bundles import a_bundle, altered, an_id, any_bundles, as_read, resealed
 
-from platebook.exchange.bundle_lines import NotABundle
-from platebook.exchange.bundle_reading import (
+from platebook.exchange.bundle_file import (
     LARGEST_FILE,
     LONGEST_LINE,
     bundle_file,
     read_bundle,
+    write_bundle,
 )
-from platebook.exchange.bundle_writing import write_bundle
-from platebook.practice.bundle import Bundle
+from platebook.exchange.bundle_lines import NotABundle
+from platebook.practice.revision import Bundle
 
 WHOLE = write_bundle(a_bundle())
 

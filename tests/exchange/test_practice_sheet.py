@@ -12,8 +12,8 @@ from tests.builders import a_grade, some_course
 
 from platebook.exchange import import_csv
 from platebook.practice.attempt import Attempt
-from platebook.practice.look import failed
 from platebook.practice.problem import Problem
+from platebook.practice.results import failed
 
 DATA = Path(__file__).parents[1] / "data"
 COLUMN_MAP = {"Bur I used": "seat_bur_mm", "How it went": "result", "Remarks": "note"}

@@ -14,7 +14,7 @@ from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_xlsx, write_xlsx
-from platebook.exchange.table import Reading
+from platebook.exchange.table import TableMeaning
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import fields
@@ -66,7 +66,7 @@ def test_fields_of_courses_have_columns_of_their_own() -> None:
     """They follow the record's, and read back with the course."""
     extra = (ExtraField(name="lamp", type="text", meaning="side"),)
     some = (an_attempt(extra=(("lamp", "=left"),)), an_attempt())
-    found, problems = import_xlsx(write_xlsx(some), Reading(course=some_course(extra=extra)))
+    found, problems = import_xlsx(write_xlsx(some), TableMeaning(course=some_course(extra=extra)))
     assert problems == ()
     assert [a.extra for a in found] == [a.extra for a in some]
 
@@ -115,7 +115,9 @@ def test_a_spreadsheet_as_people_keep_it() -> None:
         ],
         change=other_sheet,
     )
-    found, problems = import_xlsx(data, Reading(column_map={"How it went": "result"}, zone=UTC))
+    found, problems = import_xlsx(
+        data, TableMeaning(column_map={"How it went": "result"}, zone=UTC)
+    )
     assert [p for p in problems if p.level == "problem"] == []
     assert [(a.began, a.day_only, a.stone_diameter_mm, a.result, a.hand_cut) for a in found] == [
         (datetime(2026, 2, 3, 18, 30, tzinfo=UTC), False, 2.0, ("good",), True),

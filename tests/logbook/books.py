@@ -4,12 +4,12 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from platebook.logbook import Logbook, open_logbook
-from platebook.logbook.adding import add_attempts, add_setter
-from platebook.logbook.taking_in import TakenIn, Terms, take_in
-from platebook.logbook.writing import Stamp
+from platebook.logbook.bundles.importing import TakenIn, Terms, take_in
+from platebook.logbook.changes import Stamp
+from platebook.logbook.records import add_attempts, add_setter
 from platebook.practice.attempt import Attempt
-from platebook.practice.bundle import Bundle
-from platebook.practice.setter import Setter
+from platebook.practice.records import Setter
+from platebook.practice.revision import Bundle
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 AUTHOR = "Ottoline Marsh"

@@ -13,9 +13,9 @@ from pathlib import Path
 
 import platebook
 from platebook.logbook import open_logbook
-from platebook.logbook.kinds import kinds
-from platebook.logbook.migrations import Step, shipped_steps
-from platebook.logbook.rows import ColumnType
+from platebook.logbook.file.opening import Migration, shipped_steps
+from platebook.logbook.record_kinds import kinds
+from platebook.logbook.row_values import ColumnType
 
 PACKAGE = Path(platebook.__file__).parent
 SCHEMA = PACKAGE / "logbook" / "schema"
@@ -62,11 +62,11 @@ def missing_columns() -> tuple[tuple[str, str, str], ...]:
     return tuple(found)
 
 
-def written(columns: Sequence[tuple[str, str, str]], name: str = "") -> Step:
+def written(columns: Sequence[tuple[str, str, str]], name: str = "") -> Migration:
     """The next step, written into the schema's folder: a line for each of these columns."""
     number = shipped_steps()[-1].number + 1
     names = [column for _, column, _ in columns]
-    step = Step(
+    step = Migration(
         number,
         name or "_and_".join(names[:2]),
         f"-- New in the record: {', '.join(names)}.\n"
@@ -76,7 +76,7 @@ def written(columns: Sequence[tuple[str, str, str]], name: str = "") -> Step:
     return step
 
 
-def freeze(step: Step) -> None:
+def freeze(step: Migration) -> None:
     """Write the frozen logbook of this step, made from that of the step before."""
     before = FROZEN / f"{step.number - 1:04}.sql"
     with tempfile.TemporaryDirectory() as folder:

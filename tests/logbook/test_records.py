@@ -19,14 +19,14 @@ from tests.logbook.books import (
     some_attempts,
 )
 
-from platebook.logbook import LogbookError, belongings, checking, keeping, records, undoing
-from platebook.logbook.adding import add_attempts, add_setter
-from platebook.logbook.attempts import attempt_by_id, count_attempts, select_attempts
+from platebook.logbook import LogbookError, defaults, records, setter_records, undo_redo
+from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
+from platebook.logbook.file import integrity
 from platebook.logbook.history import history_of
+from platebook.logbook.records import add_attempts, add_setter
 from platebook.logbook.revisions import revisions_by
-from platebook.logbook.wanted import Wanted
 from platebook.practice.attempt import Attempt
-from platebook.practice.setter import Setter
+from platebook.practice.records import Setter
 
 LATER = NOW + timedelta(hours=1)
 
@@ -48,7 +48,7 @@ def test_whatever_is_logged_comes_back(attempts: list[Attempt], tmp_path: Path) 
             attempt.with_values(attempt_id=i, setter=AUTHOR)
             for i, attempt in zip(ids, attempts, strict=True)
         ]
-        assert book.ask(checking.findings) == ()
+        assert book.ask(integrity.findings) == ()
 
 
 def test_a_full_attempt_keeps_its_times_offset(tmp_path: Path) -> None:
@@ -97,13 +97,13 @@ def test_what_was_taken_back_can_be_imported_again(tmp_path: Path) -> None:
             book.tell(add_attempts, rows, signed(book, "import"), new_setters=[person])
             assert {a.note for a in book.ask(select_attempts)} == {note}
             if note == "wrong":
-                assert book.tell(undoing.undo, signed(book, "undo")).done
+                assert book.tell(undo_redo.undo, signed(book, "undo")).done
         assert book.ask(count_attempts, Wanted(setter_id="from the file")) == 3
         past = book.ask(history_of, "attempt", "row 0")
         assert [v.revision.hidden for v in past.versions] == [False, True, False]
         assert not past.clash
-        assert book.tell(undoing.undo, signed(book, "undo")).done
-        assert (book.ask(count_attempts), book.ask(checking.findings)) == (0, ())
+        assert book.tell(undo_redo.undo, signed(book, "undo")).done
+        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (0, ())
 
 
 def test_an_attempt_belongs_to_a_setter_who_is_known(tmp_path: Path) -> None:
@@ -129,10 +129,10 @@ def test_new_setters_come_with_their_attempts_as_one_change(tmp_path: Path) -> N
             signed(book, "import"),
             new_setters=[new],
         )
-        assert book.ask(belongings.setters)[-1] == new
-        step = book.tell(undoing.undo, signed(book, "undo"))
+        assert book.ask(setter_records.setters)[-1] == new
+        step = book.tell(undo_redo.undo, signed(book, "undo"))
         assert step.words == "Taken back: import of 3 attempts and 1 setter."
-        assert [setter.setter_id for setter in book.ask(belongings.setters)] == [ME]
+        assert [setter.setter_id for setter in book.ask(setter_records.setters)] == [ME]
 
 
 def test_adding_nothing_is_no_change(tmp_path: Path) -> None:
@@ -172,14 +172,14 @@ def test_a_correction_that_changes_nothing_is_no_change(tmp_path: Path) -> None:
         (record_id,) = log(book, 1)
         attempt = book.ask(attempt_by_id, record_id)
         assert attempt is not None
-        digest = book.ask(keeping.digest, ME)
+        digest = book.ask(defaults.digest, ME)
         assert (
             book.tell(
                 records.amend, "attempt", record_id, attempt, book.stamp(AUTHOR, LATER, "amend")
             )
             is None
         )
-        assert book.ask(keeping.digest, ME) == digest
+        assert book.ask(defaults.digest, ME) == digest
 
 
 def test_a_hidden_record_is_gone_from_view_and_not_from_the_past(tmp_path: Path) -> None:
@@ -213,9 +213,9 @@ def test_a_setter_with_attempts_is_not_hidden(tmp_path: Path) -> None:
         with pytest.raises(LogbookError, match="has 2 attempts that stand") as caught:
             book.tell(records.hide, "setter", [ME], signed(book, "hide"))
         assert caught.value.cause == "refused"
-        book.tell(undoing.undo, signed(book, "undo"))
+        book.tell(undo_redo.undo, signed(book, "undo"))
         book.tell(records.hide, "setter", [ME], signed(book, "hide"))
-        assert book.ask(belongings.setters) == ()
+        assert book.ask(setter_records.setters) == ()
 
 
 @pytest.mark.parametrize(("kind", "cause"), [("attempt", "unknown"), ("lamp", "unknown")])

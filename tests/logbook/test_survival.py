@@ -24,13 +24,13 @@ from tests.logbook.books import (
     write_many,
 )
 
-from platebook.logbook import Logbook, LogbookError, checking, keeping, open_logbook
-from platebook.logbook.adding import add_attempts, add_setter
-from platebook.logbook.attempts import count_attempts, select_attempts
-from platebook.logbook.copies import copy_into
+from platebook.logbook import Logbook, LogbookError, defaults, open_logbook
+from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.errors import Cause, from_sqlite
+from platebook.logbook.file import integrity
+from platebook.logbook.file.opening import copy_into
+from platebook.logbook.records import add_attempts, add_setter
 from platebook.logbook.revisions import revisions_by
-from platebook.logbook.wanted import Wanted
 
 WRITER = Path(__file__).with_name("writer.py")
 
@@ -67,7 +67,7 @@ def test_nothing_saved_is_lost_when_the_program_is_killed(tmp_path: Path) -> Non
             ids = {attempt.attempt_id for attempt in book.ask(select_attempts)}
             assert confirmed <= ids
             assert len(ids) % 3 == 0
-            assert book.ask(checking.findings) == ()
+            assert book.ask(integrity.findings) == ()
     assert len(confirmed) > 10
 
 
@@ -80,9 +80,9 @@ def test_a_full_disk_loses_nothing_that_was_saved(tmp_path: Path) -> None:
             log(book, 500)
         assert caught.value.cause in {"full", "disk"}
         assert "still stands" in str(caught.value)
-        assert (book.ask(count_attempts), book.ask(checking.findings)) == (10, ())
+        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (10, ())
         log(book, 5)
-        assert (book.ask(count_attempts), book.ask(checking.findings)) == (15, ())
+        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (15, ())
 
 
 def test_a_full_disk_while_a_copy_is_made_leaves_no_half_copy(tmp_path: Path) -> None:
@@ -158,7 +158,7 @@ def test_two_programs_writing_at_once_lose_nothing(tmp_path: Path) -> None:
         counters = {r.change.counter: r.change.change_id for r in book.ask(revisions_by)}
         assert sorted(counters) == list(range(1, 43))
         assert len(set(counters.values())) == 42
-        assert book.ask(checking.findings) == ()
+        assert book.ask(integrity.findings) == ()
 
 
 def test_a_change_fails_whole_when_its_last_row_cannot_be_stored(tmp_path: Path) -> None:
@@ -167,11 +167,11 @@ def test_a_change_fails_whole_when_its_last_row_cannot_be_stored(tmp_path: Path)
     attempts[-1] = attempts[-1].with_values(stone_uses=2**70)
     with a_book_with_setter(tmp_path) as book:
         log(book, 1)
-        before = (book.ask(revisions_by), book.ask(keeping.digest, ME))
+        before = (book.ask(revisions_by), book.ask(defaults.digest, ME))
         with pytest.raises(LogbookError, match="too large") as caught:
             book.tell(add_attempts, attempts, signed(book, "import"))
         assert caught.value.cause == "value"
-        assert (book.ask(revisions_by), book.ask(keeping.digest, ME)) == before
+        assert (book.ask(revisions_by), book.ask(defaults.digest, ME)) == before
 
 
 def test_half_a_character_is_refused_in_words(tmp_path: Path) -> None:

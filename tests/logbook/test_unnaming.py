@@ -6,14 +6,14 @@ from pathlib import Path
 import pytest
 from tests.logbook.books import ME, NOW, a_book, a_book_with_setter, log, receive, signed
 
-from platebook.logbook import Logbook, LogbookError, belongings, checking, erasing
-from platebook.logbook.adding import add_inspections, add_setter, add_sign_off
-from platebook.logbook.handing_on import bundle_of
+from platebook.logbook import Logbook, LogbookError, erasing, setter_records
+from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.bundles.importing import unite
+from platebook.logbook.erasing import NOBODY
+from platebook.logbook.file import integrity
+from platebook.logbook.records import add_inspections, add_setter, add_sign_off
 from platebook.logbook.revisions import revisions_by
-from platebook.logbook.uniting import unite
-from platebook.logbook.unnaming import NOBODY
-from platebook.practice.inspection import Inspection
-from platebook.practice.sign_off import SignOff
+from platebook.practice.records import Inspection, SignOff
 
 TUTOR = "Zinnia Falk-Aurelio"
 OTHER = "Bram Osk"
@@ -35,8 +35,8 @@ def looked_at(book: Logbook) -> str:
 
 def signers(book: Logbook) -> list[str]:
     """Who looked and who signed, as it stands."""
-    looks = [look.inspector for look in book.ask(belongings.inspections, ME)]
-    return [*looks, *(one.signed_by for one in book.ask(belongings.sign_offs, ME))]
+    looks = [look.inspector for look in book.ask(setter_records.inspections, ME)]
+    return [*looks, *(one.signed_by for one in book.ask(setter_records.sign_offs, ME))]
 
 
 def in_bytes(folder: Path) -> bool:
@@ -50,16 +50,16 @@ def test_the_looks_stay_and_the_name_goes(tmp_path: Path) -> None:
     """By id and by name, in what stands, in the past and in the bytes; others keep theirs."""
     with a_book_with_setter(tmp_path) as book:
         tutor = looked_at(book)
-        before = book.ask(belongings.inspections, ME)
+        before = book.ask(setter_records.inspections, ME)
         assert in_bytes(tmp_path)
         book.tell(erasing.erase, book.path, tutor, NOW)
         assert signers(book) == [NOBODY, NOBODY, OTHER, NOBODY]
-        assert [look.result for look in book.ask(belongings.inspections, ME)] == [
+        assert [look.result for look in book.ask(setter_records.inspections, ME)] == [
             look.result for look in before
         ]
         assert not any(tutor in r.record for r in book.ask(revisions_by))
         assert not in_bytes(tmp_path)
-        assert book.ask(checking.findings) == ()
+        assert book.ask(integrity.findings) == ()
 
 
 def test_a_name_that_somebody_else_bears_too_stays(tmp_path: Path) -> None:
@@ -85,7 +85,7 @@ def test_it_goes_from_other_logbooks_too(times: int, tmp_path: Path) -> None:
             receive(mine, book.ask(bundle_of), only=ME, spared=ME)
         assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]
         assert not in_bytes(home)
-        assert mine.ask(checking.findings) == ()
+        assert mine.ask(integrity.findings) == ()
         # An old bundle that comes late does not bring the name back.
         receive(mine, named, only=ME, spared=ME)
         assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]

@@ -7,7 +7,7 @@ import sys
 from datetime import UTC, datetime
 
 from platebook.logbook import open_logbook
-from platebook.logbook.adding import add_attempts
+from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)

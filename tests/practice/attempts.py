@@ -6,10 +6,10 @@ from typing import Any
 from hypothesis import strategies as st
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.field_values import bounds
 from platebook.practice.fields import Field, choices, fields
-from platebook.practice.look import DEFECTS
+from platebook.practice.results import DEFECTS
 from platebook.practice.text import clean
-from platebook.practice.values import bounds
 
 SIZES = {
     "stone_depth_mm": (200, 450),

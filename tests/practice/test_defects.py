@@ -5,9 +5,9 @@ import itertools
 import pytest
 
 from platebook.practice.defects import Defect, defects, looks_of, verdicts
-from platebook.practice.look import COMPUTED, DEFECTS, RESULT_KEYS, fails
+from platebook.practice.field_values import spelling
+from platebook.practice.results import COMPUTED, DEFECTS, RESULT_KEYS, fails
 from platebook.practice.text import clean
-from platebook.practice.values import spelling
 
 
 def test_every_word_has_a_sign_and_a_key_of_its_own() -> None:

@@ -5,8 +5,8 @@ from typing import Any, get_args
 
 import pytest
 
-from platebook.analysis.findings import Status
-from platebook.analysis.progress import State
+from platebook.analysis.findings.results import Status
+from platebook.analysis.grades.progress import State
 from platebook.reports.signs import AT_WORK, FINDINGS, GRADES, Sign
 
 

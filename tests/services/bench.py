@@ -6,10 +6,10 @@ from itertools import count
 from pathlib import Path
 from typing import Any
 
-from platebook.services.desk import Desk
-from platebook.services.first_run import begin
-from platebook.services.recording import record
-from platebook.trade.drawer import Tool
+from platebook.services.attempts.recording import record
+from platebook.services.session import Session
+from platebook.services.setters import begin
+from platebook.trade.records import Tool
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 ZONE = timezone(timedelta(hours=1))
@@ -36,12 +36,12 @@ def ticking(start: datetime = NOW) -> Callable[[], datetime]:
     return lambda: start + timedelta(milliseconds=10 * next(ticks))
 
 
-def new_desk(folder: Path) -> Desk:
+def new_desk(folder: Path) -> Session:
     """A desk whose logbook is not there yet."""
-    return Desk(path=folder / "logbook.sqlite", clock=ticking(), zone=ZONE)
+    return Session(path=folder / "logbook.sqlite", clock=ticking(), zone=ZONE)
 
 
-def ada_at(folder: Path, *tools: Tool) -> Desk:
+def ada_at(folder: Path, *tools: Tool) -> Session:
     """Ada's desk: she follows the first course and owns these tools."""
     return begin(new_desk(folder), name=ADA, course_id=COURSE, tools=tools)
 
@@ -56,9 +56,9 @@ def minutes_on(number: int) -> str:
     return (NOW + timedelta(minutes=number)).isoformat()
 
 
-def logged(desk: Desk, *rows: Mapping[str, Any]) -> tuple[str, ...]:
+def logged(session: Session, *rows: Mapping[str, Any]) -> tuple[str, ...]:
     """The ids of these rows, recorded as one change that has to be stored."""
-    done = record(desk, rows)
+    done = record(session, rows)
     assert done.stored, done.problems
     return done.ids
 

@@ -3,47 +3,40 @@
 import dataclasses
 from pathlib import Path
 
-from tests.services.bench import (
-    ADA,
-    BRAM,
-    COURSE,
-    ZONE,
-    ticking,
-)
+from tests.services.bench import ADA, BRAM, COURSE, ZONE, ticking
 
 from platebook.logbook.revisions import replica_of
-from platebook.services.desk import Desk
-from platebook.services.faults import opened
-from platebook.services.first_run import begin
-from platebook.services.sharing import Shared, share
+from platebook.services.session import Session, opened
+from platebook.services.setters import begin
+from platebook.services.sharing.share_folder import ShareOutcome, share
 
 
-def desk_of(folder: Path, name: str, setter: str | None = None) -> Desk:
+def desk_of(folder: Path, name: str, setter: str | None = None) -> Session:
     """The desk of one machine; with a setter in use where one is named."""
     (folder / name).mkdir(exist_ok=True)
-    desk = Desk(path=folder / name / "logbook.sqlite", clock=ticking(), zone=ZONE)
-    return desk if setter is None else begin(desk, name=setter, course_id=COURSE, tools=())
+    session = Session(path=folder / name / "logbook.sqlite", clock=ticking(), zone=ZONE)
+    return session if setter is None else begin(session, name=setter, course_id=COURSE, tools=())
 
 
 @dataclasses.dataclass(frozen=True)
 class School:
     """Two students and an instructor, each with a machine, and a folder they all can open."""
 
-    ada: Desk
-    bram: Desk
-    tutor: Desk
+    ada: Session
+    bram: Session
+    tutor: Session
     folder: Path
 
 
-def own_file(school: School, desk: Desk) -> Path:
+def own_file(school: School, session: Session) -> Path:
     """Where a desk's bundle lies in the folder."""
-    with opened(desk) as book:
+    with opened(session) as book:
         return school.folder / f"{book.ask(replica_of)}.platebook"
 
 
-def all_share(school: School, *desks: Desk) -> list[Shared]:
+def all_share(school: School, *desks: Session) -> list[ShareOutcome]:
     """Each shares once, in this order."""
-    return [share(desk, school.folder) for desk in desks]
+    return [share(session, school.folder) for session in desks]
 
 
 def a_school(folder: Path) -> School:

@@ -5,6 +5,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
+from tests.builders import a_grade, an_attempt
 from tests.services.bench import (
     ADA,
     COURSE,
@@ -14,53 +15,55 @@ from tests.services.bench import (
     a_row_a_minute,
     ada_at,
     logged,
+    minutes_on,
     new_desk,
 )
 
 from platebook.services.answers import (
     findings,
+    findings_with_values,
     next_with_sizes,
     progress,
+    sizes_for_grade,
     tools_and_hand,
 )
-from platebook.services.desk import Desk
-from platebook.services.faults import Refused
 from platebook.services.now import now
-from platebook.services.people import NOBODY_IN_USE
-from platebook.services.roster import add_setter
+from platebook.services.session import NOBODY_IN_USE, Refused, Session
+from platebook.services.setters import add_setter
+from platebook.trade import Drawer, Tool
 
 
-def _days_later(desk: Desk, days: int) -> Desk:
-    return dataclasses.replace(desk, clock=lambda: NOW + timedelta(days=days))
+def _days_later(session: Session, days: int) -> Session:
+    return dataclasses.replace(session, clock=lambda: NOW + timedelta(days=days))
 
 
 @pytest.mark.parametrize("answer", [findings, progress, next_with_sizes])
 def test_without_anyone_in_use_the_refusal_says_what_to_do(answer: object, tmp_path: Path) -> None:
     """No logbook, or nobody in it: a sentence each time, and no file is made."""
     assert callable(answer)
-    desk = new_desk(tmp_path)
+    session = new_desk(tmp_path)
     with pytest.raises(Refused) as refused:
-        answer(desk)
-    assert (refused.value.sentence, desk.path.exists()) == (NOBODY_IN_USE, False)
-    add_setter(desk, ADA)
+        answer(session)
+    assert (refused.value.sentence, session.path.exists()) == (NOBODY_IN_USE, False)
+    add_setter(session, ADA)
     with pytest.raises(Refused, match="setter: nobody is in use"):
-        answer(desk)
+        answer(session)
 
 
 def test_an_empty_log_is_answered(tmp_path: Path) -> None:
     """Counts of nothing, no grade begun, and something to do first."""
-    desk = ada_at(tmp_path)
-    found = findings(desk)
+    session = ada_at(tmp_path)
+    found = findings(session)
     assert (found.attempts, found.failures, found.evidence, found.findings) == (
         0,
         0,
         "counts only",
         (),
     )
-    shown = progress(desk)
+    shown = progress(session)
     assert (shown.settings, shown.days_since_practice) == (0, None)
     assert {g.rate for g in shown.grades} == {None}
-    advice, sizes = next_with_sizes(desk)
+    advice, sizes = next_with_sizes(session)
     assert (advice.course, advice.grade) == (COURSE, "copper-1.5")
     assert advice.why
     assert sizes is not None
@@ -69,33 +72,33 @@ def test_an_empty_log_is_answered(tmp_path: Path) -> None:
 
 def test_few_attempts_are_only_counted(tmp_path: Path) -> None:
     """Below 20 attempts nothing is said to go with failure; all are counted."""
-    desk = ada_at(tmp_path)
-    logged(desk, *a_row_a_minute(4), *a_row_a_minute(3, result="loose"))
-    found = findings(desk)
+    session = ada_at(tmp_path)
+    logged(session, *a_row_a_minute(4), *a_row_a_minute(3, result="loose"))
+    found = findings(session)
     assert (found.attempts, found.failures) == (7, 3)
     assert (found.evidence, found.findings) == ("counts only", ())
-    grade = progress(desk).grade("copper-2.0")
+    grade = progress(session).grade("copper-2.0")
     assert grade is not None
     assert (grade.good, grade.attempts) == (4, 7)
 
 
 def test_days_are_counted_by_the_benchs_own_calendar(tmp_path: Path) -> None:
     """Half past seven in the evening to the same time eight days on."""
-    desk = ada_at(tmp_path)
-    logged(desk, a_row())
-    assert progress(_days_later(desk, 8)).days_since_practice == 8
-    assert now(_days_later(desk, 8)).days_since == 8
+    session = ada_at(tmp_path)
+    logged(session, a_row())
+    assert progress(_days_later(session, 8)).days_since_practice == 8
+    assert now(_days_later(session, 8)).days_since == 8
 
 
 def test_the_sizes_are_for_the_stone_that_was_measured(tmp_path: Path) -> None:
     """And from the drawer of the setter in use."""
-    desk = ada_at(tmp_path, SEAT_BUR)
-    logged(desk, *a_row_a_minute(12))
-    advice, sizes = next_with_sizes(desk)
+    session = ada_at(tmp_path, SEAT_BUR)
+    logged(session, *a_row_a_minute(12))
+    advice, sizes = next_with_sizes(session)
     assert sizes is not None
     wanted = {"copper-2.0": 1.98, "copper-2.5": 2.5, "copper-1.5": 1.5}
     assert sizes.stone.diameter_mm == wanted[advice.grade]
-    drawer, _ = tools_and_hand(desk)
+    drawer, _ = tools_and_hand(session)
     assert drawer is not None
     assert [t.name for t in drawer.tools] == [SEAT_BUR.name]
 
@@ -121,15 +124,15 @@ def test_the_first_screen_of_an_empty_logbook(tmp_path: Path) -> None:
 
 def test_the_first_screen_after_some_attempts(tmp_path: Path) -> None:
     """Points, days, plate and set-up are those of the log."""
-    desk = ada_at(tmp_path, SEAT_BUR)
+    session = ada_at(tmp_path, SEAT_BUR)
     rows = a_row_a_minute(3, plate="C", lubricant="wax")
-    logged(desk, *(dict(row, position=str(n)) for n, row in enumerate(rows, 1)))
-    view = now(desk)
+    logged(session, *(dict(row, position=str(n)) for n, row in enumerate(rows, 1)))
+    view = now(session)
     assert (view.attempts, view.days_since) == (3, 0)
     assert view.plate is not None
     assert (view.plate.name, view.plate.next_position) == ("C", "4")
     assert view.set_up["lubricant"] == "wax"
-    grade = progress(desk).grade(view.advice.grade)
+    grade = progress(session).grade(view.advice.grade)
     assert grade is not None
     assert (view.points, view.promote_at, view.good_to_go) == (
         grade.points,
@@ -140,9 +143,80 @@ def test_the_first_screen_after_some_attempts(tmp_path: Path) -> None:
 
 def test_readings_are_shown_where_they_are_asked(tmp_path: Path) -> None:
     """A grade that is being learned always asks (a whole setting has readings)."""
-    desk = ada_at(tmp_path)
-    logged(desk, *a_row_a_minute(3))
-    view = now(desk)
+    session = ada_at(tmp_path)
+    logged(session, *a_row_a_minute(3))
+    view = now(session)
     assert view.readings_asked
     assert view.readings_asked == view.advice.readings_asked
     assert bool(view.readings) == (view.advice.kind == "whole" or view.advice.part is not None)
+
+
+def test_each_finding_has_its_values(tmp_path: Path) -> None:
+    """Wide seats that came out loose: the findings are the same ones, each with values or none."""
+    session = ada_at(tmp_path)
+    rows = [
+        a_row(
+            seat_diameter_mm=f"{1.90 + i % 12 / 100:.2f}",
+            result="loose" if i % 12 > 7 else "good",
+            began=minutes_on(i),
+        )
+        for i in range(48)
+    ]
+    logged(session, *rows)
+    both = findings_with_values(session)
+    assert both.found == findings(session)
+    assert len(both.values) == len(both.found.findings)
+    wide = next(v for v in both.values if v is not None and v.variable == "clearance_mm")
+    assert min(wide.showed) > max(wide.others)
+
+
+def test_nobody_in_use_is_refused(tmp_path: Path) -> None:
+    """As for the findings themselves."""
+    with pytest.raises(Refused, match="nobody is in use"):
+        findings_with_values(new_desk(tmp_path))
+
+
+GRADE = a_grade()
+
+
+def test_without_a_grade_there_are_no_sizes() -> None:
+    """Nothing is guessed."""
+    assert sizes_for_grade(None, ()) is None
+
+
+def test_before_a_stone_was_measured_the_grades_own_size_counts() -> None:
+    """A stone of another grade does not."""
+    other = an_attempt(grade="copper-1.5", stone_diameter_mm=1.48)
+    sizes = sizes_for_grade(GRADE, (other,))
+    assert sizes is not None
+    assert (sizes.stone.diameter_mm, sizes.sheet.thickness_mm) == (2.0, 0.812)
+
+
+def test_the_stone_last_measured_at_the_grade_counts() -> None:
+    """With all that was measured of it."""
+    first = an_attempt(grade=GRADE.id, stone_diameter_mm=1.96)
+    last = an_attempt(grade=GRADE.id, stone_diameter_mm=1.97, stone_depth_mm=1.21)
+    unmeasured = an_attempt(grade=GRADE.id, stone_diameter_mm=None)
+    sizes = sizes_for_grade(GRADE, (first, last, unmeasured))
+    assert sizes is not None
+    assert (sizes.stone.diameter_mm, sizes.stone.depth_mm) == (1.97, 1.21)
+
+
+def test_an_impossible_stone_in_the_log_is_passed_over() -> None:
+    """A stone of 40 mm was mistyped; the grade's own size is taken."""
+    sizes = sizes_for_grade(GRADE, (an_attempt(grade=GRADE.id, stone_diameter_mm=40.0),))
+    assert sizes is not None
+    assert sizes.stone.diameter_mm == 2.0
+
+
+def test_a_sheet_outside_the_limits_has_no_sizes() -> None:
+    """The course check is the place that tells of it."""
+    assert sizes_for_grade(a_grade(sheet_mm=9.0), ()) is None
+
+
+def test_the_drawers_bur_is_taken() -> None:
+    """Where it is near enough."""
+    bur = Tool(kind="bur", name="my 1.9", shape="hart", size_mm=1.9)
+    sizes = sizes_for_grade(GRADE, (), Drawer(tools=(bur,)))
+    assert sizes is not None
+    assert (sizes.seat_bur.from_, sizes.seat_bur.tool) == ("drawer", "my 1.9")

@@ -4,9 +4,9 @@ from pathlib import Path
 
 from tests.builders import some_course
 
-from platebook.logbook.place import answers_folder
+from platebook.logbook.file.place import answers_folder
 from platebook.services.cache import forget, remembered
-from platebook.trade.hand import Hand, HandForShape
+from platebook.trade.records import Hand, HandForShape
 
 CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))
 

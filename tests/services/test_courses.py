@@ -5,16 +5,15 @@ from pathlib import Path
 import pytest
 from tests.services.bench import COURSE, a_row, ada_at, logged
 
-from platebook.logbook import keeping, open_logbook, records
-from platebook.practice.course_file import load_course
-from platebook.practice.setter import Setter
-from platebook.practice.shipped import shipped_course
+from platebook.logbook import defaults, open_logbook, records
+from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.records import Setter
 from platebook.services.answers import next_with_sizes, progress
-from platebook.services.course_files import write_new_course
+from platebook.services.attempts.log import attempts_of
 from platebook.services.courses import course_of, shipped
-from platebook.services.faults import Refused
-from platebook.services.log import attempts_of
-from platebook.services.roster import follow_course, listed
+from platebook.services.files import write_new_course
+from platebook.services.session import Refused
+from platebook.services.setters import follow_course, listed
 
 OWN = (
     shipped_course(COURSE)
@@ -25,58 +24,58 @@ OWN = (
 
 def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
     """The logbook has its text, so it is followed after the file is gone."""
-    desk = ada_at(tmp_path)
-    follow_course(desk, "tarnwick", OWN)
-    assert [x.setter.course for x in listed(desk)] == ["tarnwick"]
-    with open_logbook(desk.path) as book:
-        assert [kept.text for kept in book.ask(keeping.course_texts, "tarnwick")] == [OWN]
-    assert progress(desk).course == "tarnwick"
-    assert next_with_sizes(desk)[0].course == "tarnwick"
-    logged(desk, a_row())
-    assert [a.course for a in attempts_of(desk)] == ["tarnwick"]
+    session = ada_at(tmp_path)
+    follow_course(session, "tarnwick", OWN)
+    assert [x.setter.course for x in listed(session)] == ["tarnwick"]
+    with open_logbook(session.path) as book:
+        assert [kept.text for kept in book.ask(defaults.course_texts, "tarnwick")] == [OWN]
+    assert progress(session).course == "tarnwick"
+    assert next_with_sizes(session)[0].course == "tarnwick"
+    logged(session, a_row())
+    assert [a.course for a in attempts_of(session)] == ["tarnwick"]
 
 
 def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
     """Older texts stay for the attempts that were made with them."""
-    desk = ada_at(tmp_path)
-    follow_course(desk, "tarnwick", OWN)
-    follow_course(desk, "tarnwick", OWN.replace("\nversion = 1\n", "\nversion = 2\n"))
-    assert progress(desk).course_version == 2
-    with open_logbook(desk.path) as book:
-        assert [kept.version for kept in book.ask(keeping.course_texts, "tarnwick")] == [1, 2]
+    session = ada_at(tmp_path)
+    follow_course(session, "tarnwick", OWN)
+    follow_course(session, "tarnwick", OWN.replace("\nversion = 1\n", "\nversion = 2\n"))
+    assert progress(session).course_version == 2
+    with open_logbook(session.path) as book:
+        assert [kept.version for kept in book.ask(defaults.course_texts, "tarnwick")] == [1, 2]
 
 
 def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None:
     """The track belonged to the course before; name and group stay."""
-    desk = ada_at(tmp_path)
-    before = listed(desk)[0].setter
-    with open_logbook(desk.path) as book:
+    session = ada_at(tmp_path)
+    before = listed(session)[0].setter
+    with open_logbook(session.path) as book:
         on_track = before.model_copy(update={"track": "sterling", "group": "Tuesdays"})
         book.tell(
             records.amend,
             "setter",
-            desk.setter_id or "",
+            session.setter_id or "",
             on_track,
-            book.stamp("Ada Quill", desk.clock(), "amend"),
+            book.stamp("Ada Quill", session.clock(), "amend"),
         )
-    follow_course(desk, "large-to-small")
-    assert listed(desk)[0].setter == on_track.model_copy(
+    follow_course(session, "large-to-small")
+    assert listed(session)[0].setter == on_track.model_copy(
         update={"course": "large-to-small", "track": None}
     )
 
 
 def test_an_unknown_course_is_refused_with_those_there_are(tmp_path: Path) -> None:
     """And the setter follows what they followed."""
-    desk = ada_at(tmp_path)
+    session = ada_at(tmp_path)
     with pytest.raises(Refused, match="course: read 'backwards', expected one of: small-to-large"):
-        follow_course(desk, "backwards")
-    assert [x.setter.course for x in listed(desk)] == [COURSE]
+        follow_course(session, "backwards")
+    assert [x.setter.course for x in listed(session)] == [COURSE]
 
 
 def test_nobody_or_a_lost_course_gets_the_one_offered_first(tmp_path: Path) -> None:
     """Work goes on."""
-    desk = ada_at(tmp_path)
-    with open_logbook(desk.path) as book:
+    session = ada_at(tmp_path)
+    with open_logbook(session.path) as book:
         assert course_of(book, None).id == COURSE
         assert course_of(book, Setter(name="Bram Osk", course="lost")).id == COURSE
         assert course_of(book, Setter(name="Bram Osk", course="large-to-small")).id == (

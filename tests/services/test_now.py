@@ -6,27 +6,27 @@ from pathlib import Path
 
 from tests.services.bench import NOW, SEAT_BUR, a_row, ada_at, logged
 
+from platebook.services.attempts.recording import remedy_for
 from platebook.services.now import now, show_steps, what_next
-from platebook.services.recording import remedy_for
-from platebook.services.roster import add_tool, follow_course
-from platebook.trade.drawer import Tool
+from platebook.services.setters import add_tool, follow_course
+from platebook.trade.records import Tool
 
 
 def test_the_list_of_steps_stays_as_it_was_left(tmp_path: Path) -> None:
     """Folded away at first; unfolded until it is folded again."""
-    desk = ada_at(tmp_path)
-    seen = [now(desk).steps_shown]
+    session = ada_at(tmp_path)
+    seen = [now(session).steps_shown]
     for shown in (True, False):
-        show_steps(desk, shown=shown)
-        seen.append(now(desk).steps_shown)
+        show_steps(session, shown=shown)
+        seen.append(now(session).steps_shown)
     assert seen == [False, True, False]
 
 
 def test_what_is_kept_is_what_was_worked_out(tmp_path: Path) -> None:
     """Read back from its file it is equal, field by field, sizes and reasons and plate."""
-    desk = ada_at(tmp_path, SEAT_BUR)
-    logged(desk, a_row(plate="C", position="1"), a_row(result="high", plate="C", position="2"))
-    worked_out, kept = now(desk), now(desk)
+    session = ada_at(tmp_path, SEAT_BUR)
+    logged(session, a_row(plate="C", position="1"), a_row(result="high", plate="C", position="2"))
+    worked_out, kept = now(session), now(session)
     assert kept == worked_out
     assert kept.sizes is not None
     assert kept.plate is not None
@@ -34,35 +34,39 @@ def test_what_is_kept_is_what_was_worked_out(tmp_path: Path) -> None:
 
 def test_nothing_kept_outlives_what_it_rests_on(tmp_path: Path) -> None:
     """Another attempt, a tool, a classmate's day, another course, another day: each is seen."""
-    desk = ada_at(tmp_path)
-    before = now(desk)
-    logged(desk, a_row())
-    after = now(desk)
+    session = ada_at(tmp_path)
+    before = now(session)
+    logged(session, a_row())
+    after = now(session)
     assert (before.attempts, after.attempts) == (0, 1)
-    add_tool(desk, SEAT_BUR)
-    with_tool = now(desk)
+    add_tool(session, SEAT_BUR)
+    with_tool = now(session)
     assert with_tool.sizes != after.sizes
-    follow_course(desk, "large-to-small")
-    assert now(desk).course_title != with_tool.course_title
-    later = dataclasses.replace(desk, clock=lambda: NOW + timedelta(days=30))
-    assert (now(desk).days_since, now(later).days_since) == (0, 30)
+    follow_course(session, "large-to-small")
+    assert now(session).course_title != with_tool.course_title
+    later = dataclasses.replace(session, clock=lambda: NOW + timedelta(days=30))
+    assert (now(session).days_since, now(later).days_since) == (0, 30)
 
 
 def test_a_saved_attempt_is_answered_with_what_comes_next_and_its_remedy(tmp_path: Path) -> None:
     """A good one needs no remedy."""
-    desk = ada_at(tmp_path)
-    logged(desk, a_row(result="loose", severity="2"))
-    assert (what_next(desk, "loose").view, what_next(desk, "good").remedies) == (now(desk), ())
-    assert what_next(desk, "loose").remedies == remedy_for("loose")
+    session = ada_at(tmp_path)
+    logged(session, a_row(result="loose", severity="2"))
+    assert (what_next(session, "loose").view, what_next(session, "good").remedies) == (
+        now(session),
+        (),
+    )
+    assert what_next(session, "loose").remedies == remedy_for("loose")
 
 
 def test_a_seat_is_offered_the_tools_that_can_read_it(tmp_path: Path) -> None:
     """Not a micrometer; a caliper only from 3 mm on (its flat jaws bridge the curve); the last."""
-    desk = ada_at(tmp_path)
+    session = ada_at(tmp_path)
     for kind in ("caliper", "micrometer", "bore gauge"):
         add_tool(
-            desk, Tool.model_validate({"kind": "measuring", "name": kind, "measuring_kind": kind})
+            session,
+            Tool.model_validate({"kind": "measuring", "name": kind, "measuring_kind": kind}),
         )
-    assert (now(desk).seat_tools, now(desk).seat_tool) == (("bore gauge",), "")
-    logged(desk, a_row(seat_diameter_mm="1.95", seat_measured_with="Bore Gauge"), a_row())
-    assert now(desk).seat_tool == "bore gauge"
+    assert (now(session).seat_tools, now(session).seat_tool) == (("bore gauge",), "")
+    logged(session, a_row(seat_diameter_mm="1.95", seat_measured_with="Bore Gauge"), a_row())
+    assert now(session).seat_tool == "bore gauge"

@@ -2,9 +2,8 @@
 
 import pytest
 
-from platebook.practice.setter import Setter
-from platebook.services.faults import Refused
-from platebook.services.people import find_setter, same_name
+from platebook.practice.records import Setter
+from platebook.services.session import Refused, find_setter, same_name
 
 ADA = Setter(setter_id="a", name="Ada Quill")
 BRAM = Setter(setter_id="b", name="Bram Osk")

@@ -11,10 +11,10 @@ from typing import Any
 
 import pytest
 
-from platebook.logbook import belongings, open_logbook
-from platebook.logbook.adding import add_inspections
-from platebook.logbook.attempts import select_attempts
-from platebook.practice.inspection import Inspection
+from platebook.logbook import open_logbook, setter_records
+from platebook.logbook.attempt_queries import select_attempts
+from platebook.logbook.records import add_inspections
+from platebook.practice.records import Inspection
 
 pytestmark = [pytest.mark.slow]
 
@@ -103,8 +103,8 @@ def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> Non
         told = {r["kind"]: r["count"] for one in received for r in one["records"]}
         assert told == {"inspection": 2}
         with open_logbook(student.logbook) as book:
-            assert [i.result for i in book.ask(belongings.inspections)] == [("gap",), ("gap",)]
-            assert {s.name for s in book.ask(belongings.setters)} == {name}
+            assert [i.result for i in book.ask(setter_records.inspections)] == [("gap",), ("gap",)]
+            assert {s.name for s in book.ask(setter_records.setters)} == {name}
         assert f"{TUTOR}: gap" in student.runs("show", student.attempts()[0]["attempt_id"])
 
     # One student corrects an attempt, the instructor another, and both correct a third at once.

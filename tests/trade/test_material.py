@@ -6,10 +6,7 @@ from pathlib import Path
 import pytest
 
 from platebook.practice.fields import choices
-from platebook.trade.material import (
-    all_stones,
-    stone_facts,
-)
+from platebook.trade.stones import all_stones, stone_facts
 
 TABLE = Path(__file__).parents[1] / "reference" / "stones.csv"
 

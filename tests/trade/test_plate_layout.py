@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.trade.faults import TradeError
 from platebook.trade.plate_layout import layout_plate
+from platebook.trade.validation import TradeError
 
 
 def test_a_plate_for_2_mm_stones() -> None:

@@ -3,8 +3,8 @@
 import pytest
 
 from platebook.practice.fields import choices
-from platebook.trade.faults import TradeError
 from platebook.trade.speeds import rpm, speed_limit, surface_speeds
+from platebook.trade.validation import TradeError
 
 
 @pytest.mark.parametrize(("surface_m_min", "expected"), [(45, 14324), (21.3, 6780)])

@@ -5,10 +5,11 @@ from typing import Any
 
 from tests.builders import an_attempt, some_course
 
+from platebook.advice.class_standing import GradeState, QueueRow, SetterLine
 from platebook.advice.exercise import NextExercise
-from platebook.advice.standing import GradeState, QueueRow, Standing
-from platebook.analysis.class_findings import ClassFinding, ClassFindings, Personal
-from platebook.analysis.findings import (
+from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal
+from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.results import (
     ClockPattern,
     Count,
     Finding,
@@ -16,22 +17,21 @@ from platebook.analysis.findings import (
     MoreNeeded,
     NotJudged,
 )
-from platebook.analysis.practising import Practice, Used, Week
-from platebook.analysis.progress import Progress, progress
-from platebook.analysis.raw_values import RawValues
+from platebook.analysis.grades.practice_by_week import Practice, Used, Week
+from platebook.analysis.grades.progress import Progress, progress
 from platebook.practice.attempt import Attempt
-from platebook.practice.setter import Setter
-from platebook.services.course_view import CourseRow, CourseView
-from platebook.services.drawer_view import DrawerRow
-from platebook.services.log import LogRow
+from platebook.practice.records import Setter
+from platebook.services.attempts.form import ReadingAsked
+from platebook.services.attempts.log import LogRow
+from platebook.services.classes.second_look import AgainRow
+from platebook.services.course_page import CourseRow, CourseView
+from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
-from platebook.services.readings import Reading
-from platebook.services.roster import Listed
-from platebook.services.second_look import AgainRow
+from platebook.services.setters import Listed
 from platebook.trade import Sheet, Stone, Tool, size
 
-FIT = Reading(
+FIT = ReadingAsked(
     field="fit",
     label="fit",
     key_values=(
@@ -45,7 +45,7 @@ FIT = Reading(
     wanted=("enters tilted and snaps",),
     meaning="how the stone itself goes into the seat",
 )
-TRIAL_HEIGHT = Reading(
+TRIAL_HEIGHT = ReadingAsked(
     field="trial_height",
     label="trial height",
     key_values=(("1", "proud"), ("2", "flush"), ("3", "just under"), ("4", "deep")),
@@ -53,7 +53,7 @@ TRIAL_HEIGHT = Reading(
     wanted=("flush", "just under"),
     meaning="table of the trial stone before burnishing",
 )
-LEDGE = Reading(
+LEDGE = ReadingAsked(
     field="ledge",
     label="ledge",
     key_values=(
@@ -65,7 +65,7 @@ LEDGE = Reading(
     wanted=("even",),
     meaning="the ring that carries the girdle, seen from above",
 )
-PIN = Reading(
+PIN = ReadingAsked(
     field="seat_go_mm",
     label="go pin",
     key_values=(),
@@ -430,8 +430,8 @@ PRACTISED = Practice(
 )
 
 
-def _a_standing(setter_id: str, name: str, **values: Any) -> Standing:
-    known = Standing(
+def _a_standing(setter_id: str, name: str, **values: Any) -> SetterLine:
+    known = SetterLine(
         setter_id=setter_id,
         name=name,
         attempts=37,

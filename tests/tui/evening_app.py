@@ -15,8 +15,8 @@ from typing import Any
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.sizes import sizes_asked
 
-from platebook.services.drafts import Drafts
-from platebook.services.recording import Recorded
+from platebook.services.attempts.drafts import Drafts
+from platebook.services.attempts.recording import Recorded
 from platebook.tui.app import BenchApp
 
 STALL_S = 0.5

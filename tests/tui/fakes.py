@@ -9,24 +9,15 @@ from typing import Any, Concatenate
 from tests.builders import an_attempt
 from tests.tui import bench
 
-from platebook.advice.standing import QueueRow, Standing
-from platebook.analysis.class_findings import ClassFindings
-from platebook.analysis.findings import Findings
-from platebook.analysis.progress import Progress
-from platebook.analysis.raw_values import RawValues
-from platebook.logbook.wanted import Order
-from platebook.practice.inspection import Inspection
-from platebook.practice.sign_off import SignOff
-from platebook.services.answers import progress
-from platebook.services.class_answers import class_findings
-from platebook.services.course_view import CourseView, course_view
-from platebook.services.desk import Desk
-from platebook.services.drawer_view import DrawerRow, change, drawer_view, put_in, take_out
-from platebook.services.finding_values import FindingsWithValues, findings_with_values
-from platebook.services.first_run import FirstOffers, OfferedCourse, begin, first_offers
-from platebook.services.importing import write_typed
-from platebook.services.inspecting import Inspected, class_now, inspect
-from platebook.services.log import (
+from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.analysis.classes.results import ClassFindings
+from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.results import Findings
+from platebook.analysis.grades.progress import Progress
+from platebook.logbook.attempt_queries import Order
+from platebook.practice.records import Inspection, SignOff
+from platebook.services.answers import FindingsWithValues, findings_with_values, progress
+from platebook.services.attempts.log import (
     Cursor,
     LogPage,
     LogRow,
@@ -34,12 +25,26 @@ from platebook.services.log import (
     attempt_values,
     log_page,
 )
+from platebook.services.attempts.recording import Recorded, amend, hide, record, redo, undo
+from platebook.services.attempts.spreadsheets import write_typed
+from platebook.services.classes.class_answers import class_findings
+from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
+from platebook.services.course_page import CourseView, course_view
+from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
-from platebook.services.recording import Recorded, amend, hide, record, redo, undo
-from platebook.services.roster import Listed, listed, seat, seat_new
-from platebook.services.second_look import AgainRow, SecondLook, judge_again, second_look
-from platebook.services.signing import Signed, sign_off
+from platebook.services.session import Session
+from platebook.services.setters import (
+    FirstOffers,
+    Listed,
+    OfferedCourse,
+    begin,
+    first_offers,
+    listed,
+    seat,
+    seat_new,
+)
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
@@ -94,7 +99,7 @@ class SessionOfAnEvening(BenchSession):
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     everyone: tuple[Listed, ...] = bench.EVERYONE
-    standings: tuple[Standing, ...] = bench.STANDINGS
+    standings: tuple[SetterLine, ...] = bench.STANDINGS
     queue: tuple[QueueRow, ...] = bench.QUEUE
     class_found: ClassFindings = dataclasses.field(default_factory=bench.some_class_findings)
     long: bool = False
@@ -158,7 +163,7 @@ class SessionOfAnEvening(BenchSession):
 
     def call(
         self,
-        use_case: Callable[Concatenate[Desk, Arguments], Answer],
+        use_case: Callable[Concatenate[Session, Arguments], Answer],
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> Answer:
@@ -168,7 +173,7 @@ class SessionOfAnEvening(BenchSession):
 
     def sit_down(
         self,
-        use_case: Callable[Concatenate[Desk, Arguments], Desk],
+        use_case: Callable[Concatenate[Session, Arguments], Session],
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> None:

@@ -11,7 +11,7 @@ os.environ["TEXTUAL_COLOR_SYSTEM"] = "truecolor"
 
 from tests.tui.driving import press, running, settled
 
-from platebook.services.demo import demo_desk
+from platebook.services.demo import demo_session
 from platebook.tui.bench_session import BenchSession
 
 SHOWN = {
@@ -44,9 +44,9 @@ SIZE = (100, 30)
 async def take(folder: Path) -> None:
     """One picture a screen, each from a fresh start of the app."""
     with tempfile.TemporaryDirectory() as place:
-        desk = demo_desk(Path(place))
+        session = demo_session(Path(place))
         for name, keys in SHOWN.items():
-            async with running(BenchSession(lambda: desk), size=SIZE) as pilot:
+            async with running(BenchSession(lambda: session), size=SIZE) as pilot:
                 await settled(pilot)
                 for key in keys:
                     await press(pilot, key)

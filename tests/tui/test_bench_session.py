@@ -8,13 +8,12 @@ from tests.services.bench import ADA, BRAM, ada_at
 from tests.tui.driving import until
 from textual.app import App
 
-from platebook.services.desk import Desk
-from platebook.services.faults import LogbookUnusable
-from platebook.services.roster import listed, seat_new
+from platebook.services.session import LogbookUnusable, Session
+from platebook.services.setters import listed, seat_new
 from platebook.tui.bench_session import BenchSession
 
 
-def greeting(desk: Desk, word: str, *, sign: str = ".") -> str:
+def greeting(desk: Session, word: str, *, sign: str = ".") -> str:
     """A use case that says whom it was called for."""
     return f"{word}, {desk.setter_name}{sign}"
 
@@ -43,7 +42,7 @@ def test_a_fault_met_at_opening_is_raised_by_every_call(tmp_path: Path) -> None:
     """Until the desk is opened after all."""
     faults = [LogbookUnusable("The file is damaged.", "damaged")]
 
-    def desk() -> Desk:
+    def desk() -> Session:
         if faults:
             raise faults[0]
         return ada_at(tmp_path)

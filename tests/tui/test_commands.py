@@ -6,31 +6,22 @@ from pathlib import Path
 
 import pytest
 
-from platebook.practice.look import RESULT_KEYS
+from platebook.practice.results import RESULT_KEYS
 from platebook.tui.app import BenchApp
-from platebook.tui.commands import (
-    AT_ONCE,
-    COMMANDS,
-    EVERYWHERE,
-    PAGES,
-    PLACES,
-    commands_for,
-)
-from platebook.tui.frame import BenchScreen
-from platebook.tui.screens.attempt import AttemptScreen
-from platebook.tui.screens.classroom import ClassScreen
-from platebook.tui.screens.course import CourseScreen
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.classroom.second_look_screen import SecondLookScreen
+from platebook.tui.classroom.shared_screen import SharedScreen
+from platebook.tui.commands import AT_ONCE, COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for
+from platebook.tui.entry.screen import AttemptScreen
+from platebook.tui.findings.screen import FindingsScreen
+from platebook.tui.grades.course_screen import CourseScreen
+from platebook.tui.grades.progress_screen import ProgressScreen
+from platebook.tui.log.screen import HistoryScreen, LogScreen
+from platebook.tui.now.screen import NowScreen
 from platebook.tui.screens.drawer import DrawerScreen
-from platebook.tui.screens.findings import FindingsScreen
-from platebook.tui.screens.first_run import FirstRunScreen
 from platebook.tui.screens.help import HelpScreen
-from platebook.tui.screens.history import HistoryScreen
-from platebook.tui.screens.log import LogScreen
-from platebook.tui.screens.now import NowScreen
-from platebook.tui.screens.progress import ProgressScreen
-from platebook.tui.screens.second_look import SecondLookScreen
-from platebook.tui.screens.setters import SettersScreen
-from platebook.tui.screens.shared import SharedScreen
+from platebook.tui.screens.people import FirstRunScreen, SettersScreen
 from platebook.tui.screens.trouble import TroubleScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"

@@ -5,10 +5,10 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Input
 
-from platebook.services.faults import Refused
-from platebook.tui.screens.course import CourseScreen
+from platebook.services.session import Refused
+from platebook.tui.grades.course_screen import CourseScreen
+from platebook.tui.now.screen import NowScreen
 from platebook.tui.screens.drawer import DrawerScreen
-from platebook.tui.screens.now import NowScreen
 
 
 async def test_the_course_opens_at_the_grade_worked_at() -> None:

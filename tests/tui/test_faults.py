@@ -8,7 +8,7 @@ from tests.tui.driving import press, settled
 from tests.tui.fakes import SessionOfAnEvening
 
 from platebook.tui.app import BenchApp
-from platebook.tui.screens.attempt import AttemptScreen
+from platebook.tui.entry.screen import AttemptScreen
 
 PRIVATE = "what nobody else should read"
 

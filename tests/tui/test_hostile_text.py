@@ -13,14 +13,13 @@ from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
-from platebook.analysis.findings import Findings
-from platebook.practice.setter import Setter
-from platebook.services.course_view import CourseRow, CourseView
-from platebook.services.drawer_view import DrawerRow
-from platebook.services.faults import LogbookUnusable, Refused
-from platebook.services.first_run import OfferedCourse
+from platebook.analysis.findings.results import Findings
+from platebook.practice.records import Setter
+from platebook.services.course_page import CourseRow, CourseView
+from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.plates import PlateCell, PlateView
-from platebook.services.roster import Listed
+from platebook.services.session import LogbookUnusable, Refused
+from platebook.services.setters import Listed, OfferedCourse
 from platebook.tui.text import fitted, line, txt
 
 HOSTILE = (

@@ -17,15 +17,15 @@ from tests.tui.driving import on, press, running
 from textual.app import App
 
 from platebook.practice.attempt import Attempt
-from platebook.services.desk import Desk
-from platebook.services.log import attempts_of, inspections_of
+from platebook.services.attempts.log import attempts_of, inspections_of
+from platebook.services.classes.second_look import second_look
 from platebook.services.now import NowView, now
-from platebook.services.roster import add_setter
-from platebook.services.second_look import second_look
+from platebook.services.session import Session
+from platebook.services.setters import add_setter
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
-from platebook.tui.screens.attempt import AttemptScreen
-from platebook.tui.screens.findings import FindingsScreen
-from platebook.tui.screens.now import NowScreen
+from platebook.tui.entry.screen import AttemptScreen
+from platebook.tui.findings.screen import FindingsScreen
+from platebook.tui.now.screen import NowScreen
 
 ROOT = Path(__file__).parents[2]
 TABLE = r"^\| to do \| keys from Now \|\n\|---\|---\|\n((?:\|.*\n)+)"
@@ -38,7 +38,7 @@ class NothingAsked(BenchSession):
 
     def call(
         self,
-        use_case: Callable[Concatenate[Desk, Arguments], Answer],
+        use_case: Callable[Concatenate[Session, Arguments], Answer],
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> Answer:
@@ -54,7 +54,7 @@ class Task:
     """What is done, by which keys from Now, and what is so afterwards."""
 
     keys: tuple[str, ...]
-    done: Callable[[Desk, App[None]], object]
+    done: Callable[[Session, App[None]], object]
     before: tuple[str, ...] = ()
     asked: bool = True
 
@@ -65,9 +65,9 @@ def keys(text: str) -> tuple[str, ...]:
     return tuple(named.get(sign, sign) for sign in text)
 
 
-def newest(desk: Desk) -> Attempt:
+def newest(session: Session) -> Attempt:
     """The attempt logged last."""
-    attempts = attempts_of(desk)
+    attempts = attempts_of(session)
     assert len(attempts) == LOGGED + 1
     return max(attempts, key=lambda attempt: attempt.began or NOW)
 
@@ -77,12 +77,12 @@ def came_out(
     severity: tuple[int, ...] | None = None,
     seen: str | None = None,
     readings: int = 0,
-) -> Callable[[Desk, App[None]], None]:
+) -> Callable[[Session, App[None]], None]:
     """The attempt logged last has this result, and so many of its readings."""
 
-    def check(desk: Desk, app: App[None]) -> None:
+    def check(session: Session, app: App[None]) -> None:
         del app
-        one = newest(desk)
+        one = newest(session)
         assert (one.result, one.severity, one.first_seen) == (result, severity, seen)
         names = ("fit", "trial_height", "ledge", "fit_checks", "levelled_by", "burnish_passes")
         assert sum(getattr(one, name) is not None for name in names) == readings
@@ -90,56 +90,56 @@ def came_out(
     return check
 
 
-def given_up(desk: Desk, app: App[None]) -> None:
+def given_up(session: Session, app: App[None]) -> None:
     """The stone is logged as abandoned, without a result."""
     del app
-    assert (newest(desk).result, newest(desk).ended) == (None, "abandoned")
+    assert (newest(session).result, newest(session).ended) == (None, "abandoned")
 
 
-def two_failures_more(desk: Desk, app: App[None]) -> None:
+def two_failures_more(session: Session, app: App[None]) -> None:
     """Two attempts stand, each with its four readings and its failure."""
     del app
-    last = sorted(attempts_of(desk), key=lambda attempt: attempt.began or NOW)[LOGGED:]
+    last = sorted(attempts_of(session), key=lambda attempt: attempt.began or NOW)[LOGGED:]
     assert [(a.fit, a.trial_height, a.ledge, a.result) for a in last] == [
         ("drops in and moves", "flush", "even", ("loose",)),
         ("drops in", "proud", "slightly wider one side", ("high",)),
     ]
 
 
-def gone_on_with(desk: Desk, app: App[None]) -> None:
+def gone_on_with(session: Session, app: App[None]) -> None:
     """The attempt is open again with the fit that was noted."""
-    del desk
+    del session
     assert isinstance(app.screen, AttemptScreen)
     assert app.screen.entry.value("fit") == "enters tilted and snaps"
 
 
-def logged_now(number: int) -> Callable[[Desk, App[None]], None]:
+def logged_now(number: int) -> Callable[[Session, App[None]], None]:
     """So many attempts stand."""
 
-    def check(desk: Desk, app: App[None]) -> None:
+    def check(session: Session, app: App[None]) -> None:
         del app
-        assert len(attempts_of(desk)) == number
+        assert len(attempts_of(session)) == number
 
     return check
 
 
-def corrected(desk: Desk, app: App[None]) -> None:
+def corrected(session: Session, app: App[None]) -> None:
     """The last of the day before is good now; it was loose."""
     del app
-    last = max(attempts_of(desk), key=lambda attempt: attempt.began or NOW)
+    last = max(attempts_of(session), key=lambda attempt: attempt.began or NOW)
     assert (last.result, last.severity) == (("good",), None)
 
 
-def on_findings(desk: Desk, app: App[None]) -> None:
+def on_findings(session: Session, app: App[None]) -> None:
     """Findings are on the screen."""
-    del desk
+    del session
     assert isinstance(app.screen, FindingsScreen)
 
 
-def a_plate_more(desk: Desk, app: App[None]) -> None:
+def a_plate_more(session: Session, app: App[None]) -> None:
     """Ten positions stand with their readings, two of them failed."""
     del app
-    ten = [a for a in attempts_of(desk) if a.position and a.began and a.began >= NOW]
+    ten = [a for a in attempts_of(session) if a.position and a.began and a.began >= NOW]
     assert [a.position for a in sorted(ten, key=lambda a: int(a.position or 0))] == [
         str(n) for n in range(1, 11)
     ]
@@ -148,29 +148,29 @@ def a_plate_more(desk: Desk, app: App[None]) -> None:
     assert failed == [(("high",), (1,)), (("loose",), (2,))]
 
 
-def judged_again(desk: Desk, app: App[None]) -> None:
+def judged_again(session: Session, app: App[None]) -> None:
     """Two of the three drawn are left."""
     del app
-    assert len(second_look(desk).rows) == 2
+    assert len(second_look(session).rows) == 2
 
 
-def judged_a_student(desk: Desk, app: App[None]) -> None:
+def judged_a_student(session: Session, app: App[None]) -> None:
     """One look stands beside one of Ada's attempts: Bram's."""
     del app
-    looks = [look for a in attempts_of(desk, everyone=True) for look in inspections_of(desk, a)]
+    looks = [look for a in attempts_of(session, everyone=True) for look in inspections_of(session, a)]
     assert [look.result for look in looks] == [("good",)]
 
 
-def written(desk: Desk, app: App[None]) -> None:
+def written(session: Session, app: App[None]) -> None:
     """The file has a line an attempt and its heads."""
-    del desk, app
+    del session, app
     (file,) = Path().glob("attempts-*.csv")
     assert len(file.read_text(encoding="utf-8").splitlines()) == LOGGED + 1
 
 
-def bram_sits(desk: Desk, app: App[None]) -> None:
+def bram_sits(session: Session, app: App[None]) -> None:
     """Bram is at the bench, on Now."""
-    del desk
+    del session
     assert isinstance(app.screen, NowScreen)
     assert app.screen.session.setter == BRAM
 
@@ -202,16 +202,16 @@ TASKS = {
 }
 
 
-def a_bench(folder: Path) -> Desk:
+def a_bench(folder: Path) -> Session:
     """Ada with a day behind her, the last one loose, and Bram of the same class."""
-    desk = ada_at(folder, SEAT_BUR)
-    add_setter(desk, BRAM)
+    session = ada_at(folder, SEAT_BUR)
+    add_setter(session, BRAM)
     began = NOW - timedelta(days=1)
     for n in range(LOGGED):
         result = {"result": "loose", "severity": "2"} if n == LOGGED - 1 else {}
-        logged(desk, a_row(began=(began + timedelta(minutes=n)).isoformat(), **result))
-    assert now(desk).advice.kind == "whole"
-    return desk
+        logged(session, a_row(began=(began + timedelta(minutes=n)).isoformat(), **result))
+    assert now(session).advice.kind == "whole"
+    return session
 
 
 @pytest.mark.parametrize("words", TASKS)
@@ -220,13 +220,13 @@ async def test_a_task_is_done_by_its_keys(
 ) -> None:
     """From Now, by these keys alone."""
     monkeypatch.chdir(tmp_path)
-    task, desk = TASKS[words], a_bench(tmp_path)
-    session = (BenchSession if task.asked else NothingAsked)(lambda: desk)
+    task, session = TASKS[words], a_bench(tmp_path)
+    session = (BenchSession if task.asked else NothingAsked)(lambda: session)
     async with running(session) as pilot:
         assert on(pilot, NowScreen)
         await press(pilot, *task.before)
         await press(pilot, *task.keys)
-        task.done(desk, pilot.app)
+        task.done(session, pilot.app)
 
 
 @pytest.mark.parametrize("page", ["docs/logging.md", "README.md"])

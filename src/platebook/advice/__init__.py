@@ -14,15 +14,14 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from platebook.advice.exercise import NextExercise
-    from platebook.advice.readings import readings_asked
-    from platebook.advice.suggestion import next_exercise
+    from platebook.advice.suggestion import next_exercise, readings_asked
 
 __all__ = ["NextExercise", "next_exercise", "readings_asked"]
 
 _ROOMS = {
     "NextExercise": "exercise",
     "next_exercise": "suggestion",
-    "readings_asked": "readings",
+    "readings_asked": "suggestion",
 }
 
 

@@ -1,4 +1,21 @@
-"""Which positions an instructor looks at first, and why; and the one that is drawn at random.
+"""What an instructor looks at first, and why; and the position drawn at random.
+
+| function | gives |
+|---|---|
+| `fresh` | the attempts that the next draw is made from |
+| `pick` | which of them a seed picks |
+| `open_draws` | the draws that still wait for a look |
+| `next_draw` | the draw to be kept now, if one is due |
+
+The pool are the judged attempts of the setter's last two weeks of practice that nobody else has
+looked at and that were in no earlier pool, so each attempt is drawn from once. The lowest SHA-256
+of seed and id wins: each attempt is as likely as any other, and nobody can draw again until another
+one comes out. A draw is kept with its pool, and waits until it is looked at; what is logged after
+goes into the next pool. At 0 attempts nothing is drawn, of 1 that one is.
+
+Assumption: ids say nothing of how an attempt came out (they are random, RFC 9562 version 7).
+Source of the sampling: a random order by hash, as in Duffield, Lund & Thorup, J ACM 2007;54(6):32
+(from memory).
 
 Twelve plates in ten minutes: who is stuck comes before who may move up, then verdicts that do not
 fit a reading, then what keeps coming back, then those nobody has looked at for two weeks. Beside
@@ -10,15 +27,78 @@ given a reason that would tell how its setter judged it. Common practice, but fo
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
+from hashlib import sha256
 from typing import Literal
 
-from platebook.analysis.progress import Progress
-from platebook.analysis.whole_settings import whole_settings
+from platebook.analysis.grades.progress import Progress
+from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.inspection import Inspection
+from platebook.practice.records import Draw, Inspection
+
+PERIOD = timedelta(days=14)
+"""How far back from the last attempt a position is still likely to lie on the bench: judgement."""
+
+
+def pick(seed: str, pool: Iterable[str]) -> str:
+    """The one of these ids that the seed picks, whatever their order. ValueError for none."""
+    return min(pool, key=lambda one: (sha256(f"{seed} {one}".encode()).digest(), one))
+
+
+def open_draws(
+    draws: Iterable[Draw], attempts: Iterable[Attempt], looked_at: Collection[str]
+) -> tuple[Draw, ...]:
+    """The draws whose attempt stands, is judged and has not been looked at yet."""
+    waiting = {a.attempt_id for a in attempts if a.result} - set(looked_at)
+    return tuple(draw for draw in draws if draw.attempt_id in waiting)
+
+
+def fresh(
+    draws: Iterable[Draw], attempts: Iterable[Attempt], looked_at: Collection[str]
+) -> tuple[str, ...]:
+    """Ids of the attempts that the next draw is made from, in the order they were made.
+
+    The pool of a draw whose attempt is not in the log any more is drawn from again.
+    """
+    judged = [a for a in in_order(attempts) if a.result and a.attempt_id]
+    stand = {a.attempt_id for a in judged}
+    drawn_from = {one for draw in draws if draw.attempt_id in stand for one in draw.pool}
+    dated = [a.began for a in judged if a.began is not None]
+    since = max(dated) - PERIOD if dated else None
+    return tuple(
+        a.attempt_id
+        for a in judged
+        if a.attempt_id is not None
+        and a.attempt_id not in drawn_from
+        and a.attempt_id not in looked_at
+        and (since is None or (a.began is not None and a.began >= since))
+    )
+
+
+def next_draw(
+    setter_id: str,
+    draws: Sequence[Draw],
+    attempts: Sequence[Attempt],
+    looked_at: Collection[str],
+    *,
+    now: datetime | None = None,
+) -> Draw | None:
+    """The draw that is due of this setter; None while one waits, or where nothing is fresh."""
+    if open_draws(draws, attempts, looked_at):
+        return None
+    pool = fresh(draws, attempts, looked_at)
+    if not pool:
+        return None
+    return Draw(
+        setter_id=setter_id,
+        attempt_id=pick(setter_id, pool),
+        pool=pool,
+        seed=setter_id,
+        drawn=now,
+    )
+
 
 Why = Literal["stuck", "ready to move up", "verdict", "again", "not looked at", "drawn"]
 ORDER: tuple[Why, ...] = (

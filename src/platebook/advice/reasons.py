@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.advice.blame import blame
+from platebook.advice.defect_skills import blame
+from platebook.advice.exercise import Offer
 from platebook.advice.ladder import Ladder
-from platebook.advice.offer import Offer
 from platebook.advice.replay import Replay
 
 LOOK_BACK = 8

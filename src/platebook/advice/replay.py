@@ -7,18 +7,21 @@ from collections.abc import Iterable
 from datetime import date
 from typing import Final, Self
 
-from platebook.advice.blame import BLAMELESS, blame
-from platebook.advice.ladder import Ladder
-from platebook.advice.offer import Offer, Remedy, Tries
-from platebook.advice.rule import IN_USE, Rule
-from platebook.advice.skills import SkillTraces
-from platebook.analysis.points import Counters
-from platebook.analysis.signing import Signed, signed
-from platebook.analysis.whole_settings import WholeSetting, as_whole_settings, one_setter
+from platebook.advice.defect_skills import BLAMELESS, blame
+from platebook.advice.exercise import Offer, PartRemedy, Tries
+from platebook.advice.ladder import IN_USE, Ladder, LadderRule, SkillTraces
+from platebook.analysis.grades.points import Counters
+from platebook.analysis.grades.whole_settings import (
+    Signed,
+    WholeSetting,
+    as_whole_settings,
+    one_setter,
+    signed,
+)
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade, PartName
-from platebook.practice.look import failed
-from platebook.practice.sign_off import SignOff
+from platebook.practice.records import SignOff
+from platebook.practice.results import failed
 
 PART: Final = "part"
 _FIRST_PART: PartName = "burnishing"
@@ -35,7 +38,7 @@ class Replay:
     """
 
     def __init__(
-        self, course: Course, rule: Rule = IN_USE, *, signed: Signed | None = None
+        self, course: Course, rule: LadderRule = IN_USE, *, signed: Signed | None = None
     ) -> None:
         self.course = course
         self.grades = {grade.id: grade for grade in course.grades}
@@ -43,7 +46,7 @@ class Replay:
         self.counters = Counters(course, signed)
         self.traces = SkillTraces.at_first(rule)
         self.track = course.tracks()[0]
-        self.remedy: Remedy | None = None
+        self.remedy: PartRemedy | None = None
         self.attempts: list[Attempt] = []
         self.settings: list[WholeSetting] = []
         self.last_day: date | None = None
@@ -188,7 +191,7 @@ class Replay:
             self.remedy = None
         due = self.remedy is None and self._whole_since_part >= self.rule.whole_between
         if due and weakest is not None and weakest in self._parts:
-            self.remedy = Remedy(weakest, Tries(weakest))
+            self.remedy = PartRemedy(weakest, Tries(weakest))
 
     def _take_part(self, attempt: Attempt, day: date | None) -> None:
         part, missed = self._part_of(attempt), failed(attempt)
@@ -207,7 +210,7 @@ class Replay:
             self.remedy = None
             self._whole_since_part = 0
         else:
-            self.remedy = Remedy(self.remedy.skill, tries)
+            self.remedy = PartRemedy(self.remedy.skill, tries)
 
     def _part_of(self, attempt: Attempt) -> str | None:
         exercise = self.course.exercise(attempt.exercise) if attempt.exercise else None

@@ -11,33 +11,29 @@
 Each is loaded when first asked for, so that a command that needs none of it starts fast.
 """
 
-import importlib
-import sys
-from types import ModuleType
-from typing import TYPE_CHECKING
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from platebook.analysis.agreement import agreement as agreement
-    from platebook.analysis.find import find as find
-    from platebook.analysis.find_class import find_class as find_class
-    from platebook.analysis.hand import hand as hand
-    from platebook.analysis.progress import progress as progress
+    from platebook.analysis.classes.agreement import agreement
+    from platebook.analysis.classes.find_class import find_class
+    from platebook.analysis.findings.find import find
+    from platebook.analysis.grades.progress import progress
+    from platebook.analysis.measurements.hand import hand
 
-_FUNCTIONS = ("agreement", "find", "find_class", "hand", "progress")
+__all__ = ["agreement", "find", "find_class", "hand", "progress"]
 
-
-class _Package(ModuleType):
-    """A package whose functions keep their names, though they live in modules of the same name."""
-
-    def __setattr__(self, name: str, value: object) -> None:
-        if not (name in _FUNCTIONS and isinstance(value, ModuleType)):
-            super().__setattr__(name, value)
-
-
-sys.modules[__name__].__class__ = _Package
+_ROOMS = {
+    "agreement": "classes.agreement",
+    "find": "findings.find",
+    "find_class": "classes.find_class",
+    "hand": "measurements.hand",
+    "progress": "grades.progress",
+}
 
 
-def __getattr__(name: str) -> object:
-    if name not in _FUNCTIONS:
+def __getattr__(name: str) -> Any:
+    """Loads a public name from its room when it is first asked for."""
+    if name not in _ROOMS:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    return getattr(importlib.import_module(f"{__name__}.{name}"), name)
+    return getattr(import_module(f"{__name__}.{_ROOMS[name]}"), name)

@@ -1,7 +1,9 @@
-"""Opening the app, or saying plainly why it cannot be opened here."""
+"""Opening the app, also on an invented class, or saying plainly why it cannot be opened here."""
 
 import os
 import sys
+import tempfile
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -10,9 +12,9 @@ from platebook.cli.options import logbook_of, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
-    from pathlib import Path
 
-    from platebook.services.desk import Desk
+    from platebook.services.session import Session
+
 
 WRONG_USE = 2
 PLAIN = (
@@ -24,19 +26,19 @@ PLAIN = (
 
 def open_app(ctx: click.Context) -> None:
     """Open the app at the logbook named, and end with its exit code."""
-    from platebook.logbook.place import logbook_path
+    from platebook.logbook.file.place import logbook_path
 
     logbook = logbook_of(ctx)
 
-    def desk() -> "Desk":
-        from platebook.services.desks import desk_at
+    def session() -> "Session":
+        from platebook.services.session import session_at
 
-        return desk_at(logbook)
+        return session_at(logbook)
 
-    sys.exit(run_app(desk, logbook_path(logbook)))
+    sys.exit(run_app(session, logbook_path(logbook)))
 
 
-def run_app(desk_factory: "Callable[[], Desk]", logbook: "Path") -> int:
+def run_app(desk_factory: "Callable[[], Session]", logbook: "Path") -> int:
     """Run the app at the desk this makes; 2 where the terminal cannot show it."""
     missing = terminal_missing()
     if missing:
@@ -56,3 +58,44 @@ def terminal_missing() -> str:
     if not (sys.stdin.isatty() and sys.stdout.isatty()):
         return "a pipe or a file"
     return ""
+
+
+@click.command("demo")
+@click.option("--keep", metavar="FOLDER", help="Keep the invented logbook in this folder.")
+def demo_command(keep: str | None) -> None:
+    """An invented evening class to look around in; nothing of yours is read or written.
+
+    With a terminal it opens the app, without one it prints what goes with one setter's failures and
+    what they practise next.
+    """
+    if keep is not None:
+        folder = Path(keep)
+        folder.mkdir(parents=True, exist_ok=True)
+        sys.exit(_show(folder))
+    with tempfile.TemporaryDirectory(prefix="platebook-demo-") as temporary:
+        sys.exit(_show(Path(temporary)))
+
+
+def _show(folder: Path) -> int:
+    from platebook.cli.options import say
+    from platebook.services.demo import demo_session
+
+    say("Making an invented evening class ...")
+    session = demo_session(folder)
+    if not terminal_missing():
+        return run_app(lambda: session, session.path)
+    from platebook.cli.options import page
+    from platebook.reports.text.findings_text import findings_lines
+    from platebook.reports.text.sizes_text import next_lines
+    from platebook.services.answers import findings, next_with_sizes
+
+    advice, sizes = next_with_sizes(session)
+    lines = (
+        f"{session.setter_name}: what goes with failure",
+        *findings_lines(findings(session)),
+        "",
+        f"{session.setter_name}: what next",
+        *next_lines(advice, sizes),
+    )
+    page(session, lines)
+    return 0

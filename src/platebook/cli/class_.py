@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.bar import Work, long_work
 from platebook.cli.options import json_option, logbook_option, print_json, say, tell
+from platebook.cli.progress_bar import Work, long_work
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -23,7 +23,7 @@ cluster_option = click.option(
 @contextmanager
 def shared_work(cluster: str | None) -> "Iterator[tuple[Executor | None, Work]]":
     """Who works and who watches; Ctrl-C says that nothing is lost."""
-    from platebook.services.worker_pool import cluster_executor
+    from platebook.services.classes.worker_pool import cluster_executor
 
     with long_work("Reading the class", kept_so_far) as work:
         if cluster is None:
@@ -51,12 +51,11 @@ def command() -> None:
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.services.class_roll import roster_of
+    from platebook.cli.options import in_session, page
+    from platebook.services.classes.class_roll import roster_of
 
-    with at_desk(ctx) as desk:
-        found = roster_of(desk, group)
+    with in_session(ctx) as session:
+        found = roster_of(session, group)
     if as_json:
         people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in found]
         print_json({"setters": people})
@@ -65,7 +64,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str
         say(NOBODY)
         return
     page(
-        desk,
+        session,
         (
             f"{p.setter.name:<24} {p.setter.group:<24} {p.attempts:>5} attempts"
             f"{'' if p.setter.active else '  away'}"
@@ -89,14 +88,13 @@ def progress(
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """A line a setter: grade, points to go, how it went lately, main defect, eye."""
-    from platebook.advice.standing import topic
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.reports.class_text import standing_lines, together_lines
-    from platebook.services.class_answers import class_so_far
+    from platebook.advice.class_standing import topic
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.class_text import standing_lines, together_lines
+    from platebook.services.classes.class_answers import class_so_far
 
-    with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
-        found, together = class_so_far(desk, group, executor=executor, watch=work)
+    with in_session(ctx) as session, shared_work(cluster) as (executor, work):
+        found, together = class_so_far(session, group, executor=executor, watch=work)
     if as_json:
         setters = [asdict(one) for one in found]
         print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})
@@ -104,7 +102,7 @@ def progress(
     if not found:
         say(NOBODY)
         return
-    page(desk, (*standing_lines(found, topic(found)), *together_lines(together)))
+    page(session, (*standing_lines(found, topic(found)), *together_lines(together)))
 
 
 @command.command("findings")
@@ -122,20 +120,20 @@ def findings(
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """What goes with failure across the class, and what is one setter's own."""
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.reports.class_text import class_findings_lines
-    from platebook.services.class_answers import class_findings, eyes
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.class_text import class_findings_lines
+    from platebook.services.classes.class_answers import class_findings, eyes
 
-    with at_desk(ctx) as desk, shared_work(cluster) as (executor, work):
-        found = class_findings(desk, group, executor=executor, watch=work)
-        seen = eyes(desk, group, executor=executor, watch=work)
+    with in_session(ctx) as session, shared_work(cluster) as (executor, work):
+        found = class_findings(session, group, executor=executor, watch=work)
+        seen = eyes(session, group, executor=executor, watch=work)
     if as_json:
         told = [{"setter": name, **one.model_dump(mode="json")} for name, one in seen.items()]
         print_json({**found.model_dump(mode="json"), "eyes": told})
         return
     page(
-        desk, class_findings_lines(found, {n: one.sentence for n, one in seen.items() if one.looks})
+        session,
+        class_findings_lines(found, {n: one.sentence for n, one in seen.items() if one.looks}),
     )
 
 
@@ -173,11 +171,10 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     the number pad or words, several joined by ; or +.
     """
     from platebook.advice.comments import stock_comments
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.reports.class_text import comment_lines, inspected_lines, queue_lines
-    from platebook.services.inspecting import inspect as look_at
-    from platebook.services.inspecting import queue
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.class_text import comment_lines, inspected_lines, queue_lines
+    from platebook.services.classes.inspections import inspect as look_at
+    from platebook.services.classes.inspections import queue
 
     if comments:
         listed = stock_comments()
@@ -188,19 +185,19 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
         return
     if attempt is not None and result is None:
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
-    with at_desk(ctx) as desk:
+    with in_session(ctx) as session:
         if attempt is None or result is None:
             with shared_work(cluster) as (executor, work):
-                due = queue(desk, group, executor=executor, watch=work)
+                due = queue(session, group, executor=executor, watch=work)
             if as_json:
                 print_json({"queue": [asdict(row) for row in due]})
             elif due:
-                page(desk, queue_lines(due))
+                page(session, queue_lines(due))
             else:
                 say("Nothing waits to be looked at.")
             return
         done = look_at(
-            desk, attempt, result, severity=severity, clock=clock, comment=comment, by=by
+            session, attempt, result, severity=severity, clock=clock, comment=comment, by=by
         )
     if as_json:
         print_json(
@@ -237,11 +234,11 @@ def sign_off(  # noqa: PLR0913 - click hands every option over by name
 
     GRADE is its id or title. It has to have its points; undo takes the sign-off back.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.services.signing import sign_off as sign
+    from platebook.cli.options import in_session
+    from platebook.services.classes.inspections import sign_off as sign
 
-    with at_desk(ctx) as desk:
-        done = sign(desk, setter, grade, by=by, comment=comment)
+    with in_session(ctx) as session:
+        done = sign(session, setter, grade, by=by, comment=comment)
     if as_json:
         print_json({"sign_off": done.sign_off.model_dump(mode="json"), "setter": done.setter})
         return

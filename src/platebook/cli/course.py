@@ -82,8 +82,8 @@ def check(*, file: Path, as_json: bool) -> None:
 @click.option("--like", default="small-to-large", help="The course to start from.")
 def new(*, file: Path, like: str) -> None:
     """Write a course file of your own to change, from one that ships."""
-    from platebook.services.course_files import write_new_course
-    from platebook.services.faults import Refused
+    from platebook.services.files import write_new_course
+    from platebook.services.session import Refused
 
     try:
         write_new_course(file, like)
@@ -98,12 +98,12 @@ def new(*, file: Path, like: str) -> None:
 @click.pass_context
 def use(ctx: click.Context, *, course: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """Let the setter in use follow a course, by its id or from a file of your own."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.roster import follow_course
+    from platebook.cli.options import in_session
+    from platebook.services.setters import follow_course
 
     course_id, text = _own_course(Path(course)) if _is_file(course) else (course, None)
-    with at_desk(ctx) as desk:
-        setter = follow_course(desk, course_id, text)
+    with in_session(ctx) as session:
+        setter = follow_course(session, course_id, text)
     tell(f"{setter.name} follows {setter.course}.")
 
 

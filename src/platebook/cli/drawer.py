@@ -18,8 +18,8 @@ from platebook.cli.options import (
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from platebook.services.checks_told import Checked
-    from platebook.trade.drawer import Tool
+    from platebook.services.drawer.tool_checks import Checked
+    from platebook.trade.records import Tool
 
 
 WIDTHS = (11, 26, 8, 29)
@@ -95,17 +95,17 @@ def add(
     **typed: Unpack[TypedTool],
 ) -> None:
     """Put a tool into the drawer: KIND and SIZE as you would type it (1.9, 5/64in, #60)."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.naming import tools_named
-    from platebook.services.roster import add_tool, tools
-    from platebook.services.tools import tool_from
+    from platebook.cli.options import in_session
+    from platebook.services.drawer.drawer import tool_from
+    from platebook.services.drawer.tool_names import tools_named
+    from platebook.services.setters import add_tool, tools
 
     tool, problems = tool_from(**typed)
     if tool is None:
         refuse(problems)
-    with at_desk(ctx, setter=setter) as desk:
-        alike = tools_named(tools(desk), tool.name)
-        added = add_tool(desk, tool)
+    with in_session(ctx, setter=setter) as session:
+        alike = tools_named(tools(session), tool.name)
+        added = add_tool(session, tool)
     for notice in problems:
         say(f"note: {notice}")
     if alike:
@@ -131,11 +131,11 @@ def take_out(
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Take TOOL (name, id or an id's ending) out of the drawer; `platebook undo` puts it back."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.drawer_view import take_out_named
+    from platebook.cli.options import in_session
+    from platebook.services.drawer.drawer import take_out_named
 
-    with at_desk(ctx, setter=setter) as desk:
-        done = take_out_named(desk, tool)
+    with in_session(ctx, setter=setter) as session:
+        done = take_out_named(session, tool)
     if as_json:
         print_json({"done": done})
         return
@@ -172,11 +172,11 @@ def check(
     **typed: Unpack[TypedCheck],
 ) -> None:
     """Check a measuring TOOL of the drawer against a known size; later readings are corrected."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.measuring import check_tool
+    from platebook.cli.options import in_session
+    from platebook.services.drawer.tool_checks import check_tool
 
-    with at_desk(ctx, setter=setter) as desk:
-        done = check_tool(desk, tool, **typed)
+    with in_session(ctx, setter=setter) as session:
+        done = check_tool(session, tool, **typed)
     if as_json:
         print_json({"tool": done.tool.name, "check_id": done.check.check_id, **_figures(done)})
         return
@@ -193,10 +193,10 @@ def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None)
 
     By the average and range method: what the gauge and its users make of the spread.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.services.gauge_studies import study_file, study_keys, study_lines
+    from platebook.cli.options import in_session
+    from platebook.services.drawer.gauge_studies import study_file, study_keys, study_lines
 
-    with at_desk(ctx, look=False):
+    with in_session(ctx, look=False):
         found = study_file(file)
     if as_json:
         print_json(study_keys(found))
@@ -211,15 +211,14 @@ def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None)
 @click.pass_context
 def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """List the tools, with the seats each bur has cut and the last check of what measures."""
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.reports.columns import in_columns
-    from platebook.services.measuring import last_checks
-    from platebook.services.roster import tools
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.figures import in_columns
+    from platebook.services.drawer.tool_checks import last_checks
+    from platebook.services.setters import tools
 
-    with at_desk(ctx, setter=setter) as desk:
-        found = tools(desk)
-        checks = last_checks(desk) if found else {}
+    with in_session(ctx, setter=setter) as session:
+        found = tools(session)
+        checks = last_checks(session) if found else {}
     if as_json:
         rows = []
         for one in found:
@@ -234,7 +233,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
         (t.kind, t.name, f"{t.size_mm:g} mm" if t.size_mm else "", _known_of(t, checks))
         for t in found
     )
-    page(desk, in_columns(shown, WIDTHS))
+    page(session, in_columns(shown, WIDTHS))
 
 
 def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:

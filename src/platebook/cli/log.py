@@ -1,4 +1,4 @@
-"""`platebook log`: attempts, newest first."""
+"""`platebook log` and `show`: attempts newest first, and one with its history."""
 
 import click
 
@@ -14,7 +14,7 @@ from platebook.cli.options import json_option, logbook_option, print_json, say, 
 @logbook_option
 @json_option
 @click.pass_context
-def command(  # noqa: PLR0913 - click hands every option over by name
+def log_command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
     last: int,
@@ -26,14 +26,16 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """List attempts."""
-    from platebook.cli.desks import at_desk
-    from platebook.practice.json_rows import json_row
-    from platebook.reports.log_table import log_lines
-    from platebook.services.log import attempts_of, two_versions_of
+    from platebook.cli.options import in_session
+    from platebook.practice.attempt_rows import json_row
+    from platebook.reports.text.log_text import log_lines
+    from platebook.services.attempts.log import attempts_of, two_versions_of
 
-    with at_desk(ctx, setter=setter) as desk:
-        found = attempts_of(desk, words=words, last=None if everything else last, everyone=everyone)
-        clashing = two_versions_of(desk, found)
+    with in_session(ctx, setter=setter) as session:
+        found = attempts_of(
+            session, words=words, last=None if everything else last, everyone=everyone
+        )
+        clashing = two_versions_of(session, found)
     if as_json:
         rows = [json_row(attempt) for attempt in found]
         print_json({"attempts": rows, "two_versions": list(clashing)})
@@ -42,3 +44,36 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         say("No attempts yet. `platebook record --help` says how to add one.")
         return
     tell("\n".join(log_lines(found, with_setter=everyone, two_versions=clashing)))
+
+
+@click.command("show")
+@click.argument("attempt_id", metavar="ID")
+@logbook_option
+@json_option
+@click.pass_context
+def show_command(
+    ctx: click.Context,
+    *,
+    attempt_id: str,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
+) -> None:
+    """Show one attempt, what others saw of it, and every change made to it.
+
+    An ID may be its last few letters.
+    """
+    from platebook.cli.options import in_session
+    from platebook.practice.attempt_rows import json_row
+    from platebook.reports.text.log_text import attempt_lines, inspection_lines
+    from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of
+
+    with in_session(ctx) as session:
+        attempt = attempt_with(session, attempt_id)
+        history = attempt_history(session, attempt.attempt_id or attempt_id)
+        looks = inspections_of(session, attempt)
+    if as_json:
+        seen = [look.model_dump(mode="json") for look in looks]
+        print_json({"attempt": json_row(attempt), "inspections": seen, "history": list(history)})
+        return
+    seen_lines = ("", "Inspections", *inspection_lines(looks)) if looks else ()
+    tell("\n".join((*attempt_lines(attempt), *seen_lines, "", "History", *history)))

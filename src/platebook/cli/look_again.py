@@ -4,14 +4,7 @@ from dataclasses import asdict
 
 import click
 
-from platebook.cli.options import (
-    json_option,
-    logbook_option,
-    print_json,
-    say,
-    setter_option,
-    tell,
-)
+from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option, tell
 
 
 @click.command("look-again")
@@ -37,23 +30,23 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     Without words it lists them; with ATTEMPT (its id or the end of it) and RESULT it takes the
     second verdict down, and only then tells the first.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.reports.class_text import inspected_lines
-    from platebook.services.log import attempt_with
-    from platebook.services.second_look import judge_again, second_look
+    from platebook.cli.options import in_session
+    from platebook.reports.text.class_text import inspected_lines
+    from platebook.services.attempts.log import attempt_with
+    from platebook.services.classes.second_look import judge_again, second_look
 
     if attempt is not None and result is None:
         raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
-    with at_desk(ctx, setter=setter) as desk:
+    with in_session(ctx, setter=setter) as session:
         if attempt is not None and result is not None:
-            named = attempt_with(desk, attempt).attempt_id or attempt
-            done = judge_again(desk, named, result, severity)
+            named = attempt_with(session, attempt).attempt_id or attempt
+            done = judge_again(session, named, result, severity)
             if as_json:
                 print_json({"setter": done.setter, "first_result": list(done.own_result)})
                 return
             tell("\n".join(inspected_lines(done.inspection, "First look", done.own_result)[:1]))
             return
-        found = second_look(desk)
+        found = second_look(session)
     if as_json:
         print_json({"rows": [asdict(row) for row in found.rows], "agreement": found.agreement})
         return

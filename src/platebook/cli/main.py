@@ -1,43 +1,107 @@
-"""`platebook`: the app without a command, a command otherwise."""
+"""`platebook`: the app without a command, a command otherwise, imported only when it runs."""
 
+import importlib
 import os
+from collections.abc import Mapping
+from dataclasses import dataclass
 
 import click
 
 from platebook import __version__
-from platebook.cli.lazy import Entry, LazyGroup
 from platebook.cli.options import logbook_option, remember_logbook
+
+
+@dataclass(frozen=True)
+class CommandEntry:
+    """Where a command lives, as `module:name`, and the line of help shown beside its name."""
+
+    place: str
+    help: str
+
+
+class LazyGroup(click.Group):
+    """A click group over a table of entries; each names its command and where it lives."""
+
+    def __init__(
+        self, *args: object, entries: Mapping[str, CommandEntry], **kwargs: object
+    ) -> None:
+        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+        self.entries = entries
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002 - click's signature
+        """Names in the order of the table, which follows the loop of practice."""
+        return list(self.entries)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:  # noqa: ARG002
+        """Import the module of this command, and give the command."""
+        entry = self.entries.get(cmd_name)
+        if entry is None:
+            return None
+        module, name = entry.place.split(":")
+        command = getattr(importlib.import_module(module), name)
+        assert isinstance(command, click.Command)
+        return command
+
+    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
+        """The table of commands, from the entries alone."""
+        with formatter.section("Commands"):
+            formatter.write_dl([(name, entry.help) for name, entry in self.entries.items()])
+
 
 # The matrices here are small: threads inside the linear algebra cost four times the work, and they
 # take the other core from whoever types. It has to be said before numpy is loaded.
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 COMMANDS = {
-    "sizes": Entry("platebook.cli.sizes", "Which drill, burs and sheet for one stone."),
-    "record": Entry("platebook.cli.record", "Add an attempt from options, or many from a file."),
-    "log": Entry("platebook.cli.log", "List attempts, newest first."),
-    "show": Entry("platebook.cli.show", "Show one attempt with its history."),
-    "amend": Entry("platebook.cli.amend", "Correct fields of one attempt."),
-    "undo": Entry("platebook.cli.undo", "Take your last change back."),
-    "redo": Entry("platebook.cli.redo", "Put back what was taken back."),
-    "findings": Entry("platebook.cli.findings", "What goes with failure, with counts."),
-    "progress": Entry("platebook.cli.progress", "Where each grade stands."),
-    "next": Entry("platebook.cli.next", "What to practise next, and why."),
-    "look-again": Entry("platebook.cli.look_again", "A second look of your own, a day later."),
-    "setter": Entry("platebook.cli.setter", "The people: add, list, use, merge, erase."),
-    "class": Entry("platebook.cli.class_", "The class: roster, inspect, progress, findings."),
-    "drawer": Entry("platebook.cli.drawer", "The tools a setter owns: add, list."),
-    "plate": Entry("platebook.cli.plate", "Practice plates: new, list, print at their size."),
-    "course": Entry("platebook.cli.course", "Courses: list, show, check, new, use."),
-    "import": Entry("platebook.cli.import_", "Bring in CSV, XLSX or a bundle, all or nothing."),
-    "export": Entry("platebook.cli.export", "Write attempts as CSV, XLSX or a bundle."),
-    "share": Entry("platebook.cli.share", "Exchange logbooks through any folder."),
-    "report": Entry("platebook.cli.report", "A page to print and hand out."),
-    "backup": Entry("platebook.cli.backup", "Copy the logbook to a file proven readable."),
-    "restore": Entry("platebook.cli.restore", "Put a backup in the logbook's place."),
-    "check": Entry("platebook.cli.check", "Look whether the logbook is whole."),
-    "serve": Entry("platebook.cli.serve", "The app in a browser on this machine."),
-    "demo": Entry("platebook.cli.demo", "An invented class to look around in."),
+    "sizes": CommandEntry(
+        "platebook.cli.sizes:command", "Which drill, burs and sheet for one stone."
+    ),
+    "record": CommandEntry(
+        "platebook.cli.record:command", "Add an attempt from options, or many from a file."
+    ),
+    "log": CommandEntry("platebook.cli.log:log_command", "List attempts, newest first."),
+    "show": CommandEntry("platebook.cli.log:show_command", "Show one attempt with its history."),
+    "amend": CommandEntry("platebook.cli.changes:amend_command", "Correct fields of one attempt."),
+    "undo": CommandEntry("platebook.cli.changes:undo_command", "Take your last change back."),
+    "redo": CommandEntry("platebook.cli.changes:redo_command", "Put back what was taken back."),
+    "findings": CommandEntry(
+        "platebook.cli.answers:findings_command", "What goes with failure, with counts."
+    ),
+    "progress": CommandEntry("platebook.cli.answers:progress_command", "Where each grade stands."),
+    "next": CommandEntry("platebook.cli.answers:next_command", "What to practise next, and why."),
+    "look-again": CommandEntry(
+        "platebook.cli.look_again:command", "A second look of your own, a day later."
+    ),
+    "setter": CommandEntry(
+        "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
+    ),
+    "class": CommandEntry(
+        "platebook.cli.class_:command", "The class: roster, inspect, progress, findings."
+    ),
+    "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
+    "plate": CommandEntry(
+        "platebook.cli.plate:command", "Practice plates: new, list, print at their size."
+    ),
+    "course": CommandEntry("platebook.cli.course:command", "Courses: list, show, check, new, use."),
+    "import": CommandEntry(
+        "platebook.cli.exchange:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
+    ),
+    "export": CommandEntry(
+        "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
+    ),
+    "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
+    "report": CommandEntry("platebook.cli.report:command", "A page to print and hand out."),
+    "backup": CommandEntry(
+        "platebook.cli.maintenance:backup_command", "Copy the logbook to a file proven readable."
+    ),
+    "restore": CommandEntry(
+        "platebook.cli.maintenance:restore_command", "Put a backup in the logbook's place."
+    ),
+    "check": CommandEntry(
+        "platebook.cli.maintenance:check_command", "Look whether the logbook is whole."
+    ),
+    "serve": CommandEntry("platebook.cli.serve:command", "The app in a browser on this machine."),
+    "demo": CommandEntry("platebook.cli.app:demo_command", "An invented class to look around in."),
 }
 
 

@@ -1,15 +1,19 @@
-"""Options that many commands share, and the two ways a command ends other than well."""
+"""Options that many commands share, the session they work in, and how they print and end."""
 
 import json
 import re
 import sys
-from collections.abc import Callable, Iterable
+import textwrap
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
+    from platebook.services.session import Session
+
 
 Function = TypeVar("Function", bound=Callable[..., object])
 
@@ -108,3 +112,53 @@ def problem_keys(problem: "Problem") -> dict[str, object]:
         "expected": problem.expected,
         "level": problem.level,
     }
+
+
+THE_REQUEST = frozenset({"duplicate", "exists", "refused", "unknown", "value"})
+"""Causes that lie in what was asked for; with any other the logbook cannot be used."""
+
+
+@contextmanager
+def in_session(
+    ctx: click.Context, *, setter: str | None = None, look: bool = True
+) -> "Iterator[Session]":
+    """The desk for this command; a fault is told in one sentence and sets the exit code.
+
+    With `look` False the logbook is not looked into: it may be damaged, as before a restore.
+    """
+    from platebook.services.session import LogbookUnusable, Refused, session_at
+
+    try:
+        yield session_at(logbook_of(ctx), setter=setter, look=look)
+    except LogbookUnusable as fault:
+        say(fault.sentence)
+        sys.exit(DATA_SAYS_NO if fault.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
+    except Refused as fault:
+        say(fault.sentence)
+        sys.exit(DATA_SAYS_NO)
+
+
+WIDTH = 80
+INVENTED = "INVENTED: these people and attempts are made up."
+
+
+def page(session: "Session", lines: Iterable[str]) -> None:
+    """Print the lines; a long one is wrapped with its continuation under its first word."""
+    if session.invented:
+        tell(INVENTED)
+    for line in lines:
+        tell(wrapped(line))
+
+
+def wrapped(line: str) -> str:
+    """One line folded to the width, continued under its text and not under its sign."""
+    if len(line) <= WIDTH:
+        return line
+    body = line.lstrip(" >*!-")
+    return textwrap.fill(
+        body,
+        WIDTH,
+        initial_indent=line[: len(line) - len(body)],
+        subsequent_indent=" " * (len(line) - len(body)),
+        break_long_words=False,
+    )

@@ -49,14 +49,14 @@ def new(
     **typed: str | None,
 ) -> None:
     """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.plate_making import new_plate, plate_from
+    from platebook.cli.options import in_session
+    from platebook.services.plates import new_plate, plate_from
 
     plate, problems = plate_from(typed)
     if plate is None:
         refuse(problems)
-    with at_desk(ctx, setter=setter) as desk:
-        made = new_plate(desk, plate)
+    with in_session(ctx, setter=setter) as session:
+        made = new_plate(session, plate)
     if as_json:
         print_json(made.model_dump(mode="json"))
         return
@@ -71,12 +71,11 @@ def new(
 @click.pass_context
 def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """List the plates, with how many positions are taken."""
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.services.plate_making import plates_of
+    from platebook.cli.options import in_session, page
+    from platebook.services.plates import plates_of
 
-    with at_desk(ctx, setter=setter) as desk:
-        found = plates_of(desk)
+    with in_session(ctx, setter=setter) as session:
+        found = plates_of(session)
     if as_json:
         plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in found]
         print_json({"plates": plates})
@@ -85,7 +84,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
         say("No plate yet: platebook plate new NAME --width 50 --height 30")
         return
     page(
-        desk,
+        session,
         (
             f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
             f"{p.plate.metal or ''}".rstrip()
@@ -109,17 +108,16 @@ def show(
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Show the positions of a plate, each with what came of it and its attempt."""
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.services.plate_making import plate_positions
+    from platebook.cli.options import in_session, page
+    from platebook.services.plates import plate_positions
 
-    with at_desk(ctx, setter=setter) as desk:
-        found = plate_positions(desk, name)
+    with in_session(ctx, setter=setter) as session:
+        found = plate_positions(session, name)
     if as_json:
         print_json({"plate": found.name, "positions": [asdict(cell) for cell in found.cells]})
         return
     page(
-        desk,
+        session,
         (
             f"{cell.position:<6} {cell.sign or '.'}  {cell.result or 'free':<28} "
             f"{cell.attempt_id[-6:]}".rstrip()
@@ -145,12 +143,12 @@ def print_(
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Write the plate NAME (or its id) to a new SVG file at 1:1, with a bar to check it by."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.new_files import write_new
-    from platebook.services.plate_making import plate_drawing
+    from platebook.cli.options import in_session
+    from platebook.services.files import write_new
+    from platebook.services.plates import plate_drawing
 
-    with at_desk(ctx, setter=setter) as desk:
-        write_new(file, plate_drawing(desk, name))
+    with in_session(ctx, setter=setter) as session:
+        write_new(file, plate_drawing(session, name))
     if as_json:
         print_json({"file": str(file)})
         return

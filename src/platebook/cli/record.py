@@ -75,12 +75,12 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     The file holds one object or a list of objects with the field names of docs/fields.md. It is
     all or nothing: with a problem in any attempt nothing is stored.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.services.recording import record
+    from platebook.cli.options import in_session
+    from platebook.services.attempts.recording import record
 
     rows = _rows_from(file) if file else [_row_from(pairs, short)]
-    with at_desk(ctx, setter=setter) as desk:
-        done = record(desk, rows, dates=dates, dry_run=dry_run)
+    with in_session(ctx, setter=setter) as session:
+        done = record(session, rows, dates=dates, dry_run=dry_run)
     if any(problem.level == "problem" for problem in done.problems):
         refuse([*done.problems, "Nothing was stored."])
     for notice in done.problems:

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.bar import long_work, new_file_left
 from platebook.cli.options import json_option, logbook_option, print_json, setter_option, tell
+from platebook.cli.progress_bar import long_work, new_file_left
 
 
 @click.command("report")
@@ -33,17 +33,17 @@ def command(  # noqa: PLR0913 - click hands every option over by name
 
     The page stands alone, asks for nothing from anywhere, and prints on one side of A4 or Letter.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.services.reporting import write_class_page, write_setter_page
+    from platebook.cli.options import in_session
+    from platebook.services.report_pages import write_class_page, write_setter_page
 
     if (whole_class or group) and setter:
         raise click.UsageError("A page is about one setter or about a class: not both.")
-    with at_desk(ctx, setter=setter) as desk:
+    with in_session(ctx, setter=setter) as session:
         if whole_class or group:
             with long_work("Reading the class", partial(new_file_left, file)) as work:
-                write_class_page(desk, file, group, watch=work)
+                write_class_page(session, file, group, watch=work)
         else:
-            write_setter_page(desk, file)
+            write_setter_page(session, file)
     if as_json:
         print_json({"file": str(file)})
         return

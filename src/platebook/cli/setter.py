@@ -4,14 +4,7 @@ import textwrap
 
 import click
 
-from platebook.cli.options import (
-    json_option,
-    logbook_option,
-    print_json,
-    say,
-    setter_option,
-    tell,
-)
+from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option, tell
 
 
 @click.group("setter")
@@ -36,11 +29,11 @@ def add(
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Add a setter; the first one is in use from then on."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.roster import add_setter
+    from platebook.cli.options import in_session
+    from platebook.services.setters import add_setter
 
-    with at_desk(ctx) as desk:
-        setter = add_setter(desk, name, course=course, group=group)
+    with in_session(ctx) as session:
+        setter = add_setter(session, name, course=course, group=group)
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
@@ -53,12 +46,11 @@ def add(
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """List the setters with their attempts; * marks the one in use."""
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.services.roster import listed
+    from platebook.cli.options import in_session, page
+    from platebook.services.setters import listed
 
-    with at_desk(ctx) as desk:
-        people = listed(desk)
+    with in_session(ctx) as session:
+        people = listed(session)
     if as_json:
         rows = [
             {**p.setter.model_dump(mode="json"), "attempts": p.attempts, "in_use": p.in_use}
@@ -70,7 +62,7 @@ def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  #
         say("Nobody yet: platebook setter add NAME")
         return
     page(
-        desk,
+        session,
         (
             f"{'*' if p.in_use else ' '} {p.setter.name:<24} {p.attempts:>5} attempts  "
             f"{p.setter.group}".rstrip()
@@ -85,11 +77,11 @@ def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  #
 @click.pass_context
 def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """Make this setter (name or id) the one in use."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.roster import use_setter
+    from platebook.cli.options import in_session
+    from platebook.services.setters import use_setter
 
-    with at_desk(ctx) as desk:
-        tell(f"In use: {use_setter(desk, name).name}")
+    with in_session(ctx) as session:
+        tell(f"In use: {use_setter(session, name).name}")
 
 
 @command.command("edit")
@@ -111,11 +103,11 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
     logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Correct what the roster says of a setter (name or id); undo takes it back."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.roster import change_setter
+    from platebook.cli.options import in_session
+    from platebook.services.setters import change_setter
 
-    with at_desk(ctx) as desk:
-        setter = change_setter(desk, name, name=new_name, group=group, active=active)
+    with in_session(ctx) as session:
+        setter = change_setter(session, name, name=new_name, group=group, active=active)
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
@@ -130,11 +122,11 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
 @click.pass_context
 def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """Make two entries of one person one: KEEP has it all, GONE is no more. Undo parts them."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.roster import merge_setters
+    from platebook.cli.options import in_session
+    from platebook.services.setters import merge_setters
 
-    with at_desk(ctx) as desk:
-        tell(merge_setters(desk, keep, gone))
+    with in_session(ctx) as session:
+        tell(merge_setters(session, keep, gone))
 
 
 @command.command("erase")
@@ -144,13 +136,13 @@ def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> N
 @click.pass_context
 def erase(ctx: click.Context, *, name: str, yes: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """Take a person out for good with all their attempts. It cannot be taken back."""
-    from platebook.cli.desks import at_desk
-    from platebook.services.roster import erase_setter
+    from platebook.cli.options import in_session
+    from platebook.services.setters import erase_setter
 
     if not yes:
         click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
-    with at_desk(ctx) as desk:
-        tell(erase_setter(desk, name))
+    with in_session(ctx) as session:
+        tell(erase_setter(session, name))
 
 
 @command.command("rules")
@@ -173,16 +165,15 @@ def rules(
 
     Customs conflict, so a setter may go by others than the course. * marks those gone by.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import page
-    from platebook.services.rules_chosen import choose_rules, rule_choices
+    from platebook.cli.options import in_session, page
+    from platebook.services.sizes import choose_rules, rule_choices
 
     if chosen and custom:
         raise click.UsageError("--custom chooses none: give it alone")
-    with at_desk(ctx, setter=setter) as desk:
+    with in_session(ctx, setter=setter) as session:
         if chosen or custom:
-            choose_rules(desk, chosen)
-        found = rule_choices(desk)
+            choose_rules(session, chosen)
+        found = rule_choices(session)
     if as_json:
         print_json(
             {
@@ -213,4 +204,4 @@ def rules(
             initial_indent="    ",
             subsequent_indent="    ",
         )
-    page(desk, lines)
+    page(session, lines)

@@ -7,8 +7,6 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.bar import Work, long_work
-from platebook.cli.class_ready import make_ready
 from platebook.cli.options import (
     DATA_SAYS_NO,
     json_option,
@@ -18,9 +16,10 @@ from platebook.cli.options import (
     setter_option,
     tell,
 )
+from platebook.cli.progress_bar import Work, long_work, make_ready
 
 if TYPE_CHECKING:
-    from platebook.services.sharing import Received
+    from platebook.services.sharing.share_folder import Received
 
 NOBODY_IN_USE = "setter"
 """Signs what was done before anyone was in use, such as adding the first person."""
@@ -50,13 +49,12 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     machines. With a setter in use only what concerns them is taken in, unless you say --all.
     Whoever can open the folder can read what is in it.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.cli.pages import wrapped
-    from platebook.reports.figures import counted
-    from platebook.services.sharing import share
+    from platebook.cli.options import in_session, wrapped
+    from platebook.reports.text.figures import counted
+    from platebook.services.sharing.share_folder import share
 
-    with at_desk(ctx, setter=setter) as desk, long_work("Sharing", taken_so_far) as work:
-        done = share(desk, folder, everyone=everyone, anonymous=anonymous, watch=work)
+    with in_session(ctx, setter=setter) as session, long_work("Sharing", taken_so_far) as work:
+        done = share(session, folder, everyone=everyone, anonymous=anonymous, watch=work)
     for left in done.unread:
         say(wrapped(left.sentence))
     for notice in done.notices:
@@ -83,7 +81,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
             lines.append("platebook show ID has both; amending it settles it for everybody.")
         tell("\n".join(map(wrapped, lines)))
     if done.received:
-        make_ready(desk)
+        make_ready(session)
     if done.unread:
         sys.exit(DATA_SAYS_NO)
 
@@ -101,7 +99,7 @@ def taken_so_far(work: Work) -> str:
 
 def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
-    from platebook.reports.figures import counted
+    from platebook.reports.text.figures import counted
 
     whose = ", ".join(name for name in one.authors if name != NOBODY_IN_USE) or "unsigned"
     would = "would come" if rehearsal else "came"

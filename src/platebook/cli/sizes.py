@@ -80,17 +80,16 @@ def command(
     offered first, with what to buy where nothing there is near enough. A diameter read with the
     one checked caliper or micrometer of the drawer is corrected by its check, and that is said.
     """
-    from platebook.cli.desks import at_desk
-    from platebook.reports.sizes_card import sizes_card
+    from platebook.cli.options import in_session
+    from platebook.reports.text.sizes_text import sizes_card
     from platebook.services.answers import rules_at, tools_and_hand
-    from platebook.services.sizing import sizes_for
-    from platebook.services.stone_tools import stone_tool
+    from platebook.services.sizes import sizes_for, stone_tool
     from platebook.trade.rules import chosen_over
 
-    with at_desk(ctx, setter=setter) as desk:
-        drawer, hand = tools_and_hand(desk)
-        chosen = chosen_over(rules, rules_at(desk))
-        read_with = stone_tool(desk, measured_with)
+    with in_session(ctx, setter=setter) as session:
+        drawer, hand = tools_and_hand(session)
+        chosen = chosen_over(rules, rules_at(session))
+        read_with = stone_tool(session, measured_with)
     answer = sizes_for(typed, drawer=drawer, hand=hand, rules=chosen, read_with=read_with)
     if answer.sizes is None:
         refuse(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in answer.problems)
@@ -105,11 +104,11 @@ def command(
 
 
 def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
-    from platebook.cli.desks import at_desk
-    from platebook.reports.section_svg import section_svg
-    from platebook.services.new_files import write_new
+    from platebook.cli.options import in_session
+    from platebook.reports.drawings.section_svg import section_svg
+    from platebook.services.files import write_new
 
-    with at_desk(ctx, look=False):
+    with in_session(ctx, look=False):
         write_new(file, section_svg(sizes))
     say(f"{file}: written.")
 

@@ -1,4 +1,7 @@
-"""An invented evening class over one term, with habits planted that findings can find.
+"""An invented evening class over one term, with planted habits, and what its instructor saw.
+
+Most setters see what the instructor sees. The eyes named in `KIND_EYES` pass over what is a little
+high or tilted, and one is harder on itself than anybody else: agreement has something to find.
 
 | function | gives |
 |---|---|
@@ -8,29 +11,77 @@ Everyone follows the course as the program would lead them (`advice.replay`), on
 evenings. All chance comes from the seed; the same seed gives the same class to the last byte.
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta, timezone
+from itertools import groupby
 from uuid import UUID
 from zlib import crc32
 
 import numpy as np
 
-from platebook.advice.blame import SKILLS
-from platebook.advice.offer import Offer
-from platebook.advice.readings import asks
+from platebook.advice.defect_skills import SKILLS
+from platebook.advice.exercise import Offer
 from platebook.advice.replay import Replay
-from platebook.demo.benches import Workbench
-from platebook.demo.inspecting import inspections_of
-from platebook.demo.roster import COMMON, GROUP, PEOPLE, TOWN, Person, Planted
+from platebook.advice.suggestion import asks
+from platebook.demo.people import COMMON, GROUP, PEOPLE, TOWN, Person, Planted
 from platebook.demo.simulated_record import look, part_look, readings, with_fields
 from platebook.demo.simulated_setter import cut_seat, judge, noise_left, still_to_learn
+from platebook.demo.workbench import Workbench
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
-from platebook.practice.course_file import load_course
-from platebook.practice.inspection import Inspection
-from platebook.practice.setter import Setter
-from platebook.practice.shipped import shipped_course
-from platebook.trade.drawer import Tool
+from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.defects import GOOD
+from platebook.practice.records import Inspection, Setter
+from platebook.practice.results import severity_of
+from platebook.trade.records import Tool
+
+INSTRUCTOR = "Marta Corvo"
+KIND_EYES = ("Rashid Benkara", "Oluchi Eze-Barr")
+HARD_EYE = "Mei Hanakawa"
+COMMENTS: Mapping[str, str] = {
+    "high": "Deepen the seat, then try again before burnishing.",
+    "tilted": "Level it before the first stroke.",
+    "loose": "Burnish again in opposite pairs.",
+}
+_MISSED, _SEEN_TOO = 0.45, 0.08
+_TAKEN_BACK = 0.5
+_LATER = timedelta(hours=15)
+
+
+def inspections_of(
+    setters: Sequence[Setter], attempts: Mapping[str, Sequence[Attempt]], *, seed: int
+) -> tuple[Inspection, ...]:
+    """The looks at each setter's evenings, in the order of the roster, then of the evenings."""
+    found: list[Inspection] = []
+    for setter in setters:
+        rng = np.random.default_rng((seed, crc32(setter.name.encode()), 7))
+        judged = [a for a in attempts[setter.setter_id or ""] if a.result and a.kind == "whole"]
+        for _, evening in groupby(judged, key=lambda a: a.began.date() if a.began else None):
+            here = list(evening)
+            found.append(_look(here[int(rng.integers(len(here)))], setter.name, rng))
+    return tuple(found)
+
+
+def _look(attempt: Attempt, name: str, rng: np.random.Generator) -> Inspection:
+    seen = {d: severity_of(attempt, d) or 2 for d in attempt.result or () if d != GOOD}
+    passed_over = _MISSED if name in KIND_EYES else _SEEN_TOO
+    if rng.random() < passed_over:
+        seen.setdefault(str(rng.choice(["high", "tilted"])), 2)
+    if name == HARD_EYE and rng.random() < _TAKEN_BACK:
+        seen = {defect: size for defect, size in seen.items() if size > 1}
+    looked = attempt.began + _LATER if attempt.began is not None else None
+    return Inspection(
+        attempt_id=attempt.attempt_id or "",
+        inspector=INSTRUCTOR,
+        result=tuple(seen) or (GOOD,),
+        severity=tuple(seen.values()) or None,
+        clock=attempt.clock if seen else None,
+        comment=next((COMMENTS[d] for d in seen if d in COMMENTS), ""),
+        drawn_at_random=True,
+        looked=looked,
+    )
+
 
 COURSE_ID = "small-to-large"
 EVENINGS = 12

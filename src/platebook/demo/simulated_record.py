@@ -12,7 +12,7 @@ import numpy as np
 from platebook.demo.simulated_setter import BenchTonight, CutSeat, Seen, SimulatedHand
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD
-from platebook.practice.look import failed
+from platebook.practice.results import failed
 
 Fields = dict[str, object]
 

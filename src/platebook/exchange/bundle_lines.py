@@ -16,8 +16,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from platebook.practice.bundle import CourseCopy, Tombstone
-from platebook.practice.revision import Change, Revision
+from platebook.practice.revision import Change, CourseCopy, Revision, Tombstone
 from platebook.practice.text import has_unsafe
 
 SUFFIX = ".platebook"

@@ -18,7 +18,7 @@ _NO_MAP: Mapping[str, str] = {}
 
 
 @dataclass(frozen=True, slots=True)
-class Columns:
+class HeadingColumns:
     """Field by column (None where it is not read) and the heading of each field as typed."""
 
     fields: tuple[str | None, ...]
@@ -46,7 +46,7 @@ def place_columns(
     column_map: Mapping[str, str] = _NO_MAP,
     extra: Iterable[str] = (),
     line: int | None = None,
-) -> tuple[Columns, tuple[Problem, ...]]:
+) -> tuple[HeadingColumns, tuple[Problem, ...]]:
     """The columns of a heading line; `extra` names fields beside the record's own.
 
     A column that holds no field of the record is a notice and is not read.
@@ -70,7 +70,7 @@ def place_columns(
         elif field is not None:
             heading_of[field] = heading
         columns.append(field)
-    return Columns(tuple(columns), heading_of), tuple(problems)
+    return HeadingColumns(tuple(columns), heading_of), tuple(problems)
 
 
 def known_headings(

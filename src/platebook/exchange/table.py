@@ -5,12 +5,12 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
-from platebook.exchange.headings import Columns, known_headings, place_columns
+from platebook.exchange.headings import HeadingColumns, known_headings, place_columns
 from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.course import Course
-from platebook.practice.moments import SlashOrder
 from platebook.practice.problem import Problem, only_problems
-from platebook.practice.reading_rows import read_attempts
+from platebook.practice.timestamps import SlashOrder
 
 NO_MAP: Mapping[str, str] = {}
 
@@ -45,7 +45,7 @@ Read = tuple[tuple[Record, ...], tuple[Problem, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Reading:
+class TableMeaning:
     """How a table is meant.
 
     `column_map` says which field a heading of one's own means; `watch` is told how many rows are
@@ -81,7 +81,7 @@ def as_typed(cell: str) -> str:
 
 
 def table_of(
-    read: Read, reading: Reading, *, meant: Callable[[str], str] = as_typed
+    read: Read, reading: TableMeaning, *, meant: Callable[[str], str] = as_typed
 ) -> tuple[Table, tuple[Problem, ...]]:
     """The rows by field name, and what is wrong with the file as a table.
 
@@ -107,7 +107,7 @@ def table_of(
 
 
 def attempts_in(
-    table: Table, problems: Iterable[Problem], reading: Reading
+    table: Table, problems: Iterable[Problem], reading: TableMeaning
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     """The attempts of a table and all problems, each with row, line and heading as typed.
 
@@ -128,7 +128,7 @@ def attempts_in(
 
 
 def _row(
-    number: int, record: Record, columns: Columns, problems: list[Problem]
+    number: int, record: Record, columns: HeadingColumns, problems: list[Problem]
 ) -> Mapping[str, str]:
     if record.empty:
         return {}

@@ -9,19 +9,19 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from platebook.logbook.errors import LogbookError
+    from platebook.logbook.file.opening import open_logbook
+    from platebook.logbook.file.place import logbook_path
+    from platebook.logbook.file.restoring import restore
     from platebook.logbook.logbook import Logbook
-    from platebook.logbook.opening import open_logbook
-    from platebook.logbook.place import logbook_path
-    from platebook.logbook.restoring import restore
 
 __all__ = ["Logbook", "LogbookError", "logbook_path", "open_logbook", "restore"]
 
 _ROOMS = {
     "Logbook": "logbook",
     "LogbookError": "errors",
-    "logbook_path": "place",
-    "open_logbook": "opening",
-    "restore": "restoring",
+    "logbook_path": "file.place",
+    "open_logbook": "file.opening",
+    "restore": "file.restoring",
 }
 
 

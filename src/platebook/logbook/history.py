@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from platebook.logbook.connecting import Database
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import Kind, Record, kind_named, kinds
+from platebook.logbook.file.connection import Database
+from platebook.logbook.record_kinds import Kind, Record, kind_named, kinds
 from platebook.logbook.revisions import batches, json_row, revisions_of
 from platebook.practice.revision import Revision, heads
 

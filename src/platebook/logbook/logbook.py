@@ -11,10 +11,10 @@ from pathlib import Path
 from types import TracebackType
 from typing import Concatenate, ParamSpec, Self, TypeVar
 
-from platebook.logbook.connecting import Database, Mode, connect
+from platebook.logbook.changes import Stamp
 from platebook.logbook.errors import LogbookError, told
-from platebook.logbook.ids import Ids
-from platebook.logbook.writing import Stamp
+from platebook.logbook.file.connection import Database, Mode, connect
+from platebook.logbook.revisions import Ids
 
 P = ParamSpec("P")
 R = TypeVar("R")

@@ -1,21 +1,30 @@
-"""Adding, correcting and hiding records of any kind, each as one change."""
+"""Adding, correcting, hiding and uniting records, each as one change.
+
+LogbookError for an id that is taken, or a setter that the logbook does not know.
+"""
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
+from typing import cast
 
-from platebook.logbook.belongings import require_setter
-from platebook.logbook.connecting import Database, writing
+from platebook.logbook.changes import RecordChange, Stamp, write
+from platebook.logbook.current_rows import owners, row_of
+from platebook.logbook.defaults import move_all
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.kinds import Record, kind_named
-from platebook.logbook.revisions import batches, revisions_of
-from platebook.logbook.standing import row_of
-from platebook.logbook.writing import Entry, Stamp, write
+from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.record_kinds import Record, kind_named, kinds
+from platebook.logbook.revisions import batches, json_row, revisions_of
+from platebook.logbook.row_values import Stored
+from platebook.logbook.setter_records import ids_of, require_setter
+from platebook.practice.attempt import Attempt
+from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.practice.revision import Change, Revision, clash
+from platebook.trade.records import Tool
 
 
 def add(
     db: Database,
-    new: Sequence[Entry],
+    new: Sequence[RecordChange],
     stamp: Stamp,
     *,
     whose: Iterable[str | None],
@@ -48,7 +57,7 @@ def amend(db: Database, kind: str, record_id: str, record: Record, stamp: Stamp)
             message = f"The {kind} {record_id} was taken out. Put it back before changing it."
             raise LogbookError("refused", message)
         row = row_of(db, shape, record_id) or {}
-        entry = Entry.of(kind, record_id, shape.row_of(record, row.get("setter_id")))
+        entry = RecordChange.of(kind, record_id, shape.row_of(record, row.get("setter_id")))
         if entry.record == revisions[-1].record and not clash(revisions):
             return None
         return write(db, [entry], stamp)
@@ -59,7 +68,9 @@ def hide(db: Database, kind: str, record_ids: Iterable[str], stamp: Stamp) -> Ch
     with writing(db):
         last = {record_id: _known(db, kind, record_id)[-1] for record_id in record_ids}
         entries = [
-            Entry.again(revision, hidden=True) for revision in last.values() if not revision.hidden
+            RecordChange.again(revision, hidden=True)
+            for revision in last.values()
+            if not revision.hidden
         ]
         return write(db, entries, stamp) if entries else None
 
@@ -93,3 +104,127 @@ def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
         more = f" and {len(found) - 3} more" if len(found) > 3 else ""
         message = f"The {kind} id {shown}{more} is taken already. Nothing was added."
         raise LogbookError("duplicate", message)
+
+
+def add_attempts(
+    db: Database, attempts: Iterable[Attempt], stamp: Stamp, new_setters: Iterable[Setter] = ()
+) -> tuple[str, ...]:
+    """Add attempts as one change, with the setters that are new; gives their ids in order."""
+    given = tuple(attempts)
+    setters = _new("setter", tuple(new_setters), stamp)
+    entries = _new("attempt", given, stamp)
+    if setters or entries:
+        whose = (attempt.setter_id for attempt in given)
+        add(db, [*setters, *entries], stamp, whose=whose)
+    return tuple(entry.record_id for entry in entries)
+
+
+def add_setter(db: Database, setter: Setter | str, stamp: Stamp) -> Setter:
+    """Add a person, by name or with all that is known; gives the setter with its id."""
+    person = Setter(name=setter) if isinstance(setter, str) else setter
+    (entry,) = _new("setter", [person], stamp)
+    add(db, [entry], stamp, whose=())
+    return person.model_copy(update={"setter_id": entry.record_id})
+
+
+def add_tools(
+    db: Database, setter_id: str, tools: Sequence[Tool], stamp: Stamp
+) -> tuple[Tool, ...]:
+    """Add tools to a setter's drawer; gives them with their ids."""
+    entries = _new("tool", tools, stamp, setter_id=setter_id)
+    add(db, entries, stamp, whose=[setter_id])
+    return tuple(
+        tool.model_copy(update={"tool_id": entry.record_id})
+        for tool, entry in zip(tools, entries, strict=True)
+    )
+
+
+def add_plate(db: Database, plate: Plate, stamp: Stamp) -> Plate:
+    """Add a plate; gives it with its id."""
+    (entry,) = _new("plate", [plate], stamp)
+    add(db, [entry], stamp, whose=[plate.setter_id])
+    return plate.model_copy(update={"plate_id": entry.record_id})
+
+
+def add_tool_check(db: Database, check: ToolCheckRecord, stamp: Stamp) -> ToolCheckRecord:
+    """Add a check of a tool; gives it with its id."""
+    (entry,) = _new("tool_check", [check], stamp)
+    add(db, [entry], stamp, whose=[check.setter_id])
+    return check.model_copy(update={"check_id": entry.record_id})
+
+
+def add_inspections(
+    db: Database, inspections: Sequence[Inspection], stamp: Stamp
+) -> tuple[Inspection, ...]:
+    """Add inspections; gives them with their ids. LogbookError for an unknown attempt."""
+    looked_at = owners(db, kind_named("attempt"), [i.attempt_id for i in inspections])
+    for inspection in inspections:
+        if looked_at.get(inspection.attempt_id, ("", True))[1]:
+            message = f"There is no attempt with the id {inspection.attempt_id}."
+            raise LogbookError("unknown", f"{message} Nothing was added.")
+    entries = _new("inspection", inspections, stamp)
+    add(db, entries, stamp, whose=())
+    return tuple(
+        inspection.model_copy(update={"inspection_id": entry.record_id})
+        for inspection, entry in zip(inspections, entries, strict=True)
+    )
+
+
+def add_draws(db: Database, draws: Sequence[Draw], stamp: Stamp) -> tuple[Draw, ...]:
+    """Add draws as one change; gives them with their ids."""
+    entries = _new("draw", draws, stamp)
+    add(db, entries, stamp, whose=[draw.setter_id for draw in draws])
+    return tuple(
+        draw.model_copy(update={"draw_id": entry.record_id})
+        for draw, entry in zip(draws, entries, strict=True)
+    )
+
+
+def add_sign_off(db: Database, sign_off: SignOff, stamp: Stamp) -> SignOff:
+    """Add a sign-off; gives it with its id."""
+    (entry,) = _new("sign_off", [sign_off], stamp)
+    add(db, [entry], stamp, whose=[sign_off.setter_id])
+    return sign_off.model_copy(update={"sign_off_id": entry.record_id})
+
+
+def _new(
+    name: str, records: Sequence[Record], stamp: Stamp, *, setter_id: str | None = None
+) -> list[RecordChange]:
+    kind = kind_named(name)
+    rows: list[dict[str, Stored]] = [kind.row_of(record, setter_id) for record in records]
+    return [
+        RecordChange.of(name, cast("str", row.get(kind.key, new_id)), row)
+        for row, new_id in zip(rows, stamp.ids.take(len(rows), stamp.now), strict=True)
+    ]
+
+
+def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
+    """Give `keep` all that is `gone`'s and hide `gone`, as one change that can be taken back.
+
+    A default that named `gone`, such as the setter in use, names `keep` until it is taken back.
+    """
+    if keep == gone:
+        raise LogbookError("refused", "These are one entry already. Nothing was changed.")
+    with writing(db):
+        require_setter(db, keep)
+        require_setter(db, gone)
+        entries = []
+        for kind in kinds().values():
+            if kind.owner == "attempt":
+                continue
+            for revisions in revisions_of(db, kind.name, ids_of(db, kind, gone)).values():
+                last = revisions[-1]
+                the_person = kind.owner == "self"
+                entries.append(
+                    RecordChange.again(last, hidden=True)
+                    if the_person
+                    else RecordChange.of(
+                        kind.name,
+                        last.record_id,
+                        json_row(last) | {"setter_id": keep},
+                        hidden=last.hidden,
+                    )
+                )
+        change = write(db, entries, stamp)
+        move_all(db, gone, keep, change.change_id)
+        return change

@@ -9,12 +9,16 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from platebook.practice.attempt import Attempt
+    from platebook.practice.attempt_rows import read_attempts, write_row
     from platebook.practice.course import Course
-    from platebook.practice.course_file import CourseError, load_course, read_course
+    from platebook.practice.course_file import (
+        CourseError,
+        load_course,
+        read_course,
+        shipped_course,
+        shipped_courses,
+    )
     from platebook.practice.problem import Problem
-    from platebook.practice.reading_rows import read_attempts
-    from platebook.practice.shipped import shipped_course, shipped_courses
-    from platebook.practice.writing_rows import write_row
 
 __all__ = [
     "Attempt",
@@ -35,11 +39,11 @@ _ROOMS = {
     "CourseError": "course_file",
     "Problem": "problem",
     "load_course": "course_file",
-    "read_attempts": "reading_rows",
+    "read_attempts": "attempt_rows",
     "read_course": "course_file",
-    "shipped_course": "shipped",
-    "shipped_courses": "shipped",
-    "write_row": "writing_rows",
+    "shipped_course": "course_file",
+    "shipped_courses": "course_file",
+    "write_row": "attempt_rows",
 }
 
 

@@ -3,13 +3,12 @@
 from collections.abc import Iterable, Iterator, Sequence
 
 from platebook.practice.course import Exercise, ExtraField, Grade, Points
-from platebook.practice.course_follow_ons import exercises_astray, grades_astray
-from platebook.practice.course_source import DEFAULTS, CourseSource
+from platebook.practice.course_model_errors import exercises_astray, grades_astray
+from platebook.practice.course_toml import DEFAULTS, CourseSource, Path
+from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices, fields
 from platebook.practice.problem import Problem
 from platebook.practice.text import number_text
-from platebook.practice.toml_lines import Path
-from platebook.practice.values import read_choice
 from platebook.trade.rules import choosable, conflicts, rules
 
 DEEPEST_STONE = 0.6

@@ -3,23 +3,24 @@
 `docs/courses.md` explains the file to a teacher.
 """
 
+import functools
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from importlib import resources
+from importlib.resources.abc import Traversable
 from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
 from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
 from platebook.practice.course_checks import check_exercises, check_extra, check_grades, check_rules
-from platebook.practice.course_faults import model_faults
-from platebook.practice.course_follow_ons import ModelFault, independent
-from platebook.practice.course_source import DEFAULTS, LISTS, POINTS, CourseSource
+from platebook.practice.course_model_errors import ModelFault, independent, model_faults
+from platebook.practice.course_toml import DEFAULTS, LISTS, POINTS, CourseSource, Path, lines_of
+from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.text import clean
-from platebook.practice.toml_lines import Path, lines_of
-from platebook.practice.values import read_choice
 from platebook.trade.lengths import read_length
 
 Piece = TypeVar("Piece", bound=Part)
@@ -166,3 +167,36 @@ def _unknown_defaults(source: CourseSource) -> Iterator[Problem]:
     for name in (DEFAULTS, POINTS):
         if name in source.raw and not isinstance(source.raw[name], dict):
             yield source.problem((name,), f"a table [{name}]")
+
+
+_OFFERED_FIRST = ("small-to-large", "large-to-small")
+
+
+@functools.cache
+def shipped_courses() -> tuple[str, ...]:
+    """The texts of the shipped courses, the one to offer first at the front."""
+    return tuple(_by_id().values())
+
+
+def shipped_course(course_id: str) -> str:
+    """The text of one shipped course; raises KeyError for an id that is not shipped."""
+    return _by_id()[course_id]
+
+
+@functools.cache
+def _by_id() -> Mapping[str, str]:
+    texts = [
+        file.read_text(encoding="utf-8")
+        for file in sorted(_folder().iterdir(), key=lambda file: file.name)
+        if file.name.endswith(".toml")
+    ]
+    found = {load_course(text).id: text for text in texts}
+    first = {name: found.pop(name) for name in _OFFERED_FIRST if name in found}
+    return first | found
+
+
+def _folder() -> Traversable:
+    """The courses inside the package, or beside `src` in a checkout."""
+    package = resources.files("platebook")
+    inside = package.joinpath("curricula")
+    return inside if inside.is_dir() else package.joinpath("..", "..", "curricula")

@@ -6,31 +6,71 @@ from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from platebook.logbook import belongings, keeping
-from platebook.logbook.attempts import count_attempts, select_attempts
-from platebook.logbook.wanted import Wanted
+from platebook.logbook import defaults, setter_records
+from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
-from platebook.practice.plate import Plate
-from platebook.practice.setter import Setter
-from platebook.practice.sign_off import SignOff
-from platebook.services.bench_sizes import sizes_for_grade
+from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.cache import remembered
-from platebook.services.class_priors import prior_in, sums_for
+from platebook.services.classes.class_priors import prior_in, sums_for
 from platebook.services.courses import course_of
-from platebook.services.desk import Desk, today_at
-from platebook.services.faults import Refused, opened
-from platebook.services.measuring import worth_by_name
-from platebook.services.people import NOBODY_IN_USE, setter_in_use, sign_offs_of
-from platebook.trade import Drawer, Hand, SetUpSheet
-from platebook.trade.measuring import ReadingWorth
+from platebook.services.drawer.tool_checks import worth_by_name
+from platebook.services.session import (
+    NOBODY_IN_USE,
+    Refused,
+    Session,
+    opened,
+    setter_in_use,
+    sign_offs_of,
+    today_at,
+)
+from platebook.trade import Drawer, Hand, SetUpSheet, Sheet, Stone, check_sheet, check_stone, size
+from platebook.trade.measuring.tool_checks import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.exercise import NextExercise
-    from platebook.analysis.findings import Findings
-    from platebook.analysis.progress import Progress
+    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.findings.results import Findings
+    from platebook.analysis.grades.progress import Progress
     from platebook.logbook import Logbook
+
+
+def sizes_for_grade(
+    grade: Grade | None,
+    attempts: Sequence[Attempt],
+    drawer: Drawer | None = None,
+    hand: Hand | None = None,
+    book: RuleBook | None = None,
+) -> SetUpSheet | None:
+    """The sizes; None without a grade, or where its sheet or stone is outside the limits."""
+    if grade is None:
+        return None
+    sheet = Sheet(
+        sheet_mm=grade.sheet_mm, layers=grade.layers, metal=grade.metal, backing=grade.backing
+    )
+    stone = _stone(grade, attempts)
+    if check_stone(stone) or check_sheet(sheet):
+        return None
+    return size(stone, sheet, method=grade.method, drawer=drawer, hand=hand, book=book)
+
+
+def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
+    """The stone last measured at this grade; the grade's own size before there is one."""
+    here = (a for a in reversed(attempts) if a.grade == grade.id and a.stone_diameter_mm)
+    last = next(here, None)
+    if last is not None:
+        measured = {
+            "diameter_mm": last.stone_diameter_mm,
+            "depth_mm": last.stone_depth_mm,
+            "crown_mm": last.stone_crown_mm,
+            "girdle": last.stone_girdle,
+            "material": last.stone_material or grade.stone_material,
+        }
+        if not check_stone(measured):
+            return Stone.model_validate(measured)
+    return Stone(diameter_mm=grade.stones_mm[0], material=grade.stone_material)
+
 
 CLASSMATES = 12
 """As many others as a class's hand is taken from: more would not make it surer, only slower."""
@@ -75,28 +115,28 @@ class Bench:
         return track if track in self.course.tracks() else None
 
 
-def bench_of(desk: Desk) -> Bench:
+def bench_of(session: Session) -> Bench:
     """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
-    if not desk.path.exists():
+    if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
-    with opened(desk) as book:
-        return bench_in(book, setter_in_use(desk, book))
+    with opened(session) as book:
+        return bench_in(book, setter_in_use(session, book))
 
 
 def bench_in(book: "Logbook", setter: Setter) -> Bench:
     """The same of any setter, from a logbook that is open already."""
     setter_id = setter.setter_id or ""
     attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
-    tools = book.ask(belongings.tools, setter_id)
+    tools = book.ask(setter_records.tools, setter_id)
     return Bench(
         setter=setter,
         course=course_of(book, setter),
         attempts=attempts,
         drawer=Drawer(tools=tools),
-        plates=book.ask(belongings.plates, setter_id),
-        digest=book.ask(keeping.digest, setter_id),
+        plates=book.ask(setter_records.plates, setter_id),
+        digest=book.ask(defaults.digest, setter_id),
         classmates=_classmates(book, setter) if len(attempts) < OWN_HAND else (),
-        worth=worth_by_name(tools, book.ask(belongings.tool_checks, setter_id)),
+        worth=worth_by_name(tools, book.ask(setter_records.tool_checks, setter_id)),
         class_sums=sums_for(book, setter_id),
         sign_offs=sign_offs_of(book, setter_id),
     )
@@ -104,64 +144,66 @@ def bench_in(book: "Logbook", setter: Setter) -> Bench:
 
 def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
     """Ids and digests of others in the same group who have logged something; the first dozen."""
-    others = [s.setter_id or "" for s in book.ask(belongings.setters) if s.group == setter.group]
+    others = [
+        s.setter_id or "" for s in book.ask(setter_records.setters) if s.group == setter.group
+    ]
     with_log = (
         one
         for one in others
         if one != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=one))
     )
-    return tuple((one, book.ask(keeping.digest, one)) for one in islice(with_log, CLASSMATES))
+    return tuple((one, book.ask(defaults.digest, one)) for one in islice(with_log, CLASSMATES))
 
 
-def findings(desk: Desk) -> "Findings":
+def findings(session: Session) -> "Findings":
     """What goes with failure in this setter's log."""
-    from platebook.analysis.find import find
-    from platebook.analysis.findings import Findings
+    from platebook.analysis.findings.find import find
+    from platebook.analysis.findings.results import Findings
 
-    bench = bench_of(desk)
+    bench = bench_of(session)
     return remembered(
         Findings,
         lambda: find(bench.attempts, course=bench.course, prior=prior_in(bench.class_sums)),
-        logbook=desk.path,
+        logbook=session.path,
         setter_id=bench.setter.setter_id or "",
         digest=bench.digest + bench.class_sums,
         course=bench.course,
     )
 
 
-def hand_of(desk: Desk, bench: Bench) -> Hand:
+def hand_of(session: Session, bench: Bench) -> Hand:
     """How wide this setter cuts with each bur shape: from their own seats, and their class's.
 
     The class are others of their group in this logbook (`Bench.classmates`); without five of them
     custom speaks.
     """
-    from platebook.analysis.hand import hand, hand_of_class
+    from platebook.analysis.measurements.hand import hand, hand_of_class
 
     rests_on = [f"{setter_id} {digest}" for setter_id, digest in bench.classmates]
 
     def learn() -> Hand:
-        mates = _hands_alone(desk, bench.classmates)
+        mates = _hands_alone(session, bench.classmates)
         return hand(bench.attempts, class_hand=hand_of_class(mates), worth=bench.worth)
 
     return remembered(
         Hand,
         learn,
-        logbook=desk.path,
+        logbook=session.path,
         setter_id=bench.setter.setter_id or "",
         digest="\n".join((bench.digest, *rests_on)),
     )
 
 
-def _hands_alone(desk: Desk, classmates: Sequence[tuple[str, str]]) -> list[Hand]:
+def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> list[Hand]:
     """Each classmate's hand from their own seats alone, kept until they log something."""
     if not classmates:
         return []
-    with opened(desk, make=False) as book:
+    with opened(session, make=False) as book:
         return [
             remembered(
                 Hand,
                 partial(_own_hand, book, setter_id),
-                logbook=desk.path,
+                logbook=session.path,
                 setter_id=f"{setter_id}-alone",
                 digest=digest,
             )
@@ -170,21 +212,21 @@ def _hands_alone(desk: Desk, classmates: Sequence[tuple[str, str]]) -> list[Hand
 
 
 def _own_hand(book: "Logbook", setter_id: str) -> Hand:
-    from platebook.analysis.hand import hand
+    from platebook.analysis.measurements.hand import hand
 
     return hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
 
 
-def progress(desk: Desk) -> "Progress":
+def progress(session: Session) -> "Progress":
     """Where this setter stands at each grade of their course."""
-    from platebook.analysis.progress import progress as count
+    from platebook.analysis.grades.progress import progress as count
 
-    bench = bench_of(desk)
-    return count(bench.course, bench.attempts, today=today_at(desk), sign_offs=bench.sign_offs)
+    bench = bench_of(session)
+    return count(bench.course, bench.attempts, today=today_at(session), sign_offs=bench.sign_offs)
 
 
 def next_with_sizes(
-    desk: Desk, bench: Bench | None = None
+    session: Session, bench: Bench | None = None
 ) -> "tuple[NextExercise, SetUpSheet | None]":
     """What this setter practises next and why, with the sizes for it from their drawer.
 
@@ -192,15 +234,15 @@ def next_with_sizes(
     """
     from platebook.advice import next_exercise
 
-    bench = bench or bench_of(desk)
+    bench = bench or bench_of(session)
     advice = next_exercise(
         bench.course,
         bench.attempts,
-        today=today_at(desk),
+        today=today_at(session),
         track=bench.track,
         sign_offs=bench.sign_offs,
     )
-    return advice, sizes_at(bench, bench.course.grade(advice.grade), hand_of(desk, bench))
+    return advice, sizes_at(bench, bench.course.grade(advice.grade), hand_of(session, bench))
 
 
 def sizes_at(bench: Bench, grade: Grade | None, hand: Hand) -> SetUpSheet | None:
@@ -209,16 +251,33 @@ def sizes_at(bench: Bench, grade: Grade | None, hand: Hand) -> SetUpSheet | None
     return sizes_for_grade(grade, bench.attempts, bench.drawer, hand, book)
 
 
-def rules_at(desk: Desk) -> tuple[str, ...]:
+def rules_at(session: Session) -> tuple[str, ...]:
     """The rules of thumb that the setter in use goes by; none where nobody is in use."""
-    if desk.setter_id is None or not desk.path.exists():
+    if session.setter_id is None or not session.path.exists():
         return ()
-    return bench_of(desk).rules
+    return bench_of(session).rules
 
 
-def tools_and_hand(desk: Desk) -> tuple[Drawer | None, Hand | None]:
+def tools_and_hand(session: Session) -> tuple[Drawer | None, Hand | None]:
     """The drawer and hand that sizes are chosen with; None for both where nobody is in use."""
-    if desk.setter_id is None or not desk.path.exists():
+    if session.setter_id is None or not session.path.exists():
         return None, None
-    bench = bench_of(desk)
-    return bench.drawer, hand_of(desk, bench)
+    bench = bench_of(session)
+    return bench.drawer, hand_of(session, bench)
+
+
+@dataclass(frozen=True)
+class FindingsWithValues:
+    """The findings and, in their order, the values behind each; None where there are none."""
+
+    found: "Findings"
+    values: "tuple[RawValues | None, ...]"
+
+
+def findings_with_values(session: Session) -> FindingsWithValues:
+    """What goes with failure in this setter's log, each with its measured values."""
+    from platebook.analysis.findings.raw_values import raw_values
+
+    found = findings(session)
+    bench = bench_of(session)
+    return FindingsWithValues(found, raw_values(bench.attempts, found.findings, bench.course))

@@ -18,7 +18,7 @@ from typing import Generic, TypeVar
 from pydantic import BaseModel
 
 from platebook import __version__
-from platebook.logbook.place import answers_folder, first_sight_file
+from platebook.logbook.file.place import answers_folder, first_sight_file
 from platebook.practice.course import Course
 
 Answer = TypeVar("Answer")

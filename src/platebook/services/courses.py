@@ -5,8 +5,8 @@ import hashlib
 from typing import TYPE_CHECKING
 
 from platebook.practice.course import Course
-from platebook.practice.setter import Setter
-from platebook.services.faults import Refused
+from platebook.practice.records import Setter
+from platebook.services.session import Refused
 
 if TYPE_CHECKING:
     from platebook.logbook import Logbook
@@ -14,7 +14,7 @@ if TYPE_CHECKING:
 
 def shipped() -> tuple[Course, ...]:
     """The courses that come with the program, the one offered first in front."""
-    from platebook.practice.shipped import shipped_courses
+    from platebook.practice.course_file import shipped_courses
 
     return tuple(map(_read, shipped_courses()))
 
@@ -24,13 +24,13 @@ def course_of(book: "Logbook", setter: Setter | None) -> Course:
 
     Without a setter, or where their course is not to be had any more, the one offered first.
     """
-    from platebook.logbook import keeping
+    from platebook.logbook import defaults
 
     first, *others = shipped()
     wanted = setter.course if setter is not None else None
     if wanted is None:
         return first
-    kept = book.ask(keeping.course_texts, wanted)
+    kept = book.ask(defaults.course_texts, wanted)
     if kept:
         return _read(kept[-1].text)
     return next((c for c in (first, *others) if c.id == wanted), first)
@@ -46,18 +46,18 @@ def _read(text: str) -> Course:
 
 def course_mark(book: "Logbook", setter: Setter) -> str:
     """What is different for another text of the course that this setter follows."""
-    from platebook.logbook import keeping
-    from platebook.practice.shipped import shipped_courses
+    from platebook.logbook import defaults
+    from platebook.practice.course_file import shipped_courses
 
-    kept = book.ask(keeping.course_texts, setter.course) if setter.course is not None else ()
+    kept = book.ask(defaults.course_texts, setter.course) if setter.course is not None else ()
     texts = (kept[-1].text,) if kept else shipped_courses()
     return hashlib.sha256("\n".join(texts).encode("utf-8")).hexdigest()
 
 
 def refuse_unknown_course(book: "Logbook", course_id: str) -> None:
     """Refused, with the courses there are, for an id that neither ships nor was kept."""
-    from platebook.logbook import keeping
+    from platebook.logbook import defaults
 
     ids = [course.id for course in shipped()]
-    if course_id not in ids and not book.ask(keeping.course_texts, course_id):
+    if course_id not in ids and not book.ask(defaults.course_texts, course_id):
         raise Refused(f"course: read {course_id!r}, expected one of: {', '.join(ids)}, or a file")

@@ -4,31 +4,28 @@ from collections.abc import Callable
 from datetime import UTC, datetime, time
 from pathlib import Path
 
-from platebook.services.desk import Desk
-from platebook.services.desks import INVENTED, SETTER_IN_USE, seated
-from platebook.services.faults import opened
+from platebook.services.session import INVENTED, SETTER_IN_USE, Session, opened, seated
 
 SHOWN = 0
 FILE_NAME = "invented-class.sqlite"
 
 
-def demo_desk(folder: Path) -> Desk:
+def demo_session(folder: Path) -> Session:
     """Write the class into a new logbook in this folder and sit down as one of its setters.
 
     The clock stands on the evening after the last one, so that the log is not a year old.
     """
     from tzlocal import get_localzone
 
-    from platebook.demo.evening_class import evening_class
-    from platebook.demo.inspecting import INSTRUCTOR
-    from platebook.logbook import keeping
-    from platebook.logbook.adding import add_attempts, add_inspections, add_setter, add_tools
+    from platebook.demo.evening_class import INSTRUCTOR, evening_class
+    from platebook.logbook import defaults
+    from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 
     invented = evening_class()
     evening = datetime.combine(invented.today, time(18, 30), tzinfo=UTC)
     zone = get_localzone()
-    desk = Desk(path=folder / FILE_NAME, clock=_from(evening), zone=zone, author="the demo")
-    with opened(desk) as book:
+    session = Session(path=folder / FILE_NAME, clock=_from(evening), zone=zone, author="the demo")
+    with opened(session) as book:
         for number, setter in enumerate(invented.setters):
             setter_id = setter.setter_id or ""
             book.tell(add_setter, setter, book.stamp("the demo", evening, "add"))
@@ -44,10 +41,10 @@ def demo_desk(folder: Path) -> Desk:
                 book.stamp(setter.name, evening, "import"),
             )
             if number == SHOWN:
-                book.tell(keeping.set_default, SETTER_IN_USE, setter_id)
+                book.tell(defaults.set_default, SETTER_IN_USE, setter_id)
         book.tell(add_inspections, invented.inspections, book.stamp(INSTRUCTOR, evening, "inspect"))
-        book.tell(keeping.set_default, INVENTED, "yes")
-        return seated(desk, book)
+        book.tell(defaults.set_default, INVENTED, "yes")
+        return seated(session, book)
 
 
 def _from(evening: datetime) -> Callable[[], datetime]:

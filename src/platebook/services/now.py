@@ -10,17 +10,21 @@ from platebook.advice.exercise import NextExercise
 from platebook.practice.attempt import Attempt
 from platebook.practice.parts import parts
 from platebook.services.answers import Bench, bench_in, hand_of, sizes_at
+from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
 from platebook.services.cache import remembered
 from platebook.services.courses import course_mark
-from platebook.services.desk import Desk, today_at
-from platebook.services.faults import Refused, opened
-from platebook.services.people import NOBODY_IN_USE, setter_in_use
 from platebook.services.plates import PlateView, plate_view
-from platebook.services.readings import Reading, readings_for
-from platebook.services.set_up import set_up_for
+from platebook.services.session import (
+    NOBODY_IN_USE,
+    Refused,
+    Session,
+    opened,
+    setter_in_use,
+    today_at,
+)
 from platebook.trade import Drawer, Hand, SetUpSheet
 from platebook.trade.cautions import cautions
-from platebook.trade.measuring_kinds import refuse_inside, takes_insides
+from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides
 
 WHOLE_STEP = "start"
 STEPS = "list of steps"
@@ -48,7 +52,7 @@ class NowView:
     sizes: SetUpSheet | None
     set_up: Mapping[str, str]
     readings_asked: bool
-    readings: tuple[Reading, ...]
+    readings: tuple[ReadingAsked, ...]
     points: int
     promote_at: int
     good_to_go: int
@@ -79,51 +83,51 @@ class KeptNow(BaseModel):
     view: NowView
 
 
-def now(desk: Desk) -> NowView:
+def now(session: Session) -> NowView:
     """The next exercise of the desk's setter with all that stands beside it.
 
     It is kept until something changes in the logbook, or another day begins. Refused where nobody
     is in use.
     """
-    from platebook.logbook import keeping
+    from platebook.logbook import defaults
 
-    if not desk.path.exists():
+    if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
-    with opened(desk) as book:
-        setter = setter_in_use(desk, book)
-        steps, today = book.ask(keeping.default, STEPS), today_at(desk)
+    with opened(session) as book:
+        setter = setter_in_use(session, book)
+        steps, today = book.ask(defaults.default, STEPS), today_at(session)
         rests_on = [
             today.isoformat(),
-            f"{desk.invented} {steps}",
+            f"{session.invented} {steps}",
             course_mark(book, setter),
             *(
                 f"{setter_id} {digest}"
-                for setter_id, digest in sorted(book.ask(keeping.digests).items())
+                for setter_id, digest in sorted(book.ask(defaults.digests).items())
             ),
         ]
 
         def work_out() -> KeptNow:
             bench = bench_in(book, setter)
-            hand = hand_of(desk, bench)
+            hand = hand_of(session, bench)
             unfolded = steps == UNFOLDED
             return KeptNow(
-                view=now_at(bench, hand, today, invented=desk.invented, steps_shown=unfolded)
+                view=now_at(bench, hand, today, invented=session.invented, steps_shown=unfolded)
             )
 
         return remembered(
             KeptNow,
             work_out,
-            logbook=desk.path,
+            logbook=session.path,
             setter_id=setter.setter_id or "",
             digest="\n".join(rests_on),
         ).view
 
 
-def what_next(desk: Desk, result: str) -> WhatNext:
+def what_next(session: Session, result: str) -> WhatNext:
     """The next exercise after an attempt with this result, and a remedy for each of its defects."""
-    from platebook.services.recording import remedy_for
+    from platebook.services.attempts.recording import remedy_for
 
-    return WhatNext(now(desk), remedy_for(result))
+    return WhatNext(now(session), remedy_for(result))
 
 
 def now_at(
@@ -132,8 +136,8 @@ def now_at(
     """What Now shows of a setter whose log was read and whose hand is known, on this day."""
     from platebook.advice.replay import Replay
     from platebook.advice.suggestion import exercise_after
-    from platebook.analysis.points import good_to_go
-    from platebook.analysis.progress import days_since_practice
+    from platebook.analysis.grades.points import good_to_go
+    from platebook.analysis.grades.progress import days_since_practice
 
     course, attempts = bench.course, bench.attempts
     replay = Replay.of(course, attempts, bench.sign_offs)
@@ -188,9 +192,9 @@ def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
     return tuple(tool.name for tool in fit if refuse_inside(seat_mm, tool) is None)
 
 
-def show_steps(desk: Desk, *, shown: bool) -> None:
+def show_steps(session: Session, *, shown: bool) -> None:
     """Remember whether the list of steps is unfolded."""
-    from platebook.logbook import keeping
+    from platebook.logbook import defaults
 
-    with opened(desk, make=False) as book:
-        book.tell(keeping.set_default, STEPS, UNFOLDED if shown else None)
+    with opened(session, make=False) as book:
+        book.tell(defaults.set_default, STEPS, UNFOLDED if shown else None)

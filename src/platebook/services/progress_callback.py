@@ -6,8 +6,7 @@ how many there are. To stop the work, the watch raises `Stopped`.
 
 from collections.abc import Callable
 
-from platebook.services.desk import Desk
-from platebook.services.faults import opened
+from platebook.services.session import Session, opened
 
 Watch = Callable[[int, int], None]
 """Told how many steps are done, of how many; 0 of 0 where nobody can say how many there are."""
@@ -21,16 +20,16 @@ def unwatched(done: int, of: int) -> None:
     """Nobody looks, and nobody stops it."""
 
 
-def whether_changed(desk: Desk) -> Callable[[], bool]:
+def whether_changed(session: Session) -> Callable[[], bool]:
     """Takes down how the records stand; gives what says, after a stop, whether they changed."""
-    before = _digests(desk)
-    return lambda: _digests(desk) != before
+    before = _digests(session)
+    return lambda: _digests(session) != before
 
 
-def _digests(desk: Desk) -> dict[str, str]:
-    if not desk.path.exists():
+def _digests(session: Session) -> dict[str, str]:
+    if not session.path.exists():
         return {}
-    from platebook.logbook.keeping import digests
+    from platebook.logbook.defaults import digests
 
-    with opened(desk, make=False) as book:
+    with opened(session, make=False) as book:
         return book.ask(digests)

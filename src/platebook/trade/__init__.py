@@ -8,13 +8,10 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from platebook.trade.drawer import Drawer, Tool
-    from platebook.trade.faults import Fault, TradeError, check_sheet, check_stone
-    from platebook.trade.hand import Hand, HandForShape
+    from platebook.trade.records import Drawer, Hand, HandForShape, Sheet, Stone, Tool
     from platebook.trade.setup_sheet import SetUpSheet
-    from platebook.trade.sheet import Sheet
     from platebook.trade.sizing import size
-    from platebook.trade.stone import Stone
+    from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 
 __all__ = [
     "Drawer",
@@ -32,17 +29,17 @@ __all__ = [
 ]
 
 _ROOMS = {
-    "Drawer": "drawer",
-    "Fault": "faults",
-    "Hand": "hand",
-    "HandForShape": "hand",
+    "Drawer": "records",
+    "Fault": "validation",
+    "Hand": "records",
+    "HandForShape": "records",
     "SetUpSheet": "setup_sheet",
-    "Sheet": "sheet",
-    "Stone": "stone",
-    "Tool": "drawer",
-    "TradeError": "faults",
-    "check_sheet": "faults",
-    "check_stone": "faults",
+    "Sheet": "records",
+    "Stone": "records",
+    "Tool": "records",
+    "TradeError": "validation",
+    "check_sheet": "validation",
+    "check_stone": "validation",
     "size": "sizing",
 }
 

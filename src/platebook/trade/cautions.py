@@ -1,4 +1,4 @@
-"""What to take care of at each step.
+"""One setting step by step, what to take care of at each step, and what now after each defect.
 
 The cautions are data, `data/cautions.toml`. They defer to the workshop's own rules; every list of
 them begins by saying so.
@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from importlib import resources
 from typing import Any, Literal
 
-from platebook.trade.value import Value
+from platebook.trade.records import Value
 
 
 class StepCautions(Value):
@@ -51,3 +51,19 @@ def _by_step() -> Mapping[str, StepCautions]:
 def _table() -> dict[str, Any]:
     file = resources.files("platebook.trade").joinpath("data", "cautions.toml")
     return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+class WorkStep(Value):
+    """A step of the work: its name, what to do, and the step whose cautions belong to it."""
+
+    name: str
+    say: str
+    caution: str
+
+
+@functools.cache
+def work_steps() -> tuple[WorkStep, ...]:
+    """All steps of one setting, in the order of the work (common practice)."""
+    file = resources.files("platebook.trade").joinpath("data", "steps.toml")
+    rows = tomllib.loads(file.read_text(encoding="utf-8"))["step"]
+    return tuple(WorkStep.model_validate(row) for row in rows)

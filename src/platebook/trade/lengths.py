@@ -10,8 +10,7 @@ from collections.abc import Callable
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
 
-from platebook.trade.drills import number_drill_mm
-from platebook.trade.gauges import gauge_mm
+from platebook.trade.standard_sizes import gauge_mm, number_drill_mm
 
 EXPECTED = "a length above zero such as 1.98, 1,98 mm, .078 in, 5/64 in, 20 ga or #60"
 EXPECTED_HEIGHT = "a height such as 0.05, -0,05 mm, -.002 in or 0"

@@ -2,9 +2,9 @@
 
 import math
 
-from platebook.trade.faults import Fault, TradeError
+from platebook.trade.records import Value
 from platebook.trade.rules import RuleBook
-from platebook.trade.value import Value
+from platebook.trade.validation import Fault, TradeError
 
 LARGEST_PLATE_MM = 1000.0
 EXACT_MM = 6

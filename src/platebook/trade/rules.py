@@ -10,12 +10,12 @@ from collections.abc import Iterable, Mapping
 from importlib import resources
 from typing import Literal
 
-from platebook.trade.value import Value
+from platebook.trade.records import Value
 
 RuleKind = Literal["common practice", "published", "geometry", "judgement", "memory"]
 
 
-class Rule(Value):
+class RuleOfThumb(Value):
     """One rule: `times` the stone's diameter plus `plus_mm`, and a window around that.
 
     `low_mm` and `high_mm` are the window, from the value (a tool that is near enough) or from the
@@ -46,15 +46,15 @@ class Rule(Value):
 
 
 @functools.cache
-def rules() -> Mapping[str, Rule]:
+def rules() -> Mapping[str, RuleOfThumb]:
     """All rules by id, in the order of the file."""
     file = resources.files("platebook.trade").joinpath("data", "rules.toml")
     table = tomllib.loads(file.read_text(encoding="utf-8"))
-    return {row["id"]: Rule.model_validate(row) for row in table["rule"]}
+    return {row["id"]: RuleOfThumb.model_validate(row) for row in table["rule"]}
 
 
 @functools.cache
-def rules_for(purpose: str, method: str | None = None) -> tuple[Rule, ...]:
+def rules_for(purpose: str, method: str | None = None) -> tuple[RuleOfThumb, ...]:
     """The rules one may choose from for a purpose (and a seat method), the default first."""
     found = [r for r in rules().values() if r.purpose == purpose and r.method in (None, method)]
     return tuple(sorted(found, key=lambda rule: not rule.default))
@@ -67,7 +67,7 @@ def choosable() -> tuple[str, ...]:
     )
 
 
-def rules_of(rule: Rule) -> tuple[Rule, ...]:
+def rules_of(rule: RuleOfThumb) -> tuple[RuleOfThumb, ...]:
     """The other rules of this rule's purpose."""
     return tuple(r for r in rules().values() if r.purpose == rule.purpose and r.id != rule.id)
 
@@ -89,7 +89,7 @@ def chosen_over(first: Iterable[str], then: Iterable[str]) -> tuple[str, ...]:
     return taken + tuple(n for n in then if not any(conflicts((one, n)) for one in taken))
 
 
-def _same_question(one: Rule, other: Rule) -> bool:
+def _same_question(one: RuleOfThumb, other: RuleOfThumb) -> bool:
     methods = {one.method, other.method}
     return one.purpose == other.purpose and (None in methods or len(methods) == 1)
 
@@ -103,7 +103,7 @@ class RuleBook(Value):
     chosen: tuple[str, ...] = ()
     cut: str = "Tolkowsky"
 
-    def rule(self, purpose: str, method: str | None = None) -> Rule:
+    def rule(self, purpose: str, method: str | None = None) -> RuleOfThumb:
         """The rule in use; raises KeyError for a purpose that no rule has."""
         found = rules_for(purpose, method)
         if not found:

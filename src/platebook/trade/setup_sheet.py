@@ -8,8 +8,8 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
-from platebook.trade.thickness import SheetAnswer
-from platebook.trade.value import Value
+from platebook.trade.geometry.thickness import SheetAnswer
+from platebook.trade.records import Value
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 

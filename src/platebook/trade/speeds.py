@@ -10,8 +10,8 @@ import math
 from importlib import resources
 from typing import Literal
 
-from platebook.trade.faults import Fault, TradeError
-from platebook.trade.value import Value
+from platebook.trade.records import Value
+from platebook.trade.validation import Fault, TradeError
 
 ROUND_TO_RPM = 100
 

@@ -1,4 +1,6 @@
-"""Which pilot drill, opening bur and seat bur to take: the drawer first, else the size to buy.
+"""Which drill and burs to take: the window wanted, what a bur would cut in this hand, the choice.
+
+The next seat is taken as normal around bur + overcut + wear · seats cut, with the hand's spread.
 
 A tool of the drawer is near enough where its rule says so: within the rule's window for drills and
 opening burs, and for a seat bur where its predicted seat lies in the wanted window. One that is not
@@ -10,15 +12,98 @@ from collections.abc import Iterable
 from decimal import ROUND_HALF_DOWN, Decimal
 from typing import Literal
 
-from platebook.trade.drawer import Drawer, Tool
-from platebook.trade.drills import nearest_metric_drill_mm
-from platebook.trade.faults import Fault, TradeError
-from platebook.trade.forecast import forecast, forecasts, hand_for, name_of
-from platebook.trade.hand import Hand
-from platebook.trade.rules import Rule, RuleBook
-from platebook.trade.seat_window import seat_window
+from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
+from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.setup_sheet import BurForecast, SeatMethod, ToolChoice
-from platebook.trade.stone import Stone
+from platebook.trade.standard_sizes import nearest_metric_drill_mm
+from platebook.trade.validation import Fault, TradeError
+
+Window = tuple[float, float]
+
+
+def seat_window(stone: Stone, method: str, book: RuleBook | None = None) -> Window:
+    """Narrowest and widest wanted seat in millimetres.
+
+    A stone measured as oval narrows the window: the narrowest seat is for its largest diameter, the
+    widest for its smallest. A stone too oval for any round seat gives the first above the second.
+    """
+    rule = (book or RuleBook()).rule("seat window", method)
+    largest = stone.diameter_max_mm or stone.diameter_mm
+    smallest = stone.diameter_min_mm or stone.diameter_mm
+    return largest + rule.low_mm, smallest + rule.high_mm
+
+
+SEAT_SHAPES = ("setting", "hart", "ball")
+
+
+def hand_for(shape: str | None, hand: Hand | None, book: RuleBook) -> HandForShape:
+    """The hand with this bur shape, or custom's overcut and spread resting on 0 attempts."""
+    name = shape or "setting"
+    known = hand.for_shape(name) if hand is not None else None
+    if known is not None:
+        return known
+    overcut = book.rule("overcut").plus_mm
+    spread = book.rule("overcut spread").plus_mm
+    return HandForShape(shape=name, overcut_mm=overcut, spread_mm=spread)
+
+
+def chance_between(low_mm: float, high_mm: float, mean_mm: float, spread_mm: float) -> float:
+    """The chance that a normal value lies between two limits; 0 where they are reversed."""
+    if high_mm <= low_mm:
+        return 0.0
+    scale = spread_mm * math.sqrt(2)
+    return (math.erf((high_mm - mean_mm) / scale) - math.erf((low_mm - mean_mm) / scale)) / 2
+
+
+def forecast(
+    tool: Tool, known: HandForShape, window: Window, *, stone_u_mm: float = 0.0
+) -> BurForecast:
+    """The seat that a bur with a size would cut, and the chance that it lies in the window.
+
+    The window hangs on the stone's measured size, so that one's uncertainty widens the chance.
+    """
+    size = tool.size_mm or 0.0
+    seat = size + known.overcut_mm + known.wear_mm_per_seat * tool.seats_cut
+    return BurForecast(
+        tool=tool.name or name_of(tool),
+        shape=tool.shape,
+        size_mm=size,
+        angle_deg=tool.angle_deg,
+        seat_mm=round(seat, 3),
+        spread_mm=round(known.spread_mm, 3),
+        chance_of_fit=round(
+            chance_between(*window, seat, math.hypot(known.spread_mm, stone_u_mm)), 3
+        ),
+        from_attempts=known.from_attempts,
+        from_class=known.from_class,
+    )
+
+
+def forecasts(
+    drawer: Drawer, hand: Hand | None, stone: Stone, method: str, book: RuleBook
+) -> tuple[BurForecast, ...]:
+    """Every seat bur of the drawer, the best chance first; of equal ones the nearer to the middle.
+
+    Burs that cut wide cannot be undone, so of two still equal the smaller comes first.
+    """
+    window, doubt = seat_window(stone, method, book), stone.diameter_u_mm or 0.0
+    found = [
+        forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
+        for tool in drawer.of_kind("bur")
+        if tool.shape in SEAT_SHAPES
+    ]
+    middle = sum(window) / 2
+    return tuple(
+        sorted(found, key=lambda b: (-b.chance_of_fit, abs(b.seat_mm - middle), b.size_mm))
+    )
+
+
+def name_of(tool: Tool) -> str:
+    """A name for a tool that was given none: its size and what it is."""
+    size = f"{tool.size_mm:g} mm " if tool.size_mm is not None else ""
+    shape = f"{tool.shape} " if tool.shape else ""
+    return f"{size}{shape}{tool.kind}"
+
 
 Place = Literal["drawer", "to buy"]
 
@@ -99,7 +184,7 @@ def seat_bur(
     return _choice(rule, target, to_buy, "to buy", nearest_mm=nearest), bought
 
 
-def _from_drawer(rule: Rule, target: float, bur: BurForecast) -> ToolChoice:
+def _from_drawer(rule: RuleOfThumb, target: float, bur: BurForecast) -> ToolChoice:
     tool = Tool(
         kind="bur",
         name=bur.tool,
@@ -117,7 +202,7 @@ def _shape_to_buy(stone: Stone, hand: Hand | None) -> str:
     return max(known, key=lambda h: h.from_attempts).shape if known else "setting"
 
 
-def _chosen(rule: Rule, target: float, tools: Iterable[Tool], to_buy: Tool) -> ToolChoice:
+def _chosen(rule: RuleOfThumb, target: float, tools: Iterable[Tool], to_buy: Tool) -> ToolChoice:
     def off(tool: Tool) -> float:
         return round((tool.size_mm or 0) - target, 3)
 
@@ -129,7 +214,7 @@ def _chosen(rule: Rule, target: float, tools: Iterable[Tool], to_buy: Tool) -> T
 
 
 def _choice(
-    rule: Rule, target: float, tool: Tool, place: Place, *, nearest_mm: float | None = None
+    rule: RuleOfThumb, target: float, tool: Tool, place: Place, *, nearest_mm: float | None = None
 ) -> ToolChoice:
     return ToolChoice(
         target_mm=round(target, 3),

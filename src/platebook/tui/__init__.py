@@ -6,12 +6,12 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from platebook.services.desk import Desk
+    from platebook.services.session import Session
 
 __all__ = ["run"]
 
 
-def run(desk_factory: "Callable[[], Desk]", logbook: "Path") -> int:
+def run(desk_factory: "Callable[[], Session]", logbook: "Path") -> int:
     """Open the app on the desk that `desk_factory` gives, and return the exit code.
 
     `logbook` is where its logbook is, or will be. The factory is called in a worker after the first

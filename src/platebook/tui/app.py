@@ -21,19 +21,50 @@ from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
 
+from platebook.tui.base_screen import Amend, BenchScreen, Past, ServiceFailed
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
-from platebook.tui.first_sight import FirstSight
-from platebook.tui.frame import Amend, BenchScreen, Past, ServiceFailed
-from platebook.tui.plate_sheet import DRAFT
-from platebook.tui.screens.now import NowScreen
+from platebook.tui.first_paint import FirstSight
+from platebook.tui.now.screen import NowScreen
+from platebook.tui.now.start_keys import WHOLE_PLATE
+from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.theme import THEMES
-from platebook.tui.ways_in import WHOLE_PLATE
 
 if TYPE_CHECKING:
-    from platebook.services.desk import Desk
-    from platebook.services.first_run import FirstOffers
     from platebook.services.now import NowView
+    from platebook.services.session import Session
+    from platebook.services.setters import FirstOffers
+
+
+def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
+    """A new screen of this place."""
+    match place:
+        case "log":
+            from platebook.tui.log.screen import LogScreen
+
+            return LogScreen(session)
+        case "findings":
+            from platebook.tui.findings.screen import FindingsScreen
+
+            return FindingsScreen(session)
+        case "progress":
+            from platebook.tui.grades.progress_screen import ProgressScreen
+
+            return ProgressScreen(session)
+        case "course":
+            from platebook.tui.grades.course_screen import CourseScreen
+
+            return CourseScreen(session)
+        case "drawer":
+            from platebook.tui.screens.drawer import DrawerScreen
+
+            return DrawerScreen(session)
+        case "class":
+            from platebook.tui.classroom.screen import ClassScreen
+
+            return ClassScreen(session)
+    raise ValueError(place)
+
 
 BROKEN = (
     "platebook had to stop: {name}. What was saved is safe, and what was being typed is kept as a"
@@ -96,7 +127,7 @@ class BenchApp(App[None], inherit_bindings=False):
         session = self.session
 
         def opened() -> "FirstOffers | None":
-            from platebook.services.first_run import first_offers
+            from platebook.services.setters import first_offers
 
             session.open()
             return session.call(first_offers)
@@ -113,7 +144,7 @@ class BenchApp(App[None], inherit_bindings=False):
     def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up."""
         if event.offers is not None:
-            from platebook.tui.screens.first_run import FirstRunScreen
+            from platebook.tui.screens.people import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.offers)
             self.push_screen(first_run, lambda _: self.now.load())
@@ -122,8 +153,8 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
         """Open an attempt at once, so that keys typed ahead reach it in order."""
-        from platebook.tui.screens.attempt import AttemptScreen
-        from platebook.tui.screens.plate import FULL, PlateScreen
+        from platebook.tui.entry.screen import AttemptScreen
+        from platebook.tui.plate.screen import FULL, PlateScreen
 
         if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
             plate = PlateScreen.at(self.session, view, draft)
@@ -139,7 +170,7 @@ class BenchApp(App[None], inherit_bindings=False):
     @on(Amend)
     def amend(self, event: Amend) -> None:
         """Open an attempt of the logbook to be corrected."""
-        from platebook.tui.screens.attempt import AttemptScreen
+        from platebook.tui.entry.screen import AttemptScreen
 
         event.stop()
         if self.now.draft is not None:
@@ -152,7 +183,7 @@ class BenchApp(App[None], inherit_bindings=False):
     @on(Past)
     def show_past(self, event: Past) -> None:
         """Open the history of an attempt."""
-        from platebook.tui.screens.history import HistoryScreen
+        from platebook.tui.log.screen import HistoryScreen
 
         self.push_screen(HistoryScreen(event.sentences))
 
@@ -186,26 +217,24 @@ class BenchApp(App[None], inherit_bindings=False):
         if place == "now":
             self.now.load()
         else:
-            from platebook.tui.pages import page_at
-
             self.push_screen(page_at(place, self.session))
 
     @on(NowScreen.LookAgain)
     def look_again(self) -> None:
         """Open the second look."""
-        from platebook.tui.screens.second_look import SecondLookScreen
+        from platebook.tui.classroom.second_look_screen import SecondLookScreen
 
         self.push_screen(SecondLookScreen(self.session), lambda _: self.now.load())
 
     def on_class_screen_what_all_share(self) -> None:
         """Open what the class shares."""
-        from platebook.tui.screens.shared import SharedScreen
+        from platebook.tui.classroom.shared_screen import SharedScreen
 
         self.push_screen(SharedScreen(self.session))
 
     def action_setters(self) -> None:
         """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
-        from platebook.tui.screens.setters import SettersScreen
+        from platebook.tui.screens.people import SettersScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
@@ -299,7 +328,7 @@ class BenchApp(App[None], inherit_bindings=False):
                 file.write("\n".join(lines) + "\n")
 
 
-def run_app(desk_factory: "Callable[[], Desk]", logbook: Path) -> int:
+def run_app(desk_factory: "Callable[[], Session]", logbook: Path) -> int:
     """Open the app on the desk that the factory gives, until the person leaves.
 
     `logbook` is where its logbook is, or will be.

@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING, Concatenate, ParamSpec, TypeVar
 from textual.worker import get_current_worker
 
 if TYPE_CHECKING:
-    from platebook.services.desk import Desk
-    from platebook.services.drafts import Drafts
+    from platebook.services.attempts.drafts import Drafts
+    from platebook.services.session import Session
 
 PATIENCE_S = 0.1
 """How often a call that waits for the desk looks whether it is still wanted."""
@@ -30,9 +30,9 @@ class BenchSession:
     count. A fault of the logbook is raised as `LogbookUnusable`.
     """
 
-    def __init__(self, desk_factory: "Callable[[], Desk]") -> None:
+    def __init__(self, desk_factory: "Callable[[], Session]") -> None:
         self._desk_factory = desk_factory
-        self._taken: Desk | None = None
+        self._taken: Session | None = None
         self._opened = threading.Event()
         self._fault: Exception | None = None
         self._drafts: Drafts | None = None
@@ -60,7 +60,7 @@ class BenchSession:
 
     def call(
         self,
-        use_case: "Callable[Concatenate[Desk, Arguments], Answer]",
+        use_case: "Callable[Concatenate[Session, Arguments], Answer]",
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> Answer:
@@ -69,7 +69,7 @@ class BenchSession:
 
     def sit_down(
         self,
-        use_case: "Callable[Concatenate[Desk, Arguments], Desk]",
+        use_case: "Callable[Concatenate[Session, Arguments], Session]",
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> None:
@@ -88,14 +88,14 @@ class BenchSession:
 
     def drafts(self) -> "Drafts":
         """The keeper of what is typed and not saved yet, one for this window."""
-        from platebook.services.drafts import Drafts
+        from platebook.services.attempts.drafts import Drafts
 
         if self._drafts is None:
             self._drafts = Drafts.beside(self._desk.path)
         return self._drafts
 
     @property
-    def _desk(self) -> "Desk":
+    def _desk(self) -> "Session":
         while not self._opened.wait(PATIENCE_S):
             # Someone who leaves before the desk is open is not kept waiting for it.
             if get_current_worker().is_cancelled:

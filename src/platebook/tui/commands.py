@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from textual.binding import Binding
 
-from platebook.practice.look import RESULT_KEYS
+from platebook.practice.results import RESULT_KEYS
 
 EVERYWHERE = "everywhere"
 PLACES = {

@@ -8,14 +8,13 @@ from textual.app import ComposeResult
 from textual.message import Message
 from textual.widgets import Input
 
-from platebook.services.drawer_view import DrawerRow, change, drawer_view, put_in, take_out
-from platebook.services.recording import undo
+from platebook.services.attempts.recording import undo
+from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.frame import BenchScreen
 from platebook.tui.text import txt
-from platebook.tui.widgets.ordered_input import OrderedInput
-from platebook.tui.widgets.pick_list import PickList
-from platebook.tui.widgets.words import Words
+from platebook.tui.widgets.inputs import OrderedInput, PickList
+from platebook.tui.widgets.lines import Words
 
 EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"

@@ -1,0 +1,150 @@
+"""A class line by line: where each setter stands, and what waits to be looked at.
+
+The values are what a screen, a command and a page show of a class; whatever is told of a setter
+rests on their own attempts and on inspections by others.
+"""
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from platebook.analysis.classes.agreement import Agreement
+from platebook.analysis.grades.practice_by_week import Practice
+from platebook.analysis.grades.progress import progress
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.records import Setter, SignOff
+from platebook.practice.results import failed
+
+LAST = 8
+TOPIC_SHARE = 0.34
+"""A topic is a defect that a third of the group has most of all."""
+
+
+@dataclass(frozen=True)
+class GradeState:
+    """One grade of the setter's course by its id, and how it stands (as in `progress`)."""
+
+    grade: str
+    state: str
+
+
+@dataclass(frozen=True)
+class SetterLine:
+    """One line about a setter: where they work, how it went lately, their main defect and eye.
+
+    `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
+    success curve's end with its band, None where there is none yet. `sign_off` is the first grade
+    that has its points and waits for an instructor's sign-off, empty for none.
+    `practice` is how much was practised, and what it used up. `grades` are all of the course,
+    easiest first.
+    """
+
+    setter_id: str
+    name: str
+    attempts: int
+    grade: str
+    state: str
+    good_to_go: int
+    signs: str
+    lately: float | None
+    lately_low: float | None
+    lately_high: float | None
+    defect: str
+    clock: int | None
+    days_since: int | None
+    eye: str
+    sign_off: str = ""
+    sign_off_title: str = ""
+    practice: Practice | None = None
+    grades: tuple[GradeState, ...] = ()
+
+
+@dataclass(frozen=True)
+class QueueRow:
+    """One attempt to be looked at, whose it is and where it lies; its verdict is not told.
+
+    `sign_off` is the grade that waits to be signed off, empty for none.
+    """
+
+    attempt_id: str
+    setter: str
+    grade: str
+    plate: str
+    position: str
+    why: str
+    sentence: str
+    drawn: bool
+    setter_id: str = ""
+    sign_off: str = ""
+
+
+def standing_of(
+    setter: Setter,
+    course: Course,
+    attempts: Sequence[Attempt],
+    sign_offs: Iterable[SignOff],
+    seen: Agreement,
+) -> SetterLine:
+    """The line about one setter; `seen` is how their eye agrees. Empty without attempts.
+
+    It says neither how long ago the last practice was nor how much there was: both rest on the day.
+    """
+    counted = progress(course, attempts, sign_offs=sign_offs)
+    waiting = next((g for g in counted.grades if g.state == "waiting"), None)
+    last = next((a.grade for a in reversed(attempts) if a.grade), None)
+    here = counted.grade(last or "")
+    judged = [a for a in attempts if a.result]
+    recent = judged[-LAST:]
+    defects = Counter(d for a in recent for d in a.result or () if d not in (GOOD, MISSED))
+    main = defects.most_common(1)[0][0] if defects else ""
+    clocks = Counter(a.clock for a in recent if a.clock and main in (a.result or ()))
+    return SetterLine(
+        setter_id=setter.setter_id or "",
+        name=setter.name,
+        attempts=len(attempts),
+        grade=here.title if here is not None else "",
+        state=here.state if here is not None else "",
+        good_to_go=here.good_to_go if here is not None else 0,
+        signs="".join("x" if _failed(course, a) else "+" for a in recent),
+        lately=here.now if here is not None else None,
+        lately_low=here.now_low if here is not None else None,
+        lately_high=here.now_high if here is not None else None,
+        defect=main,
+        clock=clocks.most_common(1)[0][0] if clocks else None,
+        days_since=None,
+        eye=_eye(seen),
+        sign_off=waiting.grade if waiting is not None else "",
+        sign_off_title=waiting.title if waiting is not None else "",
+        grades=tuple(GradeState(g.grade, g.state) for g in counted.grades),
+    )
+
+
+def _failed(course: Course, attempt: Attempt) -> bool:
+    """As the setter's own course judges: it may be stricter, or want the back closed."""
+    grade = course.grade(attempt.grade) if attempt.grade else None
+    enclosed = grade is not None and grade.culet == "enclosed"
+    return bool(failed(attempt, failure_from=course.failure_from, enclosed=enclosed))
+
+
+def _eye(seen: Agreement) -> str:
+    if not seen.looks:
+        return "not looked at yet"
+    if seen.not_enough is not None:
+        return seen.not_enough
+    if seen.bias is None or abs(seen.bias) < 0.2:
+        return "as the inspector's"
+    return "kinder than the inspector's" if seen.bias > 0 else "harder than the inspector's"
+
+
+def topic(standings: Sequence[SetterLine]) -> str:
+    """One thing to talk about with the whole group; a sentence, empty where nothing stands out."""
+    with_defect = [s.defect for s in standings if s.defect]
+    if not with_defect:
+        return ""
+    defect, count = Counter(with_defect).most_common(1)[0]
+    practising = sum(bool(s.attempts) for s in standings)
+    if count < 2 or count / max(practising, 1) < TOPIC_SHARE:
+        return ""
+    return f"For all: {defect} is what {count} of {practising} have most often."

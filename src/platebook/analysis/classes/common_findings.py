@@ -1,0 +1,184 @@
+"""What a class shares, one family after the other, and what is one setter's own beside it.
+
+The setter's own share of the class's question is judged once more by itself, with what the others
+expect. Of a share without enough attempts or failures nothing is said.
+"""
+
+import functools
+from collections.abc import Iterable
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from platebook.analysis.classes.results import ClassFinding, Personal
+from platebook.analysis.classes.search import CLASS_DRAWS, CellValues, ClassSearch, ClassShare
+from platebook.analysis.findings import cutoffs, sentences
+from platebook.analysis.findings.claims import Share, best_log_odds
+from platebook.analysis.findings.cutoffs import Cut
+from platebook.analysis.findings.cutoffs import cut as cut_at
+from platebook.analysis.findings.results import CLAIM_SHARE, Count, evidence
+from platebook.analysis.findings.search import Ranked, rank
+from platebook.analysis.models.bayes_factors import Key, Prior
+from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.models.null_model import Scores
+
+LEAST_SHOWN_SHARE = 0.5
+
+
+@dataclass(frozen=True, eq=False)
+class CommonFamily:
+    """The family that stands first in a class, and how often chance alone is as strong."""
+
+    search: ClassSearch
+    ranked: Ranked
+    share: float
+
+    @property
+    def key(self) -> Key:
+        """What the family's best cell asks, the same in every setter's log."""
+        return self.ranked.cell.key
+
+    @functools.cached_property
+    def _place(self) -> int:
+        return [cell.key for cell in self.search.cells].index(self.key)
+
+    def zs(self) -> list[float]:
+        """The cell's z in each setter who has it."""
+        pairs = (self._own(number) for number in range(len(self.search.shares)))
+        return [float(u / np.sqrt(v)) for u, v in pairs if v > 1e-6]
+
+    def stays_first(self) -> bool:
+        """Whether the family is still first without the setter in whom it is strongest."""
+        sign = np.sign(self.ranked.u)
+        pulls = [sign * self._own(number)[0] for number in range(len(self.search.shares))]
+        without = self.search.observed(without=int(np.argmax(pulls)))
+        return rank(self.search.prior, without)[0].family == self.ranked.family
+
+    def _own(self, number: int) -> tuple[float, float]:
+        """U and V of the cell in one setter; nothing where they do not have it."""
+        here = np.flatnonzero(self.search.places[number] == self._place)
+        own = self.search.shares[number].own
+        return float(own.u[0, here].sum()), float(own.v[0, here].sum())
+
+
+def first_common(search: ClassSearch) -> CommonFamily | None:
+    """What stands first in a class; None where nothing is asked or chance is as strong too often.
+
+    Draws of the whole class are sums of the setters' own draws.
+    """
+    if not search.cells:
+        return None
+    ranked = rank(search.prior, search.observed())
+    best = best_log_odds(search.drawn(), search.prior)
+    share = Share(int((best >= ranked[0].log_odds).sum()), CLASS_DRAWS).value
+    return CommonFamily(search, ranked[0], share) if share <= LEAST_SHOWN_SHARE else None
+
+
+def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFinding:
+    """The finding with its counts over the setters' values, as a person reads it."""
+    ranked, cell = common.ranked, common.ranked.cell
+    precision = ranked.v + cell.sd**-2
+    beta = (ranked.u + cell.mean * cell.sd**-2) / precision
+    error = precision**-0.5
+    more = beta >= 0.0
+    zs = common.zs()
+    same_way = sum((z > 0) == more for z in zs)
+    stays = common.stays_first()
+    claimed = common.share <= CLAIM_SHARE and stays
+    cut, counts = _counts(list(values), more=more)
+    notes = [sentences.holds_for(same_way, len(zs))]
+    if not stays:
+        notes.append(sentences.one_setter_carries_it())
+    if not claimed:
+        notes.append(sentences.chance(common.share, "class"))
+    return ClassFinding(
+        variable=cell.candidate.column.variable,
+        family=ranked.family,
+        defect=cell.outcome,
+        direction=cutoffs.direction(cell.candidate, more=more),
+        status="claim" if claimed else "lead",
+        counts=counts,
+        odds_ratio=float(np.exp(beta)),
+        low=float(np.exp(beta - 1.96 * error)),
+        high=float(np.exp(beta + 1.96 * error)),
+        posterior=ranked.posterior,
+        share=common.share,
+        holds_for=same_way,
+        of_setters=len(zs),
+        stays_first=stays,
+        sentence=sentences.went_with(cell.outcome, cut.phrase, cut.rest, counts),
+        notes=tuple(notes),
+    )
+
+
+def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, Count]]:
+    """One cut through all setters' values, and the counts on both sides of it.
+
+    For showing only: nothing is decided on merged rows.
+    """
+    first = having[0].candidate
+    values = np.concatenate([own.candidate.column.values for own in having])
+    wanted = [own.candidate.column.target for own in having]
+    by_attempt = [target for target in wanted if isinstance(target, np.ndarray)]
+    target = np.concatenate(by_attempt) if by_attempt else first.column.target
+    merged = replace(first, column=replace(first.column, values=values, target=target))
+    truth = np.concatenate([own.truth for own in having])
+    cut = cut_at(merged, np.ones(len(values), dtype=bool), more=more)
+    return cut, cutoffs.counts(cut, truth)
+
+
+PERSONAL_DRAWS = 99
+PERSONAL_SHARE = 0.2
+
+
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """The cell that stands first, which way it points, and how often chance alone is as strong."""
+
+    key: Key
+    family: str
+    more: bool
+    posterior: float
+    share: float
+
+
+def lead_of(
+    share: ClassShare, prior: ClassPrior | None, common: AbstractSet[str] = frozenset()
+) -> Lead | None:
+    """The setter's own lead; None where chance gives one as strong too often, or the class has it.
+
+    Pure; `common` are the families that the class shares.
+    """
+    usual = np.flatnonzero(share.usual)
+    if evidence(share.attempts, share.failures) == "counts only" or not len(usual):
+        return None
+    expected = prior.expectations() if prior is not None else {}
+    cells = [share.cells[place] for place in usual]
+    weighed = Prior.of([replace(cell, by_class=expected.get(cell.key)) for cell in cells])
+    v = share.own.v[:, usual]
+    first = rank(weighed, Scores(share.own.u[:, usual], v))[0]
+    if first.family in common:
+        return None
+    drawn = Scores(share.drawn.u(PERSONAL_DRAWS)[:, usual], np.repeat(v, PERSONAL_DRAWS, axis=0))
+    as_strong = int((best_log_odds(drawn, weighed) >= first.log_odds).sum())
+    by_chance = Share(as_strong, PERSONAL_DRAWS).value
+    if by_chance > PERSONAL_SHARE:
+        return None
+    return Lead(first.cell.key, first.family, first.u >= 0.0, first.posterior, by_chance)
+
+
+def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal:
+    """The lead with its counts, as a person reads it."""
+    cut = cut_at(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
+    counts = cutoffs.counts(cut, values.truth)
+    return Personal(
+        setter=setter,
+        variable=lead.key.variable,
+        family=lead.family,
+        defect=lead.key.outcome,
+        direction=cutoffs.direction(values.candidate, more=lead.more),
+        posterior=lead.posterior,
+        share=lead.share,
+        sentence=sentences.went_with(lead.key.outcome, cut.phrase, cut.rest, counts),
+    )

@@ -1,0 +1,262 @@
+"""The search over a class: each setter's share in what is asked, scores summed over setters.
+
+A share is small, plain and the same wherever it is made, so that shares may be made by several
+processes or machines and kept until the setter logs something. Draws are kept to 1/127 of the
+largest one of their cell: the rounding adds less than a thousandth to their variance.
+
+Rows are never merged: what differs between people (how good, at which grade, with which bench)
+would come out as a cause. Summed statistics ask only what goes with failure within each setter.
+"""
+
+import functools
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from zlib import crc32
+
+import numpy as np
+import numpy.typing as npt
+
+from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.findings.candidates import Candidate, Unjudged
+from platebook.analysis.findings.claims import Draws, drawer
+from platebook.analysis.findings.search import PreparedLog, Search
+from platebook.analysis.models.bayes_factors import Cell, Key, Prior, cell
+from platebook.analysis.models.class_prior import LEAST_SETTERS, CellSum, ClassPrior
+from platebook.analysis.models.null_model import Scores
+from platebook.analysis.variables.columns import Column
+from platebook.analysis.variables.outcomes import ANY, LEAST_EVENTS, counted
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+
+SEED = 20260101
+CLASS_DRAWS = 299
+LEAST_EVENTS_OF_A_SETTER = 1
+_STEPS = 127
+
+Steps = npt.NDArray[np.int8]
+
+
+@dataclass(frozen=True, eq=False)
+class Drawn:
+    """Draws of U with nothing behind the failures: whole steps (d by c), and each cell's step."""
+
+    steps: Steps
+    step: Floats
+
+    @classmethod
+    def of(cls, u: Floats) -> "Drawn":
+        """Rounded to whole steps, of which the largest draw of a cell has 127."""
+        step = np.abs(u).max(axis=0, initial=0.0) / _STEPS
+        safe = np.where(step > 0.0, step, 1.0)
+        return cls(np.rint(u / safe).astype(np.int8), step)
+
+    def u(self, draws: int | None = None) -> Floats:
+        """The first so many draws of U, or all (d by c)."""
+        return np.asarray(self.steps[:draws].astype(float) * self.step, dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class ClassShare:
+    """What a class needs to know of one setter.
+
+    `cells` have the setter's own priors and no values; `own` is their U and V as the log is (1 by
+    c). `usual` are those that the setter's own log may be asked by itself. `failing` counts the
+    failing defects, `defects` are all that were seen. `columns` and `truths` (of each outcome) are
+    there to be shown, and in the first share only: beside found cells they are empty.
+    """
+
+    attempts: int
+    failures: int
+    failing: Mapping[str, int]
+    defects: tuple[str, ...]
+    judged: tuple[str, ...]
+    unjudged: tuple[Unjudged, ...]
+    cells: tuple[Cell, ...]
+    usual: Truths
+    own: Scores
+    drawn: Drawn
+    columns: tuple[Column, ...] = ()
+    truths: Mapping[str, Truths] = field(default_factory=dict)
+
+    def values(self, key: Key) -> "CellValues | None":
+        """The column of a cell with the truths of its outcome; None where the log has no such."""
+        for column in self.columns:
+            if (column.variable, column.level or "") == (key.variable, key.level):
+                truth = self.truths.get(key.outcome)
+                return (
+                    None if truth is None else CellValues(Candidate(column, key.form, 1.0), truth)
+                )
+        return None
+
+
+@dataclass(frozen=True, eq=False)
+class CellValues:
+    """One cell's column in one setter's log, with the truths of the outcome asked about."""
+
+    candidate: Candidate
+    truth: Truths
+
+
+@functools.lru_cache(maxsize=4096)
+def bare(variable: str, form: str, kind: str, level: str | None) -> Candidate:
+    """A candidate that says what is asked and has no values."""
+    column = Column(variable, kind, process=False, values=np.zeros(0), level=level)  # type: ignore[arg-type]
+    return Candidate(column, form, 1.0)  # type: ignore[arg-type]
+
+
+def prepared_for_class(attempts: Sequence[Attempt], course: Course | None) -> PreparedLog:
+    """A log as a class asks it: without measured heights, which few setters have.
+
+    Also what happened once to a setter counts in the sum over a class.
+    """
+    return PreparedLog.of(
+        counted(attempts, course),
+        course,
+        with_heights=False,
+        least_events=LEAST_EVENTS_OF_A_SETTER,
+    )
+
+
+def class_share(
+    prepared: PreparedLog, found: Sequence[Key] = (), *, seed: int = SEED
+) -> ClassShare:
+    """The share of one setter (`prepared_for_class`), beside the cells found; causes alone.
+
+    Pure: the draws follow from the seed and the log, whoever else is in the class. An empty log
+    has a share without cells.
+    """
+    log = prepared.counted
+    search = prepared.search(_candidates(prepared, found), causes_only=True)
+    mark = crc32(log.failed.tobytes(), crc32(log.session.tobytes()))
+    rng = np.random.default_rng([seed, len(found), len(log), mark])
+    return ClassShare(
+        attempts=len(log),
+        failures=log.failures,
+        failing={defect: int(bad.sum()) for defect, bad in log.failing.items()},
+        defects=tuple(d for d in log.outcomes() if d != ANY),
+        judged=prepared.judged.variables(),
+        unjudged=prepared.judged.unjudged,
+        cells=tuple(_bared(cell) for cell in search.cells),
+        usual=_usual(search),
+        own=search.observed(),
+        drawn=Drawn.of(_draws(search, rng)),
+        columns=() if found else _columns(prepared),
+        truths={} if found else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
+    )
+
+
+def _bared(cell: Cell) -> Cell:
+    column = cell.candidate.column
+    plain = bare(column.variable, cell.candidate.form, column.kind, column.level)
+    return replace(cell, candidate=plain)
+
+
+def _columns(prepared: PreparedLog) -> tuple[Column, ...]:
+    candidates = (c for group in prepared.judged.groups for c in group.candidates)
+    columns = {(c.column.variable, c.column.level): c.column for c in candidates}
+    return tuple(column for column in columns.values() if not column.process)
+
+
+def _usual(search: Search) -> Truths:
+    usual: list[bool] = []
+    for part in search.parts:
+        truth = search.counted.truths(part.outcome)[part.group.rows]
+        enough = min(int(truth.sum()), int((~truth).sum())) >= LEAST_EVENTS
+        usual += [enough] * len(part.cells)
+    return np.array(usual, dtype=bool)
+
+
+def _draws(search: Search, rng: np.random.Generator) -> Floats:
+    if not search.cells:
+        return np.zeros((CLASS_DRAWS, 0))
+    draw = drawer(search, straight=True)
+    at_once = Draws.of(CLASS_DRAWS, len(search.counted)).at_once
+    sizes = [min(at_once, CLASS_DRAWS - done) for done in range(0, CLASS_DRAWS, at_once)]
+    return np.vstack([draw(rng, size).u for size in sizes])
+
+
+def _candidates(prepared: PreparedLog, found: Sequence[Key]) -> list[Candidate]:
+    wanted = {(key.variable, key.form, key.level) for key in found}
+    return [
+        candidate
+        for group in prepared.judged.groups
+        for candidate in group.candidates
+        if (candidate.column.variable, candidate.form, candidate.column.level or "") in wanted
+    ]
+
+
+@dataclass(frozen=True, eq=False)
+class ClassSearch:
+    """Every setter's share, the class's cells, and where each setter's cells lie among them."""
+
+    setters: tuple[str, ...]
+    shares: tuple[ClassShare, ...]
+    cells: tuple[Cell, ...]
+    places: tuple[Whole, ...]
+
+    @classmethod
+    def of(cls, shares: Mapping[str, ClassShare]) -> "ClassSearch":
+        """Lay the setters' shares over one list of cells, each cell once whoever has it."""
+        parts = _defect_parts(shares.values())
+        cells: dict[Key, Cell] = {}
+        for share in shares.values():
+            for own in share.cells:
+                if own.key not in cells:
+                    cells[own.key] = cell(own.candidate, own.outcome, parts) or own
+        numbers = {key: place for place, key in enumerate(cells)}
+        places = tuple(
+            np.array([numbers[own.key] for own in share.cells], dtype=np.intp)
+            for share in shares.values()
+        )
+        return cls(tuple(shares), tuple(shares.values()), tuple(cells.values()), places)
+
+    @functools.cached_property
+    def prior(self) -> Prior:
+        """The class's cells weighed against each other."""
+        return Prior.of(self.cells)
+
+    def observed(self, *, without: int | None = None) -> Scores:
+        """The setters' U and V summed into the class's cells (1 by cells), all or all but one."""
+        u, v = np.zeros((1, len(self.cells))), np.zeros((1, len(self.cells)))
+        for number, (share, places) in enumerate(zip(self.shares, self.places, strict=True)):
+            if number != without:
+                u[:, places] += share.own.u
+                v[:, places] += share.own.v
+        return Scores(u, v)
+
+    def drawn(self) -> Scores:
+        """The same for classes with nothing behind any setter's failures (draws by cells)."""
+        u = np.zeros((CLASS_DRAWS, len(self.cells)))
+        for share, places in zip(self.shares, self.places, strict=True):
+            u[:, places] += share.drawn.u()
+        return Scores(u, np.repeat(self.observed().v, CLASS_DRAWS, axis=0))
+
+    def priors(self) -> tuple[ClassPrior | None, ...]:
+        """What the others expect of each setter; None for fewer than five others."""
+        if len(self.setters) - 1 < LEAST_SETTERS:
+            return tuple(None for _ in self.setters)
+        total = self.observed()
+        return tuple(
+            self._prior(total.u[0], total.v[0], without=number)
+            for number in range(len(self.setters))
+        )
+
+    def _prior(self, u: Floats, v: Floats, *, without: int) -> ClassPrior:
+        u, v = u.copy(), v.copy()
+        own = self.shares[without].own
+        u[self.places[without]] -= own.u[0]
+        v[self.places[without]] -= own.v[0]
+        sums = [
+            CellSum(**c.key._asdict(), u=u[i], v=v[i], weight=c.weight, mean=c.mean, sd=c.sd)
+            for i, c in enumerate(self.cells)
+        ]
+        return ClassPrior(setters=len(self.setters) - 1, cells=tuple(sums))
+
+
+def _defect_parts(shares: Iterable[ClassShare]) -> dict[str, float]:
+    counts: dict[str, int] = {}
+    for share in shares:
+        for defect, bad in share.failing.items():
+            counts[defect] = counts.get(defect, 0) + bad
+    total = sum(counts.values())
+    return {defect: count / total for defect, count in counts.items() if count}

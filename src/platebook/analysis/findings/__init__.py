@@ -1,0 +1,1 @@
+"""What goes with failure in one setter's log."""

@@ -1,0 +1,181 @@
+"""Candidates: the columns a log allows to be judged, standardised, and why the others are not.
+
+Attempts that lack a value are left out of that column's question, never filled in: columns with
+the same gaps form one group with its own rows. Only below 5 % missing does the mean stand in.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.models.null_model import Nuisance
+from platebook.analysis.variables.columns import Column
+from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.trade_map import Form
+
+LEAST_ROWS = 8
+LEAST_OF_THE_RARER = 3
+FEW_MISSING = 0.05
+SKIP_GAP = 0.25
+LEAST_MEASURED_OF_EITHER = 8
+LARGEST_R2 = 0.8
+
+
+@dataclass(frozen=True, eq=False)
+class Candidate:
+    """One column in one form; `scale` is its standard deviation in the column's own unit."""
+
+    column: Column
+    form: Form
+    scale: float
+
+    def filled(self) -> Floats:
+        """All n values in this form, standardised, with the mean where none was written down.
+
+        For adjusting only: beside a found variable no attempt is left out.
+        """
+        values = shaped(self.column, self.form)
+        return _standard(values, ~np.isnan(values))[0]
+
+
+@dataclass(frozen=True, eq=False)
+class Group:
+    """Candidates with the same gaps: the rows they stand on and their values there (r by c)."""
+
+    rows: Whole
+    x: Floats
+    candidates: tuple[Candidate, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Unjudged:
+    """A variable that this log cannot judge, and the reason in words."""
+
+    variable: str
+    reason: str
+
+
+@dataclass(frozen=True, eq=False)
+class Candidates:
+    """What can be judged, in groups, and what cannot."""
+
+    groups: tuple[Group, ...]
+    unjudged: tuple[Unjudged, ...]
+
+    def variables(self) -> tuple[str, ...]:
+        """Names of the judged variables."""
+        names = (c.column.variable for group in self.groups for c in group.candidates)
+        return tuple(dict.fromkeys(names))
+
+
+def _too_little(column: Column, known: Truths) -> str | None:
+    measured = int(known.sum())
+    if measured < LEAST_ROWS:
+        return f"written down for {measured} of {len(known)} attempts"
+    values = column.values[known]
+    _, counts = np.unique(values, return_counts=True)
+    if len(counts) == 1:
+        return "never changed"
+    rarer = measured - int(counts.max())
+    if rarer < LEAST_OF_THE_RARER:
+        return f"changed in {rarer} of {measured} attempts"
+    return None
+
+
+def _skipped(known: Truths, failed: Truths) -> str | None:
+    sides = [(int((known & side).sum()), int(side.sum())) for side in (failed, ~failed)]
+    if not all(of for _, of in sides):
+        return None
+    rates = [measured / of for measured, of in sides]
+    few = min(measured for measured, _ in sides) < LEAST_MEASURED_OF_EITHER
+    if abs(rates[0] - rates[1]) <= SKIP_GAP or not few:
+        return None
+    (bad, of_bad), (good, of_good) = sides
+    return f"measured on {bad} of {of_bad} failed and {good} of {of_good} good ones"
+
+
+def r_squared(x: Floats, z: Floats) -> float:
+    """Share of the variance of x (n) that the columns z (n by q) explain; 1 where x is constant."""
+    total = float(np.square(x - x.mean()).sum())
+    if total <= 0.0:
+        return 1.0
+    fitted = z @ np.linalg.lstsq(z, x, rcond=None)[0]
+    return 1.0 - float(np.square(x - fitted).sum()) / total
+
+
+def _standard(values: Floats, known: Truths) -> tuple[Floats, float]:
+    here = values[known]
+    scale = float(here.std())
+    if scale <= 1e-9 * max(1.0, float(np.abs(here).max())):
+        return np.zeros_like(values), 0.0
+    return np.where(known, (values - here.mean()) / scale, 0.0), scale
+
+
+def shaped(column: Column, form: Form) -> Floats:
+    """The column as it is, or its distance from the wanted value (else from its median)."""
+    if form == "linear":
+        return column.values
+    middle = float(np.nanmedian(column.values)) if column.target is None else column.target
+    return np.asarray(np.abs(column.values - middle), dtype=float)
+
+
+def _forms(column: Column, known: Truths) -> tuple[Form, ...]:
+    curved = column.kind in {"number", "rank"} and len(np.unique(column.values[known])) > 2
+    return ("linear", "distance") if curved else ("linear",)
+
+
+@dataclass(frozen=True, eq=False)
+class _Judged:
+    rows: Whole
+    x: Floats
+    candidate: Candidate
+
+
+def _judge(column: Column, counted: Counted, adjusted: Nuisance) -> list[_Judged] | str:
+    known = ~np.isnan(column.values)
+    reason = _too_little(column, known)
+    if reason is not None:
+        return reason
+    if float((~known).mean()) < FEW_MISSING:
+        rows = np.arange(len(known))
+    else:
+        reason = _skipped(known, counted.failed)
+        if reason is not None:
+            return reason
+        rows = np.flatnonzero(known)
+    z = adjusted.rows(rows).columns
+    found: list[_Judged] = []
+    for form in _forms(column, known):
+        x, scale = _standard(shaped(column, form), known)
+        if scale > 0.0 and r_squared(x[rows], z) <= LARGEST_R2:
+            found.append(_Judged(rows, x[rows], Candidate(column, form, scale)))
+    return found or "changes only with the grade"
+
+
+def candidates(columns: Iterable[Column], counted: Counted, adjusted: Nuisance) -> Candidates:
+    """Judge every column; `adjusted` is the nuisance of all counted attempts."""
+    judged: list[_Judged] = []
+    reasons: dict[str, str] = {}
+    for column in columns:
+        verdict = _judge(column, counted, adjusted)
+        if isinstance(verdict, str):
+            reasons.setdefault(column.variable, verdict)
+        else:
+            judged += verdict
+    stand = {j.candidate.column.variable for j in judged}
+    groups: dict[bytes, list[_Judged]] = {}
+    for one in judged:
+        groups.setdefault(one.rows.tobytes(), []).append(one)
+    return Candidates(
+        groups=tuple(
+            Group(
+                rows=members[0].rows,
+                x=np.column_stack([m.x for m in members]),
+                candidates=tuple(m.candidate for m in members),
+            )
+            for members in groups.values()
+        ),
+        unjudged=tuple(Unjudged(n, r) for n, r in reasons.items() if n not in stand),
+    )

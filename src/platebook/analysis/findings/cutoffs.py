@@ -1,0 +1,196 @@
+"""Cut-offs: two groups of attempts a sentence can count, and the counts on both sides.
+
+A cut is a limit of the trade where one is known and leaves attempts on both sides; else it parts
+off a third of the data. The split that looks best is never sought: it lies.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Truths
+from platebook.analysis.findings.candidates import Candidate, shaped
+from platebook.analysis.findings.results import Count
+from platebook.analysis.variables.columns import Column, Variable, variable
+from platebook.analysis.variables.outcomes import Counted
+from platebook.practice.fields import ranks
+
+LEAST_ON_A_SIDE = 4
+_THIRD = 1 / 3
+_DECIMALS = {"mm": 2, "°": 1, "rpm": 0, "g": 0}
+
+
+@dataclass(frozen=True, eq=False)
+class Cut:
+    """Attempts inside the phrase, attempts outside it, and the words for both.
+
+    "went with {phrase}: 7 of 10, against 2 of 15 {rest}"; the labels stand alone. `at` are the
+    limits between both, none where no number parts them.
+    """
+
+    inside: Truths
+    outside: Truths
+    phrase: str
+    rest: str
+    label: str
+    rest_label: str
+    at: tuple[float, ...] = ()
+
+
+def decimals_of(of: Variable, values: Floats) -> int:
+    """How many decimals the variable's values are told with; none where all are whole."""
+    if bool(np.all(np.mod(values, 1.0) == 0.0)):
+        return 0
+    return _DECIMALS.get(of.unit, 2)
+
+
+def shown_number(number: float, decimals: int, unit: str) -> str:
+    """The number with so many decimals, a true minus sign and its unit."""
+    text = f"{number + 0.0:.{decimals}f}".replace("-", "\N{MINUS SIGN}")
+    return (
+        text
+        if not unit
+        else f"{text}{unit}"
+        if unit in {"°", "\N{MULTIPLICATION SIGN}"}
+        else f"{text} {unit}"
+    )
+
+
+def _boundary(values: Floats, *, above: bool) -> float:
+    """The value that parts off the share nearest to a third on the wanted side."""
+    steps = np.unique(values)
+    ends = steps[:-1] if above else steps[1:]
+    shares = [float((values > e).mean() if above else (values < e).mean()) for e in ends]
+    return float(ends[int(np.argmin(np.abs(np.array(shares) - _THIRD)))])
+
+
+def _cut_at(of: Variable, values: Floats, decimals: int, *, above: bool) -> float:
+    limit = of.cut_high if above else of.cut_low
+    if limit is not None:
+        inside = int((values > limit).sum() if above else (values < limit).sum())
+        if min(inside, len(values) - inside) >= LEAST_ON_A_SIDE:
+            return limit
+    rounded = round(_boundary(values, above=above), decimals)
+    inside = int((values > rounded).sum() if above else (values < rounded).sum())
+    return rounded if 0 < inside < len(values) else _boundary(values, above=above)
+
+
+def _one_sided(column: Column, known: Truths, *, above: bool) -> Cut:
+    of, values = variable(column.variable), column.values
+    decimals = decimals_of(of, values[known])
+    cut = _cut_at(of, values[known], decimals, above=above)
+    inside = known & ((values > cut) if above else (values < cut))
+    side, other = ("above", "below") if above else ("below", "above")
+    at = "at or " if bool((values[known] == cut).any()) else ""
+    shown = shown_number(cut, decimals, of.unit)
+    return Cut(
+        inside=inside,
+        outside=known & ~inside,
+        phrase=f"{of.phrase} {side} {shown}",
+        rest=f"{at}{other} it",
+        label=f"{of.spoken} {side} {shown}",
+        rest_label=f"{of.spoken} {at}{other} {shown}",
+        at=(cut,),
+    )
+
+
+def _two_sided(column: Column, known: Truths, *, away: bool) -> Cut:
+    of, values = variable(column.variable), column.values
+    decimals = decimals_of(of, values[known])
+    low = _cut_at(of, values[known], decimals, above=False)
+    high = _cut_at(of, values[known], decimals, above=True)
+    low, high = min(low, high), max(low, high)
+    outside = known & ((values < low) | (values > high))
+    first, second = shown_number(low, decimals, ""), shown_number(high, decimals, of.unit)
+    ends = (f"below {first} or above {second}", f"from {first} to {second}")
+    within = known & ~outside
+    here, there = ends if away else ends[::-1]
+    return Cut(
+        inside=outside if away else within,
+        outside=within if away else outside,
+        phrase=f"{of.phrase} {here}",
+        rest="in between" if away else "outside that",
+        label=f"{of.spoken} {here}",
+        rest_label=f"{of.spoken} {there}",
+        at=(low, high),
+    )
+
+
+def _levels(column: Column, known: Truths, inside: Truths) -> Cut:
+    of = variable(column.variable)
+    names: dict[int, list[str]] = {}
+    for name, rank in ranks(column.variable).items():
+        names.setdefault(rank, []).append(name)
+
+    def said(rows: Truths) -> str:
+        seen = [int(rank) for rank in np.unique(column.values[rows])]
+        return " or ".join(" or ".join(names.get(rank, [str(rank)])) for rank in seen)
+
+    outside = known & ~inside
+    return Cut(
+        inside=inside,
+        outside=outside,
+        phrase=f"{of.phrase} {said(inside)}",
+        rest=f"with {of.phrase} {said(outside)}",
+        label=f"{of.spoken}: {said(inside)}",
+        rest_label=f"{of.spoken}: {said(outside)}",
+    )
+
+
+def _ranked(candidate: Candidate, known: Truths, *, more: bool) -> Cut:
+    column = candidate.column
+    values = shaped(column, candidate.form)
+    cut = _boundary(values[known], above=more)
+    parted = _levels(column, known, known & ((values > cut) if more else (values < cut)))
+    between = cut + 0.5 if more else cut - 0.5
+    return replace(parted, at=(between,)) if candidate.form == "linear" else parted
+
+
+def _marked(column: Column, known: Truths, *, more: bool) -> Cut:
+    of = variable(column.variable)
+    inside = known & (column.values == (1.0 if more else 0.0))
+    if column.kind == "yes/no":
+        yes, no = of.yes or f"{of.spoken}: yes", of.no or f"{of.spoken}: no"
+    else:
+        yes, no = f"{of.phrase} {column.level}", f"another {of.spoken} than {column.level}"
+    here, there = (yes, no) if more else (no, yes)
+    return Cut(inside, known & ~inside, here, f"with {there}", here, there)
+
+
+def cut(candidate: Candidate, rows: Truths, *, more: bool) -> Cut:
+    """Part the attempts of `rows` (n truths) that have a value; `more` says which end is meant."""
+    column = candidate.column
+    known = rows & ~np.isnan(column.values)
+    if column.kind in {"yes/no", "level"}:
+        return _marked(column, known, more=more)
+    if column.kind == "rank":
+        return _ranked(candidate, known, more=more)
+    if candidate.form == "distance":
+        return _two_sided(column, known, away=more)
+    return _one_sided(column, known, above=more)
+
+
+def direction(candidate: Candidate, *, more: bool) -> str:
+    """Which way: `higher`, `lower`, `away`, `near`, or the level meant."""
+    column = candidate.column
+    if column.kind == "level":
+        return str(column.level) if more else f"not {column.level}"
+    if column.kind == "yes/no":
+        return "yes" if more else "no"
+    if candidate.form == "distance":
+        return "away" if more else "near"
+    return "higher" if more else "lower"
+
+
+def counts(split: Cut, truth: Truths) -> tuple[Count, Count]:
+    """How many showed it on both sides of a cut: inside its phrase, then outside."""
+    here, there = (
+        Count(label=label, failed=int((truth & rows).sum()), of=int(rows.sum()))
+        for label, rows in ((split.label, split.inside), (split.rest_label, split.outside))
+    )
+    return here, there
+
+
+def split(candidate: Candidate, log: Counted, *, more: bool) -> Cut:
+    """The cut of a candidate over all counted attempts."""
+    return cut(candidate, np.ones(len(log), dtype=bool), more=more)

@@ -1,0 +1,213 @@
+"""What goes with failure in one setter's log.
+
+| function | answers |
+|---|---|
+| `find` | which variables went with which defects, with counts, or why nothing can be said |
+"""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from platebook.analysis.findings import cutoffs, sentences
+from platebook.analysis.findings.claims import (
+    LEAD_SHARE,
+    LEADS,
+    FoundFamily,
+    LeadLimit,
+    claimed_families,
+    standing_out,
+)
+from platebook.analysis.findings.clock_patterns import clock_patterns
+from platebook.analysis.findings.measured_responses import MeasuredPart
+from platebook.analysis.findings.mechanisms import Mechanism, mechanisms
+from platebook.analysis.findings.results import (
+    Count,
+    Finding,
+    Findings,
+    MoreNeeded,
+    NotJudged,
+    evidence,
+    to_claim,
+    to_leads,
+)
+from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.findings.shifts import (
+    chained,
+    height_effect,
+    height_finding,
+    height_of,
+    shown_as,
+)
+from platebook.analysis.findings.upstream import upstream
+from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
+from platebook.analysis.models.bayes_factors import Effect, effect
+from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.variables.outcomes import ANY, Counted, counted
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+
+SEED = 20260101
+
+
+def find(
+    attempts: Sequence[Attempt],
+    *,
+    course: Course | None = None,
+    prior: ClassPrior | None = None,
+    seed: int = SEED,
+    worth: Worth = NO_TOOLS,
+) -> Findings:
+    """Find what goes with failure; pure, so the same attempts and seed give the same answer.
+
+    `prior` is what the setter's class, without the setter, has shown (`find_class.priors_from`).
+    `worth` says what readings of seats are worth by the tool that took them (`seat_readings`).
+
+    Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
+    only and says what is missing.
+    """
+    setter = _one_setter(attempts)
+    log = counted(attempts, course)
+    prepared = PreparedLog.of(log, course, prior)
+    level = evidence(len(log), log.failures)
+    families: tuple[FoundFamily, ...] = ()
+    if level != "counts only":
+        families = standing_out(
+            prepared.search,
+            claimed_families(log, course, prior, seed),
+            np.random.default_rng([seed, len(log)]),
+            leads=LeadLimit(LEADS, LEAD_SHARE),
+        )
+    effects = [_effect(family, log) for family in families]
+    findings = [_finding(*pair, prepared) for pair in zip(families, effects, strict=True)]
+    findings += [_of_mechanism(each) for each in mechanisms(log, prepared.columns)]
+    seats = upstream(attempts, seed=seed, worth=worth)
+    more = _more_needed(log, families, effects)
+    clocks = clock_patterns(log)
+    names = prepared.judged.variables() if level != "counts only" else ()
+    checked = sentences.checked(len(names), [d for d in log.outcomes() if d != ANY])
+    claimed = any(family.claimed for family in families)
+    return Findings(
+        setter=setter,
+        attempts=len(log),
+        failures=log.failures,
+        evidence=level,
+        findings=tuple(chained(findings, seats)),
+        clocks=clocks,
+        not_judged=tuple(
+            NotJudged(variable=unjudged.variable, reason=unjudged.reason)
+            for unjudged in prepared.judged.unjudged
+        ),
+        checked=checked,
+        more_needed=more,
+        answer=(
+            sentences.counts(log),
+            sentences.outlook(level, more, found=bool(families), claimed=claimed),
+            checked,
+            *(pattern.sentence for pattern in clocks),
+            *sentences.seats_checked([answer.looked_at for answer in seats]),
+        ),
+    )
+
+
+def _one_setter(attempts: Sequence[Attempt]) -> str | None:
+    """The setter's name, else id; ValueError where the attempts are of several."""
+    ids = {a.setter_id for a in attempts if a.setter_id is not None}
+    named = {a.setter for a in attempts if a.setter_id is not None}
+    alone = {a.setter for a in attempts if a.setter_id is None}
+    if len(ids) > 1 or len(alone) > 1 or (ids and alone - named - {None}):
+        raise ValueError("find takes the attempts of one setter; use find_class for several")
+    names = [a.setter for a in attempts if a.setter is not None]
+    return names[-1] if names else next(iter(ids), None)
+
+
+def _effect(family: FoundFamily, log: Counted) -> Effect:
+    cell = family.ranked.cell
+    part, place = family.search.part_of(cell)
+    if isinstance(part, MeasuredPart):
+        return height_effect(family)
+    truth = log.truths(cell.outcome)[part.group.rows]
+    x = part.x[:, place]
+    return effect(part.frame, truth.astype(float), x, cell, family.ranked.posterior)
+
+
+def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Finding:
+    log, cell = prepared.counted, family.ranked.cell
+    height = height_of(family)
+    if height is not None:
+        defect, _ = shown_as(family, log)
+        return height_finding(family, height, log, _notes(family, prepared, defect))
+    cut = cutoffs.split(cell.candidate, log, more=estimate.more)
+    counts = cutoffs.counts(cut, log.truths(cell.outcome))
+    odds_ratio, low, high = estimate.odds_ratio
+    return Finding(
+        variable=cell.candidate.column.variable,
+        family=family.ranked.family,
+        defect=cell.outcome,
+        direction=cutoffs.direction(cell.candidate, more=estimate.more),
+        status="claim" if family.claimed else "lead",
+        counts=counts,
+        odds_ratio=odds_ratio,
+        low=low,
+        high=high,
+        posterior=family.ranked.posterior,
+        share=family.share,
+        sentence=sentences.went_with(cell.outcome, cut.phrase, cut.rest, counts),
+        notes=_notes(family, prepared, cell.outcome),
+    )
+
+
+def _notes(family: FoundFamily, prepared: PreparedLog, defect: str) -> tuple[str, ...]:
+    log = prepared.counted
+    column = family.candidate.column
+    known = ~np.isnan(column.values)
+    notes: list[str | None] = []
+    if not family.claimed:
+        notes.append(sentences.chance(family.share))
+    if column.process:
+        notes.append(sentences.cause_or_effect())
+    notes.append(sentences.alike(column.variable, prepared.judged.variables()))
+    if not known.all():
+        sides = [(int((known & s).sum()), int(s.sum())) for s in (log.failed, ~log.failed)]
+        notes.append(sentences.measured(sides[0], sides[1]))
+    if defect in log.events:
+        passed = int((log.events[defect] & ~log.failing[defect]).sum())
+        notes.append(sentences.slight(defect, passed) if passed else None)
+    return tuple(note for note in notes if note is not None)
+
+
+def _of_mechanism(mechanism: Mechanism) -> Finding:
+    defect, how = mechanism.defect, mechanism.said
+    return Finding(
+        variable=mechanism.variable,
+        family=mechanism.family,
+        defect=defect,
+        direction=how,
+        status="mechanism",
+        counts=(
+            Count(label=f"{defect}: {how}", failed=mechanism.k, of=mechanism.of),
+            Count(label=f"others: {how}", failed=mechanism.others, of=mechanism.of_others),
+        ),
+        odds_ratio=None,
+        low=None,
+        high=None,
+        posterior=None,
+        share=None,
+        sentence=sentences.mechanism(mechanism),
+    )
+
+
+def _more_needed(
+    log: Counted, families: Sequence[FoundFamily], effects: Sequence[Effect]
+) -> MoreNeeded:
+    """Counts only: until leads. Leads: until the first one may be well supported."""
+    if evidence(len(log), log.failures) == "counts only":
+        low, high = to_leads(len(log), log.failures)
+        return MoreNeeded(low=low, high=high)
+    leads = (pair for pair in zip(families, effects, strict=True) if not pair[0].claimed)
+    lead, size = next(leads, (None, None))
+    if lead is None or size is None:
+        return MoreNeeded(low=None, high=None)
+    each = lead.ranked.v / len(log)
+    low, high = to_claim(len(log), each, (size.strong, size.weak))
+    return MoreNeeded(low=low, high=high)

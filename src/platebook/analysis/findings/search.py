@@ -1,0 +1,358 @@
+"""The search: one log made ready to be scored, and which families stand first in it.
+
+Everything that does not depend on how the attempts came out is computed once; `Search.scorer` then
+takes any set of outcomes, the observed ones or bootstrap draws. `Search.ranked` says which families
+stand first.
+"""
+
+import functools
+from collections import Counter
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
+from typing import Protocol
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
+from platebook.analysis.findings.heights import Height, height_cell, heights
+from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
+from platebook.analysis.models.bayes_factors import Cell, Prior, cell, log_odds, log_sums, log_terms
+from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.models.null_model import (
+    Frame,
+    Nuisance,
+    NullFit,
+    Scores,
+    Straight,
+    fit_null,
+    nuisance,
+    score,
+)
+from platebook.analysis.variables.columns import Column, columns, variable
+from platebook.analysis.variables.outcomes import LEAST_EVENTS, Counted
+from platebook.practice.course import Course
+
+Scorer = Callable[[Mapping[str, Floats]], Scores]
+PlacedCells = tuple[tuple[int, Cell], ...]
+"""Cells of one group about one outcome, each with its column in the group."""
+
+_NEAR_ENOUGH = 0.02
+"""For draws: coefficients are then right to about 0.0004."""
+
+MOST_REFITTED = 500
+"""Above this many attempts draws are scored by the straight line, not by refitting the null."""
+
+
+@dataclass(frozen=True, eq=False)
+class Part:
+    """One group's question about one outcome: a cell for each column of x."""
+
+    group: Group
+    frame: Frame
+    outcome: str
+    x: Floats
+    cells: tuple[Cell, ...]
+    fit: NullFit
+
+    @classmethod
+    def of(
+        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, counted: Counted
+    ) -> "Part":
+        """Make it ready; the frame is that of the group's rows."""
+        truth = counted.truths(outcome)[group.rows]
+        return cls(
+            group=group,
+            frame=frame,
+            outcome=outcome,
+            x=group.x[:, [place for place, _ in placed]],
+            cells=tuple(cell for _, cell in placed),
+            fit=fit_null(frame, truth[None, :].astype(float)),
+        )
+
+    @property
+    def rows(self) -> Whole:
+        """The attempts in question."""
+        return self.group.rows
+
+    def observed(self, counted: Counted) -> Scores:
+        """U and V (1 by c) of the log as it is."""
+        truth = counted.truths(self.outcome)[self.rows]
+        residual = truth[None, :].astype(float) - self.fit.chance
+        return score(self.frame, self.fit.projection, residual, self.x)
+
+    def scorer(self, *, straight: bool) -> Callable[[Floats], Scores]:
+        """A function that scores d sets of outcomes (d by all attempts)."""
+        if straight or len(self.rows) > MOST_REFITTED:
+            line = Straight.of(self.frame, self.fit, self.x)
+            return lambda outcomes: line.scores(outcomes[:, self.rows])
+        return lambda outcomes: self.refitted(outcomes[:, self.rows])
+
+    def refitted(self, outcomes: Floats) -> Scores:
+        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each."""
+        start = self.fit.fixed[0], self.fit.random[0]
+        fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
+        return score(self.frame, fit.projection, outcomes - fit.chance, self.x)
+
+
+@dataclass(frozen=True, eq=False)
+class Ranked:
+    """One family: its posterior log odds and probability, and its best cell with U and V."""
+
+    family: str
+    log_odds: float
+    posterior: float
+    cell: Cell
+    u: float
+    v: float
+
+
+@dataclass(frozen=True, eq=False)
+class Search:
+    """All parts of a log's question; cells are counted through the parts in order.
+
+    `heights` are the measured responses that some of the parts ask about.
+    """
+
+    counted: Counted
+    adjusted: Nuisance
+    parts: tuple[Part | MeasuredPart, ...]
+    heights: tuple[Height, ...] = ()
+
+    @functools.cached_property
+    def cells(self) -> tuple[Cell, ...]:
+        """Every cell, in the order in which scores give U and V."""
+        return tuple(c for part in self.parts for c in part.cells)
+
+    @functools.cached_property
+    def prior(self) -> Prior:
+        """The cells' priors."""
+        return Prior.of(self.cells)
+
+    def part_of(self, cell: Cell) -> tuple[Part | MeasuredPart, int]:
+        """The part that asks this cell, and the cell's column there."""
+        return next(
+            (part, place)
+            for part in self.parts
+            for place, other in enumerate(part.cells)
+            if other is cell
+        )
+
+    def observed(self) -> Scores:
+        """U and V (each 1 by cells) of the log as it is."""
+        return _side_by_side([_nothing(1), *(part.observed(self.counted) for part in self.parts)])
+
+    def ranked(self) -> tuple[Ranked, ...]:
+        """All families, the best first; empty where nothing could be asked."""
+        return rank(self.prior, self.observed())
+
+    def scorer(self, *, straight: bool = False) -> Scorer:
+        """A function that scores d logs with other outcomes (d by n each, by name).
+
+        `straight` (always so for a large log) scores by the straight line around the observed null.
+        """
+        scorers = [
+            part.scorer(straight=straight) if isinstance(part, Part) else part.drawn
+            for part in self.parts
+        ]
+
+        def scores(outcomes: Mapping[str, Floats]) -> Scores:
+            by_part = [_nothing(len(next(iter(outcomes.values()))))]
+            for part, score_part in zip(self.parts, scorers, strict=True):
+                by_part.append(score_part(outcomes[part.outcome]))
+            return _side_by_side(by_part)
+
+        return scores
+
+
+def _nothing(draws: int) -> Scores:
+    return Scores(np.zeros((draws, 0)), np.zeros((draws, 0)))
+
+
+def _side_by_side(by_part: Sequence[Scores]) -> Scores:
+    return Scores(np.hstack([s.u for s in by_part]), np.hstack([s.v for s in by_part]))
+
+
+class MakeCell(Protocol):
+    """Gives the cell of a candidate with its prior; None where the pair is not asked about."""
+
+    def __call__(self, candidate: Candidate, *, levels: int) -> Cell | None:
+        """`levels` is how many level columns share the variable's weight."""
+
+
+def placed_cells(group: Group, make: MakeCell) -> PlacedCells:
+    """The cells that `make` gives for a group's candidates, each with its column there."""
+    levels = Counter(c.column.variable for c in group.candidates if c.column.kind == "level")
+    placed: list[tuple[int, Cell]] = []
+    for place, candidate in enumerate(group.candidates):
+        share = levels[candidate.column.variable] if candidate.column.kind == "level" else 1
+        cell = make(candidate, levels=share)
+        if cell is not None:
+            placed.append((place, cell))
+    return tuple(placed)
+
+
+def rank(prior: Prior, observed: Scores) -> tuple[Ranked, ...]:
+    """The prior's families by these scores of its cells, the best first; empty without cells."""
+    if not prior.cells:
+        return ()
+    terms = log_terms(observed, prior)[0]
+    odds = log_odds(log_sums(terms[None, :], prior.family, len(prior.families)))[0]
+    ranked: list[Ranked] = []
+    for number in np.argsort(-odds, kind="stable"):
+        members = np.flatnonzero(prior.family == number).tolist()
+        place = _best_place(prior.cells, terms, members)
+        family_odds = float(odds[number])
+        ranked.append(
+            Ranked(
+                family=prior.families[int(number)],
+                log_odds=family_odds,
+                posterior=float(1.0 / (1.0 + np.exp(-family_odds))),
+                cell=prior.cells[place],
+                u=float(observed.u[0, place]),
+                v=float(observed.v[0, place]),
+            )
+        )
+    return tuple(ranked)
+
+
+def _best_place(cells: Sequence[Cell], terms: Floats, members: list[int]) -> int:
+    """The best cell of a family's best variable."""
+    totals: dict[str, float] = {}
+    for place in members:
+        name = cells[place].candidate.column.variable
+        totals[name] = float(np.logaddexp(totals.get(name, -np.inf), terms[place]))
+    best = max(totals, key=totals.__getitem__)
+    own = [p for p in members if cells[p].candidate.column.variable == best]
+    return max(own, key=terms.__getitem__)
+
+
+@dataclass(frozen=True, eq=False)
+class AskedGroup:
+    """What is asked of one group of candidates: the cells by outcome, defects and then heights."""
+
+    group: Group
+    cells: Mapping[str, PlacedCells]
+
+
+@dataclass(frozen=True, eq=False)
+class PreparedLog:
+    """A log with its columns, what can be judged of them, and all that every search shares.
+
+    `adjusted` is what every question is adjusted for, `asked` every cell there is.
+    """
+
+    counted: Counted
+    columns: tuple[Column, ...]
+    judged: Candidates
+    adjusted: Nuisance
+    heights: tuple[Height, ...]
+    asked: tuple[AskedGroup, ...]
+
+    @classmethod
+    def of(
+        cls,
+        counted: Counted,
+        course: Course | None = None,
+        prior: ClassPrior | None = None,
+        *,
+        with_heights: bool = True,
+        least_events: int = LEAST_EVENTS,
+    ) -> "PreparedLog":
+        """Make these attempts ready; `prior` is what the setter's class has shown.
+
+        Heights and tilts that were measured are asked about too, unless told otherwise. An outcome
+        is asked about where it happened, and failed to happen, `least_events` times.
+        """
+        adjusted = nuisance(counted)
+        its_columns = columns(counted, course)
+        judged = candidates(its_columns, counted, adjusted)
+        measured = heights(counted, adjusted) if with_heights else ()
+        asked = tuple(
+            AskedGroup(
+                group,
+                _by_class(prior, _defect_cells(group, counted, least_events))
+                | _by_class(prior, _height_cells(group, measured)),
+            )
+            for group in judged.groups
+        )
+        return cls(counted, its_columns, judged, adjusted, measured, asked)
+
+    def variables_asked(self) -> frozenset[str]:
+        """The variables about which something is asked."""
+        return frozenset(cell.candidate.column.variable for cell in self._cells())
+
+    def families_asked(self) -> frozenset[str]:
+        """The families of those variables."""
+        return frozenset(cell.family for cell in self._cells())
+
+    def _cells(self) -> Iterator[Cell]:
+        for asked in self.asked:
+            for placed in asked.cells.values():
+                yield from (cell for _, cell in placed)
+
+    def search(self, beside: Sequence[Candidate] = (), *, causes_only: bool = False) -> Search:
+        """Make it ready, beside the variables already found; their families are not asked again."""
+        families = {variable(c.column.variable).family for c in beside}
+        adjusted = self.adjusted
+        if beside:
+            adjusted = adjusted.adding(np.column_stack([c.filled() for c in beside]))
+        by_name = {height.name: height for height in self.heights}
+        parts: list[Part | MeasuredPart] = []
+        for asked in self.asked:
+            group = asked.group
+            frame = Frame.of(adjusted.rows(group.rows))
+            for outcome, placed in asked.cells.items():
+                left = _left_to_ask(placed, families, causes_only=causes_only)
+                if not left:
+                    continue
+                if outcome in by_name:
+                    measured, known = by_name[outcome].measurements, by_name[outcome].known
+                    parts.append(MeasuredPart.of(group, left, measured, adjusted, known))
+                else:
+                    parts.append(Part.of(group, outcome, left, frame, self.counted))
+        return Search(self.counted, adjusted, tuple(parts), self.heights)
+
+
+def _left_to_ask(
+    placed: PlacedCells, families: AbstractSet[str], *, causes_only: bool
+) -> PlacedCells:
+    """The cells of other families than these; without process fields where only causes count."""
+    return tuple(
+        (place, cell)
+        for place, cell in placed
+        if cell.family not in families and not (causes_only and cell.candidate.column.process)
+    )
+
+
+def _defect_cells(group: Group, counted: Counted, least_events: int) -> dict[str, PlacedCells]:
+    """The cells about each outcome that the group's rows show often enough, and not always."""
+    shares = counted.shares()
+    asked: dict[str, PlacedCells] = {}
+    for outcome in counted.outcomes(least_events):
+        truth = counted.truths(outcome)[group.rows]
+        events = int(truth.sum())
+        if min(events, len(truth) - events) >= least_events:
+            make = functools.partial(cell, outcome=outcome, shares=shares)
+            asked[outcome] = placed_cells(group, make)
+    return asked
+
+
+def _height_cells(group: Group, measured: Sequence[Height]) -> dict[str, PlacedCells]:
+    return {
+        height.name: placed_cells(group, functools.partial(height_cell, height=height.name))
+        for height in measured
+        if enough_measured(group, height.measurements)
+    }
+
+
+def _by_class(prior: ClassPrior | None, cells: dict[str, PlacedCells]) -> dict[str, PlacedCells]:
+    """The same cells with what a class expects of each."""
+    if prior is None:
+        return cells
+    expected = prior.expectations()
+    return {
+        outcome: tuple((place, replace(c, by_class=expected.get(c.key))) for place, c in placed)
+        for outcome, placed in cells.items()
+    }

@@ -1,0 +1,250 @@
+"""Sentences: results in words that need no statistics. "Went with", never "causes"."""
+
+from collections.abc import Sequence
+
+from platebook.analysis.findings.heights import Difference
+from platebook.analysis.findings.mechanisms import Mechanism
+from platebook.analysis.findings.results import (
+    LEAST_FAILURES,
+    LEAST_FOR_LEADS,
+    LEAST_GOOD,
+    MOST_MORE,
+    Count,
+    Evidence,
+    MoreNeeded,
+)
+from platebook.analysis.models.censored import Response
+from platebook.analysis.variables.columns import known_variables, variable
+from platebook.analysis.variables.outcomes import ANY, Counted
+from platebook.practice.defects import defects
+
+_NAMES = {
+    ANY: "failure",
+    "wide seat": "a wide seat",
+    "deep seat": "a deep seat",
+}
+_SHIFTS = {
+    "overcut": ("the seat was cut wider", "the seat was cut narrower", "seat"),
+    "depth error": ("the seat was cut deeper", "the seat was cut shallower", "seat"),
+    "table height": ("the table stood higher", "the table stood lower", "table"),
+    "table tilt": ("the table leaned more", "the table leaned less", "table"),
+}
+MOST_IN_WORDS = 150
+"""Rarer than 1 in so many is told as under that: the draws behind most shares say no more."""
+
+_HOW = {"overcut": "how wide", "depth error": "how deep"}
+
+
+def defect_name(defect: str) -> str:
+    """The defect as a sentence speaks of it."""
+    known = defects().get(defect)
+    return known.spoken if known is not None else _NAMES.get(defect, defect)
+
+
+def _listed(items: Sequence[str]) -> str:
+    if len(items) < 2:
+        return "".join(items)
+    return f"{', '.join(items[:-1])} and {items[-1]}"
+
+
+def _plural(count: int, word: str) -> str:
+    return f"{count} {word}" if count == 1 else f"{count} {word}s"
+
+
+def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> str:
+    """The main sentence of a lead or claim; `counts` holds the phrase's side, then the rest's."""
+    name = defect_name(defect)
+    here, there = counts
+    return (
+        f"{name[0].upper()}{name[1:]} went with {phrase}: {here.failed} of {here.of}, "
+        f"against {there.failed} of {there.of} {rest}."
+    )
+
+
+def chance(share: float, what: str = "log") -> str:
+    """How often a lead this strong turns up with nothing behind it."""
+    many = round(1 / share)
+    if many >= MOST_IN_WORDS:
+        return f"A lead this strong turns up in under 1 such {what} in 150 with nothing behind it."
+    return f"A lead this strong turns up in 1 such {what} in {many} with nothing behind it."
+
+
+def at_the_clock(defect: str, hours: tuple[int, int], count: int, of: int, share: float) -> str:
+    """Where on the rim a defect lies, and how often evenly spread places lie so close together."""
+    first, last = hours
+    many = round(1 / share)
+    how_often = f"1 such log in {many}" if many < MOST_IN_WORDS else "under 1 such log in 150"
+    return (
+        f"{count} of {of} {defects()[defect].many} were at {first} to {last} o'clock "
+        f"(12 is the plate's notch); spread evenly, as many lie together in {how_often}."
+    )
+
+
+def holds_for(setters: int, of: int) -> str:
+    """How many setters of a class point the same way."""
+    return f"{setters} of {_plural(of, 'setter')} point the same way."
+
+
+def one_setter_carries_it() -> str:
+    """The note beside a class finding that rests on one person."""
+    return "Without the setter in whom it is strongest it would not stand first."
+
+
+def class_counts(setters: int, attempts: int, failures: int) -> str:
+    """How many setters, attempts and failures a class has."""
+    return (
+        f"{_plural(setters, 'setter')}, {_plural(attempts, 'attempt')} judged, {failures} failed."
+    )
+
+
+def class_outlook(common: int) -> str:
+    """The sentence on top of a class's answer: whether the whole class shares anything."""
+    if not common:
+        return "Nothing that the whole class shares stands out from chance."
+    return "What the class shares stands first; each setter's own lead is worth watching at most."
+
+
+def alike(name: str, judged: Sequence[str]) -> str | None:
+    """What else this log cannot tell from the variable; None where its family has one member."""
+    family = variable(name).family
+    others = [v for v in known_variables() if v != name and variable(v).family == family]
+    spoken = [variable(v).spoken for v in others if v in judged]
+    if not spoken:
+        return None
+    return f"A log cannot tell it from {_listed(spoken)}: together they are the {family}."
+
+
+def cause_or_effect() -> str:
+    """The note beside a process field, which may have been done because of the trouble."""
+    return "This may be cause or effect: it may have been done because of the trouble."
+
+
+def measured(failed: tuple[int, int], good: tuple[int, int]) -> str:
+    """How many of the failed and of the good ones have the reading."""
+    return f"Known for {failed[0]} of {failed[1]} failed and {good[0]} of {good[1]} good attempts."
+
+
+def mechanism(found: Mechanism) -> str:
+    """The sentence of a mechanism: how many with the defect had it, and how many without."""
+    were = "was" if found.of == 1 else "were"
+    text = f"{found.k} of {found.of} {defect_name(found.defect)} ones {were} {found.said}"
+    return f"{text}, against {found.others} of {found.of_others} others."
+
+
+def _number(value: float, response: Response) -> str:
+    rounded = round(value, response.decimals) + 0.0
+    return f"{rounded:.{response.decimals}f}".replace("-", "\N{MINUS SIGN}")
+
+
+def shifted(response: Response, phrase: str, made: Difference, *, upward: bool) -> str:
+    """How far something measured moved, as the second half of a sentence without its full stop."""
+    more, less, thing = _SHIFTS[response.name]
+    by, low, high = (_number(value, response) for value in (made.by, made.low, made.high))
+    unit = response.mm_or if response.mm_or == "°" else f" {response.mm_or}"
+    return (
+        f"{more if upward else less} with {phrase}: by {by}{unit} ({low} to {high}), "
+        f"{_plural(made.measured, thing)} measured"
+    )
+
+
+def followed_by(sentence: str, shift: str) -> str:
+    """A finding and what its seats went with, as one sentence."""
+    return f"{sentence.removesuffix('.')}; and {shift}."
+
+
+def without_phrase(shift: str, phrase: str) -> str:
+    """A shift behind a finding that has said the phrase already."""
+    return shift.replace(f" with {phrase}: by ", " by ")
+
+
+def alone(shift: str) -> str:
+    """A shift as a sentence of its own, not behind a finding."""
+    return f"{shift[0].upper()}{shift[1:]}."
+
+
+def worth_watching(shift: str) -> str:
+    """A shift beside a finding that is better supported than it."""
+    return f"Worth watching beside it: {shift}."
+
+
+def chance_of_shift(share: float) -> str:
+    """How often seats move as much with something that has nothing to do with them."""
+    return f"Of the seats alone: {chance(share)[0].lower()}{chance(share)[1:]}"
+
+
+def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:
+    """What was looked at of the seats: each response, how many measured, against how many."""
+    asked = [
+        f"{_HOW[response.name]} {_plural(measured, 'seat')} came out against "
+        f"{_plural(variables, 'variable')}"
+        for response, measured, variables in seen
+        if variables
+    ]
+    few = [
+        f"{_HOW[response.name]} ({measured} measured)"
+        for response, measured, _ in seen
+        if 0 < measured < LEAST_FOR_LEADS
+    ]
+    said = [f"Also checked {_listed(asked)}."] if asked else []
+    if few:
+        said.append(
+            f"Not enough yet to say what goes with {_listed(few)} seats come out: "
+            f"that takes {LEAST_FOR_LEADS}."
+        )
+    return tuple(said)
+
+
+def slight(defect: str, count: int) -> str:
+    """The note that some of the counted defects were slight and passed as good."""
+    return f"{_plural(count, 'slight one')} of {defect_name(defect)} counted here passed as good."
+
+
+def checked(variables: int, defects: Sequence[str]) -> str:
+    """What was looked at; the more is looked at, the more turns up by chance."""
+    if not variables:
+        return "Nothing could be checked yet."
+    also = f" and against {_plural(len(defects), 'defect')} ({_listed(defects)})" if defects else ""
+    return f"Checked {_plural(variables, 'variable')} against failure as a whole{also}."
+
+
+def counts(counted: Counted) -> str:
+    """How many attempts and failures, and what was seen: a slight defect passes as good."""
+    if not len(counted):
+        return "No judged attempts yet."
+    text = f"{_plural(len(counted), 'attempt')} judged, {counted.failures} failed"
+    seen = sorted(counted.events.items(), key=lambda pair: -int(pair[1].sum()))
+    parts = [_seen(defect, int(h.sum()), int(counted.failing[defect].sum())) for defect, h in seen]
+    return f"{text}. Seen: {', '.join(parts)}." if parts else f"{text}."
+
+
+def _seen(defect: str, count: int, failing: int) -> str:
+    slight = f" ({count - failing} slight)" if count > failing else ""
+    return f"{count} {defect_name(defect)}{slight}"
+
+
+def outlook(level: Evidence, more: MoreNeeded, *, found: bool, claimed: bool) -> str:
+    """What the evidence allows, and how many more attempts may be needed."""
+    if level == "counts only":
+        need = (
+            f"Not enough yet to say what goes with failure: that takes {LEAST_FOR_LEADS} judged "
+            f"attempts with {LEAST_FAILURES} failed and {LEAST_GOOD} good."
+        )
+        return f"{need} About {_span(more)} more." if more.high else need
+    if claimed:
+        return (
+            "What is well supported was decided at the last checkpoint and stands until the next."
+        )
+    if not found:
+        return "Nothing stands out from what chance would show in such a log."
+    if more.high is None:
+        return "Worth watching, not settled."
+    if more.high >= MOST_MORE:
+        return (
+            f"Worth watching, not settled: {more.low} more attempts may settle it, or even "
+            f"{MOST_MORE} may not. Balanced blocks settle it sooner."
+        )
+    return f"Worth watching, not settled: about {_span(more)} more attempts may settle it."
+
+
+def _span(more: MoreNeeded) -> str:
+    return f"{more.low}" if more.low == more.high else f"{more.low} to {more.high}"

@@ -1,0 +1,221 @@
+"""Shifts: how far what was measured of seats and tables moved with what went with it.
+
+A shift stands alone as a finding, or follows a finding that it explains: loose went with wide
+seats, and the seats were cut wider with a worn bur. A pair that is true by definition is followed
+by what went with it, and is never itself a discovery.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.findings import cutoffs, sentences
+from platebook.analysis.findings.claims import FoundFamily
+from platebook.analysis.findings.heights import SHOWS, Difference, Height, difference
+from platebook.analysis.findings.results import Count, Finding, Shift, Status
+from platebook.analysis.findings.search import Ranked
+from platebook.analysis.findings.upstream import Upstream
+from platebook.analysis.models.bayes_factors import Effect
+from platebook.analysis.models.censored import DEPTH, OVERCUT
+from platebook.analysis.variables.outcomes import Counted
+
+_OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
+_OF_DEPTH = frozenset({"depth_error_mm", "trial_height", "seat_depth_mm"})
+_TOO_MUCH = {OVERCUT.name: "wide seat", DEPTH.name: "deep seat"}
+
+
+@dataclass(frozen=True, eq=False)
+class Moved:
+    """A family that a measured response moved with, in the log that it was found in."""
+
+    family: FoundFamily
+    height: Height
+
+    @property
+    def ranked(self) -> Ranked:
+        """Where the family stands, and its best cell."""
+        return self.family.ranked
+
+    @property
+    def log(self) -> Counted:
+        """The log that the family was found in."""
+        return self.family.search.counted
+
+    @property
+    def status(self) -> Status:
+        """A claim, or worth watching."""
+        return "claim" if self.family.claimed else "lead"
+
+    def more(self, *, upward: bool) -> bool:
+        """Which end of the variable goes with more (or less) of the response."""
+        return (self.ranked.u >= 0.0) == upward
+
+    def shift(self, *, upward: bool) -> tuple[Shift, tuple[Count, Count]]:
+        """The shift upwards or downwards, and on each side how many lay beyond the middle.
+
+        It is asked beside what was found before, not beside the variable itself.
+        """
+        split = cutoffs.split(self.family.candidate, self.log, more=self.more(upward=upward))
+        adjusted = self.family.search.adjusted
+        made = difference(adjusted, self.height, split, self.ranked.posterior)
+        made = made if upward else made.turned()
+        (k, of), (k_out, of_out) = made.beyond
+        counts = (
+            Count(label=split.label, failed=k, of=of),
+            Count(label=split.rest_label, failed=k_out, of=of_out),
+        )
+        return self._shift(made, split.phrase, upward=upward), counts
+
+    def _shift(self, made: Difference, phrase: str, *, upward: bool) -> Shift:
+        candidate = self.family.candidate
+        response = self.height.measurements.response
+        return Shift(
+            response=response.name,
+            variable=candidate.column.variable,
+            family=self.ranked.family,
+            direction=cutoffs.direction(candidate, more=self.more(upward=upward)),
+            status=self.status,
+            by=made.by,
+            low=made.low,
+            high=made.high,
+            unit=response.mm_or,
+            measured=made.measured,
+            posterior=self.ranked.posterior,
+            share=self.family.share,
+            sentence=sentences.shifted(response, phrase, made, upward=upward),
+        )
+
+
+def _explained(finding: Finding) -> tuple[str, bool] | None:
+    """Which response a finding rests on, and whether too much of it; None for any other."""
+    if finding.status == "mechanism":
+        return DEPTH.name, finding.defect == "low"
+    if finding.direction not in {"higher", "lower"}:
+        return None
+    upward = finding.direction == "higher"
+    if finding.variable in _OF_WIDTH:
+        return OVERCUT.name, upward
+    return (DEPTH.name, upward) if finding.variable in _OF_DEPTH else None
+
+
+def _followed(finding: Finding, shift: Shift) -> Finding:
+    """The finding with the shift behind it; less certain than the finding, it is told apart."""
+    notes = [*finding.notes]
+    if shift.status == "lead" and finding.status == "claim":
+        sentence = finding.sentence
+        notes.append(sentences.worth_watching(shift.sentence))
+    else:
+        sentence = sentences.followed_by(finding.sentence, shift.sentence)
+    if shift.status == "lead":
+        notes.append(sentences.chance_of_shift(shift.share))
+    return finding.model_copy(
+        update={"sentence": sentence, "notes": tuple(notes), "shifts": (shift,)}
+    )
+
+
+def _alone(moved: Moved) -> Finding:
+    shift, counts = moved.shift(upward=True)
+    return Finding(
+        variable=shift.variable,
+        family=shift.family,
+        defect=_TOO_MUCH[shift.response],
+        direction=shift.direction,
+        status=shift.status,
+        counts=counts,
+        odds_ratio=None,
+        low=None,
+        high=None,
+        posterior=shift.posterior,
+        share=shift.share,
+        sentence=sentences.alone(shift.sentence),
+        notes=(sentences.chance(shift.share),) if shift.status == "lead" else (),
+        shifts=(shift,),
+    )
+
+
+def chained(findings: Sequence[Finding], answers: Sequence[Upstream]) -> list[Finding]:
+    """The findings, each followed by what its seats went with; shifts that explain none follow."""
+    moved = {
+        answer.response.name: [Moved(family, family.search.heights[0]) for family in answer.found]
+        for answer in answers
+    }
+    used: set[str] = set()
+    chain: list[Finding] = []
+    for finding in findings:
+        explained = _explained(finding)
+        behind = moved.get(explained[0], []) if explained is not None else []
+        if explained is None or not behind:
+            chain.append(finding)
+            continue
+        response, upward = explained
+        used.add(response)
+        chain.append(_followed(finding, behind[0].shift(upward=upward)[0]))
+    rest = [_alone(one) for response, some in moved.items() for one in some[response in used :]]
+    mechanisms = (place for place, finding in enumerate(chain) if finding.status == "mechanism")
+    first_mechanism = next(mechanisms, len(chain))
+    return [*chain[:first_mechanism], *rest, *chain[first_mechanism:]]
+
+
+_QUARTILE = 0.6745
+
+
+def height_of(found: FoundFamily) -> Height | None:
+    """The height that a finding rests on; None where it rests on a defect."""
+    name = found.ranked.cell.outcome
+    return next((height for height in found.search.heights if height.name == name), None)
+
+
+def height_effect(found: FoundFamily) -> Effect:
+    """The effect on a height in the scale of log odds, from its score and the cell's prior."""
+    ranked, cell = found.ranked, found.ranked.cell
+    precision = ranked.v + cell.sd**-2
+    beta = (ranked.u + cell.mean * cell.sd**-2) / precision
+    error = precision**-0.5
+    weak, strong = sorted((beta - _QUARTILE * error, beta + _QUARTILE * error), key=abs)
+    return Effect(beta, beta - 1.96 * error, beta + 1.96 * error, weak, strong, 1.0)
+
+
+def shown_as(found: FoundFamily, log: Counted) -> tuple[str, bool]:
+    """The defect that speaks for a height, the one seen most, and whether it is of more."""
+    seen = {
+        defect: int(log.events[defect].sum()) if defect in log.events else 0
+        for defect, _ in SHOWS[found.ranked.cell.outcome]
+    }
+    signs = dict(SHOWS[found.ranked.cell.outcome])
+    defect = max(seen, key=lambda name: seen[name])
+    return defect, signs[defect] > 0
+
+
+def height_finding(
+    found: FoundFamily, height: Height, log: Counted, notes: tuple[str, ...]
+) -> Finding:
+    """The finding with its counts of the defect and the shift of the height."""
+    defect, upward = shown_as(found, log)
+    moved = Moved(found, height)
+    shift, _ = moved.shift(upward=upward)
+    split = cutoffs.split(found.candidate, log, more=moved.more(upward=upward))
+    truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
+    counts = cutoffs.counts(split, truth)
+    sentence = sentences.alone(shift.sentence)
+    if truth.any():
+        main = sentences.went_with(defect, split.phrase, split.rest, counts)
+        sentence = sentences.followed_by(
+            main, sentences.without_phrase(shift.sentence, split.phrase)
+        )
+    return Finding(
+        variable=shift.variable,
+        family=shift.family,
+        defect=defect,
+        direction=shift.direction,
+        status=shift.status,
+        counts=counts,
+        odds_ratio=None,
+        low=None,
+        high=None,
+        posterior=found.ranked.posterior,
+        share=found.share,
+        sentence=sentence,
+        notes=notes,
+        shifts=(shift,),
+    )

@@ -1,0 +1,205 @@
+"""Upstream: what the seats that were measured say of what came before them.
+
+Loose or not tells little of why; how wide each seat came out over its bur tells far more. Overcut
+and depth error of every measured seat, of parts and unjudged attempts too, are asked about each
+variable that comes before the seat in the work, beside practice, grade, bur and evening.
+
+| function | answers |
+|---|---|
+| `upstream` | what went with wide and with deep seats: leads and claims of each response |
+
+Claims are decided as those of failure are (`claims`): at checkpoints of the number of measured
+seats, by a parametric bootstrap, at the same share. With fewer than 20 seats, or seats that all
+read the same, nothing is asked.
+"""
+
+import functools
+from collections import Counter
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from platebook.analysis.findings.candidates import Candidate, candidates
+from platebook.analysis.findings.claims import FoundFamily, LeadLimit, standing_out, well_supported
+from platebook.analysis.findings.heights import Height
+from platebook.analysis.findings.measured_responses import (
+    enough_measured,
+    measured_depth_error,
+    measured_overcut,
+)
+from platebook.analysis.findings.results import LEAST_FOR_LEADS, last_checkpoint
+from platebook.analysis.findings.search import AskedGroup, PreparedLog, placed_cells
+from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
+from platebook.analysis.models.bayes_factors import Cell, prior_for
+from platebook.analysis.models.censored import (
+    DEPTH,
+    OVERCUT,
+    Measurement,
+    Measurements,
+    Response,
+    spreads,
+)
+from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
+from platebook.analysis.variables.columns import columns
+from platebook.analysis.variables.derived import places
+from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.trade_map import expectation
+from platebook.practice.attempt import Attempt, in_order
+
+MOST_SEATS = 500
+"""The latest so many measured seats are used; hands change."""
+
+MOST_CLAIMS = 2
+SEAT_LEAD_SHARE = 0.2
+"""A lead of what moved the seats is shown where at most one in five logs with nothing behind them
+has one as strong. Less than for failure (`claims.LEAD_SHARE`), since a shift is told behind another
+finding's sentence and lends it weight, and two responses are asked. Of 60 simulated logs of 40
+attempts with nothing behind their seats a third showed a lead of either response, and 0.78 at 0.5.
+With wear planted 0.5 showed it in 0.73 of the logs instead of 0.68, and something else in 0.18
+instead of 0.08."""
+
+SEATS_A_BUR = 10
+"""Burs are told apart where there are so many seats for each (judgement)."""
+
+
+@dataclass(frozen=True, eq=False)
+class Seats:
+    """Measured seats of one setter in order, as a log in which nothing is judged."""
+
+    log: Counted
+    measurements: Measurements
+
+    def __len__(self) -> int:
+        return len(self.measurements)
+
+    def first(self, count: int) -> "Seats":
+        """The seats as they stood after the first `count`."""
+        return Seats(self.log.first(count), self.measurements.some(np.arange(count)))
+
+    def varies(self) -> bool:
+        """Whether not all seats read the same."""
+        return self.measurements.varies()
+
+
+@dataclass(frozen=True, eq=False)
+class Upstream:
+    """What one response says; `checked` counts the variables that could be asked about."""
+
+    response: Response
+    measured: int
+    checked: int
+    found: tuple[FoundFamily, ...]
+
+    @property
+    def looked_at(self) -> tuple[Response, int, int]:
+        """The response, how many seats were measured, and against how many variables."""
+        return self.response, self.measured, self.checked
+
+
+def prepared_seats(seats: Seats) -> PreparedLog:
+    """One response of one log made ready: only what comes before the seat is asked about it."""
+    plain = nuisance(seats.log)
+    its_columns = columns(seats.log)
+    judged = candidates(its_columns, seats.log, plain)
+    adjusted = _beside_burs(seats.log, plain)
+    height = Height(seats.measurements, spreads(adjusted, seats.measurements))
+    make = functools.partial(upstream_cell, height.name)
+    asked = tuple(
+        AskedGroup(group, {height.name: placed_cells(group, make)})
+        for group in judged.groups
+        if enough_measured(group, seats.measurements)
+    )
+    return PreparedLog(seats.log, its_columns, judged, adjusted, (height,), asked)
+
+
+def upstream_cell(response: str, candidate: Candidate, levels: int = 1) -> Cell | None:
+    """The cell with its prior; None for a variable that does not come before the seat."""
+    if expectation(candidate.column.variable, response) is None:
+        return None
+    weight, mean, sd = prior_for(candidate, response)
+    return Cell(candidate, response, weight / levels, mean, sd)
+
+
+def _bur_of(attempt: Attempt) -> str:
+    return attempt.seat_bur or f"{attempt.seat_bur_shape or ''} {attempt.seat_bur_mm or ''}"
+
+
+def _beside_burs(log: Counted, adjusted: Nuisance) -> Nuisance:
+    """Each bur may be a little off its mark; told apart only where each has cut enough."""
+    burs = Counter(_bur_of(attempt) for attempt in log.attempts)
+    if not 2 <= len(burs) <= len(log) // SEATS_A_BUR:
+        return adjusted
+    marks = np.array([[float(_bur_of(a) == bur) for bur in sorted(burs)] for a in log.attempts])
+    precision = np.append(adjusted.precision, np.full(len(burs), GRADE_SD**-2))
+    return replace(adjusted, columns=np.hstack([adjusted.columns, marks]), precision=precision)
+
+
+def seats_measured(
+    attempts: Sequence[Attempt],
+    response: Response,
+    measure: Callable[[Attempt], Measurement | None],
+) -> Seats:
+    """The latest measured seats of one setter; sessions are told from all attempts."""
+    ordered = in_order(attempts)
+    rows = [
+        (attempt, place, measurement)
+        for attempt, place in zip(ordered, places(ordered), strict=True)
+        if (measurement := measure(attempt)) is not None
+    ][-MOST_SEATS:]
+    nothing = np.zeros(len(rows), dtype=bool)
+    log = Counted(
+        attempts=tuple(attempt for attempt, _, _ in rows),
+        places=tuple(place for _, place, _ in rows),
+        session=np.array([place.session for _, place, _ in rows], dtype=np.intp),
+        failed=nothing,
+        events={},
+        failing={},
+    )
+    return Seats(log, Measurements.of(response, [measurement for _, _, measurement in rows]))
+
+
+def _claimed(seats: Seats, seed: int) -> tuple[str, ...]:
+    """Families that the last checkpoint supports, from the seats up to it alone."""
+    checkpoint = last_checkpoint(len(seats))
+    if checkpoint is None:
+        return ()
+    then = seats.first(checkpoint)
+    if not then.varies():
+        return ()
+    prepared = prepared_seats(then)
+    return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
+
+
+def _chance(seed: int, count: int, seats: Seats) -> np.random.Generator:
+    return np.random.default_rng([seed, count, len(seats.measurements.response.name)])
+
+
+def upstream(
+    attempts: Sequence[Attempt], *, seed: int, worth: Worth = NO_TOOLS
+) -> tuple[Upstream, ...]:
+    """What each response says; nothing is found where fewer than 20 seats were measured."""
+    ways: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
+        (OVERCUT, functools.partial(measured_overcut, worth=worth)),
+        (DEPTH, measured_depth_error),
+    )
+    return tuple(
+        _answer(response, seats_measured(attempts, response, measure), seed)
+        for response, measure in ways
+    )
+
+
+def _answer(response: Response, seats: Seats, seed: int) -> Upstream:
+    if len(seats) < LEAST_FOR_LEADS or not seats.varies():
+        return Upstream(response, len(seats), 0, ())
+    prepared = prepared_seats(seats)
+    # A claim that today's seats can no longer judge does not take the place of a lead.
+    asked = prepared.families_asked()
+    claimed = [family for family in _claimed(seats, seed) if family in asked]
+    standing = standing_out(
+        prepared.search,
+        claimed,
+        _chance(seed, len(seats), seats),
+        leads=LeadLimit(most=1, share=SEAT_LEAD_SHARE),
+    )
+    return Upstream(response, len(seats), len(prepared.variables_asked()), standing)

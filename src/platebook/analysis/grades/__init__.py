@@ -1,0 +1,1 @@
+"""How far a setter has come, grade by grade: points, curve, progress, practice by week."""

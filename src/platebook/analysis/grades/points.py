@@ -1,0 +1,296 @@
+"""Promotion points: when a grade is passed, when it slips back, and how long it still takes.
+
+| function | gives |
+|---|---|
+| `points_for` | whole points and their limit for two failure rates |
+| `false_promotion` | chance that a setter at `p1` has passed by now |
+| `mean_to_pass` | mean attempts of a setter at `p0` |
+| `slipping_watch` | the counter that watches a passed grade |
+| `Counters`, `count_points` | the counters of all grades after each whole setting |
+
+Each grade has its own counter. A whole setting moves the counter of its own grade and of every
+easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well need not go back to
+prove the 2.0, and who fails at them has not proved it. After a grade is passed, settings at that
+grade alone feed its watch; when the watch signals, the grade has to be passed again from 0.
+
+Where the course asks for a sign-off (`signing`), enough points do not pass a grade: they stand,
+under the same watch, until an instructor signs. What slips back has to be signed again.
+
+Assumption: attempts are independent. Limits are exact (`walk`), for the course's own rates.
+At 0 attempts all counters are 0. Source: Biau & Porcher, Stat Med 2010;29:1900, in whole points.
+
+| function | gives |
+|---|---|
+| `forecast` | between how many attempts, for one grade |
+
+It is the walk of the points from where they stand, for rates that stand for the curve's last
+posterior. At 0 settings the curve has no posterior and nothing can be forecast: ask from `FEW` on.
+"""
+
+import functools
+import itertools
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+from pydantic import BaseModel, ConfigDict
+
+from platebook.analysis.grades.point_chances import Walk, chance_within, mean_attempts
+from platebook.analysis.grades.success_curve import Curve
+from platebook.analysis.grades.whole_settings import Signed, WholeSetting
+from platebook.practice.course import Course, Grade, Points
+
+TRIES = 60
+"""Attempts within which a false promotion must be rare."""
+
+FALSE_PROMOTION = 0.05
+"""The largest chance of a false promotion in `TRIES` attempts."""
+
+WATCH_QUIET = 240
+"""Mean attempts a watch stays quiet for a setter who keeps to `p0`: judgement."""
+
+WhichCounter = Literal["points", "watch"]
+Event = Literal["passed", "waiting", "slipping"]
+
+
+def promotion_walk(points: Points) -> Walk:
+    """The promotion counter of a grade as a walk."""
+    return Walk(points.good, points.failure, points.up_at)
+
+
+def points_for(p0: float, p1: float) -> Points:
+    """Whole points nearest to the log-likelihood ratio, with the smallest limit that is safe.
+
+    Safe: at failure rate `p1` at most `FALSE_PROMOTION` pass in `TRIES` attempts. Raises
+    ValueError where `p0` is not below `p1`.
+    """
+    if not 0 < p0 < p1 < 1:
+        raise ValueError(f"failure rates must rise from p0 to p1, not {p0} to {p1}")
+    ratio = math.log(p0 / p1) / math.log((1 - p0) / (1 - p1))
+    failure = min(-1, round(ratio))
+    up_at = next(
+        limit
+        for limit in itertools.count(1)
+        if chance_within(Walk(1, failure, limit), p1, TRIES)[-1] <= FALSE_PROMOTION
+    )
+    return Points(p0=p0, p1=p1, good=1, failure=failure, up_at=up_at)
+
+
+@functools.lru_cache(maxsize=1024)
+def false_promotion(points: Points, attempts: int) -> float:
+    """Chance that a setter who fails at `p1` has passed after this many attempts; 0 at none."""
+    if attempts <= 0:
+        return 0.0
+    return float(chance_within(promotion_walk(points), points.p1, attempts)[-1])
+
+
+@functools.lru_cache(maxsize=256)
+def mean_to_pass(points: Points) -> float:
+    """Mean attempts until a setter who fails at `p0` has passed."""
+    return mean_attempts(promotion_walk(points), points.p0)
+
+
+@functools.lru_cache(maxsize=256)
+def slipping_watch(points: Points) -> Walk:
+    """The watch on a passed grade: the points turned round, with a limit for the same rates.
+
+    Its limit is the smallest whose false alarms at `p0` come no oftener than one in `WATCH_QUIET`
+    attempts on average.
+    """
+    watches = (Walk(-points.good, -points.failure, limit) for limit in itertools.count(1))
+    return next(w for w in watches if mean_attempts(w, points.p0) >= WATCH_QUIET)
+
+
+@dataclass(frozen=True, slots=True)
+class CounterMove:
+    """What one whole setting did to one grade's counter. `setting` counts all settings from 1."""
+
+    setting: int
+    grade: str
+    moved: WhichCounter
+    value: int
+    own: bool
+    event: Event | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class GradePoints:
+    """One grade's counters after the settings so far.
+
+    `watch` counts only once there were enough points. `waiting` says that an instructor's sign-off
+    is all that is missing; `fell` is the setting after which the points were last lost, 0 for none.
+    """
+
+    grade: str
+    points: int = 0
+    watch: int = 0
+    passed: bool = False
+    slipped: bool = False
+    waiting: bool = False
+    fell: int = 0
+    steps: tuple[CounterMove, ...] = field(default=(), repr=False)
+
+
+def good_to_go(points: Points, standing: GradePoints) -> int:
+    """How many good ones in a row give a grade its points; 0 where it has them."""
+    if standing.passed or standing.waiting:
+        return 0
+    return math.ceil((points.up_at - standing.points) / points.good)
+
+
+class _Counter:
+    """The running counters of one grade."""
+
+    def __init__(self, grade: Grade, signed: tuple[int, ...] | None) -> None:
+        """`signed` says after which settings the grade was signed; None where nobody has to."""
+        self.grade = grade
+        self.signed = signed
+        self.rule = grade.points
+        self.watch_at = int(slipping_watch(grade.points).up_at)
+        self.points = self.watch = 0
+        self.enough = self.slipped = False
+        self.fell = 0
+        self.steps: list[CounterMove] = []
+
+    def is_passed(self, now: int) -> bool:
+        """Whether it is passed after this many settings of all grades."""
+        signed = self.signed is None or any(self.fell < n <= now for n in self.signed)
+        return self.enough and signed
+
+    def count(self, number: int, *, failed: bool, own: bool) -> None:
+        """One more setting; the steps are those of `promotion_walk` and of `slipping_watch`."""
+        moved = self.rule.failure if failed else self.rule.good
+        if not self.enough:
+            self.points = max(self.points + moved, 0)
+            event: Event | None = None
+            if self.points >= self.rule.up_at:
+                self.enough, self.watch = True, 0
+                event = "passed" if self.is_passed(number) else "waiting"
+                self.slipped = self.slipped and event == "waiting"
+            self.steps.append(CounterMove(number, self.grade.id, "points", self.points, own, event))
+        elif own:
+            self.watch = value = max(self.watch - moved, 0)
+            signal = value >= self.watch_at
+            slips = signal and (self.slipped or self.is_passed(number))
+            if signal:
+                self.enough, self.slipped, self.points, self.watch = False, slips, 0, 0
+                self.fell = number
+            event = "slipping" if slips else None
+            self.steps.append(CounterMove(number, self.grade.id, "watch", value, own, event))
+
+    def so_far(self, now: int) -> GradePoints:
+        passed = self.is_passed(now)
+        return GradePoints(
+            self.grade.id,
+            self.points,
+            self.watch,
+            passed,
+            self.slipped and not self.enough,
+            self.enough and not passed,
+            self.fell,
+            tuple(self.steps),
+        )
+
+
+class Counters:
+    """The running counters of every grade of a course, fed one whole setting after another.
+
+    `signed` are the sign-offs there are; a course that asks for none needs none.
+    """
+
+    def __init__(self, course: Course, signed: Signed | None = None) -> None:
+        given, asked = signed or {}, course.to_be_signed()
+        self._counters = {
+            g.id: _Counter(g, given.get(g.id, ()) if g.id in asked else None) for g in course.grades
+        }
+        self._easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
+        self._settings = 0
+
+    def count(self, grade: str, *, failed: bool) -> None:
+        """Count one whole setting at this grade of the course."""
+        self._settings += 1
+        self._counters[grade].count(self._settings, failed=failed, own=True)
+        for easier in self._easier[grade]:
+            counter = self._counters[easier]
+            if not counter.enough:
+                counter.count(self._settings, failed=failed, own=False)
+
+    def is_passed(self, grade: str) -> bool:
+        """Whether the grade is passed and has not slipped since."""
+        return self._counters[grade].is_passed(self._settings)
+
+    def has_points(self, grade: str) -> bool:
+        """Whether the grade has points enough, signed off or not."""
+        return self._counters[grade].enough
+
+    def waits(self, grade: str) -> bool:
+        """Whether the grade has its points and only a sign-off is missing."""
+        return self._counters[grade].enough and not self.is_passed(grade)
+
+    def has_slipped(self, grade: str) -> bool:
+        """Whether the grade was passed, slipped back and is not passed again."""
+        return self._counters[grade].so_far(self._settings).slipped
+
+    def standing(self, grade: str) -> GradePoints:
+        """One grade's standing."""
+        return self._counters[grade].so_far(self._settings)
+
+    def standings(self) -> dict[str, GradePoints]:
+        """Every grade's standing by grade id."""
+        now = self._settings
+        return {grade_id: counter.so_far(now) for grade_id, counter in self._counters.items()}
+
+
+def count_points(
+    course: Course, settings: Sequence[WholeSetting], signed: Signed | None = None
+) -> dict[str, GradePoints]:
+    """Every grade's counters by grade id, after all settings (in the order they were made)."""
+    counters = Counters(course, signed)
+    for setting in settings:
+        counters.count(setting.grade.id, failed=setting.failed)
+    return counters.standings()
+
+
+FORECAST_CAP = 200
+"""Attempts beyond which a forecast only says "more than"."""
+
+FORECAST_SHARES = (0.1, 0.9)
+"""Shares of the possible courses of events between which the forecast lies."""
+
+_FORECAST_RATES = 9
+
+
+class Forecast(BaseModel):
+    """Attempts until the grade is passed if the rate stays as it is.
+
+    None stands for more than `FORECAST_CAP`.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    low: int | None
+    high: int | None
+
+
+def _likely_rates(curve: Curve) -> list[float]:
+    """Success rates that stand for equal shares of the curve's last posterior."""
+    rates = np.array([rate for rate, _ in curve.now])
+    below = np.cumsum([chance for _, chance in curve.now])
+    shares = (np.arange(_FORECAST_RATES) + 0.5) / _FORECAST_RATES
+    return [float(r) for r in np.interp(shares, below, rates)]
+
+
+def forecast(grade: Grade, points: int, curve: Curve) -> Forecast:
+    """Attempts until the counter is up from `points`, for most courses of events."""
+    walk = promotion_walk(grade.points)
+    reached = np.mean(
+        [chance_within(walk, 1 - r, FORECAST_CAP, start=points) for r in _likely_rates(curve)],
+        axis=0,
+    )
+    low, high = (
+        int(np.argmax(reached >= share)) + 1 if reached[-1] >= share else None
+        for share in FORECAST_SHARES
+    )
+    return Forecast(low=low, high=high)

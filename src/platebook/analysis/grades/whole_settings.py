@@ -1,0 +1,83 @@
+"""The attempts that count for points, and the sign-offs among them.
+
+Parts count for their skill and blocks for findings, so neither is here. What was not judged counts
+nowhere.
+
+A sign-off says that a grade is passed where the course asks for an instructor's word. It counts
+from the setting after which it was given, and until the grade falls back: then it has to be given
+again. By the last attempt that counted when it was given, not by the clock, so wrong clocks do no
+harm; only where that attempt is not in the log its time decides. At 0 sign-offs nothing is signed.
+"""
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.course import Course, Grade
+from platebook.practice.records import SignOff
+from platebook.practice.results import failed
+
+WHOLE = "whole"
+
+
+@dataclass(frozen=True, slots=True)
+class WholeSetting:
+    """One judged whole setting with the grade it counts for."""
+
+    attempt: Attempt
+    grade: Grade
+    failed: bool
+
+
+def one_setter(attempts: Iterable[Attempt]) -> None:
+    """Raise ValueError where the attempts are of more than one setter."""
+    setters = {a.setter_id or a.setter for a in attempts} - {None}
+    if len(setters) > 1:
+        raise ValueError(f"the attempts are of {len(setters)} setters, one was expected")
+
+
+def as_whole_settings(course: Course, attempts: Iterable[Attempt]) -> list[WholeSetting | None]:
+    """What each attempt counts as, in its place; None for one that does not count.
+
+    An empty kind is a whole setting.
+    """
+    grades = {grade.id: grade for grade in course.grades}
+    settings: list[WholeSetting | None] = []
+    for attempt in attempts:
+        setting = None
+        grade = grades.get(attempt.grade or "")
+        if grade is not None and (attempt.kind or WHOLE) == WHOLE:
+            enclosed = grade.culet == "enclosed"
+            outcome = failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
+            if outcome is not None:
+                setting = WholeSetting(attempt, grade, outcome)
+        settings.append(setting)
+    return settings
+
+
+def whole_settings(course: Course, attempts: Iterable[Attempt]) -> tuple[WholeSetting, ...]:
+    """Judged whole settings at grades of this course, in the order they were made."""
+    settings = as_whole_settings(course, in_order(attempts))
+    return tuple([setting for setting in settings if setting is not None])
+
+
+Signed = Mapping[str, tuple[int, ...]]
+"""By grade id: after how many of the setter's whole settings it was signed off, each time."""
+
+
+def signed(course: Course, settings: Sequence[WholeSetting], given: Iterable[SignOff]) -> Signed:
+    """Where the sign-offs of this course stand among the settings; those of others are left out."""
+    places = {s.attempt.attempt_id: n for n, s in enumerate(settings, 1) if s.attempt.attempt_id}
+    found: dict[str, tuple[int, ...]] = {}
+    for one in given:
+        if one.course == course.id and course.asks_sign_off(one.grade):
+            place = places.get(one.attempt_id)
+            number = _by_time(settings, one) if place is None else place
+            found[one.grade] = (*found.get(one.grade, ()), number)
+    return found
+
+
+def _by_time(settings: Sequence[WholeSetting], one: SignOff) -> int:
+    if one.signed is None:
+        return len(settings)
+    return sum(s.attempt.began is not None and s.attempt.began <= one.signed for s in settings)

@@ -1,0 +1,1 @@
+"""What is learned from measured seats: readings, overcut, the hand."""

@@ -1,0 +1,149 @@
+"""This hand: how wide it cuts with each bur shape it has used, learned from its own seats.
+
+| function | gives |
+|---|---|
+| `hand` | the hand that sizes are chosen with, one entry a bur shape with readings |
+| `overcuts` | the same with intervals for the mean and the wear, by bur shape |
+| `hand_of_class` | what a class shows of a setter who is new to a bur |
+
+Whole settings, blocks and parts count alike: a seat is a seat. At 0 readings a shape is absent and
+custom speaks. How it is computed, and what it assumes, stands in `overcut`.
+"""
+
+import math
+from collections.abc import Iterable, Mapping
+
+from platebook.analysis.grades.whole_settings import one_setter
+from platebook.analysis.measurements.overcut import Overcut, OvercutPrior, learn_overcut
+from platebook.analysis.measurements.seat_readings import (
+    NO_TOOLS,
+    SeatReading,
+    Worth,
+    seat_readings,
+)
+from platebook.practice.attempt import Attempt
+from platebook.trade.records import Hand, HandForShape
+from platebook.trade.rules import RuleBook
+
+HANDS_DIFFER_MM = 0.04
+"""Standard deviation between hands, around custom (judgement)."""
+
+CLASSMATES_DIFFER_MM = 0.03
+"""The same around the hands of one class, who share burs and teaching (judgement)."""
+
+LEAST_SETTERS = 5
+"""Fewer setters with a shape are not a class."""
+
+_SETTLED_AT = 5
+"""From about this many readings a hand says more of itself than custom does (judgement)."""
+
+
+def hand(
+    attempts: Iterable[Attempt], *, class_hand: Hand | None = None, worth: Worth = NO_TOOLS
+) -> Hand:
+    """The hand of one setter; attempts of several raise ValueError.
+
+    `worth` says what readings are worth by the tool that took them (`seat_readings`).
+    `class_hand` is what the setter's class shows without this setter (`hand_of_class`).
+    """
+    own = as_hand(overcuts(attempts, class_hand=class_hand, worth=worth))
+    if class_hand is None:
+        return own
+    of_class = {one.shape: one for one in class_hand.shapes}
+    shapes = [
+        one.model_copy(update={"from_class": of_class[one.shape].from_attempts})
+        if one.shape in of_class
+        else one
+        for one in own.shapes
+    ]
+    shapes += [_new_to(one) for shape, one in of_class.items() if own.for_shape(shape) is None]
+    return Hand(shapes=tuple(sorted(shapes, key=lambda one: one.shape)))
+
+
+def _new_to(class_hand: HandForShape) -> HandForShape:
+    """What a class says of someone who has cut nothing with a bur yet: they may differ."""
+    return class_hand.model_copy(
+        update={
+            "from_attempts": 0,
+            "from_class": class_hand.from_attempts,
+            "spread_mm": math.hypot(class_hand.spread_mm, CLASSMATES_DIFFER_MM),
+        }
+    )
+
+
+def as_hand(known: Mapping[str, Overcut]) -> Hand:
+    """The plain value that sizes are chosen with, of what `overcuts` has found."""
+    return Hand(
+        shapes=tuple(
+            HandForShape(
+                shape=shape,
+                overcut_mm=one.mean_mm,
+                spread_mm=one.spread_mm,
+                wear_mm_per_seat=one.wear_mm_per_seat,
+                from_attempts=one.readings,
+            )
+            for shape, one in known.items()
+        )
+    )
+
+
+def overcuts(
+    attempts: Iterable[Attempt],
+    *,
+    class_hand: Hand | None = None,
+    confidence: float = 0.95,
+    worth: Worth = NO_TOOLS,
+) -> Mapping[str, Overcut]:
+    """What is known of each bur shape with readings, by its name in order of the alphabet."""
+    logged = tuple(attempts)
+    one_setter(logged)
+    by_shape: dict[str, list[SeatReading]] = {}
+    for reading in seat_readings(logged, worth)[0]:
+        by_shape.setdefault(reading.shape, []).append(reading)
+    return {
+        shape: learn_overcut(readings, _prior(shape, class_hand), confidence=confidence)
+        for shape, readings in sorted(by_shape.items())
+    }
+
+
+def hand_of_class(hands: Iterable[Hand]) -> Hand | None:
+    """What several setters' hands have in common; None where no shape has enough setters.
+
+    Each counts by n / (n + 5) of its n readings, so that a single seat does not speak for a hand.
+    """
+    by_shape: dict[str, list[HandForShape]] = {}
+    for one in hands:
+        for known in one.shapes:
+            if known.from_attempts:
+                by_shape.setdefault(known.shape, []).append(known)
+    shapes = tuple(
+        _together(shape, known)
+        for shape, known in sorted(by_shape.items())
+        if len(known) >= LEAST_SETTERS
+    )
+    return Hand(shapes=shapes) if shapes else None
+
+
+def _together(shape: str, hands: list[HandForShape]) -> HandForShape:
+    weights = [h.from_attempts / (h.from_attempts + _SETTLED_AT) for h in hands]
+
+    def mean(values: Iterable[float]) -> float:
+        pairs = zip(weights, values, strict=True)
+        return sum(w * v for w, v in pairs) / sum(weights)
+
+    return HandForShape(
+        shape=shape,
+        overcut_mm=mean(h.overcut_mm for h in hands),
+        spread_mm=mean(h.spread_mm**2 for h in hands) ** 0.5,
+        wear_mm_per_seat=mean(h.wear_mm_per_seat for h in hands),
+        from_attempts=sum(h.from_attempts for h in hands),
+    )
+
+
+def _prior(shape: str, class_hand: Hand | None) -> OvercutPrior:
+    known = class_hand.for_shape(shape) if class_hand is not None else None
+    if known is not None and known.from_attempts:
+        return OvercutPrior(known.overcut_mm, CLASSMATES_DIFFER_MM, known.spread_mm)
+    book = RuleBook()
+    custom, spread = book.rule("overcut").plus_mm, book.rule("overcut spread").plus_mm
+    return OvercutPrior(custom, HANDS_DIFFER_MM, spread)

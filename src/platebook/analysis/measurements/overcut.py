@@ -1,0 +1,266 @@
+"""How wide one hand cuts with one bur shape: readings weighed on a grid of overcuts.
+
+A place is the overcut at the readings' mean number of seats cut, so that it and the wear are nearly
+independent. Readings of one evening share a shift, which is summed out.
+
+A seat is bur + overcut + wear · seats cut before + the evening's own shift + scatter. The overcut
+of a fresh bur, the wear and both spreads are unknown; their posterior is summed on a grid, so that
+limits (pins, `fit`) count for exactly what they say.
+
+Assumption: scatter and evenings are normal, and the hand is one hand over the readings used, the
+latest `RECENT` of them. With 0 readings the answer is the prior; with 1 or few it lies between the
+prior and the readings; with all on one side the prior holds it. Constant readings give a small
+spread, never 0. The method page is docs/methods/overcut.md.
+"""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.measurements.seat_readings import SeatReading
+from platebook.analysis.models.intervals import Interval
+
+_SMALLEST = 1e-300
+
+
+@dataclass(frozen=True, slots=True)
+class SeatLikelihood:
+    """Readings as arrays of one length. `starts` is where each evening begins.
+
+    `edges_mm` are the fit edges to be summed over with `edge_chances`. `shifts` holds a matrix for
+    each standard deviation of an evening's shift, side by side; it moves chances between places.
+    """
+
+    places_mm: Floats
+    low: Floats
+    high: Floats
+    low_edges: Floats
+    high_edges: Floats
+    variance: Floats
+    worn: Floats
+    mean_uses: float
+    starts: Whole
+    shifts: Floats
+    edges_mm: Floats
+    edge_chances: Floats
+
+    @classmethod
+    def of(
+        cls,
+        readings: Sequence[SeatReading],
+        places_mm: Floats,
+        evenings_mm: Sequence[float],
+        edges: tuple[Sequence[float], Sequence[float]],
+    ) -> "SeatLikelihood":
+        """The readings in order; where the seats cut are not known they count as the mean.
+
+        `edges` are the possible fit edges and their chances.
+        """
+        ordered = sorted(readings, key=lambda r: r.session)
+        uses = np.array([np.nan if r.uses is None else r.uses for r in ordered])
+        known = uses[~np.isnan(uses)]
+        mean = float(known.mean()) if known.size else 0.0
+        sessions = np.array([r.session for r in ordered], dtype=np.intp)
+        by_edges = any(r.low_edges or r.high_edges for r in ordered)
+        sizes, chances = edges if by_edges else ((0.0,), (1.0,))
+        return cls(
+            places_mm=places_mm,
+            low=np.array([r.low_mm for r in ordered]),
+            high=np.array([r.high_mm for r in ordered]),
+            low_edges=np.array([r.low_edges for r in ordered]),
+            high_edges=np.array([r.high_edges for r in ordered]),
+            variance=np.array([r.u_mm**2 for r in ordered]),
+            worn=np.nan_to_num(uses - mean),
+            mean_uses=mean,
+            starts=np.flatnonzero(np.diff(sessions, prepend=-1)),
+            shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm]),
+            edges_mm=np.array(sizes),
+            edge_chances=np.array(chances),
+        )
+
+    def log_chances(self, wear: float, spread: float) -> Floats:
+        """Log likelihood, one row for each standard deviation of the evenings, by place."""
+        shape = (self.starts.size, -1, self.places_mm.size)
+        if not self.low.size:
+            return np.zeros((self.shifts.shape[1] // shape[2], shape[2]))
+        found: list[Floats] = []
+        for edge, chance in zip(self.edges_mm, self.edge_chances, strict=True):
+            logs = np.log(self._chances(wear, spread, float(edge)))
+            evenings = np.add.reduceat(logs, self.starts, axis=0)
+            top = evenings.max(axis=1, keepdims=True)
+            shifted = np.maximum(np.exp(evenings - top) @ self.shifts, _SMALLEST)
+            summed = np.log(shifted).reshape(shape).sum(axis=0)
+            found.append(summed + float(top.sum() + np.log(chance)))
+        return np.asarray(np.logaddexp.reduce(found, axis=0))
+
+    def _chances(self, wear: float, spread: float, edge: float) -> Floats:
+        """Chance of each reading (rows) at each place (columns)."""
+        from scipy.special import ndtr
+
+        sd = np.sqrt(spread**2 + self.variance)[:, None]
+        middle = self.places_mm[None, :] + wear * self.worn[:, None]
+        low = ((self.low + self._edges(self.low_edges, edge))[:, None] - middle) / sd
+        high = ((self.high + self._edges(self.high_edges, edge))[:, None] - middle) / sd
+        exact: Truths = (self.low == self.high) & (self.low_edges == self.high_edges)
+        found = np.empty_like(middle)
+        found[exact] = np.exp(-0.5 * low[exact] ** 2) / sd[exact]
+        low, high = low[~exact], high[~exact]
+        side = np.where(low + high > 0, -1.0, 1.0)
+        found[~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
+        return np.maximum(found, _SMALLEST)
+
+    @staticmethod
+    def _edges(count: Floats, edge: float) -> Floats:
+        """That many edges; no edge at all is 0, an infinite number is an open side."""
+        return np.where(np.isinf(count), count, count * edge)
+
+
+def _shift(places_mm: Floats, sd: float) -> Floats:
+    """What an evening of this standard deviation does: chances at shifted places, averaged."""
+    if sd == 0:
+        return np.eye(places_mm.size)
+    apart = (places_mm[:, None] - places_mm[None, :]) / sd
+    weights = np.exp(-0.5 * apart**2)
+    return np.asarray(weights / weights.sum(axis=0, keepdims=True))
+
+
+RECENT = 120
+"""Hands change, so older readings of a shape are not used."""
+
+WEAR_SD_MM = 0.0005
+"""How much wear moves a seat, each seat the bur has cut, in either direction (judgement)."""
+
+SPREAD_LOG_SD = 0.5
+"""Spreads of most hands lie within a factor of e of the prior's (judgement)."""
+
+EVENINGS_MM = (0.0, 0.01, 0.02, 0.03)
+EVENING_CHANCES = (0.4, 0.3, 0.2, 0.1)
+"""Standard deviations of an evening's own shift, and how likely each is (judgement)."""
+
+EDGES_MM = (0.045, 0.06, 0.075)
+EDGE_CHANCES = (0.25, 0.5, 0.25)
+"""Where a stone stops to snap in and begins to move: the custom windows' 0.06 mm, in the setter's
+own judgement a little more or less (judgement)."""
+
+PLACES_MM: Floats = np.arange(-0.14, 0.3401, 0.003)
+_NODES: Floats = np.linspace(-1.0, 1.0, 7)
+_REACH = 3.0
+_PASSES = 3
+
+
+@dataclass(frozen=True, slots=True)
+class OvercutPrior:
+    """What is expected of a hand before its own seats: `between_mm` is how much hands differ."""
+
+    overcut_mm: float
+    between_mm: float
+    spread_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class Overcut:
+    """What is known of one hand and shape.
+
+    `mean_mm` is the mean overcut of a fresh bur with its `interval_mm`; `spread_mm` the standard
+    deviation of the next seat around it. `readings` counts those used.
+    """
+
+    mean_mm: float
+    interval_mm: Interval
+    wear_mm_per_seat: float
+    wear_interval_mm: Interval
+    spread_mm: float
+    readings: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Axis:
+    """Seven nodes of one unknown, which close in on where its posterior lies."""
+
+    middle: float
+    half: float
+
+    @property
+    def nodes(self) -> Floats:
+        """The values of the unknown that are summed over."""
+        return np.asarray(self.middle + self.half * _NODES)
+
+    def closer(self, weights: Floats) -> "_Axis":
+        """The axis around these weights' mean; the same one where it already is fine enough."""
+        mean = float(weights @ self.nodes)
+        sd = math.sqrt(max(float(weights @ (self.nodes - mean) ** 2), 0.0))
+        step = self.half * float(_NODES[1] - _NODES[0])
+        if sd >= 0.8 * step:
+            return self
+        return _Axis(mean, _REACH * max(sd, 0.6 * step))
+
+
+def learn_overcut(
+    readings: Sequence[SeatReading], prior: OvercutPrior, *, confidence: float = 0.95
+) -> Overcut:
+    """The posterior of one hand with one bur shape; deterministic."""
+    used = readings[-RECENT:]
+    likelihood = SeatLikelihood.of(used, PLACES_MM, EVENINGS_MM, (EDGES_MM, EDGE_CHANCES))
+    wear = _Axis(0.0, _REACH * WEAR_SD_MM)
+    spread = _Axis(math.log(prior.spread_mm), _REACH * SPREAD_LOG_SD)
+    chances = _posterior(likelihood, wear, spread, prior)
+    for _ in range(_PASSES - 1):
+        nearer = (
+            wear.closer(chances.sum(axis=(1, 2, 3))),
+            spread.closer(chances.sum(axis=(0, 2, 3))),
+        )
+        if nearer == (wear, spread):
+            break
+        wear, spread = nearer
+        chances = _posterior(likelihood, wear, spread, prior)
+    return _summary(chances, (wear, spread), likelihood, confidence)
+
+
+def _posterior(
+    likelihood: SeatLikelihood, wear: _Axis, spread: _Axis, prior: OvercutPrior
+) -> Floats:
+    """Chances by wear, spread, evening and place; they sum to 1."""
+    sizes = (wear.nodes.size, spread.nodes.size, len(EVENINGS_MM), PLACES_MM.size)
+    logs = np.empty(sizes)
+    evenings = np.log(np.array(EVENING_CHANCES))[:, None]
+    for i, slope in enumerate(wear.nodes):
+        fresh = PLACES_MM - slope * likelihood.mean_uses
+        at_place = -0.5 * ((fresh - prior.overcut_mm) / prior.between_mm) ** 2
+        at_slope = -0.5 * (slope / WEAR_SD_MM) ** 2
+        for j, log_sd in enumerate(spread.nodes):
+            at_spread = -0.5 * ((log_sd - math.log(prior.spread_mm)) / SPREAD_LOG_SD) ** 2
+            found = likelihood.log_chances(float(slope), math.exp(log_sd))
+            logs[i, j] = found + evenings + at_place + at_slope + at_spread
+    chances = np.exp(logs - logs.max())
+    return np.asarray(chances / chances.sum())
+
+
+def _summary(
+    chances: Floats, axes: tuple[_Axis, _Axis], likelihood: SeatLikelihood, confidence: float
+) -> Overcut:
+    wear, spread = axes
+    fresh = PLACES_MM[None, :] - wear.nodes[:, None] * likelihood.mean_uses
+    by_fresh, by_wear = chances.sum(axis=(1, 2)), chances.sum(axis=(1, 2, 3))
+    mean = float((by_fresh * fresh).sum())
+    doubt = float((by_fresh * (fresh - mean) ** 2).sum())
+    scatter = float(chances.sum(axis=(0, 2, 3)) @ np.exp(2 * spread.nodes))
+    evenings = float(chances.sum(axis=(0, 1, 3)) @ np.square(EVENINGS_MM))
+    return Overcut(
+        mean_mm=mean,
+        interval_mm=_interval(fresh.ravel(), by_fresh.ravel(), confidence),
+        wear_mm_per_seat=float(by_wear @ wear.nodes),
+        wear_interval_mm=_interval(wear.nodes, by_wear, confidence),
+        spread_mm=math.sqrt(doubt + scatter + evenings),
+        readings=likelihood.low.size,
+    )
+
+
+def _interval(values: Floats, chances: Floats, confidence: float) -> Interval:
+    """The middle part of a posterior; between nodes the chance is taken to rise evenly."""
+    order = np.argsort(values, kind="stable")
+    below = np.cumsum(chances[order]) - chances[order] / 2
+    low, high = np.interp([(1 - confidence) / 2, (1 + confidence) / 2], below, values[order])
+    return Interval(float(low), float(high))

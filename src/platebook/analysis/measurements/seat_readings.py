@@ -1,0 +1,178 @@
+"""What each attempt tells of its seat's overcut (seat minus bur): a value, or only limits.
+
+The closest reading speaks: a direct one, else pins, else the five answers of `fit`. A reading that
+no seat of that bur can have is refused with its reason and kept; the next closest one then speaks.
+"""
+
+import math
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+
+from platebook.analysis.variables.derived import WIDEST_PIN_STEP_MM, places, stone_mm
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.fields import ranks
+from platebook.practice.text import folded
+from platebook.trade.measuring.tool_checks import ReadingWorth, refuse_caliper_inside
+from platebook.trade.validation import Fault
+
+DIRECT_U_MM = 0.015
+"""Standard uncertainty of a direct reading: good to about ± 0.03 mm (judgement)."""
+
+PIN_U_MM = 0.005
+"""Standard uncertainty of a pin's own size and of how freely it must enter (judgement)."""
+
+FIT_U_MM = 0.0125
+"""Standard uncertainty of a side told by the stone itself: ± 0.02 to 0.03 mm (judgement)."""
+
+NARROWEST_MM, WIDEST_MM = -0.10, 0.30
+"""Overcuts beyond these are typing errors or another bur, not a hand (judgement)."""
+
+BELOW_ENTERED_MM = 0.04
+"""A hole is no narrower than what has entered it, but for the uncertainty of both (judgement)."""
+
+CUSTOM_EDGE_MM = 0.06
+"""The clearance at which a stone stops to snap in, or begins to move (the custom windows)."""
+
+MOST_SEATS = 1000
+"""No bur cuts more seats than this (judgement); a larger count is a typing error."""
+
+_FIT_EDGES = {
+    1: (-math.inf, -1.0),
+    2: (-math.inf, -1.0),
+    3: (-1.0, 0.0),
+    4: (0.0, 1.0),
+    5: (1.0, math.inf),
+}
+"""Seat minus stone for each answer, in edges (`CUSTOM_EDGE_MM` or as the setter's eye
+has it). A firm push and no entry at all lie on one side of the same edge."""
+
+
+@dataclass(frozen=True, slots=True)
+class SeatReading:
+    """One overcut between `low_mm` and `high_mm`; equal ones are a value, infinite ones open.
+
+    `low_edges` and `high_edges` say how many fit edges are to be added to a limit. `u_mm` is the
+    standard uncertainty of the value or of the limits. `uses` is None where nobody counted.
+    """
+
+    shape: str
+    low_mm: float
+    high_mm: float
+    u_mm: float
+    low_edges: float = 0.0
+    high_edges: float = 0.0
+    uses: int | None = None
+    session: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class RefusedReading:
+    """A reading that is kept in the record and not believed."""
+
+    attempt_id: str | None
+    fault: Fault
+
+
+Worth = Mapping[str, ReadingWorth]
+"""What readings are worth, by the name that `seat_measured_with` gives their tool or by that name
+folded."""
+
+NO_TOOLS: Worth = {}
+
+
+def seat_readings(
+    attempts: Iterable[Attempt], worth: Worth = NO_TOOLS
+) -> tuple[tuple[SeatReading, ...], tuple[RefusedReading, ...]]:
+    """All readings of one setter's seats in order, and those that were refused.
+
+    A seat bur without a shape counts as a setting bur, as it does where sizes are chosen. Attempts
+    without a seat bur's size, or with nothing read of the seat, give no reading. A direct reading
+    with a tool in `worth` is corrected by its bias and counts with its uncertainty.
+    """
+    ordered = in_order(attempts)
+    found: list[SeatReading] = []
+    refused: list[RefusedReading] = []
+    for attempt, place in zip(ordered, places(ordered), strict=True):
+        closest, faults = seat_reading(attempt, place.session, worth)
+        found += [] if closest is None else [closest]
+        refused += [RefusedReading(attempt.attempt_id, fault) for fault in faults]
+    return tuple(found), tuple(refused)
+
+
+def seat_reading(
+    attempt: Attempt, session: int = 0, worth: Worth = NO_TOOLS
+) -> tuple[SeatReading | None, tuple[Fault, ...]]:
+    """The closest believable reading of one seat, None without one, and why closer ones are not."""
+    refused: list[Fault] = []
+    for closest in _closest_first(attempt, session, worth):
+        if not isinstance(closest, Fault):
+            return closest, tuple(refused)
+        refused.append(closest)
+    return None, tuple(refused)
+
+
+def _closest_first(attempt: Attempt, session: int, worth: Worth) -> Iterator[SeatReading | Fault]:
+    bur = attempt.seat_bur_mm
+    if bur is None or not 0 < bur < math.inf:
+        return
+    uses = attempt.seat_bur_uses
+    shape = attempt.seat_bur_shape or "setting"
+    counted = uses if uses is not None and 0 <= uses <= MOST_SEATS else None
+    for read in (_direct(attempt, bur, worth), _by_pins(attempt, bur)):
+        if isinstance(read, Fault):
+            yield read
+        elif read is not None:
+            low, high, u = read
+            yield SeatReading(shape, low, high, u, uses=counted, session=session)
+    stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "")
+    if stone is None or answer is None:
+        return
+    under, (low, high) = stone - bur, _FIT_EDGES[answer]
+    if (low >= 0 and under > WIDEST_MM) or (high <= 0 and under < NARROWEST_MM):
+        yield Fault("fit", f"{attempt.fit} for {stone:g} mm", _expected(bur))
+    else:
+        yield SeatReading(shape, under, under, FIT_U_MM, low, high, counted, session)
+
+
+def _direct(
+    attempt: Attempt, bur: float, worth: Worth
+) -> tuple[float, float, float] | Fault | None:
+    if attempt.seat_diameter_mm is None:
+        return None
+    named = attempt.seat_measured_with or ""
+    tool = worth.get(named) or worth.get(folded(named)) if worth and named else None
+    seat = attempt.seat_diameter_mm - (tool.bias_mm if tool is not None else 0.0)
+    narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
+    caliper = refuse_caliper_inside(seat)
+    if caliper is not None and narrow and seat > bur - WIDEST_MM:
+        return caliper
+    if narrow or not seat - bur <= WIDEST_MM:
+        return Fault("seat_diameter_mm", f"{seat:g} mm", _expected(bur))
+    return seat - bur, seat - bur, DIRECT_U_MM if tool is None else tool.standard_mm
+
+
+def _entered_mm(attempt: Attempt) -> float:
+    """The largest size that is known to have gone in: of a go pin, or as `fit` tells it."""
+    stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "")
+    pin = attempt.seat_go_mm or 0.0
+    if stone is None or answer is None:
+        return pin
+    return max(pin, stone + _FIT_EDGES[answer][0] * CUSTOM_EDGE_MM)
+
+
+def _by_pins(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault | None:
+    go, nogo = attempt.seat_go_mm, attempt.seat_nogo_mm
+    if go is None and nogo is None:
+        return None
+    low = go if go is not None else (nogo or 0.0) - WIDEST_PIN_STEP_MM
+    high = nogo if nogo is not None else low + WIDEST_PIN_STEP_MM
+    if not low < high:
+        return Fault("seat_go_mm", f"{low:g} mm", f"a pin smaller than the no-go pin ({high:g} mm)")
+    if not (low - bur <= WIDEST_MM and high - bur >= NARROWEST_MM):
+        return Fault("seat_go_mm", f"{low:g} to {high:g} mm", _expected(bur))
+    return low - bur, high - bur, PIN_U_MM
+
+
+def _expected(bur: float) -> str:
+    low, high = bur + NARROWEST_MM, bur + WIDEST_MM
+    return f"a seat of {low:.2f} to {high:.2f} mm from a bur of {bur:g} mm"

@@ -1,0 +1,1 @@
+"""The statistical models under findings: null model, Bayes factors, censored regressions."""

@@ -1,0 +1,287 @@
+"""The null model: failure explained by practice, size, grade and session alone; and its scores.
+
+The null model of `null_model` is fitted on these. Practice is the logarithm of the attempt's
+number; grade and session are random effects, told here by numbers.
+
+A penalised logistic regression y ~ Zβ + session, with a normal prior on each coefficient and a
+random effect of standard deviation 0.5 a session, fitted by Newton steps. The sessions are
+eliminated first (their block of the Hessian is diagonal), so a fit costs n·q² and many outcomes
+fit at once. All good or all failed, one row, or a column that separates: the prior keeps every
+coefficient finite.
+
+U = xᵀr and V = xᵀWx - xᵀWZ(ZᵀWZ + Λ)⁻¹ZᵀWx, with the residuals r = y - p and Z holding the fixed
+columns and the sessions of the null model. U/√V is near standard normal where the column goes with
+nothing; a constant column has V near 0 and says nothing.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.variables.derived import stone_mm
+from platebook.analysis.variables.outcomes import Counted
+from platebook.practice.attempt import Attempt
+
+FIXED_SD = 2.0
+GRADE_SD = 0.5
+SESSION_SD = 0.5
+_INTERCEPT_SD = 10.0
+
+
+@dataclass(frozen=True, eq=False)
+class Nuisance:
+    """n rows by q adjusting columns, the intercept first, with the prior precision of each.
+
+    `session` numbers the session of each row, ascending but with holes where rows were left out.
+    """
+
+    columns: Floats
+    precision: Floats
+    session: Whole
+
+    def rows(self, chosen: Whole) -> "Nuisance":
+        """The same on some rows only; a column that no longer varies there is left out."""
+        part = self.columns[chosen]
+        keep = np.ptp(part, axis=0) > 0 if len(chosen) else np.zeros(part.shape[1], dtype=bool)
+        keep[0] = True
+        return Nuisance(part[:, keep], self.precision[keep], self.session[chosen])
+
+    def adding(self, columns: Floats) -> "Nuisance":
+        """With more fixed columns (n rows by k), for testing again beside a found variable."""
+        more = np.full(columns.shape[1], FIXED_SD**-2)
+        return Nuisance(
+            np.hstack([self.columns, columns]),
+            np.concatenate([self.precision, more]),
+            self.session,
+        )
+
+
+def grade_of(attempt: Attempt) -> str:
+    """The grade's id; without one, the stone's size and metal stand for it."""
+    if attempt.grade:
+        return attempt.grade
+    stone = stone_mm(attempt)
+    size = "" if stone is None else f"{stone:.1f}"
+    return f"{size} {attempt.metal or ''}".strip()
+
+
+def _standard(values: Floats) -> Floats | None:
+    """Mean 0 and standard deviation 1, what is missing at the mean; None where nothing varies."""
+    known = values[~np.isnan(values)]
+    if len(known) < 2 or np.ptp(known) <= 1e-9 * max(1.0, float(np.abs(known).max())):
+        return None
+    filled = np.where(np.isnan(values), known.mean(), values)
+    return np.asarray((filled - known.mean()) / known.std(), dtype=float)
+
+
+def _marks(labels: list[str]) -> Floats:
+    names = sorted(set(labels))
+    if len(names) < 2:
+        return np.zeros((len(labels), 0))
+    return np.array([[float(label == name) for name in names] for label in labels])
+
+
+def nuisance(counted: Counted) -> Nuisance:
+    """The adjusting columns of all counted attempts."""
+    rows = counted.attempts
+    count = len(rows)
+    fixed = [
+        np.log(np.arange(1, count + 1, dtype=float)),
+        np.array([stone_mm(a) or np.nan for a in rows], dtype=float),
+        np.array([float(a.kind == "block") for a in rows]),
+    ]
+    standing = [column for column in map(_standard, fixed) if column is not None]
+    grades = _marks([grade_of(a) for a in rows])
+    parts = [np.ones((count, 1)), *(c[:, None] for c in standing), grades]
+    precision = np.concatenate(
+        [
+            [_INTERCEPT_SD**-2],
+            np.full(len(standing), FIXED_SD**-2),
+            np.full(grades.shape[1], GRADE_SD**-2),
+        ]
+    )
+    return Nuisance(np.hstack(parts), precision, counted.session)
+
+
+_STEPS = 25
+_LARGEST_STEP = 3.0
+_SMALL = 1e-12
+
+
+def sigmoid(eta: Floats) -> Floats:
+    """The logistic function, without overflow."""
+    return np.asarray(0.5 * (1.0 + np.tanh(0.5 * eta)), dtype=float)
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """The null model's n rows, made ready: Z (n by q), its pairs, where each session starts."""
+
+    z: Floats
+    pairs: Floats
+    starts: Whole
+    session: Whole
+    precision: Floats
+    session_precision: float
+
+    @classmethod
+    def of(cls, nuisance: Nuisance, *, session_precision: float = SESSION_SD**-2) -> "Frame":
+        """The frame of these nuisance columns; their rows come in order of session."""
+        z = nuisance.columns
+        starts = np.flatnonzero(np.diff(nuisance.session, prepend=-1))
+        session = np.cumsum(np.diff(nuisance.session, prepend=-1) != 0) - 1
+        pairs = np.einsum("ni,nj->nij", z, z).reshape(len(z), z.shape[1] ** 2)
+        return cls(z, pairs, starts, session, nuisance.precision, session_precision)
+
+    def by_session(self, values: Floats, axis: int) -> Floats:
+        """Sums over the rows of each session along one axis."""
+        return np.asarray(np.add.reduceat(values, self.starts, axis=axis), dtype=float)
+
+    def weighted(self, weight: Floats, x: Floats) -> Floats:
+        """Sums of weight times x within each session: d by m by c, from d by n and n by c."""
+        if len(weight) == 1:
+            return self.by_session(weight[0][:, None] * x, 0)[None, :, :]
+        found = np.empty((len(weight), len(self.starts), x.shape[1]))
+        ends = np.append(self.starts[1:], len(x))
+        for place, (start, end) in enumerate(zip(self.starts, ends, strict=True)):
+            found[:, place, :] = weight[:, start:end] @ x[start:end]
+        return found
+
+
+@dataclass(frozen=True, eq=False)
+class Projection:
+    """What takes the null's columns and sessions out of others, for d fits with weights (d by n).
+
+    `session_weight` (d by m) is the sessions' diagonal, `cross` (d by m by q) couples them to Z,
+    `core` (d by q by q) is what remains of Z's block once the sessions are eliminated.
+    """
+
+    weight: Floats
+    session_weight: Floats
+    cross: Floats
+    core: Floats
+
+    @classmethod
+    def of(cls, frame: Frame, weight: Floats) -> "Projection":
+        """The projection with these weights."""
+        draws, q = len(weight), frame.z.shape[1]
+        session_weight = frame.by_session(weight, 1) + frame.session_precision
+        cross = frame.weighted(weight, frame.z)
+        core = (weight @ frame.pairs).reshape(draws, q, q) + np.diag(frame.precision)
+        core -= np.matmul(cross.transpose(0, 2, 1), cross / session_weight[:, :, None])
+        return cls(weight, session_weight, cross, core)
+
+    def solve(self, slope: Floats, slope_session: Floats) -> tuple[Floats, Floats]:
+        """Solve (ZᵀWZ + Λ) step = slope for q fixed (d by q) and m session parts (d by m)."""
+        reduced = slope - np.einsum("dmq,dm->dq", self.cross, slope_session / self.session_weight)
+        step = np.linalg.solve(self.core, reduced[:, :, None])[:, :, 0]
+        rest = slope_session - np.einsum("dmq,dq->dm", self.cross, step)
+        return step, rest / self.session_weight
+
+
+@dataclass(frozen=True, eq=False)
+class NullFit:
+    """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m)."""
+
+    chance: Floats
+    fixed: Floats
+    random: Floats
+    projection: Projection
+
+
+def fit_null(
+    frame: Frame,
+    outcomes: Floats,
+    *,
+    start: tuple[Floats, Floats] | None = None,
+    offset: Floats | None = None,
+    near: float = 1e-6,
+) -> NullFit:
+    """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
+
+    `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
+    to the linear predictor. Steps end when none is larger than `near`; the error that is left is
+    near its square.
+    """
+    draws = len(outcomes)
+    q, m = frame.z.shape[1], len(frame.starts)
+    fixed = np.zeros((draws, q)) if start is None else np.tile(start[0], (draws, 1))
+    random = np.zeros((draws, m)) if start is None else np.tile(start[1], (draws, 1))
+    if start is None:
+        share = np.clip(outcomes.mean(axis=1), 0.02, 0.98)
+        fixed[:, 0] = np.log(share / (1 - share))
+    shift = 0.0 if offset is None else offset
+    for _ in range(_STEPS):
+        chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
+        residual = outcomes - chance
+        step, step_session = Projection.of(frame, chance * (1 - chance)).solve(
+            residual @ frame.z - frame.precision * fixed,
+            frame.by_session(residual, 1) - frame.session_precision * random,
+        )
+        largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
+        shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _SMALL))[:, None]
+        fixed = fixed + shrink * step
+        random = random + shrink * step_session
+        if float(largest.max()) < near:
+            break
+    chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
+    return NullFit(chance, fixed, random, Projection.of(frame, chance * (1 - chance)))
+
+
+@dataclass(frozen=True, eq=False)
+class Scores:
+    """U and V, each d fits by c columns."""
+
+    u: Floats
+    v: Floats
+
+
+def score(frame: Frame, projection: Projection, residual: Floats, x: Floats) -> Scores:
+    """U and V of every column of x (n by c) for d fits with these residuals (d by n)."""
+    by_session = frame.weighted(projection.weight, x)
+    scaled = by_session / projection.session_weight[:, :, None]
+    with_z = np.stack([projection.weight @ (column[:, None] * x) for column in frame.z.T], axis=1)
+    with_z -= np.matmul(projection.cross.transpose(0, 2, 1), scaled)
+    v = projection.weight @ np.square(x)
+    v -= np.einsum("dmc,dmc->dc", by_session, scaled)
+    v -= np.einsum("dqc,dqc->dc", with_z, np.linalg.solve(projection.core, with_z))
+    return Scores(residual @ x, np.maximum(v, 0.0))
+
+
+@dataclass(frozen=True, eq=False)
+class Straight:
+    """The score as a straight line in the outcomes, for large logs: U = (y - p)ᵀx + at_null.
+
+    One Newton step from the observed null, with its weights kept: right to first order, and the
+    more so the more attempts there are.
+    """
+
+    chance: Floats
+    x: Floats
+    at_null: Floats
+    v: Floats
+
+    @classmethod
+    def of(cls, frame: Frame, fit: NullFit, x: Floats) -> "Straight":
+        """The straight line through the observed null, from one fit of it (d = 1)."""
+        projection = fit.projection
+        weighted = projection.weight[0][:, None] * x
+        count = x.shape[1]
+        repeated = Projection(
+            np.repeat(projection.weight, count, axis=0),
+            np.repeat(projection.session_weight, count, axis=0),
+            np.repeat(projection.cross, count, axis=0),
+            np.repeat(projection.core, count, axis=0),
+        )
+        fixed, random = repeated.solve(weighted.T @ frame.z, frame.by_session(weighted, 0).T)
+        explained = fixed @ frame.z.T + random[:, frame.session]
+        at_null = fixed @ (frame.precision * fit.fixed[0])
+        at_null = at_null + frame.session_precision * (random @ fit.random[0])
+        v = score(frame, projection, np.zeros_like(fit.chance), x).v
+        return cls(fit.chance, x - explained.T, at_null, v)
+
+    def scores(self, outcomes: Floats) -> Scores:
+        """U and V of d sets of outcomes (d by n)."""
+        u = (outcomes - self.chance) @ self.x + self.at_null
+        return Scores(u, np.repeat(self.v, len(outcomes), axis=0))

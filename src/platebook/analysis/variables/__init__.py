@@ -1,0 +1,1 @@
+"""What a log says as numbers: outcomes, derived fields, columns, and what the trade expects."""

@@ -1,0 +1,233 @@
+"""Columns: every recorded or derived variable as numbers, in the order of the counted attempts.
+
+The table is `data/variables.csv`: derived variables, and fields that are worded in their own way or
+share a family. A field of the record without a row there is a family of its own, spoken by its
+label. Variables of one family cannot be told apart from a log. A column whose `instead` names a
+derived variable is used only where that one cannot be derived.
+
+A measured field gives its numbers, a choice with an order its ranks, a yes/no field 0 and 1; a
+choice without an order gives one column a level. A value outside a choice's list is a level of its
+own. Empty stays empty (NaN).
+"""
+
+import csv
+import functools
+import itertools
+import math
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from importlib import resources
+from typing import Literal
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats
+from platebook.analysis.variables.derived import derived
+from platebook.analysis.variables.outcomes import Counted
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.fields import FieldType, Role, fields, ranks
+
+
+@dataclass(frozen=True, slots=True)
+class Variable:
+    """How one variable is named and cut. A yes/no field has a phrase for each of its answers.
+
+    `cut_low` and `cut_high` are limits of the trade, `target` the wanted value; None where the
+    trade names none.
+    """
+
+    name: str
+    family: str
+    spoken: str
+    phrase: str
+    unit: str = ""
+    yes: str = ""
+    no: str = ""
+    cut_low: float | None = None
+    cut_high: float | None = None
+    target: float | None = None
+    instead: str = ""
+
+
+def _limit(text: str) -> float | None:
+    return float(text) if text else None
+
+
+@functools.cache
+def _variables() -> Mapping[str, Variable]:
+    data = resources.files("platebook.analysis").joinpath("data", "variables.csv")
+    rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
+    found = {
+        field.name: Variable(field.name, field.label, field.label, field.label, field.unit)
+        for field in fields().values()
+        if field.may_be_a_cause
+    }
+    worded = {
+        row["variable"]: Variable(
+            name=row["variable"],
+            family=row["family"],
+            spoken=row["spoken"],
+            phrase=row["phrase"],
+            unit=row["unit"],
+            yes=row["yes"],
+            no=row["no"],
+            cut_low=_limit(row["cut_low"]),
+            cut_high=_limit(row["cut_high"]),
+            target=_limit(row["target"]),
+            instead=row["instead"],
+        )
+        for row in rows
+    }
+    return worded | {name: spoken for name, spoken in found.items() if name not in worded}
+
+
+def variable(name: str) -> Variable:
+    """The variable of this name; a course's own field is a family of its own."""
+    spoken = name.replace("_", " ")
+    return _variables().get(name) or Variable(name, spoken, spoken, spoken)
+
+
+def known_variables() -> tuple[str, ...]:
+    """Names of all variables: those of the table in its order, then the other fields."""
+    return tuple(_variables())
+
+
+Kind = Literal["number", "rank", "yes/no", "level"]
+
+LEAST_OF_A_LEVEL = 5
+"""A level seen on fewer attempts is pooled with the other rare ones."""
+
+_MEASURED: frozenset[FieldType] = frozenset({"integer", "number", "length"})
+_TIMES = ("minutes_into_session", "order_in_session", "order_on_plate", "days_since_practice")
+"""What each attempt's place in time gives (`sessions.Place`)."""
+
+_WANTED_FIT = {"drop in": 4.0}
+_WANTED_FIT_ELSE = 3.0
+
+
+@dataclass(frozen=True, eq=False)
+class Column:
+    """One candidate: n numbers, NaN where the attempt has no value.
+
+    `level` names the level that a level column marks with 1. `target` is the wanted value: one
+    number, or n where it depends on the attempt; None where the trade names none.
+    """
+
+    variable: str
+    kind: Kind
+    process: bool
+    values: Floats
+    level: str | None = None
+    target: float | Floats | None = None
+
+
+def _numbers(values: Sequence[object]) -> Floats:
+    """Numbers and yes/no as they are; NaN where there is none, or none that is finite."""
+    numbers = np.array([v if isinstance(v, int | float) else math.nan for v in values], dtype=float)
+    return np.where(np.isfinite(numbers), numbers, math.nan)
+
+
+def _level_columns(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    counts = Counter(filter(None, texts))
+    large = [level for level, count in sorted(counts.items()) if count >= LEAST_OF_A_LEVEL]
+    if len(large) == 2 and len(counts) == 2:
+        large = large[1:]
+    return [
+        Column(
+            variable=name,
+            kind="level",
+            process=process,
+            level=level,
+            values=np.array([math.nan if t is None else float(t == level) for t in texts]),
+        )
+        for level in large
+    ]
+
+
+def _ranked(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    order = ranks(name)
+    values = np.array([float(order.get(t or "", math.nan)) for t in texts])
+    unlisted = [t if t is not None and t not in order else None for t in texts]
+    found = [Column(name, "rank", process, values)]
+    for column in _level_columns(name, unlisted, process=process):
+        marked = np.array([math.nan if t is None else float(t == column.level) for t in texts])
+        found.append(Column(name, "level", process, marked, level=column.level))
+    return found
+
+
+def _choice(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    make = _ranked if ranks(name) else _level_columns
+    return make(name, texts, process=process)
+
+
+def _columns_of(name: str, kind: FieldType, role: Role, values: Sequence[object]) -> list[Column]:
+    process = role == "process"
+    if kind in _MEASURED:
+        return [Column(name, "number", process, _numbers(values))]
+    if kind == "yes/no":
+        return [Column(name, "yes/no", process, _numbers(values))]
+    if kind in {"choice", "text"}:
+        texts = [v if isinstance(v, str) and v else None for v in values]
+        return _choice(name, texts, process=process)
+    return []
+
+
+def _recorded(rows: Sequence[Attempt]) -> list[Column]:
+    """The fields of the record that may be a cause; those that nobody wrote down give nothing."""
+    found: list[Column] = []
+    for name, field in fields().items():
+        if field.may_be_a_cause:
+            values = [getattr(attempt, name) for attempt in rows]
+            if values.count(None) < len(values):
+                found += _columns_of(name, field.type, field.role, values)
+    return found
+
+
+def _added(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
+    """The fields that a course added, and those that came with the rows: process without a role."""
+    said = {extra.name: extra for extra in course.extra} if course is not None else {}
+    pairs = [dict(attempt.extra) for attempt in rows]
+    names = sorted({name for pair in pairs for name in pair} - set(fields()))
+    found: list[Column] = []
+    for name in names:
+        values: list[object] = [pair.get(name) for pair in pairs]
+        extra = said.get(name)
+        role: Role = extra.role if extra is not None else "process"
+        if role not in {"cause", "process"}:
+            continue
+        numeric = not bool(np.isnan(_numbers(values)).all())
+        kind = extra.type if extra is not None else "number" if numeric else "choice"
+        found += _columns_of(name, kind, role, values)
+    return found
+
+
+def _derived(counted: Counted) -> list[Column]:
+    rows = [derived(attempt) for attempt in counted.attempts]
+    names = dict.fromkeys(itertools.chain.from_iterable(rows))
+    times = {name: [getattr(place, name) for place in counted.places] for name in _TIMES}
+    values = {name: [row.get(name) for row in rows] for name in names} | times
+    return [
+        Column(name, "number", process=False, values=_numbers(of_name))
+        for name, of_name in values.items()
+    ]
+
+
+def _wanted(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
+    if column.variable == "fit" and column.kind == "rank":
+        return np.array([_WANTED_FIT.get(a.seat_method or "", _WANTED_FIT_ELSE) for a in rows])
+    return variable(column.variable).target
+
+
+def columns(counted: Counted, course: Course | None = None) -> tuple[Column, ...]:
+    """All columns with at least one value; a raw one gives way to what is derived from it."""
+    rows = counted.attempts
+    found = [*_derived(counted), *_recorded(rows), *_added(rows, course)]
+    found = [c for c in found if not bool(np.isnan(c.values).all())]
+    stand = {c.variable for c in found}
+    return tuple(
+        Column(c.variable, c.kind, c.process, c.values, c.level, _wanted(c, rows))
+        for c in found
+        if variable(c.variable).instead not in stand
+    )

@@ -1,0 +1,122 @@
+"""Outcomes: the attempts that findings rest on, and how each of them came out."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Truths, Whole
+from platebook.analysis.variables.derived import Place, places
+from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.course import Course
+from platebook.practice.defects import MISSED, defects
+from platebook.practice.results import COMPUTED, failed, fails, severity_of
+
+ANY = "any"
+LEAST_EVENTS = 4
+
+
+@dataclass(frozen=True, eq=False)
+class Counted:
+    """One setter's counted attempts in order, with n truths for each outcome.
+
+    `events` has one row of n truths a defect that was seen at all; `failing` says which of those
+    events fail by the course's rule. `session` numbers the sittings, ascending.
+    """
+
+    attempts: tuple[Attempt, ...]
+    places: tuple[Place, ...]
+    session: Whole
+    failed: Truths
+    events: Mapping[str, Truths]
+    failing: Mapping[str, Truths]
+
+    def __len__(self) -> int:
+        return len(self.attempts)
+
+    @property
+    def failures(self) -> int:
+        """How many attempts failed."""
+        return int(self.failed.sum())
+
+    def outcomes(self, least_events: int = LEAST_EVENTS) -> tuple[str, ...]:
+        """Failure of any kind, then each defect seen often enough to be followed by itself.
+
+        What is computed from stone and sheet is left out: nothing is to be found out about it.
+        """
+        seen = tuple(
+            defect
+            for defect, hit in self.events.items()
+            if defect not in COMPUTED and int(hit.sum()) >= least_events
+        )
+        return (ANY, *seen)
+
+    def shares(self) -> dict[str, float]:
+        """Each defect's share of all failing defects; empty where nothing failed."""
+        failing = {defect: int(bad.sum()) for defect, bad in self.failing.items()}
+        total = sum(failing.values())
+        return {defect: count / total for defect, count in failing.items() if count}
+
+    def truths(self, outcome: str) -> Truths:
+        """The n truths of one outcome."""
+        return self.failed if outcome == ANY else self.events[outcome]
+
+    def first(self, count: int) -> "Counted":
+        """The log as it stood after its first `count` counted attempts."""
+        return Counted(
+            attempts=self.attempts[:count],
+            places=self.places[:count],
+            session=self.session[:count],
+            failed=self.failed[:count],
+            events={d: hit[:count] for d, hit in self.events.items() if hit[:count].any()},
+            failing={d: bad[:count] for d, bad in self.failing.items()},
+        )
+
+
+def _counts(attempt: Attempt) -> bool:
+    result = attempt.result
+    return bool(result) and attempt.kind != "part" and MISSED not in (result or ())
+
+
+def counted(attempts: Sequence[Attempt], course: Course | None = None) -> Counted:
+    """The attempts that count, in order; sessions are told from all attempts, parts too."""
+    ordered = in_order(attempts)
+    kept = [
+        (attempt, place)
+        for attempt, place in zip(ordered, places(ordered), strict=True)
+        if _counts(attempt)
+    ]
+    rows = tuple(attempt for attempt, _ in kept)
+    failure_from = course.failure_from if course is not None else 2
+    enclosed = [_enclosed(attempt, course) for attempt in rows]
+    failures = [
+        bool(failed(attempt, failure_from=failure_from, enclosed=closed))
+        for attempt, closed in zip(rows, enclosed, strict=True)
+    ]
+    events: dict[str, Truths] = {}
+    failing: dict[str, Truths] = {}
+    for defect, known in defects().items():
+        severity = [
+            severity_of(attempt, defect) if known.fails != "enclosed" or closed else None
+            for attempt, closed in zip(rows, enclosed, strict=True)
+        ]
+        hit = np.array([s is not None for s in severity], dtype=bool)
+        if hit.any():
+            events[defect] = hit
+            failing[defect] = np.array(
+                [fails(defect, s, failure_from=failure_from, enclosed=True) for s in severity],
+                dtype=bool,
+            )
+    return Counted(
+        attempts=rows,
+        places=tuple(place for _, place in kept),
+        session=np.array([place.session for _, place in kept], dtype=np.intp),
+        failed=np.array(failures, dtype=bool),
+        events=events,
+        failing=failing,
+    )
+
+
+def _enclosed(attempt: Attempt, course: Course | None) -> bool:
+    grade = course.grade(attempt.grade) if course is not None and attempt.grade else None
+    return grade is not None and grade.culet == "enclosed"

@@ -1,0 +1,107 @@
+"""`platebook findings`, `progress` and `next`: the three answers."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+from platebook.cli.options import json_option, logbook_option, print_json, setter_option
+
+if TYPE_CHECKING:
+    from platebook.analysis.findings.raw_values import RawValues
+
+
+@click.command("findings")
+@setter_option
+@logbook_option
+@json_option
+@click.option("--values", "with_values", is_flag=True, help="The measured values behind each, too.")
+@click.pass_context
+def findings_command(
+    ctx: click.Context,
+    *,
+    setter: str | None,
+    as_json: bool,
+    with_values: bool,
+    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
+) -> None:
+    """What goes with failure: worth watching, well supported, and what could not be judged."""
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.findings_text import findings_lines
+    from platebook.services.answers import findings, findings_with_values
+
+    with in_session(ctx, setter=setter) as session:
+        if with_values:
+            both = findings_with_values(session)
+            answer, values = both.found, both.values
+        else:
+            answer, values = findings(session), ()
+    if as_json:
+        keys = answer.model_dump(mode="json", by_alias=True)
+        more = {"values": [None if one is None else _keys(one) for one in values]}
+        print_json(keys | (more if with_values else {}))
+        return
+    page(session, findings_lines(answer, values))
+
+
+def _keys(values: "RawValues") -> dict[str, object]:
+    names = dict(values.names)
+    return {
+        "variable": values.variable,
+        "defect": values.defect,
+        "unit": values.unit,
+        "showed": [names.get(value, value) for value in values.showed],
+        "others": [names.get(value, value) for value in values.others],
+        "unmeasured": values.unmeasured,
+        "cuts": [] if names else list(values.cuts),
+    }
+
+
+@click.command("progress")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def progress_command(
+    ctx: click.Context,
+    *,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
+) -> None:
+    """Where each grade stands: rate, interval, points, and how many good ones to go."""
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.progress_text import progress_lines
+    from platebook.services.answers import progress
+
+    with in_session(ctx, setter=setter) as session:
+        answer = progress(session)
+    if as_json:
+        print_json(answer.model_dump(mode="json", by_alias=True))
+        return
+    page(session, progress_lines(answer))
+
+
+@click.command("next")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def next_command(
+    ctx: click.Context,
+    *,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
+) -> None:
+    """What to practise next, why, what would change it, and the sizes to use."""
+    from platebook.cli.options import in_session, page
+    from platebook.reports.text.sizes_text import next_lines
+    from platebook.services.answers import next_with_sizes
+
+    with in_session(ctx, setter=setter) as session:
+        advice, sizes = next_with_sizes(session)
+    if as_json:
+        told = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
+        print_json({**advice.model_dump(mode="json", by_alias=True), "sizes": told})
+        return
+    page(session, next_lines(advice, sizes))

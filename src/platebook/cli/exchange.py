@@ -1,0 +1,183 @@
+"""`platebook import` and `export`: attempts from and to CSV, XLSX or a bundle."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import click
+
+from platebook.cli.options import (
+    json_option,
+    logbook_option,
+    print_json,
+    problem_keys,
+    refuse,
+    say,
+    setter_option,
+    tell,
+)
+from platebook.cli.progress_bar import make_ready, storing
+from platebook.cli.share import received_keys, received_lines
+
+if TYPE_CHECKING:
+    from platebook.services.attempts.spreadsheets import Imported
+    from platebook.services.session import Session
+
+
+def is_bundle(file: Path) -> bool:
+    """Whether a file is named as a bundle is."""
+    from platebook.exchange.bundle_lines import SUFFIX
+
+    return file.suffix.lower() == SUFFIX
+
+
+def take_in(
+    session: "Session", file: Path, *, everyone: bool, dry_run: bool, as_json: bool
+) -> None:
+    """Take a bundle in and say what came of it."""
+    from platebook.cli.options import wrapped
+    from platebook.services.sharing.share_folder import import_bundle
+
+    with storing(session, file):
+        one, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
+    for notice in notices:
+        say(wrapped(f"note: {notice}"))
+    if as_json:
+        print_json({"stored": not dry_run, **received_keys(one), "notices": list(notices)})
+    else:
+        tell("\n".join(map(wrapped, received_lines(one, rehearsal=dry_run))))
+    if not dry_run:
+        make_ready(session)
+    elif not as_json:
+        tell("Nothing stored (dry run).")
+
+
+def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool) -> None:
+    """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
+    from platebook.reports.text.figures import counted
+    from platebook.services.sharing.share_folder import export_bundle
+
+    about = session.setter_id if setter is not None else None
+    count = export_bundle(session, file, about=about)
+    if as_json:
+        print_json({"file": str(file), "revisions": count, "about": about})
+        return
+    tell(f"{file}: {counted(count, 'revision')}.")
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--map",
+    "maps",
+    multiple=True,
+    metavar='"HEADING=FIELD"',
+    help="What a heading of theirs means.",
+)
+@click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
+@click.option("--zone", metavar="NAME", help="Local time of the file, such as Europe/Lisbon.")
+@click.option("--all", "everyone", is_flag=True, help="Of a bundle: everyone, not one setter.")
+@click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def import_command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    file: Path,
+    maps: tuple[str, ...],
+    dates: Literal["dmy", "mdy"] | None,
+    zone: str | None,
+    everyone: bool,
+    dry_run: bool,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Bring attempts in from a CSV or XLSX file. With a problem in any row nothing is stored.
+
+    Commas or semicolons, decimal commas, units as people type them: docs/csv.md tells how,
+    and docs/fields.md lists the fields.
+    A FILE named *.platebook is a bundle of another logbook; docs/sharing.md says what is taken in.
+    """
+    from platebook.cli.options import in_session
+    from platebook.services.attempts.spreadsheets import import_file
+
+    if is_bundle(file):
+        if maps or dates or zone:
+            raise click.UsageError("A bundle says all by itself: no --map, no --dates, no --zone.")
+        with in_session(ctx, setter=setter) as session:
+            take_in(session, file, everyone=everyone, dry_run=dry_run, as_json=as_json)
+        return
+    if everyone:
+        raise click.UsageError("--all is for a bundle; a table is taken in whole.")
+    try:
+        local = ZoneInfo(zone) if zone else None
+    except (ZoneInfoNotFoundError, ValueError):
+        refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
+    with in_session(ctx, setter=setter) as session, storing(session, file) as work:
+        done = import_file(
+            session, file, maps=maps, dates=dates, zone=local, dry_run=dry_run, watch=work
+        )
+    _say(done, dry_run=dry_run, as_json=as_json)
+    if done.stored:
+        make_ready(session)
+
+
+def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
+    """What came of it; ends the command where a problem stopped it."""
+    faults = [p for p in done.problems if p.level == "problem"]
+    for notice in done.problems:
+        if notice.level == "notice":
+            say(f"note: {notice}")
+    if as_json:
+        told = [{"row": p.row, **problem_keys(p)} for p in done.problems]
+        print_json({"attempts": done.attempts, "stored": done.stored, "problems": told})
+    if faults:
+        refuse([*faults, f"{len(faults)} problem(s); nothing was stored."])
+    if not as_json:
+        outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
+        tell(f"{done.attempts} attempts {outcome}.")
+
+
+@click.command("export")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
+@click.option("--words", default="", help="Only those in which all these words stand.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def export_command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    file: Path,
+    everyone: bool,
+    words: str,
+    setter: str | None,
+    as_json: bool,
+    logbook: str | None,  # noqa: ARG001 - read from the context
+) -> None:
+    """Write attempts to a CSV or XLSX file that `platebook import` reads back as the same attempts.
+
+    A FILE named *.platebook is a bundle: all that this logbook hands on, with its history, or with
+    --setter all that it knows about one person.
+    """
+    from platebook.cli.options import in_session
+    from platebook.services.attempts.spreadsheets import export_file
+
+    if is_bundle(file):
+        if words or everyone:
+            raise click.UsageError(
+                "A bundle holds all that is handed on: no --words, no --everyone."
+            )
+        with in_session(ctx, setter=setter) as session:
+            hand_on(session, file, setter=setter, as_json=as_json)
+        return
+    with in_session(ctx, setter=setter) as session:
+        count = export_file(session, file, everyone=everyone, words=words)
+    if as_json:
+        print_json({"file": str(file), "attempts": count})
+        return
+    tell(f"{file}: {count} attempts.")

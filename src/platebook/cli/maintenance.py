@@ -1,0 +1,68 @@
+"""`platebook backup`, `restore` and `check`: copies proven readable, and whether all is whole."""
+
+import sys
+from functools import partial
+from pathlib import Path
+
+import click
+
+from platebook.cli.options import DATA_SAYS_NO, json_option, logbook_option, print_json, tell
+from platebook.cli.progress_bar import long_work, new_file_left
+
+
+@click.command("backup")
+@click.argument("file", type=click.Path(path_type=Path))
+@logbook_option
+@json_option
+@click.pass_context
+def backup_command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Copy the logbook to FILE; it is read back and compared before it gets that name."""
+    from platebook.cli.options import in_session
+    from platebook.services.files import backup
+
+    left = partial(new_file_left, file)
+    with in_session(ctx) as session, long_work("Copying the logbook", left):
+        backup(session, file)
+    if as_json:
+        print_json({"file": str(file)})
+        return
+    tell(f"{file}: written, read back and compared.")
+
+
+@click.command("restore")
+@click.argument("file", type=click.Path(path_type=Path))
+@logbook_option
+@json_option
+@click.pass_context
+def restore_command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Put the backup FILE in the logbook's place; the logbook that was there is kept beside it."""
+    from platebook.cli.options import in_session
+    from platebook.services.files import restore
+
+    with in_session(ctx, look=False) as session:
+        kept = restore(session, file)
+    if as_json:
+        print_json({"logbook": str(session.path), "kept": str(kept) if kept else None})
+        return
+    tell(f"{session.path}: restored from {file}.")
+    if kept is not None:
+        tell(f"The logbook that was there is kept as {kept}.")
+
+
+@click.command("check")
+@logbook_option
+@json_option
+@click.pass_context
+def check_command(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+    """Look whether the logbook is whole: the file, its links, and that its history adds up."""
+    from platebook.cli.options import in_session
+    from platebook.services.files import check
+
+    with in_session(ctx) as session:
+        wrong = check(session)
+    if as_json:
+        print_json({"whole": not wrong, "findings": list(wrong)})
+    else:
+        tell("\n".join(wrong) if wrong else f"{session.path}: whole.")
+    if wrong:
+        sys.exit(DATA_SAYS_NO)

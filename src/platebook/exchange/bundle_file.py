@@ -1,0 +1,243 @@
+"""A bundle as one file: written under a manifest, read, or refused with one sentence.
+
+Nothing of it is believed before its bytes agree with its manifest. The digest shows that a file is
+whole; it is not a signature and does not show who wrote it.
+"""
+
+import hashlib
+import json
+import os
+import re
+import stat
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import BinaryIO
+
+from platebook.exchange.bundle_lines import (
+    FORMAT,
+    Fields,
+    NotABundle,
+    change_in,
+    change_row,
+    course_in,
+    object_in,
+    prior_in,
+    revision_in,
+    revision_row,
+    tombstone_in,
+    tombstone_row,
+)
+from platebook.practice.revision import Bundle, Change, CourseCopy, Revision, Tombstone
+
+NO_DIGEST = "0" * 64
+"""Stands in the manifest while the digest over the whole file is computed."""
+
+
+def write_bundle(bundle: Bundle) -> bytes:
+    """The file; the same bundle gives the same bytes."""
+    lines = [_line(name, row) for name, row in _rows(bundle)]
+    body = b"".join(lines)
+    manifest = {
+        "platebook": "bundle",
+        "format": FORMAT,
+        "replica": bundle.replica,
+        "anonymous": bundle.anonymous,
+        "changes": len({revision.change.change_id for revision in bundle.revisions}),
+        "revisions": len(bundle.revisions),
+        "erased": len(bundle.tombstones),
+        "courses": len(bundle.courses),
+        "priors": len(bundle.priors),
+        "bytes": len(body),
+        "sha256": NO_DIGEST,
+    }
+    head = _json(manifest)
+    digest = hashlib.sha256(head + body).hexdigest()
+    return head.replace(NO_DIGEST.encode(), digest.encode()) + body
+
+
+def _rows(bundle: Bundle) -> Iterator[tuple[str, dict[str, object]]]:
+    told: set[str] = set()
+    for revision in sorted(bundle.revisions, key=lambda r: r.rank):
+        if revision.change.change_id not in told:
+            told.add(revision.change.change_id)
+            yield "change", change_row(revision.change)
+        yield "revision", revision_row(revision)
+    for tombstone in sorted(bundle.tombstones, key=lambda t: t.record_id):
+        yield "erased", tombstone_row(tombstone)
+    for copy in bundle.courses:
+        yield "course", {"course": copy.course, "version": copy.version, "text": copy.text}
+    for setter_id, sums in bundle.priors:
+        yield "prior", {"setter_id": setter_id, "sums": sums}
+
+
+def _line(name: str, row: dict[str, object]) -> bytes:
+    return _json({name: row})
+
+
+def _json(row: dict[str, object]) -> bytes:
+    text = json.dumps(row, ensure_ascii=False, allow_nan=False, separators=(",", ":"))
+    return text.encode("utf-8") + b"\n"
+
+
+LONGEST_LINE = 4 * 2**20
+LARGEST_FILE = 512 * 2**20
+_MEGABYTE = 2**20
+_DIGEST = re.compile("[0-9a-f]{64}")
+
+_DISGUISES = {
+    b"PK\x03\x04": "is a zip archive under another name, not a bundle",
+    b"SQLite format 3\x00": "is a logbook, not a bundle; platebook restore puts a backup back",
+    b"\x1f\x8b": "is a packed file, not a bundle; unpack it first",
+}
+_DAMAGED = "Have it written anew, or copy it once more."
+
+
+@contextmanager
+def bundle_file(file: Path) -> Iterator[BinaryIO]:
+    """The file to read from. NotABundle for a folder, a link, a pipe or a file that is too large.
+
+    OSError where it cannot be read.
+    """
+    if file.is_symlink():
+        raise NotABundle("is a link to another file; only plain files are read")
+    # A pipe would keep a reader waiting, so it is opened without waiting and then looked at.
+    flags = os.O_RDONLY
+    for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_BINARY"):
+        flags |= getattr(os, name, 0)
+    with open(os.open(file, flags), "rb") as stream:  # noqa: PTH123 - a descriptor, not a path
+        found = os.fstat(stream.fileno())
+        if not stat.S_ISREG(found.st_mode):
+            raise NotABundle("is not a plain file; only plain files are read")
+        if found.st_size > LARGEST_FILE:
+            raise NotABundle(
+                f"is {found.st_size // _MEGABYTE} MB large; a bundle is at most "
+                f"{LARGEST_FILE // _MEGABYTE} MB"
+            )
+        yield stream
+
+
+def read_bundle(stream: BinaryIO) -> Bundle:
+    """The bundle; NotABundle with one sentence where it is none, or not a whole one."""
+    first = _a_line(stream, 1)
+    manifest = _manifest(first)
+    expected = manifest.whole("bytes", 0, LARGEST_FILE)
+    digest = manifest.text("sha256")
+    if not _DIGEST.fullmatch(digest):
+        raise manifest.wrong("sha256", "64 hexadecimal digits")
+    lines = list(_lines(stream))
+    _compare(first, lines, expected, digest)
+    read = _Read()
+    for number, line in enumerate(lines, 2):
+        read.take(line, number)
+    for name, count in read.counts().items():
+        if manifest.whole(name, 0, LARGEST_FILE) != count:
+            raise manifest.wrong(name, f"{count}, which is how many there are")
+    return Bundle(
+        replica=manifest.an_id("replica"),
+        anonymous=manifest.truth("anonymous"),
+        revisions=tuple(read.revisions.values()),
+        tombstones=tuple(read.tombstones),
+        courses=tuple(read.courses),
+        priors=tuple(read.priors),
+    )
+
+
+def _manifest(first: bytes) -> Fields:
+    """What the first line says; NotABundle where it is the first line of something else."""
+    if not first:
+        raise NotABundle("is empty (0 bytes). " + _DAMAGED)
+    for start, words in _DISGUISES.items():
+        if first.startswith(start):
+            raise NotABundle(words)
+    try:
+        row = object_in(first, 1)
+    except NotABundle:
+        row = {}
+    if row.get("platebook") != "bundle":
+        raise NotABundle("is not a bundle that platebook wrote")
+    manifest = Fields(row, "line 1")
+    if (newer := manifest.whole("format", 1, 2**31)) > FORMAT:
+        found = f"was written by a newer platebook (format {newer}; this one reads {FORMAT})"
+        raise NotABundle(f"{found}. Install the newer program")
+    return manifest
+
+
+@dataclass
+class _Read:
+    """What the lines so far have said."""
+
+    changes: dict[str, Change] = field(default_factory=dict)
+    revisions: dict[str, Revision] = field(default_factory=dict)
+    tombstones: list[Tombstone] = field(default_factory=list)
+    courses: list[CourseCopy] = field(default_factory=list)
+    priors: list[tuple[str, str]] = field(default_factory=list)
+
+    def take(self, line: bytes, number: int) -> None:
+        """Take in one line."""
+        where = f"line {number}"
+        row = object_in(line, number)
+        name, value = next(iter(row.items()), ("", None))
+        match name:
+            case "change":
+                change = change_in(value, where)
+                if change.change_id in self.changes:
+                    raise NotABundle(f"{where}: the change {change.change_id} stands there twice")
+                self.changes[change.change_id] = change
+            case "revision":
+                revision = revision_in(value, where, self.changes)
+                if revision.revision_id in self.revisions:
+                    raise NotABundle(
+                        f"{where}: the revision {revision.revision_id} stands there twice"
+                    )
+                self.revisions[revision.revision_id] = revision
+            case "erased":
+                self.tombstones.append(tombstone_in(value, where))
+            case "course":
+                self.courses.append(course_in(value, where))
+            case "prior":
+                self.priors.append(prior_in(value, where))
+            case _:
+                raise NotABundle(
+                    f"{where}: read {name!r:.40}, expected change, revision, erased, course, prior"
+                )
+
+    def counts(self) -> dict[str, int]:
+        """How many lines of each kind there were."""
+        return {
+            "changes": len(self.changes),
+            "revisions": len(self.revisions),
+            "erased": len(self.tombstones),
+            "courses": len(self.courses),
+            "priors": len(self.priors),
+        }
+
+
+def _a_line(stream: BinaryIO, number: int) -> bytes:
+    line = stream.readline(LONGEST_LINE + 1)
+    if len(line) > LONGEST_LINE:
+        most = LONGEST_LINE // _MEGABYTE
+        raise NotABundle(f"line {number} is longer than {most} MB, which none in a bundle is")
+    return line
+
+
+def _lines(stream: BinaryIO) -> Iterator[bytes]:
+    number, size = 2, 0
+    while line := _a_line(stream, number):
+        size += len(line)
+        if size > LARGEST_FILE:
+            raise NotABundle(f"is larger than {LARGEST_FILE // _MEGABYTE} MB")
+        yield line
+        number += 1
+
+
+def _compare(first: bytes, lines: list[bytes], expected: int, digest: str) -> None:
+    size = sum(map(len, lines))
+    if size < expected or not first.endswith(b"\n"):
+        raise NotABundle(f"was cut short: {size} of {expected} bytes are there. {_DAMAGED}")
+    found = hashlib.sha256(first.replace(digest.encode(), NO_DIGEST.encode()))
+    for line in lines:
+        found.update(line)
+    if size > expected or found.hexdigest() != digest:
+        raise NotABundle(f"was altered after it was written (its SHA-256 differs). {_DAMAGED}")

@@ -1,0 +1,278 @@
+"""Which attempts are asked for, and the attempts as they stand, in the order asked for.
+
+A page is asked for by the attempt it follows (`after`) or precedes (`before`), so that the
+thousandth page of a large logbook comes as fast as the first.
+"""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from platebook.logbook.file.connection import Database
+from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
+from platebook.logbook.revisions import batches
+from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant
+from platebook.practice.attempt import Attempt
+from platebook.trade.lengths import read_length
+
+Order = Literal["time", "stone", "grade"]
+"""By when it began; by the stone's diameter, then when; by the grade's id, then when."""
+
+_KEYS: dict[Order, str | None] = {
+    "time": None,
+    "stone": "ifnull(stone_diameter_um, -1)",
+    "grade": "ifnull(grade, '')",
+}
+_LENGTHS = ("stone_diameter_um", "seat_bur_um", "pilot_um", "sheet_um")
+_BEGAN = (
+    "strftime('%Y-%m-%dT%H:%M', began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
+    " || ' ' || strftime('%H:%M', began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """Which attempts: of one setter, of one grade, with one defect or good among the results.
+
+    None means all of them. All `words` have to stand in an attempt, in any case: in its texts, the
+    time it began, the sizes of stone, sheet, drill and bur, or the setter's name. A word
+    `field=value` looks into that field of the record alone. `after` and `before` are attempts that
+    bound the page in this `order`; neither is part of it.
+    """
+
+    setter_id: str | None = None
+    grade: str | None = None
+    result: str | None = None
+    words: tuple[str, ...] = ()
+    order: Order = "time"
+    after: Attempt | None = None
+    before: Attempt | None = None
+
+    def where(self) -> tuple[str, list[Any]]:
+        """The condition in SQL, and its values."""
+        conditions: list[str] = ["hidden = 0"]
+        values: list[Any] = []
+        for name in ("setter_id", "grade"):
+            if (value := getattr(self, name)) is not None:
+                conditions.append(f"{name} = ?")
+                values.append(value)
+        if self.result is not None:
+            # The results are a JSON list, in which the one wanted stands as its JSON text.
+            conditions.append("instr(result, ?) > 0")
+            values.append(as_json(self.result))
+        for sign, bound in ((">", self.after), ("<", self.before)):
+            if bound is not None:
+                keys, places = self._columns(), self._place(bound)
+                marks = ", ".join("?" * len(places))
+                conditions.append(f"({', '.join(keys)}) {sign} ({marks})")
+                values += places
+        for word in self.words:
+            condition, given = _standing_in(word)
+            conditions.append(condition)
+            values += given
+        return " AND ".join(conditions), values
+
+    def order_by(self, *, newest_first: bool) -> str:
+        """The order in SQL; an index has it ready."""
+        down = " DESC" if newest_first else ""
+        return ", ".join(f"{key}{down}" for key in self._columns())
+
+    def _columns(self) -> tuple[str, ...]:
+        key = _KEYS[self.order]
+        return ("order_us", "attempt_id") if key is None else (key, "order_us", "attempt_id")
+
+    def _place(self, attempt: Attempt) -> list[Any]:
+        began = WITHOUT_TIME if attempt.began is None else instant(attempt.began)[0]
+        place: list[Any] = [began, attempt.attempt_id or ""]
+        if self.order == "grade":
+            place.insert(0, attempt.grade or "")
+        if self.order == "stone":
+            diameter = attempt.stone_diameter_mm
+            place.insert(0, -1 if diameter is None else round(diameter * 1000))
+        return place
+
+
+ALL = Wanted()
+"""Every attempt that stands."""
+
+
+def containing(text: str) -> str:
+    """The pattern of SQL's LIKE for texts in which this one stands."""
+    for special in ("\\", "%", "_"):
+        text = text.replace(special, f"\\{special}")
+    return f"%{text}%"
+
+
+def _standing_in(word: str) -> tuple[str, list[Any]]:
+    """The condition that a word stands in an attempt, and its values."""
+    name, mark, wanted = word.partition("=")
+    column = next((c for c in attempt_columns().columns if mark and c.name == name), None)
+    if column is not None:
+        return _field_is(column, wanted)
+    tests = list(_texts_with(word))
+    tests += [f"printf('%g', {name} / 1000.0) LIKE ? ESCAPE '\\'" for name in _LENGTHS]
+    tests += [f"{_BEGAN} LIKE ? ESCAPE '\\'"]
+    pattern = containing(word)
+    if not word.isascii():
+        return f"({' OR '.join(tests)})", [word.casefold()] * len(tests)
+    return f"({' OR '.join(tests)})", [pattern] * len(tests)
+
+
+def _texts_with(word: str) -> Iterator[str]:
+    named = "setter_id IN (SELECT setter_id FROM setter WHERE {})"
+    for column in attempt_columns().columns:
+        if column.type in {"text", "list", "pairs"} and column.name != "setter_id":
+            yield _has(column.stored_as[0], word)
+    yield named.format(_has("name", word))
+
+
+def _has(column: str, word: str) -> str:
+    """LIKE knows the case of ASCII letters only; other words go through Unicode's folding."""
+    if word.isascii():
+        return f"{column} LIKE ? ESCAPE '\\'"
+    return f"instr(casefold({column}), ?) > 0"
+
+
+def _field_is(column: TableColumn, wanted: str) -> tuple[str, list[Any]]:
+    """The condition that one field has this value; a value that it cannot have matches nothing."""
+    stored = column.stored_as[0]
+    if not wanted:
+        return f"{stored} IS NULL", []
+    if column.type == "datetime":
+        return f"{_BEGAN} LIKE ? ESCAPE '\\'", [containing(wanted)]
+    if column.type in _NUMBERS:
+        number = _NUMBERS[column.type](wanted)
+        return ("0", []) if number is None else (f"{stored} = ?", [number])
+    return _has(stored, wanted), [containing(wanted) if wanted.isascii() else wanted.casefold()]
+
+
+def _micrometres(text: str) -> float | None:
+    length, _ = read_length(text)
+    return None if length is None else round(length * 1000)
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(text)
+    except ValueError:
+        return None
+
+
+def _truth(text: str) -> float | None:
+    return {"yes": 1, "true": 1, "1": 1, "no": 0, "false": 0, "0": 0}.get(text.casefold())
+
+
+_NUMBERS: dict[ColumnType, Callable[[str], float | None]] = {
+    "length": _micrometres,
+    "integer": _number,
+    "number": _number,
+    "yes/no": _truth,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class PlainRows:
+    """One setter's attempts as they lie in the table: small to hand over, read only where used."""
+
+    setter: str | None
+    columns: tuple[str, ...]
+    rows: tuple[tuple[Any, ...], ...]
+
+    def attempts(self) -> tuple[Attempt, ...]:
+        """The attempts, in order."""
+        columns = attempt_columns()
+        pairs = (zip(self.columns, row, strict=True) for row in self.rows)
+        return tuple(Attempt(setter=self.setter, **columns.loaded(dict(one))) for one in pairs)
+
+
+def plain_rows(db: Database, setter_id: str) -> PlainRows:
+    """The attempts of one setter that stand, in order, as plain rows."""
+    wanted = Wanted(setter_id=setter_id)
+    where, values = wanted.where()
+    found = db.execute(
+        f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
+        f" ORDER BY {wanted.order_by(newest_first=False)}",
+        values,
+    )
+    name = db.execute("SELECT name FROM setter WHERE setter_id = ?", [setter_id]).fetchone()
+    return PlainRows(
+        setter=None if name is None else str(name[0]),
+        columns=tuple(column[0] for column in found.description),
+        rows=tuple(found.fetchall()),
+    )
+
+
+def attempt_counts(db: Database) -> dict[str, int]:
+    """How many attempts of each setter stand, by id."""
+    return dict(db.execute("SELECT setter_id, attempts FROM tally").fetchall())
+
+
+def select_attempts(
+    db: Database, wanted: Wanted = ALL, *, limit: int | None = None, newest_first: bool = False
+) -> tuple[Attempt, ...]:
+    """The attempts wanted, in order or the other way round, at most `limit` of them.
+
+    In the order of time those without a time come first. The next page is asked for by its bound:
+    newest first `before` the last one shown, in order `after` it.
+    """
+    where, values = wanted.where()
+    rows = db.query(
+        f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
+        f" ORDER BY {wanted.order_by(newest_first=newest_first)} LIMIT ?",
+        [*values, -1 if limit is None else limit],
+    )
+    return _with_names(db, rows)
+
+
+def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
+    """How many attempts stand. With no more than a setter given it is read from the tally."""
+    if wanted == Wanted(setter_id=wanted.setter_id):
+        one = "" if wanted.setter_id is None else " WHERE setter_id = ?"
+        values = [] if wanted.setter_id is None else [wanted.setter_id]
+        query = f"SELECT coalesce(sum(attempts), 0) FROM tally{one}"  # noqa: S608 - one of two
+        return int(db.execute(query, values).fetchone()[0])
+    where, conditions = wanted.where()
+    query = f"SELECT count(*) FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
+    return int(db.execute(query, conditions).fetchone()[0])
+
+
+def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:
+    """The attempt of this id; None where none stands."""
+    return next(iter(attempts_by_id(db, [attempt_id])), None)
+
+
+def attempts_by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
+    """The attempts of these ids that stand, in order; ids that are unknown are left out."""
+    found: list[Mapping[str, Any]] = []
+    for batch in batches(attempt_ids):
+        found += db.query(
+            "SELECT * FROM attempt WHERE hidden = 0"
+            " AND attempt_id IN (SELECT value FROM json_each(?))",
+            [batch],
+        )
+    return _with_names(db, sorted(found, key=lambda row: (row["order_us"], row["attempt_id"])))
+
+
+def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
+    """Ids of attempts that stand and end so."""
+    rows = db.execute(
+        "SELECT attempt_id FROM attempt WHERE hidden = 0 AND attempt_id LIKE ? ESCAPE '\\'",
+        [containing(ending).removesuffix("%")],
+    )
+    return tuple(row[0] for row in rows)
+
+
+def grades_of(db: Database, setter_id: str) -> tuple[str, ...]:
+    """The grades that a setter has attempts of, each once."""
+    rows = db.execute(
+        "SELECT DISTINCT grade FROM attempt WHERE hidden = 0 AND setter_id = ?"
+        " AND grade IS NOT NULL ORDER BY grade",
+        [setter_id],
+    )
+    return tuple(row[0] for row in rows)
+
+
+def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attempt, ...]:
+    names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
+    columns = attempt_columns()
+    return tuple(Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows)

@@ -1,0 +1,1 @@
+"""What travels between logbooks: handed on, taken in, checked, without names."""

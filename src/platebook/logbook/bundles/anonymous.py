@@ -1,0 +1,215 @@
+"""A bundle without the people in it: other ids, days counted from the first, no names, no notes.
+
+What a person typed freely is left out or stands as a word made of a secret that never leaves the
+logbook. The same record always gets the same other id, so that sharing again adds and corrects and
+does not repeat. Tools, plates and courses of one's own stay at home. What was measured stays as it
+is, and a rare stone or an odd size may still tell who it was.
+"""
+
+import hashlib
+import hmac
+import json
+import re
+import secrets
+import uuid
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+from platebook.logbook.bundles.exporting import everything
+from platebook.logbook.defaults import default, former_replicas, set_default
+from platebook.logbook.file.connection import Database
+from platebook.logbook.record_kinds import Kind, kinds
+from platebook.logbook.revisions import json_row, replica_of
+from platebook.logbook.row_values import as_json, instant, time_of
+from platebook.practice.fields import choices
+from platebook.practice.revision import Bundle, Change, Revision, Tombstone
+
+SECRET = "what makes shared ids anonymous"  # noqa: S105 - the name it is kept under
+FIRST_DAY = datetime(2000, 1, 1, tzinfo=UTC)
+"""Where the first day of an anonymous bundle stands, whatever day it was."""
+
+NOBODY_NAMED = "anonymous"
+TRAVELS = ("setter", "attempt", "inspection")
+_CODES = ("course", "grade", "exercise")
+_ALIASES = ("block", "plate", "stone_lot", "seat_bur", "seat_measured_with")
+_POSITION = re.compile(r"[A-Z]?[0-9]{1,3}")
+
+
+@dataclass(frozen=True, slots=True)
+class Veil:
+    """The secret that makes ids other ids, and the day that counts as the first."""
+
+    secret: bytes
+    first_day: date
+
+    def an_id(self, given: str) -> str:
+        """Another id for this one, always the same; version 8 of RFC 9562, section 5.8."""
+        number = bytearray(hmac.digest(self.secret, given.encode("utf-8"), hashlib.sha256)[:16])
+        number[6] = number[6] & 0x0F | 0x80
+        number[8] = number[8] & 0x3F | 0x80
+        return str(uuid.UUID(bytes=bytes(number)))
+
+    def a_word(self, given: str) -> str:
+        """A short word for what somebody typed, always the same."""
+        return self.an_id(f"word {given}")[:6]
+
+    def a_day(self, moment: datetime) -> datetime:
+        """The midnight of the day as counted from the first."""
+        return FIRST_DAY + timedelta(days=(moment.date() - self.first_day).days)
+
+
+def veil_of(db: Database, now: datetime) -> Veil:
+    """This logbook's veil, made when it is first asked for; every later bundle counts by it."""
+    kept = default(db, SECRET)
+    if kept is None:
+        row = db.execute(
+            "SELECT began_us, began_offset_min FROM attempt WHERE began_us IS NOT NULL"
+            " ORDER BY began_us LIMIT 1"
+        ).fetchone()
+        first = (now if row is None else time_of(*row)).date()
+        kept = json.dumps({"secret": secrets.token_hex(32), "first_day": first.isoformat()})
+        set_default(db, SECRET, kept)
+    found = json.loads(kept)
+    return Veil(bytes.fromhex(found["secret"]), date.fromisoformat(found["first_day"]))
+
+
+def anonymous_replicas(db: Database) -> frozenset[str]:
+    """The ids that this logbook's anonymous bundles have had; none where there were none."""
+    kept = default(db, SECRET)
+    if kept is None:
+        return frozenset()
+    veil = Veil(bytes.fromhex(json.loads(kept)["secret"]), FIRST_DAY.date())
+    return frozenset(map(veil.an_id, (replica_of(db), *former_replicas(db))))
+
+
+def anonymous_bundle(
+    db: Database, about: str | None, *, now: datetime, shipped: Iterable[str]
+) -> Bundle:
+    """All that this logbook knows, or knows of one setter, without the people in it.
+
+    `shipped` are the courses that everyone has.
+    """
+    veil = veil_of(db, now)
+    return veiled(everything(db, about), veil, frozenset(shipped))
+
+
+def veiled(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:
+    """The bundle as strangers may have it; `shipped` are the courses that everyone has."""
+    return Bundle(
+        replica=veil.an_id(bundle.replica),
+        anonymous=True,
+        revisions=tuple(
+            _revision(revision, veil, shipped)
+            for revision in bundle.revisions
+            if revision.kind in TRAVELS
+        ),
+        tombstones=tuple(
+            Tombstone(
+                record_id=veil.an_id(tombstone.record_id),
+                kind=tombstone.kind,
+                replica=veil.an_id(tombstone.replica),
+                erased=veil.a_day(tombstone.erased),
+            )
+            for tombstone in bundle.tombstones
+            if tombstone.kind in TRAVELS
+        ),
+    )
+
+
+def _revision(revision: Revision, veil: Veil, shipped: frozenset[str]) -> Revision:
+    row = json_row(revision)
+    kind = kinds()[revision.kind]
+    make = {"setter": _setter, "attempt": _attempt, "inspection": _inspection}[revision.kind]
+    record = make(row, veil, shipped)
+    record[kind.key] = veil.an_id(revision.record_id)
+    return Revision(
+        revision_id=veil.an_id(revision.revision_id),
+        kind=revision.kind,
+        record_id=veil.an_id(revision.record_id),
+        parents=tuple(map(veil.an_id, revision.parents)),
+        change=_change(revision.change, veil),
+        schema=revision.schema,
+        hidden=revision.hidden,
+        record=as_json(record),
+    )
+
+
+def _change(change: Change, veil: Veil) -> Change:
+    return Change(
+        change_id=veil.an_id(change.change_id),
+        replica=veil.an_id(change.replica),
+        author=NOBODY_NAMED,
+        counter=change.counter,
+        wall=veil.a_day(change.wall),
+        what=change.what,
+        reverts=None if change.reverts is None else veil.an_id(change.reverts),
+    )
+
+
+def _setter(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
+    found: dict[str, Any] = {"name": f"setter {veil.a_word(str(row.get('setter_id')))}"}
+    found["active"] = row.get("active", 1)
+    if row.get("course") in shipped:
+        found |= {name: row[name] for name in ("course", "track") if name in row}
+    return found
+
+
+def _attempt(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
+    found = _measured(kinds()["attempt"], row, veil)
+    if "began_us" in found:
+        found["day_only"] = 1
+    found["setter_id"] = veil.an_id(str(row["setter_id"]))
+    for name in _CODES:
+        if name in row:
+            found[name] = row[name] if row.get("course") in shipped else veil.a_word(row[name])
+    for name in _ALIASES:
+        if row.get(name):
+            found[name] = veil.a_word(row[name])
+    if _POSITION.fullmatch(str(row.get("position", ""))):
+        found["position"] = row["position"]
+    return found
+
+
+def _inspection(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
+    del shipped
+    found = _measured(kinds()["inspection"], row, veil)
+    found["attempt_id"] = veil.an_id(row["attempt_id"])
+    found["inspector"] = veil.an_id(row["inspector"])
+    return found
+
+
+def _measured(kind: Kind, row: Mapping[str, Any], veil: Veil) -> dict[str, Any]:
+    """What is a number, a yes or no, or one of the record's own words; times as days."""
+    found: dict[str, Any] = {}
+    for column in kind.columns.columns:
+        stored = column.stored_as[0]
+        value = row.get(stored)
+        if value is None:
+            continue
+        match column.type:
+            case "integer" | "number" | "length" | "yes/no":
+                found[stored] = value
+            case "datetime":
+                day = veil.a_day(time_of(value, row[column.stored_as[1]]))
+                found |= dict(zip(column.stored_as, instant(day), strict=True))
+            case "text" if value in _listed(column.name):
+                found[stored] = value
+            case "list" if _listed(column.name).issuperset(_words(value)):
+                found[stored] = value
+            case _:
+                continue
+    if "result" not in found:
+        found.pop("severity", None)
+    return found
+
+
+def _words(stored: str) -> frozenset[str]:
+    return frozenset(item for item in json.loads(stored) if isinstance(item, str))
+
+
+def _listed(name: str) -> frozenset[str]:
+    """The words that the record has for this field."""
+    field = "result" if name == "after_cleanup" else name
+    return frozenset(choice.value for choice in choices().get(field, ()))

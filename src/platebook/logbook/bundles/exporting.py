@@ -1,0 +1,100 @@
+"""What a logbook hands on: its revisions, or those that concern one setter, and their courses.
+
+That is the setter, tools, plates and attempts, what was drawn, looked at and signed of theirs, and
+whoever looked and signed. An entry that was made one with the setter's counts as the setter.
+
+Each logbook hands on its own changes only, also those made before it was restored from a backup, so
+that nobody's word is repeated by others and every bundle has one writer.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from platebook.logbook.defaults import all_course_texts, former_replicas
+from platebook.logbook.erasing import tombstones
+from platebook.logbook.file.connection import Database
+from platebook.logbook.record_kinds import kinds
+from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.setter_records import ids_of
+from platebook.practice.revision import Bundle, CourseCopy, Revision
+
+
+@dataclass
+class _Circle:
+    """Who the setter is, and which records are theirs, as far as is known."""
+
+    people: set[str]
+    records: set[str] = field(default_factory=set)
+
+
+def concerning(db: Database, setter_id: str, given: Iterable[Revision]) -> tuple[Revision, ...]:
+    """Those of these revisions that concern the setter, by what they and this logbook say."""
+    rows = [(revision, revision.row) for revision in given]
+    circle = _grown(db, _Circle({setter_id}), rows)
+    inspectors = {
+        row[name]
+        for revision, row in rows
+        for name in ("inspector", "signed_by")
+        if name in row
+        and (row.get("attempt_id") in circle.records or revision.record_id in circle.records)
+    }
+    return tuple(
+        revision
+        for revision, row in rows
+        if revision.record_id in circle.records | circle.people
+        or row.get("attempt_id") in circle.records
+        or (revision.kind == "setter" and revision.record_id in inspectors)
+    )
+
+
+def _grown(
+    db: Database, circle: _Circle, rows: Iterable[tuple[Revision, dict[str, Any]]]
+) -> _Circle:
+    looked_at: set[str] = set()
+    while circle.people - looked_at:
+        for person in circle.people - looked_at:
+            for kind in kinds().values():
+                circle.records |= set(ids_of(db, kind, person))
+        looked_at = set(circle.people)
+        for revision, row in rows:
+            owner = row.get("setter_id")
+            if revision.kind != "setter" and owner in circle.people:
+                circle.records.add(revision.record_id)
+        for revision, row in rows:
+            owner = row.get("setter_id")
+            if revision.record_id in circle.records and revision.kind != "setter" and owner:
+                circle.people.add(owner)
+    return circle
+
+
+def bundle_of(db: Database, about: str | None = None) -> Bundle:
+    """This logbook's bundle; with a setter `about` all that it knows about them instead."""
+    if about is not None:
+        return everything(db, about)
+    own = {replica_of(db), *former_replicas(db)}
+    return _of(db, tuple(r for each in sorted(own) for r in revisions_by(db, each)))
+
+
+def everything(db: Database, about: str | None = None) -> Bundle:
+    """All that this logbook knows, or knows about one setter, whoever said it."""
+    revisions = revisions_by(db, None)
+    return _of(db, revisions if about is None else concerning(db, about, revisions))
+
+
+def _of(db: Database, revisions: tuple[Revision, ...]) -> Bundle:
+    return Bundle(
+        replica=replica_of(db),
+        revisions=tuple(sorted(revisions, key=lambda r: r.rank)),
+        tombstones=tombstones(db),
+        courses=_courses(db, revisions),
+    )
+
+
+def _courses(db: Database, revisions: Iterable[Revision]) -> tuple[CourseCopy, ...]:
+    named = {revision.row.get("course") for revision in revisions}
+    return tuple(
+        CourseCopy(course=kept.course, version=kept.version, text=kept.text)
+        for kept in all_course_texts(db)
+        if kept.course in named
+    )

@@ -1,0 +1,223 @@
+"""Taking in another logbook's bundle: what concerns this one, all of it or nothing.
+
+It is a set union: in any order, any number of times, in one go or in parts, the same revisions give
+the same logbook. What was erased here stays away. A revision is never written over: one that comes
+under a known id with another content is refused with everything that came along.
+
+Revisions are vetted and united, erasing is obeyed, course texts are kept. A rehearsal does the same
+and leaves the logbook as it was.
+"""
+
+import dataclasses
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from platebook.logbook.bundles.exporting import concerning
+from platebook.logbook.bundles.validation import refusal
+from platebook.logbook.current_rows import project
+from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
+from platebook.logbook.erasing import NOBODY, alike, clear_bytes, erased_among, follow, obey
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.history import clashes
+from platebook.logbook.revisions import add_revisions, changes_among, revisions_among
+from platebook.practice.revision import Bundle, Change, Revision
+
+HIGHEST_COUNTER = 10**12
+"""More commands than people can give: all later changes have to count on from the highest."""
+
+_OWNED_BY = ("setter_id", "attempt_id")
+_NOTHING = "Nothing of it was taken in."
+
+
+@dataclass(frozen=True, slots=True)
+class United:
+    """What came of it: how many revisions were new, were here already, or are of someone erased.
+
+    `unnamed` are those that were here and lost the name of who looked or signed.
+    """
+
+    added: int
+    known: int
+    erased: int
+    unnamed: int = 0
+
+
+def unite(db: Database, revisions: Iterable[Revision], digest: str) -> United:
+    """Take in these revisions as one transaction; `digest` marks the setters concerned."""
+    given = {revision.revision_id: revision for revision in revisions}
+    with writing(db):
+        return unite_within(db, given, revisions_among(db, given), digest)
+
+
+def unite_within(
+    db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision], digest: str
+) -> United:
+    """The same inside a transaction that is open, where it is `known` which are here, by id.
+
+    LogbookError for what contradicts itself.
+    """
+    _refuse_others(db, given, known)
+    unnamed = follow(db, given, known)
+    new = [revision for key, revision in given.items() if key not in known]
+    _refuse_runaways(new)
+    _refuse_backwards(db, new, given)
+    about = {revision.revision_id: _about(revision) for revision in new}
+    erased = erased_among(db, set().union(*about.values()))
+    kept = [r for r in new if not about[r.revision_id] & erased]
+    add_revisions(db, kept)
+    touched: dict[str, set[str]] = {}
+    for revision in kept:
+        touched.setdefault(revision.kind, set()).add(revision.record_id)
+    project(db, touched, digest)
+    return United(added=len(kept), known=len(known), erased=len(new) - len(kept), unnamed=unnamed)
+
+
+def _about(revision: Revision) -> frozenset[str]:
+    """The ids whose erasing takes this revision with it."""
+    row = revision.row
+    owners = (row[name] for name in _OWNED_BY if isinstance(row.get(name), str))
+    return frozenset({revision.record_id, *owners})
+
+
+def _refuse_others(
+    db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision]
+) -> None:
+    """LogbookError where an id that is known comes with another content."""
+    for key, here in known.items():
+        one, other = alike(_unsigned(here), _unsigned(given[key]))
+        if one != other:
+            message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
+            raise LogbookError("value", f"{message} with another content. {_NOTHING}")
+    changes = {revision.change.change_id: revision.change for revision in given.values()}
+    for key, change in changes_among(db, changes).items():
+        if _nobodys(change) != _nobodys(changes[key]):
+            message = f"The change {key} is here already with another content."
+            raise LogbookError("value", f"{message} {_NOTHING}")
+
+
+def _unsigned(revision: Revision) -> Revision:
+    return dataclasses.replace(revision, change=_nobodys(revision.change))
+
+
+def _nobodys(change: Change) -> Change:
+    # An erased person's name is taken off their changes, so it is no part of what is compared.
+    return dataclasses.replace(change, author=NOBODY)
+
+
+def _refuse_runaways(new: Iterable[Revision]) -> None:
+    """LogbookError for a counter that no logbook reaches."""
+    for revision in new:
+        if not 0 < revision.change.counter <= HIGHEST_COUNTER:
+            message = f"The change {revision.change.change_id} has the number"
+            expected = f"{revision.change.counter}, expected at most {HIGHEST_COUNTER}"
+            raise LogbookError("value", f"{message} {expected}. {_NOTHING}")
+
+
+def _refuse_backwards(db: Database, new: Iterable[Revision], given: Mapping[str, Revision]) -> None:
+    """LogbookError where a revision was made from another record's, or from a later one.
+
+    One that is not here yet may come later.
+    """
+    ancestors = {key for revision in new for key in revision.parents if key not in given}
+    known = {**revisions_among(db, ancestors), **given}
+    for revision in new:
+        for key in revision.parents:
+            parent = known.get(key)
+            if parent is None:
+                continue
+            same = (parent.kind, parent.record_id) == (revision.kind, revision.record_id)
+            if not same or parent.rank >= revision.rank:
+                message = f"The revision {revision.revision_id} says that it was made from {key},"
+                raise LogbookError("value", f"{message} which cannot be. {_NOTHING}")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Terms:
+    """How a bundle is taken in.
+
+    `only` is the setter whom it has to concern, None for everything. `spared` is a person whom no
+    word from elsewhere erases. `rehearsal` leaves the logbook as it was.
+    """
+
+    digest: str
+    only: str | None = None
+    spared: str | None = None
+    rehearsal: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class TakenIn:
+    """What came of it: revisions, records new or changed by kind, people erased, new clashes."""
+
+    united: United
+    records: Mapping[str, int]
+    people_erased: tuple[str, ...]
+    clashes: tuple[tuple[str, str], ...]
+
+
+class _Rehearsed(Exception):  # noqa: N818 - it ends a transaction and is no error
+    """Takes a transaction back that was only tried."""
+
+
+def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
+    """Take the bundle in; LogbookError, with nothing kept, for a record that cannot be held."""
+    with _kept(db, rehearsal=terms.rehearsal):
+        before = set(clashes(db))
+        erased = obey(db, bundle.tombstones, terms.spared)
+        given = {revision.revision_id: revision for revision in bundle.revisions}
+        known = revisions_among(db, given)
+        _vet(revision for key, revision in given.items() if key not in known)
+        if terms.only is not None:
+            ours = concerning(db, terms.only, bundle.revisions)
+            given = {revision.revision_id: revision for revision in ours}
+            known = {key: here for key, here in known.items() if key in given}
+        united = unite_within(db, given, known, terms.digest)
+        follow_a_merge(db)
+        go_back(db)
+        _keep_courses(db, bundle, given.values())
+        touched = {(r.kind, r.record_id) for key, r in given.items() if key not in known}
+        found = TakenIn(
+            united,
+            dict(sorted(Counter(kind for kind, _ in touched).items())),
+            erased,
+            tuple(sorted(set(clashes(db)) - before)),
+        )
+    if (erased or found.united.unnamed) and not terms.rehearsal:
+        clear_bytes(db, path)
+    return found
+
+
+@contextmanager
+def _kept(db: Database, *, rehearsal: bool) -> Iterator[None]:
+    try:
+        with writing(db):
+            yield
+            _end(rehearsal=rehearsal)
+    except _Rehearsed:
+        return
+
+
+def _end(*, rehearsal: bool) -> None:
+    if rehearsal:
+        raise _Rehearsed
+
+
+def _vet(new: Iterable[Revision]) -> None:
+    """LogbookError for one that cannot be held."""
+    for revision in new:
+        if (words := refusal(revision)) is not None:
+            raise LogbookError("value", f"{words}. Nothing of it was taken in.")
+
+
+def _keep_courses(db: Database, bundle: Bundle, ours: Iterable[Revision]) -> None:
+    """Keep the texts of the courses that the records taken in rest on."""
+    if not bundle.courses:
+        return
+    named = {revision.row.get("course") for revision in ours}
+    for copy in bundle.courses:
+        if copy.course in named:
+            keep_course(db, copy.course, copy.version, copy.text)

@@ -1,0 +1,126 @@
+"""Where the logbook lies, and new files that are whole or not there.
+
+Nothing is ever written over: a name that is taken is refused.
+"""
+
+import contextlib
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from pathlib import Path
+
+import platformdirs
+import uuid_utils
+
+from platebook.logbook.errors import LogbookError
+
+VARIABLE = "PLATEBOOK_LOGBOOK"
+FILE_NAME = "logbook.sqlite"
+
+
+def logbook_path(
+    named: str | Path | None = None, *, environ: Mapping[str, str] | None = None
+) -> Path:
+    """The path of the logbook to use: the one named, else the variable's, else the usual one.
+
+    An empty name or variable counts as not given. `~` is the home folder. Nothing is made here.
+    """
+    variables = os.environ if environ is None else environ
+    wanted = named or variables.get(VARIABLE)
+    if wanted:
+        return Path(wanted).expanduser().absolute()
+    return platformdirs.user_data_path("platebook", appauthor=False) / FILE_NAME
+
+
+def answers_folder(logbook: Path) -> Path:
+    """Where the answers of this logbook are kept: beside it, so that they go where it goes."""
+    return logbook.with_name(f"{logbook.name}-answers")
+
+
+def first_sight_file(logbook: Path) -> Path:
+    """Where the words that Now last showed are kept."""
+    return answers_folder(logbook) / "first-sight.json"
+
+
+_BESIDE = ("-wal", "-shm", "-journal")
+
+
+def companions(path: Path) -> tuple[Path, ...]:
+    """The files that SQLite may keep beside this one."""
+    return tuple(path.with_name(path.name + ending) for ending in _BESIDE)
+
+
+def free_name(path: Path, word: str) -> Path:
+    """A name beside `path` that is not taken: book.sqlite gives book.word-1.sqlite."""
+    number = 1
+    while (name := path.with_name(f"{path.stem}.{word}-{number}{path.suffix}")).exists():
+        number += 1
+    return name
+
+
+@contextmanager
+def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
+    """An empty file of mode 0600 that becomes `target` when the block ends well.
+
+    Where `target` is there by then it becomes `keep_as`; without that name it is FileExistsError.
+    In any other case of failure nothing is left. LogbookError where the folder cannot be made or
+    written to.
+    """
+    draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}.new")
+    try:
+        target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
+    except OSError as error:
+        message = f"No file can be made in {target.parent}: {error.strerror}."
+        raise LogbookError("place", f"{message} Check the folder, or name another one.") from error
+    try:
+        yield draft
+        _sync(draft)
+        if keep_as is not None and target.exists():
+            _set_aside(target, keep_as)
+            draft.replace(target)
+        else:
+            put_in_place(draft, target)
+        with contextlib.suppress(OSError):
+            _sync_folder(target.parent)
+    finally:
+        for left in (draft, *companions(draft)):
+            left.unlink(missing_ok=True)
+
+
+def _set_aside(path: Path, name: Path) -> None:
+    # Changes that are not in the file yet would be taken for those of the new one, so they go
+    # first. With a second name for the old file there is never a moment without one in its place.
+    for left, aside in zip(companions(path), companions(name), strict=True):
+        if left.exists():
+            left.rename(aside)
+    try:
+        os.link(path, name)
+    except OSError:
+        path.rename(name)
+
+
+def put_in_place(draft: Path, target: Path) -> None:
+    """Give a whole file its name; FileExistsError where that is taken."""
+    try:
+        os.link(draft, target)
+    except FileExistsError:
+        raise
+    except OSError:
+        # File systems without hard links: renaming may write over, so look first.
+        if target.exists():
+            raise FileExistsError(str(target)) from None
+        draft.rename(target)
+
+
+def _sync_folder(folder: Path) -> None:
+    if hasattr(os, "O_DIRECTORY"):
+        _sync(folder, os.O_RDONLY | os.O_DIRECTORY)
+
+
+def _sync(path: Path, flags: int = os.O_RDWR) -> None:
+    descriptor = os.open(path, flags)
+    try:
+        os.fsync(descriptor)
+    finally:
+        os.close(descriptor)

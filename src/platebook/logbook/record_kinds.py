@@ -1,0 +1,170 @@
+"""The kinds of record a logbook keeps, and the columns of each.
+
+The columns follow from the values: an attempt's from the table of fields, the others' from their
+models. A later kind is one entry here and one migration with its table.
+"""
+
+import functools
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import UnionType
+from typing import Any, Literal, Union, get_args, get_origin
+
+from pydantic import AwareDatetime, BaseModel
+
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.row_values import ColumnType, Row, Stored, TableColumn, TableColumns
+from platebook.practice.attempt import Attempt
+from platebook.practice.fields import FieldType, fields
+from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
+from platebook.trade.records import Tool
+
+Record = Attempt | Setter | Tool | ToolCheckRecord | Plate | Inspection | Draw | SignOff
+
+SCHEMA = 1
+"""Version of the record that revisions written here carry."""
+
+WITHOUT_TIME = -(2**63)
+"""The place in the order of a record whose time nobody wrote down: before all others."""
+
+NAME_OF_SETTER = "setter"
+"""The one field of an attempt that has no column: a name is kept once, in the setter's record."""
+
+_OF_A_FIELD: Mapping[FieldType, ColumnType] = {
+    "text": "text",
+    "integer": "integer",
+    "number": "number",
+    "length": "length",
+    "choice": "text",
+    "yes/no": "yes/no",
+    "datetime": "datetime",
+    "uuid7": "text",
+    "defects": "list",
+    "list": "list",
+}
+"""The column of a field of the contract, by the type its row says."""
+
+_OF_A_VALUE: Mapping[object, ColumnType] = {
+    str: "text",
+    Literal: "text",
+    int: "integer",
+    float: "number",
+    bool: "yes/no",
+    tuple: "list",
+    AwareDatetime: "datetime",
+}
+"""The column of an attribute of a model by what it holds; a float whose name ends in `_mm` is a
+length, and lies there in whole micrometres."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """One kind of record: its table and key, its columns, and the value a row is.
+
+    `owner` says whose it is: "self" for a setter, "row" where the row has a `setter_id`,
+    "attempt" where it hangs on an attempt. `timed_by` names the column of its time where records
+    of this kind are read in the order of time. `analysed` says that answers about the setter rest
+    on it: a new one makes them be worked out anew.
+    """
+
+    name: str
+    key: str
+    columns: TableColumns
+    build: Callable[..., Record]
+    owner: Literal["self", "row", "attempt"] = "row"
+    timed_by: str | None = None
+    analysed: bool = True
+
+    @functools.cached_property
+    def table_columns(self) -> tuple[str, ...]:
+        """All columns that hold the record, key first."""
+        beside = self.owner == "row" and "setter_id" not in self.columns.stored_as
+        return (*self.columns.stored_as, *(("setter_id",) if beside else ()))
+
+    @functools.cached_property
+    def housekeeping(self) -> tuple[str, ...]:
+        """The columns after those: which revision it is, and what follows from the revisions."""
+        order = ("order_us",) if self.timed_by else ()
+        return ("revision_id", "hidden", "clash", *order)
+
+    @functools.cached_property
+    def upsert(self) -> str:
+        """The statement that puts a whole row in the table, in place of the record's last one."""
+        names = (*self.table_columns, *self.housekeeping)
+        columns = ", ".join(f'"{name}"' for name in names)
+        values = ", ".join(f":{name}" for name in names)
+        changed = ", ".join(f'"{n}" = excluded."{n}"' for n in names if n != self.key)
+        return (
+            f"INSERT INTO {self.name} ({columns}) VALUES ({values}) "  # noqa: S608 - names of our own
+            f"ON CONFLICT ({self.key}) DO UPDATE SET {changed}"
+        )
+
+    def row_of(self, record: Record, setter_id: str | None = None) -> dict[str, Stored]:
+        """The row of a record; `setter_id` is whose it is where the value itself does not say."""
+        row = self.columns.stored(record)
+        if setter_id is not None and self.owner == "row":
+            row.setdefault("setter_id", setter_id)
+        return row
+
+    def record_of(self, row: Row | Mapping[str, Any]) -> Record:
+        """The record a row holds. LogbookError for one that this program has no room for."""
+        try:
+            return self.build(**self.columns.loaded(row))
+        except ValueError as error:
+            message = f"The {self.name} {row.get(self.key)} cannot be read by this program: {error}"
+            raise LogbookError("newer", message) from error
+
+
+def _columns_of(model: type[BaseModel]) -> TableColumns:
+    """The columns of a kind of record, from the fields of its value and what they may hold."""
+    types = {name: field.annotation for name, field in model.model_fields.items()}
+    return TableColumns(
+        *(TableColumn(name, _column_type(name, kind)) for name, kind in types.items())
+    )
+
+
+def _column_type(name: str, annotation: Any) -> ColumnType:
+    """The type of a column from that of a value; TypeError for one that no column holds."""
+    choices = [kind for kind in get_args(annotation) if kind is not type(None)]
+    if get_origin(annotation) in {Union, UnionType} and len(choices) == 1:
+        return _column_type(name, choices[0])
+    if annotation is float and name.endswith("_mm"):
+        return "length"
+    held = get_origin(annotation) or annotation
+    if held not in _OF_A_VALUE:
+        message = f"{name}: no column holds {annotation}; logbook/kinds.py says which are held"
+        raise TypeError(message)
+    return _OF_A_VALUE[held]
+
+
+@functools.cache
+def attempt_columns() -> TableColumns:
+    """The columns of an attempt, from the record's contract."""
+    types = {f.name: _OF_A_FIELD[f.type] for f in fields().values() if f.name != NAME_OF_SETTER}
+    columns = (TableColumn(name, kind) for name, kind in types.items())
+    return TableColumns(*columns, TableColumn("day_only", "yes/no"), TableColumn("extra", "pairs"))
+
+
+@functools.cache
+def kinds() -> Mapping[str, Kind]:
+    """All kinds by name; a setter comes before what is a setter's."""
+    found = (
+        Kind("setter", "setter_id", _columns_of(Setter), Setter, owner="self"),
+        Kind("tool", "tool_id", _columns_of(Tool), Tool),
+        Kind("tool_check", "check_id", _columns_of(ToolCheckRecord), ToolCheckRecord),
+        Kind("plate", "plate_id", _columns_of(Plate), Plate),
+        Kind("attempt", "attempt_id", attempt_columns(), Attempt, timed_by="began_us"),
+        Kind("inspection", "inspection_id", _columns_of(Inspection), Inspection, owner="attempt"),
+        Kind("draw", "draw_id", _columns_of(Draw), Draw, analysed=False),
+        Kind("sign_off", "sign_off_id", _columns_of(SignOff), SignOff),
+    )
+    return {kind.name: kind for kind in found}
+
+
+def kind_named(name: str) -> Kind:
+    """The kind of this name. LogbookError for one that this program does not know."""
+    try:
+        return kinds()[name]
+    except KeyError:
+        message = f"This program knows no kind of record named {name!r}."
+        raise LogbookError("unknown", message) from None

@@ -1,0 +1,150 @@
+"""How a value of the record lies in a row: lengths in micrometres, times in UTC, lists as JSON.
+
+A `Column` names an attribute of a frozen value and its type; `Columns` turn the attributes into a
+row and a row back. Both ways leave out what is empty, so empty is never zero and a column that a
+later contract adds is simply empty in older rows.
+"""
+
+import json
+import math
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta, timezone
+from decimal import ROUND_HALF_EVEN, Decimal
+from typing import Any, Literal
+
+from platebook.logbook.errors import LogbookError
+
+Stored = str | int | float
+Row = Mapping[str, Stored]
+ColumnType = Literal["text", "integer", "number", "length", "yes/no", "datetime", "list", "pairs"]
+
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_MICROSECOND = timedelta(microseconds=1)
+_MINUTE = timedelta(minutes=1)
+_JSON = json.JSONEncoder(ensure_ascii=False, allow_nan=False, sort_keys=True, separators=(",", ":"))
+
+
+@dataclass(frozen=True, slots=True)
+class TableColumn:
+    """One attribute of a value: its name, its type, and the columns of the table it fills."""
+
+    name: str
+    type: ColumnType
+    stored_as: tuple[str, ...] = field(init=False)
+
+    def __post_init__(self) -> None:
+        """Names the columns of the table once, because every row asks for them."""
+        names: tuple[str, ...] = (self.name,)
+        if self.type == "length":
+            names = (self.name.removesuffix("_mm") + "_um",)
+        if self.type == "datetime":
+            names = (f"{self.name}_us", f"{self.name}_offset_min")
+        object.__setattr__(self, "stored_as", names)
+
+
+def micrometres(length_mm: float) -> int:
+    """A length in whole micrometres, halves to the even one; what is typed counts, not its bits."""
+    return int((Decimal(repr(float(length_mm))) * 1000).to_integral_value(ROUND_HALF_EVEN))
+
+
+def instant(time: datetime) -> tuple[int, int]:
+    """Microseconds since 1970 in UTC and the offset in whole minutes; ValueError without offset."""
+    offset = time.utcoffset()
+    if offset is None:
+        message = f"a time without an offset cannot be stored: {time.isoformat()}"
+        raise ValueError(message)
+    return (time - _EPOCH) // _MICROSECOND, offset // _MINUTE
+
+
+def time_of(microseconds: int, offset_min: int) -> datetime:
+    """The time that `instant` gave these two numbers for."""
+    zone = timezone(timedelta(minutes=offset_min)) if offset_min else UTC
+    return (_EPOCH + microseconds * _MICROSECOND).astimezone(zone)
+
+
+def as_json(value: object) -> str:
+    """JSON text that is the same for equal values."""
+    return _JSON.encode(value)
+
+
+def _refuse_endless(name: str, number: float) -> None:
+    if not math.isfinite(number):
+        message = f"{name}: {number} is not a number that can be stored. Nothing was changed."
+        raise LogbookError("value", message)
+
+
+def _pairs(value: Iterable[tuple[str, Any]]) -> str | None:
+    kept = [[name, item] for name, item in value]
+    for name, item in kept:
+        if isinstance(item, float):
+            _refuse_endless(name, item)
+    return as_json(kept) if kept else None
+
+
+_PUT: dict[str, Callable[[Any], Stored | None]] = {
+    "text": str,
+    "integer": int,
+    "number": float,
+    "length": micrometres,
+    "yes/no": int,
+    "list": lambda value: as_json(list(value)),
+    "pairs": lambda value: _pairs(value) if value else None,
+}
+"""How the value of an attribute is put into its column, by the column's type."""
+
+_GET: dict[str, Callable[[Any], object]] = {
+    "text": str,
+    "integer": int,
+    "number": float,
+    "length": lambda um: um / 1000,
+    "yes/no": bool,
+    "list": lambda text: tuple(json.loads(text)),
+    "pairs": lambda text: tuple((name, item) for name, item in json.loads(text)),
+}
+
+
+class TableColumns:
+    """All columns of one kind of value: they turn it into a row and a row back into attributes.
+
+    How each attribute is stored is worked out here once, so that a row costs what is filled in it.
+    """
+
+    def __init__(self, *columns: TableColumn) -> None:
+        self.columns = columns
+        self._ways = tuple(
+            (column.name, column.stored_as, _PUT.get(column.type)) for column in columns
+        )
+        self._by_stored_name = {column.stored_as[0]: column for column in columns}
+        self.stored_as = tuple(name for column in columns for name in column.stored_as)
+
+    def stored(self, value: object) -> dict[str, Stored]:
+        """The row of a value: its filled columns only.
+
+        LogbookError for a number that no row can hold.
+        """
+        row: dict[str, Stored] = {}
+        for name, stored_as, put in self._ways:
+            attribute = getattr(value, name)
+            if attribute is None:
+                continue
+            if isinstance(attribute, float):
+                _refuse_endless(name, attribute)
+            if put is None:
+                row.update(zip(stored_as, instant(attribute), strict=True))
+            elif (stored := put(attribute)) is not None:
+                row[stored_as[0]] = stored
+        return row
+
+    def loaded(self, row: Mapping[str, Any]) -> dict[str, Any]:
+        """The attributes of a value from its row; what is empty is left out."""
+        found: dict[str, Any] = {}
+        for name, value in row.items():
+            column = self._by_stored_name.get(name)
+            if value is None or column is None:
+                continue
+            if column.type == "datetime":
+                found[column.name] = time_of(value, row[column.stored_as[1]])
+            else:
+                found[column.name] = _GET[column.type](value)
+        return found

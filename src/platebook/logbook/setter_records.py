@@ -1,0 +1,181 @@
+"""Setters and what is theirs, as it stands: tools and seats, plates, looks, draws, sign-offs.
+
+Nothing is added up in the bur's own record: two logbooks that each add to one counter would clash,
+and taking an attempt back would leave the counter behind.
+"""
+
+import json
+from bisect import bisect_left
+from collections import defaultdict
+from collections.abc import Iterable
+from typing import Any, cast
+
+from platebook.logbook.current_rows import row_of
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.file.connection import Database
+from platebook.logbook.record_kinds import Kind, kind_named
+from platebook.logbook.revisions import batches
+from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
+from platebook.trade.records import Tool
+
+
+def with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Tool, ...]:
+    """The tools of a setter, each bur with the seats it has cut.
+
+    A bur counts from what its first attempt found it had cut, one more for each attempt that
+    stands, and never less than its own record or any attempt says. An attempt names its bur; of two
+    burs of one name, also one that was thrown out, it was the one put into the drawer last before
+    the attempt was logged.
+    """
+    known = tuple(tools)
+    burs: defaultdict[str, list[str]] = defaultdict(list)
+    query = "SELECT tool_id, name FROM tool WHERE kind = 'bur' AND setter_id = ? ORDER BY tool_id"
+    for tool_id, bur in db.execute(query, [setter_id]).fetchall():
+        for name in {bur, tool_id} - {"", None}:
+            burs[name].append(tool_id)
+    if not burs:
+        return known
+    uses: defaultdict[str, list[int]] = defaultdict(list)
+    rows = db.execute(
+        "SELECT seat_bur, attempt_id, seat_bur_uses FROM attempt WHERE setter_id = ? AND hidden = 0"
+        " AND seat_bur IS NOT NULL AND seat_bur_uses IS NOT NULL",
+        [setter_id],
+    )
+    for name, attempt_id, cut in rows.fetchall():
+        of_name = burs.get(name, ())
+        # Ids rise with the time they were given out, so they tell which bur there was by then. A
+        # clock that is off must not lose a seat, so what seems older than all burs is the first's.
+        if of_name:
+            uses[of_name[max(0, bisect_left(of_name, attempt_id) - 1)]].append(cut)
+    return tuple(_counted(tool, uses.get(str(tool.tool_id), [])) for tool in known)
+
+
+def _counted(tool: Tool, uses: list[int]) -> Tool:
+    if not uses:
+        return tool
+    cut = max(tool.seats_cut, min(uses) + len(uses), max(uses) + 1)
+    return tool.model_copy(update={"seats_cut": cut})
+
+
+def setters(db: Database) -> tuple[Setter, ...]:
+    """Everyone in the logbook, in the order added."""
+    kind = kind_named("setter")
+    rows = db.query("SELECT * FROM setter WHERE hidden = 0 ORDER BY setter_id")
+    return tuple(cast("Setter", kind.record_of(row)) for row in rows)
+
+
+def require_setter(db: Database, setter_id: str | None) -> str:
+    """The id, if it is a setter's. LogbookError for one that the logbook does not know."""
+    row = row_of(db, kind_named("setter"), setter_id) if setter_id else None
+    if setter_id is None or row is None or row["hidden"]:
+        message = f"There is no setter with the id {setter_id}. Add the setter first."
+        raise LogbookError("unknown", message)
+    return setter_id
+
+
+def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
+    """A setter's tools, in the order added; the seats of each bur are counted from the attempts."""
+    kind = kind_named("tool")
+    query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
+    found = tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    return with_seats(db, setter_id, found)
+
+
+def tool_checks(db: Database, setter_id: str) -> tuple[ToolCheckRecord, ...]:
+    """The checks of a setter's measuring tools, in the order made."""
+    kind = kind_named("tool_check")
+    query = "SELECT * FROM tool_check WHERE setter_id = ? AND hidden = 0 ORDER BY check_id"
+    return tuple(
+        cast("ToolCheckRecord", kind.record_of(row)) for row in db.query(query, [setter_id])
+    )
+
+
+def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
+    """A setter's plates, in the order added."""
+    kind = kind_named("plate")
+    query = "SELECT * FROM plate WHERE setter_id = ? AND hidden = 0 ORDER BY plate_id"
+    return tuple(cast("Plate", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def inspections(db: Database, setter_id: str | None = None) -> tuple[Inspection, ...]:
+    """The inspections of one setter's attempts that stand, or of everyone's."""
+    kind = kind_named("inspection")
+    stand = "inspection.hidden = 0 AND attempt.hidden = 0"
+    if setter_id is None:
+        joined = "inspection JOIN attempt USING (attempt_id)"
+    else:
+        # From the setter's attempts, so that one setter's looks are not sought among everyone's.
+        joined = "attempt CROSS JOIN inspection USING (attempt_id)"
+        stand = f"{stand} AND attempt.setter_id = ?"
+    query = f"SELECT inspection.* FROM {joined} WHERE {stand} ORDER BY inspection_id"  # noqa: S608 - texts of our own
+    given = [] if setter_id is None else [setter_id]
+    return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, given))
+
+
+def was_told(db: Database, attempt_id: str, *, besides: Iterable[str] = ()) -> bool:
+    """Whether anyone but these looked at the attempt and took the look back since."""
+    query = "SELECT inspector FROM inspection WHERE attempt_id = ? AND hidden"
+    known = frozenset(besides)
+    return any(row[0] not in known for row in db.execute(query, [attempt_id]).fetchall())
+
+
+def verdicts_before_looks(
+    db: Database, setter_id: str, attempt_ids: Iterable[str]
+) -> dict[str, dict[str, Any]]:
+    """These attempts of a setter as they had judged them when the first look by others was made.
+
+    A verdict that was corrected since may have been corrected because of the look. What was known
+    then is what ranks below the look, so a wrong clock does no harm. Attempts without a look are
+    left out.
+    """
+    rows: list[tuple[str, str | None]] = []
+    for batch in batches(attempt_ids):
+        rows += db.execute(
+            "SELECT attempt_id, (SELECT r.record FROM revision AS r WHERE r.kind = 'attempt'"
+            " AND r.record_id = attempt_id AND r.counter < looked"
+            " ORDER BY r.counter DESC, r.revision_id DESC LIMIT 1)"
+            " FROM (SELECT l.value AS attempt_id, min(v.counter) AS looked FROM json_each(?) AS l"
+            " CROSS JOIN inspection AS i ON i.attempt_id = l.value"
+            " CROSS JOIN revision AS v ON v.kind = 'inspection' AND v.record_id = i.inspection_id"
+            " WHERE i.hidden = 0 AND i.inspector <> ? GROUP BY l.value)",
+            [batch, setter_id],
+        ).fetchall()
+    known = {attempt_id: json.loads(record) for attempt_id, record in rows if record is not None}
+    columns = kind_named("attempt").columns
+    return {
+        attempt_id: {name: found.get(name) for name in ("result", "severity")}
+        for attempt_id, row in known.items()
+        for found in [columns.loaded({name: row.get(name) for name in ("result", "severity")})]
+    }
+
+
+def draw_counts(db: Database) -> dict[str, int]:
+    """How often was drawn of each setter's, by id."""
+    query = "SELECT setter_id, COUNT(*) FROM draw WHERE hidden = 0 GROUP BY setter_id"
+    return dict(db.execute(query).fetchall())
+
+
+def draws(db: Database, setter_id: str) -> tuple[Draw, ...]:
+    """What was drawn at random of a setter's, in the order drawn."""
+    kind = kind_named("draw")
+    query = "SELECT * FROM draw WHERE setter_id = ? AND hidden = 0 ORDER BY draw_id"
+    return tuple(cast("Draw", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def sign_offs(db: Database, setter_id: str) -> tuple[SignOff, ...]:
+    """What was signed off for a setter, in the order signed."""
+    kind = kind_named("sign_off")
+    query = "SELECT * FROM sign_off WHERE setter_id = ? AND hidden = 0 ORDER BY sign_off_id"
+    return tuple(cast("SignOff", kind.record_of(row)) for row in db.query(query, [setter_id]))
+
+
+def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:
+    """The ids of all records of this kind that are a setter's, hidden ones too."""
+    if kind.owner == "attempt":
+        query = (
+            "SELECT inspection_id FROM inspection JOIN attempt USING (attempt_id)"
+            " WHERE attempt.setter_id = ?"
+        )
+    else:
+        query = f"SELECT {kind.key} FROM {kind.name} WHERE setter_id = ?"  # noqa: S608 - names of our own
+    return tuple(row[0] for row in db.execute(query, [setter_id]).fetchall())

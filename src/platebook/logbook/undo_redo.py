@@ -1,0 +1,214 @@
+"""Taking back and putting back, and a change in words for a person.
+
+Each author in each logbook has their own line of changes; whoever was made one with another entry
+goes on with what they signed before. Taking back goes down that line one change at a time; putting
+back goes up again, until something new is done. It is refused, with the
+reason, where a record has moved on since.
+"""
+
+import dataclasses
+import json
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from itertools import takewhile
+from typing import Any, Literal
+
+from platebook.logbook.changes import RecordChange, Stamp, write
+from platebook.logbook.defaults import authors_of_moves, go_back, go_on
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
+from platebook.logbook.row_values import time_of
+from platebook.practice.revision import Change, Revision, clash, current
+
+
+def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
+    """What a change is about: "my caliper", "64 attempts and 1 setter"."""
+    if len(revisions) == 1:
+        return _one(db, revisions[0])
+    counts = Counter(revision.kind for revision in revisions)
+    told = [_counted(kind, n) for kind, n in sorted(counts.items())]
+    return " and ".join(part for part in (", ".join(told[:-1]), told[-1]) if part) if told else ""
+
+
+def _counted(kind: str, number: int) -> str:
+    return f"{number} {_noun(kind)}{'' if number == 1 else 's'}"
+
+
+def _noun(kind: str) -> str:
+    return {"sign_off": "sign-off"}.get(kind, kind.replace("_", " "))
+
+
+def _one(db: Database, revision: Revision) -> str:
+    """One record by its name, an attempt by its time; as a count where it has neither."""
+    record = _read(revision.record)
+    counted = _counted(revision.kind, 1)
+    match revision.kind:
+        case "tool" | "setter":
+            return _text(record, "name") or counted
+        case "plate":
+            name = _text(record, "name")
+            return f"plate {name}" if name else counted
+        case "tool_check":
+            return _tool_name(db, _text(record, "tool_id")) or counted
+        case "attempt":
+            return f"{counted}{_when(record)}"
+        case "sign_off":
+            return f"{counted} (grade {_text(record, 'grade')})"
+        case _:
+            return counted
+
+
+def _read(record: str) -> Mapping[str, Any]:
+    try:
+        found = json.loads(record)
+    except ValueError:
+        return {}
+    return found if isinstance(found, dict) else {}
+
+
+def _text(record: Mapping[str, Any], name: str) -> str:
+    value = record.get(name)
+    return value if isinstance(value, str) else ""
+
+
+def _tool_name(db: Database, tool_id: str) -> str:
+    # A tool that was taken out since has its row all the same.
+    row = db.execute("SELECT name FROM tool WHERE tool_id = ?", [tool_id]).fetchone()
+    return str(row[0]) if row is not None and row[0] else ""
+
+
+def _when(record: Mapping[str, Any]) -> str:
+    """The day and time of an attempt in the zone it was made in, in brackets."""
+    us, offset = record.get("began_us"), record.get("began_offset_min")
+    if not isinstance(us, int) or not isinstance(offset, int):
+        return ""
+    try:
+        began = time_of(us, offset)
+    except (OverflowError, ValueError):
+        return ""
+    shown = f"{began:%Y-%m-%d}" if record.get("day_only") else f"{began:%Y-%m-%d %H:%M}"
+    return f" ({shown})"
+
+
+Direction = Literal["undo", "redo"]
+
+
+@dataclass(frozen=True, slots=True)
+class UndoOutcome:
+    """What came of taking back or putting back: whether it was done, and a sentence about it.
+
+    `change` is the new change, and `reverted` the one that it is about; None where there is none.
+    """
+
+    done: bool
+    words: str
+    change: Change | None = None
+    reverted: Change | None = None
+
+
+def undo(db: Database, stamp: Stamp) -> UndoOutcome:
+    """Take back the author's last change that stands; says what, or why it was not."""
+    return _tried(db, "undo", stamp)
+
+
+def redo(db: Database, stamp: Stamp) -> UndoOutcome:
+    """Put back what the author took back last; says what, or why not."""
+    return _tried(db, "redo", stamp)
+
+
+def _tried(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
+    try:
+        with writing(db):
+            return _step(db, direction, stamp)
+    except LogbookError as refusal:
+        return UndoOutcome(done=False, words=str(refusal))
+
+
+def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
+    replica = replica_of(db)
+    authors = {stamp.author, *authors_of_moves(db, replica)}
+    line = _line(db, replica, authors)
+    target = _last_done(line) if direction == "undo" else _last_undone(db, line)
+    if target is None:
+        verb = "take" if direction == "undo" else "put"
+        return UndoOutcome(done=False, words=f"There is nothing to {verb} back.")
+    revisions = revisions_in(db, target.change_id)
+    known = {
+        kind: revisions_of(db, kind, (r.record_id for r in revisions if r.kind == kind))
+        for kind in dict.fromkeys(revision.kind for revision in revisions)
+    }
+    entries = [_restored(r, known[r.kind][r.record_id], direction) for r in revisions]
+    stamp = dataclasses.replace(stamp, author=target.author, reverts=target.change_id)
+    change = write(db, entries, stamp)
+    if target.what == "merge" and direction == "undo":
+        go_back(db)
+    elif target.what == "merge":
+        go_on(db, target.change_id)
+    verb = "Taken" if direction == "undo" else "Put"
+    words = f"{verb} back: {target.what} of {in_words(db, revisions)}."
+    return UndoOutcome(done=True, words=words, change=change, reverted=target)
+
+
+def _line(db: Database, replica: str, authors: Iterable[str]) -> Iterator[Change]:
+    """The changes of one author, under whatever names, in this logbook; latest first."""
+    query = (
+        "SELECT * FROM change WHERE replica = ? AND author IN (SELECT value FROM json_each(?))"
+        " ORDER BY counter DESC"
+    )
+    return map(change_from, db.query(query, [replica, json.dumps(sorted(authors))]))
+
+
+def _last_done(line: Iterator[Change]) -> Change | None:
+    # The latest word about a change decides whether it stands.
+    stands: dict[str, bool] = {}
+    for change in line:
+        if change.reverts is not None:
+            stands.setdefault(change.reverts, change.what == "redo")
+        elif stands.get(change.change_id, True):
+            return change
+    return None
+
+
+def _last_undone(db: Database, line: Iterator[Change]) -> Change | None:
+    # Only what was taken back since the last new change can be put back.
+    waiting: list[str] = []
+    since = list(takewhile(lambda change: change.reverts is not None, line))
+    for change in reversed(since):
+        if change.what == "undo":
+            waiting.append(change.reverts or "")
+        elif waiting:
+            waiting.pop()
+    if not waiting:
+        return None
+    rows = db.query("SELECT * FROM change WHERE change_id = ?", [waiting[-1]])
+    return next(map(change_from, rows), None)
+
+
+def _restored(
+    revision: Revision, known: tuple[Revision, ...], direction: Direction
+) -> RecordChange:
+    """The entry that restores a record to before or after this revision; LogbookError says no."""
+    kind = revision.kind
+    parent = current(r for r in known if r.revision_id in revision.parents)
+    if revision.parents and parent is None:
+        raise _refusal(f"What stood before the {kind} was changed is not in this logbook any more.")
+    if clash(known):
+        raise _refusal(f"Two versions of the {kind} stand side by side; settle that first.")
+    after = RecordChange.again(revision, hidden=revision.hidden)
+    before = (
+        RecordChange.again(revision, hidden=True)
+        if parent is None
+        else RecordChange.again(parent, hidden=parent.hidden)
+    )
+    expected, wanted = (after, before) if direction == "undo" else (before, after)
+    last = known[-1]
+    if (last.record, last.hidden) != (expected.record, expected.hidden):
+        when = f"{last.change.wall:%Y-%m-%d %H:%M}"
+        raise _refusal(f"The {kind} was changed since, by {last.change.author} on {when}.")
+    return wanted
+
+
+def _refusal(reason: str) -> LogbookError:
+    return LogbookError("refused", f"{reason} Nothing was changed.")

@@ -1,0 +1,178 @@
+"""The records beside attempts: setters, plates, draws, inspections, sign-offs, tool checks.
+
+It is kept so that it stays what it is, whoever asks again and whatever is logged after.
+
+It stands beside the setter's look, never over it.
+"""
+
+import unicodedata
+from collections.abc import Iterable
+
+from pydantic import AwareDatetime, Field
+
+from platebook.trade.measuring.tool_checks import ToolCheck
+from platebook.trade.records import Value
+
+
+class Setter(Value):
+    """One person. Names may repeat between people, ids may not.
+
+    `group` is the evening class or other group; `active` says that they still come. `course` is
+    the id of the course they follow and `track` one of its tracks; None where not chosen yet.
+    `rules` are the ids of rules of thumb that they take instead of the course's.
+    """
+
+    setter_id: str | None = None
+    name: str = Field(min_length=1)
+    group: str = ""
+    active: bool = True
+    course: str | None = None
+    track: str | None = None
+    rules: tuple[str, ...] = ()
+    note: str = ""
+
+
+def name_key(name: str) -> str:
+    """What two spellings of one name share, without case, form and number of blanks.
+
+    It is Unicode's compatibility caseless matching (The Unicode Standard, section 3.13).
+    """
+    form = unicodedata.normalize("NFD", name)
+    for _ in range(2):
+        form = unicodedata.normalize("NFKD", form.casefold())
+    return " ".join(form.split())
+
+
+def named(setters: Iterable[Setter], name: str) -> tuple[Setter, ...]:
+    """All setters that bear this name, in the order given; empty for none or a blank name."""
+    wanted = name_key(name)
+    return tuple(s for s in setters if wanted and name_key(s.name) == wanted)
+
+
+class Plate(Value):
+    """One plate. `positions` are named in the order worked, `across` of them in a row.
+
+    Neighbouring positions lie `pitch_mm` apart in both directions, their grid in the middle of
+    `width_mm` by `height_mm`; all None where nobody laid it out. A row each in turn is for stones
+    of `stones_mm`. `sheet_mm` is one layer.
+    """
+
+    plate_id: str | None = None
+    setter_id: str | None = None
+    name: str = Field(min_length=1)
+    metal: str | None = None
+    metal_state: str | None = None
+    sheet_mm: float | None = Field(default=None, gt=0)
+    layers: int = Field(default=1, ge=1)
+    backing: str | None = None
+    support: str | None = None
+    positions: tuple[str, ...] = ()
+    across: int = Field(default=5, ge=1)
+    pitch_mm: float | None = Field(default=None, gt=0)
+    width_mm: float | None = Field(default=None, gt=0)
+    height_mm: float | None = Field(default=None, gt=0)
+    stones_mm: tuple[float, ...] = ()
+    note: str = ""
+
+    def place_of(self, position: str) -> tuple[int, int] | None:
+        """Row and column of a position, counted from 0; None for a name the plate does not have."""
+        if position not in self.positions:
+            return None
+        return divmod(self.positions.index(position), self.across)
+
+    def centre_of(self, position: str) -> tuple[float, float] | None:
+        """A position's centre from the top left corner, in mm; None where nobody laid it out."""
+        place = self.place_of(position)
+        if place is None or None in {self.pitch_mm, self.width_mm, self.height_mm}:
+            return None
+        pitch, width, height = self.pitch_mm or 0.0, self.width_mm or 0.0, self.height_mm or 0.0
+        rows = -(-len(self.positions) // self.across)
+        left = (width - (self.across - 1) * pitch) / 2
+        top = (height - (rows - 1) * pitch) / 2
+        return round(left + place[1] * pitch, 3), round(top + place[0] * pitch, 3)
+
+    def stone_at(self, position: str) -> float | None:
+        """The stone size that a position is for, in mm; None where none is named."""
+        place = self.place_of(position)
+        if place is None or not self.stones_mm:
+            return None
+        return self.stones_mm[place[0] % len(self.stones_mm)]
+
+
+class Draw(Value):
+    """One attempt drawn out of `pool`, in which every attempt was as likely as any other.
+
+    `pool` holds the ids that were drawn from and `seed` the text that decided, so that anybody can
+    draw it again (`platebook.advice.drawing`). `drawn` is when, with its offset.
+    """
+
+    draw_id: str | None = None
+    setter_id: str
+    attempt_id: str
+    pool: tuple[str, ...] = Field(min_length=1)
+    seed: str
+    drawn: AwareDatetime | None = None
+
+
+class Inspection(Value):
+    """One look at one attempt by someone other than its setter, or by the setter a day later.
+
+    `result` and `severity` read as in an attempt. `inspector` is the setter id of who looked, or a
+    name where the logbook has none. `drawn_at_random` marks the positions that agreement is
+    computed from. `looked` is the time of the look, with its offset.
+    """
+
+    inspection_id: str | None = None
+    attempt_id: str
+    inspector: str
+    result: tuple[str, ...] | None = None
+    severity: tuple[int, ...] | None = None
+    clock: int | None = Field(default=None, ge=1, le=12)
+    comment: str = ""
+    drawn_at_random: bool = False
+    looked: AwareDatetime | None = None
+
+
+class SignOff(Value):
+    """One grade of one course signed off for one setter.
+
+    `signed_by` is the setter id of who signs, or a name where the logbook has none. `attempt_id` is
+    the last whole setting that counted then: what comes after it may make the grade slip back, and
+    then it has to be signed again. `signed` is when, with its offset.
+    """
+
+    sign_off_id: str | None = None
+    setter_id: str
+    course: str
+    grade: str
+    signed_by: str
+    attempt_id: str = ""
+    comment: str = ""
+    signed: AwareDatetime | None = None
+
+
+class ToolCheckRecord(Value):
+    """One check of one tool of a setter's drawer.
+
+    `against` says what was measured (plug gauge, drill shank, gauge block), `known_mm` its size and
+    `known_uncertainty_mm` the standard uncertainty of that; `readings_mm` are in the order read.
+    `checked` is when, with its offset.
+    """
+
+    check_id: str | None = None
+    setter_id: str
+    tool_id: str
+    against: str = ""
+    known_mm: float = Field(gt=0)
+    known_uncertainty_mm: float = Field(default=0.0, ge=0)
+    readings_mm: tuple[float, ...] = Field(min_length=1)
+    checked: AwareDatetime | None = None
+    note: str = ""
+
+    def worth(self) -> ToolCheck:
+        """The check as the trade counts with it."""
+        return ToolCheck(
+            known_mm=self.known_mm,
+            known_u_mm=self.known_uncertainty_mm,
+            readings_mm=self.readings_mm,
+        )

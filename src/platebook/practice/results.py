@@ -1,0 +1,148 @@
+"""Results and severities: as people type them, and when a result counts as a failure.
+
+Severity 1 is "good, with a remark": counted as good, still analysed. A course may be stricter
+(`failure_from`). Which defects fail at any severity, and which only where the grade says that the
+back must enclose the point, stands in the table of defects.
+"""
+
+import difflib
+import re
+from collections.abc import Mapping
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.defects import GOOD, MISSED, defects, verdicts
+from platebook.practice.field_values import read_choice
+from platebook.practice.fields import choices
+from platebook.practice.text import clean
+
+NOT_RESCUED = "no"
+DEFECTS = tuple(defect.name for defect in defects().values() if not defect.computed)
+"""What is seen by looking, in the order of the table."""
+
+COMPUTED = tuple(defect.name for defect in defects().values() if defect.computed)
+"""What follows from stone and sheet, so that nothing is to be found out about it."""
+
+RESULT_KEYS: Mapping[str, str] = {v.key: v.name for v in verdicts().values() if v.key}
+"""What each digit of the number pad says, and each letter once the digits are taken."""
+
+SEVERITIES = {1: "slight", 2: "clear", 3: "lost"}
+DEFAULT_SEVERITY = 2
+
+
+def severity_of(attempt: Attempt, defect: str) -> int | None:
+    """Severity of one defect of the attempt; None where the attempt does not show that defect."""
+    if attempt.result is None or defect not in attempt.result or defect == GOOD:
+        return None
+    place = attempt.result.index(defect)
+    given = attempt.severity or ()
+    return given[place] if place < len(given) else DEFAULT_SEVERITY
+
+
+def fails(
+    defect: str, severity: int | None, *, failure_from: int = 2, enclosed: bool = False
+) -> bool:
+    """Whether a defect of this severity makes a failure; None as the severity makes none.
+
+    `failure_from` is the lowest severity that fails where the table does not say otherwise (a
+    stricter course says 1). `enclosed` says that the grade wants the point enclosed. A word that is
+    no defect of the table counts as an ordinary one.
+    """
+    known = defects().get(defect)
+    rule = known.fails if known is not None else "clear"
+    if severity is None or (rule == "enclosed" and not enclosed):
+        return False
+    return rule == "slight" or severity >= failure_from
+
+
+def failed(attempt: Attempt, *, failure_from: int = 2, enclosed: bool = False) -> bool | None:
+    """Whether the attempt is a failure; None where it was not judged.
+
+    What was rescued by recutting or with a larger stone is never as good as a good one: it failed
+    once, whatever came of it in the end (common practice). `failure_from` and `enclosed` are those
+    of `fails`.
+    """
+    if attempt.result is None:
+        return None
+    if attempt.rescued not in (None, NOT_RESCUED):
+        return True
+    if attempt.result == (GOOD,):
+        return False
+    if MISSED in attempt.result:
+        return True
+    return any(
+        fails(
+            defect,
+            severity_of(attempt, defect),
+            failure_from=failure_from,
+            enclosed=enclosed,
+        )
+        for defect in attempt.result
+        if defect != GOOD
+    )
+
+
+_BETWEEN_RESULTS = re.compile(r"[;+,]")
+_BETWEEN_SEVERITIES = re.compile(r"\s*[;+,]\s*|\s+")
+_SEVERITY_WORDS: Mapping[str, int] = {
+    **{str(size): size for size in SEVERITIES},
+    **{name: size for size, name in SEVERITIES.items()},
+}
+
+
+def read_result(text: str, *, part: bool = False) -> tuple[tuple[str, ...] | None, str]:
+    """`good`, or the defects in the order typed; for a part exercise `good` or `missed`.
+
+    An empty text is an attempt that was not judged: (None, "").
+    """
+    words = [word for word in map(str.strip, _BETWEEN_RESULTS.split(clean(text))) if word]
+    if part:
+        return _read_part_result(words)
+    found: list[str] = []
+    for word in words:
+        value, expected = read_choice(RESULT_KEYS.get(word.casefold(), word), choices()["result"])
+        if expected or not isinstance(value, str):
+            return None, _nearest(word) + expected
+        if value in found:
+            return None, f"each defect once; {value} stands twice"
+        found.append(value)
+    if GOOD in found and len(found) > 1:
+        return None, "good alone, or defects alone"
+    return tuple(found) or None, ""
+
+
+def read_severity(text: str) -> tuple[tuple[int, ...] | None, str]:
+    """Severities in the order of the defects; a gap between two stands for "clear"."""
+    typed = clean(text).casefold().rstrip("; +,")
+    if not typed:
+        return None, ""
+    found: list[int] = []
+    for word in _BETWEEN_SEVERITIES.split(typed):
+        size = _SEVERITY_WORDS.get(word) if word else DEFAULT_SEVERITY
+        if size is None:
+            return None, "1 slight, 2 clear or 3 lost, in the order of the defects"
+        found.append(size)
+    return tuple(found), ""
+
+
+def too_many_severities(severity: tuple[int, ...] | None, result: tuple[str, ...] | None) -> str:
+    """What was expected where there are more severities than defects, else ""."""
+    defects = [word for word in result or () if word not in {GOOD, MISSED}]
+    if severity is None or len(severity) <= len(defects):
+        return ""
+    return f"at most one severity a defect; defects here: {len(defects)}"
+
+
+def _nearest(word: str) -> str:
+    near = difflib.get_close_matches(word.casefold(), [c.value for c in choices()["result"]], 1)
+    return f"{near[0]}, or " if near else ""
+
+
+def _read_part_result(words: list[str]) -> tuple[tuple[str, ...] | None, str]:
+    if not words:
+        return None, ""
+    word = words[0].casefold()
+    if len(words) == 1 and word in {GOOD, "ok", "0"}:
+        return (GOOD,), ""
+    if len(words) == 1 and word == MISSED:
+        return (MISSED,), ""
+    return None, f"{GOOD} or {MISSED}, as this is a part exercise"

@@ -1,0 +1,1 @@
+"""Results as pages to print and hand out."""

@@ -1,0 +1,169 @@
+"""One setter on one side of paper: what next, where the grades stand, what goes with failure.
+
+The page stands alone: no script, nothing fetched, prints on A4 and Letter.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING
+
+from platebook.advice.exercise import NextExercise
+from platebook.analysis.findings.results import Findings
+from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import write_row
+from platebook.practice.defects import MISSED
+from platebook.practice.results import failed
+from platebook.reports.pages.pictures import attempt_section, curve_svg, seat_svg
+from platebook.reports.pages.template import filled
+from platebook.reports.signs import FINDINGS, GRADES
+from platebook.reports.text.figures import counted, interval, millimetres, percent, several
+from platebook.trade.setup_sheet import SetUpSheet
+
+if TYPE_CHECKING:
+    from markupsafe import Markup
+
+
+SHOWN = 12
+"""Attempts that fit below the rest on one side."""
+
+MOST_FINDINGS = 4
+MOST_REASONS = 4
+DASH = "–"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetterAnswers:
+    """What a setter's page is made from; `attempts` in order, all of them."""
+
+    setter: str
+    day: date
+    course: str
+    progress: Progress
+    findings: Findings
+    advice: NextExercise
+    sizes: SetUpSheet | None
+    attempts: Sequence[Attempt]
+    caution: str
+    invented: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _GradeRow:
+    title: str
+    sign: str
+    state: str
+    good: str
+    rate: str
+    lately: str
+    to_go: str
+
+
+@dataclass(frozen=True, slots=True)
+class _AttemptCard:
+    sign: str
+    result: str
+    told: str
+    picture: "Markup | str"
+
+
+def setter_html(answers: SetterAnswers) -> str:
+    """The page as the text of an HTML file."""
+    progress, advice = answers.progress, answers.advice
+    working = _drawn(progress, advice.grade)
+    newest = tuple(reversed(answers.attempts))[:SHOWN]
+    report = {
+        "setter": answers.setter,
+        "day": f"{answers.day:%-d %B %Y}",
+        "course": answers.course,
+        "counted": counted(len(answers.attempts), "attempt"),
+        "invented": answers.invented,
+        "next_title": f"{advice.title}, {advice.grade_title}",
+        "why": advice.why[:MOST_REASONS],
+        "sizes": _sizes(answers.sizes),
+        "grades": [_grade(grade) for grade in progress.grades if grade.state != "ahead"],
+        "ahead": several([grade.title for grade in progress.grades if grade.state == "ahead"]),
+        "curve": picture(curve_svg(working.curve, _curve_line(working))) if working else "",
+        "curve_line": _curve_line(working) if working else "",
+        "answer": answers.findings.answer,
+        "findings": [
+            {"status": FINDINGS[f.status].title, "sentence": f.sentence}
+            for f in answers.findings.findings[:MOST_FINDINGS]
+        ],
+        "attempts": [_card(attempt) for attempt in newest],
+        "caution": answers.caution,
+    }
+    return filled("setter.html.j2", report=report)
+
+
+def picture(svg: str) -> "Markup":
+    """A picture of ours, which is markup already; every text in it was escaped when drawn."""
+    from markupsafe import Markup
+
+    return Markup(svg)  # noqa: S704 - made by our own drawing, which escapes what it writes
+
+
+def _drawn(progress: Progress, next_grade: str) -> GradeProgress | None:
+    """The grade whose curve is drawn: that of the next exercise, or else the hardest one begun."""
+    begun = [grade for grade in progress.grades if len(grade.curve) > 1]
+    here = [grade for grade in begun if grade.grade == next_grade]
+    return next(iter(here or begun[::-1]), None)
+
+
+def _curve_line(grade: GradeProgress) -> str:
+    lately = ""
+    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
+        lately = f": lately {percent(grade.now)} good ({interval(grade.now_low, grade.now_high)})"
+    return f"{grade.title}{lately}, {counted(len(grade.curve), 'attempt')}; strokes above are good."
+
+
+def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
+    if sizes is None:
+        return []
+    seat = sizes.seat
+    return [
+        ("stone", millimetres(sizes.stone.diameter_mm)),
+        ("pilot drill", millimetres(sizes.pilot_drill.choose_mm)),
+        ("opening bur", millimetres(sizes.opening_bur.choose_mm)),
+        ("seat bur", millimetres(sizes.seat_bur.choose_mm)),
+        (
+            "seat wide",
+            f"{millimetres(seat.diameter_low_mm)} to {millimetres(seat.diameter_high_mm)}",
+        ),
+        ("seat deep", millimetres(seat.depth_mm)),
+        ("sheet", millimetres(sizes.sheet.thickness_mm)),
+    ]
+
+
+def _grade(grade: GradeProgress) -> _GradeRow:
+    rate = lately = DASH
+    if grade.rate is not None and grade.low is not None and grade.high is not None:
+        rate = f"{percent(grade.rate)} ({interval(grade.low, grade.high)})"
+    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
+        lately = f"{percent(grade.now)} ({interval(grade.now_low, grade.now_high)})"
+    good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
+    to_go = str(grade.good_to_go) if grade.state == "working" else DASH
+    if grade.state == "waiting":
+        to_go = "a sign-off"
+    state = GRADES[grade.state]
+    return _GradeRow(grade.title, state.plain, state.words, good, rate, lately, to_go)
+
+
+def _card(attempt: Attempt) -> _AttemptCard:
+    text = write_row(attempt)
+    result = text["result"].replace(";", " + ") or text["ended"] or "not judged"
+    if text["severity"]:
+        result += f" ({text['severity'].replace(';', ' ')})"
+    what = attempt.part if attempt.kind == "part" and attempt.part else attempt.grade
+    told = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
+    section = attempt_section(attempt)
+    drawn = picture(seat_svg(section, f"{result}: {section.line}")) if section else ""
+    return _AttemptCard(_sign(attempt), result, told, drawn)
+
+
+def _sign(attempt: Attempt) -> str:
+    outcome = failed(attempt)
+    if outcome is None:
+        return "·"
+    return "x" if outcome or MISSED in (attempt.result or ()) else "+"

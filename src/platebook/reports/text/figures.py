@@ -1,0 +1,75 @@
+"""How numbers and columns are written for people."""
+
+from collections.abc import Iterable, Sequence
+
+from rich.cells import cell_len, chop_cells
+
+
+def percent(share: float) -> str:
+    """A share as a whole percentage."""
+    return f"{100 * share:.0f} %"
+
+
+def interval(low: float, high: float) -> str:
+    """An interval of shares, in whole percent."""
+    return f"{100 * low:.0f}-{100 * high:.0f} %"
+
+
+def millimetres(length_mm: float | None) -> str:
+    """A length with the decimals it has, at least two; a dash for none."""
+    if length_mm is None:
+        return "-"
+    text = f"{length_mm:.3f}"
+    return text.removesuffix("0")
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """A number with its noun: 1 attempt, 3 attempts."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+def several(words: tuple[str, ...] | list[str]) -> str:
+    """Words joined as a sentence has them: a, b and c."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+GAP = 2
+
+
+def in_columns(rows: Iterable[Sequence[str]], most: Sequence[int]) -> tuple[str, ...]:
+    """The rows as lines, columns as wide as they need and `most` at most, two blanks between.
+
+    A cell that needs more is folded at its blanks, and a word wider than its column is cut; what is
+    left of it stands under it. Widths are in cells of a terminal, of which some letters take two.
+    """
+    table = [tuple(row) for row in rows]
+    widths = [
+        min(max((cell_len(row[n]) for row in table), default=0), limit)
+        for n, limit in enumerate(most)
+    ]
+    return tuple(line for row in table for line in _lines(row, widths))
+
+
+def _lines(row: Sequence[str], widths: Sequence[int]) -> Iterable[str]:
+    cells = [_folded(cell, width) for cell, width in zip(row, widths, strict=True)]
+    for n in range(max(map(len, cells), default=0)):
+        parts = [cell[n] if n < len(cell) else "" for cell in cells]
+        padded = (p + " " * (w - cell_len(p)) for p, w in zip(parts, widths, strict=True))
+        yield (" " * GAP).join(padded).rstrip()
+
+
+def _folded(text: str, width: int) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        # A letter of two cells does not fit a column of one, and is not cut either. A word that
+        # takes no cells, such as a skin tone with nothing to colour, gives no pieces.
+        first, *more = chop_cells(word, max(width, 2)) or [word]
+        if lines[-1] and cell_len(lines[-1]) + 1 + cell_len(word) <= width:
+            lines[-1] += f" {word}"
+            continue
+        lines += [first, *more]
+        if not lines[0]:
+            lines.pop(0)
+    return lines

@@ -1,0 +1,82 @@
+"""The log as a table of plain text, and one attempt as a list of its fields."""
+
+from collections.abc import Iterable
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import write_row
+from platebook.practice.fields import fields
+from platebook.practice.records import Inspection
+
+ENDING = 6
+WIDTH = 80
+HEADINGS = ("id", "began", "grade", "stone", "bur", "result")
+SETTER_WIDTH = 16
+
+
+def log_lines(
+    attempts: Iterable[Attempt],
+    *,
+    with_setter: bool = False,
+    two_versions: Iterable[str] = (),
+) -> tuple[str, ...]:
+    """A line an attempt under a line of headings, as wide as they need and 80 at most.
+
+    The id is shown by its ending, which is enough to name the attempt by. `two_versions` are the
+    ids of those of which two versions stand side by side.
+    """
+    attempts, clashing = tuple(attempts), frozenset(two_versions)
+    rows = [HEADINGS, *(_cells(a, clash=a.attempt_id in clashing) for a in attempts)]
+    widths = [max(len(row[n]) for row in rows) for n in range(len(HEADINGS))]
+    names = ["setter", *((a.setter or "") for a in attempts)] if with_setter else []
+    lines = []
+    for number, row in enumerate(rows):
+        cells = [cell.ljust(width) for cell, width in zip(row, widths, strict=True)]
+        if with_setter:
+            cells.insert(1, names[number][:SETTER_WIDTH].ljust(SETTER_WIDTH))
+        lines.append("  ".join(cells).rstrip()[:WIDTH])
+    return tuple(lines)
+
+
+def attempt_lines(attempt: Attempt) -> tuple[str, ...]:
+    """The fields that are not empty, by group, in the order of the contract."""
+    text = write_row(attempt)
+    width = max(len(name) for name, value in text.items() if value)
+    return tuple(
+        f"{fields()[name].group if name in fields() else 'course':<8}{name:<{width + 2}}{value}"
+        for name, value in text.items()
+        if value
+    )
+
+
+def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
+    """A line for each look that somebody else had, beside the setter's own result."""
+    return tuple(map(_inspection, inspections))
+
+
+def _inspection(look: Inspection) -> str:
+    when = f"{look.looked:%Y-%m-%d} " if look.looked is not None else ""
+    result = " + ".join(look.result or ()) or "not judged"
+    if look.severity:
+        result += f" ({' '.join(map(str, look.severity))})"
+    if look.clock is not None:
+        result += f" at {look.clock} o'clock"
+    return f"{when}{look.inspector}: {result}{f'; {look.comment}' if look.comment else ''}"
+
+
+def _cells(attempt: Attempt, *, clash: bool) -> tuple[str, ...]:
+    text = write_row(attempt)
+    result = text["result"].replace(";", " + ") or text["ended"] or "not judged"
+    if text["severity"]:
+        result += f" ({text['severity'].replace(';', ' ')})"
+    if attempt.kind == "part":
+        result = f"{attempt.part or 'part'}: {result}"
+    if clash:
+        result = f"two versions: {result}"
+    return (
+        text["attempt_id"][-ENDING:],
+        text["began"].replace("T", " ")[:16],
+        text["grade"],
+        text["stone_diameter_mm"],
+        text["seat_bur_mm"],
+        result,
+    )

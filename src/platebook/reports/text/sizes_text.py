@@ -1,0 +1,175 @@
+"""The set-up sheet as a card for the bench, and the next exercise in words."""
+
+import textwrap
+
+from platebook.advice.balanced_blocks import Run
+from platebook.advice.exercise import NextExercise
+from platebook.reports.drawings.section_text import section_text
+from platebook.reports.text.figures import counted, millimetres, percent
+from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+
+WIDTH = 78
+PICTURE_ROWS = 16
+SAME_SIZE_MM = 0.005
+"""Rules closer than this agree: the card tells sizes to a hundredth."""
+
+
+def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:
+    """The card's lines: stone, tools with their reasons, seat, sheet, hand, cautions.
+
+    With `picture` the seat is drawn in section before the cautions, in braille dots.
+    """
+    drawn = ("", *section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS)) if picture else ()
+    return (
+        *_stone(sizes),
+        "",
+        *_tool("pilot drill", sizes.pilot_drill),
+        *_tool("opening bur", sizes.opening_bur),
+        *_tool("seat bur", sizes.seat_bur),
+        *_speed(sizes),
+        "",
+        *_seat(sizes),
+        *_sheet(sizes),
+        *_hand(sizes),
+        *drawn,
+        "",
+        *(
+            line
+            for caution in sizes.cautions
+            if caution not in sizes.sheet.sentences
+            for line in _wrapped("! ", caution)
+        ),
+    )
+
+
+def _wrapped(first: str, text: str) -> list[str]:
+    """Folded to the card's width; ids of rules stay in one piece, for they are typed."""
+    return textwrap.wrap(
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=" " * len(first),
+        break_on_hyphens=False,
+    )
+
+
+def _row(label: str, text: str) -> list[str]:
+    return _wrapped(f"{label:<13}", text)
+
+
+def _stone(sizes: SetUpSheet) -> list[str]:
+    stone = sizes.stone
+    text = f"{millimetres(stone.diameter_mm)} mm, {millimetres(stone.depth_mm)} deep"
+    text += f", crown {millimetres(stone.crown_mm)}, girdle {millimetres(stone.girdle_mm)}"
+    if stone.material:
+        text += f", {stone.material}"
+    if stone.ovality_mm:
+        text += f", {millimetres(stone.ovality_mm)} out of round"
+    if stone.assumed:
+        text += f" ({', '.join(stone.assumed)} not measured: as in the {stone.cut} cut)"
+    measured = _row("", stone.measured) if stone.measured else []
+    return [*_row("Stone", text), *measured]
+
+
+def _tool(label: str, tool: ToolChoice) -> list[str]:
+    where = "in your drawer" if tool.from_ == "drawer" else "to buy"
+    nearest = ""
+    if tool.nearest_mm is not None and tool.from_ == "to buy":
+        nearest = f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
+    head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {tool.tool}, {where}{nearest}"
+    why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.rule}: {tool.source}]"
+    others = [o for o in tool.others if abs(o.target_mm - tool.target_mm) >= SAME_SIZE_MM]
+    if others:
+        sizes = ", ".join(f"{o.rule} {millimetres(o.target_mm)}" for o in others)
+        why += f"; other rules: {sizes}"
+    return [*textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24), *_wrapped(" " * 13, why)]
+
+
+def _speed(sizes: SetUpSheet) -> list[str]:
+    """The speeds not to go above in this metal; nothing where they are not known."""
+    named = (
+        ("pilot drill", sizes.pilot_drill),
+        ("opening bur", sizes.opening_bur),
+        ("seat bur", sizes.seat_bur),
+    )
+    limits = [
+        f"{name} {tool.not_above_rpm // 100 * 100:.0f}"
+        for name, tool in named
+        if tool.not_above_rpm is not None
+    ]
+    if not limits:
+        return []
+    where = f" in {sizes.sheet.metal}" if sizes.sheet.metal else ""
+    told = f"Not above, in turns a minute, with high-speed steel{where}: {', '.join(limits)}."
+    return _row("Speed", f"{told} A limit, never a target: seats are cut slowly, by hand.")
+
+
+def _seat(sizes: SetUpSheet) -> list[str]:
+    seat = sizes.seat
+    low, high = millimetres(seat.diameter_low_mm), millimetres(seat.diameter_high_mm)
+    width = f"{low} to {high} mm wide"
+    if seat.diameter_low_mm > seat.diameter_high_mm:
+        width = f"no width suits ({low} for its largest diameter, {high} for its smallest)"
+    depth = f"{millimetres(seat.depth_mm)} to {millimetres(seat.depth_high_mm)} deep"
+    if seat.entry_tilt_deg is None:
+        enter = "the stone cannot enter the seat this bur is expected to cut"
+    elif seat.entry_tilt_deg == 0:
+        enter = "the stone drops in"
+    else:
+        enter = f"the stone goes in tipped about {seat.entry_tilt_deg:.0f} degrees"
+    return _row("Seat", f"{seat.method}: {width}, {depth}; {enter}.")
+
+
+def _sheet(sizes: SetUpSheet) -> list[str]:
+    sheet = sizes.sheet
+    custom = "" if sheet.customary_gauge is None else f" (custom: {sheet.customary_gauge} ga)"
+    metal = f" of {sheet.metal}" if sheet.metal else ""
+    lines = _row(
+        "Sheet", f"{millimetres(sheet.thickness_mm)} mm{metal}{custom}. {sheet.sentences[0]}"
+    )
+    for sentence in sheet.sentences[1:]:
+        lines += _row("", sentence)
+    for way in sheet.ways_out:
+        lines += _wrapped(f"{'':<13}- ", way.sentence)
+    return lines
+
+
+def _hand(sizes: SetUpSheet) -> list[str]:
+    hand = sizes.hand
+    said = (
+        f"Expected to cut {millimetres(hand.overcut_mm)} wider than the bur, "
+        f"give or take {millimetres(hand.spread_mm)}: {percent(hand.chance_of_fit)} chance of a "
+        f"seat in the window. {hand.sentence}"
+    )
+    return _row("Your hand", said)
+
+
+def next_lines(advice: NextExercise, sizes: SetUpSheet | None = None) -> tuple[str, ...]:
+    """The whole answer, one thought a line."""
+    asked = "Readings are asked." if advice.readings_asked else "No readings are asked."
+    lines = [
+        f"Next: {advice.title}, {advice.grade_title} ({advice.grade}).",
+        f"{advice.task} Good when: {advice.criterion}" if advice.task else "",
+        f"Up to {counted(advice.repeat, 'try', 'tries')}, then ask again. {asked}",
+        "",
+        "Why:",
+        *(f"- {sentence}" for sentence in advice.why),
+    ]
+    if advice.changes:
+        lines += ["What would change it:", *(f"- {sentence}" for sentence in advice.changes)]
+    if advice.block is not None:
+        lines += ["", "The block, in this order:"]
+        lines += [f"- {_run(run)}" for run in advice.block.runs]
+    if sizes is not None:
+        lines += ["", *sizes_card(sizes)]
+    return tuple(lines)
+
+
+def _run(run: Run) -> str:
+    """What one setting of a block is done with, such as 1: seat bur 1.80 mm, burnish passes 3+."""
+    return f"{run.run}: {', '.join(_choice(name, level) for name, level in run.values.items())}"
+
+
+def _choice(name: str, level: float | str) -> str:
+    words = name.removesuffix("_mm").replace("_", " ")
+    return f"{words} {level}" if isinstance(level, str) else f"{words} {millimetres(level)} mm"

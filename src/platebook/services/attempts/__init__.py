@@ -1,0 +1,1 @@
+"""Attempts: recorded, drafted, listed, brought in from spreadsheets."""

@@ -1,0 +1,180 @@
+"""What the next attempt's form offers: the set-up used last, and the readings asked for."""
+
+import functools
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from zlib import crc32
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Grade
+from platebook.practice.fields import Choice, choices, fields
+from platebook.practice.parts import parts
+from platebook.practice.text import as_text
+from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+
+LABELS = {
+    "fit": "fit",
+    "trial_height": "trial height",
+    "ledge": "ledge",
+    "fit_checks": "fit checks",
+    "levelled_by": "levelled by",
+    "burnish_passes": "burnish passes",
+}
+"""The readings with their names. Those asked of every setting come first, so that the first digits
+of a stone always mean the same."""
+
+BY_LOT = ("fit_checks", "levelled_by", "burnish_passes")
+"""Readings of which one is asked of a whole setting: none of them is needed for the others."""
+
+SNUG = ("enters tilted and snaps",)
+WANTED_FIT = {
+    "snap in": SNUG,
+    "push in": ("enters with a firm push", *SNUG),
+    "drop in": ("drops in",),
+}
+WANTED = {"trial_height": ("flush", "just under"), "ledge": ("even",)}
+
+
+@dataclass(frozen=True)
+class ReadingAsked:
+    """One reading: its field and label, the digit of each value, and what is wanted.
+
+    `key_values` is empty where a length is typed; then `unit`, `low` and `high` say what of.
+    """
+
+    field: str
+    label: str
+    key_values: tuple[tuple[str, str], ...]
+    unit: str = ""
+    target: str = ""
+    low: float | None = None
+    high: float | None = None
+    wanted: tuple[str, ...] = ()
+    meaning: str = ""
+
+
+def readings_for(
+    kind: str, part: str | None, grade: Grade | None, *, attempts: int = 0
+) -> tuple[ReadingAsked, ...]:
+    """The readings of a whole setting, or those that a part exercise can have.
+
+    Of a whole setting one of the lesser readings is asked by lot, so that an attempt costs a breath
+    and none of them is noted only when things went wrong; `attempts` are those logged so far.
+    """
+    names = _of_part(part) if kind == "part" else of_whole(attempts)
+    method = grade.method if grade is not None else "snap in"
+    return tuple(_reading(name, method) for name in names)
+
+
+def _of_part(part: str | None) -> tuple[str, ...]:
+    known = parts().get(part or "")
+    return known.readings if known is not None else ()
+
+
+def of_whole(attempts: int) -> tuple[str, ...]:
+    """The readings asked of the whole setting after so many attempts, the lesser one last."""
+    by_lot = BY_LOT[crc32(f"readings {attempts}".encode()) % len(BY_LOT)]
+    return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
+
+
+@functools.cache
+def _reading(name: str, method: str) -> ReadingAsked:
+    values = choices()[name]
+    wanted = WANTED_FIT[method] if name == "fit" else WANTED.get(name, ())
+    keys = tuple((_key(place, choice), choice.value) for place, choice in enumerate(values, 1))
+    target = " or ".join(f"{k} {v}" for k, v in keys if v in wanted)
+    return ReadingAsked(
+        field=name,
+        label=LABELS[name],
+        key_values=keys,
+        target=target,
+        wanted=wanted,
+        meaning=fields()[name].meaning,
+    )
+
+
+def _key(place: int, choice: Choice) -> str:
+    """The value's rank where the record gives it one, else its place in the list."""
+    return str(place if choice.rank is None else choice.rank)
+
+
+KEPT = ("once", "plate", "carried")
+OF_THE_GRADE = (
+    "stone_material",
+    "stone_lot",
+    "stone_diameter_mm",
+    "stone_depth_mm",
+    "hand_cut",
+    "metal",
+    "metal_state",
+    "sheet_mm",
+    "layers",
+    "backing",
+    "pilot_mm",
+    "opening_bur_shape",
+    "opening_bur_mm",
+    "seat_bur",
+    "seat_bur_shape",
+    "seat_bur_mm",
+    "seat_method",
+)
+
+
+def set_up_for(
+    grade: Grade, sizes: SetUpSheet | None, attempts: Iterable[Attempt]
+) -> Mapping[str, str]:
+    """Values by field as text, for the fields of the set-up that have one.
+
+    What was used last at this grade is carried over. At a grade that is new, stone and sheet come
+    from the grade and cutting tools from the sizes; the rest is carried over from the last attempt.
+    """
+    made = list(attempts)
+    settings = [a for a in made if a.kind != "part"]
+    here = [a for a in settings if a.grade == grade.id]
+    last = (here or settings or made)[-1:]
+    carried = _set_up_of(last[0]) if last else {}
+    if here:
+        return carried
+    kept = {n: v for n, v in carried.items() if n not in OF_THE_GRADE}
+    return {**kept, **_of_grade(grade), **(_of_tools(sizes) if sizes else {})}
+
+
+def _set_up_of(attempt: Attempt) -> dict[str, str]:
+    """The attempt's set-up as text by field, without what is empty."""
+    values = ((name, getattr(attempt, name)) for name in _set_up_fields())
+    return {name: text for name, value in values if value is not None and (text := as_text(value))}
+
+
+@functools.cache
+def _set_up_fields() -> tuple[str, ...]:
+    groups = {"stone", "sheet", "tools", "reading"}
+    return tuple(f.name for f in fields().values() if f.group in groups and f.asked in KEPT)
+
+
+def _of_grade(grade: Grade) -> dict[str, str]:
+    found = {
+        "stone_material": grade.stone_material,
+        "stone_diameter_mm": grade.stones_mm[0],
+        "metal": grade.metal,
+        "metal_state": grade.metal_state,
+        "sheet_mm": round(grade.sheet_mm, 3),
+        "layers": grade.layers,
+        "backing": grade.backing,
+        "seat_method": grade.method,
+    }
+    return {n: as_text(v) or "" for n, v in found.items() if v is not None}
+
+
+def _of_tools(sizes: SetUpSheet) -> dict[str, str]:
+    seat = sizes.seat_bur
+    return {
+        "pilot_mm": as_text(sizes.pilot_drill.choose_mm) or "",
+        **_bur("opening_bur", sizes.opening_bur),
+        **_bur("seat_bur", seat),
+        **({"seat_bur": seat.tool} if seat.from_ == "drawer" else {}),
+    }
+
+
+def _bur(name: str, choice: ToolChoice) -> dict[str, str]:
+    shape = {f"{name}_shape": choice.shape} if choice.shape else {}
+    return {**shape, f"{name}_mm": as_text(choice.choose_mm) or ""}

@@ -1,0 +1,228 @@
+"""The log: attempts newest first, filtered by words, a page at a time; one attempt's past."""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import write_row
+from platebook.practice.records import Inspection
+from platebook.services.session import Refused, Session, opened, signed_name
+
+if TYPE_CHECKING:
+    from platebook.logbook.attempt_queries import Order
+    from platebook.logbook.history import Version
+
+
+PAGE = 200
+SHORTEST_ENDING = 4
+TWO_VERSIONS = "two versions"
+
+
+@dataclass(frozen=True)
+class Cursor:
+    """Where the next page begins: before this attempt."""
+
+    before: Attempt
+
+
+@dataclass(frozen=True)
+class LogRow:
+    """One attempt as the log shows it."""
+
+    attempt_id: str
+    began_text: str
+    grade: str
+    exercise: str
+    stone_text: str
+    bur_text: str
+    result_text: str
+    severity_text: str
+    note: str
+    setter: str
+
+
+@dataclass(frozen=True)
+class LogPage:
+    """Some attempts, newest first; `total` counts all that match, `older` is the next page.
+
+    With words to look for `total` is None until the last page: nothing is counted that was not
+    looked at.
+    """
+
+    rows: tuple[LogRow, ...]
+    total: int | None
+    older: Cursor | None
+
+
+def log_page(
+    session: Session,
+    *,
+    words: str = "",
+    before: Cursor | None = None,
+    limit: int = PAGE,
+    everyone: bool = False,
+    order: "Order" = "time",
+) -> LogPage:
+    """The next page of attempts in which all these words stand, newest (or largest) first."""
+    from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
+    from platebook.logbook.history import clashing
+
+    if not session.path.exists():
+        return LogPage((), 0, None)
+    with opened(session) as book:
+        whose = None if everyone else session.setter_id
+        found = book.ask(
+            select_attempts,
+            Wanted(
+                setter_id=whose,
+                words=tuple(words.split()),
+                order=order,
+                before=before.before if before is not None else None,
+            ),
+            newest_first=True,
+            limit=limit + 1,
+        )
+        shown, more = found[:limit], len(found) > limit
+        total = None if words.split() and more else len(shown)
+        if not words.split():
+            total = book.ask(count_attempts, Wanted(setter_id=whose))
+        in_clash = book.ask(clashing, "attempt", (str(a.attempt_id) for a in shown))
+    older = Cursor(shown[-1]) if more else None
+    rows = tuple(log_row(a, clash=a.attempt_id in in_clash) for a in shown)
+    return LogPage(rows, total, older)
+
+
+def attempts_of(
+    session: Session, *, words: str = "", last: int | None = None, everyone: bool = False
+) -> tuple[Attempt, ...]:
+    """The newest attempts, newest first; without `last` all of them, oldest first."""
+    from platebook.logbook.attempt_queries import Wanted, select_attempts
+
+    if not session.path.exists():
+        return ()
+    whose = None if everyone else session.setter_id
+    with opened(session) as book:
+        return book.ask(
+            select_attempts,
+            Wanted(setter_id=whose, words=tuple(words.split())),
+            newest_first=last is not None,
+            limit=last,
+        )
+
+
+def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str, ...]:
+    """The ids of those attempts of which two versions stand side by side, in their order."""
+    from platebook.logbook.history import clashing
+
+    ids = [str(attempt.attempt_id) for attempt in attempts]
+    if not ids:
+        return ()
+    with opened(session) as book:
+        found = book.ask(clashing, "attempt", ids)
+    return tuple(attempt_id for attempt_id in ids if attempt_id in found)
+
+
+def attempts_with_ids(session: Session, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
+    """The attempts of these ids that stand, oldest first."""
+    from platebook.logbook.attempt_queries import attempts_by_id
+
+    with opened(session, make=False) as book:
+        return book.ask(attempts_by_id, attempt_ids)
+
+
+def attempt_with(session: Session, named: str) -> Attempt:
+    """The attempt of this id, or of the one id that ends so; Refused where that is unclear."""
+    from platebook.logbook.attempt_queries import attempt_by_id, attempt_ids_ending, attempts_by_id
+
+    with opened(session, make=False) as book:
+        exact = book.ask(attempt_by_id, named)
+        if exact is not None:
+            return exact
+        ending = book.ask(attempt_ids_ending, named) if len(named) >= SHORTEST_ENDING else ()
+        if len(ending) > 1:
+            raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
+        for found in book.ask(attempts_by_id, ending):
+            return found
+    raise Refused(f"id: read {named!r}, expected the id of an attempt (platebook log shows them)")
+
+
+def attempt_values(session: Session, attempt_id: str) -> Mapping[str, str]:
+    """All fields of one attempt as text, in the bench's own time."""
+    return write_row(_local(session, attempt_with(session, attempt_id)))
+
+
+def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
+    """Every change of one attempt, oldest first, each with who made it and what it changed."""
+    from platebook.logbook.history import history_of
+
+    with opened(session, make=False) as book:
+        past = book.ask(history_of, "attempt", attempt_id)
+    lines: list[str] = []
+    before: Attempt | None = None
+    for version in past.versions:
+        record = version.record if isinstance(version.record, Attempt) else None
+        lines.append(_told(session, version, before, record))
+        before = record or before
+    if past.clash:
+        lines.append("Two versions stand side by side; the last one counts until you amend it.")
+    return tuple(lines)
+
+
+def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]:
+    """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
+    from platebook.logbook import setter_records
+
+    with opened(session, make=False) as book:
+        setters = book.ask(setter_records.setters)
+        found = [
+            i
+            for i in book.ask(setter_records.inspections, attempt.setter_id)
+            if i.attempt_id == attempt.attempt_id
+        ]
+    return tuple(
+        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in found
+    )
+
+
+def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
+    """How the log shows an attempt; with a `clash` it says so before the note."""
+    text = write_row(attempt)
+    note = text["note"].replace("\n", " ")
+    if clash:
+        note = f"{TWO_VERSIONS}: {note}" if note else TWO_VERSIONS
+    began = text["began"].replace("T", " ")[:16]
+    return LogRow(
+        attempt_id=text["attempt_id"],
+        began_text=began,
+        grade=text["grade"],
+        exercise=text["exercise"] or text["part"] or text["kind"],
+        stone_text=text["stone_diameter_mm"],
+        bur_text=text["seat_bur_mm"],
+        result_text=text["result"].replace(";", " + ") or text["ended"] or "not judged",
+        severity_text=text["severity"].replace(";", " "),
+        note=note,
+        setter=text["setter"],
+    )
+
+
+def _local(session: Session, attempt: Attempt) -> Attempt:
+    if attempt.began is None or attempt.day_only:
+        return attempt
+    return attempt.with_values(began=attempt.began.astimezone(session.zone))
+
+
+def _told(
+    session: Session, version: "Version", before: Attempt | None, record: Attempt | None
+) -> str:
+    change = version.revision.change
+    head = f"{change.wall.astimezone(session.zone):%Y-%m-%d %H:%M} {change.author}: {change.what}"
+    if version.revision.hidden:
+        return f"{head}, hidden"
+    if record is None:
+        return f"{head} (written by a newer program)"
+    if before is None:
+        return head
+    old, new = write_row(before), write_row(record)
+    changed = [f"{n} {old[n] or 'empty'} -> {new[n] or 'empty'}" for n in new if old[n] != new[n]]
+    return f"{head}: {'; '.join(changed)}" if changed else head

@@ -1,0 +1,327 @@
+"""Everything that changes an attempt, and whose attempt it is.
+
+With an id, that setter (made new where the logbook does not know the id yet). With only a name: one
+match is that setter, none is a new one and it is said so, several is a problem that lists them.
+With neither, the setter in use.
+
+All three doors (the app, the command, a file) come through `read_attempts`, so they accept the same
+and refuse the same, and `stored` puts what they read into the logbook as one change.
+"""
+
+import dataclasses
+from collections import Counter
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from platebook.logbook import records
+from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import read_attempts, write_row
+from platebook.practice.defects import defects
+from platebook.practice.fields import fields
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.records import Setter, name_key, named
+from platebook.services.courses import course_of
+from platebook.services.drawer.tool_names import concerning, with_things_named
+from platebook.services.session import Refused, Session, opened, same_name, with_id
+from platebook.trade.records import Tool
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+
+
+@dataclass(frozen=True)
+class Placed:
+    """Attempts that each have a setter, the setters to add first, and what was wrong or new."""
+
+    attempts: tuple[Attempt, ...]
+    new_setters: tuple[Setter, ...]
+    problems: tuple[Problem, ...]
+
+
+def placed(
+    attempts: Iterable[Attempt],
+    known: Iterable[Setter],
+    *,
+    in_use: str | None,
+    new_id: "Iterable[str]",
+) -> Placed:
+    """Give every attempt its setter; rows are counted from 1 in the order given."""
+    people = list(known)
+    ids = iter(new_id)
+    done: list[Attempt] = []
+    new: list[Setter] = []
+    problems: list[Problem] = []
+    for row, attempt in enumerate(attempts, 1):
+        found = _one(attempt, people, in_use)
+        if isinstance(found, str):
+            problems.append(Problem(row, "setter", attempt.setter or "", found))
+            continue
+        if found is None:
+            found = Setter(
+                setter_id=attempt.setter_id or next(ids),
+                name=attempt.setter or f"setter {(attempt.setter_id or '')[-6:]}",
+            )
+            people.append(found)
+            new.append(found)
+            told = f"a setter of the logbook; {found.name} is new and is added"
+            problems.append(Problem(row, "setter", found.name, told, level="notice"))
+        done.append(dataclasses.replace(attempt, setter_id=found.setter_id, setter=found.name))
+    return Placed(tuple(done), tuple(new), tuple(problems))
+
+
+def _one(attempt: Attempt, people: list[Setter], in_use: str | None) -> Setter | str | None:
+    """The setter meant; None for a new one; a sentence of what was expected where it is unclear."""
+    if attempt.setter_id is not None:
+        return with_id(people, attempt.setter_id)
+    if attempt.setter is not None and name_key(attempt.setter):
+        found = named(people, attempt.setter)
+        if len(found) > 1:
+            return f"one setter; this name is {same_name(found)}: give setter_id"
+        return found[0] if found else None
+    mine = with_id(people, in_use)
+    return mine or "a name, because no setter is in use (platebook setter use NAME)"
+
+
+FIXED = ("attempt_id", "setter_id", "setter")
+
+Dates = Literal["dmy", "mdy"]
+
+
+@dataclass(frozen=True)
+class Recorded:
+    """What was stored, or why nothing was; notices stand in `problems` either way."""
+
+    ids: tuple[str, ...]
+    problems: tuple[Problem, ...]
+    stored: bool
+
+    @property
+    def notices(self) -> tuple[str, ...]:
+        """What is told and changes nothing, a sentence each."""
+        return tuple(
+            f"{p.field}: read {p.read}, expected {p.expected}."
+            for p in self.problems
+            if p.level == "notice"
+        )
+
+
+def record(
+    session: Session,
+    rows: Sequence[Mapping[str, object]],
+    *,
+    dates: Dates | None = None,
+    dry_run: bool = False,
+) -> Recorded:
+    """Add attempts made now, unless they say when; all of them or none.
+
+    With `dry_run` everything is checked and nothing is stored.
+    """
+    from platebook.logbook import setter_records
+
+    with opened(session, rehearsal=dry_run) as book:
+        setter = with_id(book.ask(setter_records.setters), session.setter_id)
+        course = course_of(book, setter)
+        attempts, problems = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        if only_problems(problems):
+            return Recorded((), problems, stored=False)
+        now = session.clock().astimezone(session.zone)
+        timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
+        return store(session, book, timed, problems, what="record", dry_run=dry_run)
+
+
+def store(
+    session: Session,
+    book: "Logbook",
+    attempts: Iterable[Attempt],
+    told: tuple[Problem, ...],
+    *,
+    what: str,
+    dry_run: bool = False,
+) -> Recorded:
+    """Give each attempt its setter and bur, and add all of them as one change, or none.
+
+    A setter who is new to a logbook that has nobody in use becomes the one in use.
+    """
+    from platebook.logbook import defaults, setter_records
+    from platebook.logbook.records import add_attempts
+
+    whose = placed(
+        attempts,
+        book.ask(setter_records.setters),
+        in_use=session.setter_id,
+        new_id=_new_ids(session, book),
+    )
+    if only_problems((*told, *whose.problems)):
+        return Recorded((), (*told, *whose.problems), stored=False)
+    named, unknown = with_things_named(book, whose.attempts)
+    problems = (*told, *whose.problems, *unknown)
+    counted = _with_seats(book, named)
+    given = [a.attempt_id for a in counted if a.attempt_id]
+    known = book.ask(records.taken, "attempt", given) if given else frozenset()
+    taken = tuple(
+        Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
+        for row, a in enumerate(counted, 1)
+        if a.attempt_id in known
+    )
+    if taken or only_problems(unknown):
+        return Recorded((), (*problems, *taken), stored=False)
+    if dry_run:
+        return Recorded((), problems, stored=False)
+    ids = book.tell(
+        add_attempts,
+        counted,
+        book.stamp(session.author, session.clock(), what),
+        new_setters=whose.new_setters,
+    )
+    if session.setter_id is None and len(whose.new_setters) == 1:
+        book.tell(defaults.set_default, "setter", whose.new_setters[0].setter_id)
+    return Recorded(ids, problems, stored=True)
+
+
+def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Recorded:
+    """Correct these fields of one attempt; an empty value empties the field.
+
+    Whose it is and its id are not fields to correct; `setter merge` moves a person's attempts.
+    """
+    from platebook.logbook import records, setter_records
+
+    with opened(session, make=False) as book:
+        before = _standing(book, attempt_id)
+        setter = with_id(book.ask(setter_records.setters), before.setter_id)
+        course = course_of(book, setter)
+        extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
+        wrong = _not_to_be_amended(values, before, extra)
+        if wrong:
+            return Recorded((), wrong, stored=False)
+        row: dict[str, object] = {**write_row(before), **values}
+        read, problems = read_attempts([row], course=course, zone=session.zone)
+        if only_problems(problems):
+            return Recorded((), problems, stored=False)
+        after = dataclasses.replace(
+            read[0],
+            attempt_id=before.attempt_id,
+            setter_id=before.setter_id,
+            setter=before.setter,
+            extra=tuple({**dict(before.extra), **dict(read[0].extra)}.items()),
+        )
+        (named,), unknown = with_things_named(book, [after])
+        told = (*problems, *concerning(unknown, values))
+        if only_problems(told):
+            return Recorded((), told, stored=False)
+        book.tell(
+            records.amend,
+            "attempt",
+            attempt_id,
+            named,
+            book.stamp(session.author, session.clock(), "amend"),
+        )
+        return Recorded((attempt_id,), told, stored=True)
+
+
+def hide(session: Session, *attempt_ids: str) -> str:
+    """Take attempts out of everything, as one change that can be taken back."""
+    from platebook.logbook import records
+
+    with opened(session, make=False) as book:
+        for attempt_id in attempt_ids:
+            _standing(book, attempt_id)
+        book.tell(
+            records.hide,
+            "attempt",
+            attempt_ids,
+            book.stamp(session.author, session.clock(), "hide"),
+        )
+    if len(attempt_ids) == 1:
+        return "The attempt is hidden and counts nowhere; undo brings it back."
+    return f"{len(attempt_ids)} attempts are hidden and count nowhere; undo brings them back."
+
+
+def undo(session: Session) -> str:
+    """Take back this author's last change, and say what it was."""
+    return _step(session, back=True)
+
+
+def redo(session: Session) -> str:
+    """Put back what this author took back last, and say what it was."""
+    return _step(session, back=False)
+
+
+def remedy_for(result: str) -> tuple[str, ...]:
+    """What now: a sentence or two a defect of this result, and whether it can be saved."""
+    found = (defects().get(word.strip()) for word in result.split(";"))
+    saved = {"yes": "can be saved", "sometimes": "can sometimes be saved", "no": "cannot be saved"}
+    return tuple(
+        f"{r.name[0].upper()}{r.name[1:]} ({saved[r.saved]}): {' '.join(r.do)}"
+        for r in found
+        if r is not None
+    )
+
+
+def _standing(book: "Logbook", attempt_id: str) -> Attempt:
+    from platebook.logbook.attempt_queries import attempt_by_id
+
+    found = book.ask(attempt_by_id, attempt_id)
+    if found is None:
+        raise Refused(f"id: read {attempt_id!r}, expected the id of an attempt in the log")
+    return found
+
+
+def _not_to_be_amended(
+    values: Mapping[str, object], before: Attempt, extra: set[str]
+) -> tuple[Problem, ...]:
+    known = {*fields(), *extra}
+    return tuple(
+        Problem(0, name, str(value), "the field's value as it is; this field is not for correcting")
+        if name in known
+        else Problem(0, name, str(value), "a field of the record (docs/fields.md lists them)")
+        for name, value in values.items()
+        if name not in known
+        or (name in FIXED and str(value or "") != str(getattr(before, name) or ""))
+    )
+
+
+def _step(session: Session, *, back: bool) -> str:
+    from platebook.logbook import undo_redo
+
+    with opened(session, make=False) as book:
+        if back:
+            step = book.tell(undo_redo.undo, book.stamp(session.author, session.clock(), "undo"))
+        else:
+            step = book.tell(undo_redo.redo, book.stamp(session.author, session.clock(), "redo"))
+    if not step.done:
+        raise Refused(step.words)
+    return step.words
+
+
+def _new_ids(session: Session, book: "Logbook") -> Iterator[str]:
+    while True:
+        yield from book.new_ids(1, session.clock())
+
+
+def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
+    """Attempts with the seats their bur had cut before, as the drawer counts them.
+
+    An attempt that already says a count, such as an imported one, is left as it is.
+    """
+    from platebook.logbook import setter_records
+
+    done: list[Attempt] = []
+    used: Counter[str] = Counter()
+    drawers: dict[str, dict[str, Tool]] = {}
+    for attempt in attempts:
+        if attempt.seat_bur is None or attempt.seat_bur_uses is not None:
+            done.append(attempt)
+            continue
+        owner = attempt.setter_id or ""
+        if owner not in drawers:
+            burs = (t for t in book.ask(setter_records.tools, owner) if t.kind == "bur")
+            drawers[owner] = {key: t for t in burs for key in (t.name, t.tool_id) if key}
+        bur = drawers[owner].get(attempt.seat_bur)
+        if bur is None or bur.tool_id is None:
+            done.append(attempt)
+            continue
+        uses = bur.seats_cut + used[bur.tool_id]
+        done.append(dataclasses.replace(attempt, seat_bur_uses=uses))
+        used[bur.tool_id] += 1
+    return tuple(done)

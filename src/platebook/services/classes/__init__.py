@@ -1,0 +1,1 @@
+"""A class: who it is, how its setters stand, and an instructor's looks."""

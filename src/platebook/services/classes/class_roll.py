@@ -1,0 +1,85 @@
+"""Who a class is, and a line a setter, kept until the setter logs something."""
+
+import hashlib
+from collections import Counter
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platebook.practice.course import Course
+from platebook.practice.records import Setter, name_key
+from platebook.practice.text import clean
+from platebook.services.courses import course_of
+from platebook.services.session import Refused, Session, opened
+from platebook.services.setters import Listed, listed
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+
+
+@dataclass(frozen=True, slots=True)
+class Pupil:
+    """One setter of a class: how they are called there, how many attempts, what answers rest on.
+
+    `called` is a name that nobody else of the class has. `rests_on` is other after every change
+    that concerns the setter, and for another text of their course; but not after a draw for an
+    instructor's look, which only counts up `draws`: no answer but the queue rests on it.
+    """
+
+    setter: Setter
+    called: str
+    course: Course
+    attempts: int
+    rests_on: str
+    draws: int = 0
+
+    @property
+    def setter_id(self) -> str:
+        """The setter's id."""
+        return self.setter.setter_id or ""
+
+
+def roster_of(session: Session, group: str | None = None) -> tuple[Listed, ...]:
+    """Everyone of a group, those who no longer come too; Refused for a group nobody is in."""
+    everyone = listed(session)
+    groups = {name_key(one.setter.group): one.setter.group for one in everyone if one.setter.group}
+    if group is None:
+        return everyone
+    if name_key(group) not in groups:
+        known = ", ".join(groups.values()) or "none yet (setter add --group)"
+        raise Refused(f"group: read {clean(group)!r}, expected one of: {known}")
+    return tuple(one for one in everyone if name_key(one.setter.group) == name_key(group))
+
+
+def pupils(session: Session, group: str | None = None) -> tuple[Pupil, ...]:
+    """The active setters of a group, or of the whole logbook; Refused for a group nobody is in."""
+    chosen = [one for one in roster_of(session, group) if one.setter.active]
+    if not chosen:
+        return ()
+    with opened(session) as book:
+        return tuple(enrolled(book, ((one.setter, one.attempts) for one in chosen)))
+
+
+def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
+    """These setters, each with how many attempts they have, as a class."""
+    from platebook.logbook import defaults, setter_records
+
+    digests, draws = book.ask(defaults.digests), book.ask(setter_records.draw_counts)
+    courses: dict[str | None, tuple[Course, str]] = {}
+    taken: Counter[str] = Counter()
+    for setter, attempts in chosen:
+        if setter.course not in courses:
+            course = course_of(book, setter)
+            text = course.model_dump_json()
+            courses[setter.course] = course, hashlib.sha256(text.encode("utf-8")).hexdigest()
+        course, mark = courses[setter.course]
+        taken[setter.name] += 1
+        number = taken[setter.name]
+        yield Pupil(
+            setter=setter,
+            called=setter.name if number == 1 else f"{setter.name} ({number})",
+            course=course,
+            attempts=attempts,
+            rests_on=f"{digests.get(setter.setter_id or '', '')} {mark}",
+            draws=draws.get(setter.setter_id or "", 0),
+        )

@@ -1,0 +1,265 @@
+"""An instructor's looks: what to look at first, a look recorded, a grade signed off."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.advice.comments import comment_of
+from platebook.logbook.attempt_queries import Wanted, count_attempts
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course, Grade
+from platebook.practice.records import Inspection, Setter, SignOff, name_key
+from platebook.practice.results import read_result, read_severity
+from platebook.practice.text import clean
+from platebook.services.attempts.log import attempt_with
+from platebook.services.classes.class_answers import class_lines, lines_of
+from platebook.services.classes.class_roll import Pupil, enrolled
+from platebook.services.classes.setter_work import Lies, Line
+from platebook.services.classes.worker_pool import WorkerPool
+from platebook.services.courses import course_of
+from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.session import Refused, Session, find_setter, opened, today_at, with_id
+
+if TYPE_CHECKING:
+    from concurrent.futures import Executor
+
+    from platebook.advice.inspection_queue import Due
+    from platebook.analysis.grades.progress import GradeProgress
+
+
+NOBODYS = "the draw"
+"""Signs the changes that keep a draw, so that nobody's undo takes one back."""
+
+
+@dataclass(frozen=True)
+class Inspected:
+    """An inspection that was recorded, with the setter's own look, which is told only now."""
+
+    inspection: Inspection
+    setter: str
+    own_result: tuple[str, ...]
+    own_severity: tuple[int, ...]
+
+
+def queue(
+    session: Session,
+    group: str | None = None,
+    *,
+    executor: "Executor | None" = None,
+    watch: Watch = unwatched,
+) -> tuple[QueueRow, ...]:
+    """What to look at in the class, most pressing first; each setter's drawn position is in it.
+
+    A draw that is due is made and kept: it stays what it is, whoever asks again.
+    """
+    return queued(session, class_lines(session, group, executor, watch))
+
+
+def class_now(
+    session: Session, group: str | None = None, *, watch: Watch = unwatched
+) -> tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]:
+    """A line a setter and the queue at once, as the class's screen shows them."""
+    lines, today = class_lines(session, group, None, watch), today_at(session)
+    return tuple(line.standing_on(today) for _, line in lines), queued(session, lines)
+
+
+def queued(session: Session, found: Sequence[tuple[Pupil, Line]]) -> tuple[QueueRow, ...]:
+    """The queue of setters with their lines, most pressing first; the draws are kept."""
+    from platebook.advice.inspection_queue import ORDER, due_on
+
+    keep_draws(session, (line for _, line in found))
+    today = today_at(session)
+    rows = [
+        (ORDER.index(one.why), place, _queue_row(one, line.lies[one.attempt_id], pupil.setter))
+        for place, (pupil, line) in enumerate(found)
+        for one in due_on(line.waits, today)
+    ]
+    return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
+
+
+def keep_draws(session: Session, some: Iterable[Line]) -> None:
+    """Keep the draws that are due; what the lines say counts them already.
+
+    In a logbook that cannot be written they are the same ones at every asking, and not kept.
+    """
+    from platebook.logbook.records import add_draws
+
+    now = session.clock().astimezone(session.zone)
+    due = [line.draw.model_copy(update={"drawn": now}) for line in some if line.draw is not None]
+    if not due:
+        return
+    with opened(session, make=False) as book:
+        if not book.read_only:
+            book.tell(add_draws, due, book.stamp(NOBODYS, now, "draw"))
+
+
+def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
+    session: Session,
+    named: str,
+    result: str,
+    *,
+    severity: str = "",
+    clock: int | None = None,
+    comment: str = "",
+    by: str = "",
+) -> Inspected:
+    """Record an inspector's own look at an attempt; only then the setter's verdict is told.
+
+    A digit as the comment picks a stock comment on the result. Refused with what was read and
+    expected. Whether the position was drawn at random follows from
+    the queue, not from who looks.
+    """
+    from platebook.logbook.records import add_inspections
+
+    attempt = attempt_with(session, named)
+    part = attempt.kind == "part"
+    read, expected = read_result(result, part=part)
+    faults = [f"result: read {clean(result)!r}, expected {expected}"] if read is None else []
+    weights, wrong = read_severity(severity) if severity.strip() else (None, "")
+    if wrong:
+        faults.append(f"severity: read {clean(severity)!r}, expected {wrong}")
+    if clock is not None and not 1 <= clock <= 12:
+        faults.append(f"clock: read {clock}, expected 1 to 12, the notch being 12")
+    said, wanted = comment_of(read or (), clean(comment))
+    if said is None:
+        faults.append(f"comment: read {clean(comment)!r}, expected {wanted}")
+    inspector = clean(by) or session.setter_id or session.author
+    if inspector in {attempt.setter_id, attempt.setter}:
+        faults.append("inspector: an inspection is someone else's look; choose who with --by")
+    if faults:
+        raise Refused("; ".join(faults))
+    drawn = _counts_as_drawn(session, attempt)
+    look = Inspection(
+        attempt_id=attempt.attempt_id or "",
+        inspector=inspector,
+        result=read,
+        severity=weights,
+        clock=clock,
+        comment=said or "",
+        drawn_at_random=drawn,
+        looked=session.clock().astimezone(session.zone),
+    )
+    with opened(session, make=False) as book:
+        (made,) = book.tell(
+            add_inspections, [look], book.stamp(session.author, session.clock(), "inspect")
+        )
+    return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
+
+
+def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
+    """Whether a look at this attempt is one of a sample; a draw that is due is made before it.
+
+    It is none where a look was taken back: the setter's own verdict has been told since.
+    """
+    from platebook.logbook import setter_records
+
+    with opened(session, make=False) as book:
+        whose = with_id(book.ask(setter_records.setters), attempt.setter_id)
+        if attempt.attempt_id is None or whose is None:
+            return False
+        some = tuple(
+            enrolled(book, [(whose, book.ask(count_attempts, Wanted(setter_id=whose.setter_id)))])
+        )
+    with WorkerPool() as pool:
+        keep_draws(session, lines_of(session, some, pool))
+    own = [name for name in (attempt.setter_id, attempt.setter) if name]
+    with opened(session, make=False) as book:
+        drawn = {draw.attempt_id for draw in book.ask(setter_records.draws, whose.setter_id or "")}
+        return attempt.attempt_id in drawn and not book.ask(
+            setter_records.was_told, attempt.attempt_id, besides=own
+        )
+
+
+def _queue_row(one: "Due", lies: Lies, setter: Setter) -> QueueRow:
+    return QueueRow(
+        attempt_id=one.attempt_id,
+        setter=setter.name,
+        grade=lies.grade,
+        plate=lies.plate,
+        position=lies.position,
+        why=one.why,
+        sentence=one.sentence,
+        drawn=one.drawn,
+        setter_id=setter.setter_id or "",
+        sign_off=one.sign_off,
+    )
+
+
+@dataclass(frozen=True)
+class Signed:
+    """A sign-off that was recorded, and what was done in a sentence."""
+
+    sign_off: SignOff
+    setter: str
+    sentence: str
+
+
+def sign_off(
+    session: Session, wanted: str, grade: str, *, by: str = "", comment: str = ""
+) -> Signed:
+    """Sign a grade off for a setter; it can be taken back.
+
+    Refused, with the reason, where the course asks for none, where points are missing, where it is
+    passed already, and where the setter would sign for themselves.
+    """
+    from platebook.analysis.grades.progress import progress
+    from platebook.analysis.grades.whole_settings import whole_settings
+    from platebook.logbook import setter_records
+    from platebook.logbook.attempt_queries import Wanted, select_attempts
+    from platebook.logbook.records import add_sign_off
+
+    with opened(session, make=False) as book:
+        setter = find_setter(book.ask(setter_records.setters), wanted)
+        setter_id = setter.setter_id or ""
+        course = course_of(book, setter)
+        attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
+        given = book.ask(setter_records.sign_offs, setter_id)
+    meant = _grade(course, grade)
+    standing = progress(course, attempts, today=today_at(session), sign_offs=given).grade(meant.id)
+    signer = clean(by) or session.setter_id or session.author
+    wrong = _why_not(course, meant, standing)
+    if name_key(signer) in {name_key(setter_id), name_key(setter.name)}:
+        wrong = "by: nobody signs a grade off for themselves; say who does with --by"
+    if wrong:
+        raise Refused(wrong)
+    settings = whole_settings(course, attempts)
+    now = session.clock()
+    made = SignOff(
+        setter_id=setter_id,
+        course=course.id,
+        grade=meant.id,
+        signed_by=signer,
+        attempt_id=(settings[-1].attempt.attempt_id or "") if settings else "",
+        comment=clean(comment),
+        signed=now.astimezone(session.zone),
+    )
+    with opened(session, make=False) as book:
+        kept = book.tell(add_sign_off, made, book.stamp(session.author, now, "add"))
+    return Signed(kept, setter.name, _sentence(setter, meant))
+
+
+def _sentence(setter: Setter, grade: Grade) -> str:
+    return f"{grade.title} is signed off for {setter.name}; undo takes it back."
+
+
+def _grade(course: Course, wanted: str) -> Grade:
+    """The grade of this id or title; Refused, with those there are, for another one."""
+    for grade in course.grades:
+        if name_key(wanted) in {name_key(grade.id), name_key(grade.title)}:
+            return grade
+    known = ", ".join(grade.id for grade in course.grades)
+    raise Refused(f"grade: read {clean(wanted)!r}, expected one of: {known}")
+
+
+def _why_not(course: Course, grade: Grade, standing: "GradeProgress | None") -> str:
+    """Why this grade cannot be signed off now; empty where it can."""
+    if not course.asks_sign_off(grade.id):
+        return f"grade: {grade.title} asks for no sign-off; {course.title} passes it by its points"
+    if standing is None or standing.state == "waiting":
+        return ""
+    if standing.state == "passed":
+        return f"grade: {grade.title} is signed off already"
+    ones = "one good one" if standing.good_to_go == 1 else f"{standing.good_to_go} good ones"
+    points = f"{standing.points} of {standing.promote_at} points"
+    return f"grade: {grade.title} has {points}, {ones} to go; it can be signed off then"

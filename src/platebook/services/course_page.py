@@ -1,0 +1,80 @@
+"""The course of the setter in use as a page: its grades with where they stand, its exercises."""
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from platebook.practice.course import Course, Exercise, Grade
+from platebook.services.answers import bench_of
+from platebook.services.session import Session, today_at
+
+if TYPE_CHECKING:
+    from platebook.analysis.grades.progress import GradeProgress
+
+
+@dataclass(frozen=True)
+class CourseRow:
+    """One grade or exercise: its title, a short word on the right, and sentences about it."""
+
+    title: str
+    right: str
+    about: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class CourseView:
+    """A course: what it is, its grades easiest first, and its exercises."""
+
+    title: str
+    about: str
+    grades: tuple[CourseRow, ...]
+    exercises: tuple[CourseRow, ...]
+
+
+def course_view(session: Session) -> CourseView:
+    """The course that the setter in use follows."""
+    from platebook.analysis.grades.progress import progress
+
+    bench = bench_of(session)
+    standing = progress(
+        bench.course, bench.attempts, today=today_at(session), sign_offs=bench.sign_offs
+    )
+    return CourseView(
+        title=bench.course.title,
+        about=bench.course.about,
+        grades=tuple(
+            _grade(bench.course, grade, standing.grade(grade.id)) for grade in bench.course.grades
+        ),
+        exercises=tuple(_exercise(exercise) for exercise in bench.course.exercises),
+    )
+
+
+def _grade(course: Course, grade: Grade, standing: "GradeProgress | None") -> CourseRow:
+    stones = ", ".join(f"{size:g}" for size in grade.stones_mm)
+    layers = f", {grade.layers} layers" if grade.layers > 1 else ""
+    back = "the back encloses the point" if grade.culet == "enclosed" else "the point may stand out"
+    points = grade.points
+    about = [
+        f"Stones of {stones} mm, {grade.stone_material}; {grade.method}.",
+        f"{grade.metal}, sheet {grade.sheet}{layers}; {back}.",
+        f"Points: good +{points.good}, failure {points.failure}, passed at {points.up_at}.",
+    ]
+    if course.asks_sign_off(grade.id):
+        about.append("Points do not pass it alone: an instructor signs it off.")
+    before = course.grade(grade.after) if grade.after else None
+    if before is not None:
+        about.append(f"Opens after {before.title}.")
+    if grade.optional:
+        about.append("Optional: the course goes on without it.")
+    right = ""
+    if standing is not None:
+        right = standing.state
+        if standing.attempts:
+            about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
+    return CourseRow(grade.title, right, tuple(about))
+
+
+def _exercise(exercise: Exercise) -> CourseRow:
+    about = [exercise.task, f"Good when: {exercise.criterion}"]
+    if exercise.row and exercise.pass_at:
+        about.append(f"In rows of {exercise.row}; {exercise.pass_at} good ones pass.")
+    return CourseRow(exercise.title, exercise.part or exercise.kind, tuple(filter(None, about)))

@@ -1,0 +1,1 @@
+"""The tools a setter owns, and what is known of the ones that measure."""

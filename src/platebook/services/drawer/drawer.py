@@ -1,0 +1,329 @@
+"""The drawer: what lies in it, tools from what was typed, putting in, changing, taking out."""
+
+from dataclasses import dataclass
+from typing import cast, get_args
+
+from platebook.practice.field_values import bounds, read_choice
+from platebook.practice.fields import choices
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.records import ToolCheckRecord
+from platebook.practice.text import LONGEST_LINE, clean, folded
+from platebook.reports.text.figures import counted
+from platebook.services.drawer.tool_checks import checks_by_tool
+from platebook.services.drawer.tool_names import tools_named
+from platebook.services.session import Refused, Session, opened, setter_in_use
+from platebook.trade.lengths import read_length
+from platebook.trade.measuring.tool_checks import measuring_kinds
+from platebook.trade.records import MeasuringKind, Tool, ToolKind
+
+SIZED = ("twist drill", "bur", "pin")
+LIMITS = {
+    "twist drill": "pilot_mm",
+    "bur": "seat_bur_mm",
+    "pin": "seat_go_mm",
+    "burnisher": "burnisher_tip_mm",
+}
+"""The field of the record that has the limits for a kind's size."""
+
+SHAPES = ("seat_bur_shape", "opening_bur_shape")
+OTHER_SPELLINGS: dict[str, MeasuringKind] = {
+    "calliper": "caliper",
+    "calipers": "caliper",
+    "callipers": "caliper",
+    "pin": "pins",
+    "pingauge": "pins",
+    "pingauges": "pins",
+    "pluggauge": "pins",
+    "pluggauges": "pins",
+    "smallholegauge": "bore gauge",
+    "dial": "dial gauge",
+    "dialindicator": "dial gauge",
+    "steelrule": "rule",
+    "ruler": "rule",
+}
+"""Other words for a kind, folded."""
+
+
+def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
+    *,
+    kind: str,
+    size: str | None,
+    name: str = "",
+    shape: str | None = None,
+    angle_deg: float | None = None,
+    seats_cut: int = 0,
+    resolution: str | None = None,
+    mpe: str | None = None,
+    measuring_kind: str | None = None,
+) -> tuple[Tool | None, tuple[Problem, ...]]:
+    """The tool, named by shape and size where it has no name; None with what was wrong.
+
+    A tool may come with notices, such as of a shape that nobody knows.
+    """
+    faults: list[Problem] = []
+    if kind == "measuring" and size and not measuring_kind and measuring_kind_named(size):
+        size, measuring_kind = None, size
+    size_mm = _size(kind, size or "", faults)
+    if len(clean(name)) > LONGEST_LINE:
+        expected = f"at most {LONGEST_LINE} characters"
+        faults.append(Problem(0, "name", clean(name)[:LONGEST_LINE], expected))
+    measures = _measuring_kind(measuring_kind, kind, faults)
+    errors = {
+        name: _error(name, text, kind, faults)
+        for name, text in (("resolution", resolution), ("mpe", mpe))
+    }
+    if angle_deg is not None and not 0 < angle_deg < 180:
+        faults.append(Problem(0, "angle", f"{angle_deg:g}", "degrees between 0 and 180"))
+    if shape is not None:
+        shape = _shape(shape, faults)
+    if only_problems(faults):
+        return None, tuple(faults)
+    size_told = f"{size_mm:g} mm" if size_mm else ""
+    made = " ".join(p for p in (size_told, shape or "", measures or kind) if p)
+    tool = Tool(
+        kind=cast("ToolKind", kind),
+        name=clean(name) or made,
+        shape=shape,
+        measuring_kind=measures,
+        size_mm=size_mm,
+        angle_deg=angle_deg,
+        seats_cut=seats_cut,
+        resolution_mm=errors["resolution"],
+        mpe_mm=errors["mpe"],
+    )
+    return tool, tuple(faults)
+
+
+def _size(kind: str, text: str, faults: list[Problem]) -> float | None:
+    """A size within what such tools have; the limits are the record's (judgement, and wide)."""
+    if not clean(text):
+        if kind in SIZED:
+            faults.append(Problem(0, "size", "nothing", f"the size of the {kind}, such as 1.9"))
+        return None
+    size_mm, expected = read_length(text)
+    if size_mm is not None and kind in LIMITS:
+        limits = bounds()[LIMITS[kind]]
+        if not limits.low <= size_mm <= limits.high:
+            expected = f"a {kind} of {limits.low:g} to {limits.high:g} mm"
+    if expected:
+        faults.append(Problem(0, "size", clean(text), expected))
+    return size_mm
+
+
+def _shape(text: str, faults: list[Problem]) -> str:
+    """The record's word for a shape; another is kept as typed, with a notice."""
+    listed = {choice.value: choice for name in SHAPES for choice in choices()[name]}
+    typed = clean(text)
+    read, expected = read_choice(typed, tuple(listed.values()))
+    if expected:
+        faults.append(Problem(0, "shape", typed, f"{expected}; kept as typed", "notice"))
+    return str(read or typed)
+
+
+def measuring_kind_named(text: str) -> MeasuringKind | None:
+    """The kind of measuring tool that goes by this word; None for any other word."""
+    wanted = folded(text)
+    spelt = {folded(kind): kind for kind in measuring_kinds()}
+    return spelt.get(wanted) or OTHER_SPELLINGS.get(wanted)
+
+
+def _measuring_kind(text: str | None, kind: str, faults: list[Problem]) -> MeasuringKind | None:
+    """The kind of a measuring tool as typed, other words for it understood."""
+    if not text:
+        return None
+    if kind != "measuring":
+        faults.append(Problem(0, "kind", clean(text), f"nothing: a {kind} does not measure"))
+        return None
+    found = measuring_kind_named(text)
+    if found is None:
+        faults.append(Problem(0, "kind", clean(text), f"one of {', '.join(measuring_kinds())}"))
+    return found
+
+
+def _error(name: str, text: str | None, kind: str, faults: list[Problem]) -> float | None:
+    """What a measuring tool's maker says of it, in millimetres."""
+    if not text:
+        return None
+    read, expected = read_length(text)
+    if kind != "measuring":
+        faults.append(Problem(0, name, clean(text), f"nothing: a {kind} is not read"))
+    elif read is None:
+        faults.append(Problem(0, name, clean(text), expected))
+    return read
+
+
+SHORTEST_ENDING = 4
+KINDS: tuple[ToolKind, ...] = get_args(ToolKind)
+EXPECTED = "a kind and a size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
+
+
+@dataclass(frozen=True)
+class DrawerRow:
+    """One tool: its id, kind and name, its size as typed back, and what is known of its use."""
+
+    tool_id: str
+    kind: str
+    name: str
+    size: str
+    use: str
+    typed: str
+
+
+def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
+    """The tools by kind, then size."""
+    from platebook.logbook import setter_records
+
+    with opened(session, make=False) as book:
+        setter_id = setter_in_use(session, book).setter_id or ""
+        tools = book.ask(setter_records.tools, setter_id)
+        checks = checks_by_tool(book.ask(setter_records.tool_checks, setter_id))
+    in_order = sorted(tools, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
+    return tuple(_row(tool, checks.get(tool.tool_id or "")) for tool in in_order)
+
+
+def put_in(session: Session, typed: str) -> str:
+    """Put a tool into the drawer from a line such as `bur 1.9 hart`; says what was put in."""
+    from platebook.logbook.records import add_tools
+
+    tool = tool_typed(typed)
+    with opened(session, make=False) as book:
+        setter = setter_in_use(session, book)
+        book.tell(
+            add_tools,
+            setter.setter_id or "",
+            [tool],
+            book.stamp(session.author, session.clock(), "add"),
+        )
+    return f"{tool.name} lies in the drawer."
+
+
+def change(session: Session, tool_id: str, typed: str) -> str:
+    """Change a tool to what is typed; what it has cut and its own marks stay."""
+    from platebook.logbook import records, setter_records
+
+    after = tool_typed(typed)
+    with opened(session, make=False) as book:
+        before = _tool(
+            book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""), tool_id
+        )
+        made = before.name == tool_typed(_typed(before)).name
+        named = after.name if made else before.name
+        changed = before.model_copy(
+            update={"kind": after.kind, "shape": after.shape, "size_mm": after.size_mm}
+            | {"measuring_kind": after.measuring_kind, "name": named}
+        )
+        book.tell(
+            records.amend,
+            "tool",
+            tool_id,
+            changed,
+            book.stamp(session.author, session.clock(), "amend"),
+        )
+    return f"{before.name} is now {changed.name}."
+
+
+def take_out(session: Session, tool_id: str) -> str:
+    """Take a tool out of the drawer; undo puts it back."""
+    from platebook.logbook import records, setter_records
+
+    with opened(session, make=False) as book:
+        tool = _tool(
+            book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""), tool_id
+        )
+        book.tell(
+            records.hide, "tool", [tool_id], book.stamp(session.author, session.clock(), "take out")
+        )
+    return f"{tool.name} is taken out; undo puts it back."
+
+
+def take_out_named(session: Session, named: str) -> str:
+    """Take the tool of this name, id or ending of an id out of the drawer."""
+    from platebook.logbook import setter_records
+
+    with opened(session, make=False) as book:
+        tools = book.ask(setter_records.tools, setter_in_use(session, book).setter_id or "")
+    wanted = clean(named)
+    found = tools_named(tools, wanted)
+    if not found and len(wanted) >= SHORTEST_ENDING:
+        found = tuple(t for t in tools if (t.tool_id or "").endswith(wanted.lower()))
+    if len(found) > 1:
+        ids = ", ".join(tool.tool_id or "" for tool in found)
+        raise Refused(f"tool: read {wanted!r}, which {len(found)} tools are; give an id: {ids}")
+    if not found:
+        names = ", ".join(tool.name for tool in tools) or "none yet"
+        raise Refused(f"tool: read {wanted!r}, expected a tool of the drawer: {names}")
+    return take_out(session, found[0].tool_id or "")
+
+
+def tool_typed(typed: str) -> Tool:
+    """The tool of a line of text: kind, size, for a bur its shape. Refused with what is wrong."""
+    words = clean(typed).split()
+    kind = next((k for k in KINDS if words[: len(k.split())] == k.split()), None)
+    if kind is None:
+        raise Refused(f"tool: read {clean(typed)!r}, expected {EXPECTED}")
+    rest = words[len(kind.split()) :]
+    if kind == "measuring":
+        measures, name = _measuring(rest)
+        tool, problems = tool_from(kind=kind, size=None, name=name, measuring_kind=measures)
+    else:
+        size, shape = (rest[0] if rest else None), " ".join(rest[1:]) or None
+        tool, problems = tool_from(kind=kind, size=size, shape=shape)
+    if tool is None:
+        raise Refused("; ".join(_told(problem) for problem in problems))
+    return tool
+
+
+def _measuring(words: list[str]) -> tuple[str | None, str]:
+    """The kind of a measuring tool that these words begin with, None for none, and its name."""
+    for many in (2, 1):
+        begun = " ".join(words[:many])
+        if len(words) >= many and measuring_kind_named(begun):
+            return begun, " ".join(words[many:])
+    return None, " ".join(words)
+
+
+def _told(problem: Problem) -> str:
+    return f"{problem.field}: read {problem.read!r}, expected {problem.expected}"
+
+
+def _tool(tools: tuple[Tool, ...], tool_id: str) -> Tool:
+    for tool in tools:
+        if tool.tool_id == tool_id:
+            return tool
+    raise Refused("tool: it is not in the drawer any more")
+
+
+def _typed(tool: Tool) -> str:
+    if tool.kind == "measuring":
+        kind: str = tool.measuring_kind or ""
+        parts: tuple[str, ...] = (
+            tool.kind,
+            kind,
+            "" if tool.name in {kind, tool.kind} else tool.name,
+        )
+    else:
+        parts = (tool.kind, f"{tool.size_mm:g}" if tool.size_mm else "", tool.shape or "")
+    return " ".join(part for part in parts if part)
+
+
+def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
+    use = ""
+    if tool.kind == "bur":
+        use = f"{counted(tool.seats_cut, 'seat')} cut"
+    elif tool.kind == "measuring":
+        use = "never checked" if check is None else _reads(check)
+        if tool.measuring_kind and tool.measuring_kind != tool.name:
+            use = f"{tool.measuring_kind}, {use}"
+    return DrawerRow(
+        tool_id=tool.tool_id or "",
+        kind=tool.kind,
+        name=tool.name,
+        size=f"{tool.size_mm:.2f}" if tool.size_mm else "",
+        use=use,
+        typed=_typed(tool),
+    )
+
+
+def _reads(check: ToolCheckRecord) -> str:
+    worth = check.worth()
+    return f"reads {worth.bias_mm:+.3f} mm{'' if worth.counts else ' (one reading)'}"

@@ -1,0 +1,88 @@
+"""Files for people to keep, written whole or not at all: new files, backups, a new course."""
+
+import contextlib
+import os
+import uuid
+from pathlib import Path
+
+from platebook.services.session import LogbookUnusable, Refused, Session, opened
+
+
+def write_new(file: Path, text: str) -> None:
+    """Write a new file; Refused where the name is taken or the place cannot be written to.
+
+    Line ends are written as the text has them.
+    """
+    write_new_bytes(file, text.encode("utf-8"))
+
+
+def write_new_bytes(file: Path, data: bytes) -> None:
+    """The same of bytes."""
+    from platebook.logbook.file.place import put_in_place
+
+    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
+    try:
+        draft.write_bytes(data)
+        put_in_place(draft, file)
+    except FileExistsError as error:
+        raise Refused(f"{file}: is there already; name another file") from error
+    except OSError as error:
+        raise Refused(f"{file}: {error.strerror}") from error
+    finally:
+        draft.unlink(missing_ok=True)
+
+
+def write_anew(file: Path, data: bytes) -> None:
+    """Write a file of one's own whole, over the one it had before; Refused where it cannot be.
+
+    Until it is whole and on the disk the one before stands.
+    """
+    draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
+    try:
+        with draft.open("xb") as stream:
+            stream.write(data)
+            stream.flush()
+            os.fsync(stream.fileno())
+        draft.replace(file)
+    except OSError as error:
+        raise Refused(f"{file}: {error.strerror}. What stood there before still does") from error
+    finally:
+        with contextlib.suppress(OSError):
+            draft.unlink(missing_ok=True)
+
+
+def backup(session: Session, target: Path) -> None:
+    """Copy the logbook to a new file that was read back and compared before it got its name."""
+    from platebook.logbook.file.opening import copy_into
+
+    with opened(session, make=False) as book:
+        book.ask(copy_into, target)
+
+
+def restore(session: Session, source: Path) -> Path | None:
+    """Put a backup in the logbook's place; gives where the old file was kept, if there was one."""
+    from platebook.logbook import LogbookError
+    from platebook.logbook import restore as put_back
+
+    try:
+        return put_back(source, session.path)
+    except LogbookError as fault:
+        raise LogbookUnusable(str(fault), fault.cause) from fault
+
+
+def check(session: Session) -> tuple[str, ...]:
+    """What is wrong with the logbook, a sentence each; empty where it is whole."""
+    from platebook.logbook.file import integrity
+
+    with opened(session, make=False) as book:
+        return book.ask(integrity.findings)
+
+
+def write_new_course(file: Path, like: str) -> None:
+    """Write the text of a shipped course to a new file; Refused where one is there already."""
+    from platebook.practice.course_file import load_course, shipped_courses
+
+    texts = {load_course(text).id: text for text in shipped_courses()}
+    if like not in texts:
+        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(texts)}")
+    write_new(file, texts[like])

@@ -1,0 +1,1 @@
+"""Exchanging logbooks through any folder."""

@@ -1,0 +1,290 @@
+"""Exchange through any folder, stick or mail: one's own bundle out, the others' in.
+
+Each logbook writes one file only, its own, named by its id; so whatever carries files between
+machines carries logbooks, and no two ever write the same one.
+"""
+
+from collections import Counter
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from platebook.logbook.bundles.anonymous import anonymous_bundle
+from platebook.logbook.bundles.exporting import bundle_of
+from platebook.practice.records import name_key
+from platebook.services.cache import OF_A_CLASS, forget
+from platebook.services.classes.class_priors import keep_priors, with_priors
+from platebook.services.courses import shipped
+from platebook.services.files import write_new_bytes
+from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.session import Refused, Session, opened, same_name
+from platebook.services.sharing.bundle_files import (
+    bundles_in,
+    left_alone,
+    read_file,
+    without_odd_courses,
+    write_own,
+)
+
+if TYPE_CHECKING:
+    from platebook.logbook import Logbook
+    from platebook.practice.revision import Bundle
+
+
+ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
+"""Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
+
+
+@dataclass(frozen=True)
+class Received:
+    """One bundle read: whose it is, and what came of it.
+
+    `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
+    which two versions stand since; `people_erased` are the names of those who were erased;
+    `courses_left` are courses whose text this program cannot read.
+    """
+
+    file: str
+    replica: str
+    authors: tuple[str, ...]
+    anonymous: bool
+    revisions: int
+    known: int
+    records: tuple[tuple[str, int], ...]
+    people_erased: tuple[str, ...]
+    clashes: tuple[tuple[str, str], ...]
+    courses_left: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Unread:
+    """A file that was left as it is, and why; nothing of it was taken in."""
+
+    file: str
+    sentence: str
+
+
+@dataclass(frozen=True)
+class ShareOutcome:
+    """What came of sharing: the own file with how many revisions, what was read, what was not.
+
+    `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
+    """
+
+    file: Path
+    revisions: int
+    received: tuple[Received, ...]
+    unread: tuple[Unread, ...]
+    clashes: tuple[tuple[str, str], ...]
+    notices: tuple[str, ...] = field(default=())
+
+
+def share(
+    session: Session,
+    folder: Path,
+    *,
+    everyone: bool = False,
+    anonymous: bool = False,
+    watch: Watch = unwatched,
+) -> ShareOutcome:
+    """Write the own bundle into the folder and take the others' in.
+
+    With a setter in use only what concerns them is taken in, unless `everyone`. What the folder
+    holds of this logbook itself is taken in first. Refused where the folder is not there or not to
+    be written to, or where the own file in it cannot be read: nothing was changed then.
+    """
+    from platebook.exchange.bundle_lines import SUFFIX
+    from platebook.logbook import defaults
+    from platebook.logbook.bundles.anonymous import anonymous_replicas
+    from platebook.logbook.history import clashes
+    from platebook.logbook.revisions import replica_of
+
+    if not folder.is_dir():
+        raise Refused(
+            f"{folder}: is not a folder that is there. Make it first, or look whether the stick or "
+            "network share is connected"
+        )
+    _refuse_invented(session)
+    with opened(session) as book:
+        only = None if everyone else session.setter_id
+        people = _names(book)
+        received = [] if anonymous else _own_again(session, book, folder)
+        bundle = _own_bundle(session, book, only, anonymous=anonymous)
+        own = folder / f"{bundle.replica}{SUFFIX}"
+        _refuse_a_stranger(own, bundle.replica)
+        write_own(own, bundle)
+        own_replicas = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
+        skipped = own_replicas | book.ask(anonymous_replicas)
+        unread: list[Unread] = []
+        others = [file for file in bundles_in(folder) if file.stem.lower() not in skipped]
+        for done, file in enumerate(others):
+            watch(done, len(others))
+            try:
+                received.append(_take(session, book, file, only=only))
+            except Refused as fault:
+                unread.append(Unread(file.name, fault.sentence))
+        if any(one.people_erased for one in received):
+            bundle = _own_bundle(session, book, only, anonymous=anonymous)
+            write_own(own, bundle)
+        return ShareOutcome(
+            file=own,
+            revisions=len(bundle.revisions),
+            received=tuple(received),
+            unread=tuple(unread),
+            clashes=book.ask(clashes),
+            notices=_two_of_a_name(book, people),
+        )
+
+
+def import_bundle(
+    session: Session, file: Path, *, everyone: bool = False, dry_run: bool = False
+) -> tuple[Received, tuple[str, ...]]:
+    """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
+    _refuse_invented(session)
+    with opened(session, rehearsal=dry_run) as book:
+        people = _names(book)
+        only = None if everyone else session.setter_id
+        received = _take(session, book, file, only=only, rehearsal=dry_run, named=False)
+        return received, _two_of_a_name(book, people)
+
+
+def export_bundle(session: Session, file: Path, *, about: str | None = None) -> int:
+    """Write the own bundle, or all that is known about one setter, to a new file.
+
+    Gives how many revisions are in it. One that is there is not written over.
+    """
+    from platebook.exchange.bundle_file import write_bundle
+
+    _refuse_invented(session)
+    with opened(session, make=False) as book:
+        bundle = with_priors(session, book, book.ask(bundle_of, about), about)
+    write_new_bytes(file, write_bundle(bundle))
+    return len(bundle.revisions)
+
+
+def _refuse_invented(session: Session) -> None:
+    """Refused for the invented class: nobody who takes it in could tell it from people."""
+    if session.invented:
+        raise Refused("These people are made up, so their logbook is not exchanged with others'.")
+
+
+def _own_bundle(
+    session: Session, book: "Logbook", only: str | None, *, anonymous: bool
+) -> "Bundle":
+
+    if anonymous:
+        courses = (course.id for course in shipped())
+        return book.tell(anonymous_bundle, only, now=session.clock(), shipped=courses)
+    return with_priors(session, book, book.ask(bundle_of))
+
+
+def _own_again(session: Session, book: "Logbook", folder: Path) -> list[Received]:
+    """What the folder holds of this logbook and what it was restored from, taken in whole."""
+    from platebook.exchange.bundle_lines import SUFFIX
+    from platebook.logbook import defaults
+    from platebook.logbook.revisions import replica_of
+
+    received = []
+    for replica in (*book.ask(defaults.former_replicas), book.ask(replica_of)):
+        file = folder / f"{replica}{SUFFIX}"
+        if not file.exists() and not file.is_symlink():
+            continue
+        try:
+            one = _take(session, book, file, only=None)
+        except Refused as fault:
+            raise Refused(
+                f"{fault.sentence} It is this logbook's own file, so nothing was shared: move it "
+                "away, then share again."
+            ) from fault
+        if one.revisions:
+            received.append(one)
+    return received
+
+
+def _take(
+    session: Session,
+    book: "Logbook",
+    file: Path,
+    *,
+    only: str | None,
+    rehearsal: bool = False,
+    named: bool = True,
+) -> Received:
+    from platebook.logbook import LogbookError
+    from platebook.logbook.bundles.importing import Terms, take_in
+
+    bundle, courses_left = without_odd_courses(read_file(file))
+    if named and bundle.replica != file.stem.lower():
+        raise left_alone(
+            file,
+            f"holds the bundle of the logbook {bundle.replica} under another name; "
+            "give it that name, or import it by itself",
+        )
+    try:
+        done = book.tell(
+            take_in,
+            book.path,
+            bundle,
+            Terms(
+                digest=book.new_id(session.clock()),
+                only=only,
+                spared=session.setter_id,
+                rehearsal=rehearsal,
+            ),
+        )
+    except LogbookError as fault:
+        if fault.cause not in ABOUT_THE_FILE:
+            raise
+        raise left_alone(file, str(fault)) from fault
+    if bundle.priors and not rehearsal:
+        keep_priors(book, bundle, only)
+    if done.people_erased and not rehearsal:
+        forget(session.path, OF_A_CLASS)
+        for tombstone in bundle.tombstones:
+            forget(session.path, tombstone.record_id)
+    return Received(
+        file=file.name,
+        replica=bundle.replica,
+        authors=bundle.authors,
+        anonymous=bundle.anonymous,
+        revisions=done.united.added,
+        known=done.united.known,
+        records=tuple(done.records.items()),
+        people_erased=done.people_erased,
+        clashes=done.clashes,
+        courses_left=courses_left,
+    )
+
+
+def _refuse_a_stranger(own: Path, replica: str) -> None:
+    """Refused where another logbook's bundle stands under the own name."""
+    if not own.exists() and not own.is_symlink():
+        return
+    found = read_file(own).replica
+    if found != replica:
+        raise Refused(
+            f"{own.name}: holds the bundle of the logbook {found} under this logbook's name. "
+            "It was left as it is, and nothing was shared. Give it that name."
+        )
+
+
+def _names(book: "Logbook") -> Counter[str]:
+    from platebook.logbook import setter_records
+
+    return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
+
+
+def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
+    """A sentence for each name that more people bear than before."""
+    from platebook.logbook import setter_records
+
+    people = book.ask(setter_records.setters)
+    found = []
+    for key, count in _names(book).items():
+        if count > 1 and count > before[key]:
+            alike = [setter for setter in people if name_key(setter.name) == key]
+            found.append(
+                f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
+                f"platebook setter merge {alike[0].setter_id} {alike[1].setter_id}"
+            )
+    return tuple(found)

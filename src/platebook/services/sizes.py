@@ -1,0 +1,348 @@
+"""The set-up sheet for a stone someone asks about, the tool that measured it, rules chosen."""
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from typing import cast
+
+from platebook.practice.field_values import read_field
+from platebook.practice.problem import Problem
+from platebook.practice.records import ToolCheckRecord
+from platebook.practice.text import clean
+from platebook.services.answers import Bench, bench_of
+from platebook.services.drawer.tool_checks import checks_by_tool
+from platebook.services.drawer.tool_names import tools_named
+from platebook.services.session import Refused, Session, opened, setter_in_use
+from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
+from platebook.trade.geometry.thickness import customary_gauge
+from platebook.trade.lengths import read_length
+from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
+from platebook.trade.records import Tool
+from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts, rules
+from platebook.trade.rules import rules as all_rules
+from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
+from platebook.trade.sizing import METHODS
+from platebook.trade.standard_sizes import gauge_mm
+
+NONE = "none"
+SHOWN_MM = 0.0005
+
+
+@dataclass(frozen=True)
+class StoneTool:
+    """A measuring tool of the drawer with the check of it that counts, None without one."""
+
+    tool: Tool
+    record: ToolCheckRecord | None
+
+    def measured(self, read_mm: float) -> Measured | None:
+        """The reading as it counts; None for a tool of which nothing is known."""
+        check = self.record.worth() if self.record is not None else None
+        found = measure(read_mm, self.tool, check)
+        return found if found is not None and found.standard_mm > 0 else None
+
+    def sentence(self, low_mm: float, high_mm: float, found: Measured) -> str:
+        """What was read, smallest and largest, and what it is worth, in one sentence."""
+        low = low_mm - found.bias_mm - found.expanded_mm
+        high = high_mm - found.bias_mm + found.expanded_mm
+        read = f"{low_mm:g} mm" if low_mm == high_mm else f"{low_mm:g} to {high_mm:g} mm"
+        return (
+            f"Read as {read} with {self.tool.name}, {self._worth(found)}: "
+            f"the stone lies between {low:.3f} and {high:.3f} mm (about 95 %)."
+        )
+
+    def _worth(self, found: Measured) -> str:
+        if self.record is None or not self.record.worth().counts:
+            return "which is taken by its stated error"
+        when = f" (checked {self.record.checked:%Y-%m-%d})" if self.record.checked else ""
+        if abs(found.bias_mm) < SHOWN_MM:
+            return f"which reads as it is{when}"
+        more = "more" if found.bias_mm > 0 else "less"
+        return f"which reads {abs(found.bias_mm):.3f} mm {more}{when}"
+
+
+def stone_tool(session: Session, named: str | None) -> StoneTool | None:
+    """The tool named, or the only one in the drawer that is checked and closes on a stone.
+
+    None where `named` is "none", and where there is no such tool or several. Refused for a tool
+    that is not in the drawer, or that takes no outsides, or of which nothing is known.
+    """
+    from platebook.logbook import setter_records
+
+    if session.setter_id is None or not session.path.exists():
+        if named and clean(named) != NONE:
+            raise Refused(f"measured with: read {clean(named)!r}, expected a setter with a drawer")
+        return None
+    if named is not None and clean(named) == NONE:
+        return None
+    with opened(session, make=False) as book:
+        tools = [
+            tool
+            for tool in book.ask(setter_records.tools, session.setter_id)
+            if tool.kind == "measuring"
+        ]
+        counting = checks_by_tool(book.ask(setter_records.tool_checks, session.setter_id))
+    known = [StoneTool(tool, counting.get(tool.tool_id or "")) for tool in tools]
+    if named is not None:
+        return _named(known, clean(named))
+    sure = [
+        one
+        for one in known
+        if one.tool.measuring_kind is not None
+        and takes_outsides(one.tool)
+        and one.record is not None
+        and one.record.worth().counts
+    ]
+    return sure[0] if len(sure) == 1 else None
+
+
+def _named(known: list[StoneTool], named: str) -> StoneTool:
+    fit = [one for one in known if takes_outsides(one.tool)]
+    found = tools_named((one.tool for one in known), named)
+    meant = [one for one in known if one.tool in found]
+    if len(meant) != 1 or meant[0] not in fit:
+        listed = ", ".join(one.tool.name for one in fit) or "none yet"
+        why = f", as {meant[0].tool.name} does not" if len(meant) == 1 else ""
+        raise Refused(
+            f"measured with: read {named!r}, expected one measuring tool of the drawer "
+            f"that closes on a stone{why}: {listed}"
+        )
+    if meant[0].measured(1.0) is None:
+        raise Refused(
+            f"measured with: read {named!r}, expected a tool that was checked "
+            f"(platebook drawer check) or whose error is stated (drawer add --mpe)"
+        )
+    return meant[0]
+
+
+_RANGE = re.compile(r"(?<=\d)\s*(?:-|–|to)\s*(?=[\d.])")
+"""Between two diameters: a hyphen, a dash or a word, with digits around it."""
+
+
+OF_THE_RECORD = {"material": "stone_material", "metal": "metal"}
+ENDS = ("diameter_min_mm", "diameter_max_mm")
+
+
+@dataclass(frozen=True)
+class Sized:
+    """The answer with notices, or the problems that stand in its way."""
+
+    sizes: SetUpSheet | None
+    problems: tuple[Problem, ...]
+
+
+def sizes_for(
+    typed: Mapping[str, str],
+    *,
+    drawer: Drawer | None = None,
+    hand: Hand | None = None,
+    rules: Sequence[str] = (),
+    read_with: StoneTool | None = None,
+) -> Sized:
+    """Sizes from typed values.
+
+    Keys: `diameter` (or the smallest and largest of an uneven stone, such as 1.95-2.01), `depth`,
+    `sheet`, `layers`, `material`, `metal`, `method`. Only `diameter` has to be there; without a
+    sheet the customary gauge for that stone is taken. `rules` are ids of rules of thumb to go by.
+    With `read_with` the diameter is corrected by that tool's check and its uncertainty counts.
+    """
+    faults: list[Problem] = [*rule_problems(rules)]
+    read = _read(typed, faults)
+    if faults:
+        return Sized(None, tuple(faults))
+    notices: list[Problem] = []
+    stone_values, measured = _as_measured(
+        read.stone_values(_choice("material", typed.get("material"), notices)), read_with
+    )
+    sheet_values = read.sheet_values(_choice("metal", typed.get("metal"), notices))
+    if wrong := (*check_stone(stone_values), *check_sheet(sheet_values)):
+        told = (Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in wrong)
+        return Sized(None, tuple(told))
+    answer = size(
+        Stone.model_validate(stone_values),
+        Sheet.model_validate(sheet_values),
+        method=cast("SeatMethod", read.method),
+        drawer=drawer,
+        hand=hand,
+        book=RuleBook(chosen=tuple(rules)),
+    )
+    if measured:
+        stone = answer.stone.model_copy(update={"measured": measured})
+        answer = answer.model_copy(update={"stone": stone})
+    if read.sheet_mm is None:
+        assumed = f"No sheet was given: custom's {read.gauge} ga is taken."
+        answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
+    return Sized(answer, tuple(notices))
+
+
+@dataclass(frozen=True, slots=True)
+class _Read:
+    """What was typed, as numbers; `ends` are the two diameters of an uneven stone."""
+
+    diameter_mm: float
+    ends: Mapping[str, float]
+    depth_mm: float | None
+    sheet_mm: float | None
+    layers: int
+    method: str
+
+    @property
+    def gauge(self) -> int:
+        """The gauge of sheet that is customary for this stone."""
+        return customary_gauge(self.diameter_mm)
+
+    def stone_values(self, material: str | None) -> Mapping[str, object]:
+        """The stone, for `check_stone`."""
+        diameters = {"diameter_mm": self.diameter_mm, **self.ends}
+        return {**diameters, "depth_mm": self.depth_mm, "material": material}
+
+    def sheet_values(self, metal: str | None) -> Mapping[str, object]:
+        """The sheet, for `check_sheet`: the customary one where none was given."""
+        sheet_mm = gauge_mm(self.gauge) if self.sheet_mm is None else self.sheet_mm
+        return {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
+
+
+def _read(typed: Mapping[str, str], faults: list[Problem]) -> _Read:
+    """What was typed; what cannot be read is added to the faults."""
+    typed, ends = _uneven(typed, faults)
+    lengths = {
+        name: _length(name, typed[name], faults)
+        for name in ("diameter", "depth", "sheet")
+        if typed.get(name)
+    }
+    if "diameter" not in lengths:
+        faults.append(Problem(0, "diameter", "nothing", "the stone's diameter, such as 1.98"))
+    layers = _layers(typed.get("layers") or "1", faults)
+    method = " ".join(clean(typed.get("method") or "snap in").casefold().replace("-", " ").split())
+    if method not in METHODS:
+        faults.append(Problem(0, "method", method, f"one of {', '.join(METHODS)}"))
+    return _Read(
+        diameter_mm=lengths.get("diameter", 0.0),
+        ends=ends,
+        depth_mm=lengths.get("depth"),
+        sheet_mm=lengths.get("sheet"),
+        layers=layers,
+        method=method,
+    )
+
+
+def _as_measured(
+    typed: Mapping[str, object], read_with: StoneTool | None
+) -> tuple[Mapping[str, object], str | None]:
+    """The stone as it counts after its tool's check, and the sentence that says so.
+
+    Impossible values stay as typed, so that what is told of them is what was read.
+    """
+    diameter = typed["diameter_mm"]
+    if read_with is None or not isinstance(diameter, float) or check_stone(typed):
+        return typed, None
+    found = read_with.measured(diameter)
+    if found is None:
+        return typed, None
+    read = {n: mm for n in ("diameter_mm", *ENDS) if isinstance(mm := typed.get(n), float)}
+    corrected = {name: round(mm - found.bias_mm, 6) for name, mm in read.items()}
+    told = read_with.sentence(min(read.values()), max(read.values()), found)
+    return {**typed, **corrected, "diameter_u_mm": found.standard_mm}, told
+
+
+def rule_problems(rules: Sequence[str]) -> tuple[Problem, ...]:
+    """What is wrong with rules that someone chose: unknown ones, and two for one question."""
+    known = all_rules()
+    listed = ", ".join(choosable())
+    unknown = [Problem(0, "rule", clean(n), f"one of {listed}") for n in rules if n not in known]
+    pairs = conflicts([name for name in rules if name in known])
+    return (
+        *unknown,
+        *(
+            Problem(0, "rule", other, f"one rule for {known[one].purpose}; {one} is for it too")
+            for one, other in pairs
+        ),
+    )
+
+
+def _uneven(
+    typed: Mapping[str, str], faults: list[Problem]
+) -> tuple[Mapping[str, str], dict[str, float]]:
+    """A stone that is out of round, typed as its smallest and largest diameter: the mean counts."""
+    parts = [part for part in _RANGE.split(typed.get("diameter", "")) if part.strip()]
+    if len(parts) != 2:
+        return typed, {}
+    low, high = sorted(_length("diameter", part.strip(), faults) for part in parts)
+    mean = f"{(low + high) / 2:.4f}"
+    return {**typed, "diameter": mean}, {"diameter_min_mm": low, "diameter_max_mm": high}
+
+
+def _length(name: str, text: str, faults: list[Problem]) -> float:
+    read, expected = read_length(text)
+    if read is None:
+        faults.append(Problem(0, name, clean(text), expected))
+        return 0.0
+    return read
+
+
+def _layers(text: str, faults: list[Problem]) -> int:
+    try:
+        return int(text)
+    except ValueError:
+        faults.append(Problem(0, "layers", clean(text), "a whole number of layers, such as 1"))
+        return 1
+
+
+def _choice(name: str, text: str | None, notices: list[Problem]) -> str | None:
+    """The record's word for a material or metal, as the record reads it; others stay as typed."""
+    if not text or not clean(text):
+        return None
+    value, expected = read_field(OF_THE_RECORD[name], text)
+    if expected:
+        told = f"{expected}; of others nothing is known"
+        notices.append(Problem(0, name, clean(text), told, "notice"))
+    return value if isinstance(value, str) else None
+
+
+@dataclass(frozen=True)
+class RuleChoice:
+    """One rule, whether it is gone by, and who chose it: the setter, the course or custom."""
+
+    rule: RuleOfThumb
+    in_use: bool
+    chosen_by: str
+
+
+def rule_choices(session: Session) -> tuple[RuleChoice, ...]:
+    """Every rule that one may choose, those for one question together."""
+    bench = bench_of(session) if session.setter_id is not None and session.path.exists() else None
+    book = RuleBook(chosen=bench.rules if bench is not None else ())
+    found = []
+    for rule in sorted((rules()[name] for name in choosable()), key=lambda r: r.purpose):
+        asked = (rule.method,) if rule.method else METHODS
+        used = any(book.rule(rule.purpose, method).id == rule.id for method in asked)
+        found.append(RuleChoice(rule, used, _chosen_by(rule, bench) if used else ""))
+    return tuple(found)
+
+
+def choose_rules(session: Session, chosen: Sequence[str]) -> None:
+    """Let the setter in use go by these rules; none leaves the course's and custom's."""
+    from platebook.logbook import records
+
+    if faults := rule_problems(chosen):
+        raise Refused(
+            "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
+        )
+    with opened(session, make=False) as book:
+        setter = setter_in_use(session, book)
+        after = setter.model_copy(update={"rules": tuple(chosen)})
+        book.tell(
+            records.amend,
+            "setter",
+            setter.setter_id or "",
+            after,
+            book.stamp(session.author, session.clock(), "amend"),
+        )
+
+
+def _chosen_by(rule: RuleOfThumb, bench: Bench | None) -> str:
+    if bench is not None and rule.id in bench.setter.rules:
+        return "you"
+    if bench is not None and rule.id in bench.course.rules:
+        return "the course"
+    return "custom"

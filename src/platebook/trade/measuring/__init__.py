@@ -1,0 +1,1 @@
+"""Measuring: what a reading is worth, and studies of the tools that give it."""

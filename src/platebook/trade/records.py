@@ -1,0 +1,121 @@
+"""What sizes are asked with: the stone, the sheet, the tools of a drawer, and a hand."""
+
+from typing import Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+
+class Value(BaseModel):
+    """A frozen value of the trade; two with equal fields are equal."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", allow_inf_nan=False)
+
+
+class Stone(Value):
+    """A round faceted stone. Lengths in millimetres; depth is table to culet.
+
+    `diameter_mm` is the girdle (a lot's mean where stones are not measured singly);
+    `diameter_min_mm` and `diameter_max_mm` carry ovality. `girdle` is thin, medium or thick.
+    `diameter_u_mm` is the standard uncertainty of the diameter, where it is known.
+    """
+
+    diameter_mm: float = Field(gt=0)
+    diameter_min_mm: float | None = Field(default=None, gt=0)
+    diameter_max_mm: float | None = Field(default=None, gt=0)
+    diameter_u_mm: float | None = Field(default=None, ge=0)
+    depth_mm: float | None = Field(default=None, gt=0)
+    crown_mm: float | None = Field(default=None, gt=0)
+    girdle: str | None = None
+    material: str | None = None
+    hand_cut: bool = False
+
+
+class Sheet(Value):
+    """Flat sheet; total thickness is `sheet_mm` times `layers`, in millimetres."""
+
+    sheet_mm: float = Field(gt=0)
+    layers: int = Field(default=1, ge=1)
+    metal: str | None = None
+    backing: str = "none"
+
+    @property
+    def thickness_mm(self) -> float:
+        """Total thickness in millimetres, rounded to a micrometre."""
+        return round(self.sheet_mm * self.layers, 3)
+
+
+ToolKind = Literal["twist drill", "bur", "pin", "burnisher", "punch", "measuring"]
+MeasuringKind = Literal[
+    "caliper",
+    "micrometer",
+    "bore gauge",
+    "pins",
+    "depth gauge",
+    "dial gauge",
+    "microscope",
+    "rule",
+]
+
+
+class Tool(Value):
+    """One tool. `size_mm` is its diameter as measured or marked (a burnisher: width that touches).
+
+    `seats_cut` counts the seats cut with a bur before now; `measuring_kind`, `resolution_mm` and
+    `mpe_mm` (maximum permissible error) belong to measuring tools.
+    """
+
+    tool_id: str | None = None
+    kind: ToolKind
+    name: str = ""
+    shape: str | None = None
+    measuring_kind: MeasuringKind | None = None
+    size_mm: float | None = Field(default=None, gt=0)
+    angle_deg: float | None = Field(default=None, gt=0, lt=180)
+    seats_cut: int = Field(default=0, ge=0)
+    resolution_mm: float | None = Field(default=None, gt=0)
+    mpe_mm: float | None = Field(default=None, gt=0)
+    note: str = ""
+
+
+class Drawer(Value):
+    """All tools of one setter, in the order they were added."""
+
+    tools: tuple[Tool, ...] = ()
+
+    def of_kind(self, kind: ToolKind, shape: str | None = None) -> tuple[Tool, ...]:
+        """Tools of one kind (and shape, where given) that have a size, smallest first."""
+        found = [
+            t
+            for t in self.tools
+            if t.kind == kind and t.size_mm is not None and (shape is None or t.shape == shape)
+        ]
+        return tuple(sorted(found, key=lambda t: t.size_mm or 0.0))
+
+
+class HandForShape(Value):
+    """Overcut (seat minus bur) of one hand with one bur shape, in millimetres.
+
+    `overcut_mm` and `spread_mm` predict the next seat of a fresh bur; `wear_mm_per_seat` is how the
+    overcut moves with each seat the bur has cut. `from_attempts` counts the hand's own seats and
+    `from_class` those of its class; custom speaks where both are 0.
+    """
+
+    shape: str
+    overcut_mm: float
+    spread_mm: float = Field(gt=0)
+    wear_mm_per_seat: float = 0.0
+    from_attempts: int = Field(default=0, ge=0)
+    from_class: int = Field(default=0, ge=0)
+
+
+class Hand(Value):
+    """The hand of one setter: one entry a bur shape that was used."""
+
+    shapes: tuple[HandForShape, ...] = ()
+
+    def for_shape(self, shape: str) -> HandForShape | None:
+        """The entry for this bur shape, or None where nothing is known of it."""
+        for known in self.shapes:
+            if known.shape == shape:
+                return known
+        return None

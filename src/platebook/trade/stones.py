@@ -1,0 +1,134 @@
+"""Stones: the profile of a cut, measured or assumed, and what is known of the material.
+
+The proportions of the named cuts are in percent of the girdle diameter, in `data/cuts.csv`.
+
+The facts stand in `data/stones.csv`, each row with its status (published gem tables, or memory).
+"""
+
+import csv
+import functools
+import math
+from collections.abc import Mapping
+from importlib import resources
+from typing import Literal
+
+from platebook.trade.records import Stone, Value
+from platebook.trade.rules import RuleBook
+from platebook.trade.validation import Fault, TradeError
+
+
+class NamedCut(Value):
+    """Proportions of a round brilliant, percent of its girdle diameter; angles in degrees."""
+
+    cut: str
+    year: int
+    table_pct: float
+    crown_height_pct: float
+    pavilion_depth_pct: float
+    crown_angle_deg: float
+    pavilion_angle_deg: float
+    source: str
+    status: str
+
+
+class Profile(Value):
+    """A round stone in section, in millimetres; `assumed` names what was not measured.
+
+    Table, crown (table to girdle), girdle (a cylinder) and pavilion (girdle to culet, a cone).
+    """
+
+    diameter_mm: float
+    depth_mm: float
+    crown_mm: float
+    girdle_mm: float
+    pavilion_mm: float
+    table_mm: float
+    cut: str
+    assumed: tuple[str, ...] = ()
+
+    @property
+    def carried_mm(self) -> float:
+        """Table to the girdle's lower edge, the edge that the seat carries."""
+        return self.crown_mm + self.girdle_mm
+
+    @property
+    def pavilion_angle_deg(self) -> float:
+        """Angle of the pavilion from the plane of the girdle."""
+        return math.degrees(math.atan2(self.pavilion_mm, self.diameter_mm / 2))
+
+    def under_mm(self, radius_mm: float) -> float:
+        """How far the pavilion reaches below the girdle's lower edge at a radius."""
+        return self.pavilion_mm * (1 - radius_mm / (self.diameter_mm / 2))
+
+
+@functools.cache
+def named_cuts() -> Mapping[str, NamedCut]:
+    """The named cuts by name, oldest first."""
+    file = resources.files("platebook.trade").joinpath("data", "cuts.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    return {row["cut"]: NamedCut.model_validate(row) for row in rows}
+
+
+def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
+    """The stone's section: measured where measured, else from the book's named cut.
+
+    A measured depth is kept whole: crown and girdle are taken first and the pavilion is what
+    remains. Raises TradeError where nothing remains, and KeyError for an unknown cut.
+    """
+    book = book or RuleBook()
+    named = named_cuts()[book.cut]
+    diameter = stone.diameter_mm
+    girdle = book.girdle_mm(diameter, stone.girdle)
+    crown = (
+        stone.crown_mm if stone.crown_mm is not None else diameter * named.crown_height_pct / 100
+    )
+    pavilion = diameter * named.pavilion_depth_pct / 100
+    if stone.depth_mm is not None:
+        pavilion = stone.depth_mm - crown - girdle
+    if pavilion <= 0:
+        expected = f"more than crown and girdle together ({crown + girdle:.3f} mm)"
+        raise TradeError((Fault("depth_mm", f"{stone.depth_mm:g} mm", expected),))
+    measured = {"depth": stone.depth_mm, "crown": stone.crown_mm, "girdle": stone.girdle}
+    return Profile(
+        diameter_mm=diameter,
+        depth_mm=crown + girdle + pavilion,
+        crown_mm=crown,
+        girdle_mm=girdle,
+        pavilion_mm=pavilion,
+        table_mm=diameter * named.table_pct / 100,
+        cut=named.cut,
+        assumed=(*(name for name, value in measured.items() if value is None), "table"),
+    )
+
+
+class StoneFacts(Value):
+    """One material: density (specific gravity), hardness (Mohs), toughness and fitness.
+
+    `under_burnishing_pressure` is what to say; `pressure` sums it up. `names` are the words that
+    people write for it.
+    """
+
+    stone: str
+    names: tuple[str, ...]
+    specific_gravity: float
+    mohs: float
+    toughness: str
+    under_burnishing_pressure: str
+    pressure: Literal["takes it", "caution"]
+    status: str
+
+
+def stone_facts(material: str) -> StoneFacts | None:
+    """The facts for a material by any of its names, or None for one that is not in the table."""
+    wanted = material.strip().lower()
+    return next((s for s in all_stones() if wanted == s.stone or wanted in s.names), None)
+
+
+@functools.cache
+def all_stones() -> tuple[StoneFacts, ...]:
+    """All materials in the order of the table."""
+    file = resources.files("platebook.trade").joinpath("data", "stones.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    return tuple(
+        StoneFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
+    )

@@ -1,0 +1,139 @@
+"""What is wrong with a stone, a sheet or a bur before anything is computed from it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from platebook.trade.records import Sheet, Stone
+from platebook.trade.rules import RuleBook
+from platebook.trade.standard_sizes import gauge_mm, gauges
+
+SMALLEST_STONE_MM = 0.7
+LARGEST_STONE_MM = 10.0
+SHALLOWEST = 0.35
+THINNEST_SHEET_MM = 0.1
+THICKEST_SHEET_MM = 6.0
+MOST_LAYERS = 9
+MM_PER_INCH = 25.4
+
+Values = Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One fault: the field, what was read, and what is possible."""
+
+    field: str
+    read: str
+    expected: str
+
+    def __str__(self) -> str:
+        return f"{self.field}: read {self.read}, expected {self.expected}"
+
+
+class TradeError(ValueError):
+    """Sizes were asked for values that are not possible; `faults` says which."""
+
+    def __init__(self, faults: tuple[Fault, ...]) -> None:
+        super().__init__("; ".join(str(fault) for fault in faults))
+        self.faults = faults
+
+
+def check_stone(stone: Stone | Values) -> tuple[Fault, ...]:
+    """Faults of a stone, given as one or as raw values under the names of Stone's fields."""
+    values = stone.model_dump() if isinstance(stone, Stone) else stone
+    faults = [
+        *_length(values, "diameter_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM, "a round stone"),
+        *_optional(values, "diameter_min_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
+        *_optional(values, "diameter_max_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
+        *_ovality(values),
+    ]
+    faults += [
+        Fault(field, str(values[field]), "a length in millimetres")
+        for field in ("depth_mm", "crown_mm")
+        if values.get(field) is not None and _number(values[field]) is None
+    ]
+    diameter = _number(values.get("diameter_mm"))
+    if diameter is not None and not faults:
+        faults += _heights(values, diameter)
+    return tuple(faults)
+
+
+def check_sheet(sheet: Sheet | Values) -> tuple[Fault, ...]:
+    """Faults of a sheet, given as one or as raw values under the names of Sheet's fields."""
+    values = sheet.model_dump() if isinstance(sheet, Sheet) else sheet
+    faults = list(_length(values, "sheet_mm", THINNEST_SHEET_MM, THICKEST_SHEET_MM, "one layer"))
+    layers = values.get("layers", 1)
+    if not isinstance(layers, int) or isinstance(layers, bool) or not 1 <= layers <= MOST_LAYERS:
+        expected = f"a whole number of layers from 1 to {MOST_LAYERS}"
+        faults.append(Fault("layers", str(layers), expected))
+    return tuple(faults)
+
+
+def _number(value: object) -> float | None:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return None
+    return float(value)
+
+
+def _length(
+    values: Values, field: str, low_mm: float, high_mm: float, what: str
+) -> tuple[Fault, ...]:
+    read = values.get(field)
+    number = _number(read)
+    expected = f"{what} of {low_mm:g} to {high_mm:g} mm"
+    if number is None:
+        return (Fault(field, "nothing" if read is None else str(read), expected),)
+    if low_mm <= number <= high_mm:
+        return ()
+    return (Fault(field, f"{number:g} mm", expected + _guess(field, number, low_mm, high_mm)),)
+
+
+def _optional(values: Values, field: str, low_mm: float, high_mm: float) -> tuple[Fault, ...]:
+    if values.get(field) is None:
+        return ()
+    return _length(values, field, low_mm, high_mm, "a length")
+
+
+def _guess(field: str, number: float, low_mm: float, high_mm: float) -> str:
+    if field == "sheet_mm" and number in gauges() and number > high_mm:
+        return f"; did you mean {number:.0f} ga ({gauge_mm(int(number)):.3f} mm)?"
+    if 0 < number < low_mm <= number * MM_PER_INCH <= high_mm:
+        return f"; did you mean inches? {number:g} in is {number * MM_PER_INCH:.3f} mm"
+    if number > high_mm >= number / 10 >= low_mm:
+        return f"; did you mean {number / 10:g} mm?"
+    return ""
+
+
+def _ovality(values: Values) -> list[Fault]:
+    low, mean, high = (_number(values.get(f"diameter{name}_mm")) for name in ("_min", "", "_max"))
+    faults = []
+    if low is not None and high is not None and low > high:
+        expected = f"no more than the largest diameter ({high:g} mm)"
+        faults.append(Fault("diameter_min_mm", f"{low:g} mm", expected))
+    elif mean is not None and not (low or mean) <= mean <= (high or mean):
+        expected = "a diameter no smaller than the smallest and no larger than the largest"
+        faults.append(Fault("diameter_mm", f"{mean:g} mm", expected))
+    return faults
+
+
+def _heights(values: Values, diameter: float) -> list[Fault]:
+    depth, crown = _number(values.get("depth_mm")), _number(values.get("crown_mm"))
+    faults = []
+    if depth is not None and not SHALLOWEST * diameter <= depth <= diameter:
+        expected = (
+            f"a depth from table to culet of {SHALLOWEST * diameter:.2f} to {diameter:g} mm "
+            f"for a stone of {diameter:g} mm"
+        )
+        guess = _guess("depth_mm", depth, SHALLOWEST * diameter, diameter)
+        faults.append(Fault("depth_mm", f"{depth:g} mm", expected + guess))
+    if crown is not None and not 0 < crown < (depth if depth is not None else diameter / 2):
+        limit = "the depth" if depth is not None else "half the diameter"
+        expected = f"a crown height above zero and less than {limit}"
+        faults.append(Fault("crown_mm", f"{crown:g} mm", expected))
+    if depth is not None and crown is not None and not faults:
+        girdle = str(values["girdle"]) if values.get("girdle") is not None else None
+        carried = crown + RuleBook().girdle_mm(diameter, girdle)
+        if depth <= carried:
+            expected = f"more than crown and girdle together ({carried:.3f} mm)"
+            faults.append(Fault("depth_mm", f"{depth:g} mm", expected))
+    return faults

@@ -1,0 +1,208 @@
+"""What all screens share: title line, key line, and work that runs beside the event loop."""
+
+import time
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, TypeVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.message import Message
+from textual.screen import Screen
+from textual.worker import Worker, get_current_worker
+
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import PLACES, bindings_for, foot_commands
+from platebook.tui.widgets.lines import KeyLine, TitleLine
+
+if TYPE_CHECKING:
+    from platebook.services.progress_callback import Watch
+    from platebook.tui.entry.questions import Question
+
+
+SHOWN_AFTER_S = 0.5
+"""Work that is done sooner shows no bar."""
+
+TOLD_EVERY_S = 0.1
+
+NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
+
+Value = TypeVar("Value")
+ScreenResult = TypeVar("ScreenResult")
+
+
+class ServiceFailed(Message):
+    """A service could not answer; the app says why."""
+
+    def __init__(self, error: Exception) -> None:
+        super().__init__()
+        self.error = error
+
+
+class Amend(Message):
+    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks."""
+
+    def __init__(
+        self, attempt_id: str, values: Mapping[str, str], screen: "BenchScreen[None]"
+    ) -> None:
+        super().__init__()
+        self.attempt_id, self.values, self.screen = attempt_id, values, screen
+
+
+class Past(Message):
+    """The history of one attempt is to be shown, as sentences."""
+
+    def __init__(self, sentences: tuple[str, ...]) -> None:
+        super().__init__()
+        self.sentences = sentences
+
+
+class Progressed(Message):
+    """How far long work is."""
+
+    def __init__(self, done: int, of: int) -> None:
+        super().__init__()
+        self.done, self.of = done, of
+
+
+class BenchScreen(Screen[ScreenResult]):
+    """A screen with its place in the command table.
+
+    A subclass names its `PLACE` there, which gives its title and keys, and yields what lies between
+    the title line and the key line from `body`.
+    """
+
+    PLACE: ClassVar[str] = ""
+    AUTO_FOCUS: ClassVar[str | None] = ""
+
+    def __init_subclass__(cls) -> None:
+        """Take the key bindings from the command table."""
+        bindings: list[BindingType] = [*bindings_for(cls.PLACE)]
+        cls.BINDINGS = bindings
+        super().__init_subclass__()
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__()
+        self.session = session
+
+    def body(self) -> ComposeResult:
+        """What this screen shows between its first and last line."""
+        yield from ()
+
+    def compose(self) -> ComposeResult:
+        """Title line, body, key line."""
+        yield TitleLine(PLACES[self.PLACE])
+        yield from self.body()
+        yield KeyLine()
+
+    def on_mount(self) -> None:
+        """Show the keys that work here."""
+        self.query_one(KeyLine).commands = foot_commands(self.PLACE)
+        self.show_title()
+
+    def load(self) -> None:
+        """Ask again for what this screen shows."""
+
+    def in_focus(self) -> "Question | None":
+        """What is asked at this moment, for the help to explain; None where nothing is."""
+        return None
+
+    def keep(self, *, sync: bool = False) -> None:
+        """Write what is typed and not saved to the draft file, where this screen has any."""
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence on this screen."""
+
+    def write_draft(self, draft: Mapping[str, object] | None, *, sync: bool = False) -> bool:
+        """Write the draft file, or clear it; a disk that refuses is told of, never raised."""
+        try:
+            if draft is None:
+                self.session.drafts().clear()
+            else:
+                self.session.drafts().save(draft, sync=sync)
+        except OSError as error:
+            self.tell(NOT_KEPT.format(why=error.strerror or error))
+            return False
+        return True
+
+    def show_title(self) -> None:
+        """Who is at the bench, as far as the desk is open."""
+        title = self.query_one(TitleLine)
+        title.who = self.session.setter
+        title.invented = self.session.invented
+
+    def ask(
+        self,
+        call: Callable[[], Value],
+        answer: Callable[[Value], Message],
+        *,
+        newest_only: bool = False,
+    ) -> None:
+        """Call a service in a worker; its value comes back as one message.
+
+        With `newest_only` a newer question of the same kind takes the place of an older one; use
+        it for looking, never for what changes something or takes a draft.
+        """
+
+        def work() -> None:
+            worker = get_current_worker()
+            try:
+                message = answer(call())
+            except Exception as error:  # noqa: BLE001 - the worker's edge: shown and logged
+                message = ServiceFailed(error)
+            if not (newest_only and worker.is_cancelled):
+                self.post_message(message)
+
+        kind = answer.func if isinstance(answer, partial) else answer
+        group = getattr(kind, "__qualname__", "answer")
+        self.run_worker(work, thread=True, exclusive=newest_only, group=group)
+
+    def ask_long(
+        self, call: "Callable[[Watch], Value]", answer: Callable[[Value], Message]
+    ) -> Worker[None]:
+        """`ask` for work that may take long: it tells how far it is, and ends when cancelled.
+
+        A newer question of the same kind takes the place of an older one. What the work did before
+        it was cancelled is kept by whoever does it.
+        """
+        from platebook.services.progress_callback import Stopped
+
+        began = told = time.monotonic()
+
+        def watch(done: int, of: int) -> None:
+            nonlocal told
+            if get_current_worker().is_cancelled:
+                raise Stopped
+            now = time.monotonic()
+            if now - began >= SHOWN_AFTER_S and now - told >= TOLD_EVERY_S:
+                told = now
+                self.post_message(Progressed(done, of))
+
+        def work() -> None:
+            worker = get_current_worker()
+            try:
+                message = answer(call(watch))
+            except Stopped:
+                return
+            except Exception as error:  # noqa: BLE001 - the worker's edge: shown and logged
+                message = ServiceFailed(error)
+            if not worker.is_cancelled:
+                self.post_message(message)
+
+        group = getattr(answer, "__qualname__", "answer")
+        return self.run_worker(work, thread=True, exclusive=True, group=group)
+
+    @on(ServiceFailed)
+    def tell_refusal(self, event: ServiceFailed) -> None:
+        """Say a refusal here; anything else goes up to the app."""
+        sentence = getattr(event.error, "sentence", "")
+        if sentence and not hasattr(event.error, "cause"):
+            event.stop()
+            self.tell(sentence)
+
+    @on(KeyLine.Chosen)
+    async def run_chosen(self, event: KeyLine.Chosen) -> None:
+        """Do what was clicked on the key line."""
+        event.stop()
+        await self.run_action(event.action)

@@ -1,0 +1,1 @@
+"""Class: its setters, the queue of looks, what all share, a second look of one's own."""

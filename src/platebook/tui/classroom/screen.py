@@ -1,0 +1,280 @@
+"""Class: a line a setter, and the queue of what to look at first, judged by the number pad."""
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.message import Message
+from textual.widgets import Input
+from textual.worker import Worker
+
+from platebook.practice.results import RESULT_KEYS
+from platebook.services.attempts.recording import undo
+from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
+from platebook.tui.base_screen import BenchScreen, Progressed
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.classroom.words import Looking, due_part, grades_and_signs, legend, standing_part
+from platebook.tui.text import line, txt
+from platebook.tui.widgets.inputs import OrderedInput, PickList
+from platebook.tui.widgets.lines import LongBar, Words
+
+if TYPE_CHECKING:
+    from platebook.advice.class_standing import QueueRow, SetterLine
+
+
+WAITING = "Reading the class …"
+STOPPED = "Stopped; what is read so far is kept. k reads on."
+NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
+EMPTY = "Nothing waits to be looked at."
+NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
+
+
+class ClassScreen(BenchScreen[None]):
+    """The list on the left, the one marked on the right; i changes between class and queue."""
+
+    PLACE: ClassVar[str] = "class"
+    DEFAULT_CSS = """
+    ClassScreen {
+        #topic { height: auto; padding: 0 1; background: $surface; }
+        PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
+        #one { width: 34; height: 1fr; padding: 0 1; }
+        #one > Words { height: auto; }
+        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+        #comment.asked { display: block; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Loaded(Message):
+        """The class and its queue."""
+
+        def __init__(self, found: "tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]") -> None:
+            super().__init__()
+            self.standings, self.queue = found
+
+    class WhatAllShare(Message):
+        """What goes with failure across the class is asked for."""
+
+    class Looked(Message):
+        """A look is recorded, and the setter's own verdict may be told."""
+
+        def __init__(self, done: "Inspected") -> None:
+            super().__init__()
+            self.done = done
+
+    class TakenBack(Message):
+        """What undo or a sign-off did."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.reading: Worker[None] | None = None
+        self.standings: tuple[SetterLine, ...] | None = None
+        self.queue: tuple[QueueRow, ...] = ()
+        self.inspecting = False
+        self.looking = Looking()
+        self.sentence = ""
+
+    def body(self) -> ComposeResult:
+        """One topic for all, the list, the one marked, what was done."""
+        yield Words(txt(WAITING), id="topic")
+        yield LongBar()
+        with Horizontal():
+            yield PickList()
+            one = VerticalScroll(id="one")
+            one.can_focus = False
+            with one:
+                yield Words(id="words")
+        yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
+        yield Words(id="told")
+
+    def on_mount(self) -> None:
+        """Ask for the class."""
+        super().on_mount()
+        self.load()
+
+    def load(self) -> None:
+        """Ask again; what is shown stands until the answer comes."""
+        session = self.session
+        self.reading = self.ask_long(
+            lambda watch: session.call(class_now, watch=watch), self.Loaded
+        )
+
+    @on(Progressed)
+    def show_progress(self, event: Progressed) -> None:
+        """Show how far the reading is, unless it is over by now."""
+        if self.reading is not None and self.reading.is_running:
+            self.query_one(LongBar).show(event.done, event.of)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the last line."""
+        self.sentence = sentence
+        self.show()
+
+    @on(Loaded)
+    def show_class(self, event: Loaded) -> None:
+        """Show the class, or the queue."""
+        self.standings, self.queue = event.standings, event.queue
+        self.query_one(LongBar).hide()
+        self.show()
+
+    @on(Looked)
+    def show_looked(self, event: Looked) -> None:
+        """Tell both verdicts, and go on to what is due next."""
+        done = event.done
+        mine = " + ".join(done.inspection.result or ())
+        theirs = " + ".join(done.own_result) or "not judged"
+        self.sentence = f"Yours: {mine}. {line(done.setter)}'s own: {theirs}."
+        self._look_anew()
+        self.load()
+
+    @on(TakenBack)
+    def show_taken_back(self, event: TakenBack) -> None:
+        """Say what was done, and read again."""
+        self.sentence = event.sentence
+        self.load()
+
+    @on(PickList.Marked)
+    def show_one(self) -> None:
+        """What is known of the one marked."""
+        place = self.query_one(PickList).marked
+        if self.inspecting and self.queue:
+            self.query_one("#words", Words).show(
+                due_part(self.queue[min(place, len(self.queue) - 1)], self.looking)
+            )
+        elif not self.inspecting and self.standings:
+            self.query_one("#words", Words).show(standing_part(self.standings[place]))
+        else:
+            self.query_one("#words", Words).show(txt(""))
+
+    async def on_key(self, event: events.Key) -> None:
+        """A key judges the attempt marked, a digit says how bad, another picks a comment."""
+        sign = event.character or ""
+        if not (sign.isdigit() or sign in RESULT_KEYS) or self._marked() is None:
+            return
+        event.stop()
+        event.prevent_default()
+        if self.looking.waits_for != "comment":
+            self.looking = self.looking.after(sign)
+            self.show()
+        elif sign.isdigit() and 0 < int(sign) <= len(self.looking.comments):
+            self._look(self.looking.comments[int(sign) - 1])
+
+    @on(Input.Submitted, "#comment")
+    def take_comment(self, event: Input.Submitted) -> None:
+        """Record the look with a comment of one's own."""
+        self._look(event.value)
+
+    def action_record(self) -> None:
+        """Record the look without a comment."""
+        if self.looking.waits_for == "comment":
+            self._look("")
+
+    def action_write(self) -> None:
+        """Ask for a comment in words."""
+        if self.looking.waits_for == "comment":
+            comment = self.query_one("#comment", Input)
+            comment.add_class("asked")
+            comment.focus()
+
+    def action_inspect(self) -> None:
+        """Change between the class and the queue."""
+        self.inspecting, self.sentence = not self.inspecting, ""
+        self._look_anew()
+        self.query_one(PickList).marked = 0
+        self.show()
+
+    def action_clear(self) -> None:
+        """Stop the reading, take the digits back, or go back to the class."""
+        if self.reading is not None and self.reading.is_running:
+            self.reading.cancel()
+            self.query_one(LongBar).hide()
+            self.query_one("#topic", Words).show(txt(STOPPED))
+        elif self.looking.result:
+            self._look_anew()
+            self.show()
+        elif self.inspecting:
+            self.action_inspect()
+
+    def action_shared(self) -> None:
+        """See what goes with failure across the class."""
+        self.post_message(self.WhatAllShare())
+
+    def action_undo(self) -> None:
+        """Take the last look back."""
+        self.ask(partial(self.session.call, undo), self.TakenBack)
+
+    def action_sign_off(self) -> None:
+        """Sign off the grade of the one marked that waits for it."""
+        place, session = self.query_one(PickList).marked, self.session
+        row = self._marked()
+        one = self.standings[place] if self.standings and not self.inspecting else None
+        setter_id, grade = "", ""
+        if row is not None:
+            setter_id, grade = row.setter_id, row.sign_off
+        elif one is not None:
+            setter_id, grade = one.setter_id, one.sign_off
+        if grade:
+            self.ask(lambda: session.call(sign_off, setter_id, grade).sentence, self.TakenBack)
+        else:
+            self.tell(NOTHING_TO_SIGN)
+
+    def action_move(self, by: int) -> None:
+        """A row up or down; a look that is not recorded yet is taken back."""
+        self._look_anew()
+        self.query_one(PickList).move(by)
+        self._show_told()
+
+    def show(self) -> None:
+        """Bring all parts up to date."""
+        if self.standings is None:
+            return
+        from platebook.advice.class_standing import topic
+
+        said = topic(self.standings) or "Lately no one defect stands out in this class."
+        heading = "What to look at first" if self.inspecting else said
+        self.query_one("#topic", Words).show(txt(heading, "bold"))
+        picks = self.query_one(PickList)
+        if self.inspecting:
+            picks.rows = tuple((f"{r.setter}: {r.sentence}", "") for r in self.queue)
+        else:
+            picks.rows = tuple((s.name, grades_and_signs(s)) for s in self.standings)
+        picks.mark(picks.marked)
+        self.show_one()
+        self._show_told()
+
+    def _show_told(self) -> None:
+        told = self.sentence
+        if self.inspecting:
+            told = self.looking.told() if self.looking.result or not told else told
+            told = told if self.queue else (self.sentence or EMPTY)
+        elif not self.standings:
+            told = NOBODY
+        elif not told:
+            told = legend()
+        self.query_one("#told", Words).show(txt(told))
+
+    def _look(self, comment: str) -> None:
+        row, look = self._marked(), self.looking
+        self._look_anew()
+        if row is not None:
+            call = partial(self.session.call, inspect, row.attempt_id, look.result)
+            self.ask(partial(call, severity=look.severity, comment=comment), self.Looked)
+
+    def _look_anew(self) -> None:
+        self.looking = Looking()
+        comment = self.query_one("#comment", Input)
+        comment.value = ""
+        if comment.has_class("asked"):
+            comment.remove_class("asked")
+            self.set_focus(None)
+        self.show_one()
+
+    def _marked(self) -> "QueueRow | None":
+        place = self.query_one(PickList).marked
+        return self.queue[place] if self.inspecting and place < len(self.queue) else None

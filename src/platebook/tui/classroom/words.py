@@ -1,0 +1,127 @@
+"""What the Class screen says of the row marked, and a look under way."""
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from textual.content import Content
+
+from platebook.practice.defects import GOOD
+from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.reports.signs import GRADES
+from platebook.tui.text import line, stacked, txt
+
+if TYPE_CHECKING:
+    from platebook.advice.class_standing import QueueRow, SetterLine
+
+
+MOST_KEYS = 7
+WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
+COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
+
+
+@dataclass(frozen=True, slots=True)
+class Looking:
+    """What was keyed of a look so far; nothing at first."""
+
+    result: str = ""
+    severity: str = ""
+
+    @property
+    def waits_for(self) -> Literal["result", "severity", "comment"]:
+        """What the next key says."""
+        if not self.result:
+            return "result"
+        return "comment" if self.severity or self.result == GOOD else "severity"
+
+    @property
+    def comments(self) -> tuple[str, ...]:
+        """The stock comments that digits pick now; none before the result is weighed."""
+        from platebook.advice.comments import comments_on
+
+        return comments_on((self.result,)) if self.waits_for == "comment" else ()
+
+    def after(self, key: str) -> "Looking":
+        """The look with one more key; the same where the key says nothing here."""
+        if self.waits_for == "result" and key in RESULT_KEYS:
+            return replace(self, result=RESULT_KEYS[key])
+        if self.waits_for == "severity" and key.isdigit() and int(key) in SEVERITIES:
+            return replace(self, severity=key)
+        return self
+
+    def told(self) -> str:
+        """What to do next, in one or two sentences."""
+        if self.waits_for == "result":
+            return f"Look first, then {keys_in_words(MOST_KEYS)}"
+        if self.waits_for == "severity":
+            return f"{line(self.result)}: {WEIGH}"
+        weight = f", {SEVERITIES[int(self.severity)]}" if self.severity else ""
+        return f"{line(self.result)}{weight}: {COMMENT}"
+
+
+def keys_in_words(most: int) -> str:
+    """The first so many digits with what they say, then the letters: "a digit: 0 good, …"."""
+    words = {key: f"{key} {result}" for key, result in RESULT_KEYS.items()}
+    digits = [word for key, word in words.items() if key.isdigit()]
+    letters = [word for key, word in words.items() if not key.isdigit()]
+    shown = [*digits[:most], *(["…"] if len(digits) > most else []), *letters]
+    return f"a {'digit or letter' if letters else 'digit'}: {', '.join(shown)}"
+
+
+def grades_and_signs(one: "SetterLine") -> str:
+    """The grades by the signs of the stair, easiest first, then how the last eight came out."""
+    grades = "".join(GRADES[grade.state].drawn for grade in one.grades)
+    return f"{grades}  {one.signs or '-':>8}"
+
+
+def legend() -> str:
+    """What the signs of the grades mean."""
+    words = {"waiting": "to be signed off", "slipping": "slipping back"}
+    return "  ".join(f"{sign.drawn} {words.get(state, state)}" for state, sign in GRADES.items())
+
+
+def standing_part(one: "SetterLine") -> Content:
+    """The setter marked: grade, lately, main defect, eye, practice and what it used."""
+    parts = [txt(one.name, "bold $accent")]
+    if not one.attempts:
+        return stacked(*parts, txt("Nothing logged yet."))
+    where = f"{one.grade}: {one.state}" if one.grade else "no grade yet"
+    parts.append(txt(where))
+    if one.state == "working":
+        parts.append(txt(f"{one.good_to_go} good ones to go"))
+    if one.sign_off:
+        parts.append(txt(f"{one.sign_off_title} has its points", "bold"))
+        parts.append(txt("s signs it off", "bold"))
+    if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
+        band = f"{100 * one.lately_low:.0f} to {100 * one.lately_high:.0f} %"
+        parts.append(txt(f"lately {100 * one.lately:.0f} % good ({band})"))
+    if one.defect:
+        at = f" at {one.clock} o'clock" if one.clock is not None else ""
+        parts.append(txt(f"mostly {one.defect}{at}"))
+    parts.append(txt(f"eye: {one.eye}"))
+    if one.practice is not None and one.practice.a_week is not None:
+        from platebook.reports.text.class_text import practice_line, used_lines
+
+        about = (practice_line(one.practice), *used_lines(one.practice))
+        parts += [txt(said, "$muted") for said in about]
+    days = "" if one.days_since is None else f", last {one.days_since} days ago"
+    return stacked(*parts, txt(f"{one.attempts} attempts{days}", "$muted"))
+
+
+def due_part(row: "QueueRow", looking: Looking) -> Content:
+    """The position marked and why; the comments to pick from where one is asked for."""
+    where = f"plate {row.plate}, position {row.position}" if row.plate else "no plate noted"
+    drawn = (
+        [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
+    )
+    if looking.comments:
+        picks = (txt(f"{key} {said}") for key, said in enumerate(looking.comments, 1))
+        return stacked(txt(row.setter, "bold $accent"), txt(where, "bold"), *picks)
+    return stacked(
+        txt(row.setter, "bold $accent"),
+        txt(where, "bold"),
+        txt(row.grade),
+        txt(row.sentence),
+        *([txt("s signs it off", "bold")] if row.sign_off else []),
+        *drawn,
+        txt("Their own verdict is told when yours is in.", "$muted"),
+    )

@@ -1,0 +1,1 @@
+"""Attempt: one attempt filled in by the number pad."""

@@ -1,0 +1,150 @@
+"""The page of an attempt, with the reading of the moment in large digits."""
+
+from typing import TYPE_CHECKING
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Digits
+
+from platebook.tui.entry.entry import RESULT, Entry
+from platebook.tui.entry.questions import VERDICT_SIGNS, Question
+from platebook.tui.entry.words import page, rail, set_up_line, title
+from platebook.tui.now.start_keys import digit_hint
+from platebook.tui.now.words import go_line, where_of
+from platebook.tui.text import line, stacked, txt
+from platebook.tui.widgets.lines import Words
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+
+
+VERDICTS = {
+    "inside": Content.styled(f"{VERDICT_SIGNS['inside']} as wanted", "bold $text-success"),
+    "outside": Content.styled(f"{VERDICT_SIGNS['outside']} not as wanted", "bold $text-warning"),
+    "": Content(""),
+}
+NOTHING = "—"
+LONGEST_LARGE = 8
+ROOM_FOR_A_DIGIT = 6
+ROOM_FOR_A_SIZE = 27
+
+
+class BigReading(Horizontal):
+    """Large digits on the left, the words about them beside them.
+
+    A digit answers and the next question follows at once, so until that one has an answer the
+    digits show the one just noted, to be checked at a glance.
+    """
+
+    DEFAULT_CSS = """
+    BigReading { height: 3; margin: 1 0; }
+    BigReading > Digits { color: $accent; }
+    BigReading > Words { width: 1fr; height: 3; }
+    """
+
+    def compose(self) -> ComposeResult:
+        """Digits and the words beside them."""
+        yield Digits("")
+        yield Words()
+
+    def show(
+        self, question: Question | None, answer: str, just_noted: tuple[Question, str] | None
+    ) -> None:
+        """Show the answer of this question, or the one just noted where it has none yet.
+
+        A size being typed always shows its own target.
+        """
+        shown: Question | None = question
+        value = answer
+        waits = question is None or (bool(question.keys) and not answer)
+        if waits and just_noted is not None:
+            shown, value = just_noted
+            size = bool(shown.target) and not shown.keys
+            head = txt(f"just noted: {shown.label}", "$muted")
+            foot = txt(f"wanted: {shown.target}" if size else "")
+        else:
+            head = txt(f"wanted: {shown.target}" if shown and shown.target else "", "bold")
+            foot = txt(shown.unit if shown else "", "$muted")
+        self._large(shown, value)
+        verdict = VERDICTS[shown.verdict(value) if shown and value else ""]
+        self.query_one(Words).show(stacked(head, verdict, foot))
+
+    def _large(self, question: Question | None, value: str) -> None:
+        by_digit = question is not None and bool(question.keys)
+        sign = question.key_for(value) if question and by_digit else value
+        digits = self.query_one(Digits)
+        digits.styles.width = ROOM_FOR_A_DIGIT if by_digit else ROOM_FOR_A_SIZE
+        digits.update(line(sign)[:LONGEST_LARGE] or NOTHING)
+
+
+LOOKING = "Looking for what comes next …"
+
+
+class AttemptPage(Vertical):
+    """Shows an entry; it takes no keys."""
+
+    DEFAULT_CSS = """
+    AttemptPage {
+        height: 1fr;
+        #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
+        #set-up { height: 2; padding: 0 1; }
+        #rail { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
+        #stop { width: 1fr; height: 1fr; padding: 0 2; }
+        #title { height: auto; }
+        #page { height: 1fr; }
+        #told { height: auto; max-height: 4; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    def compose(self) -> ComposeResult:
+        """Where, set-up, rail and stop, and a line for what has to be said."""
+        yield Words(id="where")
+        yield Words(id="set-up")
+        with Horizontal():
+            yield Words(id="rail")
+            with Vertical(id="stop"):
+                yield Words(id="title")
+                yield BigReading()
+                yield Words(id="page")
+        yield Words(id="told")
+
+    def show(self, entry: Entry, told: str) -> None:
+        """Show the stop at which the entry stands."""
+        question, noted = entry.question(), _just_noted(entry)
+        answer = entry.typed if entry.typed is not None else entry.value(entry.stop)
+        digits = self.query_one(BigReading)
+        digits.display = question is not None or (entry.stop == RESULT and noted is not None)
+        digits.show(question, answer if question is not None else "", noted)
+        self._update("where", txt(entry.where))
+        self._update("set-up", set_up_line(entry))
+        self._update("rail", rail(entry))
+        self._update("title", title(entry))
+        self._update("page", page(entry))
+        self._update("told", txt(told))
+
+    def show_saved(
+        self, headline: str, remedies: tuple[str, ...], following: "NowView | None"
+    ) -> None:
+        """Show what became of it, what now, and what comes next as soon as it is known."""
+        self.query_one(BigReading).display = False
+        now_what = [txt("What now?", "bold"), *(txt(f"· {r}") for r in remedies), txt("")]
+        coming = [txt(LOOKING, "$muted")]
+        if following is not None:
+            hint = digit_hint(following)
+            coming = [txt(f"Next: {where_of(following)}", "bold"), txt(go_line(following))]
+            coming += [hint] if hint is not None else []
+        self._update("title", txt(headline, "bold"))
+        self._update("page", stacked(*(now_what if remedies else []), *coming))
+
+    def _update(self, part: str, content: Content) -> None:
+        self.query_one(f"#{part}", Words).show(content)
+
+
+def _just_noted(entry: Entry) -> tuple[Question, str] | None:
+    """The reading answered at the stop before this one, or None."""
+    before = entry.trail[-1] if entry.trail else ""
+    question = next((q for q in entry.readings if q.field == before), None)
+    if question is None or not entry.value(before):
+        return None
+    return question, entry.value(before)

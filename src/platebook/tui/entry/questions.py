@@ -1,0 +1,226 @@
+"""One question of an attempt: its field, how it is answered; and a size that strays into it.
+
+A question is answered by one digit where the field has few values, else by a typed line.
+
+A caliper that types sends "1.96" and Enter within a few milliseconds. Where sizes are typed it
+lands right by itself. Where one digit answers, "1" would be taken for a fit; the decimal sign that
+follows at once gives it away. Then what its digits did is taken back and the rest is dropped.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Generic, Literal, TypeVar
+
+from platebook.practice.fields import choices, fields
+
+if TYPE_CHECKING:
+    from platebook.services.attempts.form import ReadingAsked
+    from platebook.trade.setup_sheet import SetUpSheet
+
+
+YES_NO = (("1", "yes"), ("0", "no"))
+MOST_DIGITS = 10
+MEASURED = (
+    "seat_diameter_mm",
+    "seat_depth_mm",
+    "seat_go_mm",
+    "seat_nogo_mm",
+    "stone_diameter_mm",
+    "stone_depth_mm",
+    "table_height_mm",
+)
+ENDINGS = ("mm", "g", "deg")
+"""What ends a name and is no word of it: the unit."""
+
+IN_THE_NAME = ("min", "rpm", "×", "o'clock")
+"""Units that a field's name says already, and that do not stand beside its number again."""
+VERDICT_SIGNS = {"inside": "✓", "outside": "!", "": " "}
+"""How a question's verdict on an answer is drawn."""
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked for one field.
+
+    `keys` are pairs of digit and value; empty where a line is typed. `low` and `high` bound what is
+    wanted of a size, `wanted` lists the values that are, and `target` says it in words.
+    """
+
+    field: str
+    label: str
+    keys: tuple[tuple[str, str], ...] = ()
+    unit: str = ""
+    target: str = ""
+    low: float | None = None
+    high: float | None = None
+    wanted: tuple[str, ...] = ()
+    meaning: str = ""
+
+    def value_for(self, key: str) -> str | None:
+        """The value that this digit stands for, or None."""
+        return next((value for k, value in self.keys if k == key), None)
+
+    def key_for(self, value: str) -> str:
+        """The digit of this value; the value itself where it has none."""
+        return next((k for k, v in self.keys if v == value), value)
+
+    def verdict(self, value: str) -> Literal["inside", "outside", ""]:
+        """Whether an answer is as wanted; empty where nothing is wanted or nothing was read."""
+        if self.wanted:
+            return "inside" if value in self.wanted else "outside"
+        size = _size(value)
+        if size is None or (self.low is None and self.high is None):
+            return ""
+        low = self.low if self.low is not None else float("-inf")
+        high = self.high if self.high is not None else float("inf")
+        return "inside" if low <= size <= high else "outside"
+
+
+def question_for(field: str) -> Question:
+    """The question that the record's contract alone gives for a field."""
+    spec = fields()[field]
+    return Question(
+        field=field,
+        label=spec.label,
+        keys=YES_NO if spec.type == "yes/no" else _digits(field),
+        unit="" if spec.unit in IN_THE_NAME else spec.unit,
+        meaning=spec.meaning,
+    )
+
+
+def question_of(reading: "ReadingAsked") -> Question:
+    """The question for a reading that the next exercise asks."""
+    return Question(
+        field=reading.field,
+        label=reading.label,
+        keys=tuple(reading.key_values),
+        unit=reading.unit,
+        target=reading.target,
+        low=reading.low,
+        high=reading.high,
+        wanted=tuple(reading.wanted),
+        meaning=reading.meaning,
+    )
+
+
+def questions_for(names: Iterable[str]) -> tuple[Question, ...]:
+    """Questions for these fields; names the contract does not know are typed lines."""
+    known = fields()
+    return tuple(
+        question_for(name) if name in known else Question(name, label_of(name)) for name in names
+    )
+
+
+def question_from(plain: Mapping[str, Any]) -> Question:
+    """The question of a draft file, whose lists were tuples."""
+    keys = tuple((str(k), str(v)) for k, v in plain["keys"])
+    return Question(**{**plain, "keys": keys, "wanted": tuple(plain["wanted"])})
+
+
+def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
+    """The lengths read of a seat or a stone, with their windows where the sizes give one."""
+    found = {name: question_for(name) for name in MEASURED}
+    if sizes is not None:
+        seat = sizes.seat
+        windows = {
+            "seat_diameter_mm": (seat.diameter_low_mm, seat.diameter_high_mm),
+            "seat_depth_mm": (seat.depth_mm, seat.depth_high_mm),
+        }
+        for name, (low, high) in windows.items():
+            told = f"{low:.2f} to {high:.2f} mm"
+            found[name] = replace(found[name], target=told, low=low, high=high)
+    return tuple(found.values())
+
+
+def label_of(field: str) -> str:
+    """A field in words: `seat_bur_mm` is "seat bur"; a course's own is read off its name."""
+    known = fields().get(field)
+    if known is not None:
+        return known.label
+    head, _, ending = field.rpartition("_")
+    return (head if ending in ENDINGS and head else field).replace("_", " ")
+
+
+def _digits(field: str) -> tuple[tuple[str, str], ...]:
+    """One digit a value: its rank where the ranks are digits, else its place in the list."""
+    listed = choices().get(field, ())
+    if not listed or len(listed) > MOST_DIGITS:
+        return ()
+    ranked = [choice.rank for choice in listed]
+    if None not in ranked and len(set(ranked)) == len(listed) and max(map(_int, ranked)) < 10:
+        return tuple((str(choice.rank), choice.value) for choice in listed)
+    return tuple((str((i + 1) % 10), choice.value) for i, choice in enumerate(listed))
+
+
+def _int(rank: int | None) -> int:
+    return rank if rank is not None else 0
+
+
+def _size(text: str) -> float | None:
+    try:
+        return float(text.replace(",", "."))
+    except ValueError:
+        pass
+    from platebook.trade.lengths import read_length
+
+    return read_length(text)[0]
+
+
+BURST_S = 0.04
+"""Keys closer than this come from a cable: the slowest sends one each 33 ms, and between two keys
+of a fast hand lie 80 ms and more (judgement). Times are those at which the terminal was read, so a
+busy program changes nothing."""
+
+DECIMAL_SIGNS = frozenset(".,")
+SIZE_SIGNS = frozenset("0123456789.,+-")
+ENTER = "\r"
+
+State = TypeVar("State")
+
+
+class StraySize(Generic[State]):
+    """Hears every key with the state before it; remembers the digits of the burst of the moment."""
+
+    def __init__(self) -> None:
+        self.text = ""
+        self._before: list[State] = []
+        self._last: float | None = None
+        self._dropping = False
+
+    def hear(self, sign: str, time: float, state: State, *, typing: bool) -> State | None:
+        """The state to go back to where this key belongs to a stray size, else None.
+
+        `typing` says that the stop takes a typed size. A key that belongs to one is to be dropped.
+        """
+        joined = self._last is not None and time - self._last <= BURST_S
+        self._last = time
+        if self._dropping:
+            if joined and sign in SIZE_SIGNS:
+                self.text += sign
+                return state
+            self._dropping = False
+            if joined and sign == ENTER:
+                self._forget()
+                return state
+        if not joined or not (sign.isdigit() or sign in DECIMAL_SIGNS):
+            self._forget()
+        if sign in DECIMAL_SIGNS and self._before:
+            self._dropping = True
+            self.text += sign
+            return self._before[0]
+        if sign.isdigit() and (self._before or not typing):
+            self._before.append(state)
+            self.text += sign
+        return None
+
+    def starts_from(self, state: State) -> None:
+        """The key just heard led here from another screen: go back no further than this."""
+        self._before = [state for _ in self._before]
+
+    def _forget(self) -> None:
+        self._before, self.text = [], ""
+
+
+def stray_told(read: str, asked: str) -> str:
+    """The sentence about a size that was dropped."""
+    return f"{asked}: read {read}, expected one digit. Nothing of it is noted."

@@ -1,0 +1,331 @@
+"""Attempt: set-up, readings, look and note, one question at a time, by the number pad alone."""
+
+import dataclasses
+import time
+from collections.abc import Mapping
+from functools import partial
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.message import Message
+
+from platebook.practice.problem import Problem
+from platebook.services.attempts.recording import Recorded, amend, record, undo
+from platebook.services.now import NowView, WhatNext, what_next
+from platebook.tui.base_screen import BenchScreen, ServiceFailed
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import command_for
+from platebook.tui.entry.entry import (
+    FINISH,
+    RESULT,
+    SET_UP,
+    Entry,
+    changes_of,
+    from_draft,
+    result_text,
+    row_of,
+    to_draft,
+)
+from platebook.tui.entry.moves import another_defect, back, go_on, press, rub_out, types, visit
+from platebook.tui.entry.page import AttemptPage
+from platebook.tui.entry.questions import Question, StraySize, stray_told
+from platebook.tui.entry.start import begun, entry_from
+from platebook.tui.entry.words import focus_of
+from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
+from platebook.tui.widgets.lines import KeyLine
+
+RESTORED = "This attempt was not saved; it is as you left it."
+READINGS_FIRST = "Readings are asked for this one: they come before the result."
+
+
+class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
+    """Fills in one attempt after another; dismissed with the draft left unfinished, or None."""
+
+    PLACE: ClassVar[str] = "attempt"
+
+    class Saved(Message):
+        """The logbook has taken the attempt, or says what is wrong with it."""
+
+        def __init__(self, recorded: Recorded) -> None:
+            super().__init__()
+            self.recorded = recorded
+
+    class Following(Message):
+        """What comes next, and what to do now about the last result."""
+
+        def __init__(self, what_next: WhatNext) -> None:
+            super().__init__()
+            self.what_next = what_next
+
+    class TakenBack(Message):
+        """What undo did."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    def __init__(
+        self,
+        session: BenchSession,
+        entry: Entry,
+        *,
+        told: str = "",
+    ) -> None:
+        super().__init__(session)
+        self.entry = entry
+        self.told = told
+        self.saved = False
+        self.headline = ""
+        self.following: NowView | None = None
+        self.remedies: tuple[str, ...] = ()
+        self.busy = False
+        self.held: list[events.Key] = []
+        self.stray: StraySize[Entry] = StraySize()
+
+    @classmethod
+    def at(
+        cls,
+        session: BenchSession,
+        view: NowView,
+        draft: Mapping[str, object] | None,
+        sign: str,
+    ) -> "AttemptScreen":
+        """An attempt at what Now shows, or the draft.
+
+        `sign` is the digit of the first reading, or `GOOD_ONE` for a good result.
+        """
+        unfinished = from_draft(draft) if draft is not None else None
+        if unfinished is not None:
+            return cls(session, unfinished, told=RESTORED)
+        entry = begun(session, view)
+        if sign == GOOD_ONE and entry.asked:
+            return cls(session, entry, told=READINGS_FIRST)
+        if sign == GOOD_ONE:
+            entry = press(dataclasses.replace(entry, stop=RESULT), "0")
+        screen = cls(session, entry)
+        if means_something(view, sign):
+            screen.stray.hear(sign, time.monotonic(), entry, typing=False)
+            screen.entry = press(entry, sign)
+        return screen
+
+    @classmethod
+    def correcting(
+        cls, session: BenchSession, attempt_id: str, values: Mapping[str, str]
+    ) -> "AttemptScreen":
+        """An attempt of the logbook, to be corrected."""
+        return cls(session, entry_from(attempt_id, values))
+
+    def body(self) -> ComposeResult:
+        """The page of the attempt."""
+        yield AttemptPage()
+
+    def on_mount(self) -> None:
+        """Show the first stop."""
+        super().on_mount()
+        self.show()
+
+    def on_key(self, event: events.Key) -> None:
+        """Take a key that the attempt understands; leave the rest to the app."""
+        if not self._takes(event):
+            return
+        event.stop()
+        event.prevent_default()
+        if self.busy:
+            self.held.append(event)
+        else:
+            self._take(event)
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Take a paste as the keys it stands for."""
+        event.stop()
+        for sign in event.text.replace("\r\n", "\n").replace("\r", "\n"):
+            if sign == "\n":
+                self.on_key(events.Key("enter", "\r"))
+            else:
+                self.on_key(events.Key(sign, sign))
+
+    def in_focus(self) -> Question | None:
+        """The question of the stop, the look included."""
+        return None if self.saved else focus_of(self.entry)
+
+    def keep(self, *, sync: bool = False) -> None:
+        """Write what is not saved yet to the draft file."""
+        if not self.saved and self.entry.started():
+            self.write_draft(to_draft(self.entry), sync=sync)
+
+    def show(self) -> None:
+        """Show the stop of the moment, or what comes after saving."""
+        self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
+        page = self.query_one(AttemptPage)
+        page.show(self.entry, self.told)
+        if self.saved:
+            page.show_saved(self.headline, self.remedies, self.following)
+
+    def _takes(self, event: events.Key) -> bool:
+        if event.key == "question_mark" and not types(self.entry):
+            return False
+        return event.is_printable or event.key in {"enter", "escape", "backspace"}
+
+    def _take(self, event: events.Key) -> None:
+        command = command_for(self._place(), event.key)
+        action = command.action if command else ""
+        if self._is_stray(event):
+            pass
+        elif self.saved:
+            self._take_after_saving(action, event.character or "")
+        elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
+            self._save()
+        elif action == "back":
+            self._back()
+        else:
+            self._move(action, event.character or "")
+        self.show()
+
+    def _is_stray(self, event: events.Key) -> bool:
+        """Whether the key is part of a size where a digit is asked; what it did is taken back."""
+        typing = types(self.entry) and not self.saved
+        earlier = self.stray.hear(event.character or "", event.time, self.entry, typing=typing)
+        if earlier is None:
+            return False
+        if earlier is not self.entry:
+            self.entry = earlier
+            self.write_draft(to_draft(earlier) if earlier.started() else None)
+        if self.stray.text:
+            question = self.entry.question()
+            asked = question.label if question is not None else RESULT
+            self.told = stray_told(self.stray.text, asked)
+        return True
+
+    def _move(self, action: str, sign: str) -> None:
+        before = self.entry
+        match action:
+            case "go_on":
+                self.entry = go_on(before)
+            case "rub_out":
+                self.entry = rub_out(before)
+            case "another" if not types(before):
+                self.entry = another_defect(before)
+            case "set_up" if not types(before):
+                self.entry = visit(before, SET_UP)
+            case _:
+                self.entry = press(before, sign)
+        if self.entry is not before:
+            self.told = ""
+            self.keep(sync=self.entry.stop != before.stop)
+
+    def _back(self) -> None:
+        earlier = back(self.entry)
+        if earlier is None:
+            self._close(to_draft(self.entry) if self.entry.started() else None)
+        else:
+            self.entry = earlier
+
+    def _close(self, draft: Mapping[str, object] | None) -> None:
+        self.write_draft(draft, sync=True)
+        self.dismiss(draft)
+
+    def _save(self) -> None:
+        self.busy = True
+        self.told = ""
+        entry, call = self.entry, self.session.call
+        self.keep(sync=True)
+        if entry.attempt_id is None:
+            row = row_of(entry)
+            self.ask(partial(call, record, [row]), self.Saved)
+        elif changes := changes_of(entry):
+            self.ask(partial(call, amend, entry.attempt_id, changes), self.Saved)
+        else:
+            self._close(None)
+
+    @on(Saved)
+    def go_on_after_saving(self, event: Saved) -> None:
+        """Look for what comes next; or show what is wrong, with everything still there."""
+        recorded = event.recorded
+        if not recorded.stored and not _stands_already(recorded):
+            self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
+            self._free()
+            return
+        if self.entry.attempt_id is not None:
+            self._close(None)
+            return
+        self.write_draft(None)
+        self.saved = True
+        self.told = " ".join(recorded.notices)
+        self.headline = f"Saved: {result_text(self.entry)}"
+        self.load()
+        self.show()
+
+    def load(self) -> None:
+        """Look for what comes next, where the attempt is saved and that is not known yet."""
+        if self.saved and self.following is None:
+            result = row_of(self.entry).get(RESULT, "")
+            self.busy = True
+            self.ask(partial(self.session.call, what_next, result), self.Following)
+
+    @on(Following)
+    def offer_the_next(self, event: Following) -> None:
+        """Show what comes next; Enter starts it."""
+        self.following, self.remedies = event.what_next.view, event.what_next.remedies
+        self._free()
+
+    @on(TakenBack)
+    def tell_what_was_undone(self, event: TakenBack) -> None:
+        """Say what undo did, and look again for what comes next."""
+        self.headline, self.told = "Taken back", event.sentence
+        self.following = None
+        self.load()
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the last line."""
+        self.told = sentence
+        self.show()
+
+    @on(ServiceFailed)
+    def keep_what_is_there(self) -> None:
+        """Let the person go on; what went wrong is said as well."""
+        self.busy = False
+        self.held.clear()
+        self.show()
+
+    def _take_after_saving(self, action: str, sign: str) -> None:
+        if action == "go_on" and self.following is not None:
+            self._start(self.following)
+        elif means_something(self.following, sign) and self.following is not None:
+            self._start(self.following)
+            self.stray.starts_from(self.entry)
+            self._move("", sign)
+        elif action == "undo":
+            self.busy = True
+            self.ask(partial(self.session.call, undo), self.TakenBack)
+        elif action == "back":
+            self.dismiss(None)
+
+    def _start(self, view: NowView) -> None:
+        self.entry = begun(self.session, view)
+        self.saved, self.told = False, ""
+        self.following, self.remedies = None, ()
+
+    def _free(self) -> None:
+        self.busy = False
+        held, self.held = self.held, []
+        for place, event in enumerate(held):
+            self._take(event)
+            if self.busy:
+                self.held = held[place + 1 :]
+                break
+        self.show()
+
+    def _place(self) -> str:
+        return "saved" if self.saved else self.PLACE
+
+
+def _stands_already(recorded: Recorded) -> bool:
+    """Whether it is refused only because it was saved before."""
+    # The program may have died after saving and before its draft was cleared.
+    return any(problem.field == "attempt_id" for problem in recorded.problems)
+
+
+def _wrong(problem: Problem) -> str:
+    """What is wrong, in a sentence: field, what was read, what is expected."""
+    return f"{problem.field}: read {problem.read}, expected {problem.expected}."

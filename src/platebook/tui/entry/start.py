@@ -1,0 +1,134 @@
+"""How an entry begins: from the next exercise, or from an attempt that is to be corrected."""
+
+import dataclasses
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
+from platebook.practice.fields import Field, fields
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.entry.entry import (
+    AS_LOGGED,
+    CARRIED_OVER,
+    FINISH,
+    MORE,
+    PROPOSED,
+    RESULT,
+    SEAT_TOOL,
+    SET_UP,
+    SEVERITY,
+    Entry,
+    with_result,
+)
+from platebook.tui.entry.moves import first_stop
+from platebook.tui.entry.questions import (
+    MOST_DIGITS,
+    Question,
+    question_of,
+    questions_for,
+    sizes_to_measure,
+)
+from platebook.tui.now.words import where_of
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+
+
+LOOK = ("first_seen", "clock", "push_test", "ended", "rescued", "note")
+SET_UP_GROUPS = ("stone", "sheet", "tools", "reading")
+SET_UP_ASKED = ("once", "plate", "carried")
+WHEN = ("began", "minutes")
+
+
+def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
+    """A new attempt at the exercise shown on Now, standing at its first stop.
+
+    Its id is given now, so that a draft saved just before the program died is not saved twice.
+    """
+    asked = tuple(question_of(reading) for reading in view.readings)
+    advice, plate = view.advice, view.plate
+    known = {
+        **view.set_up,
+        "attempt_id": attempt_id,
+        "course": advice.course,
+        "began": began,
+        "grade": advice.grade,
+        "exercise": advice.exercise or "",
+        "kind": advice.kind,
+        "part": advice.part or "",
+        "plate": plate.name if plate else "",
+        "position": (plate.next_position or "") if plate else "",
+        "readings_asked": "yes" if view.readings_asked else "no",
+        **({SEAT_TOOL: view.seat_tool} if view.seat_tool else {}),
+    }
+    entry = _with_lists(
+        asked or _all_readings(),
+        known,
+        asked=view.readings_asked and bool(asked),
+        part=advice.kind == "part",
+    )
+    windows = {q.field: q for q in sizes_to_measure(view.sizes) if q.field in entry.others}
+    entry = dataclasses.replace(entry, others={**entry.others, **windows})
+    entry = _with_seat_tools(entry, view.seat_tools)
+    stop = first_stop(entry) if view.set_up else SET_UP
+    origin = CARRIED_OVER if view.attempts else PROPOSED
+    return dataclasses.replace(
+        entry, stop=stop, origin=origin, where=where_of(view), criterion=view.criterion
+    )
+
+
+def begun(session: BenchSession, view: "NowView") -> Entry:
+    """A new attempt that begins now."""
+    began = session.clock().isoformat(timespec="seconds")
+    return entry_for(view, attempt_id=session.new_id(), began=began)
+
+
+def _with_seat_tools(entry: Entry, tools: tuple[str, ...]) -> Entry:
+    """The entry with the drawer's tools to choose from for a seat; more than digits are typed."""
+    if not 0 < len(tools) < MOST_DIGITS:
+        return entry
+    keys = tuple((str(n), name) for n, name in enumerate(tools, 1))
+    asked = dataclasses.replace(entry.others[SEAT_TOOL], keys=keys)
+    return dataclasses.replace(entry, others={**entry.others, SEAT_TOOL: asked})
+
+
+def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
+    """An attempt as it stands in the logbook, to be corrected from its finish."""
+    readings = _all_readings()
+    part = values.get("kind") == "part"
+    entry = _with_lists(readings, {k: v for k, v in values.items() if v}, asked=False, part=part)
+    entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
+    where = f"Correcting the attempt of {values.get('began') or 'an unknown day'}"
+    return dataclasses.replace(
+        entry, attempt_id=attempt_id, stop=FINISH, origin=AS_LOGGED, where=where
+    )
+
+
+def _with_lists(
+    readings: tuple[Question, ...], known: Mapping[str, str], *, asked: bool, part: bool
+) -> Entry:
+    specs = fields()
+    taken = {question.field for question in readings} | {RESULT, SEVERITY, *LOOK}
+    set_up = tuple(name for name, spec in specs.items() if _is_set_up(spec) and name not in taken)
+    more = tuple(
+        name
+        for name, spec in specs.items()
+        if spec.asked in {"reading", "optional", "look"} and name not in {*taken, *set_up}
+    )
+    lists = {SET_UP: set_up, MORE: (*more, *WHEN)}
+    others = questions_for((*LOOK, *lists[SET_UP], *lists[MORE]))
+    return Entry(
+        readings=readings,
+        asked=asked,
+        others={question.field: question for question in others},
+        lists=lists,
+        known=dict(known),
+        part=part,
+    )
+
+
+def _all_readings() -> tuple[Question, ...]:
+    return questions_for(name for name, spec in fields().items() if spec.asked == "reading")
+
+
+def _is_set_up(spec: Field) -> bool:
+    return spec.group in SET_UP_GROUPS and spec.asked in SET_UP_ASKED

@@ -1,0 +1,216 @@
+"""An entry as words on the screen, with how a result is judged."""
+
+from textual.content import Content
+
+from platebook.practice.defects import GOOD, looks_of, verdicts
+from platebook.practice.results import SEVERITIES
+from platebook.tui.entry.entry import (
+    ANOTHER,
+    FINISH,
+    FINISH_KEYS,
+    MORE,
+    READINGS,
+    RESULT,
+    ROWS_A_PAGE,
+    SET_UP,
+    SEVERITY,
+    Entry,
+    result_text,
+)
+from platebook.tui.entry.moves import types
+from platebook.tui.entry.questions import VERDICT_SIGNS, Question, label_of
+from platebook.tui.text import fitted, line, stacked, txt
+
+RAIL = 28
+LABEL = 15
+TITLES = {
+    RESULT: "How did it come out?",
+    ANOTHER: "Which other defect?",
+    SET_UP: "The set-up",
+    MORE: "More that was measured",
+}
+LONGEST_SET_UP = 200
+
+
+def rail(entry: Entry) -> Content:
+    """What stands so far: each reading with its value and sign, then the result."""
+    shown = entry.readings if entry.asked or _any_reading(entry) else ()
+    rows = [_reading_row(entry, question) for question in shown]
+    result = result_text(entry) if entry.results() else ""
+    rows.append(_rail_row(entry, RESULT, "result", " ", value=result))
+    told = (name for name in ("first_seen", "clock", "ended", "note") if entry.value(name))
+    rows.extend(_rail_row(entry, name, label_of(name), " ") for name in told)
+    if entry.stop == FINISH:
+        rows.append(Content.styled("▸ finish", "bold $accent"))
+    return stacked(*rows)
+
+
+def title(entry: Entry) -> Content:
+    """What is asked at this stop, in one line, with what the field means under it."""
+    defect = entry.severity_of()
+    if defect is not None:
+        return txt(f"How bad is {defect}?", "bold")
+    question = entry.question()
+    if question is not None:
+        # A meaning that lists the values would say what the page below it says again.
+        meaning = "" if question.keys and " / " in question.meaning else question.meaning
+        return stacked(txt(question.label, "bold"), txt(meaning, "$muted"))
+    if entry.stop == FINISH:
+        return txt(result_text(entry), "bold")
+    if entry.stop == RESULT and entry.part:
+        return stacked(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
+    return txt(TITLES.get(entry.stop, entry.stop), "bold")
+
+
+def focus_of(entry: Entry) -> Question | None:
+    """The question of the stop; the look has its digits too, a list and the finish have none."""
+    if entry.stop in {RESULT, ANOTHER}:
+        return Question(RESULT, RESULT, tuple(entry.result_keys().items()), wanted=(GOOD,))
+    if (defect := entry.severity_of()) is not None:
+        looks = looks_of(defect)
+        keys = tuple((str(n), f"{w}: {looks.get(str(n), '')}") for n, w in SEVERITIES.items())
+        return Question(SEVERITY, f"how bad is {defect}?", keys, target="none")
+    return entry.question()
+
+
+def page(entry: Entry) -> Content:
+    """What can be answered at this stop, one numbered line each, and what Enter does."""
+    defect = entry.severity_of()
+    if defect is not None:
+        return _severities(entry, defect)
+    question = entry.question()
+    if question is not None:
+        return _options(entry, question)
+    if entry.stop == FINISH:
+        return _finish(entry)
+    if entry.stop in entry.lists:
+        return _list(entry)
+    return _results(entry)
+
+
+def set_up_line(entry: Entry) -> Content:
+    """The set-up in one line, marked as carried over as far as it is."""
+    stands = [name for name in entry.lists.get(SET_UP, ()) if entry.value(name)]
+    if not stands:
+        return Content.styled("set-up: nothing noted yet   / opens it", "$muted")
+    changed = [name for name in stands if not entry.carried(name)]
+    told = [f"{label_of(name)} {entry.value(name)}" for name in _telling(stands)]
+    mark = f"set-up, {entry.origin}: " if not changed else f"set-up, partly {entry.origin}: "
+    return Content.assemble(
+        (mark, "$muted"), line(" · ".join(told))[:LONGEST_SET_UP], ("   / changes it", "$muted")
+    )
+
+
+def _telling(names: list[str]) -> list[str]:
+    first = ("seat_bur", "seat_bur_shape", "seat_bur_mm", "lubricant", "support", "speed_step")
+    return [n for n in first if n in names] or names[:5]
+
+
+def _any_reading(entry: Entry) -> bool:
+    fields = {question.field for question in entry.readings}
+    return entry.stop in fields or any(entry.value(name) for name in fields)
+
+
+def _reading_row(entry: Entry, question: Question) -> Content:
+    value = entry.value(question.field)
+    mark = VERDICT_SIGNS[question.verdict(value)] if value else " "
+    key = question.key_for(value) if value and question.keys else ""
+    shown = value if key in {"", value} else f"{key} {value}"
+    return _rail_row(entry, question.field, question.label, mark, value=shown)
+
+
+def _rail_row(
+    entry: Entry, name: str, label: str, mark: str, *, value: str | None = None
+) -> Content:
+    judging_now = entry.stop == ANOTHER or entry.severity_of() is not None
+    here = entry.stop == name or (name == RESULT and judging_now)
+    stands = entry.value(name) if value is None else value
+    text = f"{fitted(label, LABEL)}{fitted(stands or '—', RAIL - LABEL - 4)}{mark}"
+    if here:
+        return Content.assemble(("▸ ", "bold $accent"), (text, "bold"))
+    return Content.assemble("  ", (text, "" if stands else "$muted"))
+
+
+def _row(key: str, text: str, *, stands: bool = False, remark: str = "") -> Content:
+    return Content.assemble(
+        (f" {key} ", "bold $accent"),
+        ("● " if stands else "  "),
+        (text, "bold" if stands else ""),
+        (f" {line(remark)}" if remark else "", "$muted"),
+    )
+
+
+def _says(text: str) -> Content:
+    return Content.styled(text, "$muted")
+
+
+def _options(entry: Entry, question: Question) -> Content:
+    value = entry.value(question.field)
+    if types(entry):
+        stands = [_says(entry.origin)] if entry.carried(question.field) else []
+        return stacked(*stands, _says("Type it, then Enter. Enter alone leaves it as it stands."))
+    rows = [
+        _row(key, line(v), stands=v == value, remark="  wanted" if v in question.wanted else "")
+        for key, v in question.keys
+    ]
+    leaves = "keeps it" if value else "leaves it empty"
+    return stacked(*rows, txt(""), _says(f"A digit answers; Enter {leaves}."))
+
+
+def _results(entry: Entry) -> Content:
+    chosen = entry.results()
+    rows = [
+        _row(key, f"{result:<10}", stands=result in chosen, remark=_check(entry, result))
+        for key, result in entry.result_keys().items()
+    ]
+    return stacked(*rows, txt(""), _says("Clean and dry, x10, one lamp."))
+
+
+def _check(entry: Entry, result: str) -> str:
+    if entry.part and result == GOOD:
+        return "the criterion was met"
+    return verdicts()[result].check
+
+
+def _severities(entry: Entry, defect: str) -> Content:
+    weighed = dict(entry.defects).get(defect, "")
+    looks = looks_of(defect)
+    rows = [
+        _row(str(n), f"{word:<7}", stands=weighed == str(n), remark=looks.get(str(n), ""))
+        for n, word in SEVERITIES.items()
+    ]
+    return stacked(*rows, txt(""), _says("Enter alone: clear."))
+
+
+def _finish(entry: Entry) -> Content:
+    rows = []
+    for key, stop in FINISH_KEYS.items():
+        if stop == RESULT:
+            rows.append(_row(key, f"{stop:<14} {result_text(entry)}"))
+        elif stop == READINGS:
+            told = sum(bool(entry.value(q.field)) for q in entry.readings)
+            rows.append(_row(key, f"readings       {told} of {len(entry.readings)}"))
+        elif stop in entry.lists:
+            told = sum(bool(entry.value(name)) for name in entry.lists[stop])
+            name = stop.partition(":")[2]
+            rows.append(_row(key, f"{name:<14} {told} noted"))
+        else:
+            rows.append(_row(key, f"{label_of(stop):<14} {line(entry.value(stop))}"))
+    if entry.defects:
+        rows.append(_row("+", "another defect"))
+    if entry.complete():
+        last = Content.styled("Enter saves", "bold $accent")
+    else:
+        last = _says("Not judged: Enter goes to the result, or 4 says how it ended.")
+    return stacked(*rows, txt(""), last)
+
+
+def _list(entry: Entry) -> Content:
+    rows = []
+    for place, name in enumerate(entry.rows(), start=1):
+        value = entry.value(name)
+        remark = entry.origin if entry.carried(name) else ""
+        rows.append(_row(str(place), f"{label_of(name):<20} {line(value) or '—'}", remark=remark))
+    pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
+    turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""
+    return stacked(*rows, txt(""), _says(f"A digit opens a line. {turn}Enter goes on."))

@@ -1,0 +1,1 @@
+"""Findings: what goes with failure, in words and charts."""

@@ -1,0 +1,1 @@
+"""Progress and Course: where each grade stands."""

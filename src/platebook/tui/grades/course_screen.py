@@ -1,0 +1,94 @@
+"""Course: its grades with where they stand, its exercises, and what the one marked is about."""
+
+from functools import partial
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.message import Message
+
+from platebook.reports.signs import AT_WORK
+from platebook.services.course_page import CourseRow, CourseView, course_view
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.text import stacked, txt
+from platebook.tui.widgets.inputs import PickList
+from platebook.tui.widgets.lines import Words
+
+WAITING = "Opening the course …"
+
+
+class CourseScreen(BenchScreen[None]):
+    """The list on the left, the grade or exercise marked on the right."""
+
+    PLACE: ClassVar[str] = "course"
+    DEFAULT_CSS = """
+    CourseScreen {
+        #about { height: auto; padding: 0 1; background: $surface; }
+        PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
+        #one { width: 36; height: 1fr; padding: 0 1; }
+        #one > Words { height: auto; }
+    }
+    """
+
+    class Loaded(Message):
+        """The course."""
+
+        def __init__(self, view: CourseView) -> None:
+            super().__init__()
+            self.view = view
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.view: CourseView | None = None
+
+    def body(self) -> ComposeResult:
+        """What the course is, the list, the one marked."""
+        yield Words(txt(WAITING), id="about")
+        with Horizontal():
+            yield PickList()
+            one = VerticalScroll(id="one")
+            one.can_focus = False
+            with one:
+                yield Words(id="words")
+
+    def on_mount(self) -> None:
+        """Ask for the course."""
+        super().on_mount()
+        self.load()
+
+    def load(self) -> None:
+        """Ask again; what is shown stands until the answer comes."""
+        self.ask(partial(self.session.call, course_view), self.Loaded, newest_only=True)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence on top."""
+        self.query_one("#about", Words).show(txt(sentence))
+
+    @on(Loaded)
+    def show_course(self, event: Loaded) -> None:
+        """Show the course, the grade worked at marked."""
+        self.view = event.view
+        about = stacked(txt(event.view.title, "bold $accent"), txt(event.view.about))
+        self.query_one("#about", Words).show(about)
+        picks = self.query_one(PickList)
+        picks.rows = tuple((row.title, row.right) for row in self._rows())
+        working = [n for n, grade in enumerate(event.view.grades) if grade.right in AT_WORK]
+        picks.mark(working[0] if working else 0)
+
+    @on(PickList.Marked)
+    def show_one(self) -> None:
+        """What the one marked is about."""
+        rows, place = self._rows(), self.query_one(PickList).marked
+        if rows:
+            one = rows[place]
+            parts = (txt(one.title, "bold $accent"), *(txt(said) for said in one.about))
+            self.query_one("#words", Words).show(stacked(*parts))
+
+    def action_move(self, by: int) -> None:
+        """A row up or down."""
+        self.query_one(PickList).move(by)
+
+    def _rows(self) -> tuple[CourseRow, ...]:
+        return (*self.view.grades, *self.view.exercises) if self.view is not None else ()

@@ -1,0 +1,130 @@
+"""Progress: the grades as a stair, the success curve of the one in focus, and its points."""
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Vertical
+from textual.content import Content
+from textual.message import Message
+
+from platebook.reports.signs import AT_WORK, waits_for_sign_off
+from platebook.services.answers import progress
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.findings.charts import all_line, curve_chart, now_line
+from platebook.tui.grades.stair import Stair
+from platebook.tui.text import line, stacked, txt
+from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets.plot import Plot
+
+if TYPE_CHECKING:
+    from platebook.analysis.grades.progress import GradeProgress, Progress
+
+
+WAITING = "Counting …"
+EMPTY = "No whole setting is counted yet. Go to Now (n) and log the first one."
+
+
+class ProgressScreen(BenchScreen[None]):
+    """The stair on top, the grade in focus under it."""
+
+    PLACE: ClassVar[str] = "progress"
+    DEFAULT_CSS = """
+    ProgressScreen {
+        #stair { height: auto; padding: 0 1; }
+        #words { height: auto; padding: 1 1 0 1; }
+        #curve { height: 1fr; padding: 0 1; }
+    }
+    """
+
+    class Counted(Message):
+        """The progress."""
+
+        def __init__(self, progress: "Progress") -> None:
+            super().__init__()
+            self.progress = progress
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.progress: Progress | None = None
+        self.chosen = 0
+
+    def body(self) -> ComposeResult:
+        """Stair, words, curve."""
+        with Vertical(id="stair"):
+            yield Stair()
+        yield Words(txt(WAITING), id="words")
+        with Vertical(id="curve"):
+            yield Plot()
+
+    def on_mount(self) -> None:
+        """Ask for the progress."""
+        super().on_mount()
+        self.load()
+
+    def load(self) -> None:
+        """Ask again; what is shown stands until the answer comes."""
+        self.ask(partial(self.session.call, progress), self.Counted, newest_only=True)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence under the stair."""
+        self.query_one("#words", Words).show(txt(sentence))
+
+    @on(Counted)
+    def show_progress(self, event: Counted) -> None:
+        """Show the stair, the grade worked at in focus."""
+        self.progress = event.progress
+        grades = event.progress.grades
+        at_work = [i for i, g in enumerate(grades) if g.state in AT_WORK]
+        practised = [i for i in at_work if grades[i].attempts]
+        self.chosen = (practised or at_work or [0])[-1 if practised else 0]
+        self.show()
+
+    def action_move(self, by: int) -> None:
+        """A grade up or down the stair."""
+        if self.progress is not None and self.progress.grades:
+            # The stair is drawn with the hardest grade on top, so up is the next harder one.
+            self.chosen = min(max(self.chosen - by, 0), len(self.progress.grades) - 1)
+            self.show()
+
+    def show(self) -> None:
+        """Bring all parts up to date."""
+        progress = self.progress
+        if progress is None or not progress.grades:
+            return
+        grade = progress.grades[self.chosen]
+        stair = self.query_one(Stair)
+        stair.grades, stair.chosen = progress.grades, self.chosen
+        empty = [txt(EMPTY, "bold")] if not progress.settings else []
+        self.query_one("#words", Words).show(stacked(*empty, *_words(grade)))
+        self.query_one(Plot).chart = curve_chart(grade) if grade.curve else None
+
+
+def _words(grade: "GradeProgress") -> list[Content]:
+    parts = [txt(grade.title or grade.grade, "bold $accent")]
+    if grade.attempts:
+        parts.append(txt(f"{all_line(grade)}; {now_line(grade)}"))
+    parts.append(txt(_points(grade)))
+    if grade.not_enough:
+        parts.append(txt(grade.not_enough, "$muted"))
+    return parts
+
+
+def _points(grade: "GradeProgress") -> str:
+    if grade.state == "slipping":
+        return "Passed once, and slipping back: a refresher is due."
+    if grade.state == "waiting":
+        return waits_for_sign_off(grade.points, grade.promote_at)
+    if grade.state == "passed":
+        signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
+        return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
+    ones = "good one" if grade.good_to_go == 1 else "good ones in a row"
+    told = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
+    if grade.forecast is None:
+        return f"{told}."
+    low, high = (
+        str(n) if n is not None else "over 200" for n in (grade.forecast.low, grade.forecast.high)
+    )
+    return f"{told}; at this rate {low} to {high} more settings."

@@ -1,0 +1,1 @@
+"""Log: all attempts, and the past of each."""

@@ -1,0 +1,347 @@
+"""Log: all attempts, newest first, to filter, correct, hide; and the past of each."""
+
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.message import Message
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from platebook.services.attempts.log import (
+    Cursor,
+    LogPage,
+    LogRow,
+    attempt_history,
+    attempt_values,
+    log_page,
+)
+from platebook.services.attempts.recording import hide, redo, undo
+from platebook.services.attempts.spreadsheets import write_typed
+from platebook.tui.base_screen import Amend, BenchScreen, Past, ServiceFailed
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import bindings_for
+from platebook.tui.log.table import LogTable
+from platebook.tui.text import line, stacked, txt
+from platebook.tui.widgets.inputs import OrderedInput
+from platebook.tui.widgets.lines import Words
+
+if TYPE_CHECKING:
+    from platebook.logbook.attempt_queries import Order
+
+
+class HistoryScreen(ModalScreen[None]):
+    """A window with the changes, oldest first."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("history")]
+    DEFAULT_CSS = """
+    HistoryScreen { align: center middle; }
+    HistoryScreen > VerticalScroll {
+        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2;
+        background: $surface; border: round $primary; border-title-color: $accent;
+    }
+    HistoryScreen Static { height: auto; }
+    """
+
+    def __init__(self, sentences: tuple[str, ...]) -> None:
+        super().__init__()
+        self.sentences = sentences
+
+    def compose(self) -> ComposeResult:
+        """One line a change."""
+        with VerticalScroll() as window:
+            window.border_title = txt("History")
+            yield Static(stacked(*(txt(sentence) for sentence in self.sentences)))
+            yield Static(stacked(txt(""), txt("Esc closes this.", "$muted")))
+
+    def action_close(self) -> None:
+        """Close the window."""
+        self.dismiss(None)
+
+
+EMPTY = "Nothing is logged yet. Go to Now (n) and log the first attempt there."
+NO_MATCH = "No attempt has all these words. Esc shows all again."
+LOOKING = "Looking through the log …"
+ORDERS: "dict[Order, str]" = {
+    "time": "newest first",
+    "stone": "largest stone first",
+    "grade": "by grade, newest first",
+}
+
+
+class LogScreen(BenchScreen[None]):
+    """The table with its filter line and one line for what was done."""
+
+    PLACE: ClassVar[str] = "log"
+    DEFAULT_CSS = """
+    LogScreen {
+        #words, #file { height: 1; border: none; padding: 0 1; background: $surface; }
+        #file { display: none; }
+        #file.asked { display: block; }
+        #told { height: 1; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Page(Message):
+        """One page of attempts: the first, or one to be put under those shown."""
+
+        def __init__(self, page: LogPage, words: str, *, further: bool) -> None:
+            super().__init__()
+            self.page, self.words, self.further = page, words, further
+
+    class Values(Message):
+        """All fields of the attempt to be corrected."""
+
+        def __init__(self, attempt_id: str, values: Mapping[str, str]) -> None:
+            super().__init__()
+            self.attempt_id, self.values = attempt_id, values
+
+    class Changed(Message):
+        """A sentence about what was done."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    class Written(Message):
+        """A file was written."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.rows: tuple[LogRow, ...] = ()
+        self.order: Order = "time"
+        self.total: int | None = 0
+        self.older: Cursor | None = None
+        self.all_setters = False
+        self.sentence = ""
+        self.reading_on = False
+        self.looking, self.look_again = False, False
+        self.shown_words = ""
+
+    def body(self) -> ComposeResult:
+        """Filter, table, and what was done."""
+        yield OrderedInput(placeholder="/ filters: grade, result, note …", compact=True, id="words")
+        yield OrderedInput(
+            placeholder="Write to which file?", compact=True, select_on_focus=False, id="file"
+        )
+        yield LogTable()
+        yield Words(id="told")
+
+    def on_mount(self) -> None:
+        """Read the first page."""
+        super().on_mount()
+        self.query_one(LogTable).focus()
+        self.load()
+
+    def load(self) -> None:
+        """Read the first page again; the mark stays.
+
+        One look at a time: what is typed during a long one is looked for when it is done.
+        """
+        if self.looking:
+            self.look_again = True
+            return
+        self.reading_on, self.looking, self.look_again = False, True, False
+        words = self.query_one("#words", Input).value
+        self.ask(self._page_of(words, None), partial(self.Page, words=words, further=False))
+        self._show_told()
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the last line."""
+        self.sentence = sentence
+        self._show_told()
+
+    @on(Page)
+    def show_page(self, event: Page) -> None:
+        """Show the page, unless the words have changed since it was asked for."""
+        self.looking = self.looking and event.further
+        stale = event.words != self.query_one("#words", Input).value
+        if stale or self.look_again:
+            self.load()
+        if stale:
+            return
+        same = event.further or event.words == self.shown_words
+        self.shown_words = event.words
+        self.rows = (*self.rows, *event.page.rows) if event.further else event.page.rows
+        self.total, self.older, self.reading_on = event.page.total, event.page.older, False
+        self.query_one(LogTable).show(self.rows, with_setter=self.all_setters, keep=same)
+        self._show_told()
+
+    @on(LogTable.NearEnd)
+    def read_on(self) -> None:
+        """Read the next page, where there is one."""
+        if self.older is None or self.reading_on:
+            return
+        self.reading_on = True
+        words = self.query_one("#words", Input).value
+        call = self._page_of(words, self.older)
+        self.ask(call, partial(self.Page, words=words, further=True), newest_only=True)
+
+    @on(ServiceFailed)
+    def look_no_more(self) -> None:
+        """A look that failed is over."""
+        self.looking = False
+
+    @on(Input.Changed, "#words")
+    def filter_rows(self) -> None:
+        """Filter as the words are typed."""
+        self.load()
+
+    @on(Input.Submitted, "#words")
+    def leave_filter(self) -> None:
+        """Back to the rows."""
+        self.query_one(LogTable).focus()
+
+    @on(Values)
+    def open_values(self, event: Values) -> None:
+        """Ask the app to open the attempt."""
+        self.post_message(Amend(event.attempt_id, event.values, self))
+
+    @on(Changed)
+    def show_change(self, event: Changed) -> None:
+        """Say what was done, and read again."""
+        self.sentence = event.sentence
+        self.load()
+
+    @on(Written)
+    def show_written(self, event: Written) -> None:
+        """Say where the file is, and go back to the rows."""
+        self.query_one("#file").remove_class("asked")
+        self.query_one(LogTable).focus()
+        self.tell(event.sentence)
+
+    @on(Input.Submitted, "#file")
+    def write_file(self, event: Input.Submitted) -> None:
+        """Write the file named; one that is there already is refused, and can be named anew."""
+        table, words = self.query_one(LogTable), self.query_one("#words", Input).value
+        call = partial(
+            self.session.call,
+            write_typed,
+            event.value,
+            words=words,
+            everyone=self.all_setters,
+            attempt_ids=table.ticked_ids,
+        )
+        self.ask(call, self.Written)
+
+    def action_write(self) -> None:
+        """Ask for the file's name; it says what it will hold."""
+        if not self.rows:
+            return
+        file = self.query_one("#file", Input)
+        file.value = f"attempts-{self.session.clock():%Y-%m-%d}.csv"
+        file.add_class("asked")
+        file.focus()
+        ticked = len(self.query_one(LogTable).ticked_ids)
+        self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
+
+    def action_order(self) -> None:
+        """The next order: by time, by stone size, by grade."""
+        orders = list(ORDERS)
+        self.order = orders[(orders.index(self.order) + 1) % len(orders)]
+        self.shown_words, self.sentence = "\0", ""
+        self.load()
+
+    def action_tick(self) -> None:
+        """Tick or untick the attempt marked, and go to the one below."""
+        self.query_one(LogTable).tick()
+        self.sentence = ""
+        self._show_told()
+
+    def action_filter(self) -> None:
+        """Go to the filter line."""
+        self.query_one("#words").focus()
+
+    def action_clear(self) -> None:
+        """Show all again, nothing ticked, and go back to the rows."""
+        self.query_one("#words", Input).value = ""
+        self.query_one("#file").remove_class("asked")
+        self.query_one(LogTable).untick()
+        self.sentence = ""
+        self._show_told()
+        self.query_one(LogTable).focus()
+
+    @on(LogTable.Opened)
+    def action_amend(self) -> None:
+        """Correct the attempt marked."""
+        row = self._marked()
+        if row is not None:
+            name = row.attempt_id
+            call = partial(self.session.call, attempt_values, name)
+            self.ask(call, partial(self.Values, name))
+
+    def action_hide(self) -> None:
+        """Hide the attempts ticked, or the one marked."""
+        table, row = self.query_one(LogTable), self._marked()
+        names = table.ticked_ids or ((row.attempt_id,) if row is not None else ())
+        if names:
+            table.untick()
+            self.ask(partial(self.session.call, hide, *names), self.Changed)
+
+    def action_history(self) -> None:
+        """Show every change of the attempt marked."""
+        row = self._marked()
+        if row is not None:
+            self.ask(partial(self.session.call, attempt_history, row.attempt_id), Past)
+
+    def action_undo(self) -> None:
+        """Take the last change back."""
+        self.ask(partial(self.session.call, undo), self.Changed)
+
+    def action_redo(self) -> None:
+        """Put back what was taken back."""
+        self.ask(partial(self.session.call, redo), self.Changed)
+
+    def action_everyone(self) -> None:
+        """All setters, or only this one."""
+        self.all_setters = not self.all_setters
+        self.load()
+
+    def action_move(self, by: int) -> None:
+        """Move the mark."""
+        self.query_one(LogTable).move(by)
+
+    def action_page(self, by: int) -> None:
+        """Move the mark by screenfuls."""
+        self.query_one(LogTable).page(by)
+
+    def action_edge(self, end: int) -> None:
+        """To the newest, or to the oldest read so far."""
+        self.query_one(LogTable).move(len(self.rows) * (1 if end else -1))
+
+    def _marked(self) -> LogRow | None:
+        return self.query_one(LogTable).marked_row
+
+    def _page_of(self, words: str, before: Cursor | None) -> Callable[[], LogPage]:
+        return partial(
+            self.session.call,
+            log_page,
+            words=words,
+            before=before,
+            everyone=self.all_setters,
+            order=self.order,
+        )
+
+    def _show_told(self) -> None:
+        words = self.query_one("#words", Input).value
+        if self.sentence:
+            told = self.sentence
+        elif self.looking:
+            told = LOOKING
+        elif not self.rows:
+            told = NO_MATCH if words else EMPTY
+        else:
+            whose = "all setters" if self.all_setters else line(self.session.setter)
+            count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
+            ticked = len(self.query_one(LogTable).ticked_ids)
+            told = f"{count} attempts, {whose}, {ORDERS[self.order]}"
+            told += f"; {ticked} ticked" if ticked else ""
+        self.query_one("#told", Words).show(txt(told))

@@ -1,0 +1,165 @@
+"""The attempts as a table that holds only what was read so far, and asks for more near its end.
+
+Rows come newest first in pages; a row is drawn when it is on the screen, so a million attempts open
+like a thousand.
+"""
+
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.geometry import Size
+from textual.message import Message
+from textual.reactive import reactive
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from platebook.tui.text import MARK, fitted
+
+if TYPE_CHECKING:
+    from platebook.services.attempts.log import LogRow
+
+
+NEAR_THE_END = 50
+TICK = "*"
+"""Stands before a row that is ticked."""
+NARROW = (
+    ("when", "began_text", 16),
+    ("grade", "grade", 12),
+    ("stone", "stone_text", 6),
+    ("bur", "bur_text", 5),
+    ("result", "result_text", 14),
+    ("sev", "severity_text", 3),
+)
+WIDE_FROM = 110
+WIDE_MORE = ("exercise", "exercise", 14)
+WHO = ("setter", "setter", 12)
+
+
+class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
+    """A fixed head, rows under it, and one row marked."""
+
+    DEFAULT_CSS = """
+    LogTable {
+        height: 1fr;
+        overflow-x: hidden;
+        scrollbar-size-vertical: 1;
+        & .log-table--head { background: $panel; color: $accent; text-style: bold; }
+        & .log-table--marked { background: $primary 35%; text-style: bold; }
+    }
+    """
+    COMPONENT_CLASSES: ClassVar[set[str]] = {"log-table--head", "log-table--marked"}
+
+    marked: reactive[int] = reactive(0)
+
+    class NearEnd(Message):
+        """The mark has come near the last row read."""
+
+    class Opened(Message):
+        """A row was double-clicked."""
+
+    def __init__(self, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
+        super().__init__(id=id)
+        self.rows: tuple[LogRow, ...] = ()
+        self.ticked: dict[str, None] = {}
+        self.with_setter = False
+
+    @property
+    def marked_row(self) -> "LogRow | None":
+        """The row marked, or None in an empty table."""
+        return self.rows[self.marked] if self.rows else None
+
+    @property
+    def ticked_ids(self) -> tuple[str, ...]:
+        """The ids of the attempts ticked, in the order ticked."""
+        return tuple(self.ticked)
+
+    def tick(self) -> None:
+        """Tick the row marked, or take its tick away, and go down one."""
+        row = self.marked_row
+        if row is None:
+            return
+        if row.attempt_id in self.ticked:
+            del self.ticked[row.attempt_id]
+        else:
+            self.ticked[row.attempt_id] = None
+        self.move(1)
+        self.refresh()
+
+    def untick(self) -> None:
+        """Take all ticks away."""
+        self.ticked.clear()
+        self.refresh()
+
+    def show(self, rows: "tuple[LogRow, ...]", *, with_setter: bool, keep: bool) -> None:
+        """Show these rows; `keep` leaves the mark where it is."""
+        self.rows = rows
+        self.with_setter = with_setter
+        self.virtual_size = Size(1, len(rows) + 1)
+        self.marked = min(self.marked, max(len(rows) - 1, 0)) if keep else 0
+        if not keep:
+            self.scroll_to(y=0, animate=False, force=True)
+        self.refresh()
+
+    def move(self, by: int) -> None:
+        """Mark the row this many further down."""
+        self.marked = min(max(self.marked + by, 0), max(len(self.rows) - 1, 0))
+        if self.marked >= len(self.rows) - NEAR_THE_END:
+            self.post_message(self.NearEnd())
+
+    def page(self, by: int) -> None:
+        """Move the mark by screenfuls."""
+        self.move(by * max(self.size.height - 2, 1))
+
+    def watch_marked(self) -> None:
+        """Keep the marked row in sight."""
+        room = self.size.height - 2
+        if self.marked < self.scroll_offset.y:
+            self.scroll_to(y=self.marked, animate=False, force=True)
+        elif self.marked > self.scroll_offset.y + room:
+            self.scroll_to(y=self.marked - room, animate=False, force=True)
+        self.refresh()
+
+    def on_click(self, event: events.Click) -> None:
+        """Mark the row under the pointer; a second click opens it."""
+        row = self.scroll_offset.y + event.y - 1
+        if event.y >= 1 and row < len(self.rows):
+            self.marked = row
+            if event.chain > 1:
+                self.post_message(self.Opened())
+
+    def render_line(self, y: int) -> Strip:
+        """The head, or the row at this line of the window."""
+        width = self.size.width
+        if y == 0:
+            cells = [(name, size) for name, _, size in self._columns()]
+            head = self.get_component_rich_style("log-table--head")
+            return self._strip([*cells, ("note", 4)], head, width, signs="  ")
+        place = self.scroll_offset.y + y - 1
+        if place >= len(self.rows):
+            return Strip.blank(width, self.rich_style)
+        row = self.rows[place]
+        cells = [(getattr(row, name), size) for _, name, size in self._columns()]
+        style = self.rich_style
+        if place == self.marked:
+            style = self.get_component_rich_style("log-table--marked")
+        signs = MARK if place == self.marked else " "
+        signs += TICK if row.attempt_id in self.ticked else " "
+        return self._strip([*cells, (row.note, 0)], style, width, signs=signs)
+
+    def _columns(self) -> list[tuple[str, str, int]]:
+        columns = list(NARROW)
+        if self.size.width >= WIDE_FROM:
+            columns.insert(2, WIDE_MORE)
+        elif self.with_setter:
+            columns = [c for c in columns if c[1] not in {"stone_text", "bur_text"}]
+        return [WHO, *columns] if self.with_setter else columns
+
+    def _strip(
+        self, cells: list[tuple[str, int]], style: Style, width: int, *, signs: str
+    ) -> Strip:
+        *sized, (note, _) = cells
+        text = signs + "".join(f"{fitted(text, size)} " for text, size in sized)
+        text += fitted(note, max(width - len(text), 0))
+        return Strip([Segment(text, style)]).adjust_cell_length(width, style)

@@ -1,0 +1,1 @@
+"""Now: the next exercise, its sizes, the seat and the plate."""

@@ -1,0 +1,313 @@
+"""Now: who is at the bench, what comes next and why, the sizes, the seat and the plate."""
+
+import time
+from collections.abc import Callable, Mapping
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
+from textual.message import Message
+
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import PLACES
+from platebook.tui.entry.questions import ENTER, StraySize, stray_told
+from platebook.tui.first_paint import FirstSight, Sight
+from platebook.tui.now.seat_picture import SeatPicture
+from platebook.tui.now.start_keys import (
+    DECIMAL_KEYS,
+    GOOD_ONE,
+    WAYS,
+    WHOLE_PLATE,
+    foot_with_digits,
+    key_of,
+    means_something,
+    reading_by_digit,
+)
+from platebook.tui.now.words import PARTS, PlateGrid, parts_of
+from platebook.tui.plate.sheet import DRAFT
+from platebook.tui.text import txt
+from platebook.tui.widgets.lines import KeyLine, TitleLine, Words
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+    from platebook.tui.entry.questions import Question
+
+
+PAGE = 8
+OPENING = "Opening the logbook …"
+
+Draft = Mapping[str, object]
+Begin = Callable[["NowView", Draft | None, str], None]
+"""Starts an attempt: what Now shows, the draft to go on with, and a way in ("" or a digit too)."""
+
+
+class NowScreen(BenchScreen[None]):
+    """The first screen. It paints before the logbook is open and is filled by a worker."""
+
+    PLACE: ClassVar[str] = "now"
+    DEFAULT_CSS = """
+    NowScreen {
+        #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
+        #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        #words > Words { height: auto; margin: 0 0 1 0; }
+        #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
+        #sizes { height: auto; text-wrap: nowrap; text-overflow: ellipsis; }
+    }
+    NowScreen.-wide #bench { width: 56; }
+    """
+    HORIZONTAL_BREAKPOINTS = [(0, "-narrow"), (110, "-wide")]  # noqa: RUF012 - as Textual has it
+
+    class Loaded(Message):
+        """The next exercise, a draft that was left behind, and which look this answers.
+
+        `mark` is what the first sight rests on, taken before the logbook was asked.
+        """
+
+        def __init__(self, found: "tuple[NowView, Draft | None, str]", look: int) -> None:
+            super().__init__()
+            self.view, self.draft, self.mark = found
+            self.look = look
+
+    class Changed(Message):
+        """A sentence about what undo or redo did."""
+
+        def __init__(self, sentence: str) -> None:
+            super().__init__()
+            self.sentence = sentence
+
+    class LookAgain(Message):
+        """A second look is wanted."""
+
+    class Remembered(Message):
+        """What is unfolded is remembered."""
+
+        def __init__(self, nothing: None) -> None:
+            super().__init__()
+            del nothing
+
+    def __init__(
+        self, session: BenchSession, begin: "Begin", sight: FirstSight | None = None
+    ) -> None:
+        super().__init__(session)
+        self.begin = begin
+        self.sight = sight
+        self.view: NowView | None = None
+        self.looks = 0
+        self.current = False
+        self.wanted: list[str] = []
+        self.draft: Draft | None = None
+        self.thrown_away: Draft | None = None
+        self.sentence = ""
+        self.steps: bool | None = None
+        self.stray: StraySize[NowView] = StraySize()
+
+    def body(self) -> ComposeResult:
+        """Words on the left, the bench on the right."""
+        yield Words(txt(OPENING), id="told")
+        with Horizontal():
+            words = VerticalScroll(id="words")
+            words.can_focus = False
+            with words:
+                for part in PARTS[:-1]:
+                    yield Words(id=part)
+            with Vertical(id="bench"):
+                yield Words(id=PARTS[-1])
+                yield SeatPicture()
+                yield PlateGrid()
+
+    def on_mount(self) -> None:
+        """Show what was last shown, where that still holds."""
+        super().on_mount()
+        last = self.sight.last() if self.sight is not None else None
+        if last is not None and last.parts.keys() == set(PARTS):
+            title = self.query_one(TitleLine)
+            title.who, title.invented = last.who, last.invented
+            self._show_parts(last.parts)
+
+    def load(self) -> None:
+        """Ask for the next exercise; what is shown stands until the answer comes."""
+        self.current = False
+        self.looks += 1
+        session, sight, look_for_draft = self.session, self.sight, self.draft is None
+
+        def all_three() -> "tuple[NowView, Draft | None, str]":
+            from platebook.services.now import now
+
+            mark = sight.mark() if sight is not None else ""
+            view = session.call(now)
+            return view, session.drafts().load() if look_for_draft else None, mark
+
+        self.ask(all_three, partial(self.Loaded, look=self.looks))
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the first line."""
+        self.sentence = sentence
+        self.show()
+        self._show_told()
+
+    def in_focus(self) -> "Question | None":
+        """The first reading, where a digit answers it at once."""
+        reading = reading_by_digit(self.view) if self.draft is None else None
+        if reading is None:
+            return None
+        from platebook.tui.entry.questions import question_of
+
+        return question_of(reading)
+
+    def leave_unfinished(self, draft: Draft | None) -> None:
+        """Remember an attempt that was set aside (or that there is none)."""
+        self.draft = draft
+        self.sentence = ""
+
+    @on(Loaded)
+    def show_view(self, event: Loaded) -> None:
+        """Show the next exercise; a draft is taken from every answer, the view from the newest."""
+        self.draft = self.draft or event.draft
+        if event.look != self.looks:
+            return
+        self.view = event.view
+        self.current = True
+        self.show_title()
+        self.show()
+        if self.sight is not None:
+            who, invented = self.session.setter, self.session.invented
+            self.sight.keep(Sight(who, invented, self._parts(event.view)), event.mark)
+        self._begin_wanted()
+
+    @on(Changed)
+    def show_change(self, event: Changed) -> None:
+        """Say what undo or redo did, and look again."""
+        self.sentence = event.sentence
+        self.load()
+
+    def show(self) -> None:
+        """Bring all parts up to date with what is known."""
+        view = self.view
+        if view is None:
+            return
+        self._show_parts(self._parts(view))
+        self.query_one(SeatPicture).sizes = view.sizes
+        self.query_one(PlateGrid).plate = view.plate
+        commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
+        if self.draft is None:
+            commands = tuple(c for c in commands if c.action != "throw_away")
+        self.query_one(KeyLine).commands = commands
+        self._show_told()
+
+    def action_begin(self) -> None:
+        """Start the attempt, or go on with the one set aside."""
+        self._begin("")
+
+    def action_good(self) -> None:
+        """Start the attempt with a good result, where that may come first."""
+        self._begin(GOOD_ONE)
+
+    def action_first_reading(self, key: str) -> None:
+        """Start the attempt with its first reading answered, where a digit is an answer.
+
+        A decimal sign gives away that its digits were a size's.
+        """
+        self._begin(DECIMAL_KEYS.get(key, key))
+
+    def action_second_look(self) -> None:
+        """Judge three positions of the last day again."""
+        self.post_message(self.LookAgain())
+
+    def action_steps(self) -> None:
+        """Unfold the list of steps, or fold it away; it stays so."""
+        if self.view is not None:
+            from platebook.services.now import show_steps
+
+            unfolded = self.view.steps_shown if self.steps is None else self.steps
+            self.steps = not unfolded
+            self.show()
+            remember = partial(self.session.call, show_steps, shown=self.steps)
+            self.ask(remember, self.Remembered)
+
+    def action_whole_plate(self) -> None:
+        """Fill in the whole plate as a grid."""
+        self._begin(WHOLE_PLATE)
+
+    def action_throw_away(self) -> None:
+        """Throw the unfinished attempt away; undo brings it back while the program runs."""
+        if self.draft is not None:
+            self.thrown_away, self.draft = self.draft, None
+            self.sentence = "Thrown away. u brings it back."
+            self.write_draft(None)
+            self.show()
+
+    def action_page(self, by: int) -> None:
+        """Show more of the words, where they do not fit."""
+        self.query_one("#words").scroll_relative(y=by * PAGE, animate=False)
+
+    def action_undo(self) -> None:
+        """Bring back what was thrown away, else take the last change back."""
+        if self.thrown_away is not None and self.draft is None:
+            self.draft, self.thrown_away = self.thrown_away, None
+            self.sentence = ""
+            self.write_draft(self.draft, sync=True)
+            self.show()
+        else:
+            session = self.session
+
+            def undone() -> str:
+                from platebook.services.attempts.recording import undo
+
+                return session.call(undo)
+
+            self.ask(undone, self.Changed)
+
+    def action_redo(self) -> None:
+        """Put back what was taken back."""
+        session = self.session
+
+        def redone() -> str:
+            from platebook.services.attempts.recording import redo
+
+            return session.call(redo)
+
+        self.ask(redone, self.Changed)
+
+    def _begin(self, sign: str) -> None:
+        # The call is direct: a message would let the keys typed after this one pass it.
+        if self.view is None or not self.current:
+            self.wanted.append(sign)
+        elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
+            if self.stray.text:
+                self.tell(stray_told(self.stray.text, PLACES[self.PLACE]))
+        elif sign in WAYS or (self.draft is None and means_something(self.view, sign)):
+            self.begin(self.view, self.draft, sign)
+
+    def _begin_wanted(self) -> None:
+        """Start with the first key typed ahead that starts anything; the rest are its answers."""
+        wanted, self.wanted = self.wanted, []
+        for sign in wanted:
+            if self.app.screen is self:
+                self._begin(sign)
+                if sign == WHOLE_PLATE and self.app.screen is self:
+                    break
+            else:
+                self.app.screen.post_message(key_of(sign))
+
+    def _parts(self, view: "NowView") -> dict[str, Content]:
+        return parts_of(view, unfolded=view.steps_shown if self.steps is None else self.steps)
+
+    def _show_parts(self, parts: Mapping[str, Content]) -> None:
+        for name, content in parts.items():
+            self.query_one(f"#{name}", Words).show(content)
+        self.query_one("#steps").display = bool(parts["steps"].plain)
+
+    def _show_told(self) -> None:
+        told = self.query_one("#told", Words)
+        told.show(txt(self._told()))
+        told.display = bool(self._told())
+
+    def _told(self) -> str:
+        if self.draft is not None:
+            what = "A plate" if DRAFT in self.draft else "An attempt"
+            return f"{what} was left unfinished. Enter goes on with it, x throws it away."
+        return self.sentence

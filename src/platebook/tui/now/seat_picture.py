@@ -1,0 +1,101 @@
+"""The seat drawn to scale, with a line in numbers.
+
+Where the terminal has colours enough, sheet and stone are filled, each cell with the block sign
+that fits its edges; elsewhere the sheet is hatched as cut metal and the stone is an outline of
+braille dots, which say the same without colour.
+"""
+
+from typing import TYPE_CHECKING, Any
+
+from textual.app import App
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from platebook.tui.text import stacked, txt
+
+if TYPE_CHECKING:
+    from platebook.reports.drawings.cells import Window
+    from platebook.trade.geometry.section import Section
+    from platebook.trade.setup_sheet import SetUpSheet
+
+
+STYLES = {"metal": "$metal", "stone": "$stone"}
+FILLS = {"": "$background", **STYLES}
+RICH = {"256", "truecolor"}
+LEAST_WIDTH = 16
+LEAST_HEIGHT = 6
+TALL = 17
+INSET_ROWS = 6
+
+
+class SeatPicture(Widget):
+    """The section of sheet, seat and stone for the set-up sheet shown."""
+
+    DEFAULT_CSS = "SeatPicture { height: 1fr; min-height: 5; }"
+
+    sizes: reactive["SetUpSheet | None"] = reactive(None)
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._drawn_for: tuple[object, ...] = ()
+        self._drawn = Content("")
+
+    def render(self) -> Content:
+        """The drawing with its line of text, or the line alone where there is no room."""
+        width, height = self.content_size
+        if self.sizes is None or width == 0:
+            return Content("")
+        filled = rich_in_colour(self.app)
+        wanted = (self.sizes, width, height, filled)
+        if wanted != self._drawn_for:
+            self._drawn = pictured(self.sizes, width, height, filled=filled)
+            self._drawn_for = wanted
+        return self._drawn
+
+
+def rich_in_colour(app: App[Any]) -> bool:
+    """Whether fills can be told apart here: more than 16 colours, and colour not switched off."""
+    return app.console.color_system in RICH and not app.no_color
+
+
+def pictured(sizes: "SetUpSheet", width: int, height: int, *, filled: bool = False) -> Content:
+    """The section and its line in exactly this room; `filled` in colours, or in fine lines."""
+    from platebook.reports.drawings.section_marks import gaps_of
+    from platebook.reports.drawings.section_text import around, told
+    from platebook.trade.geometry.section import section_of
+
+    section = section_of(sizes)
+    says = txt(section.line, "$muted")
+    rows = height - len(says.wrap(width))
+    if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
+        return says
+    draw = painted if filled else drawn
+    gap = next(iter(gaps_of(section)), None)
+    if gap is None or rows < TALL:
+        return stacked(draw(section, width, rows), says)
+    # What is too small to be seen in the picture is drawn once more below it, magnified.
+    small = min(width, 3 * INSET_ROWS)
+    inset = draw(section, small, INSET_ROWS, around(gap))
+    above = draw(section, width, rows - INSET_ROWS - 2)
+    return stacked(above, says, txt(""), inset, txt(told(gap), "$muted"))
+
+
+def painted(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
+    """The section in this many cells, filled; all of it or what is in view."""
+    from platebook.reports.drawings.cells import section_blocks
+
+    return Content("\n").join(
+        Content.assemble(*((sign, f"{FILLS[front]} on {FILLS[back]}") for sign, front, back in row))
+        for row in section_blocks(section, columns, rows, view)
+    )
+
+
+def drawn(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
+    """The section in this many cells, in fine lines; all of it or what is in view."""
+    from platebook.reports.drawings.section_text import section_sketch
+
+    board = section_sketch(section, columns, rows, STYLES, view)
+    return Content("\n").join(
+        Content.assemble(*((sign, style) for sign, style in row)) for row in board.cells()
+    )

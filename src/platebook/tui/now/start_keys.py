@@ -1,0 +1,79 @@
+"""The ways into an attempt: plain, as a good one, as a whole plate, or by a first digit.
+
+The digit saves a key on every stone. It works only where the first reading asked is answered by one
+digit and the set-up is known, and the screen says which reading that is before the key is pressed.
+"""
+
+import dataclasses
+from typing import TYPE_CHECKING
+
+from textual import events
+from textual.content import Content
+
+from platebook.tui.commands import DIGITS, Command, foot_commands
+from platebook.tui.text import line
+
+if TYPE_CHECKING:
+    from platebook.services.attempts.form import ReadingAsked
+    from platebook.services.now import NowView
+
+
+WHOLE_PLATE = "whole plate"
+GOOD_ONE = "good one"
+WAYS = ("", GOOD_ONE, WHOLE_PLATE)
+"""What may be asked for in place of a digit; plain is empty."""
+
+DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
+KEYS = {
+    "": ("enter", "\r"),
+    GOOD_ONE: ("g", "g"),
+    WHOLE_PLATE: ("w", "w"),
+    **{sign: (key, sign) for key, sign in DECIMAL_KEYS.items()},
+}
+
+
+def key_of(way: str) -> events.Key:
+    """The key that stands for a way in; a digit stands for itself."""
+    key, character = KEYS.get(way, (way, way))
+    return events.Key(key, character)
+
+
+def reading_by_digit(view: "NowView | None") -> "ReadingAsked | None":
+    """The reading that a digit answers at once; None where a digit says nothing here."""
+    if view is None or not (view.readings_asked and view.readings and view.set_up):
+        return None
+    first = view.readings[0]
+    return first if first.key_values else None
+
+
+def means_something(view: "NowView | None", digit: str) -> bool:
+    """Whether this digit is an answer to the first reading."""
+    reading = reading_by_digit(view)
+    return reading is not None and digit in dict(reading.key_values)
+
+
+def digit_hint(view: "NowView") -> Content | None:
+    """Which digits, which reading, and what the first and the last of them mean."""
+    reading = reading_by_digit(view)
+    if reading is None:
+        return None
+    (low, first), (high, last) = reading.key_values[0], reading.key_values[-1]
+    return Content.assemble(
+        (f"{_span(reading)} ", "bold $accent"),
+        f"starts it with the {line(reading.label)}: {low} {line(first)} … {high} {line(last)}",
+    )
+
+
+def foot_with_digits(place: str, view: "NowView | None") -> tuple[Command, ...]:
+    """The key line of a screen, with the digits in place of a good one where they work."""
+    first, *others = foot_commands(place)
+    reading = reading_by_digit(view)
+    if reading is None:
+        return (first, *others)
+    told = dataclasses.replace(first, keys=(_span(reading),), label=line(reading.label))
+    return (first, told, *(c for c in others if c.action != "good"))
+
+
+def _span(reading: "ReadingAsked") -> str:
+    digits = [key for key, _ in reading.key_values if key in DIGITS]
+    return f"{digits[0]}-{digits[-1]}"

@@ -1,0 +1,209 @@
+"""The next exercise as words on the screen, and the plate with its positions."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from textual.content import Content
+from textual.reactive import reactive
+from textual.widget import Widget
+
+from platebook.tui.now.start_keys import digit_hint
+from platebook.tui.text import fitted, line, stacked, txt
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+    from platebook.services.plates import PlateCell, PlateView
+    from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+
+
+NAME = 12
+PARTS = ("exercise", "standing", "steps", "why", "cautions", "sizes")
+
+
+def parts_of(view: "NowView", *, unfolded: bool) -> dict[str, Content]:
+    """All parts of Now by name; the steps are empty where they are folded away."""
+    first = [empty_part()] if not view.attempts else []
+    return {
+        "exercise": stacked(*first, exercise_part(view), asked_part(view)),
+        "standing": standing_part(view),
+        "steps": steps_part() if unfolded else txt(""),
+        "why": why_part(view),
+        "cautions": cautions_part(view),
+        "sizes": sizes_part(view.sizes) if view.sizes else txt(""),
+    }
+
+
+def where_of(view: "NowView") -> str:
+    """Exercise, grade and position in one line."""
+    parts = [view.exercise_title, view.grade_title]
+    if view.plate is not None and view.plate.next_position:
+        parts.append(f"plate {view.plate.name} position {view.plate.next_position}")
+    return " · ".join(part for part in parts if part)
+
+
+def go_line(view: "NowView") -> str:
+    """How many good ones are still to go, and whether readings are asked."""
+    ones = "one" if view.good_to_go == 1 else "ones"
+    asked = "readings asked" if view.readings_asked else "no readings asked"
+    if view.waits:
+        return f"waits for an instructor's sign-off, {asked}"
+    return f"{view.good_to_go} good {ones} to go, {asked}"
+
+
+def exercise_part(view: "NowView") -> Content:
+    """The exercise, what to do, when it is good, and what will be asked."""
+    return stacked(
+        Content.assemble(
+            (line(view.exercise_title), "bold $accent"), f" · {line(view.grade_title)}"
+        ),
+        txt(view.task),
+        Content.assemble(("Good when: ", "$muted"), line(view.criterion)),
+    )
+
+
+def asked_part(view: "NowView") -> Content:
+    """Whether readings are asked, said before the attempt begins, and the keys that follow."""
+    if view.readings_asked and view.readings:
+        names = ", ".join(line(reading.label) for reading in view.readings)
+        asked, hint = Content.assemble(("Readings asked: ", "bold"), names), digit_hint(view)
+        return asked if hint is None else stacked(asked, hint)
+    return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
+
+
+def why_part(view: "NowView") -> Content:
+    """Why this exercise, one sentence a line."""
+    return stacked(txt("why", "$muted"), *(txt(f"· {why}") for why in view.advice.why))
+
+
+def standing_part(view: "NowView") -> Content:
+    """How far to go at this grade, and how much was practised."""
+    ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
+    to_go = Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}")
+    if view.waits:
+        to_go = txt(f"{view.points} of {view.promote_at} points; waits for a sign-off", "$accent")
+    return stacked(
+        to_go,
+        txt(_practised(view), "$muted"),
+    )
+
+
+def cautions_part(view: "NowView") -> Content:
+    """What to mind at the bench."""
+    return stacked(
+        *(Content.assemble(("! ", "bold $text-warning"), line(c)) for c in view.cautions)
+    )
+
+
+def steps_part() -> Content:
+    """One setting step by step, each with what to mind at it."""
+    from platebook.trade.cautions import step_cautions, work_steps
+
+    lines = [txt("step by step (s folds it away; your teacher's order comes first)", "$muted")]
+    told: set[str] = set()
+    for number, step in enumerate(work_steps(), 1):
+        head = (f"{number:>2} {line(step.name)}: ", "bold")
+        lines.append(Content.assemble(head, line(step.say)))
+        minded = step_cautions(step.caution)
+        if minded is not None and step.caution not in told:
+            told.add(step.caution)
+            words = " ".join(line(said) for said in minded.say)
+            lines.append(Content.assemble(("   ! ", "bold $text-warning"), (words, "$muted")))
+    return stacked(*lines)
+
+
+def empty_part() -> Content:
+    """What to do first, where nothing is logged yet."""
+    return Content.assemble(
+        ("Nothing is logged yet. ", "bold"),
+        "Set up with the sizes here, do the exercise once, and press Enter to log how it went.",
+    )
+
+
+def sizes_part(sizes: "SetUpSheet") -> Content:
+    """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do."""
+    seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
+    tilt = f"tip {seat.entry_tilt_deg:.0f}°" if seat.entry_tilt_deg else "level"
+    return stacked(
+        _tool("pilot drill", sizes.pilot_drill),
+        _tool("opening bur", sizes.opening_bur),
+        _tool("seat bur", sizes.seat_bur),
+        *_slowest(sizes),
+        _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "wide"),
+        _size("", f"{seat.depth_mm:.2f}", f"deep, {tilt}"),
+        _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
+        _size(
+            _whose(sizes),
+            f"{hand.overcut_mm:+.2f}",
+            f"fits {hand.chance_of_fit * 10:.0f} in 10",
+        ),
+        *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
+    )
+
+
+def _whose(sizes: "SetUpSheet") -> str:
+    if sizes.hand.from_attempts:
+        return "your hand"
+    return "by your class" if sizes.hand.from_class else "by custom"
+
+
+def _slowest(sizes: "SetUpSheet") -> list[Content]:
+    """The lowest of the three limits: a tool that turns no faster keeps all of them."""
+    limits = (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur)
+    known = [tool.not_above_rpm for tool in limits if tool.not_above_rpm is not None]
+    if not known:
+        return []
+    return [_size("not above", f"{min(known) // 100 * 100:.0f}", "a minute")]
+
+
+def _tool(name: str, tool: "ToolChoice") -> Content:
+    place = "to buy" if tool.from_ == "to buy" else tool.tool
+    return _size(name, f"{tool.choose_mm:.2f}", place)
+
+
+def _size(name: str, size: str, remark: str) -> Content:
+    return Content.assemble((fitted(name, NAME), "$muted"), (f"{size:>9} ", "bold"), line(remark))
+
+
+def _practised(view: "NowView") -> str:
+    days = ""
+    if view.days_since is not None:
+        days = {0: ", last today", 1: ", last yesterday"}.get(
+            view.days_since, f", last {view.days_since} days ago"
+        )
+    noun = "attempt" if view.attempts == 1 else "attempts"
+    return f"{view.attempts} {noun}{days}"
+
+
+CELL = 7
+FREE = "·"
+
+
+class PlateGrid(Widget):
+    """Positions in rows, as on the plate; a sign and, where it fits, colour for the result."""
+
+    DEFAULT_CSS = "PlateGrid { height: auto; }"
+
+    plate: reactive["PlateView | None"] = reactive(None, layout=True)
+
+    def render(self) -> Content:
+        """The plate's name over its positions."""
+        if self.plate is None:
+            return txt("")
+        name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
+        fits = max(self.size.width // CELL, 1)
+        across = min(self.plate.across or fits, fits)
+        cells = self.plate.cells
+        rows = [cells[i : i + across] for i in range(0, len(cells), across)]
+        return Content("\n").join([name, *(self._row(row) for row in rows)])
+
+    def _row(self, cells: "Sequence[PlateCell]") -> Content:
+        return Content("").join(self._cell(cell) for cell in cells)
+
+    def _cell(self, cell: "PlateCell") -> Content:
+        assert self.plate is not None
+        upcoming = cell.position == self.plate.next_position
+        text = f"{fitted(cell.position, 3)}{fitted(cell.sign or FREE, 1)}"
+        if upcoming:
+            return Content.assemble(("▸", "$accent"), (text, "bold reverse"), "  ")
+        style = {"": "$muted", "good": "$text-success"}.get(cell.result, "$text-warning")
+        return Content.assemble(" ", (text, style), "  ")

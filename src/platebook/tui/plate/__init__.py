@@ -1,0 +1,1 @@
+"""Plate: a whole plate filled in as a grid."""

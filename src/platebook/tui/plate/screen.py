@@ -1,0 +1,272 @@
+"""Plate: the whole plate as a grid, one operation down the positions, one key a reading.
+
+The screen itself takes the keys, in the order they came, and no part of it can have the focus.
+"""
+
+import dataclasses
+from collections.abc import Mapping
+from datetime import datetime
+from functools import partial
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.message import Message
+
+from platebook.services.attempts.recording import Recorded, record
+from platebook.services.now import NowView
+from platebook.tui.base_screen import BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.commands import command_for
+from platebook.tui.entry.page import BigReading
+from platebook.tui.entry.questions import Question, StraySize, stray_told
+from platebook.tui.plate.sheet import (
+    PlateSheet,
+    from_draft,
+    go_on,
+    goes_into_a_cell,
+    left_over,
+    measure,
+    move,
+    press,
+    rows_of,
+    rub_out,
+    sheet_for,
+    take_in,
+    to_draft,
+    to_first_empty,
+)
+from platebook.tui.plate.words import asked, grid, to_measure
+from platebook.tui.text import txt
+from platebook.tui.widgets.lines import Words
+
+PADDING = 1
+AROUND = 9
+"""Lines that title, large digits, question, sentence and keys take."""
+
+RESTORED = "This plate was not saved; it is as you left it."
+NOTHING = "Nothing is judged yet: the result column comes last."
+FULL = "This plate has no free position: lay out another, or name one in the set-up."
+
+
+class PlateScreen(BenchScreen[Mapping[str, object] | None]):
+    """Fills in a plate; dismissed with the draft left unfinished, or None."""
+
+    PLACE: ClassVar[str] = "plate"
+    DEFAULT_CSS = """
+    PlateScreen {
+        #grid { height: 1fr; padding: 0 1; }
+        BigReading { margin: 0; padding: 0 1; }
+        #question { height: 3; padding: 0 1; background: $surface; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Saved(Message):
+        """The logbook has taken the judged positions, or says what is wrong with one."""
+
+        def __init__(self, recorded: Recorded) -> None:
+            super().__init__()
+            self.recorded = recorded
+
+    def __init__(self, session: BenchSession, sheet: PlateSheet, *, told: str = "") -> None:
+        super().__init__(session)
+        self.sheet = sheet
+        self.told = told
+        self.busy = False
+        self.live = not told
+        self.choosing = False
+        self.noted: tuple[int, Question] | None = None
+        self.held: list[events.Key] = []
+        self.stray: StraySize[PlateSheet] = StraySize()
+
+    @classmethod
+    def at(
+        cls, session: BenchSession, view: NowView, draft: Mapping[str, object] | None
+    ) -> "PlateScreen | None":
+        """The plate on Now, or the draft; None where the plate has no free position."""
+        unfinished = from_draft(draft) if draft is not None else None
+        if unfinished is not None:
+            return cls(session, unfinished, told=RESTORED)
+        count = len(view.plate.cells) if view.plate is not None else 0
+        ids = tuple(session.new_id() for _ in range(count))
+        sheet = sheet_for(view, ids=ids, began=session.clock().isoformat(timespec="seconds"))
+        return None if sheet is None else cls(session, sheet)
+
+    def body(self) -> ComposeResult:
+        """The grid, the reading in large digits, the question of the cell, and what was done."""
+        yield Words(id="grid")
+        yield BigReading()
+        yield Words(id="question")
+        yield Words(id="told")
+
+    def on_mount(self) -> None:
+        """Show the first cell."""
+        super().on_mount()
+        self.show()
+
+    def on_resize(self) -> None:
+        """Another window of rows may fit."""
+        self.show()
+
+    def in_focus(self) -> Question:
+        """The question of the column."""
+        return self.sheet.question()
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence."""
+        self.busy, self.told = False, sentence
+        self.show()
+
+    def keep(self, *, sync: bool = False) -> None:
+        """Write the sheet to the draft file, or clear it where nothing was noted."""
+        self.write_draft(to_draft(self.sheet) if self.sheet.started() else None, sync=sync)
+
+    async def on_key(self, event: events.Key) -> None:
+        """Every key in the order it came; digits, and letters that answer, go into the cell."""
+        command = command_for(self.PLACE, event.key)
+        sign = event.character or ""
+        if command is None and not goes_into_a_cell(sign):
+            return
+        event.stop()
+        event.prevent_default()
+        if self.busy:
+            self.held.append(event)
+        elif (action := self._take(event)) is not None:
+            await self.run_action(action)
+
+    async def on_paste(self, event: events.Paste) -> None:
+        """Lines from paper or a spreadsheet's column: one cell a line, empty for an empty one."""
+        event.stop()
+        for text in event.text.replace("\r\n", "\n").replace("\r", "\n").splitlines():
+            before = (self.sheet.row, self.sheet.column)
+            for sign in text.strip():
+                await self.on_key(events.Key(sign, sign))
+            if (self.sheet.row, self.sheet.column) == before:
+                await self.on_key(events.Key("enter", "\r"))
+
+    def action_skip(self) -> None:
+        """Leave the cell as it is and go on."""
+        self._change(go_on(self.sheet), kept=False)
+
+    def action_measure(self) -> None:
+        """Ask which size the next column is of."""
+        self.choosing = True
+        self.show()
+
+    def action_rub_out(self) -> None:
+        """Empty the cell, or the one before."""
+        self._change(rub_out(self.sheet))
+
+    def action_step(self, rows: int, columns: int) -> None:
+        """To a cell nearby."""
+        self._change(move(self.sheet, rows=rows, columns=columns), kept=False)
+
+    def action_save(self) -> None:
+        """Save every judged position, as one change."""
+        self._change(take_in(self.sheet), kept=False)
+        if not self.sheet.judged():
+            self.tell(NOTHING)
+            return
+        self.busy = True
+        rows = rows_of(self.sheet, minutes=self._minutes())
+        self.ask(partial(self.session.call, record, rows), self.Saved)
+
+    def action_back(self) -> None:
+        """Back to Now; what is noted waits there."""
+        self.keep(sync=True)
+        self.dismiss(to_draft(self.sheet) if self.sheet.started() else None)
+
+    @on(Saved)
+    async def show_saved(self, event: Saved) -> None:
+        """Leave where all is saved; what is not judged yet stays to be gone on with.
+
+        Keys typed meanwhile are taken where all stands as it was; else their cells are gone.
+        """
+        recorded = event.recorded
+        held, self.held = self.held, []
+        if not recorded.stored:
+            faults = [p for p in recorded.problems if p.level == "problem"]
+            self.tell(
+                "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
+            )
+            for key in held:
+                await self.on_key(key)
+            return
+        rest = left_over(self.sheet)
+        if rest is None:
+            self.write_draft(None)
+            self.dismiss(None)
+            return
+        count = len(recorded.ids)
+        self.sheet = to_first_empty(rest)
+        self.live, self.noted = False, None
+        self.keep(sync=True)
+        self.tell(f"{count} saved; these are not judged yet. Esc leaves them for later.")
+
+    def show(self) -> None:
+        """Bring all parts up to date."""
+        sheet, width = self.sheet, self.size.width - 2 * PADDING
+        room = max(self.size.height - AROUND, 3)
+        self.query_one("#grid", Words).show(grid(sheet, width, room))
+        self._show_large()
+        asks = to_measure(sheet, width) if self.choosing else asked(sheet, width)
+        self.query_one("#question", Words).show(asks)
+        judged = f"{len(sheet.judged())} of {len(sheet.positions)} judged on plate {sheet.plate}."
+        self.query_one("#told", Words).show(txt(self.told or judged))
+
+    def _show_large(self) -> None:
+        """The cell of the moment, or the one just noted while this one is empty."""
+        sheet = self.sheet
+        question = sheet.question()
+        given = sheet.typed or sheet.value(sheet.row, question.field)
+        noted = self.noted
+        just_noted = None
+        if noted is not None and (value := sheet.value(noted[0], noted[1].field)):
+            label = f"{noted[1].label}, position {sheet.positions[noted[0]]}"
+            just_noted = (dataclasses.replace(noted[1], label=label), value)
+        waits = not given and just_noted is not None
+        self.query_one(BigReading).show(None if waits else question, given, just_noted)
+
+    def _take(self, event: events.Key) -> str | None:
+        """One key in its place, or the action it stands for; a stray size is dropped."""
+        sign, sheet = event.character or "", self.sheet
+        earlier = self.stray.hear(sign, event.time, sheet, typing=not sheet.question().keys)
+        if earlier is not None:
+            if earlier is not sheet:
+                self._change(earlier)
+            self.choosing = False
+            if self.stray.text:
+                self.tell(stray_told(self.stray.text, earlier.question().label))
+        elif self.choosing:
+            self._choose(sign)
+        elif goes_into_a_cell(sign):
+            self._change(press(sheet, sign))
+        elif command := command_for(self.PLACE, event.key):
+            return command.action
+        return None
+
+    def _choose(self, sign: str) -> None:
+        self.choosing = False
+        place = "123456789".find(sign) if sign else -1
+        if 0 <= place < len(self.sheet.sizes):
+            self._change(measure(self.sheet, self.sheet.sizes[place]))
+        self.show()
+
+    def _change(self, sheet: PlateSheet, *, kept: bool = True) -> None:
+        before, self.sheet, self.told = self.sheet, sheet, ""
+        new = [where for where in sheet.cells if before.cells.get(where) != sheet.cells[where]]
+        if new:
+            position, name = new[-1]
+            question = next(q for q in sheet.columns if q.field == name)
+            self.noted = (sheet.positions.index(position), question)
+        if kept or sheet.cells != before.cells:
+            self.keep(sync=sheet.column != before.column)
+        self.show()
+
+    def _minutes(self) -> float | None:
+        """How long the plate took; None where it was left and gone on with, or saved in parts."""
+        if not self.live:
+            return None
+        began = datetime.fromisoformat(self.sheet.began)
+        return (self.session.clock() - began).total_seconds() / 60

@@ -1,0 +1,278 @@
+"""A whole plate while it is filled in: a frozen value at one cell, and how a key moves it.
+
+`plate_moves` turns each key into the next sheet; the screen holds one and feeds it keys in the
+order they came.
+
+Setters drill all, open all, seat all, set all: so the readings run down the positions, one column
+after the other. The look is one act a position, so a defect asks how bad it is in place. Every
+function returns a new sheet, or the same one where the key says nothing there.
+"""
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
+from platebook.tui.entry.questions import (
+    SIZE_SIGNS,
+    Question,
+    question_from,
+    question_of,
+    sizes_to_measure,
+)
+
+if TYPE_CHECKING:
+    from platebook.services.now import NowView
+
+
+DRAFT = "plate_sheet"
+UNDEFECTIVE = ("", GOOD, MISSED)
+SHORTEST_STONE_MINUTES, LONGEST_STONE_MINUTES = 1, 60
+"""A plate filled in faster than this a stone is typed from paper; slower, somebody was away
+(judgement)."""
+
+
+@dataclass(frozen=True, slots=True)
+class PlateSheet:
+    """What is known of each position, and the cell that the next key goes to.
+
+    `base` are the values that all positions share, `began` when the sheet was begun. `cells` holds
+    the digits and sizes given, by position and field; `typed` is the size being typed, and `sizes`
+    are those that a column more can be measured of. `ids` are the ids that the attempts will have,
+    so that a draft saved just before the program died is not saved twice.
+    """
+
+    plate: str
+    positions: tuple[str, ...]
+    columns: tuple[Question, ...]
+    ids: tuple[str, ...]
+    began: str
+    base: Mapping[str, str] = field(default_factory=dict)
+    cells: Mapping[tuple[str, str], str] = field(default_factory=dict)
+    row: int = 0
+    column: int = 0
+    typed: str = ""
+    sizes: tuple[Question, ...] = ()
+
+    def question(self) -> Question:
+        """What the column of the moment asks."""
+        return self.columns[self.column]
+
+    def cell(self, row: int, column: int) -> str:
+        """The digit or the size in a cell; empty for none."""
+        return self.cells.get((self.positions[row], self.columns[column].field), "")
+
+    def value(self, row: int, name: str) -> str:
+        """What stands for a field at a position, in the record's words."""
+        text = self.cells.get((self.positions[row], name), "")
+        question = next(q for q in self.columns if q.field == name)
+        return question.value_for(text) or "" if text and question.keys else text
+
+    def needed(self, row: int, column: int) -> bool:
+        """Whether a cell has anything to ask: no severity where there is no defect."""
+        name = self.columns[column].field
+        return name != SEVERITY or self.value(row, RESULT) not in UNDEFECTIVE
+
+    def started(self) -> bool:
+        """Whether anything was noted that would be missed."""
+        return bool(self.cells or self.typed)
+
+    def judged(self) -> tuple[int, ...]:
+        """The rows that have a result."""
+        return tuple(r for r in range(len(self.positions)) if self.value(r, RESULT))
+
+
+def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateSheet | None:
+    """An empty sheet for the free positions of the plate on Now; None where it has none."""
+    plate, advice = view.plate, view.advice
+    free = tuple(c.position for c in plate.cells if not c.sign) if plate is not None else ()
+    if plate is None or not free:
+        return None
+    part = advice.kind == "part"
+    keys = tuple((PART_KEYS if part else RESULT_KEYS).items())
+    looks = [Question(RESULT, "result", keys, wanted=(GOOD,), target="0 good")]
+    if not part:
+        weights = tuple((str(n), str(n)) for n in SEVERITIES)
+        looks.append(Question(SEVERITY, "severity", weights, target="1 slight, 2 clear, 3 lost"))
+    asked = tuple(question_of(reading) for reading in view.readings)
+    base = {
+        **view.set_up,
+        "course": advice.course,
+        "grade": advice.grade,
+        "exercise": advice.exercise or "",
+        "kind": advice.kind,
+        "part": advice.part or "",
+        "plate": plate.name,
+        "readings_asked": "yes" if view.readings_asked else "no",
+    }
+    return PlateSheet(
+        plate=plate.name,
+        positions=free,
+        columns=(*asked, *looks),
+        sizes=sizes_to_measure(view.sizes),
+        ids=ids[: len(free)],
+        began=began,
+        base={name: value for name, value in base.items() if value},
+    )
+
+
+def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str, str]]:
+    """The judged positions as rows of the record.
+
+    `minutes` is what the plate took; it is shared among all positions worked on, judged or not, and
+    left out where no stone can have taken so short or so long.
+    """
+    judged = sheet.judged()
+    worked = {position for position, _ in sheet.cells}
+    share = minutes / len(worked) if minutes and worked else 0.0
+    found = []
+    for row in judged:
+        values = {q.field: sheet.value(row, q.field) for q in sheet.columns}
+        values |= {"position": sheet.positions[row], "attempt_id": sheet.ids[row]}
+        if SHORTEST_STONE_MINUTES <= share <= LONGEST_STONE_MINUTES:
+            values["minutes"] = f"{share:.1f}"
+        filled = {name: value for name, value in values.items() if value}
+        found.append({**sheet.base, "began": sheet.began, **filled})
+    return found
+
+
+def left_over(sheet: PlateSheet) -> PlateSheet | None:
+    """The sheet without the judged positions; None where nothing was noted of the others."""
+    judged = set(sheet.judged())
+    kept = [row for row in range(len(sheet.positions)) if row not in judged]
+    names = {sheet.positions[row] for row in kept}
+    cells = {where: digit for where, digit in sheet.cells.items() if where[0] in names}
+    if not cells:
+        return None
+    return dataclasses.replace(
+        sheet,
+        positions=tuple(sheet.positions[row] for row in kept),
+        ids=tuple(sheet.ids[row] for row in kept),
+        cells=cells,
+        row=0,
+        column=0,
+    )
+
+
+def to_draft(sheet: PlateSheet) -> dict[str, object]:
+    """The sheet as plain values for the draft file."""
+    plain = dataclasses.asdict(dataclasses.replace(sheet, cells={}))
+    plain["cells"] = [[*where, digit] for where, digit in sheet.cells.items()]
+    return {DRAFT: plain}
+
+
+def from_draft(draft: Mapping[str, Any]) -> PlateSheet | None:
+    """The sheet of a draft file; None where the file holds something else."""
+    try:
+        plain = draft[DRAFT]
+        return PlateSheet(
+            plate=str(plain["plate"]),
+            positions=tuple(map(str, plain["positions"])),
+            columns=tuple(map(question_from, plain["columns"])),
+            sizes=tuple(map(question_from, plain.get("sizes", ()))),
+            ids=tuple(map(str, plain["ids"])),
+            began=str(plain["began"]),
+            base={str(k): str(v) for k, v in plain["base"].items()},
+            cells={(str(p), str(f)): str(d) for p, f, d in plain["cells"]},
+            row=int(plain["row"]),
+            column=int(plain["column"]),
+            typed=str(plain.get("typed", "")),
+        )
+    except (KeyError, TypeError, ValueError, AttributeError):
+        return None
+
+
+LONGEST_SIZE = 12
+
+
+def goes_into_a_cell(sign: str) -> bool:
+    """Whether some cell takes this sign: one of a size, or a key of the table of defects."""
+    return sign in SIZE_SIGNS or sign in RESULT_KEYS
+
+
+def press(sheet: PlateSheet, sign: str) -> PlateSheet:
+    """A digit goes into the cell and the cursor on; a size is typed and waits for Enter."""
+    question = sheet.question()
+    if not question.keys:
+        if sign not in SIZE_SIGNS:
+            return sheet
+        return dataclasses.replace(sheet, typed=(sheet.typed + sign)[:LONGEST_SIZE])
+    if question.value_for(sign) is None:
+        return sheet
+    return go_on(_filled(sheet, sign))
+
+
+def go_on(sheet: PlateSheet) -> PlateSheet:
+    """Take in what is typed, and go to the next cell that has anything to ask."""
+    sheet = take_in(sheet)
+    order = _order(sheet)
+    following = order[order.index((sheet.row, sheet.column)) + 1 :]
+    row, column = next((c for c in following if sheet.needed(*c)), (sheet.row, sheet.column))
+    return dataclasses.replace(sheet, row=row, column=column)
+
+
+def take_in(sheet: PlateSheet) -> PlateSheet:
+    """The typed size stands in its cell."""
+    return _filled(sheet, sheet.typed) if sheet.typed else sheet
+
+
+def move(sheet: PlateSheet, *, rows: int = 0, columns: int = 0) -> PlateSheet:
+    """To a cell nearby; the edges hold."""
+    sheet = take_in(sheet)
+    row = min(max(sheet.row + rows, 0), len(sheet.positions) - 1)
+    column = min(max(sheet.column + columns, 0), len(sheet.columns) - 1)
+    return dataclasses.replace(sheet, row=row, column=column)
+
+
+def rub_out(sheet: PlateSheet) -> PlateSheet:
+    """The last sign typed, else the cell; where it is empty, the one before."""
+    if sheet.typed:
+        return dataclasses.replace(sheet, typed=sheet.typed[:-1])
+    if not sheet.cell(sheet.row, sheet.column):
+        order = _order(sheet)
+        earlier = order[: order.index((sheet.row, sheet.column))]
+        row, column = next(
+            (c for c in reversed(earlier) if sheet.needed(*c)), (sheet.row, sheet.column)
+        )
+        sheet = dataclasses.replace(sheet, row=row, column=column)
+    place = (sheet.positions[sheet.row], sheet.question().field)
+    cells = {where: digit for where, digit in sheet.cells.items() if where != place}
+    return dataclasses.replace(sheet, cells=cells)
+
+
+def measure(sheet: PlateSheet, question: Question) -> PlateSheet:
+    """A column of sizes before the look, unless it is there; the cursor goes to it."""
+    sheet = take_in(sheet)
+    fields = [q.field for q in sheet.columns]
+    if question.field not in fields:
+        place = fields.index(RESULT)
+        fields.insert(place, question.field)
+        columns = (*sheet.columns[:place], question, *sheet.columns[place:])
+        sheet = dataclasses.replace(sheet, columns=columns)
+    column = fields.index(question.field)
+    rows = range(len(sheet.positions))
+    row = next((row for row in rows if not sheet.cell(row, column)), 0)
+    return dataclasses.replace(sheet, row=row, column=column)
+
+
+def to_first_empty(sheet: PlateSheet) -> PlateSheet:
+    """The sheet at its first cell that has something to ask and no answer; else at its first."""
+    empty = (c for c in _order(sheet) if sheet.needed(*c) and not sheet.cell(*c))
+    row, column = next(empty, (0, 0))
+    return dataclasses.replace(sheet, row=row, column=column)
+
+
+def _filled(sheet: PlateSheet, text: str) -> PlateSheet:
+    place = (sheet.positions[sheet.row], sheet.question().field)
+    return dataclasses.replace(sheet, cells={**sheet.cells, place: text}, typed="")
+
+
+def _order(sheet: PlateSheet) -> list[tuple[int, int]]:
+    """Rows and columns in the order they are asked."""
+    rows = range(len(sheet.positions))
+    looks = [n for n, q in enumerate(sheet.columns) if q.field in {RESULT, SEVERITY}]
+    readings = [n for n in range(len(sheet.columns)) if n not in looks]
+    return [(row, n) for n in readings for row in rows] + [(row, n) for row in rows for n in looks]

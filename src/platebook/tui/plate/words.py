@@ -1,0 +1,104 @@
+"""A plate's sheet as words on the screen: the grid, and what the cell of the moment asks."""
+
+import textwrap
+
+from textual.content import Content
+
+from platebook.practice.defects import looks_of
+from platebook.practice.results import SEVERITIES
+from platebook.tui.entry.entry import RESULT, SEVERITY
+from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
+from platebook.tui.text import MARK, fitted, line, stacked, txt
+
+POSITION, CELL, NARROWEST = 6, 14, 4
+HEAD_LINES = 2
+BETWEEN = "  "
+
+
+def grid(sheet: PlateSheet, width: int, height: int) -> Content:
+    """The head and as many rows as fit, the one of the moment among them."""
+    count, head = len(sheet.positions), _head(sheet, width)
+    room = max(height - len(head), 1)
+    first = min(max(sheet.row - room // 2, 0), max(count - room, 0))
+    return stacked(*head, *(_row(sheet, r, width) for r in range(first, min(first + room, count))))
+
+
+def asked(sheet: PlateSheet, width: int) -> Content:
+    """The question of the cell with its position, and what can be answered."""
+    question, where = sheet.question(), f"position {sheet.positions[sheet.row]}"
+    defect = sheet.value(sheet.row, RESULT)
+    label, target = question.label, f"wanted: {question.target}" if question.target else ""
+    answers = [f"{key} {line(value)}" for key, value in question.keys]
+    if question.field == SEVERITY and defect not in UNDEFECTIVE:
+        label, target = f"how bad is {defect}", ""
+        looks = looks_of(defect)
+        answers = [f"{n} {w}: {line(looks.get(str(n), ''))}" for n, w in SEVERITIES.items()]
+    if not question.keys:
+        answers = [f"Type it in {question.unit or 'figures'}, then Enter; a cable may do both."]
+    head = Content.assemble((f"{line(label)}, {line(where)}", "bold $accent"), f"  {line(target)}")
+    return stacked(head, *_wrapped(answers, width))
+
+
+def to_measure(sheet: PlateSheet, width: int) -> Content:
+    """The sizes that a column more can be measured of, by digit."""
+    answers = [f"{n} {line(q.label)}" for n, q in enumerate(sheet.sizes, 1)]
+    return stacked(txt("Which size, down the plate?", "bold $accent"), *_wrapped(answers, width))
+
+
+def _wrapped(answers: list[str], width: int) -> list[Content]:
+    """In lines that fit, no answer torn from its digit."""
+    lines = [""]
+    for answer in answers:
+        longer = f"{lines[-1]}{BETWEEN}{answer}" if lines[-1] else answer
+        if lines[-1] and len(longer) > width:
+            lines.append(answer)
+        else:
+            lines[-1] = longer
+    return [txt(text) for text in lines]
+
+
+def _cell_width(sheet: PlateSheet, width: int) -> int:
+    room = width - POSITION - 1
+    return max(min(room // len(sheet.columns), CELL), NARROWEST)
+
+
+def _head(sheet: PlateSheet, width: int) -> list[Content]:
+    cell = _cell_width(sheet, width)
+    labels = [textwrap.wrap(line(q.label), cell - 1)[:HEAD_LINES] for q in sheet.columns]
+    lines = max(map(len, labels))
+    return [
+        Content.assemble(
+            fitted("", POSITION + 1),
+            *(
+                (
+                    fitted(_from_below(label, lines)[n], cell - 1) + " ",
+                    "bold $accent" if place == sheet.column else "$muted",
+                )
+                for place, label in enumerate(labels)
+            ),
+        )
+        for n in range(lines)
+    ]
+
+
+def _from_below(label: list[str], lines: int) -> list[str]:
+    return [""] * (lines - len(label)) + label
+
+
+def _row(sheet: PlateSheet, row: int, width: int) -> Content:
+    cell = _cell_width(sheet, width) - 1
+    marked = row == sheet.row
+    parts: list[Content | str | tuple[str, str]] = [
+        (MARK if marked else " ", "bold $accent"),
+        (fitted(sheet.positions[row], POSITION), "bold" if marked else ""),
+    ]
+    for column, question in enumerate(sheet.columns):
+        here = marked and column == sheet.column
+        given = sheet.typed if here and sheet.typed else sheet.cell(row, column)
+        value = given if here and sheet.typed else sheet.value(row, question.field)
+        outside = "!" if given and question.verdict(value) == "outside" else " "
+        shown = value if question.field == RESULT else given
+        text = f"{shown or ('·' if sheet.needed(row, column) else ' ')}{outside}"
+        style = "reverse bold" if here else ("$text-warning" if outside == "!" else "")
+        parts += [(fitted(text, cell), style), " "]
+    return Content.assemble(*parts)

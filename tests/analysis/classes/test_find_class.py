@@ -1,0 +1,117 @@
+"""What a class shares: found within setters, never between them."""
+
+from dataclasses import replace
+from itertools import pairwise
+
+import pytest
+from pydantic import ValidationError
+from tests.advice.two_track_course import two_track_course
+from tests.simulated.planted import Cause, Plan, planted
+
+from platebook.analysis import find, find_class
+from platebook.analysis.classes.find_class import InOneGo, priors_from
+from platebook.analysis.classes.search import SEED
+from platebook.analysis.models.class_prior import ClassPrior
+from platebook.practice.attempt import Attempt
+
+WIDE = Cause("clearance_mm", "loose")
+
+
+def _priors(attempts: dict[str, tuple[Attempt, ...]]) -> dict[str, ClassPrior | None]:
+    return priors_from(InOneGo(attempts, None, SEED).shares())
+
+
+def _class(setters: int, *causes: Cause, attempts: int = 25) -> dict[str, tuple[Attempt, ...]]:
+    return {
+        f"setter {number}": planted(Plan(attempts=attempts, causes=causes), [9, number]).attempts
+        for number in range(setters)
+    }
+
+
+def test_a_habit_of_the_whole_class_is_common_and_stays_first() -> None:
+    """Twelve setters who all cut too wide: one topic for the group, not carried by one person."""
+    first = find_class(_class(12, WIDE)).common[0]
+    assert (first.family, first.defect, first.status, first.stays_first) == (
+        "width of the seat",
+        "loose",
+        "claim",
+        True,
+    )
+    assert first.holds_for > first.of_setters / 2
+
+
+def test_a_difference_between_setters_is_no_finding() -> None:
+    """One loses every stone and dries every bur, one neither: that is two people, not a cause."""
+    attempts = {
+        name: tuple(
+            replace(a, lubricant=lubricant, result=result if i % 4 else ("good",))
+            for i, a in enumerate(planted(Plan(attempts=24), [10, number]).attempts)
+        )
+        for number, (name, lubricant, result) in enumerate(
+            [("a", "none", ("loose",)), ("b", "wax", ("good",)), ("c", "none", ("loose",))]
+        )
+    }
+    answer = find_class(attempts)
+    assert "lubricant" not in [one.variable for one in answer.common]
+
+
+def test_each_setter_is_judged_by_their_own_course() -> None:
+    """A slight defect fails in a strict course alone, whoever is listed first."""
+    slight = {
+        name: tuple(
+            replace(a, result=("high",) if i % 3 == 0 else ("good",), severity=(1,) * (i % 3 == 0))
+            for i, a in enumerate(planted(Plan(attempts=24), [12, number]).attempts)
+        )
+        for number, name in enumerate(("strict", "usual"))
+    }
+    courses = {"strict": two_track_course(failure_from=1), "usual": two_track_course()}
+    for order in (("strict", "usual"), ("usual", "strict")):
+        logs = {name: slight[name] for name in order}
+        assert find_class(logs, course=courses).failures == 8
+    assert find_class(slight, course=courses["strict"]).failures == 16
+    assert find_class(slight, course=courses["usual"]).failures == 0
+    assert find_class(slight, course={"strict": courses["strict"]}).failures == 8
+
+
+def test_an_empty_class_gets_an_answer() -> None:
+    """No setters, and setters without attempts, are told so."""
+    assert find_class({}).common == ()
+    assert find_class({"a": (), "b": ()}).attempts == 0
+
+
+def test_the_order_of_the_setters_changes_nothing_that_is_found() -> None:
+    """Sums do not depend on who is listed first."""
+    attempts = _class(6, WIDE)
+    backwards = dict(reversed(attempts.items()))
+    found = [
+        [(one.variable, one.defect, one.counts) for one in find_class(a).common[:1]]
+        for a in (attempts, backwards)
+    ]
+    assert all(one == other for one, other in pairwise(found))
+
+
+def test_fewer_than_five_others_give_no_prior() -> None:
+    """Sums of fewer than five setters would tell too much of each."""
+    assert set(_priors(_class(5)).values()) == {None}
+    with pytest.raises(ValidationError):
+        ClassPrior(setters=4, cells=())
+
+
+def test_a_class_lifts_what_its_setters_share_in_one_setters_log() -> None:
+    """The class without the setter raises the posterior of the habit that the setter shares."""
+    attempts = _class(12, WIDE, attempts=40)
+    prior = _priors(attempts)["setter 0"]
+    own = attempts["setter 0"]
+    alone, helped = find(own), find(own, prior=prior)
+    posterior = {
+        key: next((f.posterior for f in a.findings if f.family == "width of the seat"), 0.0)
+        for key, a in (("alone", alone), ("helped", helped))
+    }
+    assert (posterior["helped"] or 0.0) > (posterior["alone"] or 0.0)
+
+
+def test_a_prior_travels_as_json() -> None:
+    """What is shared between logbooks is sums, and reads back as the same sums."""
+    prior = _priors(_class(6))["setter 0"]
+    assert prior is not None
+    assert ClassPrior.model_validate_json(prior.model_dump_json()) == prior

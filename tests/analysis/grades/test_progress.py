@@ -1,0 +1,150 @@
+"""Progress: what each grade shows at no, few and many settings."""
+
+from datetime import date
+
+import pytest
+from hypothesis import given
+from hypothesis import settings as how
+from hypothesis import strategies as st
+from pydantic import ValidationError
+from tests.advice.evenings import evenings
+from tests.advice.two_track_course import two_track_course
+
+from platebook.analysis.grades.points import FORECAST_CAP
+from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.practice.attempt import Attempt
+
+COURSE = two_track_course()
+
+
+def _grade(attempts: list[Attempt], grade: str = "copper-1.5") -> GradeProgress:
+    found = progress(COURSE, attempts).grade(grade)
+    assert found is not None
+    return found
+
+
+def test_nothing_logged_has_every_grade_and_no_rate() -> None:
+    """An empty log works at the first grade, the others lie ahead, and no number is made up."""
+    shown = progress(COURSE, [])
+    assert [g.state for g in shown.grades] == ["working", *["ahead"] * 6]
+    first = shown.grades[0]
+    assert (first.rate, first.low, first.now, first.forecast) == (None, None, None, None)
+    assert (first.points, first.promote_at, first.good_to_go) == (0, 11, 11)
+    assert first.not_enough == "not enough yet: 0 of 5 settings"
+    assert shown.days_since_practice is None
+
+
+def test_counts_come_with_a_wilson_interval() -> None:
+    """7 good of 10: Wilson 0.3968 to 0.8922 (statsmodels agrees, see test_intervals)."""
+    shown = _grade(evenings("+++-+-+-++"))
+    assert (shown.attempts, shown.good, shown.rate) == (10, 7, 0.7)
+    assert (shown.low, shown.high) == pytest.approx((0.3968, 0.8922), abs=5e-5)
+    assert shown.not_enough is None
+
+
+def test_the_curve_ends_where_now_stands() -> None:
+    """The curve has one step a setting of the grade and `now` is its end."""
+    shown = _grade(evenings("++-+++"))
+    assert [c.good for c in shown.curve] == [True, True, False, True, True, True]
+    assert (shown.now, shown.now_low) == (shown.curve[-1].rate, shown.curve[-1].low)
+    assert [c.attempt_id for c in shown.curve] == [f"a0000{n}" for n in range(6)]
+
+
+def test_good_to_go_counts_good_ones_not_points_lost() -> None:
+    """Three points of eleven leave eight good ones."""
+    assert _grade(evenings("+++++-")).good_to_go == 8
+
+
+def test_a_forecast_is_a_range_and_shrinks_with_points() -> None:
+    """A forecast needs five settings; a better log is nearer."""
+    assert _grade(evenings("++++")).forecast is None
+    near = _grade(evenings("+" * 9)).forecast
+    far = _grade(evenings("++-+-++-+-+-")).forecast
+    assert near is not None
+    assert far is not None
+    assert near.low == 2
+    assert near.high is not None
+    assert far.low is not None
+    assert near.low < far.low
+    assert far.high is None or far.high > near.high
+
+
+def test_a_hopeless_forecast_says_more_than_the_cap() -> None:
+    """Where all failed the upper end is open."""
+    shown = _grade(evenings("-" * 20))
+    assert shown.forecast is not None
+    assert shown.forecast.high is None
+    assert FORECAST_CAP == 200
+
+
+def test_a_passed_grade_says_how_much_was_luck() -> None:
+    """A pass in 11 settings comes with the exact chance at p1: 0.5 to the 11th."""
+    shown = _grade(evenings("+" * 11))
+    assert shown.state == "passed"
+    assert (shown.counted, shown.good_to_go) == (11, 0)
+    assert shown.luck == pytest.approx(0.5**11)
+
+
+def test_slipping_shows_until_passed_again() -> None:
+    """Failures at a passed grade turn its state and set its points to 0."""
+    shown = _grade(evenings("+" * 11 + "----"))
+    assert (shown.state, shown.points) == ("slipping", 0)
+    assert shown.path[-1].event == "slipping"
+    assert _grade(evenings("+" * 11 + "----" + "+" * 11)).state == "passed"
+
+
+def test_a_harder_grade_moves_the_easier_ones_path() -> None:
+    """The easier grade's path names settings that were not its own."""
+    shown = _grade(evenings("++", "copper-2.0"))
+    assert (shown.attempts, shown.points, shown.state) == (0, 2, "ahead")
+    assert [p.own for p in shown.path] == [False, False]
+    assert shown.counted == 2
+
+
+def test_what_does_not_count_is_counted_as_left_out() -> None:
+    """Parts, blocks, unjudged settings and foreign grades are left out and said so."""
+    attempts = [
+        *evenings("+++", kind="part", part="depth"),
+        *evenings("?", start=3),
+        *evenings("+", "brass-9", start=4),
+        *evenings("+", start=5),
+    ]
+    shown = progress(COURSE, attempts)
+    assert (shown.settings, shown.left_out) == (1, 5)
+
+
+def test_a_stricter_course_fails_slight_defects() -> None:
+    """A course that fails from severity 1 on counts a remark as a failure."""
+    attempts = evenings("+", result=("high",), severity=(1,))
+    strict = progress(two_track_course(failure_from=1), attempts).grades[0]
+    assert (strict.good, _grade(attempts).good) == (0, 1)
+
+
+def test_days_since_practice_need_today() -> None:
+    """The clock is the caller's; a day in the future counts as none."""
+    attempts = evenings("+", kind="part", part="depth")
+    assert progress(COURSE, attempts, today=date(2026, 1, 20)).days_since_practice == 7
+    assert progress(COURSE, attempts, today=date(2026, 1, 1)).days_since_practice == 0
+    assert progress(COURSE, attempts).days_since_practice is None
+    assert progress(COURSE, [Attempt()], today=date(2026, 1, 1)).days_since_practice is None
+
+
+def test_two_setters_are_a_programming_fault() -> None:
+    """Logs of several people are never merged."""
+    mixed = evenings("+", setter_id="s1") + evenings("+", setter_id="s2", start=1)
+    with pytest.raises(ValueError, match="2 setters"):
+        progress(COURSE, mixed)
+
+
+def test_the_answer_is_frozen() -> None:
+    """A result cannot be changed by whoever shows it."""
+    shown = progress(COURSE, [])
+    with pytest.raises(ValidationError, match="frozen"):
+        shown.settings = 3  # type: ignore[misc]
+
+
+@how(deadline=None, max_examples=25)
+@given(st.permutations(evenings("++-+-+++--++")))
+def test_the_order_rows_come_in_does_not_matter(attempts: list[Attempt]) -> None:
+    """Times decide, not rows."""
+    assert progress(COURSE, attempts) == progress(COURSE, evenings("++-+-+++--++"))

@@ -1,0 +1,122 @@
+"""Sign-offs in the points: enough points wait, a signature passes, what falls is signed again."""
+
+from datetime import timedelta
+
+import pytest
+from tests.advice.evenings import FIRST_EVENING, evenings
+from tests.advice.two_track_course import two_track_course
+
+from platebook.analysis.grades.points import count_points
+from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.whole_settings import signed, whole_settings
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.records import SignOff
+from platebook.reports.text.progress_text import grade_line
+
+ASKS = two_track_course(sign_off=True)
+EASIEST = "copper-1.5"
+ENOUGH = "+" * 11
+FALLS = "-" * 12
+
+
+def a_sign_off(attempt_id: str = "", **values: object) -> SignOff:
+    """The easiest grade of the course signed off after this attempt."""
+    known = {"setter_id": "s", "course": ASKS.id, "grade": EASIEST, "signed_by": "Tutor"}
+    return SignOff.model_validate({**known, "attempt_id": attempt_id, **values})
+
+
+def at(attempts: list[Attempt], *given: SignOff, course: Course = ASKS) -> GradeProgress:
+    """Where the easiest grade stands."""
+    found = progress(course, attempts, sign_offs=given).grade(EASIEST)
+    assert found is not None
+    return found
+
+
+def test_enough_points_wait_for_a_sign_off() -> None:
+    """They stand and do not pass; no harder grade is opened meanwhile."""
+    found = progress(ASKS, evenings(ENOUGH))
+    one = found.grades[0]
+    assert (one.state, one.points, one.promote_at, one.good_to_go) == ("waiting", 11, 11, 0)
+    assert [g.state for g in found.grades[1:4]] == ["ahead", "ahead", "ahead"]
+    assert [step.event for step in one.path if step.event] == ["waiting"]
+    assert "11 of 11 points; waits for an instructor's sign-off." in grade_line(one)
+
+
+def test_a_sign_off_passes_it_and_says_who_signed() -> None:
+    """From the setting after which it was given."""
+    one = at(evenings(ENOUGH), a_sign_off("a00010"))
+    assert (one.state, one.signed_by) == ("passed", "Tutor")
+    assert "Signed off by Tutor." in grade_line(one)
+
+
+def test_a_course_that_asks_for_none_counts_as_ever() -> None:
+    """With or without sign-offs; and a grade may differ from its course."""
+    plain = two_track_course()
+    assert at(evenings(ENOUGH), course=plain).state == "passed"
+    assert at(evenings(ENOUGH), a_sign_off("a00010"), course=plain).signed_by is None
+    grades = tuple(g.model_copy(update={"sign_off": g.id == EASIEST or None}) for g in plain.grades)
+    alone = two_track_course(grades=grades)
+    assert [alone.asks_sign_off(g.id) for g in alone.grades][:2] == [True, False]
+    assert at(evenings(ENOUGH), course=alone).state == "waiting"
+    assert not two_track_course(
+        sign_off=True, grades=tuple(g.model_copy(update={"sign_off": False}) for g in plain.grades)
+    ).asks_sign_off(EASIEST)
+
+
+@pytest.mark.parametrize(
+    ("given", "state"),
+    [
+        (a_sign_off("a00003"), "passed"),
+        (a_sign_off("a00010", grade="copper-2.0"), "waiting"),
+        (a_sign_off("a00010", course="another"), "waiting"),
+        (a_sign_off("gone", signed=FIRST_EVENING - timedelta(days=1)), "waiting"),
+        (a_sign_off("gone", signed=FIRST_EVENING + timedelta(days=30)), "passed"),
+        (a_sign_off("gone"), "passed"),
+    ],
+)
+def test_which_sign_off_counts(given: SignOff, state: str) -> None:
+    """Of this course and grade; by its attempt, and by its time where that is not in the log."""
+    assert at(evenings(ENOUGH), given).state == state
+
+
+def test_a_wrong_clock_does_not_matter_where_the_attempt_is_known() -> None:
+    """A year early or late: the attempt says when it was."""
+    for days in (-365, 365):
+        given = a_sign_off("a00010", signed=FIRST_EVENING + timedelta(days=days))
+        assert at(evenings(ENOUGH), given).state == "passed"
+
+
+def test_what_slips_back_has_to_be_signed_again() -> None:
+    """The old signature counts no more, a new one does."""
+    first = a_sign_off("a00010")
+    log = evenings(ENOUGH + FALLS)
+    fallen = at(log, first)
+    assert (fallen.state, fallen.points) == ("slipping", 0)
+    again = evenings(ENOUGH + FALLS + ENOUGH)
+    waiting = at(again, first)
+    assert (waiting.state, waiting.signed_by) == ("waiting", None)
+    assert at(again, first, a_sign_off(again[-1].attempt_id or "")).state == "passed"
+
+
+def test_who_fails_while_waiting_has_to_earn_the_points_again() -> None:
+    """It was never passed, so it does not slip: it is worked at."""
+    one = at(evenings(ENOUGH + FALLS))
+    assert (one.state, one.points) == ("working", 0)
+    assert not [step for step in one.path if step.event == "slipping"]
+
+
+def test_the_points_are_the_same_with_and_without_signatures() -> None:
+    """A signature passes, and moves no counter: each step's value is the same."""
+    log = evenings("+-++" * 12 + "-" * 8 + "+" * 14)
+    settings = whole_settings(ASKS, log)
+    given = signed(ASKS, settings, [a_sign_off(log[20].attempt_id or "")])
+    with_them, without = (count_points(ASKS, settings, g)[EASIEST].steps for g in (given, None))
+    assert [(s.moved, s.value) for s in with_them] == [(s.moved, s.value) for s in without]
+    plain = count_points(two_track_course(), settings)[EASIEST].steps
+    assert [(s.moved, s.value) for s in plain] == [(s.moved, s.value) for s in without]
+
+
+def test_nothing_logged_is_not_signed() -> None:
+    """A sign-off without settings passes nothing."""
+    assert at([], a_sign_off("x")).state == "working"

@@ -1,0 +1,132 @@
+"""The hand as sizes are chosen with it: by shape, by class, and as good as it says."""
+
+import math
+
+import numpy as np
+import pytest
+from bench.hand import COUNTS, KINDS, known_hand, measure, seats_of
+from tests.builders import an_attempt
+
+from platebook import analysis
+from platebook.analysis.measurements.hand import hand, hand_of_class, overcuts
+from platebook.practice.attempt import Attempt
+from platebook.trade.records import Hand, HandForShape
+
+
+def seats(*overcuts: float, shape: str = "hart") -> list[Attempt]:
+    """Attempts with a 1.9 mm bur whose seats were measured directly."""
+    return [
+        an_attempt(seat_bur_shape=shape, seat_diameter_mm=round(1.9 + mm, 3)) for mm in overcuts
+    ]
+
+
+def a_class(overcut_mm: float, setters: int) -> list[Hand]:
+    """Hands of a class, each resting on 20 seats."""
+    known = HandForShape(shape="hart", overcut_mm=overcut_mm, spread_mm=0.025, from_attempts=20)
+    return [Hand(shapes=(known,))] * setters
+
+
+def test_it_is_what_the_package_promises() -> None:
+    """`platebook.analysis.hand` is the function, also after its module was loaded."""
+    assert analysis.hand is hand
+
+
+def test_nothing_logged_leaves_custom_to_speak() -> None:
+    """No attempts, or none with a reading, give a hand without shapes and no interval."""
+    assert hand([]) == Hand()
+    assert hand([an_attempt()]) == Hand()
+    assert overcuts([an_attempt()]) == {}
+
+
+def test_each_shape_is_learned_apart() -> None:
+    """Hart and ball burs cut differently and are kept apart, with the seats each rests on."""
+    found = hand([*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")])
+    ball, hart = found.shapes
+    assert (ball.shape, ball.from_attempts) == ("ball", 2)
+    assert (hart.shape, hart.from_attempts) == ("hart", 3)
+    assert ball.overcut_mm < 0.06 < hart.overcut_mm
+
+
+def test_the_interval_is_the_shapes_own() -> None:
+    """It holds the mean it belongs to, and a wider confidence holds more."""
+    rows = [*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")]
+    found = overcuts(rows)["hart"].interval_mm
+    wider = overcuts(rows, confidence=0.99)["hart"].interval_mm
+    assert wider.low < found.low < hand(rows).shapes[1].overcut_mm < found.high < wider.high
+
+
+def test_blocks_and_parts_count_where_measured() -> None:
+    """A seat is a seat: whole, block and part give the same hand."""
+    rows = seats(0.10, 0.11, 0.12)
+    parts = [rows[0], rows[1].with_values(kind="block"), rows[2].with_values(kind="part")]
+    assert hand(parts) == hand(rows)
+
+
+def test_refused_readings_do_not_count() -> None:
+    """A caliper's reading in a small hole moves nothing."""
+    assert hand([*seats(0.10, 0.11), *seats(-0.11)]) == hand(seats(0.10, 0.11))
+
+
+def test_a_class_is_shrunk_to() -> None:
+    """With two seats of one's own the class's overcut weighs more than custom's."""
+    together = hand_of_class(a_class(0.11, 6))
+    assert together is not None
+    (shared,) = together.shapes
+    assert shared.overcut_mm == pytest.approx(0.11)
+    assert shared.from_attempts == 120
+    alone = hand(seats(0.09, 0.10)).shapes[0]
+    taught = hand(seats(0.09, 0.10), class_hand=together).shapes[0]
+    assert alone.overcut_mm < 0.09 < taught.overcut_mm
+    assert taught.from_attempts == 2
+
+
+def test_four_setters_are_no_class() -> None:
+    """Under five setters with a shape nothing is said of a class."""
+    assert hand_of_class(a_class(0.11, 4)) is None
+    assert hand_of_class([]) is None
+    assert hand_of_class([Hand()] * 9) is None
+
+
+def test_several_setters_are_refused() -> None:
+    """A hand is one setter's."""
+    rows = seats(0.10, 0.11)
+    with pytest.raises(ValueError, match="2 setters"):
+        hand([rows[0], rows[1].with_values(setter="Ivo Penhale")])
+
+
+def test_the_same_log_gives_the_same_hand() -> None:
+    """Nothing in it is drawn by chance."""
+    rng = np.random.default_rng(3)
+    rows = seats_of(known_hand(rng), 24, "fit", rng)
+    assert hand(rows) == hand(tuple(reversed(rows)))
+
+
+def test_twenty_thousand_attempts_are_read() -> None:
+    """A lifetime's log gives a hand from its latest seats."""
+    (found,) = hand(seats(0.07, 0.08, 0.09, 0.08) * 5_000).shapes
+    assert found.from_attempts == 120
+    assert abs(found.overcut_mm - 0.08) < 0.02
+    assert math.isfinite(found.spread_mm)
+
+
+@pytest.mark.slow
+def test_the_interval_holds_as_often_as_it_says_and_the_bur_chosen_is_good() -> None:
+    """Simulated hands: at least 93 % held, 90 % of the best share, less chance's 1.6 errors."""
+    hands = 14
+    found = {(kind, count): measure(kind, count, hands) for kind in KINDS for count in COUNTS[:2]}
+    covered = sum(m.covered for m in found.values()) / len(found)
+    error = math.sqrt(0.93 * 0.07 / (hands * len(found)))
+    assert covered >= 0.93 - 1.6 * error
+    after_20 = [measured for (_, count), measured in found.items() if count == 20]
+    assert all(m.share >= 0.90 - 1.6 * m.share_error for m in after_20)
+
+
+def test_a_class_speaks_for_a_bur_that_nothing_was_cut_with_yet() -> None:
+    """It says whose seats it rests on, and gives more room than the class's own spread."""
+    together = hand_of_class(a_class(0.11, 6))
+    (new,) = hand([], class_hand=together).shapes
+    assert new.overcut_mm == pytest.approx(0.11)
+    assert (new.from_attempts, new.from_class) == (0, 120)
+    assert new.spread_mm > 0.025
+    (taught,) = hand(seats(0.09), class_hand=together).shapes
+    assert (taught.from_attempts, taught.from_class) == (1, 120)

@@ -1,0 +1,78 @@
+"""The null model and the scores against a general optimiser and against statsmodels."""
+
+import numpy as np
+import pytest
+import statsmodels.api as sm
+from scipy.optimize import minimize
+
+from platebook.analysis.models.null_model import SESSION_SD, Frame, Nuisance, fit_null, score
+
+ROWS = 60
+
+
+def _frame(seed: int, *, sessions: int = 6) -> tuple[Frame, np.ndarray, np.ndarray]:
+    rng = np.random.default_rng(seed)
+    z = np.column_stack([np.ones(ROWS), rng.standard_normal((ROWS, 2))])
+    session = np.sort(rng.integers(0, sessions, ROWS))
+    y = (rng.random(ROWS) < 1 / (1 + np.exp(0.8 - z[:, 1]))).astype(float)
+    return Frame.of(Nuisance(z, np.array([0.01, 0.25, 0.25]), session)), y, session
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_the_fit_is_the_top_of_the_penalised_likelihood(seed: int) -> None:
+    """A general optimiser (scipy), told the whole penalised likelihood, finds the same chances."""
+    frame, y, session = _frame(seed)
+    names = np.unique(session)
+    marks = (session[:, None] == names[None, :]).astype(float)
+    columns = np.hstack([frame.z, marks])
+    precision = np.concatenate([frame.precision, np.full(len(names), SESSION_SD**-2)])
+
+    def loss(beta: np.ndarray) -> float:
+        eta = columns @ beta
+        return float((np.logaddexp(0.0, eta) - y * eta).sum() + 0.5 * (precision * beta**2).sum())
+
+    best = minimize(loss, np.zeros(columns.shape[1]), method="BFGS", options={"gtol": 1e-8})
+    expected = 1 / (1 + np.exp(-columns @ best.x))
+    assert fit_null(frame, y[None, :]).chance[0] == pytest.approx(expected, abs=1e-5)
+
+
+def test_many_outcomes_fit_as_each_does_alone() -> None:
+    """Draws are fitted at once; none depends on its neighbours."""
+    frame, y, _ = _frame(4)
+    outcomes = np.stack([y, 1 - y, np.roll(y, 7)])
+    together = fit_null(frame, outcomes).chance
+    alone = np.vstack([fit_null(frame, row[None, :]).chance for row in outcomes])
+    assert together == pytest.approx(alone, abs=1e-9)
+
+
+@pytest.mark.parametrize("value", [0.0, 1.0])
+def test_all_good_or_all_failed_stays_finite(value: float) -> None:
+    """The prior keeps every coefficient finite where the data would not."""
+    frame, _, _ = _frame(5)
+    fit = fit_null(frame, np.full((1, ROWS), value))
+    assert np.isfinite(fit.fixed).all()
+    assert abs(float(fit.chance.mean()) - value) < 0.1
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_the_score_is_the_one_of_statsmodels(seed: int) -> None:
+    """Without sessions and with vanishing penalties U²/V is Rao's score test of `statsmodels`."""
+    rng = np.random.default_rng(seed)
+    z = np.column_stack([np.ones(ROWS), rng.standard_normal(ROWS)])
+    x = rng.standard_normal((ROWS, 1))
+    y = (rng.random(ROWS) < 0.4).astype(float)
+    nuisance = Nuisance(z, np.full(2, 1e-10), np.zeros(ROWS, dtype=np.intp))
+    frame = Frame.of(nuisance, session_precision=1e12)
+    fit = fit_null(frame, y[None, :])
+    found = score(frame, fit.projection, y[None, :] - fit.chance, x)
+    null = sm.GLM(y, z, family=sm.families.Binomial()).fit()
+    statistic, _, _ = null.model.score_test(null.params, exog_extra=x)
+    assert float(found.u[0, 0] ** 2 / found.v[0, 0]) == pytest.approx(float(statistic[0]), rel=1e-5)
+
+
+def test_a_column_made_of_the_null_has_nothing_to_say() -> None:
+    """What the null explains wholly leaves no information beside its weak prior."""
+    frame, y, _ = _frame(6)
+    fit = fit_null(frame, y[None, :])
+    found = score(frame, fit.projection, y[None, :] - fit.chance, np.ones((ROWS, 1)))
+    assert float(found.v[0, 0]) < 0.05

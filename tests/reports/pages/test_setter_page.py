@@ -1,0 +1,181 @@
+"""A setter's page: what stands on it, that it stands alone, and that everyone can read it."""
+
+import dataclasses
+import re
+from datetime import date
+from html.parser import HTMLParser
+from typing import Any
+
+import pytest
+from tests.builders import an_attempt, some_course
+from tests.contrast import contrast
+from tests.simulated.planted import Cause, Plan, planted
+
+from platebook.advice import next_exercise
+from platebook.analysis import find
+from platebook.analysis.grades.progress import progress
+from platebook.practice.attempt import Attempt
+from platebook.reports.pages.pictures import attempt_section, seat_width_mm
+from platebook.reports.pages.setter_page import SetterAnswers, setter_html
+from platebook.trade import Sheet, Stone, size
+
+TODAY = date(2026, 3, 4)
+COURSE = some_course()
+HOSTILE = '<script>alert(1)</script> & "quotes" {{ 1 + 1 }} \u202ereversed \x1b[2J'
+
+
+def answers(attempts: tuple[Attempt, ...], **values: Any) -> SetterAnswers:
+    """What a page is made from, with sizes for a stone of 1.98."""
+    made = SetterAnswers(
+        setter="Ada Quill",
+        day=TODAY,
+        course=COURSE.title,
+        progress=progress(COURSE, attempts, today=TODAY),
+        findings=find(attempts, course=COURSE),
+        advice=next_exercise(COURSE, attempts, today=TODAY),
+        sizes=size(Stone(diameter_mm=1.98), Sheet(sheet_mm=0.812)),
+        attempts=attempts,
+        caution="Eye protection on.",
+    )
+    return dataclasses.replace(made, **values)
+
+
+def a_log() -> tuple[Attempt, ...]:
+    """Sixty attempts with a habit in them, at a grade of the course."""
+    plan = Plan(attempts=60, causes=(Cause("clearance_mm", "loose", size=1.6),))
+    grade = COURSE.grades[0].id
+    return tuple(
+        a.with_values(grade=grade, kind="whole", setter="Ada Quill", sheet_mm=0.812)
+        for a in planted(plan, 3).attempts
+    )
+
+
+class Outline(HTMLParser):
+    """The elements of a page in order, with their attributes, and its text."""
+
+    def __init__(self, page: str) -> None:
+        super().__init__()
+        self.elements: list[tuple[str, dict[str, str | None]]] = []
+        self.text = ""
+        self.feed(page)
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        """Note the element."""
+        self.elements.append((tag, dict(attrs)))
+
+    def handle_data(self, data: str) -> None:
+        """Note the text."""
+        self.text += data
+
+    def all(self, tag: str) -> list[dict[str, str | None]]:
+        """The attributes of every element of this kind."""
+        return [attrs for name, attrs in self.elements if name == tag]
+
+
+def test_the_four_answers_stand_on_the_page() -> None:
+    """Next with its sizes, grades with intervals, findings with counts, the last seats drawn."""
+    attempts = a_log()
+    made = answers(attempts)
+    text = Outline(setter_html(made)).text
+    assert "Practice report of 4 March 2026" in text
+    assert made.advice.why[0] in text
+    assert "1.98" in text
+    assert "working on it" in text
+    assert "%)" in text
+    assert made.findings.findings[0].sentence in text
+    assert "The last 12 attempts, newest first" in text
+
+
+def test_an_empty_log_makes_a_page_too() -> None:
+    """Nothing is drawn of what is not there, and the next exercise is on it."""
+    page = Outline(setter_html(answers((), sizes=None)))
+    assert page.all("svg") == []
+    assert "The last" not in page.text
+    assert "Next:" in page.text
+
+
+def test_the_page_stands_alone() -> None:
+    """No script, no link, nothing to be fetched, and a policy that forbids it."""
+    page = Outline(setter_html(answers(a_log())))
+    named = {tag for tag, _ in page.elements}
+    assert named.isdisjoint({"script", "link", "img", "iframe", "a", "form", "object"})
+    policy = next(m for m in page.all("meta") if m.get("http-equiv"))
+    assert policy["content"] == "default-src 'none'; style-src 'unsafe-inline'"
+    attributes = " ".join(f"{v}" for _, attrs in page.elements for v in attrs.values())
+    assert "http" not in attributes.replace("http://www.w3.org/2000/svg", "")
+    assert "url(" not in setter_html(answers(a_log()))
+
+
+def test_what_people_typed_is_text() -> None:
+    """Names, courses and sentences with markup are shown as typed, without what terminals obey."""
+    attempts = (an_attempt(result=("good", "<b>odd</b>")),)
+    made = answers(attempts, setter=HOSTILE, course=HOSTILE, caution=HOSTILE)
+    page = setter_html(made)
+    assert "<script" not in page
+    assert "<b>" not in page
+    assert "{{ 1 + 1 }}" in Outline(page).text
+    assert '<script>alert(1)</script> & "quotes"' in Outline(page).text
+    assert not set("\u202e\x1b") & set(page)
+
+
+def test_the_page_can_be_read_by_everyone() -> None:
+    """A language, titles in order, named pictures, heads of tables (WCAG 2.2)."""
+    page = Outline(setter_html(answers(a_log())))
+    assert page.all("html") == [{"lang": "en"}]
+    ranks = [tag for tag, _ in page.elements if re.fullmatch(r"h[1-6]", tag)]
+    assert ranks == ["h1", "h2", "h2", "h2", "h2"]
+    assert len(page.all("svg")) == 13
+    assert all(svg["role"] == "img" and svg["aria-label"] for svg in page.all("svg"))
+    assert all(head.get("scope") in {"col", "row"} for head in page.all("th"))
+    ids = [attrs["id"] for _, attrs in page.elements if attrs.get("id")]
+    assert len(ids) == len(set(ids))
+
+
+def test_every_text_stands_out_from_the_paper() -> None:
+    """At least 4.5 to 1 on white (WCAG 2.2, 1.4.3)."""
+    colours = set(re.findall(r"[^-]color: (#[0-9a-f]{6})", setter_html(answers(a_log()))))
+    assert colours != set()
+    assert all(contrast(colour, "#ffffff") >= 4.5 for colour in colours)
+
+
+@pytest.mark.parametrize(
+    ("values", "expected"),
+    [
+        ({"seat_diameter_mm": 1.96, "seat_bur_mm": 1.9}, 1.96),
+        ({"seat_go_mm": 1.94, "seat_nogo_mm": 1.98, "seat_bur_mm": 1.9}, 1.96),
+        ({"seat_bur_mm": 1.9}, 1.9),
+        ({}, None),
+    ],
+)
+def test_a_seat_is_as_wide_as_is_known(values: dict[str, float], expected: float | None) -> None:
+    """A reading before pins before the bur."""
+    found = seat_width_mm(an_attempt(**{"seat_bur_mm": None} | values))
+    assert found == (None if expected is None else pytest.approx(expected))
+
+
+@pytest.mark.parametrize(
+    ("trial", "height"), [("proud", 0.06), ("flush", 0.0), ("just under", -0.04), ("deep", -0.12)]
+)
+def test_a_seat_is_drawn_as_deep_as_the_trial_stone_showed(trial: str, height: float) -> None:
+    """The table of a 2 mm stone in a seat of its own width stands as judged."""
+    attempt = an_attempt(
+        stone_diameter_mm=2.0, seat_diameter_mm=1.98, sheet_mm=2.0, layers=1, trial_height=trial
+    )
+    drawn = attempt_section(attempt)
+    assert drawn is not None
+    stone = next(shape for shape in drawn.shapes if shape.name == "stone")
+    assert -min(y for _, y in stone.points) == pytest.approx(height, abs=1e-9)
+
+
+def test_what_was_not_noted_is_not_drawn() -> None:
+    """Without a sheet, a stone or a seat there is no picture; nor for an impossible stone."""
+    for missing in ("sheet_mm", "stone_diameter_mm", "seat_bur_mm"):
+        assert attempt_section(_whole(**{missing: None})) is None
+    assert attempt_section(_whole()) is not None
+    assert attempt_section(_whole(stone_depth_mm=0.05)) is None
+
+
+def _whole(**values: Any) -> Attempt:
+    return an_attempt(
+        **{"stone_diameter_mm": 2.0, "sheet_mm": 0.8, "seat_bur_mm": 1.9, "layers": 1} | values
+    )

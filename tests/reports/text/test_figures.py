@@ -1,0 +1,98 @@
+"""Rows in columns that fit a terminal, whatever stands in them."""
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+
+from platebook.reports.text.figures import (
+    counted,
+    in_columns,
+    interval,
+    millimetres,
+    percent,
+    several,
+)
+
+MOST = (11, 26, 8, 29)
+WORDS = st.text(st.characters(exclude_categories=("C", "M", "Z"))).filter(str.strip)
+
+LONE_TONE = "\N{EMOJI MODIFIER FITZPATRICK TYPE-3}"
+"""A skin tone with nothing before it to colour: a terminal gives it no cell of its own."""
+
+
+def test_columns_are_as_wide_as_they_need() -> None:
+    """Two blanks between, nothing behind the last word."""
+    rows = [("bur", "1.9 mm hart bur", "1.9 mm", "7 seats"), ("pin", "my pin", "", "")]
+    assert in_columns(rows, MOST) == (
+        "bur  1.9 mm hart bur  1.9 mm  7 seats",
+        "pin  my pin",
+    )
+
+
+def test_a_long_cell_is_folded_in_its_own_column() -> None:
+    """At its blanks; a word that is wider than the column is cut, and nothing is lost."""
+    name = "the caliper from the left drawer of the long bench"
+    rows = [("measuring", name, "", "caliper, never checked"), ("bur", "x" * 30, "1.9 mm", "")]
+    assert in_columns(rows, MOST) == (
+        "measuring  the caliper from the left           caliper, never checked",
+        "           drawer of the long bench",
+        f"bur        {'x' * 26}  1.9 mm",
+        f"           {'x' * 4}",
+    )
+
+
+def test_wide_letters_count_as_the_two_cells_they_take() -> None:
+    """So columns stay straight under each other in a terminal."""
+    first, second = in_columns([("寸", "a"), ("mm", "b")], (4, 4))
+    assert (first, second) == ("寸  a", "mm  b")
+
+
+@pytest.mark.parametrize("rows", [[], [("", "", "", "")]])
+def test_nothing_is_nothing(rows: list[tuple[str, ...]]) -> None:
+    """No row gives no line, an empty one an empty line."""
+    assert in_columns(rows, MOST) == ("",) * len(rows)
+
+
+@example([(LONE_TONE, "", "", "")])
+@example([("", f"{LONE_TONE} {LONE_TONE}", "a", "")])
+@example([(LONE_TONE + "寸" * 30, "b", "", "")])
+@given(st.lists(st.tuples(*[st.lists(WORDS, max_size=4).map(" ".join)] * 4), max_size=4))
+def test_no_line_is_wider_than_its_columns_and_no_letter_is_lost(
+    rows: list[tuple[str, ...]],
+) -> None:
+    """80 cells, whatever was typed."""
+    lines = in_columns(rows, MOST)
+    assert max((cell_len(line) for line in lines), default=0) <= sum(MOST) + 6
+    told = sorted("".join("".join(lines).split()))
+    assert told == sorted("".join("".join(cell for row in rows for cell in row).split()))
+
+
+@pytest.mark.parametrize(
+    ("length_mm", "text"),
+    [(1.98, "1.98"), (2.0, "2.00"), (0.812, "0.812"), (0.81249, "0.812"), (None, "-")],
+)
+def test_a_length_has_two_decimals_at_least_and_three_at_most(
+    length_mm: float | None, text: str
+) -> None:
+    """To the micrometre, as the record keeps it."""
+    assert millimetres(length_mm) == text
+
+
+def test_shares_are_whole_percent() -> None:
+    """15 of 148 with its Wilson interval: Newcombe, Stat Med 1998;17:857."""
+    assert (percent(15 / 148), interval(0.0624, 0.1605)) == ("10 %", "6-16 %")
+
+
+def test_a_noun_goes_with_its_number() -> None:
+    """One is one; a noun may have a plural of its own."""
+    assert [counted(n, "attempt") for n in (0, 1, 2)] == ["0 attempts", "1 attempt", "2 attempts"]
+    assert counted(2, "try", "tries") == "2 tries"
+
+
+def test_words_are_joined_as_a_sentence_has_them() -> None:
+    """None, one, two and three of them."""
+    assert several(()) == ""
+    assert several(("high",)) == "high"
+    assert several(["high", "low"]) == "high and low"
+    assert several(("loose", "high", "low")) == "loose, high and low"

@@ -1,0 +1,154 @@
+"""What the next attempt starts from."""
+
+import pytest
+from tests.builders import a_grade, an_attempt
+
+from platebook.practice.fields import choices
+from platebook.practice.parts import parts
+from platebook.services.answers import sizes_for_grade
+from platebook.services.attempts.form import BY_LOT, LABELS, of_whole, readings_for, set_up_for
+from platebook.services.attempts.form import ReadingAsked as OneReading
+from platebook.trade import Drawer, Tool
+
+COPPER = a_grade()
+STERLING = a_grade(
+    "sterling-2.5",
+    stones_mm=(2.5,),
+    metal="sterling silver",
+    metal_state="annealed today",
+    sheet="18 ga",
+    sheet_mm=1.024,
+    method="push in",
+)
+LAST = an_attempt(
+    grade="copper-2.0",
+    lubricant="wax",
+    support="pitch",
+    speed_step="slow",
+    seat_bur="my 1.9",
+    fit="drops in",
+    fit_checks="6+",
+    note="ticks",
+    position="4",
+)
+
+
+def test_at_the_same_grade_the_set_up_is_carried_over() -> None:
+    """Stone, sheet and tools as they were, but no reading, look or note."""
+    found = set_up_for(COPPER, sizes_for_grade(COPPER, (LAST,)), (LAST,))
+    kept = {
+        "stone_diameter_mm": "1.98",
+        "pilot_mm": "0.66",
+        "seat_bur": "my 1.9",
+        "lubricant": "wax",
+    }
+    assert kept.items() <= found.items()
+    assert not {"fit", "fit_checks", "result", "severity", "note", "position"} & found.keys()
+
+
+def test_a_new_grade_brings_its_stone_and_sheet() -> None:
+    """What belongs to person and bench is carried over, what belongs to the grade is not."""
+    found = set_up_for(STERLING, None, (LAST,))
+    assert found == {
+        "stone_material": "cubic zirconia",
+        "stone_diameter_mm": "2.5",
+        "metal": "sterling silver",
+        "metal_state": "annealed today",
+        "sheet_mm": "1.024",
+        "layers": "1",
+        "backing": "none",
+        "seat_method": "push in",
+        "lubricant": "wax",
+        "support": "pitch",
+        "speed_step": "slow",
+    }
+
+
+def test_a_new_grade_brings_the_sizes_from_the_drawer() -> None:
+    """A bur that the drawer has is named; sizes to buy have no name."""
+    bur = Tool(kind="bur", name="my 2.4", shape="hart", size_mm=2.4)
+    sizes = sizes_for_grade(STERLING, (), Drawer(tools=(bur,)))
+    assert sizes is not None
+    found = set_up_for(STERLING, sizes, ())
+    assert (found["seat_bur"], found["seat_bur_mm"], found["seat_bur_shape"]) == (
+        "my 2.4",
+        "2.4",
+        "hart",
+    )
+    assert "seat_bur" not in set_up_for(STERLING, sizes_for_grade(STERLING, ()), ())
+
+
+def test_a_part_exercise_is_no_set_up_of_its_grade() -> None:
+    """A prepared seat that was burnished says nothing about the tools of a whole setting."""
+    part = an_attempt(
+        grade=COPPER.id, kind="part", part="burnishing", lubricant="oil", pilot_mm=9.0
+    )
+    found = set_up_for(COPPER, None, (LAST, part))
+    assert (found["lubricant"], found["pilot_mm"]) == ("wax", "0.66")
+
+
+def _of(field: str, method: str = "snap in") -> OneReading:
+    asked = (readings_for("whole", None, a_grade(method=method), attempts=n) for n in range(20))
+    return next(r for readings in asked for r in readings if r.field == field)
+
+
+def test_a_whole_setting_asks_for_three_and_one_by_lot() -> None:
+    """The three first, always alike; each of the lesser ones comes up about as often."""
+    found = [of_whole(n) for n in range(300)]
+    assert {names[:3] for names in found} == {("fit", "trial_height", "ledge")}
+    assert {len(names) for names in found} == {4}
+    counts = [sum(name in names for names in found) for name in BY_LOT]
+    assert min(counts) > 70
+
+
+def test_the_lot_is_the_same_however_often_it_is_asked() -> None:
+    """What is asked is decided before the attempt, and not by how it goes."""
+    assert of_whole(7) == of_whole(7)
+
+
+@pytest.mark.parametrize("part", list(parts()))
+def test_a_part_asks_only_for_what_it_can_have(part: str) -> None:
+    """A part that leaves nothing to read asks nothing."""
+    asked = [r.field for r in readings_for("part", part, a_grade())]
+    assert asked == list(parts()[part].readings)
+
+
+@pytest.mark.parametrize("field", list(LABELS))
+def test_every_value_has_a_digit_and_they_stand_in_order(field: str) -> None:
+    """One key a value, rising, in the order of the contract, so the numeric pad is enough."""
+    keys, values = zip(*_of(field).key_values, strict=True)
+    assert list(values) == [c.value for c in choices()[field]]
+    digits = [int(k) for k in keys]
+    assert digits == sorted(set(digits))
+    assert {len(k) for k in keys} == {1}
+
+
+def test_the_fit_is_answered_by_the_digits_of_the_record() -> None:
+    """The contract numbers its five answers, and the keys are those numbers."""
+    by_alias = {c.aliases[0]: c.value for c in choices()["fit"]}
+    assert dict(_of("fit").key_values) == by_alias
+
+
+@pytest.mark.parametrize(
+    ("method", "target"),
+    [
+        ("snap in", "3 enters tilted and snaps"),
+        ("push in", "2 enters with a firm push or 3 enters tilted and snaps"),
+        ("drop in", "4 drops in"),
+    ],
+)
+def test_the_wanted_fit_goes_with_the_seat_method(method: str, target: str) -> None:
+    """A stone that is meant to drop in may drop in (common practice)."""
+    assert _of("fit", method).target == target
+
+
+def test_what_has_no_right_answer_wants_nothing() -> None:
+    """How often a fit was checked is noted, not judged."""
+    assert (_of("fit_checks").wanted, _of("fit_checks").target) == ((), "")
+    assert _of("ledge").wanted == ("even",)
+    assert _of("trial_height").wanted == ("flush", "just under")
+
+
+def test_every_reading_says_what_is_meant() -> None:
+    """In the words of the contract."""
+    assert all(r.meaning for r in readings_for("whole", None, None) if r.field != "burnish_passes")

@@ -1,0 +1,184 @@
+"""A CSV or XLSX file in and out: dry, whole or not at all, and back as it was."""
+
+from pathlib import Path
+
+import pytest
+from tests.services.bench import ADA, BRAM, COURSE, a_row_a_minute, ada_at, logged, new_desk
+from tests.simulated.planted import Cause, Plan, planted
+
+from platebook.logbook import open_logbook
+from platebook.logbook.records import add_attempts, add_setter
+from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import write_row
+from platebook.practice.records import Setter
+from platebook.services.attempts.log import attempts_of
+from platebook.services.attempts.recording import undo
+from platebook.services.attempts.spreadsheets import export_file, import_file, write_typed
+from platebook.services.session import Refused, Session
+from platebook.services.setters import listed
+
+PLAN = Plan(attempts=24, causes=(Cause("clearance_mm", "loose"),))
+SHEET = "began,stone_diameter_mm,metal,How it went\n"
+
+
+def _file(folder: Path, text: str, name: str = "notebook.csv") -> Path:
+    file = folder / name
+    file.write_text(text, encoding="utf-8")
+    return file
+
+
+def _people_at_work(session: Session) -> tuple[Attempt, ...]:
+    """Two people's logs, as the planted habits make them, in this desk's logbook."""
+    with open_logbook(session.path) as book:
+        for seed, name in enumerate((ADA, BRAM)):
+            setter = book.tell(
+                add_setter,
+                Setter(name=name, course=COURSE),
+                book.stamp(name, session.clock(), "add"),
+            )
+            made = [
+                a.with_values(
+                    attempt_id=None,
+                    setter_id=setter.setter_id,
+                    setter=name,
+                    course=COURSE,
+                    course_version=1,
+                    note=f"{name}; 1,5",
+                )
+                for a in planted(PLAN, seed).attempts
+            ]
+            book.tell(add_attempts, made, book.stamp(name, session.clock(), "record"))
+    return attempts_of(session, everyone=True)
+
+
+@pytest.mark.parametrize("name", ["all.csv", "all.xlsx"])
+def test_what_was_written_reads_back_the_same(name: str, tmp_path: Path) -> None:
+    """Into an empty logbook: the same attempts and the same people, ids and all (RFC 4180)."""
+    here, there = new_desk(tmp_path / "here"), new_desk(tmp_path / "there")
+    made = _people_at_work(here)
+    assert export_file(here, tmp_path / name, everyone=True) == len(made) == 48
+    done = import_file(there, tmp_path / name)
+    assert (done.attempts, done.stored) == (48, True)
+    found = attempts_of(there, everyone=True)
+    assert found == made
+    assert [write_row(a) for a in found] == [write_row(a) for a in made]
+    people = {(x.setter.setter_id, x.setter.name, x.attempts) for x in listed(there)}
+    assert people == {(x.setter.setter_id, x.setter.name, x.attempts) for x in listed(here)}
+
+
+def test_a_second_time_is_refused_row_by_row(tmp_path: Path) -> None:
+    """The attempts are there already, and nothing doubles."""
+    session = new_desk(tmp_path)
+    _people_at_work(session)
+    export_file(session, tmp_path / "all.csv")
+    again = import_file(session, tmp_path / "all.csv")
+    assert not again.stored
+    assert [p.field for p in again.problems] == ["attempt_id"] * 48
+    assert len(attempts_of(session, everyone=True)) == 48
+
+
+def test_a_dry_run_checks_and_stores_nothing(tmp_path: Path) -> None:
+    """It says how many there are and what is to be told; the real run then agrees."""
+    session = ada_at(tmp_path)
+    file = _file(tmp_path, SHEET + "2026-01-08,1.98,copper,good\n")
+    dry = import_file(session, file, maps=["How it went=result"], dry_run=True)
+    assert (dry.attempts, dry.stored, attempts_of(session)) == (1, False, ())
+    real = import_file(session, file, maps=["How it went=result"])
+    assert (real.attempts, real.problems, real.stored) == (dry.attempts, dry.problems, True)
+
+
+def test_one_bad_cell_keeps_all_out(tmp_path: Path) -> None:
+    """Told with row, line, heading as typed, what was read and what was expected."""
+    session = ada_at(tmp_path)
+    text = SHEET + "2026-01-08,1.98,copper,good\n2026-01-08,1.98,copper,lose\n"
+    done = import_file(session, _file(tmp_path, text), maps=["How it went=result"])
+    assert (done.stored, attempts_of(session)) == (False, ())
+    (problem,) = [p for p in done.problems if p.level == "problem"]
+    assert str(problem).startswith("row 2 (line 3), How it went: read 'lose', expected ")
+
+
+def test_a_map_that_maps_nothing_is_a_problem(tmp_path: Path) -> None:
+    """Badly written, or for a heading or field there is not."""
+    session = ada_at(tmp_path)
+    file = _file(tmp_path, SHEET + "2026-01-08,1.98,copper,good\n")
+    for pair in ("How it went", "How it goes=result", "How it went=resultat"):
+        done = import_file(session, file, maps=[pair])
+        assert not done.stored, pair
+        assert any(p.level == "problem" for p in done.problems), pair
+    assert attempts_of(session) == ()
+
+
+def test_the_course_in_use_places_the_rows(tmp_path: Path) -> None:
+    """A blank grade is proposed from stone and metal, and the row is the setter's in use."""
+    session = ada_at(tmp_path)
+    file = _file(tmp_path, SHEET + "2026-01-08,1.98,copper,good\n")
+    import_file(session, file, maps=["How it went=result"])
+    assert [(a.grade, a.setter, a.day_only) for a in attempts_of(session)] == [
+        ("copper-2.0", ADA, True)
+    ]
+
+
+def test_an_import_is_one_change(tmp_path: Path) -> None:
+    """One undo takes all of it back, the new people too."""
+    session = ada_at(tmp_path)
+    rows = "".join(f"2026-01-08,1.98,copper,good,{name}\n" for name in (ADA, BRAM, BRAM))
+    file = _file(tmp_path, "began,stone_diameter_mm,metal,result,setter\n" + rows)
+    assert import_file(session, file).stored
+    assert undo(session) == "Taken back: import of 3 attempts and 1 setter."
+    assert (attempts_of(session, everyone=True), [x.setter.name for x in listed(session)]) == (
+        (),
+        [ADA],
+    )
+
+
+def test_another_kind_of_file_and_none_are_refused(tmp_path: Path) -> None:
+    """In words."""
+    session = ada_at(tmp_path)
+    with pytest.raises(Refused, match=r"read a file named \*\.pdf, expected \*\.csv"):
+        import_file(session, _file(tmp_path, "", "notebook.pdf"))
+    with pytest.raises(Refused, match="No such file"):
+        import_file(session, tmp_path / "nowhere.csv")
+
+
+def test_a_file_that_is_there_is_not_overwritten(tmp_path: Path) -> None:
+    """Nor is half a file left behind where it cannot be written."""
+    session = ada_at(tmp_path)
+    logged(session, *a_row_a_minute(2))
+    mine = _file(tmp_path, "mine")
+    with pytest.raises(Refused, match="is there already; name another file"):
+        export_file(session, mine)
+    assert mine.read_text(encoding="utf-8") == "mine"
+    with pytest.raises(Refused, match="No such file"):
+        export_file(session, tmp_path / "no folder" / "out.csv")
+    assert not (tmp_path / "no folder").exists()
+
+
+def test_a_typed_name_may_stand_for_the_home_folder(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What was done says where the file is now."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    session = ada_at(tmp_path)
+    logged(session, *a_row_a_minute(2))
+    done = write_typed(session, "~/out.csv", everyone=False, words="n1", attempt_ids=())
+    assert done == f"1 attempts written to {tmp_path / 'out.csv'}"
+    assert (tmp_path / "out.csv").is_file()
+
+
+def test_a_setter_exports_their_own(tmp_path: Path) -> None:
+    """Everyone's only when asked."""
+    session = ada_at(tmp_path)
+    logged(session, *a_row_a_minute(2), *a_row_a_minute(3, setter=BRAM))
+    assert export_file(session, tmp_path / "mine.csv") == 2
+    assert export_file(session, tmp_path / "all.csv", everyone=True) == 5
+    assert not list(tmp_path.glob("*.part"))
+
+
+def test_a_file_of_another_kind_is_refused_both_ways(tmp_path: Path) -> None:
+    """With the kinds there are, and nothing is written."""
+    session = ada_at(tmp_path)
+    (tmp_path / "log.ods").write_bytes(b"x")
+    for call in (import_file, export_file):
+        with pytest.raises(Refused, match=r"read a file named \*.ods, expected \*.csv or \*.xlsx"):
+            call(session, tmp_path / "log.ods")
+    assert (tmp_path / "log.ods").read_bytes() == b"x"

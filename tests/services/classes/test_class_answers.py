@@ -1,0 +1,160 @@
+"""The class through its services: roster, lines, queue, a look recorded, what all share."""
+
+from collections import Counter
+from pathlib import Path
+
+import pytest
+from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
+
+from platebook.advice.class_standing import topic
+from platebook.practice.course import Course
+from platebook.practice.course_file import shipped_courses
+from platebook.services.attempts.recording import undo
+from platebook.services.classes.class_answers import class_findings, class_so_far, eyes
+from platebook.services.classes.class_roll import pupils, roster_of
+from platebook.services.classes.inspections import inspect, queue
+from platebook.services.session import Refused, Session
+from platebook.services.setters import add_setter, change_setter, follow_course
+
+
+@pytest.fixture
+def session(tmp_path: Path) -> Session:
+    """Ada and Bram of one evening, Cleo of another, each with something logged."""
+    found = ada_at(tmp_path)
+    change_setter(found, ADA, group="Thursday")
+    add_setter(found, BRAM, group="Thursday")
+    add_setter(found, "Cleo Vane", group="Saturday")
+    for n, result in enumerate(("good", "high", "high", "good", "high")):
+        for name in (ADA, BRAM):
+            logged(found, a_row(setter=name, result=result, began=minutes_on(n), plate="1"))
+    logged(found, a_row(setter="Cleo Vane", began=minutes_on(9)))
+    return found
+
+
+def shipped_course_of(session: Session) -> Course:
+    """The course that everyone of this class follows."""
+    (course,) = {one.course.id: one.course for one in pupils(session)}.values()
+    return course
+
+
+def test_a_group_is_those_who_still_come(session: Session) -> None:
+    """Names in any case; someone who left stays on the roster and out of the class."""
+    assert [m.setter.name for m in pupils(session, "thursday")] == [ADA, BRAM]
+    change_setter(session, BRAM, active=False)
+    assert [m.setter.name for m in pupils(session, "Thursday")] == [ADA]
+    assert [(p.setter.name, p.setter.active) for p in roster_of(session, "Thursday")] == [
+        (ADA, True),
+        (BRAM, False),
+    ]
+    undo(session)
+    assert len(pupils(session, "Thursday")) == 2
+    with pytest.raises(Refused, match="read 'Friday', expected one of: Thursday, Saturday"):
+        pupils(session, "Friday")
+
+
+def test_each_setter_has_a_line(session: Session) -> None:
+    """The last eight as signs, the main defect, and the eye as far as it is known."""
+    (ada, bram), _ = class_so_far(session, "Thursday")
+    assert (ada.name, ada.signs, ada.defect, ada.attempts) == (ADA, "+xx+x", "high", 5)
+    assert (bram.state, bram.eye) == ("working", "not looked at yet")
+    ladder = shipped_course_of(session).grades
+    assert [one.grade for one in bram.grades] == [grade.id for grade in ladder]
+    assert Counter(one.state for one in bram.grades) == {"working": 1, "ahead": len(ladder) - 1}
+    assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
+    assert topic((ada,)) == ""
+
+
+def test_practice_and_what_it_used_stand_with_each_line_and_for_all(session: Session) -> None:
+    """Five attempts of this week each; the class's are the sum."""
+    (ada, _), together = class_so_far(session, "Thursday")
+    assert ada.practice is not None
+    assert [w.attempts for w in ada.practice.weeks][-2:] == [0, 5]
+    assert [(u.what, u.count) for u in ada.practice.stones] == [("2.0 mm", 5)]
+    assert (together.a_week, [(u.what, u.count) for u in together.burs]) == (
+        10.0,
+        [("1.90 mm hart", 10)],
+    )
+
+
+def test_the_queue_tells_reasons_and_no_verdict(session: Session) -> None:
+    """One position a setter is drawn, and nothing in a row says how it came out."""
+    rows = queue(session, "Thursday")
+    assert {row.setter for row in rows} == {ADA, BRAM}
+    assert sum(row.drawn for row in rows) == 2
+    assert not any(hasattr(row, "result") for row in rows)
+
+
+def test_a_look_is_recorded_and_then_the_own_verdict_told(session: Session) -> None:
+    """Beside the setter's, never over it; it leaves the queue and can be taken back."""
+    row = next(r for r in queue(session, "Thursday") if r.drawn and r.setter == BRAM)
+    done = inspect(session, row.attempt_id, "2", severity="2", clock=4, comment="nail", by="Tutor")
+    assert (done.inspection.result, done.inspection.drawn_at_random) == (("high",), True)
+    assert done.own_result in {("good",), ("high",)}
+    assert row.attempt_id not in {r.attempt_id for r in queue(session, "Thursday")}
+    assert eyes(session, "Thursday")[BRAM].looks == 1
+    undo(session)
+    assert row.attempt_id in {r.attempt_id for r in queue(session, "Thursday")}
+
+
+def test_what_was_not_drawn_does_not_count_for_the_agreement(session: Session) -> None:
+    """An instructor's own choice is no sample."""
+    row = next(r for r in queue(session, "Thursday") if not r.drawn)
+    assert not inspect(session, row.attempt_id, "good", by="Tutor").inspection.drawn_at_random
+    assert eyes(session, "Thursday")[row.setter].looks == 0
+
+
+@pytest.mark.parametrize(
+    ("values", "says"),
+    [
+        ({"result": "wobbly"}, "result: read 'wobbly'"),
+        ({"result": "high", "severity": "9"}, "severity: read '9'"),
+        ({"result": "good", "clock": 13}, "clock: read 13, expected 1 to 12"),
+        (
+            {"result": "tilted", "comment": "9"},
+            "comment: read '9', expected a comment in words, or",
+        ),
+        ({"result": "good", "by": ADA}, "an inspection is someone else's look"),
+    ],
+)
+def test_what_is_no_look_is_refused(session: Session, values: dict[str, object], says: str) -> None:
+    """With what was read and expected; nothing is recorded."""
+    row = next(r for r in queue(session, "Thursday") if r.setter == ADA)
+    given = {"by": "Tutor"} | values
+    with pytest.raises(Refused) as caught:
+        inspect(session, row.attempt_id, str(given.pop("result")), **given)  # type: ignore[arg-type]
+    assert says in caught.value.sentence
+    assert eyes(session)[ADA].looks == 0
+
+
+def test_the_class_answer_follows_what_is_logged(session: Session) -> None:
+    """Kept until somebody logs something; two of one name are told apart."""
+    assert class_findings(session, "Thursday").attempts == 10
+    logged(session, a_row(setter=BRAM, began=minutes_on(20)))
+    assert class_findings(session, "Thursday").attempts == 11
+    add_setter(session, ADA, group="Thursday")
+    assert [name for name in eyes(session, "Thursday") if name.startswith(ADA)] == [
+        ADA,
+        f"{ADA} (2)",
+    ]
+
+
+def test_each_line_and_the_findings_go_by_the_setters_own_course(session: Session) -> None:
+    """Where one of two follows a stricter course, a slight defect fails with them alone."""
+    for n in range(20, 28):
+        for name in (ADA, BRAM):
+            row = a_row(setter=name, result="marred", severity="1", began=minutes_on(n))
+            logged(session, row)
+    both, _ = class_so_far(session, "Thursday")
+    assert [one.signs for one in both] == ["++++++++", "++++++++"]
+    before = class_findings(session, "Thursday").failures
+    text = shipped_courses()[0].replace('id = "small-to-large"', 'id = "strict"', 1)
+    follow_course(session, "strict", f"failure_from = 1\n{text}")
+    (ada, bram), _ = class_so_far(session, "Thursday")
+    assert [ada.signs, bram.signs] == ["xxxxxxxx", "++++++++"]
+    assert class_findings(session, "Thursday").failures == before + 8
+
+
+def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:
+    """No logbook yet, or nobody in it."""
+    session = new_desk(tmp_path)
+    assert (pupils(session), queue(session), class_so_far(session)[0]) == ((), (), ())

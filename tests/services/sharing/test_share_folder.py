@@ -1,0 +1,262 @@
+"""Logbooks that share a folder: each gets what concerns it, and all end up with the same."""
+
+import dataclasses
+import shutil
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_desk, ticking
+from tests.services.school import School, a_school, all_share, desk_of, own_file
+
+from platebook.exchange.bundle_file import read_bundle
+from platebook.logbook import defaults, open_logbook, setter_records
+from platebook.logbook.records import add_inspections
+from platebook.logbook.revisions import replica_of
+from platebook.practice.records import Inspection
+from platebook.services.answers import bench_of
+from platebook.services.attempts.log import attempt_history, attempts_of, log_page
+from platebook.services.attempts.recording import amend, undo
+from platebook.services.files import backup, check, restore
+from platebook.services.session import Refused, opened, seated
+from platebook.services.setters import add_setter, erase_setter, listed, merge_setters
+from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
+
+
+@pytest.fixture
+def school(tmp_path: Path) -> School:
+    """Nothing is logged yet."""
+    return a_school(tmp_path)
+
+
+def test_each_writes_one_file_and_takes_in_the_others(school: School) -> None:
+    """The instructor has everyone; a student has what concerns them."""
+    logged(school.ada, *a_row_a_minute(2))
+    logged(school.bram, a_row())
+    done = all_share(school, school.ada, school.bram, school.tutor, school.ada)
+    assert {p.name for p in school.folder.iterdir()} == {
+        own_file(school, d).name for d in (school.ada, school.bram, school.tutor)
+    }
+    assert [len(one.received) for one in done] == [0, 1, 2, 2]
+    assert {(p.setter.name, p.attempts) for p in listed(school.tutor)} == {(ADA, 2), (BRAM, 1)}
+    assert [p.setter.name for p in listed(school.ada)] == [ADA]
+    assert {one.records for one in done[2].received} == {
+        (("attempt", 2), ("setter", 1)),
+        (("attempt", 1), ("setter", 1)),
+    }
+
+
+def test_everyone_is_taken_in_where_that_is_asked_for(school: School) -> None:
+    """`--all` with a setter in use."""
+    logged(school.bram, a_row())
+    share(school.bram, school.folder)
+    share(school.ada, school.folder, everyone=True)
+    assert {p.setter.name for p in listed(school.ada)} == {ADA, BRAM}
+
+
+def test_sharing_twice_is_sharing_once(school: School) -> None:
+    """Nothing new comes in, and a file that would say the same is not written again."""
+    logged(school.ada, a_row())
+    all_share(school, school.ada, school.tutor)
+    before = own_file(school, school.ada).stat().st_mtime_ns
+    again = all_share(school, school.ada, school.tutor)
+    assert [[one.revisions for one in done.received] for done in again] == [[0], [0]]
+    assert own_file(school, school.ada).stat().st_mtime_ns == before
+
+
+def test_a_clash_is_shown_and_settled_by_whoever_amends(school: School) -> None:
+    """Everywhere the same one counts meanwhile; the history has both."""
+    (attempt_id,) = logged(school.ada, a_row())
+    all_share(school, school.ada, school.tutor)
+    amend(school.ada, attempt_id, {"note": "mine"})
+    amend(school.tutor, attempt_id, {"note": "yours"})
+    done = all_share(school, school.ada, school.tutor, school.ada)
+    found = (("attempt", attempt_id),)
+    assert [one.clashes for one in done] == [(), found, found]
+    assert [one.clashes for one in done[2].received] == [found]
+    assert attempts_of(school.ada) == attempts_of(school.tutor)
+    assert "Two versions stand side by side" in attempt_history(school.ada, attempt_id)[-1]
+    assert log_page(school.ada).rows[0].note.startswith("two versions: ")
+    amend(school.ada, attempt_id, {"note": "ours"})
+    done = all_share(school, school.ada, school.tutor)
+    assert [one.clashes for one in done] == [(), ()]
+    assert [a.note for a in attempts_of(school.tutor)] == ["ours"]
+
+
+def test_undo_reaches_only_what_was_done_here(school: School) -> None:
+    """What came in stays."""
+    logged(school.ada, a_row())
+    all_share(school, school.ada, school.tutor)
+    with pytest.raises(Refused, match="nothing to take back"):
+        undo(school.tutor)
+    assert len(attempts_of(school.tutor)) == 1
+
+
+def test_clocks_that_are_off_decide_nothing(school: School) -> None:
+    """A year ahead or an hour behind: the correction made last is the one that counts."""
+    (attempt_id,) = logged(school.ada, a_row())
+    share(school.ada, school.folder)
+    late = dataclasses.replace(school.tutor, clock=ticking(NOW + timedelta(days=365)))
+    early = dataclasses.replace(school.ada, clock=ticking(NOW - timedelta(hours=1)))
+    share(late, school.folder)
+    amend(late, attempt_id, {"note": "a year ahead"})
+    all_share(school, late, early)
+    amend(early, attempt_id, {"note": "an hour behind"})
+    done = all_share(school, early, late)
+    assert [one.clashes for one in done] == [(), ()]
+    assert [a.note for a in attempts_of(late)] == ["an hour behind"]
+
+
+def test_two_people_of_one_name_stay_two_until_they_are_made_one(school: School) -> None:
+    """The notice names the command; a student's own logbook follows it."""
+    mine = add_setter(school.tutor, ADA)
+    logged(school.ada, a_row())
+    share(school.ada, school.folder)
+    done = share(school.tutor, school.folder)
+    assert "stands for 2 people" in done.notices[0]
+    command = done.notices[0].partition("platebook setter merge ")[2]
+    assert set(command.split()) == {mine.setter_id, school.ada.setter_id}
+    assert share(school.tutor, school.folder).notices == ()
+    theirs = str(school.ada.setter_id)
+    merge_setters(school.tutor, str(mine.setter_id), theirs)
+    all_share(school, school.tutor, school.ada)
+    with opened(school.ada) as book:
+        now = seated(school.ada, book)
+    assert (now.setter_id, len(attempts_of(now))) == (mine.setter_id, 1)
+    assert check(school.ada) == ()
+
+
+def test_a_logbook_restored_elsewhere_takes_back_what_it_had_shared(
+    school: School, tmp_path: Path
+) -> None:
+    """From a backup of before: what was shared since is there again, and both may go on."""
+    logged(school.ada, a_row(note="before"))
+    backup(school.ada, tmp_path / "copy.sqlite")
+    logged(school.ada, a_row(note="since"))
+    share(school.ada, school.folder)
+    second = desk_of(tmp_path, "second")
+    restore(second, tmp_path / "copy.sqlite")
+    second = dataclasses.replace(second, setter_id=school.ada.setter_id, setter_name=ADA)
+    with opened(second) as book, opened(school.ada) as old:
+        assert book.ask(replica_of) != old.ask(replica_of)
+        assert book.ask(defaults.former_replicas) == (old.ask(replica_of),)
+    share(second, school.folder)
+    assert [a.note for a in attempts_of(second)] == ["before", "since"]
+    logged(second, a_row(note="elsewhere"))
+    logged(school.ada, a_row(note="here"))
+    done = all_share(school, second, school.ada, second)
+    assert [one.clashes for one in done] == [(), (), ()]
+    notes = {a.note for a in attempts_of(school.ada)}
+    assert (
+        notes == {a.note for a in attempts_of(second)} == {"before", "since", "elsewhere", "here"}
+    )
+
+
+def test_a_restored_logbook_hands_on_what_was_never_shared(school: School, tmp_path: Path) -> None:
+    """The machine it was made on is gone for good."""
+    logged(school.ada, a_row())
+    backup(school.ada, tmp_path / "copy.sqlite")
+    second = desk_of(tmp_path, "second")
+    restore(second, tmp_path / "copy.sqlite")
+    all_share(school, second, school.tutor)
+    assert len(attempts_of(school.tutor)) == 1
+
+
+def test_the_same_file_copied_to_two_machines_loses_nothing(school: School, tmp_path: Path) -> None:
+    """Both bear one id and write one file, so each takes the file in before writing it."""
+    logged(school.ada, a_row(note="before"))
+    twin = desk_of(tmp_path, "twin")
+    shutil.copy(school.ada.path, twin.path)
+    twin = dataclasses.replace(twin, setter_id=school.ada.setter_id, setter_name=ADA)
+    logged(school.ada, a_row(note="one"))
+    logged(twin, a_row(note="two"))
+    all_share(school, school.ada, twin, school.ada)
+    assert {a.note for a in attempts_of(school.ada)} == {"before", "one", "two"}
+    assert {a.note for a in attempts_of(twin)} == {"before", "one", "two"}
+
+
+def test_erasing_travels_and_spares_the_persons_own_logbook(school: School) -> None:
+    """Gone from the class and from its bundle; not from where the person is in use."""
+    logged(school.ada, a_row())
+    logged(school.bram, a_row())
+    all_share(school, school.ada, school.bram, school.tutor)
+    share(school.ada, school.folder, everyone=True)
+    erase_setter(school.tutor, BRAM)
+    done = all_share(school, school.tutor, school.ada, school.bram, school.tutor)
+    assert [p.setter.name for p in listed(school.tutor)] == [ADA]
+    assert [p.setter.name for p in listed(school.ada)] == [ADA]
+    assert [(p.setter.name, p.attempts) for p in listed(school.bram)] == [(BRAM, 1)]
+    assert {name for one in done[1].received for name in one.people_erased} == {BRAM}
+    assert BRAM.encode() not in own_file(school, school.tutor).read_bytes()
+
+
+def test_a_bundle_travels_by_mail(school: School, tmp_path: Path) -> None:
+    """Under any name; first as a rehearsal; never over a file that is there."""
+    logged(school.ada, *a_row_a_minute(3))
+    file = tmp_path / "evening.platebook"
+    assert export_bundle(school.ada, file) == 4
+    with pytest.raises(Refused, match="is there already"):
+        export_bundle(school.ada, file)
+    tried, _ = import_bundle(school.tutor, file, dry_run=True)
+    assert (tried.records, attempts_of(school.tutor)) == ((("attempt", 3), ("setter", 1)), ())
+    nowhere = new_desk(tmp_path)
+    assert import_bundle(nowhere, file, everyone=True, dry_run=True)[0].records == tried.records
+    assert not nowhere.path.exists()
+    done, _ = import_bundle(school.tutor, file)
+    assert (done.records, len(attempts_of(school.tutor))) == (tried.records, 3)
+    file.write_bytes(file.read_bytes()[:-1])
+    with pytest.raises(
+        Refused, match=r"evening\.platebook: was cut short.*Nothing of it was taken"
+    ):
+        import_bundle(school.tutor, file)
+
+
+def test_one_persons_bundle_has_nobody_else_in_it(school: School, tmp_path: Path) -> None:
+    """What an instructor mails to a student, inspections included."""
+    logged(school.ada, a_row())
+    (theirs,) = logged(school.bram, a_row())
+    all_share(school, school.ada, school.bram, school.tutor)
+    with opened(school.tutor) as book:
+        look = Inspection(attempt_id=theirs, inspector="Tutor Vale", result=("gap",))
+        book.tell(add_inspections, [look], book.stamp("Tutor Vale", NOW, "inspect"))
+    file = tmp_path / "bram.platebook"
+    export_bundle(school.tutor, file, about=school.bram.setter_id)
+    with file.open("rb") as stream:
+        bundle = read_bundle(stream)
+    assert {r.kind for r in bundle.revisions} == {"setter", "attempt", "inspection"}
+    assert ADA.encode() not in file.read_bytes()
+    import_bundle(school.bram, file)
+    with opened(school.bram) as book:
+        assert [i.inspector for i in book.ask(setter_records.inspections)] == ["Tutor Vale"]
+
+
+def test_the_invented_class_is_not_exchanged(school: School) -> None:
+    """Nobody who takes it in could tell it from people."""
+    invented = dataclasses.replace(school.ada, invented=True)
+    with pytest.raises(Refused, match="made up"):
+        share(invented, school.folder)
+    assert list(school.folder.iterdir()) == []
+
+
+def test_a_class_of_six_tells_each_member_what_the_others_showed(
+    school: School, tmp_path: Path
+) -> None:
+    """As sums of five or more; fewer tell nothing, and nobody is told of themselves."""
+    students = [desk_of(tmp_path, f"s{n}", f"Setter {n}") for n in range(6)]
+    for number, session in enumerate(students):
+        rows = a_row_a_minute(24)
+        for place in range(number % 3, 24, 3):
+            rows[place] |= {"result": "loose", "fit": "5"}
+        logged(session, *rows)
+        share(session, school.folder)
+        share(school.tutor, school.folder)
+    share(school.tutor, school.folder)
+    first = students[0]
+    assert bench_of(first).class_sums == ""
+    share(first, school.folder)
+    sums = bench_of(first).class_sums
+    assert '"setters":5' in sums
+    assert not any(f"Setter {n}" in sums for n in range(6))
+    erase_setter(first, "Setter 0")
+    with open_logbook(first.path) as book:
+        assert book.ask(defaults.default, f"class prior of {first.setter_id}") is None

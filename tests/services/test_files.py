@@ -1,0 +1,81 @@
+"""Copies that are proven readable, putting one back, and whether the logbook is whole."""
+
+import sqlite3
+from pathlib import Path
+
+import pytest
+from tests.services.bench import a_row, a_row_a_minute, ada_at, logged, new_desk
+
+from platebook.services.attempts.log import attempts_of
+from platebook.services.files import backup, check, restore
+from platebook.services.session import LogbookUnusable
+
+
+def test_a_backup_brings_everything_back(tmp_path: Path) -> None:
+    """What was there at the time of the backup, and the newer logbook is kept beside it."""
+    session = ada_at(tmp_path)
+    logged(session, *a_row_a_minute(3))
+    before = attempts_of(session)
+    backup(session, tmp_path / "copy.sqlite")
+    logged(session, a_row(note="later"))
+    kept = restore(session, tmp_path / "copy.sqlite")
+    assert attempts_of(session) == before
+    assert kept is not None
+    assert kept.exists()
+    assert check(session) == ()
+
+
+def test_a_backup_is_put_where_nothing_was(tmp_path: Path) -> None:
+    """On another machine there is no old file to keep."""
+    session = ada_at(tmp_path / "here")
+    logged(session, *a_row_a_minute(2))
+    backup(session, tmp_path / "copy.sqlite")
+    other = new_desk(tmp_path / "there")
+    other.path.parent.mkdir()
+    assert restore(other, tmp_path / "copy.sqlite") is None
+    assert attempts_of(other, everyone=True) == attempts_of(session)
+
+
+def test_a_backup_never_overwrites(tmp_path: Path) -> None:
+    """The file in the way is left as it was, and the sentence says so."""
+    session = ada_at(tmp_path)
+    taken = tmp_path / "taken.sqlite"
+    taken.write_text("mine", encoding="utf-8")
+    with pytest.raises(LogbookUnusable) as fault:
+        backup(session, taken)
+    assert (fault.value.cause, taken.read_text(encoding="utf-8")) == ("exists", "mine")
+
+
+def test_what_is_no_backup_is_not_put_back(tmp_path: Path) -> None:
+    """The logbook stands as before."""
+    session = ada_at(tmp_path)
+    logged(session, a_row())
+    wrong = tmp_path / "wrong.sqlite"
+    wrong.write_text("no logbook, only words " * 50, encoding="utf-8")
+    for file, cause in ((wrong, "not a logbook"), (tmp_path / "none.sqlite", "missing")):
+        with pytest.raises(LogbookUnusable) as fault:
+            restore(session, file)
+        assert fault.value.cause == cause
+    assert len(attempts_of(session)) == 1
+
+
+def test_a_check_tells_what_was_changed_behind_its_back(tmp_path: Path) -> None:
+    """A sentence for the attempt that is not what its past says; none for a whole logbook."""
+    session = ada_at(tmp_path)
+    (one,) = logged(session, a_row())
+    assert check(session) == ()
+    db = sqlite3.connect(session.path)
+    with db:
+        db.execute("UPDATE attempt SET note = 'not mine' WHERE attempt_id = ?", [one])
+    db.close()
+    assert check(session) == (f"The attempt {one} is not what its revisions make it.",)
+
+
+def test_a_logbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:
+    """Neither to copy it nor to look at it."""
+    session = new_desk(tmp_path)
+    for ask in (check, lambda d: backup(d, tmp_path / "copy.sqlite")):
+        with pytest.raises(LogbookUnusable) as fault:
+            ask(session)
+        assert fault.value.cause == "missing"
+    assert list(tmp_path.iterdir()) == []

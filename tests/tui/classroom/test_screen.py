@@ -1,0 +1,165 @@
+"""The class and its queue: two keys a look, the own verdict told only afterwards."""
+
+import dataclasses
+
+from tests.tui.bench import QUEUE, STANDINGS
+from tests.tui.driving import on, press, running, until
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+
+from platebook.advice.comments import comments_on
+from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.classroom.shared_screen import SharedScreen
+from platebook.tui.widgets.lines import LongBar
+
+
+async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
+    """Signs beside the names, one topic for all on top, and who has nothing logged says so."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k")
+        assert on(pilot, ClassScreen)
+        seen = picture(pilot.app)
+        assert "For all: high is what 2 of 2 have most often." in seen
+        assert "+x++x+x+" in seen
+        assert "mostly high at 4 o'clock" in seen
+        await press(pilot, "down", "down")
+        assert "Nothing logged yet." in picture(pilot.app)
+
+
+async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> None:
+    """Digit, severity, Enter; it leaves the queue, and the next one stands there."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i")
+        assert "Their own verdict is told when" in " ".join(picture(pilot.app).split())
+        assert "own: good" not in picture(pilot.app)
+        await press(pilot, "2")
+        assert "How bad?" in picture(pilot.app)
+        await press(pilot, "3")
+        assert "high, lost: A comment?" in picture(pilot.app)
+        assert session.looked == []
+        await press(pilot, "enter")
+        await until(pilot, lambda: "Yours: high. Bram Osk's own: good." in picture(pilot.app))
+        await press(pilot, "0", "enter")
+        await until(pilot, lambda: "Ottoline Marsh's own: good." in picture(pilot.app))
+    assert session.looked == [("q1", "high", "3"), ("q2", "good", "")]
+    assert session.comments == ["", ""]
+
+
+async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
+    """The comments on the result stand beside it; digits without one are nothing."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i", "4", "2")
+        assert "1 Level it before the first" in picture(pilot.app)
+        await press(pilot, "9", "0")
+        assert session.looked == []
+        await press(pilot, "1")
+        await until(pilot, lambda: session.comments == [comments_on(("tilted",))[0]])
+        await press(pilot, "8", "1", "w", *"7taps", "enter")
+        await until(pilot, lambda: len(session.comments) == 2)
+    assert session.comments[1] == "7taps"
+    assert session.looked == [("q1", "tilted", "2"), ("q2", "gap", "1")]
+
+
+async def test_a_comment_is_left_by_esc() -> None:
+    """The look is taken back with it; w and Enter before a look do nothing."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i", "w", "enter", "2", "enter", "1", "w", "x", "escape")
+        assert session.looked == []
+        await press(pilot, "0", "enter")
+        await until(pilot, lambda: session.looked == [("q1", "good", "")])
+    assert session.comments == [""]
+
+
+async def test_s_signs_off_the_grade_that_waits() -> None:
+    """In the class and in the queue; where none waits it says so, and does nothing."""
+    waiting = dataclasses.replace(
+        STANDINGS[0], state="waiting", sign_off="copper-2.0", sign_off_title="2.0 mm in copper"
+    )
+    due = dataclasses.replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
+    session = SessionOfAnEvening(standings=(waiting, *STANDINGS[1:]), queue=(due, *QUEUE[1:]))
+    async with running(session) as pilot:
+        await press(pilot, "k")
+        assert "2.0 mm in copper has its points" in picture(pilot.app)
+        assert "s signs it off" in picture(pilot.app)
+        await press(pilot, "s")
+        await until(pilot, lambda: "copper-2.0 is signed off." in picture(pilot.app))
+        await press(pilot, "down", "s")
+        assert "No grade of theirs waits for a sign-off." in picture(pilot.app)
+        await press(pilot, "i", "s")
+        await until(pilot, lambda: len(session.signed) == 2)
+    assert session.signed == [("s1", "copper-2.0"), ("s2", "copper-1.5")]
+
+
+async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
+    """Esc takes it back, then goes back to the class; another row takes it back too."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i", "2", "escape", "4", "down", "0", "enter")
+        await until(pilot, lambda: bool(session.looked))
+        assert session.looked == [("q2", "good", "")]
+        await press(pilot, "escape")
+        assert "For all:" in picture(pilot.app)
+
+
+async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
+    """In a sentence each."""
+    async with running(SessionOfAnEvening(standings=(), queue=())) as pilot:
+        await press(pilot, "k")
+        assert "Nobody is in the class yet" in " ".join(picture(pilot.app).split())
+        await press(pilot, "i", "2")
+        assert "Nothing waits to be looked at." in picture(pilot.app)
+
+
+async def test_what_all_share_is_told_with_whom_it_holds_for() -> None:
+    """Then what is one setter's own; Esc goes back to the class."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k", "a")
+        assert on(pilot, SharedScreen)
+        seen = " ".join(picture(pilot.app).split())
+        assert "2 setters, 75 attempts judged, 24 failed." in seen
+        assert "well supported: width of the seat" in seen
+        assert "2 of 2 setters point the same way." in seen
+        assert "Bram Osk Marred metal went with lubricant none" in seen
+        await press(pilot, "escape")
+        assert on(pilot, ClassScreen)
+
+
+async def test_reading_a_large_class_shows_a_bar_and_blocks_no_key() -> None:
+    """The bar comes up with the steps done; another screen opens meanwhile, and the work ends."""
+    session = SessionOfAnEvening(long=True)
+    async with running(session) as pilot:
+        await pilot.press("k")
+        await until(pilot, lambda: "7 of 30. Esc stops it" in picture(pilot.app))
+        await pilot.press("l")
+        await until(pilot, lambda: not on(pilot, ClassScreen))
+        await until(pilot, lambda: "stopped" in session.calls)
+
+
+async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> None:
+    """In a sentence; the bar goes."""
+    session = SessionOfAnEvening(long=True)
+    async with running(session) as pilot:
+        await pilot.press("k")
+        await until(pilot, lambda: "7 of 30" in picture(pilot.app))
+        await pilot.press("escape")
+        await until(pilot, lambda: "stopped" in session.calls)
+        assert "Stopped; what is read so far is kept." in picture(pilot.app)
+        assert not pilot.app.screen.query_one(LongBar).display
+        session.let_go.set()
+        await press(pilot, "k")
+        assert "For all: high" in picture(pilot.app)
+
+
+async def test_escape_stops_what_all_share_and_goes_back() -> None:
+    """Nothing of it comes in later."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k")
+        session.long = True
+        await pilot.press("a")
+        await until(pilot, lambda: "7 of 30" in picture(pilot.app))
+        await pilot.press("escape")
+        await until(pilot, lambda: "stopped" in session.calls and on(pilot, ClassScreen))

@@ -1,0 +1,263 @@
+"""Attempt: bursts, drafts, saving, what now, and correcting."""
+
+import dataclasses
+from typing import Any
+
+import pytest
+from tests.tui.bench import PIN, a_view, an_empty_view, log_rows
+from tests.tui.driving import on, press, running, settled, until
+from tests.tui.fakes import STORED, SessionOfAnEvening
+from tests.tui.pictures import picture
+from tests.tui.widgets.test_inputs import send
+from textual import events
+
+from platebook.practice.problem import Problem
+from platebook.services.attempts.recording import Recorded
+from platebook.tui.entry.entry import from_draft
+from platebook.tui.entry.screen import AttemptScreen
+from platebook.tui.now.screen import NowScreen
+
+
+def on_attempt(app: Any) -> AttemptScreen:
+    """The attempt in front."""
+    assert isinstance(app.screen, AttemptScreen)
+    return app.screen
+
+
+async def test_a_burst_from_now_to_saved_lands_where_it_belongs() -> None:
+    """All keys of an attempt at once, Enter on Now included, give that attempt."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        send(pilot.app, "\r3210\r")
+        await until(pilot, lambda: len(session.saved) == 1)
+    row = session.saved[0]
+    assert (row["fit"], row["trial_height"], row["ledge"], row["result"]) == (
+        "enters tilted and snaps",
+        "flush",
+        "even",
+        "good",
+    )
+
+
+async def test_keys_ahead_of_a_save_wait_for_it() -> None:
+    """Three attempts typed in one burst are three attempts, in order."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        send(pilot.app, "\r3210\r" + "\r4211" + "23\r" + "\r5210\r")
+        await until(pilot, lambda: len(session.saved) == 3)
+    assert [(row["fit"], row["result"]) for row in session.saved] == [
+        ("enters tilted and snaps", "good"),
+        ("drops in", "loose"),
+        ("drops in and moves", "good"),
+    ]
+
+
+async def test_a_burst_of_sizes_fills_one_reading_after_the_other() -> None:
+    """A caliper's digits and Enters go to the readings in the order they came."""
+    nogo = dataclasses.replace(PIN, field="seat_nogo_mm", label="no-go pin")
+    depth = dataclasses.replace(PIN, field="seat_depth_mm", label="seat depth")
+    session = SessionOfAnEvening(view=a_view(readings=(PIN, nogo, depth)))
+    async with running(session) as pilot:
+        send(pilot.app, "\r1.94\r1.9\b98\r0,37\r0\r")
+        await until(pilot, lambda: len(session.saved) == 1)
+    row = session.saved[0]
+    assert (row["seat_go_mm"], row["seat_nogo_mm"], row["seat_depth_mm"]) == (
+        "1.94",
+        "1.98",
+        "0,37",
+    )
+
+
+async def test_a_paste_is_the_keys_it_stands_for() -> None:
+    """Lines pasted from paper are taken like typed ones."""
+    session = SessionOfAnEvening(view=a_view(readings=(PIN,)))
+    async with running(session) as pilot:
+        await press(pilot, "enter")
+        pilot.app.screen.post_message(events.Paste("1.95\r\n0\n"))
+        await until(pilot, lambda: len(session.saved) == 1)
+    assert session.saved[0]["seat_go_mm"] == "1.95"
+
+
+async def test_each_key_reaches_the_draft() -> None:
+    """After every answer the draft holds it; leaving a stop waits for the disk."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "enter")
+        assert session.keeper.draft() is None
+        await press(pilot, "4")
+        entry = from_draft(session.keeper.draft() or {})
+        assert entry is not None
+        assert (entry.value("fit"), entry.stop) == ("drops in", "trial_height")
+        assert session.keeper.syncs == 1
+        await press(pilot, "1", "1", "0", "enter")
+        assert session.keeper.draft() is None
+
+
+async def test_leaving_by_escape_keeps_the_attempt_on_now() -> None:
+    """Esc from the first step goes to Now, which offers to go on."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "enter", "4", "escape", "escape")
+        assert on(pilot, NowScreen)
+        assert "left unfinished" in picture(pilot.app)
+        assert session.keeper.draft() is not None
+        await press(pilot, "enter")
+        assert on_attempt(pilot.app).entry.value("fit") == "drops in"
+
+
+async def test_a_part_shows_its_criterion() -> None:
+    """Good or missed is judged by the exercise's own criterion."""
+    async with running(SessionOfAnEvening(view=an_empty_view())) as pilot:
+        await press(pilot, "enter", "enter")
+        seen = picture(pilot.app)
+        assert "no longer does" in seen
+        assert "missed" in seen
+
+
+async def test_nothing_typed_leaves_nothing_behind() -> None:
+    """An attempt opened and left at once is no unfinished attempt."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "enter", "escape")
+        assert "left unfinished" not in picture(pilot.app)
+        assert session.keeper.draft() is None
+
+
+async def test_what_the_logbook_refuses_stays_to_be_mended() -> None:
+    """Problems are named, nothing is lost, and the draft stays."""
+    problem = Problem(row=1, field="clock", read="13", expected="a number from 1 to 12")
+    session = SessionOfAnEvening(recorded=Recorded((), (problem,), stored=False))
+    async with running(session) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0", "enter")
+        assert "clock: read 13, expected a number from 1 to 12" in picture(pilot.app)
+        assert session.keeper.draft() is not None
+        session.recorded = STORED
+        await press(pilot, "enter")
+    assert len(session.saved) == 1
+
+
+async def test_an_attempt_that_stands_already_is_not_saved_twice() -> None:
+    """A draft from between saving and clearing is known by its id, and counts as saved."""
+    problem = Problem(row=1, field="attempt_id", read="a1", expected="a new attempt")
+    session = SessionOfAnEvening(recorded=Recorded((), (problem,), stored=False))
+    async with running(session) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0", "enter")
+        assert "Saved: good" in picture(pilot.app)
+        assert session.keeper.draft() is None
+
+
+async def test_what_was_noticed_is_said_beside_what_was_saved() -> None:
+    """A misspelt tool is told, though nothing is wrong with the attempt."""
+    told = Problem(1, "seat_measured_with", "boar gauge", "a tool of the drawer", level="notice")
+    session = SessionOfAnEvening(recorded=Recorded(("a",), (told,), stored=True))
+    async with running(session) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0", "enter")
+        seen = " ".join(picture(pilot.app).split())
+    assert "Saved: good" in seen
+    assert "seat_measured_with: read boar gauge, expected a tool of the drawer." in seen
+
+
+async def test_a_logbook_out_of_reach_loses_nothing() -> None:
+    """When saving fails the attempt stands as it was, and can be saved later."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0")
+        session.fault = OSError("the disk is full")
+        await press(pilot, "enter")
+        assert "could not be done" in picture(pilot.app)
+        session.fault = None
+        await press(pilot, "escape", "enter")
+    assert [row["result"] for row in session.saved] == ["good"]
+
+
+async def test_a_full_disk_does_not_end_the_attempt() -> None:
+    """A draft that cannot be written is told of; the attempt goes on and can be saved."""
+    session = SessionOfAnEvening()
+    session.keeper.full = OSError(28, "No space left on device")
+    async with running(session) as pilot:
+        await press(pilot, "enter", "3")
+        assert "cannot be kept on the disk (No space left on device)" in picture(pilot.app)
+        await press(pilot, "2", "1", "0", "enter")
+    assert [row["result"] for row in session.saved] == ["good"]
+
+
+async def test_what_comes_next_is_looked_for_again() -> None:
+    """When only the look ahead fails, the attempt is saved and Enter in the window tries again."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "enter", "3", "2", "1", "0")
+        session.fails_next = "now"
+        await press(pilot, "enter", "enter")
+        assert "Next: A whole setting" in picture(pilot.app)
+    assert len(session.saved) == 1
+
+
+async def test_an_attempt_looked_at_and_left_is_not_changed() -> None:
+    """Opening an attempt of the log and going back, by Esc or Enter, amends nothing."""
+    for key in ("escape", "enter"):
+        session = SessionOfAnEvening(rows=log_rows(3))
+        async with running(session) as pilot:
+            await press(pilot, "l", "a", key, "n")
+            assert "left unfinished" not in picture(pilot.app)
+        assert session.amended == []
+
+
+async def test_after_a_defect_the_screen_says_what_now() -> None:
+    """The remedy stands beside what comes next; nothing of it after a good one."""
+    session = SessionOfAnEvening(view=a_view(readings_asked=False))
+    async with running(session) as pilot:
+        await press(pilot, "enter", "4", "2", "enter", "enter")
+        assert "press the high side" in picture(pilot.app)
+        await press(pilot, "enter", "0", "enter")
+        assert "What now" not in picture(pilot.app)
+
+
+async def test_after_saving_u_takes_the_attempt_back() -> None:
+    """Undo is one key, and says what it did."""
+    session = SessionOfAnEvening(view=a_view(readings_asked=False))
+    async with running(session) as pilot:
+        await press(pilot, "enter", "0", "enter", "u")
+        seen = picture(pilot.app)
+        assert "Taken back: the attempt of 18:42." in seen
+        assert "Saved" not in seen
+    assert session.calls.count("undo") == 1
+
+
+async def test_correcting_opens_the_same_questions() -> None:
+    """From the log an attempt opens at its finish; only what changed is sent."""
+    session = SessionOfAnEvening(rows=log_rows(3))
+    async with running(session) as pilot:
+        await press(pilot, "l", "a")
+        assert on_attempt(pilot.app).entry.results() == ("tilted", "gap")
+        await press(pilot, "6")
+        await press(pilot, *(["backspace"] * 7), "c", "l", "e", "a", "n", "enter", "enter")
+    assert session.amended == [("a0", {"note": "clean"})]
+
+
+async def test_correcting_waits_while_an_attempt_is_unfinished() -> None:
+    """There is one draft; a second attempt is not opened over it."""
+    session = SessionOfAnEvening(rows=log_rows(3))
+    async with running(session) as pilot:
+        await press(pilot, "enter", "4", "escape", "escape", "l", "a")
+        assert "left unfinished: finish it first" in picture(pilot.app)
+        assert session.keeper.draft() is not None
+        await press(pilot, "n", "x", "l", "a")
+        assert on_attempt(pilot.app).entry.attempt_id == "a0"
+
+
+@pytest.mark.parametrize("key", ["n", "l", "q", "tab", "f3"])
+async def test_a_slip_of_the_hand_does_not_leave_the_attempt(key: str) -> None:
+    """Letters and F-keys of other screens do nothing while an attempt is open."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter", key)
+        assert on_attempt(pilot.app).entry.stop == "fit"
+
+
+async def test_help_opens_over_an_attempt_and_closes_again() -> None:
+    """The question mark is help where nothing is typed."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter", "question_mark")
+        assert "Help: Attempt" in picture(pilot.app)
+        await press(pilot, "escape", "3")
+        assert on_attempt(pilot.app).entry.value("fit") == "enters tilted and snaps"
+        await settled(pilot)

@@ -1,0 +1,95 @@
+"""The log's own tools: ticks, orders, writing out, and one look at a time."""
+
+import threading
+from typing import Any
+
+from tests.patience import PATIENCE
+from tests.tui import bench
+from tests.tui.driving import press, running, until
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+from textual.widgets import Input
+
+from platebook.services.attempts.log import LogPage
+from platebook.tui.log.table import LogTable
+
+
+async def test_ticked_rows_are_hidden_together() -> None:
+    """Space ticks with a sign and goes on; d hides what is ticked, and the ticks are gone."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(4))) as pilot:
+        await press(pilot, "l", "space", "space")
+        assert "2 ticked" in picture(pilot.app)
+        table = pilot.app.screen.query_one(LogTable)
+        assert [line[1] for line in picture(pilot.app).splitlines()[3:7]] == ["*", "*", " ", " "]
+        await press(pilot, "d")
+        assert "Hidden: a0, a1." in picture(pilot.app)
+        assert table.ticked_ids == ()
+
+
+async def test_a_tick_is_taken_away_again() -> None:
+    """By a second tick, or all of them by Esc."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(3))) as pilot:
+        await press(pilot, "l", "space", "up", "space")
+        assert pilot.app.screen.query_one(LogTable).ticked_ids == ()
+        await press(pilot, "space", "escape")
+        assert "ticked" not in picture(pilot.app)
+
+
+async def test_the_order_goes_round() -> None:
+    """By time, by stone, by grade, and the last line says which."""
+    session = SessionOfAnEvening(rows=bench.log_rows(3))
+    async with running(session) as pilot:
+        await press(pilot, "l")
+        for told in ("largest stone first", "by grade, newest first", "newest first"):
+            expected = f"Marsh, {told}"
+            await press(pilot, "o")
+            await until(pilot, lambda: expected in picture(pilot.app))  # noqa: B023 - awaited here
+    assert [c for c in session.calls if c.startswith("log")] == [
+        "log  time",
+        "log  stone",
+        "log  grade",
+        "log  time",
+    ]
+
+
+async def test_what_is_shown_or_ticked_is_written_to_a_file() -> None:
+    """The name is asked for with one to begin from; Esc leaves it be."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(40))) as pilot:
+        await press(pilot, "l", "slash", *"tilted", "enter", "w")
+        assert pilot.app.screen.query_one("#file", Input).value == "attempts-2026-03-04.csv"
+        assert "Enter writes all that are shown." in picture(pilot.app)
+        await press(pilot, "enter")
+        await until(pilot, lambda: "attempts-2026-03-04.csv: 'tilted'" in picture(pilot.app))
+        await press(pilot, "space", "w")
+        assert "Enter writes the 1 ticked." in picture(pilot.app)
+        await press(pilot, "escape")
+        assert not pilot.app.screen.query_one("#file", Input).has_class("asked")
+
+
+class _SlowLog(SessionOfAnEvening):
+    """A log in which every look waits until it is let go."""
+
+    def __init__(self, **values: Any) -> None:
+        super().__init__(**values)
+        self.let_go = threading.Event()
+
+    def _log_page(self, **asked: Any) -> LogPage:
+        page = super()._log_page(**asked)
+        self.let_go.wait(PATIENCE)
+        return page
+
+
+async def test_words_typed_during_a_long_look_are_looked_for_once() -> None:
+    """Five letters in a slow log are one more look, for all of them, not five."""
+    session = _SlowLog(rows=bench.log_rows(40))
+    async with running(session) as pilot:
+        pilot.app.action_show("log")  # type: ignore[attr-defined]
+        await until(pilot, lambda: "Looking through the log" in picture(pilot.app))
+        for key in ("slash", *"tilted"):
+            await pilot.press(key)
+        session.let_go.set()
+        await until(pilot, lambda: "tilted" in session.calls[-1])
+        await until(pilot, lambda: "Looking" not in picture(pilot.app))
+        rows = pilot.app.screen.query_one(LogTable).rows
+        assert {row.result_text for row in rows} == {"tilted"}
+    assert [c for c in session.calls if c.startswith("log")] == ["log  time", "log tilted time"]

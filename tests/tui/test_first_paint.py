@@ -1,0 +1,114 @@
+"""The first sight of Now: the same words as last time, and none where anything has changed."""
+
+import json
+import os
+from datetime import date
+from pathlib import Path
+
+import pytest
+from tests.tui.fakes import SessionOfAnEvening
+from textual.content import Content
+
+from platebook.logbook.file.place import first_sight_file
+from platebook.tui.app import BenchApp
+from platebook.tui.first_paint import FirstSight, Sight
+from platebook.tui.now.screen import OPENING
+from platebook.tui.widgets.lines import TitleLine, Words
+
+WORDS = Content.assemble(("seat bur", "bold $accent"), " [/x] 1.9 \N{RIGHT-TO-LEFT MARK}")
+SIGHT = Sight("Ottoline Marsh", invented=True, parts={"exercise": WORDS})
+
+
+class Evening:
+    """A logbook's file and a day that can change."""
+
+    def __init__(self, folder: Path) -> None:
+        self.logbook = folder / "logbook.sqlite"
+        self.logbook.write_bytes(b"as it was")
+        self.day = date(2026, 3, 4)
+        self.sight = FirstSight(self.logbook, lambda: self.day)
+
+    def keep(self) -> None:
+        """Keep a sight of the logbook as it is."""
+        self.sight.keep(SIGHT, self.sight.mark())
+
+
+@pytest.fixture
+def evening(tmp_path: Path) -> Evening:
+    """An evening whose Now was looked at."""
+    made = Evening(tmp_path)
+    made.keep()
+    return made
+
+
+def test_words_come_back_with_their_styles(evening: Evening) -> None:
+    """Letters, styles, who and whether they are invented."""
+    last = evening.sight.last()
+    assert last is not None
+    assert (last.who, last.invented) == ("Ottoline Marsh", True)
+    found = last.parts["exercise"]
+    assert (found.plain, found.spans) == (WORDS.plain, WORDS.spans)
+
+
+def _written_to(evening: Evening) -> None:
+    evening.logbook.write_bytes(b"as it is")
+    os.utime(evening.logbook, ns=(1, 1))
+
+
+def _another_window(evening: Evening) -> None:
+    evening.logbook.with_name("logbook.sqlite-wal").write_bytes(b"a change")
+
+
+def _another_day(evening: Evening) -> None:
+    evening.day = date(2026, 3, 5)
+
+
+def _gone(evening: Evening) -> None:
+    evening.logbook.unlink()
+
+
+def _torn(evening: Evening) -> None:
+    file = first_sight_file(evening.logbook)
+    file.write_bytes(file.read_bytes()[:-9])
+
+
+def _of_another_shape(evening: Evening) -> None:
+    file = first_sight_file(evening.logbook)
+    kept = json.loads(file.read_text(encoding="utf-8"))
+    file.write_text(json.dumps({**kept, "parts": {"exercise": ["x", "y"]}}), encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    "change", [_written_to, _another_window, _another_day, _gone, _torn, _of_another_shape]
+)
+def test_nothing_is_shown_where_anything_changed(evening: Evening, change: object) -> None:
+    """Neither yesterday's words, nor those of another state of the logbook."""
+    assert callable(change)
+    change(evening)
+    assert evening.sight.last() is None
+
+
+def test_a_change_while_the_services_worked_is_not_passed_over(evening: Evening) -> None:
+    """The mark is older than the answer: what was written meanwhile does not count as seen."""
+    mark = evening.sight.mark()
+    _written_to(evening)
+    evening.sight.keep(SIGHT, mark)
+    assert evening.sight.last() is None
+
+
+async def test_the_next_start_shows_the_same_words_before_the_desk_is_open(tmp_path: Path) -> None:
+    """Now as it was left, and a key waits for the answer."""
+    evening = Evening(tmp_path)
+    first = BenchApp(SessionOfAnEvening(), sight=evening.sight)
+    async with first.run_test() as pilot:
+        await pilot.app.workers.wait_for_complete()
+        await pilot.pause()
+        shown = {w.id: str(w.render()) for w in first.now.query(Words) if w.id != "told"}
+    again = BenchApp(SessionOfAnEvening(), sight=evening.sight)
+    again.desk_asked_for = True  # The desk stays shut.
+    async with again.run_test() as pilot:
+        assert {w.id: str(w.render()) for w in again.now.query(Words) if w.id != "told"} == shown
+        assert again.now.query_one(TitleLine).who == "Ottoline Marsh"
+        assert str(again.now.query_one("#told", Words).render()) == OPENING
+        await pilot.press("enter")
+        assert (again.screen, again.now.wanted) == (again.now, [""])
