@@ -19,8 +19,8 @@ import numpy as np
 from tests.simulated.planted import RATES, Cause, Lift, Plan, planted
 
 from bench.findings import MAIN_RATE, OTHER_RATES, SEED, Tally, share
-from platebook.analysis.findings.claims import CLAIM_SHARE
 from platebook.analysis.findings.measured_responses import measured_overcut
+from platebook.analysis.findings.results import CLAIM_SHARE
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.findings.upstream import prepared_seats, seats_measured, upstream
 from platebook.analysis.models.censored import OVERCUT

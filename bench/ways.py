@@ -17,6 +17,7 @@ from types import FrameType
 
 import platebook
 from platebook.demo.evening_class import DemoClass, evening_class
+from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.findings_text import values_line
 from platebook.services.answers import findings_with_values
@@ -113,9 +114,9 @@ class Pupil:
         session = Session(folder / "logbook.sqlite", lambda: self.evening, UTC, author=AUTHOR)
         setter_id = self.setter.setter_id or ""
         with opened(session) as book:
-            book.add_setter(self.setter, author=AUTHOR, now=self.evening)
-            book.add_tools(setter_id, self.tools, author=AUTHOR, now=self.evening)
-            book.add_attempts(attempts, author=AUTHOR, now=self.evening, what="import")
+            book.tell(add_setter, self.setter, book.stamp(AUTHOR, self.evening, "add"))
+            book.tell(add_tools, setter_id, self.tools, book.stamp(AUTHOR, self.evening, "add"))
+            book.tell(add_attempts, attempts, book.stamp(AUTHOR, self.evening, "import"))
         return session.for_setter(setter_id, self.setter.name)
 
     def typed_reading(self, folder: Path) -> Callable[[], object]:
@@ -160,7 +161,9 @@ class Pupil:
         import_bundle(theirs, known)
         with opened(theirs) as book:
             later = self.evening + timedelta(hours=1)
-            book.add_inspections([self.inspection], author=theirs.author, now=later)
+            book.tell(
+                add_inspections, [self.inspection], book.stamp(theirs.author, later, "inspect")
+            )
         export_bundle(theirs, news)
         return lambda: import_bundle(session, news)
 

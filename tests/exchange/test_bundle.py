@@ -105,6 +105,7 @@ def a_zip() -> bytes:
         (WHOLE.replace(b'"format":1', b'"format":2'), "was written by a newer platebook (format 2"),
         (WHOLE.replace(b'"format":1', b'"format":"1"'), "line 1, format: read '1', expected"),
     ],
+    ids=lambda value: value if isinstance(value, str) else "",
 )
 def test_what_is_no_bundle_is_called_what_it_is(data: bytes, words: str) -> None:
     """Empty, zipped, a logbook, a table, something else, longer, with other line ends, newer."""

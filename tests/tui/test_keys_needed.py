@@ -157,7 +157,9 @@ def judged_again(session: Session, app: App[None]) -> None:
 def judged_a_student(session: Session, app: App[None]) -> None:
     """One look stands beside one of Ada's attempts: Bram's."""
     del app
-    looks = [look for a in attempts_of(session, everyone=True) for look in inspections_of(session, a)]
+    looks = [
+        look for a in attempts_of(session, everyone=True) for look in inspections_of(session, a)
+    ]
     assert [look.result for look in looks] == [("good",)]
 
 
@@ -221,8 +223,8 @@ async def test_a_task_is_done_by_its_keys(
     """From Now, by these keys alone."""
     monkeypatch.chdir(tmp_path)
     task, session = TASKS[words], a_bench(tmp_path)
-    session = (BenchSession if task.asked else NothingAsked)(lambda: session)
-    async with running(session) as pilot:
+    at_the_bench = (BenchSession if task.asked else NothingAsked)(lambda: session)
+    async with running(at_the_bench) as pilot:
         assert on(pilot, NowScreen)
         await press(pilot, *task.before)
         await press(pilot, *task.keys)
