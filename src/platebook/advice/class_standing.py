@@ -6,11 +6,11 @@ rests on their own attempts and on inspections by others.
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.grades.practice_by_week import Practice
-from platebook.analysis.grades.progress import progress
+from platebook.analysis.grades.progress import GradeProgress, Progress, progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.defects import GOOD, MISSED
@@ -91,34 +91,67 @@ def standing_of(
 
     It says neither how long ago the last practice was nor how much there was: both rest on the day.
     """
-    counted = progress(course, attempts, sign_offs=sign_offs)
-    waiting = next((g for g in counted.grades if g.state == "waiting"), None)
-    last = next((a.grade for a in reversed(attempts) if a.grade), None)
-    here = counted.grade(last or "")
-    judged = [a for a in attempts if a.result]
-    recent = judged[-LAST:]
-    defects = Counter(d for a in recent for d in a.result or () if d not in (GOOD, MISSED))
-    main = defects.most_common(1)[0][0] if defects else ""
-    clocks = Counter(a.clock for a in recent if a.clock and main in (a.result or ()))
-    return SetterLine(
+    reached = progress(course, attempts, sign_offs=sign_offs)
+    recent = [a for a in attempts if a.result][-LAST:]
+    defect = _main_defect(recent)
+    line = SetterLine(
         setter_id=setter.setter_id or "",
         name=setter.name,
         attempts=len(attempts),
-        grade=here.title if here is not None else "",
-        state=here.state if here is not None else "",
-        good_to_go=here.good_to_go if here is not None else 0,
-        signs="".join("x" if _failed(course, a) else "+" for a in recent),
-        lately=here.now if here is not None else None,
-        lately_low=here.now_low if here is not None else None,
-        lately_high=here.now_high if here is not None else None,
-        defect=main,
-        clock=clocks.most_common(1)[0][0] if clocks else None,
+        grade="",
+        state="",
+        good_to_go=0,
+        signs="".join(["x" if _failed(course, a) else "+" for a in recent]),
+        lately=None,
+        lately_low=None,
+        lately_high=None,
+        defect=defect,
+        clock=_usual_clock(recent, defect),
         days_since=None,
         eye=_eye(seen),
-        sign_off=waiting.grade if waiting is not None else "",
-        sign_off_title=waiting.title if waiting is not None else "",
-        grades=tuple(GradeState(g.grade, g.state) for g in counted.grades),
+        grades=tuple(GradeState(g.grade, g.state) for g in reached.grades),
     )
+    return _with_sign_off(_with_grade(line, _last_worked_at(reached, attempts)), reached)
+
+
+def _last_worked_at(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
+    last = next((a.grade for a in reversed(attempts) if a.grade), None)
+    return reached.grade(last or "")
+
+
+def _with_grade(line: SetterLine, here: GradeProgress | None) -> SetterLine:
+    """The line with where the setter works and how it goes there lately."""
+    if here is None:
+        return line
+    return replace(
+        line,
+        grade=here.title,
+        state=here.state,
+        good_to_go=here.good_to_go,
+        lately=here.now,
+        lately_low=here.now_low,
+        lately_high=here.now_high,
+    )
+
+
+def _with_sign_off(line: SetterLine, reached: Progress) -> SetterLine:
+    """The line with the first grade that waits for an instructor's sign-off."""
+    waiting = next((g for g in reached.grades if g.state == "waiting"), None)
+    if waiting is None:
+        return line
+    return replace(line, sign_off=waiting.grade, sign_off_title=waiting.title)
+
+
+def _main_defect(recent: Iterable[Attempt]) -> str:
+    """The defect seen most often, of equal ones the first; empty for none."""
+    defects = Counter(d for a in recent for d in a.result or () if d not in (GOOD, MISSED))
+    return defects.most_common(1)[0][0] if defects else ""
+
+
+def _usual_clock(recent: Iterable[Attempt], defect: str) -> int | None:
+    """Where on the clock this defect was seen most often; None where no place was noted."""
+    clocks = Counter(a.clock for a in recent if a.clock and defect in (a.result or ()))
+    return clocks.most_common(1)[0][0] if clocks else None
 
 
 def _failed(course: Course, attempt: Attempt) -> bool:

@@ -164,9 +164,9 @@ class Case:
 
     def _proving(self) -> tuple[str, ...]:
         ladder = self.ladder
-        standing = self.replay.counters.standing(self.offer.grade)
+        so_far = self.replay.counters.so_far(self.offer.grade)
         grade = self.replay.course.grade(self.offer.grade)
-        to_go = grade.points.up_at - standing.points if grade is not None else 0
+        to_go = grade.points.up_at - so_far.points if grade is not None else 0
         told = (
             f"At {self._title(ladder.grade)} running success is {ladder.success:.2f}, above "
             f"{self.replay.rule.proving:.2f}, but {self._title(self.offer.grade)} is not passed: "

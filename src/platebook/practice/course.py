@@ -133,8 +133,8 @@ class Course(Part):
 
     def to_be_signed(self) -> frozenset[str]:
         """Ids of the grades that points alone do not pass."""
-        own = {g.id: self.sign_off if g.sign_off is None else g.sign_off for g in self.grades}
-        return frozenset([grade_id for grade_id, asked in own.items() if asked])
+        asked = [g.id for g in self.grades if (self.sign_off if g.sign_off is None else g.sign_off)]
+        return frozenset(asked)
 
     def exercise(self, exercise_id: str) -> Exercise | None:
         """The exercise with this id, or None."""

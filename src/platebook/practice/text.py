@@ -44,7 +44,7 @@ def folded(text: str) -> str:
     nothing but marks keeps them, so that it does not fold to nothing.
     """
     form = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
-    bare = "".join(letter for letter in form if not unicodedata.combining(letter))
+    bare = "".join([letter for letter in form if not unicodedata.combining(letter)])
     return "".join((bare if bare.strip() else form).split())
 
 

@@ -142,7 +142,7 @@ def now_at(
     course, attempts = bench.course, bench.attempts
     replay = Replay.of(course, attempts, bench.sign_offs)
     advice = exercise_after(replay, today=today, track=bench.track)
-    grade, standing = replay.grades[advice.grade], replay.counters.standing(advice.grade)
+    grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(bench, grade, hand)
     return NowView(
         setter=bench.setter.name,
@@ -158,10 +158,10 @@ def now_at(
         readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
         if advice.readings_asked
         else (),
-        points=standing.points,
+        points=so_far.points,
         promote_at=grade.points.up_at,
-        good_to_go=good_to_go(grade.points, standing),
-        waits=standing.waiting,
+        good_to_go=good_to_go(grade.points, so_far),
+        waits=so_far.waiting,
         plate=plate_view(attempts, bench.plates),
         cautions=cautions(_step_of(advice.part)),
         attempts=len(attempts),

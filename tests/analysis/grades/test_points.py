@@ -13,6 +13,7 @@ from platebook.analysis.grades.points import (
     GradePoints,
     count_points,
     false_promotion,
+    good_to_go,
     mean_to_pass,
     points_for,
     promotion_walk,
@@ -145,3 +146,11 @@ def test_a_failure_turned_good_never_lowers_a_counter(signs: str, place: int) ->
     new = [s.value for s in after.steps if s.moved == "points"][: len(old)]
     assert all(a <= b for a, b in zip(old, new, strict=False))
     assert before[0] == GradePoints("copper-2.0")
+
+
+def test_good_ones_to_go_end_with_the_points() -> None:
+    """By hand, 11 points at one a good one: 11 at first, 7 after four; none once passed."""
+    points = COURSE.grades[0].points
+    easiest = COURSE.grades[0].id
+    to_go = [good_to_go(points, _count(evenings("+" * n))[easiest]) for n in (0, 4, 11)]
+    assert to_go == [11, 7, 0]

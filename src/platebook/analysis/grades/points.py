@@ -133,11 +133,11 @@ class GradePoints:
     steps: tuple[CounterMove, ...] = field(default=(), repr=False)
 
 
-def good_to_go(points: Points, standing: GradePoints) -> int:
+def good_to_go(points: Points, so_far: GradePoints) -> int:
     """How many good ones in a row give a grade its points; 0 where it has them."""
-    if standing.passed or standing.waiting:
+    if so_far.passed or so_far.waiting:
         return 0
-    return math.ceil((points.up_at - standing.points) / points.good)
+    return math.ceil((points.up_at - so_far.points) / points.good)
 
 
 class _Counter:
@@ -162,9 +162,9 @@ class _Counter:
     def count(self, number: int, *, failed: bool, own: bool) -> None:
         """One more setting; the steps are those of `promotion_walk` and of `slipping_watch`."""
         moved = self.rule.failure if failed else self.rule.good
+        event: Event | None = None
         if not self.enough:
             self.points = max(self.points + moved, 0)
-            event: Event | None = None
             if self.points >= self.rule.up_at:
                 self.enough, self.watch = True, 0
                 event = "passed" if self.is_passed(number) else "waiting"
@@ -233,12 +233,12 @@ class Counters:
         """Whether the grade was passed, slipped back and is not passed again."""
         return self._counters[grade].so_far(self._settings).slipped
 
-    def standing(self, grade: str) -> GradePoints:
-        """One grade's standing."""
+    def so_far(self, grade: str) -> GradePoints:
+        """One grade's counters."""
         return self._counters[grade].so_far(self._settings)
 
     def standings(self) -> dict[str, GradePoints]:
-        """Every grade's standing by grade id."""
+        """Every grade's counters by grade id."""
         now = self._settings
         return {grade_id: counter.so_far(now) for grade_id, counter in self._counters.items()}
 

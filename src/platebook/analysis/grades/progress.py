@@ -8,7 +8,7 @@ Only judged whole settings at grades of the course count (`whole_settings`). At 
 and the curve are empty, the points 0; below `FEW` no forecast is made and `not_enough` says so.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Literal
 
@@ -23,7 +23,7 @@ from platebook.analysis.grades.points import (
     good_to_go,
     slipping_watch,
 )
-from platebook.analysis.grades.success_curve import success_curve
+from platebook.analysis.grades.success_curve import Curve, success_curve
 from platebook.analysis.grades.whole_settings import (
     WholeSetting,
     one_setter,
@@ -136,6 +136,65 @@ def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
     return max((today - max(days)).days, 0) if days else None
 
 
+def _grade_progress(
+    grade: Grade,
+    state: State,
+    so_far: GradePoints,
+    settings: Sequence[WholeSetting],
+    *,
+    signed_by: str | None,
+) -> GradeProgress:
+    own = [s for s in settings if s.grade.id == grade.id]
+    outcomes = [not s.failed for s in own]
+    curve = success_curve(outcomes)
+    rate, low, high = _rate(sum(outcomes), len(own))
+    now, now_low, now_high = _end(curve)
+    counted = sum([step.moved == "points" for step in so_far.steps])
+    forecasts = state in {"working", "slipping"} and len(own) >= FEW
+    return GradeProgress(
+        grade=grade.id,
+        title=grade.title,
+        track=grade.track,
+        attempts=len(own),
+        good=sum(outcomes),
+        rate=rate,
+        low=low,
+        high=high,
+        now=now,
+        now_low=now_low,
+        now_high=now_high,
+        points=so_far.points,
+        promote_at=grade.points.up_at,
+        good_to_go=good_to_go(grade.points, so_far),
+        watch=so_far.watch,
+        watch_at=int(slipping_watch(grade.points).up_at),
+        state=state,
+        signed_by=signed_by if so_far.passed else None,
+        counted=counted,
+        luck=false_promotion(grade.points, counted),
+        forecast=forecast(grade, so_far.points, curve) if forecasts else None,
+        not_enough=_not_enough(len(own), state),
+        path=_path(so_far, settings),
+        curve=_curve_steps(curve, own),
+    )
+
+
+def _rate(good: int, of: int) -> tuple[float | None, float | None, float | None]:
+    """The share of good ones with its interval; all None where nothing was counted."""
+    if not of:
+        return None, None, None
+    limits = wilson(good, of)
+    return good / of, limits.low, limits.high
+
+
+def _end(curve: Curve) -> tuple[float | None, float | None, float | None]:
+    """Where the curve stands now, with its band; all None for an empty one."""
+    if not curve.points:
+        return None, None, None
+    last = curve.points[-1]
+    return last.rate, last.low, last.high
+
+
 def _not_enough(attempts: int, state: State) -> str | None:
     if attempts >= FEW or state not in {"working", "slipping"}:
         return None
@@ -156,83 +215,45 @@ def _path(so_far: GradePoints, settings: Sequence[WholeSetting]) -> tuple[PointS
     )
 
 
-def _grade_progress(
-    grade: Grade,
-    state: State,
-    so_far: GradePoints,
-    settings: Sequence[WholeSetting],
-    *,
-    signed_by: str | None,
-) -> GradeProgress:
-    own = [s for s in settings if s.grade.id == grade.id]
-    good = sum(not s.failed for s in own)
-    curve = success_curve([not s.failed for s in own])
-    limits = wilson(good, len(own)) if own else None
-    now = curve.points[-1] if curve.points else None
-    counted = sum(step.moved == "points" for step in so_far.steps)
-    forecasts = state in {"working", "slipping"} and len(own) >= FEW
-    return GradeProgress(
-        grade=grade.id,
-        title=grade.title,
-        track=grade.track,
-        attempts=len(own),
-        good=good,
-        rate=good / len(own) if own else None,
-        low=limits.low if limits else None,
-        high=limits.high if limits else None,
-        now=now.rate if now else None,
-        now_low=now.low if now else None,
-        now_high=now.high if now else None,
-        points=so_far.points,
-        promote_at=grade.points.up_at,
-        good_to_go=good_to_go(grade.points, so_far),
-        watch=so_far.watch,
-        watch_at=int(slipping_watch(grade.points).up_at),
-        state=state,
-        signed_by=signed_by if so_far.passed else None,
-        counted=counted,
-        luck=false_promotion(grade.points, counted),
-        forecast=forecast(grade, so_far.points, curve) if forecasts else None,
-        not_enough=_not_enough(len(own), state),
-        path=_path(so_far, settings),
-        curve=tuple(
-            CurveStep(
-                number=point.number,
-                attempt_id=setting.attempt.attempt_id,
-                good=not setting.failed,
-                rate=point.rate,
-                low=point.low,
-                high=point.high,
-            )
-            for point, setting in zip(curve.points, own, strict=True)
-        ),
+def _curve_steps(curve: Curve, own: Sequence[WholeSetting]) -> tuple[CurveStep, ...]:
+    return tuple(
+        CurveStep(
+            number=point.number,
+            attempt_id=setting.attempt.attempt_id,
+            good=not setting.failed,
+            rate=point.rate,
+            low=point.low,
+            high=point.high,
+        )
+        for point, setting in zip(curve.points, own, strict=True)
     )
 
 
 def _states(
-    course: Course, points_by_grade: dict[str, GradePoints], settings: Sequence[WholeSetting]
+    course: Course, points_by_grade: Mapping[str, GradePoints], settings: Sequence[WholeSetting]
 ) -> dict[str, State]:
     """State by grade; where no grade is begun and open, the easiest open one is being worked.
 
     None is opened while another one waits for a sign-off.
     """
     begun = {s.grade.id for s in settings}
-    states: dict[str, State] = {}
-    for grade in course.grades:
-        so_far = points_by_grade[grade.id]
-        if so_far.slipped:
-            states[grade.id] = "slipping"
-        elif so_far.passed:
-            states[grade.id] = "passed"
-        elif so_far.waiting:
-            states[grade.id] = "waiting"
-        else:
-            states[grade.id] = "working" if grade.id in begun else "ahead"
+    states = {g.id: _state(points_by_grade[g.id], begun=g.id in begun) for g in course.grades}
     if {"working", "waiting"}.isdisjoint(states.values()):
         first = next((g for g in course.ladder() if states[g.id] == "ahead"), None)
         if first is not None:
             states[first.id] = "working"
     return states
+
+
+def _state(so_far: GradePoints, *, begun: bool) -> State:
+    """How a grade stands by its own settings and points."""
+    if so_far.slipped:
+        return "slipping"
+    if so_far.passed:
+        return "passed"
+    if so_far.waiting:
+        return "waiting"
+    return "working" if begun else "ahead"
 
 
 def progress(

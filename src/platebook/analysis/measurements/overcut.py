@@ -28,23 +28,22 @@ _SMALLEST = 1e-300
 
 @dataclass(frozen=True, slots=True)
 class SeatLikelihood:
-    """Readings as arrays of one length. `starts` is where each evening begins.
+    """Readings as arrays. `starts` is where each evening begins.
 
-    `edges_mm` are the fit edges to be summed over with `edge_chances`. `shifts` holds a matrix for
+    `low` and `high` are their limits, a row for each fit edge that is to be summed over with
+    `edge_chances`; `exact` says of which both limits are one. `shifts` holds a matrix for
     each standard deviation of an evening's shift, side by side; it moves chances between places.
     """
 
     places_mm: Floats
     low: Floats
     high: Floats
-    low_edges: Floats
-    high_edges: Floats
+    exact: Truths
     variance: Floats
     worn: Floats
     mean_uses: float
     starts: Whole
     shifts: Floats
-    edges_mm: Floats
     edge_chances: Floats
 
     @classmethod
@@ -68,27 +67,29 @@ class SeatLikelihood:
         sizes, chances = edges if by_edges else ((0.0,), (1.0,))
         return cls(
             places_mm=places_mm,
-            low=np.array([r.low_mm for r in ordered]),
-            high=np.array([r.high_mm for r in ordered]),
-            low_edges=np.array([r.low_edges for r in ordered]),
-            high_edges=np.array([r.high_edges for r in ordered]),
+            low=_limits([(r.low_mm, r.low_edges) for r in ordered], sizes),
+            high=_limits([(r.high_mm, r.high_edges) for r in ordered], sizes),
+            exact=np.array(
+                [r.low_mm == r.high_mm and r.low_edges == r.high_edges for r in ordered], dtype=bool
+            ),
             variance=np.array([r.u_mm**2 for r in ordered]),
             worn=np.nan_to_num(uses - mean),
             mean_uses=mean,
             starts=np.flatnonzero(np.diff(sessions, prepend=-1)),
             shifts=np.hstack([_shift(places_mm, sd) for sd in evenings_mm]),
-            edges_mm=np.array(sizes),
             edge_chances=np.array(chances),
         )
 
     def log_chances(self, wear: float, spread: float) -> Floats:
         """Log likelihood, one row for each standard deviation of the evenings, by place."""
         shape = (self.starts.size, -1, self.places_mm.size)
-        if not self.low.size:
+        if not self.exact.size:
             return np.zeros((self.shifts.shape[1] // shape[2], shape[2]))
         found: list[Floats] = []
-        for edge, chance in zip(self.edges_mm, self.edge_chances, strict=True):
-            logs = np.log(self._chances(wear, spread, float(edge)))
+        sd = np.sqrt(spread**2 + self.variance)[:, None]
+        middle = self.places_mm[None, :] + wear * self.worn[:, None]
+        for low, high, chance in zip(self.low, self.high, self.edge_chances, strict=True):
+            logs = np.log(self._chances(low[:, None] - middle, high[:, None] - middle, sd))
             evenings = np.add.reduceat(logs, self.starts, axis=0)
             top = evenings.max(axis=1, keepdims=True)
             shifted = np.maximum(np.exp(evenings - top) @ self.shifts, _SMALLEST)
@@ -96,26 +97,29 @@ class SeatLikelihood:
             found.append(summed + float(top.sum() + np.log(chance)))
         return np.asarray(np.logaddexp.reduce(found, axis=0))
 
-    def _chances(self, wear: float, spread: float, edge: float) -> Floats:
-        """Chance of each reading (rows) at each place (columns)."""
+    def _chances(self, low: Floats, high: Floats, sd: Floats) -> Floats:
+        """Chance of each reading (rows) at each place (columns), by how far its limits lie off."""
         from scipy.special import ndtr
 
-        sd = np.sqrt(spread**2 + self.variance)[:, None]
-        middle = self.places_mm[None, :] + wear * self.worn[:, None]
-        low = ((self.low + self._edges(self.low_edges, edge))[:, None] - middle) / sd
-        high = ((self.high + self._edges(self.high_edges, edge))[:, None] - middle) / sd
-        exact: Truths = (self.low == self.high) & (self.low_edges == self.high_edges)
-        found = np.empty_like(middle)
+        low, high, exact = low / sd, high / sd, self.exact
+        found = np.empty_like(low)
         found[exact] = np.exp(-0.5 * low[exact] ** 2) / sd[exact]
         low, high = low[~exact], high[~exact]
         side = np.where(low + high > 0, -1.0, 1.0)
         found[~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
         return np.maximum(found, _SMALLEST)
 
-    @staticmethod
-    def _edges(count: Floats, edge: float) -> Floats:
-        """That many edges; no edge at all is 0, an infinite number is an open side."""
-        return np.where(np.isinf(count), count, count * edge)
+
+def _limits(given: Sequence[tuple[float, float]], edges_mm: Sequence[float]) -> Floats:
+    """A limit of each reading with its number of fit edges, for each edge; shape (edges, readings).
+
+    No edge at all is 0, an infinite number is an open side.
+    """
+    limits = np.array([mm for mm, _ in given])
+    counts = np.array([count for _, count in given])
+    return np.array(
+        [limits + np.where(np.isinf(counts), counts, counts * edge) for edge in edges_mm]
+    )
 
 
 def _shift(places_mm: Floats, sd: float) -> Floats:

@@ -1,0 +1,53 @@
+"""A log played again: at once or attempt by attempt, it ends at the same place."""
+
+from hypothesis import given
+from hypothesis import strategies as st
+from tests.advice.evenings import evenings
+from tests.advice.two_track_course import two_track_course
+
+from platebook.advice.replay import Replay
+from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.practice.attempt import Attempt
+
+COURSE = two_track_course()
+EASIEST, SECOND = (grade.id for grade in COURSE.grades[:2])
+
+
+def _state(replay: Replay) -> tuple[object, ...]:
+    return (
+        replay.ladder(),
+        replay.traces,
+        replay.remedy,
+        replay.track,
+        replay.settings,
+        replay.attempts,
+        replay.offer(replay.last_day),
+    )
+
+
+def _log(signs: str) -> list[Attempt]:
+    """Every third attempt at the second grade, every seventh a part."""
+    log: list[Attempt] = []
+    for number, sign in enumerate(signs):
+        grade = SECOND if number % 3 == 2 else EASIEST
+        kind = {"kind": "part", "part": "width"} if number % 7 == 6 else {}
+        log += evenings(sign, grade=grade, start=number, **kind)
+    return log
+
+
+@given(st.text("+-", max_size=30))
+def test_at_once_and_one_by_one_are_the_same(signs: str) -> None:
+    """Whatever came out, and wherever it was set."""
+    log = _log(signs)
+    at_once, one_by_one = Replay.of(COURSE, log), Replay(COURSE)
+    for attempt in log:
+        one_by_one.log(attempt)
+    assert _state(at_once) == _state(one_by_one)
+
+
+def test_what_counts_is_listed_once() -> None:
+    """Its settings are those of the log; parts and what was not judged are attempts alone."""
+    log = [*_log("++-+--+"), Attempt(grade=EASIEST)]
+    replay = Replay.of(COURSE, log)
+    assert tuple(replay.settings) == whole_settings(COURSE, log)
+    assert (len(replay.settings), len(replay.attempts)) == (6, 8)
