@@ -17,8 +17,8 @@ from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
 from platebook.analysis.classes.find_class import InOneGo, find_class, priors_from
 from platebook.analysis.classes.search import SEED as CLASS_SEED
 from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.variables.attempt_log import counted
 from platebook.analysis.variables.columns import variable
-from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 
 SIZES = ((12, 15, 30), (12, 20, 80), (25, 15, 30))

@@ -21,8 +21,8 @@ from bench.rivals import ask, first_by_firth, first_by_forest, first_by_knowing,
 from platebook.analysis.findings.claims import Draws, claimed_families, drawer, share_as_strong
 from platebook.analysis.findings.find import find
 from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.variables.attempt_log import counted
 from platebook.analysis.variables.columns import variable
-from platebook.analysis.variables.outcomes import counted
 
 SEED = 20260101
 SIZES = (20, 40, 80, 160)

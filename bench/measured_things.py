@@ -24,8 +24,8 @@ from platebook.analysis.findings.results import CLAIM_SHARE
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.findings.upstream import prepared_seats, seats_measured, upstream
 from platebook.analysis.models.censored import OVERCUT
+from platebook.analysis.variables.attempt_log import counted
 from platebook.analysis.variables.columns import variable
-from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 
 WEAR = variable("seat_bur_uses").family

@@ -20,8 +20,8 @@ from platebook.analysis.models.bayes_factors import (
     log_terms,
 )
 from platebook.analysis.models.null_model import Frame, Scores, fit_null, score
+from platebook.analysis.variables.attempt_log import counted
 from platebook.analysis.variables.columns import variable
-from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields, ranks
 

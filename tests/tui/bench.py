@@ -7,15 +7,17 @@ from tests.builders import an_attempt, some_course
 
 from platebook.advice.class_standing import GradeState, QueueRow, SetterLine
 from platebook.advice.exercise import NextExercise
-from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal
-from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.cutoffs import RawValues
 from platebook.analysis.findings.results import (
+    ClassFinding,
+    ClassFindings,
     ClockPattern,
     Count,
     Finding,
     Findings,
     MoreNeeded,
     NotJudged,
+    Personal,
 )
 from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.progress import Progress, progress

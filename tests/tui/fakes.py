@@ -10,9 +10,8 @@ from tests.builders import an_attempt
 from tests.tui import bench
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.analysis.classes.results import ClassFindings
-from platebook.analysis.findings.raw_values import RawValues
-from platebook.analysis.findings.results import Findings
+from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
 from platebook.practice.records import Inspection, SignOff

@@ -7,7 +7,7 @@ import click
 from platebook.cli.options import json_option, logbook_option, print_json, setter_option
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.findings.cutoffs import RawValues
 
 
 @click.command("findings")

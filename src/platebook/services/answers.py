@@ -30,7 +30,7 @@ from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.exercise import NextExercise
-    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import Findings
     from platebook.analysis.grades.progress import Progress
     from platebook.logbook import Logbook
@@ -276,7 +276,7 @@ class FindingsWithValues:
 
 def findings_with_values(session: Session) -> FindingsWithValues:
     """What goes with failure in this setter's log, each with its measured values."""
-    from platebook.analysis.findings.raw_values import raw_values
+    from platebook.analysis.findings.cutoffs import raw_values
 
     found = findings(session)
     bench = bench_of(session)

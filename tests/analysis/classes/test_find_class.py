@@ -11,7 +11,7 @@ from tests.simulated.planted import Cause, Plan, planted
 from platebook.analysis import find, find_class
 from platebook.analysis.classes.find_class import InOneGo, priors_from
 from platebook.analysis.classes.search import SEED
-from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.practice.attempt import Attempt
 
 WIDE = Cause("clearance_mm", "loose")

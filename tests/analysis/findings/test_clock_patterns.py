@@ -19,7 +19,7 @@ from platebook.analysis.findings.clock_patterns import (
 )
 from platebook.analysis.findings.find import find
 from platebook.analysis.findings.results import ClockPattern
-from platebook.analysis.variables.outcomes import counted
+from platebook.analysis.variables.attempt_log import counted
 from platebook.practice.attempt import Attempt
 
 

@@ -8,6 +8,9 @@ import pytest
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
+from platebook.analysis.findings.find import mechanisms
+from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.columns import columns
 from platebook.practice.attempt import Attempt
 
 BEGAN = datetime(2026, 1, 12, 18, 30, tzinfo=UTC)
@@ -72,3 +75,45 @@ def test_parts_and_unjudged_attempts_count_nowhere() -> None:
         Attempt(setter_id="simulated", result=None, began=BEGAN),
     ]
     assert find([*attempts, *more]).attempts == 24
+
+
+def _shallow_cuts() -> list[Attempt]:
+    """Seven high ones, six of them cut shallow; thirty good ones, five of them shallow."""
+    high = [Attempt(result=("high",), stone_diameter_mm=2.0, seat_depth_mm=0.34)] * 6
+    other = [Attempt(result=("high",), stone_diameter_mm=2.0, seat_depth_mm=0.40)]
+    good = [
+        Attempt(result=("good",), stone_diameter_mm=2.0, seat_depth_mm=0.36 if i < 5 else 0.40)
+        for i in range(30)
+    ]
+    return [*high, *other, *good]
+
+
+def test_shallow_cuts_are_the_mechanism_of_high_stones() -> None:
+    """Counted on both sides (geometry: needed depth of a 2 mm stone is 0.384 mm)."""
+    log = counted(_shallow_cuts())
+    (shown,) = mechanisms(log, columns(log))
+    assert (shown.variable, shown.family, shown.defect) == (
+        "depth_error_mm",
+        "depth of the seat",
+        "high",
+    )
+    assert [(count.failed, count.of) for count in shown.counts] == [(6, 7), (5, 30)]
+
+
+def test_a_mechanism_is_shown_as_one_and_never_as_a_lead() -> None:
+    """The depth goes with high by definition, so no lead speaks of it."""
+    findings = find(_shallow_cuts()).findings
+    assert [(f.variable, f.status) for f in findings if f.family == "depth of the seat"] == [
+        ("depth_error_mm", "mechanism")
+    ]
+    assert findings[-1].sentence == "6 of 7 high ones were cut shallow, against 5 of 30 others."
+    assert findings[-1].odds_ratio is None
+
+
+def test_a_mechanism_as_frequent_elsewhere_is_not_shown() -> None:
+    """Where the good ones are as shallow, nothing is explained."""
+    rows = [
+        Attempt(result=r, stone_diameter_mm=2.0, seat_depth_mm=0.3) for r in (("high",), ("good",))
+    ]
+    log = counted(rows * 10)
+    assert mechanisms(log, columns(log)) == []

@@ -17,8 +17,8 @@ from platebook.analysis.findings.heights import Difference, Height, difference, 
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.models.censored import Measurements, Response, Spreads, exactly
 from platebook.analysis.models.null_model import Nuisance, nuisance
+from platebook.analysis.variables.attempt_log import counted
 from platebook.analysis.variables.columns import Column
-from platebook.analysis.variables.outcomes import counted
 from platebook.practice.attempt import Attempt
 
 RESPONSE = Response("overcut", 0.0, 0.03)

@@ -11,7 +11,7 @@ from tests.simulated.planted import Cause, Plan, planted
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.models.bayes_factors import log_odds, log_sums, log_terms
 from platebook.analysis.models.null_model import Scores
-from platebook.analysis.variables.outcomes import counted
+from platebook.analysis.variables.attempt_log import counted
 from platebook.practice.attempt import Attempt
 
 LOGS = [planted(Plan(attempts=40, causes=(Cause("ledge", "tilted"),)), s).attempts for s in (1, 2)]

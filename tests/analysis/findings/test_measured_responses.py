@@ -27,8 +27,8 @@ from platebook.analysis.models.censored import (
     exactly,
 )
 from platebook.analysis.models.null_model import Nuisance
+from platebook.analysis.variables.attempt_log import counted
 from platebook.analysis.variables.columns import Column
-from platebook.analysis.variables.outcomes import counted
 
 NEEDED_MM = 1.98 * 0.192
 """Crown 16.2 % (M. Tolkowsky, Diamond Design, 1919) and a girdle of 3 % (common practice)."""

@@ -6,7 +6,7 @@ from datetime import date
 from tests.reports.pages.test_setter_page import Outline
 
 from platebook.advice.class_standing import SetterLine
-from platebook.analysis.classes.results import ClassFindings
+from platebook.analysis.findings.results import ClassFindings
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 
 ADA = SetterLine(

@@ -8,7 +8,7 @@ from tests.builders import an_attempt
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.cutoffs import RawValues
 from platebook.analysis.findings.results import Finding, Findings, MoreNeeded, NotJudged
 from platebook.reports.signs import FINDINGS
 from platebook.reports.text.findings_text import findings_lines, values_line

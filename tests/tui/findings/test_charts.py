@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.cutoffs import RawValues
 from platebook.tui.findings.charts import BLOCKS, LINES, key_line, values_chart
 from platebook.tui.widgets.plot import draw
 

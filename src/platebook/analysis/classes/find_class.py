@@ -3,45 +3,114 @@
 | function | answers |
 |---|---|
 | `find_class` | what the setters of a class share, and what stands first in one log alone |
-| `found_in` | the same, where somebody else answers for each setter |
+| `find_from_answers` | the same, where somebody else answers for each setter |
 | `priors_from` | what each setter's class, without the setter, expects |
+| `lead_of` | what stands first in one setter's own log |
+
+What the class shares is asked one family after the other. The setter's own share of the class's
+question is judged once more by itself, with what the others expect. Of a share without enough
+attempts or failures nothing is said.
 """
 
+import functools
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from collections.abc import Set as AbstractSet
+from dataclasses import dataclass, replace
 from typing import Protocol
 
-from platebook.analysis.classes import common_findings
-from platebook.analysis.classes.common_findings import Lead, lead_of
-from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal
+import numpy as np
+
 from platebook.analysis.classes.search import (
+    CLASS_DRAWS,
     SEED,
+    CellValues,
     ClassSearch,
     ClassShare,
     class_share,
     prepared_for_class,
 )
-from platebook.analysis.findings import sentences
-from platebook.analysis.findings.results import NotJudged
-from platebook.analysis.models.bayes_factors import Key
-from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.findings import cutoffs, sentences
+from platebook.analysis.findings.claims import Share, best_log_odds
+from platebook.analysis.findings.cutoffs import Cut
+from platebook.analysis.findings.cutoffs import cut as cut_at
+from platebook.analysis.findings.results import (
+    CLAIM_SHARE,
+    ClassFinding,
+    ClassFindings,
+    Count,
+    NotJudged,
+    Personal,
+    evidence,
+)
+from platebook.analysis.findings.search import Ranked, rank
+from platebook.analysis.models.bayes_factors import ClassPrior, Key, Prior, class_expectations
+from platebook.analysis.models.null_model import Scores
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
 MOST_COMMON = 3
 LEAST_FAILURES_OF_A_CLASS = 8
-
+LEAST_SHOWN_SHARE = 0.5
+PERSONAL_DRAWS = 99
+PERSONAL_SHARE = 0.2
 
 Courses = Course | Mapping[str, Course] | None
 """One course for all, or each setter's own: what fails in one may pass in another."""
 
 
-class Asked(Protocol):
+@dataclass(frozen=True, slots=True)
+class Lead:
+    """The cell that stands first, which way it points, and how often chance alone is as strong."""
+
+    key: Key
+    family: str
+    more: bool
+    posterior: float
+    share: float
+
+
+@dataclass(frozen=True, eq=False)
+class CommonFamily:
+    """The family that stands first in a class, and how often chance alone is as strong."""
+
+    search: ClassSearch
+    ranked: Ranked
+    share: float
+
+    @property
+    def key(self) -> Key:
+        """What the family's best cell asks, the same in every setter's log."""
+        return self.ranked.cell.key
+
+    @functools.cached_property
+    def _place(self) -> int:
+        return [cell.key for cell in self.search.cells].index(self.key)
+
+    def zs(self) -> list[float]:
+        """The cell's z in each setter who has it."""
+        pairs = (self._own(number) for number in range(len(self.search.shares)))
+        return [float(u / np.sqrt(v)) for u, v in pairs if v > 1e-6]
+
+    def stays_first(self) -> bool:
+        """Whether the family is still first without the setter in whom it is strongest."""
+        sign = np.sign(self.ranked.u)
+        pulls = [sign * self._own(number)[0] for number in range(len(self.search.shares))]
+        without = self.search.observed(without=int(np.argmax(pulls)))
+        return rank(self.search.prior, without)[0].family == self.ranked.family
+
+    def _own(self, number: int) -> tuple[float, float]:
+        """U and V of the cell in one setter; nothing where they do not have it."""
+        here = np.flatnonzero(self.search.places[number] == self._place)
+        own = self.search.shares[number].own
+        return float(own.u[0, here].sum()), float(own.v[0, here].sum())
+
+
+class SetterAnswers(Protocol):
     """Who answers for each setter of a class, setter by setter: here, or in many processes."""
 
-    def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
-        """Every setter's share beside the cells already found, in the order of the class."""
+    def shares(self, beside: Sequence[Key] = (), /) -> Mapping[str, ClassShare]:
+        """Every setter's share beside these cells, found before, in the order of the class."""
 
     def leads(
         self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
@@ -64,10 +133,10 @@ class InOneGo:
         self._first: Mapping[str, ClassShare] = {}
         self._seed = seed
 
-    def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
-        """Every setter's share beside the cells already found."""
-        made = {name: class_share(log, found, seed=self._seed) for name, log in self._logs.items()}
-        if not found:
+    def shares(self, beside: Sequence[Key] = (), /) -> Mapping[str, ClassShare]:
+        """Every setter's share beside these cells, found before."""
+        made = {name: class_share(log, beside, seed=self._seed) for name, log in self._logs.items()}
+        if not beside:
             self._first = made
         return made
 
@@ -93,10 +162,10 @@ def find_class(
 
     Pure. An empty class, or one with too few failures, is told by its counts alone.
     """
-    return found_in(InOneGo(attempts, course, seed))
+    return find_from_answers(InOneGo(attempts, course, seed))
 
 
-def found_in(asked: Asked) -> ClassFindings:
+def find_from_answers(asked: SetterAnswers) -> ClassFindings:
     """Find what goes with failure across a class by what is answered for each setter."""
     shares = asked.shares()
     failures = sum(share.failures for share in shares.values())
@@ -119,12 +188,12 @@ def found_in(asked: Asked) -> ClassFindings:
     )
 
 
-def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding]:
+def _common(asked: SetterAnswers, shares: Mapping[str, ClassShare]) -> list[ClassFinding]:
     findings: list[ClassFinding] = []
     before: list[Key] = []
     while len(findings) < MOST_COMMON:
         here = asked.shares(before) if before else shares
-        first = common_findings.first_common(ClassSearch.of(here))
+        first = first_common(ClassSearch.of(here))
         if first is None:
             break
         having = [
@@ -133,7 +202,7 @@ def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding
             if any(cell.key == first.key for cell in share.cells)
         ]
         values = [shares[name].values(first.key) for name in having]
-        finding = common_findings.class_finding(first, [v for v in values if v is not None])
+        finding = class_finding(first, [v for v in values if v is not None])
         findings.append(finding)
         before.append(first.key)
         if finding.status == "lead":
@@ -142,12 +211,12 @@ def _common(asked: Asked, shares: Mapping[str, ClassShare]) -> list[ClassFinding
 
 
 def _personal(
-    asked: Asked, shares: Mapping[str, ClassShare], common: AbstractSet[str]
+    asked: SetterAnswers, shares: Mapping[str, ClassShare], common: AbstractSet[str]
 ) -> list[Personal]:
     leads = asked.leads(priors_from(shares), common) if shares else {}
     values = {name: shares[name].values(lead.key) for name, lead in leads.items()}
     return [
-        common_findings.personal_finding(name, leads[name], value)
+        personal_finding(name, leads[name], value)
         for name, value in values.items()
         if value is not None
     ]
@@ -162,4 +231,111 @@ def _not_judged(shares: Iterable[ClassShare], judged: AbstractSet[str]) -> tuple
         NotJudged(variable=name, reason=counts.most_common(1)[0][0])
         for name, counts in reasons.items()
         if name not in judged
+    )
+
+
+def first_common(search: ClassSearch) -> CommonFamily | None:
+    """What stands first in a class; None where nothing is asked or chance is as strong too often.
+
+    Draws of the whole class are sums of the setters' own draws.
+    """
+    if not search.cells:
+        return None
+    ranked = rank(search.prior, search.observed())
+    best = best_log_odds(search.drawn(), search.prior)
+    share = Share(int((best >= ranked[0].log_odds).sum()), CLASS_DRAWS).value
+    return CommonFamily(search, ranked[0], share) if share <= LEAST_SHOWN_SHARE else None
+
+
+def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFinding:
+    """The finding with its counts over the setters' values, as a person reads it."""
+    ranked, cell = common.ranked, common.ranked.cell
+    precision = ranked.v + cell.sd**-2
+    beta = (ranked.u + cell.mean * cell.sd**-2) / precision
+    error = precision**-0.5
+    more = beta >= 0.0
+    zs = common.zs()
+    same_way = sum((z > 0) == more for z in zs)
+    stays = common.stays_first()
+    claimed = common.share <= CLAIM_SHARE and stays
+    cut, counts = _counts(list(values), more=more)
+    notes = [sentences.holds_for(same_way, len(zs))]
+    if not stays:
+        notes.append(sentences.one_setter_carries_it())
+    if not claimed:
+        notes.append(sentences.chance(common.share, "class"))
+    return ClassFinding(
+        variable=cell.candidate.column.variable,
+        family=ranked.family,
+        defect=cell.outcome,
+        direction=cutoffs.direction(cell.candidate, more=more),
+        status="claim" if claimed else "lead",
+        counts=counts,
+        odds_ratio=float(np.exp(beta)),
+        low=float(np.exp(beta - 1.96 * error)),
+        high=float(np.exp(beta + 1.96 * error)),
+        posterior=ranked.posterior,
+        share=common.share,
+        holds_for=same_way,
+        of_setters=len(zs),
+        stays_first=stays,
+        sentence=sentences.went_with(cell.outcome, cut.phrase, cut.rest, counts),
+        notes=tuple(notes),
+    )
+
+
+def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, Count]]:
+    """One cut through all setters' values, and the counts on both sides of it.
+
+    For showing only: nothing is decided on merged rows.
+    """
+    first = having[0].candidate
+    values = np.concatenate([own.candidate.column.values for own in having])
+    wanted = [own.candidate.column.target for own in having]
+    by_attempt = [target for target in wanted if isinstance(target, np.ndarray)]
+    target = np.concatenate(by_attempt) if by_attempt else first.column.target
+    merged = replace(first, column=replace(first.column, values=values, target=target))
+    truth = np.concatenate([own.truth for own in having])
+    cut = cut_at(merged, np.ones(len(values), dtype=bool), more=more)
+    return cut, cutoffs.counts(cut, truth)
+
+
+def lead_of(
+    share: ClassShare, prior: ClassPrior | None, common: AbstractSet[str] = frozenset()
+) -> Lead | None:
+    """The setter's own lead; None where chance gives one as strong too often, or the class has it.
+
+    Pure; `common` are the families that the class shares.
+    """
+    usual = np.flatnonzero(share.usual)
+    if evidence(share.attempts, share.failures) == "counts only" or not len(usual):
+        return None
+    expected = class_expectations(prior)
+    cells = [share.cells[place] for place in usual]
+    weighed = Prior.of([replace(cell, by_class=expected.get(cell.key)) for cell in cells])
+    v = share.own.v[:, usual]
+    first = rank(weighed, Scores(share.own.u[:, usual], v))[0]
+    if first.family in common:
+        return None
+    drawn = Scores(share.drawn.u(PERSONAL_DRAWS)[:, usual], np.repeat(v, PERSONAL_DRAWS, axis=0))
+    as_strong = int((best_log_odds(drawn, weighed) >= first.log_odds).sum())
+    by_chance = Share(as_strong, PERSONAL_DRAWS).value
+    if by_chance > PERSONAL_SHARE:
+        return None
+    return Lead(first.cell.key, first.family, first.u >= 0.0, first.posterior, by_chance)
+
+
+def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal:
+    """The lead with its counts, as a person reads it."""
+    cut = cut_at(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
+    counts = cutoffs.counts(cut, values.truth)
+    return Personal(
+        setter=setter,
+        variable=lead.key.variable,
+        family=lead.family,
+        defect=lead.key.outcome,
+        direction=cutoffs.direction(values.candidate, more=lead.more),
+        posterior=lead.posterior,
+        share=lead.share,
+        sentence=sentences.went_with(lead.key.outcome, cut.phrase, cut.rest, counts),
     )

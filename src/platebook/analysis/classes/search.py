@@ -20,11 +20,18 @@ from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.candidates import Candidate, Unjudged
 from platebook.analysis.findings.claims import Draws, drawer
 from platebook.analysis.findings.search import PreparedLog, Search
-from platebook.analysis.models.bayes_factors import Cell, Key, Prior, cell
-from platebook.analysis.models.class_prior import LEAST_SETTERS, CellSum, ClassPrior
+from platebook.analysis.models.bayes_factors import (
+    LEAST_SETTERS,
+    Cell,
+    CellSum,
+    ClassPrior,
+    Key,
+    Prior,
+    cell,
+)
 from platebook.analysis.models.null_model import Scores
+from platebook.analysis.variables.attempt_log import ANY, LEAST_EVENTS, counted
 from platebook.analysis.variables.columns import Column
-from platebook.analysis.variables.outcomes import ANY, LEAST_EVENTS, counted
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 

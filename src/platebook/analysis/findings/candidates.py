@@ -11,8 +11,8 @@ import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.models.null_model import Nuisance
+from platebook.analysis.variables.attempt_log import Counted
 from platebook.analysis.variables.columns import Column
-from platebook.analysis.variables.outcomes import Counted
 from platebook.analysis.variables.trade_map import Form
 
 LEAST_ROWS = 8

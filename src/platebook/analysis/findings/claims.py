@@ -31,10 +31,9 @@ from platebook.analysis.findings.results import (
     last_checkpoint,
 )
 from platebook.analysis.findings.search import Part, PreparedLog, Ranked, Search
-from platebook.analysis.models.bayes_factors import Prior, log_odds, log_sums, log_terms
-from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.models.bayes_factors import ClassPrior, Prior, log_odds, log_sums, log_terms
 from platebook.analysis.models.null_model import SESSION_SD, Frame, Scores, fit_null, sigmoid
-from platebook.analysis.variables.outcomes import ANY, Counted
+from platebook.analysis.variables.attempt_log import ANY, Counted
 from platebook.practice.course import Course
 
 _ROWS_AT_ONCE = 200_000

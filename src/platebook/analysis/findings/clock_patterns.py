@@ -21,7 +21,7 @@ from typing import Final
 
 from platebook.analysis.findings.results import ClockPattern
 from platebook.analysis.findings.sentences import at_the_clock
-from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.attempt_log import Counted
 from platebook.practice.results import DEFECTS
 
 HOURS: Final = 12

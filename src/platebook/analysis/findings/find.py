@@ -3,12 +3,17 @@
 | function | answers |
 |---|---|
 | `find` | which variables went with which defects, with counts, or why nothing can be said |
+| `mechanisms` | how defects came about by definition: counted, never offered as a discovery |
+
+A stone stands high because its seat was cut shallow. That says how it came about, not what to
+change; what went with the shallow cuts is the next question.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 import numpy as np
 
+from platebook.analysis.arrays import Floats, Truths
 from platebook.analysis.findings import cutoffs, sentences
 from platebook.analysis.findings.claims import (
     LEAD_SHARE,
@@ -20,7 +25,6 @@ from platebook.analysis.findings.claims import (
 )
 from platebook.analysis.findings.clock_patterns import clock_patterns
 from platebook.analysis.findings.measured_responses import MeasuredPart
-from platebook.analysis.findings.mechanisms import Mechanism, mechanisms
 from platebook.analysis.findings.results import (
     Count,
     Finding,
@@ -41,13 +45,19 @@ from platebook.analysis.findings.shifts import (
 )
 from platebook.analysis.findings.upstream import upstream
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
-from platebook.analysis.models.bayes_factors import Effect, effect
-from platebook.analysis.models.class_prior import ClassPrior
-from platebook.analysis.variables.outcomes import ANY, Counted, counted
+from platebook.analysis.models.bayes_factors import ClassPrior, Effect, effect
+from platebook.analysis.variables.attempt_log import ANY, Counted, counted
+from platebook.analysis.variables.columns import Column, variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
+from platebook.practice.fields import ranks
 
 SEED = 20260101
+
+LEAST_MEASURED = 3
+LEAST_SHARE, LEAST_GAP = 0.5, 0.2
+"""A mechanism is shown where it holds for half of the defect's attempts and clearly more than
+elsewhere."""
 
 
 def find(
@@ -80,7 +90,7 @@ def find(
         )
     effects = [_effect(family, log) for family in families]
     findings = [_finding(*pair, prepared) for pair in zip(families, effects, strict=True)]
-    findings += [_of_mechanism(each) for each in mechanisms(log, prepared.columns)]
+    findings += mechanisms(log, prepared.columns)
     seats = upstream(attempts, seed=seed, worth=worth)
     more = _more_needed(log, families, effects)
     clocks = clock_patterns(log)
@@ -176,24 +186,52 @@ def _notes(family: FoundFamily, prepared: PreparedLog, defect: str) -> tuple[str
     return tuple(note for note in notes if note is not None)
 
 
-def _of_mechanism(mechanism: Mechanism) -> Finding:
-    defect, how = mechanism.defect, mechanism.said
+def _ways() -> dict[tuple[str, str], tuple[str, Callable[[Floats], Truths]]]:
+    """How a defect came about, by variable and defect, and which values say so."""
+    proud, deep = (float(ranks("trial_height")[level]) for level in ("proud", "deep"))
+    return {
+        ("depth_error_mm", "high"): ("cut shallow", lambda x: x < 0.0),
+        ("depth_error_mm", "low"): ("cut deep", lambda x: x > 0.0),
+        ("trial_height", "high"): ("proud with the trial stone", lambda x: x == proud),
+        ("trial_height", "low"): ("deep with the trial stone", lambda x: x == deep),
+    }
+
+
+def mechanisms(log: Counted, columns: Iterable[Column]) -> list[Finding]:
+    """The mechanisms that a log shows: frequent with the defect, and more so than without it."""
+    by_name = {column.variable: column for column in columns if column.kind != "level"}
+    shown: list[Finding] = []
+    for (name, defect), (how, holds) in _ways().items():
+        column, hit = by_name.get(name), log.events.get(defect)
+        if column is None or hit is None:
+            continue
+        known = ~np.isnan(column.values)
+        true = known & holds(column.values)
+        here, others = (
+            Count(label=f"{word}: {how}", failed=int((true & side).sum()), of=int(side.sum()))
+            for word, side in ((defect, known & hit), ("others", known & ~hit))
+        )
+        share, elsewhere = here.failed / max(here.of, 1), others.failed / max(others.of, 1)
+        enough = here.of >= LEAST_MEASURED and share >= LEAST_SHARE
+        if enough and share - elsewhere >= LEAST_GAP:
+            shown.append(_mechanism(name, defect, how, (here, others)))
+    return shown
+
+
+def _mechanism(name: str, defect: str, how: str, counts: tuple[Count, Count]) -> Finding:
     return Finding(
-        variable=mechanism.variable,
-        family=mechanism.family,
+        variable=name,
+        family=variable(name).family,
         defect=defect,
         direction=how,
         status="mechanism",
-        counts=(
-            Count(label=f"{defect}: {how}", failed=mechanism.k, of=mechanism.of),
-            Count(label=f"others: {how}", failed=mechanism.others, of=mechanism.of_others),
-        ),
+        counts=counts,
         odds_ratio=None,
         low=None,
         high=None,
         posterior=None,
         share=None,
-        sentence=sentences.mechanism(mechanism),
+        sentence=sentences.mechanism(defect, how, counts),
     )
 
 

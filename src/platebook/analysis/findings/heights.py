@@ -39,7 +39,7 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import Nuisance
-from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.attempt_log import Counted
 from platebook.analysis.variables.trade_map import defined_by
 from platebook.practice.attempt import Attempt
 

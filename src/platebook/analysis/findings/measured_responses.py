@@ -41,8 +41,8 @@ from platebook.analysis.models.censored import (
     slopes,
 )
 from platebook.analysis.models.null_model import Nuisance, Scores
-from platebook.analysis.variables.derived import NEEDED_DEPTH_RATIO, stone_mm
-from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.columns import NEEDED_DEPTH_RATIO, stone_mm
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import ranks
 

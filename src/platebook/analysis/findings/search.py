@@ -18,8 +18,16 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
 from platebook.analysis.findings.heights import Height, height_cell, heights
 from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
-from platebook.analysis.models.bayes_factors import Cell, Prior, cell, log_odds, log_sums, log_terms
-from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.models.bayes_factors import (
+    Cell,
+    ClassPrior,
+    Prior,
+    cell,
+    class_expectations,
+    log_odds,
+    log_sums,
+    log_terms,
+)
 from platebook.analysis.models.null_model import (
     Frame,
     Nuisance,
@@ -30,8 +38,8 @@ from platebook.analysis.models.null_model import (
     nuisance,
     score,
 )
+from platebook.analysis.variables.attempt_log import LEAST_EVENTS, Counted
 from platebook.analysis.variables.columns import Column, columns, variable
-from platebook.analysis.variables.outcomes import LEAST_EVENTS, Counted
 from platebook.practice.course import Course
 
 Scorer = Callable[[Mapping[str, Floats]], Scores]
@@ -349,9 +357,7 @@ def _height_cells(group: Group, measured: Sequence[Height]) -> dict[str, PlacedC
 
 def _by_class(prior: ClassPrior | None, cells: dict[str, PlacedCells]) -> dict[str, PlacedCells]:
     """The same cells with what a class expects of each."""
-    if prior is None:
-        return cells
-    expected = prior.expectations()
+    expected = class_expectations(prior)
     return {
         outcome: tuple((place, replace(c, by_class=expected.get(c.key))) for place, c in placed)
         for outcome, placed in cells.items()

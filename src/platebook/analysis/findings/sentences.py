@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 
 from platebook.analysis.findings.heights import Difference
-from platebook.analysis.findings.mechanisms import Mechanism
 from platebook.analysis.findings.results import (
     LEAST_FAILURES,
     LEAST_FOR_LEADS,
@@ -14,8 +13,8 @@ from platebook.analysis.findings.results import (
     MoreNeeded,
 )
 from platebook.analysis.models.censored import Response
+from platebook.analysis.variables.attempt_log import ANY, Counted
 from platebook.analysis.variables.columns import known_variables, variable
-from platebook.analysis.variables.outcomes import ANY, Counted
 from platebook.practice.defects import defects
 
 _NAMES = {
@@ -124,11 +123,12 @@ def measured(failed: tuple[int, int], good: tuple[int, int]) -> str:
     return f"Known for {failed[0]} of {failed[1]} failed and {good[0]} of {good[1]} good attempts."
 
 
-def mechanism(found: Mechanism) -> str:
-    """The sentence of a mechanism: how many with the defect had it, and how many without."""
-    were = "was" if found.of == 1 else "were"
-    text = f"{found.k} of {found.of} {defect_name(found.defect)} ones {were} {found.said}"
-    return f"{text}, against {found.others} of {found.of_others} others."
+def mechanism(defect: str, how: str, counts: Sequence[Count]) -> str:
+    """How many with the defect came about in this way; `counts` holds theirs, then the others'."""
+    here, others = counts
+    were = "was" if here.of == 1 else "were"
+    text = f"{here.failed} of {here.of} {defect_name(defect)} ones {were} {how}"
+    return f"{text}, against {others.failed} of {others.of} others."
 
 
 def _number(value: float, response: Response) -> str:

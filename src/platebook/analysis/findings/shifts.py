@@ -18,7 +18,7 @@ from platebook.analysis.findings.search import Ranked
 from platebook.analysis.findings.upstream import Upstream
 from platebook.analysis.models.bayes_factors import Effect
 from platebook.analysis.models.censored import DEPTH, OVERCUT
-from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.attempt_log import Counted
 
 _OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
 _OF_DEPTH = frozenset({"depth_error_mm", "trial_height", "seat_depth_mm"})

@@ -41,9 +41,8 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
+from platebook.analysis.variables.attempt_log import Counted, places
 from platebook.analysis.variables.columns import columns
-from platebook.analysis.variables.derived import places
-from platebook.analysis.variables.outcomes import Counted
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
 

@@ -8,7 +8,8 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
-from platebook.analysis.variables.derived import WIDEST_PIN_STEP_MM, places, stone_mm
+from platebook.analysis.variables.attempt_log import places
+from platebook.analysis.variables.columns import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.fields import ranks
 from platebook.practice.text import folded

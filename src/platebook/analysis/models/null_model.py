@@ -19,8 +19,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
-from platebook.analysis.variables.derived import stone_mm
-from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.columns import stone_mm
 from platebook.practice.attempt import Attempt
 
 FIXED_SD = 2.0

@@ -1,4 +1,16 @@
-"""Columns: every recorded or derived variable as numbers, in the order of the counted attempts.
+"""Columns: every recorded or derived variable as numbers, in the order of a log's attempts.
+
+| function | gives |
+|---|---|
+| `variable` | how a variable is named, and at which limits of the trade it is cut |
+| `stone_mm` | a stone's girdle diameter |
+| `derived` | what the measurements of one attempt say together |
+| `columns` | every variable of a log as numbers |
+
+A dimension is derived only from what was measured on that attempt; gaps are never filled. The one
+table value in it is the depth that a seat needs: the named cut's crown and girdle times the
+measured diameter, the same for all rows, so that a row with a measured crown is not told apart from
+one without.
 
 The table is `data/variables.csv`: derived variables, and fields that are worded in their own way or
 share a family. A field of the record without a row there is a family of its own, spoken by its
@@ -23,8 +35,7 @@ from typing import Literal
 import numpy as np
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.variables.derived import derived
-from platebook.analysis.variables.outcomes import Counted
+from platebook.analysis.variables.attempt_log import Counted
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.fields import FieldType, Role, fields, ranks
@@ -94,6 +105,90 @@ def known_variables() -> tuple[str, ...]:
     return tuple(_variables())
 
 
+NEEDED_DEPTH_RATIO = 0.162 + 0.03
+"""Crown 16.2 % (M. Tolkowsky, Diamond Design, 1919) and a girdle of 3 % of the diameter."""
+
+WIDEST_PIN_STEP_MM = 0.10
+"""Pins further apart than this bound a seat too loosely to stand for a reading (judgement)."""
+
+_DIAMETERS = ("stone_diameter_mm", "stone_diameter_min_mm", "stone_diameter_max_mm")
+_LENGTHS = (
+    *_DIAMETERS,
+    "stone_depth_mm",
+    "sheet_mm",
+    "pilot_mm",
+    "opening_bur_mm",
+    "seat_bur_mm",
+    "seat_diameter_mm",
+    "seat_go_mm",
+    "seat_nogo_mm",
+    "seat_depth_mm",
+)
+
+_Lengths = Mapping[str, float]
+
+
+def _lengths(attempt: Attempt, names: tuple[str, ...]) -> dict[str, float]:
+    """The lengths that can be: a size of nothing, or without an end, was not measured."""
+    return {
+        name: value
+        for name in names
+        if (value := getattr(attempt, name)) is not None and 0 < value < math.inf
+    }
+
+
+def _stone(lengths: _Lengths) -> float | None:
+    measured = lengths.get("stone_diameter_mm")
+    if measured is not None:
+        return measured
+    low, high = lengths.get("stone_diameter_min_mm"), lengths.get("stone_diameter_max_mm")
+    return (low + high) / 2 if low is not None and high is not None else None
+
+
+def stone_mm(attempt: Attempt) -> float | None:
+    """Girdle diameter: as measured, or the middle of the measured smallest and largest."""
+    return _stone(_lengths(attempt, _DIAMETERS))
+
+
+def _seat(lengths: _Lengths) -> float | None:
+    """The seat as read, else the middle between two pins that are near to each other."""
+    seat = lengths.get("seat_diameter_mm")
+    if seat is not None:
+        return seat
+    go, nogo = lengths.get("seat_go_mm"), lengths.get("seat_nogo_mm")
+    if go is None or nogo is None or not 0 < nogo - go <= WIDEST_PIN_STEP_MM:
+        return None
+    return (go + nogo) / 2
+
+
+def _minus(left: float | None, right: float | None) -> float | None:
+    return left - right if left is not None and right is not None else None
+
+
+def _ratio(part: float | None, whole: float | None) -> float | None:
+    return part / whole if part is not None and whole is not None else None
+
+
+def derived(attempt: Attempt) -> dict[str, float]:
+    """All derived dimensions of one attempt that its own measurements allow, by name."""
+    lengths = _lengths(attempt, _LENGTHS)
+    stone, sheet, layers = _stone(lengths), lengths.get("sheet_mm"), attempt.layers or 1
+    thickness = sheet * layers if sheet is not None and layers > 0 else None
+    needed = stone * NEEDED_DEPTH_RATIO if stone is not None else None
+    largest, smallest = lengths.get("stone_diameter_max_mm"), lengths.get("stone_diameter_min_mm")
+    dimensions = {
+        "clearance_mm": _minus(_seat(lengths), stone),
+        "undersize_mm": _minus(stone, lengths.get("seat_bur_mm")),
+        "depth_error_mm": _minus(lengths.get("seat_depth_mm"), needed),
+        "pilot_ratio": _ratio(lengths.get("pilot_mm"), stone),
+        "opening_ratio": _ratio(lengths.get("opening_bur_mm"), stone),
+        "wall_ratio": _ratio(thickness, stone),
+        "culet_clearance_mm": _minus(thickness, lengths.get("stone_depth_mm")),
+        "ovality_mm": _minus(largest, smallest),
+    }
+    return {name: value for name, value in dimensions.items() if value is not None}
+
+
 Kind = Literal["number", "rank", "yes/no", "level"]
 
 LEAST_OF_A_LEVEL = 5
@@ -101,7 +196,7 @@ LEAST_OF_A_LEVEL = 5
 
 _MEASURED: frozenset[FieldType] = frozenset({"integer", "number", "length"})
 _TIMES = ("minutes_into_session", "order_in_session", "order_on_plate", "days_since_practice")
-"""What each attempt's place in time gives (`sessions.Place`)."""
+"""What each attempt's place in time gives (`attempt_log.Place`)."""
 
 _WANTED_FIT = {"drop in": 4.0}
 _WANTED_FIT_ELSE = 3.0

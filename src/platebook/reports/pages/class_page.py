@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from platebook.advice.class_standing import SetterLine, topic
-from platebook.analysis.classes.results import ClassFindings
+from platebook.analysis.findings.results import ClassFindings
 from platebook.reports.pages.template import filled
 from platebook.reports.text.figures import counted, interval, percent
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.analysis.classes.results import ClassFindings
+from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.practice.records import Inspection
 from platebook.reports.signs import PERSONAL

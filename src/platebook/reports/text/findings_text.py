@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Sequence
 
-from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.cutoffs import RawValues
 from platebook.analysis.findings.results import Finding, Findings
 from platebook.reports.signs import FINDINGS
 from platebook.reports.text.figures import percent

@@ -8,13 +8,11 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.class_standing import SetterLine
 from platebook.analysis.classes.agreement import Agreement
-from platebook.analysis.classes.common_findings import Lead, lead_of
-from platebook.analysis.classes.find_class import find_class, found_in
-from platebook.analysis.classes.results import ClassFindings
+from platebook.analysis.classes.find_class import Lead, find_class, find_from_answers, lead_of
 from platebook.analysis.classes.search import ClassShare
+from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, together
-from platebook.analysis.models.bayes_factors import Key
-from platebook.analysis.models.class_prior import ClassPrior
+from platebook.analysis.models.bayes_factors import ClassPrior, Key
 from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, remembered
 from platebook.services.classes.class_roll import Pupil, pupils
 from platebook.services.classes.setter_work import Line, line_of, log_of, share_of
@@ -132,7 +130,7 @@ def class_findings(
 
     def work_out() -> ClassFindings:
         with WorkerPool(executor, watch) as pool:
-            return found_in(AskedSetters(session, logs, pool))
+            return find_from_answers(AskedSetters(session, logs, pool))
 
     return remembered(
         ClassFindings,
@@ -144,7 +142,7 @@ def class_findings(
 
 
 class AskedSetters:
-    """Answers for the setters of a class, as `found_in` asks them.
+    """Answers for the setters of a class, as `find_from_answers` asks them.
 
     Whatever a setter's log alone decides is kept until the setter logs something.
     """

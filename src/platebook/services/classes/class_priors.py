@@ -21,7 +21,7 @@ from platebook.services.classes.class_roll import Pupil, enrolled
 from platebook.services.session import Session
 
 if TYPE_CHECKING:
-    from platebook.analysis.models.class_prior import ClassPrior
+    from platebook.analysis.models.bayes_factors import ClassPrior
     from platebook.logbook import Logbook
     from platebook.practice.revision import Bundle
 
@@ -112,7 +112,7 @@ def sums_for(book: "Logbook", setter_id: str) -> str:
 
 def prior_in(sums: str) -> "ClassPrior | None":
     """The prior that these sums are; None where they are none."""
-    from platebook.analysis.models.class_prior import ClassPrior
+    from platebook.analysis.models.bayes_factors import ClassPrior
 
     try:
         return ClassPrior.model_validate_json(sums) if sums else None

@@ -17,7 +17,7 @@ from platebook.tui.text import stacked, txt
 from platebook.tui.widgets.lines import LongBar, Words
 
 if TYPE_CHECKING:
-    from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal
+    from platebook.analysis.findings.results import ClassFinding, ClassFindings, Personal
 
 
 WAITING = "Looking through every setter's log …"

@@ -12,7 +12,7 @@ from platebook.tui.text import fitted, line
 from platebook.tui.widgets.plot import Chart, Series
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import ClockPattern, Finding
     from platebook.analysis.grades.progress import GradeProgress
 

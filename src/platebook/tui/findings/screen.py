@@ -27,7 +27,7 @@ from platebook.tui.widgets.lines import Words
 from platebook.tui.widgets.plot import Chart, Plot
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import ClockPattern, Finding, Findings
 
 

@@ -1,14 +1,91 @@
-"""The values behind a finding: the same attempts that its counts count, and nothing filled in."""
+"""Cut-offs word for word, and the values on both sides: those that the counts count."""
+
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.raw_values import RawValues, raw_values
+from platebook.analysis.findings.candidates import Candidate
+from platebook.analysis.findings.cutoffs import Cut, RawValues, cut, raw_values
 from platebook.analysis.findings.results import Count, Finding
-from platebook.analysis.variables.outcomes import counted
+from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.columns import Column, Kind
+from platebook.analysis.variables.trade_map import Form
 from platebook.practice.attempt import Attempt
+
+
+def _cut(
+    name: str,
+    values: Sequence[float],
+    *,
+    kind: Kind = "number",
+    form: Form = "linear",
+    more: bool = True,
+    level: str | None = None,
+) -> Cut:
+    column = Column(name, kind, process=False, values=np.array(values), level=level)
+    return cut(Candidate(column, form, 1.0), np.ones(len(values), dtype=bool), more=more)
+
+
+CLEARANCE = [-0.06, -0.02, 0.0, 0.01, 0.02, 0.03, 0.06, 0.07, 0.08, 0.09]
+
+
+def test_a_limit_of_the_trade_is_the_cut_where_it_parts_the_data() -> None:
+    """A clearance of 0.05 mm (common practice) has attempts on both sides here."""
+    found = _cut("clearance_mm", CLEARANCE)
+    assert (found.phrase, found.rest) == ("a clearance above 0.05 mm", "below it")
+    assert int(found.inside.sum()) == 4
+
+
+def test_without_a_limit_a_third_of_the_data_is_cut_off() -> None:
+    """Nine hammers: the heaviest three."""
+    found = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80])
+    assert (found.phrase, found.rest) == ("a hammer above 65 g", "at or below it")
+    assert int(found.inside.sum()) == 3
+
+
+def test_the_lower_third_is_cut_where_less_goes_with_the_defect() -> None:
+    """The lightest three."""
+    found = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80], more=False)
+    assert (found.phrase, found.rest) == ("a hammer below 55 g", "at or above it")
+
+
+def test_the_cut_never_looks_at_how_it_came_out() -> None:
+    """A cut is made from the values alone; both sides together are all attempts with a value."""
+    values = [*CLEARANCE, float("nan")]
+    found = _cut("clearance_mm", values)
+    assert (found.inside | found.outside).tolist() == [True] * 10 + [False]
+
+
+def test_too_much_and_too_little_are_said_together() -> None:
+    """A distance names both ends."""
+    found = _cut("pilot_ratio", [0.30, 0.32, 0.33, 0.34, 0.35, 0.36], form="distance")
+    assert found.phrase == "a pilot-to-stone ratio below 0.33 or above 0.34"
+    assert found.rest == "in between"
+
+
+def test_ranks_are_said_by_their_levels() -> None:
+    """Run-out is named, not numbered."""
+    found = _cut("runout", [1, 1, 1, 1, 2, 2, 3], kind="rank")
+    assert (found.phrase, found.rest) == (
+        "run-out slight or clear",
+        "with run-out none seen",
+    )
+
+
+def test_yes_and_no_have_their_own_phrases() -> None:
+    """Nobody reads `burnisher_polished: 0`."""
+    found = _cut("burnisher_polished", [0, 1, 1, 0], kind="yes/no", more=False)
+    assert (found.phrase, found.rest) == ("an unpolished burnisher", "with a polished burnisher")
+
+
+def test_a_level_is_said_against_the_rest() -> None:
+    """A choice without an order is a level against all others."""
+    found = _cut("seat_bur_shape", [0, 1, 1, 0], kind="level", level="hart")
+    assert found.phrase == "a seat bur of shape hart"
+
 
 WIDE_SEATS = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=2.0),))
 

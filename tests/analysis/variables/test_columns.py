@@ -1,79 +1,13 @@
-"""Derived fields: from measurements alone, and nothing is filled in."""
+"""Columns: dimensions from measurements alone, and every field as numbers."""
 
 import math
-from datetime import UTC, datetime, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.analysis.variables.derived import derived, places, stone_mm
+from platebook.analysis.variables.columns import derived, stone_mm
 from platebook.practice.attempt import Attempt
-
-EVENING = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
-
-
-def _at(*minutes: float, takes: float | None = None) -> list[Attempt]:
-    return [Attempt(began=EVENING + timedelta(minutes=m), minutes=takes) for m in minutes]
-
-
-def test_a_pause_of_over_three_hours_begins_a_session() -> None:
-    """180 minutes are still the same sitting, 181 are not."""
-    assert [p.session for p in places(_at(0, 180, 361))] == [0, 0, 1]
-
-
-def test_the_pause_counts_from_the_end_of_the_last_attempt() -> None:
-    """An attempt that took an hour moves the pause by an hour."""
-    assert [p.session for p in places(_at(0, 230, takes=60))] == [0, 0]
-
-
-def test_order_and_minutes_start_again_with_each_session() -> None:
-    """The first attempt of a sitting stands at minute 0 and place 1."""
-    found = places(_at(0, 20, 24 * 60, 24 * 60 + 15))
-    assert [(p.order_in_session, p.minutes_into_session) for p in found] == [
-        (1, 0.0),
-        (2, 20.0),
-        (1, 0.0),
-        (2, 15.0),
-    ]
-
-
-def test_days_since_practice_stand_for_the_whole_session() -> None:
-    """Nobody practised before the first session, so there it is empty."""
-    found = places(_at(0, 20, 7 * 24 * 60, 7 * 24 * 60 + 30))
-    assert [p.days_since_practice for p in found[:2]] == [None, None]
-    assert [round(p.days_since_practice or 0.0, 2) for p in found[2:]] == [6.99, 6.99]
-
-
-def test_a_day_without_hours_is_one_session_without_minutes() -> None:
-    """Two rows of one day are one sitting; nobody knows how far into it they were."""
-    day = datetime(2026, 2, 3, tzinfo=UTC)
-    rows = [Attempt(began=day + timedelta(days=d), day_only=True) for d in (0, 0, 2)]
-    found = places(rows)
-    assert [p.session for p in found] == [0, 0, 1]
-    assert [p.minutes_into_session for p in found] == [None, None, None]
-    assert found[2].days_since_practice == 2.0
-
-
-def test_attempts_without_a_date_are_a_session_a_plate() -> None:
-    """A plate is done in one go more often than not."""
-    rows = [Attempt(plate="1"), Attempt(plate="1"), Attempt(plate="2"), *_at(0)]
-    assert [p.session for p in places(rows)] == [0, 0, 1, 2]
-
-
-def test_the_order_on_a_plate_counts_each_plate_by_itself() -> None:
-    """Two plates in one sitting are each counted from one."""
-    rows = [
-        Attempt(began=EVENING + timedelta(minutes=10 * i), plate=plate)
-        for i, plate in enumerate("abab")
-    ]
-    assert [p.order_on_plate for p in places(rows)] == [1, 1, 2, 2]
-
-
-def test_no_attempts_have_no_places() -> None:
-    """An empty log is an empty answer."""
-    assert places([]) == ()
-
 
 LENGTHS = st.floats(min_value=0.5, max_value=5.0).map(lambda x: round(x, 3))
 
