@@ -17,7 +17,7 @@ from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
 from platebook.analysis.classes.find_class import InOneGo, find_class, priors_from
 from platebook.analysis.classes.search import SEED as CLASS_SEED
 from platebook.analysis.findings.search import PreparedLog
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 
@@ -83,7 +83,8 @@ def print_own_first(classes: int) -> None:
         setter = f"setter {number % 12}"
         family = variable(cause.variable).family
         for kept, prior in ((alone, None), (beside, priors[setter])):
-            search = PreparedLog.of(counted(logs[setter]), None, prior, with_heights=False).search()
+            log = attempt_log(logs[setter])
+            search = PreparedLog.of(log, None, prior, with_heights=False).search()
             ranked = search.ranked()
             kept.append(bool(ranked) and ranked[0].family == family)
     print(

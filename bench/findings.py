@@ -21,7 +21,7 @@ from bench.rivals import ask, first_by_firth, first_by_forest, first_by_knowing,
 from platebook.analysis.findings.claims import Draws, claimed_families, drawer, share_as_strong
 from platebook.analysis.findings.find import find
 from platebook.analysis.findings.search import PreparedLog
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 
 SEED = 20260101
@@ -96,11 +96,11 @@ Method = Callable[[PreparedLog, Cause], tuple[str, float]]
 METHODS: dict[str, Method] = {
     "engine": lambda prepared, _: _engine(prepared),
     "knowing": first_by_knowing,
-    "rank tests": lambda prepared, _: _turned(first_by_rank_tests(prepared.counted.attempts)),
+    "rank tests": lambda prepared, _: _turned(first_by_rank_tests(prepared.log.attempts)),
 }
 FURTHER: dict[str, Method] = {
-    "Firth, one by one": lambda prepared, _: first_by_firth(prepared.counted.attempts),
-    "random forest": lambda prepared, _: first_by_forest(prepared.counted.attempts),
+    "Firth, one by one": lambda prepared, _: first_by_firth(prepared.log.attempts),
+    "random forest": lambda prepared, _: first_by_forest(prepared.log.attempts),
 }
 
 
@@ -165,7 +165,7 @@ def print_further_rivals(logs: int) -> None:
 
 def false_claim(plan: Plan, number: int) -> float:
     """The bootstrap share of the best family in a log with nothing planted."""
-    log = counted(planted(plan, [SEED, 1, plan.attempts, number]).attempts)
+    log = attempt_log(planted(plan, [SEED, 1, plan.attempts, number]).attempts)
     if log.failures < 6 or len(log) - log.failures < 6:
         return 1.0
     search = PreparedLog.of(log).search(causes_only=True)
@@ -192,7 +192,7 @@ def print_many_looks(logs: int) -> None:
     plans = list(NOTHING.values())[:3]
     for number in range(logs):
         log = planted(replace(plans[number % 3], attempts=152), [SEED, 2, number])
-        whole = counted(log.attempts)
+        whole = attempt_log(log.attempts)
         hits.append([bool(claimed_families(whole.first(n), None, None, 1)) for n in CHECKPOINTS])
     ever = np.array(hits)
     once = share(ever.any(axis=1))
@@ -234,7 +234,7 @@ def print_speed() -> None:
     log = planted(Plan(200, (IN_THE_MAP[0],)), [SEED, 4]).attempts
 
     def once() -> None:
-        search = PreparedLog.of(counted(log)).search()
+        search = PreparedLog.of(attempt_log(log)).search()
         ranked = search.ranked()
         rng = np.random.default_rng(1)
         many = Draws.of(199, len(log))

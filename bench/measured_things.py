@@ -24,7 +24,7 @@ from platebook.analysis.findings.results import CLAIM_SHARE
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.findings.upstream import prepared_seats, seats_measured, upstream
 from platebook.analysis.models.censored import OVERCUT
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 
@@ -55,7 +55,7 @@ def _by_seats(attempts: Attempts) -> Sequence[Ranked]:
 
 
 def _by_looks(attempts: Attempts, *, with_heights: bool = False) -> Sequence[Ranked]:
-    search = PreparedLog.of(counted(attempts), with_heights=with_heights).search()
+    search = PreparedLog.of(attempt_log(attempts), with_heights=with_heights).search()
     return search.ranked()
 
 

@@ -20,7 +20,7 @@ from platebook.analysis.models.bayes_factors import (
     log_terms,
 )
 from platebook.analysis.models.null_model import Frame, Scores, fit_null, score
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import fields, ranks
@@ -117,7 +117,7 @@ def first_by_knowing(prepared: PreparedLog, cause: Cause) -> tuple[str, float]:
 
     It weighs with the trade map as the engine does, but asks only the one right kind of prepared.
     """
-    log = prepared.counted
+    log = prepared.log
     hits = log.events.get(cause.defect)
     cells: list[Cell] = []
     u, v = [], []
@@ -142,4 +142,4 @@ def first_by_knowing(prepared: PreparedLog, cause: Cause) -> tuple[str, float]:
 
 def ask(attempts: Sequence[Attempt]) -> PreparedLog:
     """These attempts as the engine makes them ready."""
-    return PreparedLog.of(counted(attempts))
+    return PreparedLog.of(attempt_log(attempts))

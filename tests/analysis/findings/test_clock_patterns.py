@@ -19,7 +19,7 @@ from platebook.analysis.findings.clock_patterns import (
 )
 from platebook.analysis.findings.find import find
 from platebook.analysis.findings.results import ClockPattern
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 
 
@@ -29,7 +29,7 @@ def _at(hours: list[int | None], result: tuple[str, ...] = ("high",)) -> list[At
 
 
 def _patterns(attempts: list[Attempt]) -> tuple[ClockPattern, ...]:
-    return clock_patterns(counted(attempts))
+    return clock_patterns(attempt_log(attempts))
 
 
 def _fullest(cells: NDArray[np.int64]) -> NDArray[np.int64]:

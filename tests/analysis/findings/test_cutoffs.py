@@ -8,9 +8,9 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
 from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.cutoffs import Cut, RawValues, cut, raw_values
+from platebook.analysis.findings.cutoffs import Cut, RawValues, cut_rows, raw_values
 from platebook.analysis.findings.results import Count, Finding
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import Column, Kind
 from platebook.analysis.variables.trade_map import Form
 from platebook.practice.attempt import Attempt
@@ -26,7 +26,7 @@ def _cut(
     level: str | None = None,
 ) -> Cut:
     column = Column(name, kind, process=False, values=np.array(values), level=level)
-    return cut(Candidate(column, form, 1.0), np.ones(len(values), dtype=bool), more=more)
+    return cut_rows(Candidate(column, form, 1.0), np.ones(len(values), dtype=bool), more=more)
 
 
 CLEARANCE = [-0.06, -0.02, 0.0, 0.01, 0.02, 0.03, 0.06, 0.07, 0.08, 0.09]
@@ -165,7 +165,7 @@ def test_a_choice_with_an_order_is_cut_between_two_of_its_values() -> None:
     assert found.showed == (4.0,) * 6
     (cut,) = found.cuts
     assert cut % 1 == 0.5
-    assert found.said(4.0) == "drops in"
+    assert found.value_text(4.0) == "drops in"
 
 
 def test_counts_and_values_tell_the_same() -> None:
@@ -184,6 +184,6 @@ def test_counts_and_values_tell_the_same() -> None:
         assert Count(label=here.label, failed=beyond[0], of=sum(beyond)) == here
         every = sum(len(s) for s in sides)
         assert there.of == every - sum(beyond)
-        assert every + values.unmeasured == len(counted(attempts))
+        assert every + values.unmeasured == len(attempt_log(attempts))
         compared += 1
     assert compared

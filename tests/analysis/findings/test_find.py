@@ -9,7 +9,7 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
 from platebook.analysis.findings.find import mechanisms
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import columns
 from platebook.practice.attempt import Attempt
 
@@ -89,8 +89,8 @@ def _shallow_cuts() -> list[Attempt]:
 
 
 def test_shallow_cuts_are_the_mechanism_of_high_stones() -> None:
-    """Counted on both sides (geometry: needed depth of a 2 mm stone is 0.384 mm)."""
-    log = counted(_shallow_cuts())
+    """AttemptLog on both sides (geometry: needed depth of a 2 mm stone is 0.384 mm)."""
+    log = attempt_log(_shallow_cuts())
     (shown,) = mechanisms(log, columns(log))
     assert (shown.variable, shown.family, shown.defect) == (
         "depth_error_mm",
@@ -115,5 +115,5 @@ def test_a_mechanism_as_frequent_elsewhere_is_not_shown() -> None:
     rows = [
         Attempt(result=r, stone_diameter_mm=2.0, seat_depth_mm=0.3) for r in (("high",), ("good",))
     ]
-    log = counted(rows * 10)
+    log = attempt_log(rows * 10)
     assert mechanisms(log, columns(log)) == []

@@ -17,7 +17,7 @@ from platebook.analysis.findings.heights import Difference, Height, difference, 
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.models.censored import Measurements, Response, Spreads, exactly
 from platebook.analysis.models.null_model import Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt
 
@@ -89,8 +89,8 @@ def test_a_group_of_all_or_none_differs_by_nothing(*, everyone: bool) -> None:
 def test_turning_twice_gives_the_same(by: float, half: float, k: int) -> None:
     """Wider by so much is narrower by as little, and back."""
     made = Difference(by, by - half, by + half, 20, ((k, 10), (9 - k, 10)))
-    assert made.turned().turned() == made
-    assert made.turned().low <= made.turned().by <= made.turned().high
+    assert made.downwards().downwards() == made
+    assert made.downwards().low <= made.downwards().by <= made.downwards().high
 
 
 FEW_CHECKS = Plan(
@@ -103,7 +103,7 @@ LOG = planted(FEW_CHECKS, 4).attempts
 
 
 def _heights(attempts: tuple[Attempt, ...]) -> dict[str, int]:
-    log = counted(attempts)
+    log = attempt_log(attempts)
     return {one.name: len(one.measurements) for one in heights(log, nuisance(log))}
 
 
@@ -166,7 +166,7 @@ def test_a_depth_is_never_asked_about_a_height(name: str) -> None:
 
 def test_drawn_high_stones_are_the_highest_ones() -> None:
     """In a draw the stones judged high stand higher than the others, as they do at the bench."""
-    search = PreparedLog.of(counted(LOG)).search()
+    search = PreparedLog.of(attempt_log(LOG)).search()
     drawn = draw(source(search), np.random.default_rng(1), 50)
     high, height = drawn["high"] > 0, drawn["table height"]
     assert float(height[high].mean()) > float(height[~high].mean()) + 1.0
@@ -176,7 +176,7 @@ def test_what_makes_stones_high_stands_first_by_the_heights() -> None:
     """Few checks planted behind high stones; the heights make it stronger than the counts alone."""
     odds = {}
     for told in (True, False):
-        search = PreparedLog.of(counted(LOG), with_heights=told).search()
+        search = PreparedLog.of(attempt_log(LOG), with_heights=told).search()
         first = search.ranked()[0]
         odds[told] = first.log_odds if first.family == "checks of the fit" else -np.inf
     assert odds[True] > odds[False]

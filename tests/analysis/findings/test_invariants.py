@@ -11,7 +11,7 @@ from tests.simulated.planted import Cause, Plan, planted
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.models.bayes_factors import log_odds, log_sums, log_terms
 from platebook.analysis.models.null_model import Scores
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 
 LOGS = [planted(Plan(attempts=40, causes=(Cause("ledge", "tilted"),)), s).attempts for s in (1, 2)]
@@ -19,7 +19,7 @@ FEW = settings(max_examples=8, deadline=None)
 
 
 def _ranked(attempts: tuple[Attempt, ...]) -> tuple[Ranked, ...]:
-    search = PreparedLog.of(counted(attempts)).search()
+    search = PreparedLog.of(attempt_log(attempts)).search()
     return search.ranked()
 
 
@@ -73,7 +73,7 @@ def test_more_evidence_the_same_way_never_lowers_a_posterior(
     u: float, v: float, more: float
 ) -> None:
     """The same estimate from more attempts, beyond what chance allows, is believed no less."""
-    search = PreparedLog.of(counted(LOGS[0])).search()
+    search = PreparedLog.of(attempt_log(LOGS[0])).search()
     prior = search.prior
     count = len(search.cells)
     z = u / np.sqrt(v)

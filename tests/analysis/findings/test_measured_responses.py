@@ -27,7 +27,7 @@ from platebook.analysis.models.censored import (
     exactly,
 )
 from platebook.analysis.models.null_model import Nuisance
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import Column
 
 NEEDED_MM = 1.98 * 0.192
@@ -106,7 +106,7 @@ def test_without_a_stone_s_size_a_side_says_nothing() -> None:
 ROWS, SESSIONS = 48, 6
 PLAIN = Response("length", 0.0, 1.0)
 KNOWN = Spreads(0.8, 0.5)
-NO_LOG = counted([])
+NO_LOG = attempt_log([])
 
 
 def _adjusted(rng: np.random.Generator) -> Nuisance:
@@ -189,7 +189,7 @@ def test_too_few_readings_ask_nothing() -> None:
     """Below a dozen attempts with both nothing is asked."""
     part, _, _ = _part(1)
     counts = (11, 12, ROWS)
-    enough = [enough_measured(part.group, part.measurements.some(np.arange(n))) for n in counts]
+    enough = [enough_measured(part.group, part.measurements.chosen(np.arange(n))) for n in counts]
     assert enough == [False, True, True]
 
 

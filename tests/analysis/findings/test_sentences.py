@@ -5,8 +5,7 @@ from tests.builders import an_attempt
 
 from platebook.analysis.findings import sentences
 from platebook.analysis.findings.results import Count, MoreNeeded
-from platebook.analysis.findings.sentences import counts
-from platebook.analysis.variables.attempt_log import counted
+from platebook.analysis.variables.attempt_log import attempt_log
 
 
 def test_the_main_sentence() -> None:
@@ -40,7 +39,7 @@ def test_a_mechanism_counts_both_sides() -> None:
 
 def test_what_was_checked_is_said() -> None:
     """The more is looked at, the more turns up by chance."""
-    assert sentences.checked(18, ["loose", "gap", "high"]) == (
+    assert sentences.variables_checked(18, ["loose", "gap", "high"]) == (
         "Checked 18 variables against failure as a whole and against 3 defects "
         "(loose, gap and high)."
     )
@@ -49,7 +48,7 @@ def test_what_was_checked_is_said() -> None:
 def test_too_few_attempts_say_how_many_more() -> None:
     """A range, not a promise."""
     assert sentences.outlook(
-        "counts only", MoreNeeded(low=8, high=15), found=False, claimed=False
+        "counts only", MoreNeeded(low=8, high=15), shown=False, claimed=False
     ) == (
         "Not enough yet to say what goes with failure: that takes 20 judged attempts with 6 "
         "failed and 6 good. About 8 to 15 more."
@@ -58,7 +57,7 @@ def test_too_few_attempts_say_how_many_more() -> None:
 
 def test_a_lead_that_may_never_settle_offers_blocks() -> None:
     """Capped at 200, with the honest alternative."""
-    text = sentences.outlook("leads", MoreNeeded(low=40, high=200), found=True, claimed=False)
+    text = sentences.outlook("leads", MoreNeeded(low=40, high=200), shown=True, claimed=False)
     assert text == (
         "Worth watching, not settled: 40 more attempts may settle it, or even 200 may not. "
         "Balanced blocks settle it sooner."
@@ -72,6 +71,6 @@ def test_counts_tell_slight_ones_from_those_that_fail() -> None:
         an_attempt(result=("high", "loose"), severity=(2, 1)),
         an_attempt(result=("good",)),
     )
-    assert counts(counted(log)) == (
+    assert sentences.log_counts(attempt_log(log)) == (
         "3 attempts judged, 1 failed. Seen: 2 high (1 slight), 1 loose."
     )

@@ -51,7 +51,7 @@ def test_planted_wear_stands_first_however_the_seats_were_read(way: str) -> None
     read = {"read": lambda a: a, "pins": _by_pins, "fit": _by_fit}[way]
     answer = _answers([read(attempt) for attempt in LOG])["overcut"]
     assert answer.measured == 96
-    assert [(f.ranked.family, f.claimed) for f in answer.found][:1] == [
+    assert [(f.ranked.family, f.claimed) for f in answer.families][:1] == [
         ("wear of the seat bur", True)
     ]
 
@@ -66,7 +66,8 @@ def test_seats_of_parts_and_without_a_look_are_measured_too() -> None:
 def test_claims_stand_between_checkpoints() -> None:
     """At 96 seats the decision is that of the first 72."""
     families = [
-        [f.ranked.family for f in _answers(LOG[:n])["overcut"].found if f.claimed] for n in (72, 96)
+        [f.ranked.family for f in _answers(LOG[:n])["overcut"].families if f.claimed]
+        for n in (72, 96)
     ]
     assert families[0] == families[1] == ["wear of the seat bur"]
 
@@ -75,20 +76,20 @@ def test_claims_stand_between_checkpoints() -> None:
 def test_few_seats_are_counted_and_not_asked_about(count: int) -> None:
     """Below twenty measured seats there is nothing to find."""
     answer = _answers(LOG[:count])["overcut"]
-    assert (answer.measured, answer.checked, answer.found) == (count, 0, ())
+    assert (answer.measured, answer.checked, answer.families) == (count, 0, ())
 
 
 def test_seats_that_all_read_the_same_are_not_asked_about() -> None:
     """Constant readings: no question."""
     flat = [replace(a, stone_diameter_mm=2.0, seat_bur_mm=1.9, seat_diameter_mm=1.96) for a in LOG]
     answer = _answers(flat)["overcut"]
-    assert (answer.measured, answer.checked, answer.found) == (96, 0, ())
+    assert (answer.measured, answer.checked, answer.families) == (96, 0, ())
 
 
 def test_seats_all_on_one_side_of_the_stone_find_nothing() -> None:
     """Every stone drops in and moves: only the stones' own sizes differ, so nothing stands out."""
     wide = [replace(a, seat_diameter_mm=None, fit="drops in and moves") for a in LOG]
-    assert [f for f in _answers(wide)["overcut"].found if f.claimed] == []
+    assert [f for f in _answers(wide)["overcut"].families if f.claimed] == []
 
 
 def test_two_times_at_the_same_second_and_no_times_get_an_answer() -> None:
@@ -139,7 +140,7 @@ def test_nothing_planted_shows_few_claims() -> None:
     """Thirty logs with nothing behind their seats: at most three claim anything."""
     plan = replace(WORN, attempts=40, lifts=())
     claims = [
-        any(f.claimed for f in one.found)
+        any(f.claimed for f in one.families)
         for seed in range(30)
         for one in upstream(planted(plan, [8, seed]).attempts, seed=1)
     ]

@@ -15,12 +15,12 @@ from platebook.analysis.models.censored import (
     Measurements,
     Response,
     Spreads,
-    beside,
     best_guess,
     exactly,
     fit_censored,
     slopes,
     spreads,
+    with_unit_column,
 )
 from platebook.analysis.models.null_model import Nuisance
 
@@ -189,6 +189,6 @@ def test_a_guess_lies_between_its_limits_and_a_value_is_itself() -> None:
 
 def test_one_more_column_is_believed_to_one_unit() -> None:
     """A group's effect joins the adjusting columns with a prior of its own."""
-    joined = beside(_alone(4), np.array([0.0, 0.0, 1.0, 1.0]))
+    joined = with_unit_column(_alone(4), np.array([0.0, 0.0, 1.0, 1.0]))
     assert joined.columns[:, -1].tolist() == [0.0, 0.0, 1.0, 1.0]
     assert joined.precision.tolist() == [1e-6, 1.0]

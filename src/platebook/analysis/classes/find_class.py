@@ -33,7 +33,6 @@ from platebook.analysis.classes.search import (
 from platebook.analysis.findings import cutoffs, sentences
 from platebook.analysis.findings.claims import Share, best_log_odds
 from platebook.analysis.findings.cutoffs import Cut
-from platebook.analysis.findings.cutoffs import cut as cut_at
 from platebook.analysis.findings.results import (
     CLAIM_SHARE,
     ClassFinding,
@@ -135,10 +134,12 @@ class InOneGo:
 
     def shares(self, beside: Sequence[Key] = (), /) -> Mapping[str, ClassShare]:
         """Every setter's share beside these cells, found before."""
-        made = {name: class_share(log, beside, seed=self._seed) for name, log in self._logs.items()}
+        shares = {
+            name: class_share(log, beside, seed=self._seed) for name, log in self._logs.items()
+        }
         if not beside:
-            self._first = made
-        return made
+            self._first = shares
+        return shares
 
     def leads(
         self, priors: Mapping[str, ClassPrior | None], common: AbstractSet[str]
@@ -174,7 +175,7 @@ def find_from_answers(asked: SetterAnswers) -> ClassFindings:
     judged = {name for share in shares.values() for name in share.judged}
     defects = sorted({defect for share in shares.values() for defect in share.defects})
     attempts = sum(share.attempts for share in shares.values())
-    checked = sentences.checked(len(judged), defects)
+    checked = sentences.variables_checked(len(judged), defects)
     counts = sentences.class_counts(len(shares), attempts, failures)
     return ClassFindings(
         setters=len(shares),
@@ -296,8 +297,8 @@ def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, 
     target = np.concatenate(by_attempt) if by_attempt else first.column.target
     merged = replace(first, column=replace(first.column, values=values, target=target))
     truth = np.concatenate([own.truth for own in having])
-    cut = cut_at(merged, np.ones(len(values), dtype=bool), more=more)
-    return cut, cutoffs.counts(cut, truth)
+    cut = cutoffs.cut_rows(merged, np.ones(len(values), dtype=bool), more=more)
+    return cut, cutoffs.count_sides(cut, truth)
 
 
 def lead_of(
@@ -327,8 +328,8 @@ def lead_of(
 
 def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal:
     """The lead with its counts, as a person reads it."""
-    cut = cut_at(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
-    counts = cutoffs.counts(cut, values.truth)
+    cut = cutoffs.cut_rows(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
+    counts = cutoffs.count_sides(cut, values.truth)
     return Personal(
         setter=setter,
         variable=lead.key.variable,

@@ -30,7 +30,7 @@ from platebook.analysis.models.bayes_factors import (
     cell,
 )
 from platebook.analysis.models.null_model import Scores
-from platebook.analysis.variables.attempt_log import ANY, LEAST_EVENTS, counted
+from platebook.analysis.variables.attempt_log import ANY, LEAST_EVENTS, attempt_log
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -117,7 +117,7 @@ def prepared_for_class(attempts: Sequence[Attempt], course: Course | None) -> Pr
     Also what happened once to a setter counts in the sum over a class.
     """
     return PreparedLog.of(
-        counted(attempts, course),
+        attempt_log(attempts, course),
         course,
         with_heights=False,
         least_events=LEAST_EVENTS_OF_A_SETTER,
@@ -125,17 +125,17 @@ def prepared_for_class(attempts: Sequence[Attempt], course: Course | None) -> Pr
 
 
 def class_share(
-    prepared: PreparedLog, found: Sequence[Key] = (), *, seed: int = SEED
+    prepared: PreparedLog, beside: Sequence[Key] = (), *, seed: int = SEED
 ) -> ClassShare:
-    """The share of one setter (`prepared_for_class`), beside the cells found; causes alone.
+    """The share of one setter (`prepared_for_class`), beside the cells found before; causes alone.
 
     Pure: the draws follow from the seed and the log, whoever else is in the class. An empty log
     has a share without cells.
     """
-    log = prepared.counted
-    search = prepared.search(_candidates(prepared, found), causes_only=True)
+    log = prepared.log
+    search = prepared.search(_candidates(prepared, beside), causes_only=True)
     mark = crc32(log.failed.tobytes(), crc32(log.session.tobytes()))
-    rng = np.random.default_rng([seed, len(found), len(log), mark])
+    rng = np.random.default_rng([seed, len(beside), len(log), mark])
     return ClassShare(
         attempts=len(log),
         failures=log.failures,
@@ -143,16 +143,16 @@ def class_share(
         defects=tuple(d for d in log.outcomes() if d != ANY),
         judged=prepared.judged.variables(),
         unjudged=prepared.judged.unjudged,
-        cells=tuple(_bared(cell) for cell in search.cells),
+        cells=tuple(_without_values(cell) for cell in search.cells),
         usual=_usual(search),
         own=search.observed(),
         drawn=Drawn.of(_draws(search, rng)),
-        columns=() if found else _columns(prepared),
-        truths={} if found else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
+        columns=() if beside else _columns(prepared),
+        truths={} if beside else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
     )
 
 
-def _bared(cell: Cell) -> Cell:
+def _without_values(cell: Cell) -> Cell:
     column = cell.candidate.column
     plain = bare(column.variable, cell.candidate.form, column.kind, column.level)
     return replace(cell, candidate=plain)
@@ -167,7 +167,7 @@ def _columns(prepared: PreparedLog) -> tuple[Column, ...]:
 def _usual(search: Search) -> Truths:
     usual: list[bool] = []
     for part in search.parts:
-        truth = search.counted.truths(part.outcome)[part.group.rows]
+        truth = search.log.truths(part.outcome)[part.group.rows]
         enough = min(int(truth.sum()), int((~truth).sum())) >= LEAST_EVENTS
         usual += [enough] * len(part.cells)
     return np.array(usual, dtype=bool)
@@ -177,13 +177,13 @@ def _draws(search: Search, rng: np.random.Generator) -> Floats:
     if not search.cells:
         return np.zeros((CLASS_DRAWS, 0))
     draw = drawer(search, straight=True)
-    at_once = Draws.of(CLASS_DRAWS, len(search.counted)).at_once
+    at_once = Draws.of(CLASS_DRAWS, len(search.log)).at_once
     sizes = [min(at_once, CLASS_DRAWS - done) for done in range(0, CLASS_DRAWS, at_once)]
     return np.vstack([draw(rng, size).u for size in sizes])
 
 
-def _candidates(prepared: PreparedLog, found: Sequence[Key]) -> list[Candidate]:
-    wanted = {(key.variable, key.form, key.level) for key in found}
+def _candidates(prepared: PreparedLog, beside: Sequence[Key]) -> list[Candidate]:
+    wanted = {(key.variable, key.form, key.level) for key in beside}
     return [
         candidate
         for group in prepared.judged.groups

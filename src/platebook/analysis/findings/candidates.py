@@ -11,7 +11,7 @@ import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.models.null_model import Nuisance
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column
 from platebook.analysis.variables.trade_map import Form
 
@@ -34,10 +34,10 @@ class Candidate:
     def filled(self) -> Floats:
         """All n values in this form, standardised, with the mean where none was written down.
 
-        For adjusting only: beside a found variable no attempt is left out.
+        For adjusting only: beside a variable found before no attempt is left out.
         """
-        values = shaped(self.column, self.form)
-        return _standard(values, ~np.isnan(values))[0]
+        values = in_form(self.column, self.form)
+        return _standardise(values, ~np.isnan(values))[0]
 
 
 @dataclass(frozen=True, eq=False)
@@ -70,7 +70,7 @@ class Candidates:
         return tuple(dict.fromkeys(names))
 
 
-def _too_little(column: Column, known: Truths) -> str | None:
+def _thin_reason(column: Column, known: Truths) -> str | None:
     measured = int(known.sum())
     if measured < LEAST_ROWS:
         return f"written down for {measured} of {len(known)} attempts"
@@ -84,7 +84,7 @@ def _too_little(column: Column, known: Truths) -> str | None:
     return None
 
 
-def _skipped(known: Truths, failed: Truths) -> str | None:
+def _skip_reason(known: Truths, failed: Truths) -> str | None:
     sides = [(int((known & side).sum()), int(side.sum())) for side in (failed, ~failed)]
     if not all(of for _, of in sides):
         return None
@@ -105,7 +105,7 @@ def r_squared(x: Floats, z: Floats) -> float:
     return 1.0 - float(np.square(x - fitted).sum()) / total
 
 
-def _standard(values: Floats, known: Truths) -> tuple[Floats, float]:
+def _standardise(values: Floats, known: Truths) -> tuple[Floats, float]:
     here = values[known]
     scale = float(here.std())
     if scale <= 1e-9 * max(1.0, float(np.abs(here).max())):
@@ -113,7 +113,7 @@ def _standard(values: Floats, known: Truths) -> tuple[Floats, float]:
     return np.where(known, (values - here.mean()) / scale, 0.0), scale
 
 
-def shaped(column: Column, form: Form) -> Floats:
+def in_form(column: Column, form: Form) -> Floats:
     """The column as it is, or its distance from the wanted value (else from its median)."""
     if form == "linear":
         return column.values
@@ -127,47 +127,47 @@ def _forms(column: Column, known: Truths) -> tuple[Form, ...]:
 
 
 @dataclass(frozen=True, eq=False)
-class _Judged:
+class _Judgement:
     rows: Whole
     x: Floats
     candidate: Candidate
 
 
-def _judge(column: Column, counted: Counted, adjusted: Nuisance) -> list[_Judged] | str:
+def _judge(column: Column, log: AttemptLog, adjusted: Nuisance) -> list[_Judgement] | str:
     known = ~np.isnan(column.values)
-    reason = _too_little(column, known)
+    reason = _thin_reason(column, known)
     if reason is not None:
         return reason
     if float((~known).mean()) < FEW_MISSING:
         rows = np.arange(len(known))
     else:
-        reason = _skipped(known, counted.failed)
+        reason = _skip_reason(known, log.failed)
         if reason is not None:
             return reason
         rows = np.flatnonzero(known)
     z = adjusted.rows(rows).columns
-    found: list[_Judged] = []
+    judged: list[_Judgement] = []
     for form in _forms(column, known):
-        x, scale = _standard(shaped(column, form), known)
+        x, scale = _standardise(in_form(column, form), known)
         if scale > 0.0 and r_squared(x[rows], z) <= LARGEST_R2:
-            found.append(_Judged(rows, x[rows], Candidate(column, form, scale)))
-    return found or "changes only with the grade"
+            judged.append(_Judgement(rows, x[rows], Candidate(column, form, scale)))
+    return judged or "changes only with the grade"
 
 
-def candidates(columns: Iterable[Column], counted: Counted, adjusted: Nuisance) -> Candidates:
-    """Judge every column; `adjusted` is the nuisance of all counted attempts."""
-    judged: list[_Judged] = []
+def candidates(columns: Iterable[Column], log: AttemptLog, adjusted: Nuisance) -> Candidates:
+    """Judge every column; `adjusted` is the nuisance of the whole log."""
+    judged: list[_Judgement] = []
     reasons: dict[str, str] = {}
     for column in columns:
-        verdict = _judge(column, counted, adjusted)
+        verdict = _judge(column, log, adjusted)
         if isinstance(verdict, str):
             reasons.setdefault(column.variable, verdict)
         else:
             judged += verdict
     stand = {j.candidate.column.variable for j in judged}
-    groups: dict[bytes, list[_Judged]] = {}
-    for one in judged:
-        groups.setdefault(one.rows.tobytes(), []).append(one)
+    groups: dict[bytes, list[_Judgement]] = {}
+    for judgement in judged:
+        groups.setdefault(judgement.rows.tobytes(), []).append(judgement)
     return Candidates(
         groups=tuple(
             Group(

@@ -33,7 +33,7 @@ from platebook.analysis.findings.results import (
 from platebook.analysis.findings.search import Part, PreparedLog, Ranked, Search
 from platebook.analysis.models.bayes_factors import ClassPrior, Prior, log_odds, log_sums, log_terms
 from platebook.analysis.models.null_model import SESSION_SD, Frame, Scores, fit_null, sigmoid
-from platebook.analysis.variables.attempt_log import ANY, Counted
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.practice.course import Course
 
 _ROWS_AT_ONCE = 200_000
@@ -82,21 +82,21 @@ class Source:
 
 def source(search: Search) -> Source:
     """The null of each followed defect; failures by other defects are drawn together."""
-    counted = search.counted
+    log = search.log
     asked = dict.fromkeys(part.outcome for part in search.parts if isinstance(part, Part))
     followed = [outcome for outcome in asked if outcome != ANY]
-    truths = {d: counted.events[d] for d in followed}
-    by_followed = np.zeros(len(counted), dtype=bool)
+    truths = {d: log.events[d] for d in followed}
+    by_followed = np.zeros(len(log), dtype=bool)
     for defect in followed:
-        by_followed |= counted.failing[defect]
-    truths[_REST] = counted.failed & ~by_followed
+        by_followed |= log.failing[defect]
+    truths[_REST] = log.failed & ~by_followed
     frame = Frame.of(search.adjusted)
     log_odds = {
         name: frame.z @ fit_null(frame, truth[None, :].astype(float)).fixed[0]
         for name, truth in truths.items()
         if truth.any()
     }
-    fails = {d: float(counted.failing[d].sum() / counted.events[d].sum()) for d in followed}
+    fails = {d: float(log.failing[d].sum() / log.events[d].sum()) for d in followed}
     measured = tuple(HeightSource.of(height, search.adjusted) for height in search.heights)
     return Source(log_odds, {**fails, _REST: 1.0}, frame.session, measured)
 
@@ -113,9 +113,9 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
     failed = np.zeros((draws, rows), dtype=bool)
     outcomes: dict[str, Floats] = {}
     higher: dict[str, tuple[Whole, Floats]] = {}
-    for source_of in made_from.heights:
-        height = source_of.height
-        truth, above = source_of.draw(rng, draws)
+    for height_source in made_from.heights:
+        height = height_source.height
+        truth, above = height_source.draw(rng, draws)
         outcomes[height.name] = np.zeros((draws, rows))
         outcomes[height.name][:, height.measurements.rows] = truth
         for defect, sign in SHOWS.get(height.name, ()):
@@ -171,9 +171,9 @@ def share_as_strong(
     """Draw logs and count those whose best family is at least as strong as `observed`."""
     count = done = 0
     while done < draws.most and not draws.settled(count, done):
-        some = min(draws.at_once, draws.most - done)
-        count += int((best_log_odds(drawn(rng, some), prior) >= observed).sum())
-        done += some
+        size = min(draws.at_once, draws.most - done)
+        count += int((best_log_odds(drawn(rng, size), prior) >= observed).sum())
+        done += size
     return Share(count, done)
 
 
@@ -219,18 +219,18 @@ def chance_share(
     search: Search, best: Ranked, rng: np.random.Generator, draws: int, stop_at: int = 0
 ) -> Share:
     """How many logs with nothing behind them have a best family as strong as this one."""
-    many = Draws.of(draws, len(search.counted), stop_at)
+    many = Draws.of(draws, len(search.log), stop_at)
     return share_as_strong(best.log_odds, drawer(search), search.prior, rng, draws=many)
 
 
 def claimed_families(
-    counted: Counted, course: Course | None, prior: ClassPrior | None, seed: int
+    log: AttemptLog, course: Course | None, prior: ClassPrior | None, seed: int
 ) -> tuple[str, ...]:
     """Families that the last checkpoint supports, from the attempts up to it alone."""
-    checkpoint = last_checkpoint(len(counted))
+    checkpoint = last_checkpoint(len(log))
     if checkpoint is None:
         return ()
-    then = counted.first(checkpoint)
+    then = log.first(checkpoint)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
     prepared = PreparedLog.of(then, course, prior)

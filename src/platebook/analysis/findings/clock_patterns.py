@@ -20,8 +20,8 @@ from collections.abc import Sequence
 from typing import Final
 
 from platebook.analysis.findings.results import ClockPattern
-from platebook.analysis.findings.sentences import at_the_clock
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.findings.sentences import clock_place
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.results import DEFECTS
 
 HOURS: Final = 12
@@ -31,15 +31,16 @@ ENOUGH = 0.05
 """Told where chance does as much in at most 1 such log in 20."""
 
 
-def clock_patterns(log: Counted) -> tuple[ClockPattern, ...]:
+def clock_patterns(log: AttemptLog) -> tuple[ClockPattern, ...]:
     """The patterns of one setter's judged attempts, the least likely by chance first."""
     places = {defect: _places(log, defect) for defect in DEFECTS}
     enough = {defect: hours for defect, hours in places.items() if len(hours) >= LEAST}
-    found = (_pattern(defect, hours, len(enough)) for defect, hours in enough.items())
-    return tuple(sorted((one for one in found if one is not None), key=lambda one: one.share))
+    patterns = (_pattern(defect, hours, len(enough)) for defect, hours in enough.items())
+    unlikely = (pattern for pattern in patterns if pattern is not None)
+    return tuple(sorted(unlikely, key=lambda pattern: pattern.share))
 
 
-def _places(log: Counted, defect: str) -> list[int]:
+def _places(log: AttemptLog, defect: str) -> list[int]:
     """Hours of the newest attempts that show this defect and no other, so the place is its own."""
     return [
         attempt.clock
@@ -67,7 +68,7 @@ def _pattern(defect: str, hours: Sequence[int], looked_at: int) -> ClockPattern 
         of=len(hours),
         by_hour=by_hour,
         share=share,
-        sentence=at_the_clock(defect, (first + 1, last + 1), count, len(hours), share),
+        sentence=clock_place(defect, (first + 1, last + 1), count, len(hours), share),
     )
 
 

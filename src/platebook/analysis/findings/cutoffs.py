@@ -19,9 +19,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths
-from platebook.analysis.findings.candidates import Candidate, shaped
+from platebook.analysis.findings.candidates import Candidate, in_form
 from platebook.analysis.findings.results import Count, Finding
-from platebook.analysis.variables.attempt_log import ANY, Counted, counted
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog, attempt_log
 from platebook.analysis.variables.columns import Column, Variable, columns, variable
 from platebook.analysis.variables.trade_map import Form
 from platebook.practice.attempt import Attempt
@@ -83,9 +83,9 @@ class RawValues:
         here, there = ("failed", "good") if self.defect == ANY else (self.defect, "others")
         return ((here, self.showed), (there, self.others))
 
-    def said(self, value: float) -> str:
+    def value_text(self, value: float) -> str:
         """One value in words: the choice of that rank, or the number without its unit."""
-        return dict(self.names).get(value) or shown_number(value, self.decimals, "")
+        return dict(self.names).get(value) or number_text(value, self.decimals, "")
 
 
 def decimals_of(of: Variable, values: Floats) -> int:
@@ -95,7 +95,7 @@ def decimals_of(of: Variable, values: Floats) -> int:
     return _DECIMALS.get(of.unit, 2)
 
 
-def shown_number(number: float, decimals: int, unit: str) -> str:
+def number_text(number: float, decimals: int, unit: str) -> str:
     """The number with so many decimals, a true minus sign and its unit."""
     text = f"{number + 0.0:.{decimals}f}".replace("-", "\N{MINUS SIGN}")
     return (
@@ -115,7 +115,7 @@ def _boundary(values: Floats, *, above: bool) -> float:
     return float(ends[int(np.argmin(np.abs(np.array(shares) - _THIRD)))])
 
 
-def _cut_at(of: Variable, values: Floats, decimals: int, *, above: bool) -> float:
+def _limit_or_third(of: Variable, values: Floats, decimals: int, *, above: bool) -> float:
     limit = of.cut_high if above else of.cut_low
     if limit is not None:
         inside = int((values > limit).sum() if above else (values < limit).sum())
@@ -126,14 +126,14 @@ def _cut_at(of: Variable, values: Floats, decimals: int, *, above: bool) -> floa
     return rounded if 0 < inside < len(values) else _boundary(values, above=above)
 
 
-def _one_sided(column: Column, known: Truths, *, above: bool) -> Cut:
+def _one_sided_cut(column: Column, known: Truths, *, above: bool) -> Cut:
     of, values = variable(column.variable), column.values
     decimals = decimals_of(of, values[known])
-    cut = _cut_at(of, values[known], decimals, above=above)
+    cut = _limit_or_third(of, values[known], decimals, above=above)
     inside = known & ((values > cut) if above else (values < cut))
     side, other = ("above", "below") if above else ("below", "above")
     at = "at or " if bool((values[known] == cut).any()) else ""
-    shown = shown_number(cut, decimals, of.unit)
+    shown = number_text(cut, decimals, of.unit)
     return Cut(
         inside=inside,
         outside=known & ~inside,
@@ -145,14 +145,14 @@ def _one_sided(column: Column, known: Truths, *, above: bool) -> Cut:
     )
 
 
-def _two_sided(column: Column, known: Truths, *, away: bool) -> Cut:
+def _two_sided_cut(column: Column, known: Truths, *, away: bool) -> Cut:
     of, values = variable(column.variable), column.values
     decimals = decimals_of(of, values[known])
-    low = _cut_at(of, values[known], decimals, above=False)
-    high = _cut_at(of, values[known], decimals, above=True)
+    low = _limit_or_third(of, values[known], decimals, above=False)
+    high = _limit_or_third(of, values[known], decimals, above=True)
     low, high = min(low, high), max(low, high)
     outside = known & ((values < low) | (values > high))
-    first, second = shown_number(low, decimals, ""), shown_number(high, decimals, of.unit)
+    first, second = number_text(low, decimals, ""), number_text(high, decimals, of.unit)
     ends = (f"below {first} or above {second}", f"from {first} to {second}")
     within = known & ~outside
     here, there = ends if away else ends[::-1]
@@ -167,13 +167,13 @@ def _two_sided(column: Column, known: Truths, *, away: bool) -> Cut:
     )
 
 
-def _levels(column: Column, known: Truths, inside: Truths) -> Cut:
+def _level_cut(column: Column, known: Truths, inside: Truths) -> Cut:
     of = variable(column.variable)
     names: dict[int, list[str]] = {}
     for name, rank in ranks(column.variable).items():
         names.setdefault(rank, []).append(name)
 
-    def said(rows: Truths) -> str:
+    def words(rows: Truths) -> str:
         seen = [int(rank) for rank in np.unique(column.values[rows])]
         return " or ".join(" or ".join(names.get(rank, [str(rank)])) for rank in seen)
 
@@ -181,23 +181,23 @@ def _levels(column: Column, known: Truths, inside: Truths) -> Cut:
     return Cut(
         inside=inside,
         outside=outside,
-        phrase=f"{of.phrase} {said(inside)}",
-        rest=f"with {of.phrase} {said(outside)}",
-        label=f"{of.spoken}: {said(inside)}",
-        rest_label=f"{of.spoken}: {said(outside)}",
+        phrase=f"{of.phrase} {words(inside)}",
+        rest=f"with {of.phrase} {words(outside)}",
+        label=f"{of.spoken}: {words(inside)}",
+        rest_label=f"{of.spoken}: {words(outside)}",
     )
 
 
-def _ranked(candidate: Candidate, known: Truths, *, more: bool) -> Cut:
+def _rank_cut(candidate: Candidate, known: Truths, *, more: bool) -> Cut:
     column = candidate.column
-    values = shaped(column, candidate.form)
+    values = in_form(column, candidate.form)
     cut = _boundary(values[known], above=more)
-    parted = _levels(column, known, known & ((values > cut) if more else (values < cut)))
+    parted = _level_cut(column, known, known & ((values > cut) if more else (values < cut)))
     between = cut + 0.5 if more else cut - 0.5
     return replace(parted, at=(between,)) if candidate.form == "linear" else parted
 
 
-def _marked(column: Column, known: Truths, *, more: bool) -> Cut:
+def _yes_no_cut(column: Column, known: Truths, *, more: bool) -> Cut:
     of = variable(column.variable)
     inside = known & (column.values == (1.0 if more else 0.0))
     if column.kind == "yes/no":
@@ -208,17 +208,17 @@ def _marked(column: Column, known: Truths, *, more: bool) -> Cut:
     return Cut(inside, known & ~inside, here, f"with {there}", here, there)
 
 
-def cut(candidate: Candidate, rows: Truths, *, more: bool) -> Cut:
+def cut_rows(candidate: Candidate, rows: Truths, *, more: bool) -> Cut:
     """Part the attempts of `rows` (n truths) that have a value; `more` says which end is meant."""
     column = candidate.column
     known = rows & ~np.isnan(column.values)
     if column.kind in {"yes/no", "level"}:
-        return _marked(column, known, more=more)
+        return _yes_no_cut(column, known, more=more)
     if column.kind == "rank":
-        return _ranked(candidate, known, more=more)
+        return _rank_cut(candidate, known, more=more)
     if candidate.form == "distance":
-        return _two_sided(column, known, away=more)
-    return _one_sided(column, known, above=more)
+        return _two_sided_cut(column, known, away=more)
+    return _one_sided_cut(column, known, above=more)
 
 
 def direction(candidate: Candidate, *, more: bool) -> str:
@@ -233,18 +233,18 @@ def direction(candidate: Candidate, *, more: bool) -> str:
     return "higher" if more else "lower"
 
 
-def counts(split: Cut, truth: Truths) -> tuple[Count, Count]:
+def count_sides(cut: Cut, truth: Truths) -> tuple[Count, Count]:
     """How many showed it on both sides of a cut: inside its phrase, then outside."""
     here, there = (
         Count(label=label, failed=int((truth & rows).sum()), of=int(rows.sum()))
-        for label, rows in ((split.label, split.inside), (split.rest_label, split.outside))
+        for label, rows in ((cut.label, cut.inside), (cut.rest_label, cut.outside))
     )
     return here, there
 
 
-def split(candidate: Candidate, log: Counted, *, more: bool) -> Cut:
-    """The cut of a candidate over all counted attempts."""
-    return cut(candidate, np.ones(len(log), dtype=bool), more=more)
+def cut_log(candidate: Candidate, log: AttemptLog, *, more: bool) -> Cut:
+    """The cut of a candidate over all attempts of a log."""
+    return cut_rows(candidate, np.ones(len(log), dtype=bool), more=more)
 
 
 def raw_values(
@@ -255,12 +255,12 @@ def raw_values(
     None too for two-valued columns and choices without an order, which their counts tell whole, and
     where no attempt has the value. One setter's attempts; nothing missing is filled in.
     """
-    log = counted(attempts, course)
+    log = attempt_log(attempts, course)
     by_name = {c.variable: c for c in columns(log, course) if c.kind in {"number", "rank"}}
-    return tuple(_values(one, by_name.get(one.variable), log) for one in findings)
+    return tuple(_values_behind(f, by_name.get(f.variable), log) for f in findings)
 
 
-def _values(finding: Finding, column: Column | None, log: Counted) -> RawValues | None:
+def _values_behind(finding: Finding, column: Column | None, log: AttemptLog) -> RawValues | None:
     known_outcome = finding.defect == ANY or finding.defect in log.events
     way = FORMS.get(finding.direction)
     if column is None or not known_outcome or (way is None and finding.status != "mechanism"):
@@ -281,15 +281,17 @@ def _values(finding: Finding, column: Column | None, log: Counted) -> RawValues 
         showed=tuple(sorted(column.values[known & truth].tolist())),
         others=tuple(sorted(column.values[known & ~truth].tolist())),
         unmeasured=int((~known).sum()),
-        cuts=_cuts(column, log, way),
+        cuts=_cut_places(column, log, way),
         names=tuple((rank, " or ".join(words)) for rank, words in sorted(names.items())),
     )
 
 
-def _cuts(column: Column, log: Counted, way: tuple[Form, bool] | None) -> tuple[float, ...]:
+def _cut_places(
+    column: Column, log: AttemptLog, way: tuple[Form, bool] | None
+) -> tuple[float, ...]:
     """The finding's own cut; a mechanism stands on either side of the wanted value."""
     if way is None:
         wanted = variable(column.variable).target
         return (wanted,) if wanted is not None and column.kind == "number" else ()
     form, more = way
-    return split(Candidate(column, form, 1.0), log, more=more).at
+    return cut_log(Candidate(column, form, 1.0), log, more=more).at

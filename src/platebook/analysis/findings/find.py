@@ -37,16 +37,16 @@ from platebook.analysis.findings.results import (
 )
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.findings.shifts import (
-    chained,
+    chain_shifts,
+    defect_shown,
     height_effect,
     height_finding,
     height_of,
-    shown_as,
 )
 from platebook.analysis.findings.upstream import upstream
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import ClassPrior, Effect, effect
-from platebook.analysis.variables.attempt_log import ANY, Counted, counted
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog, attempt_log
 from platebook.analysis.variables.columns import Column, variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -77,7 +77,7 @@ def find(
     only and says what is missing.
     """
     setter = _one_setter(attempts)
-    log = counted(attempts, course)
+    log = attempt_log(attempts, course)
     prepared = PreparedLog.of(log, course, prior)
     level = evidence(len(log), log.failures)
     families: tuple[FoundFamily, ...] = ()
@@ -95,14 +95,14 @@ def find(
     more = _more_needed(log, families, effects)
     clocks = clock_patterns(log)
     names = prepared.judged.variables() if level != "counts only" else ()
-    checked = sentences.checked(len(names), [d for d in log.outcomes() if d != ANY])
+    checked = sentences.variables_checked(len(names), [d for d in log.outcomes() if d != ANY])
     claimed = any(family.claimed for family in families)
     return Findings(
         setter=setter,
         attempts=len(log),
         failures=log.failures,
         evidence=level,
-        findings=tuple(chained(findings, seats)),
+        findings=tuple(chain_shifts(findings, seats)),
         clocks=clocks,
         not_judged=tuple(
             NotJudged(variable=unjudged.variable, reason=unjudged.reason)
@@ -111,11 +111,11 @@ def find(
         checked=checked,
         more_needed=more,
         answer=(
-            sentences.counts(log),
-            sentences.outlook(level, more, found=bool(families), claimed=claimed),
+            sentences.log_counts(log),
+            sentences.outlook(level, more, shown=bool(families), claimed=claimed),
             checked,
             *(pattern.sentence for pattern in clocks),
-            *sentences.seats_checked([answer.looked_at for answer in seats]),
+            *sentences.seats_checked([answer.seats_checked for answer in seats]),
         ),
     )
 
@@ -131,7 +131,7 @@ def _one_setter(attempts: Sequence[Attempt]) -> str | None:
     return names[-1] if names else next(iter(ids), None)
 
 
-def _effect(family: FoundFamily, log: Counted) -> Effect:
+def _effect(family: FoundFamily, log: AttemptLog) -> Effect:
     cell = family.ranked.cell
     part, place = family.search.part_of(cell)
     if isinstance(part, MeasuredPart):
@@ -142,13 +142,13 @@ def _effect(family: FoundFamily, log: Counted) -> Effect:
 
 
 def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Finding:
-    log, cell = prepared.counted, family.ranked.cell
+    log, cell = prepared.log, family.ranked.cell
     height = height_of(family)
     if height is not None:
-        defect, _ = shown_as(family, log)
+        defect, _ = defect_shown(family, log)
         return height_finding(family, height, log, _notes(family, prepared, defect))
-    cut = cutoffs.split(cell.candidate, log, more=estimate.more)
-    counts = cutoffs.counts(cut, log.truths(cell.outcome))
+    cut = cutoffs.cut_log(cell.candidate, log, more=estimate.more)
+    counts = cutoffs.count_sides(cut, log.truths(cell.outcome))
     odds_ratio, low, high = estimate.odds_ratio
     return Finding(
         variable=cell.candidate.column.variable,
@@ -168,7 +168,7 @@ def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Fi
 
 
 def _notes(family: FoundFamily, prepared: PreparedLog, defect: str) -> tuple[str, ...]:
-    log = prepared.counted
+    log = prepared.log
     column = family.candidate.column
     known = ~np.isnan(column.values)
     notes: list[str | None] = []
@@ -176,13 +176,13 @@ def _notes(family: FoundFamily, prepared: PreparedLog, defect: str) -> tuple[str
         notes.append(sentences.chance(family.share))
     if column.process:
         notes.append(sentences.cause_or_effect())
-    notes.append(sentences.alike(column.variable, prepared.judged.variables()))
+    notes.append(sentences.same_family(column.variable, prepared.judged.variables()))
     if not known.all():
         sides = [(int((known & s).sum()), int(s.sum())) for s in (log.failed, ~log.failed)]
-        notes.append(sentences.measured(sides[0], sides[1]))
+        notes.append(sentences.known_for(sides[0], sides[1]))
     if defect in log.events:
         passed = int((log.events[defect] & ~log.failing[defect]).sum())
-        notes.append(sentences.slight(defect, passed) if passed else None)
+        notes.append(sentences.slight_passed(defect, passed) if passed else None)
     return tuple(note for note in notes if note is not None)
 
 
@@ -197,7 +197,7 @@ def _ways() -> dict[tuple[str, str], tuple[str, Callable[[Floats], Truths]]]:
     }
 
 
-def mechanisms(log: Counted, columns: Iterable[Column]) -> list[Finding]:
+def mechanisms(log: AttemptLog, columns: Iterable[Column]) -> list[Finding]:
     """The mechanisms that a log shows: frequent with the defect, and more so than without it."""
     by_name = {column.variable: column for column in columns if column.kind != "level"}
     shown: list[Finding] = []
@@ -236,7 +236,7 @@ def _mechanism(name: str, defect: str, how: str, counts: tuple[Count, Count]) ->
 
 
 def _more_needed(
-    log: Counted, families: Sequence[FoundFamily], effects: Sequence[Effect]
+    log: AttemptLog, families: Sequence[FoundFamily], effects: Sequence[Effect]
 ) -> MoreNeeded:
     """Counts only: until leads. Leads: until the first one may be well supported."""
     if evidence(len(log), log.failures) == "counts only":

@@ -33,13 +33,13 @@ from platebook.analysis.models.censored import (
     Measurements,
     Response,
     Spreads,
-    beside,
     best_guess,
     fit_censored,
     spreads,
+    with_unit_column,
 )
 from platebook.analysis.models.null_model import Nuisance
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.trade_map import defined_by
 from platebook.practice.attempt import Attempt
 
@@ -96,12 +96,12 @@ class HeightSource:
         return truth, np.asarray(ndtr(-scatter), dtype=float)
 
 
-def heights(counted: Counted, adjusted: Nuisance) -> tuple[Height, ...]:
+def heights(log: AttemptLog, adjusted: Nuisance) -> tuple[Height, ...]:
     """The heights of a log that were read often enough and vary; empty where none was."""
     often_enough: list[Height] = []
     for response, measure in _SOURCES:
-        measured = Measurements.of(response, [measure(attempt) for attempt in counted.attempts])
-        measured = measured.some(np.arange(len(measured))[-MOST_MEASURED:])
+        measured = Measurements.of(response, [measure(attempt) for attempt in log.attempts])
+        measured = measured.chosen(np.arange(len(measured))[-MOST_MEASURED:])
         if len(measured) >= LEAST_MEASURED and measured.varies():
             known = spreads(adjusted.rows(measured.rows), measured)
             often_enough.append(Height(measured, known))
@@ -141,23 +141,25 @@ class Difference:
     measured: int
     beyond: tuple[tuple[int, int], tuple[int, int]]
 
-    def turned(self) -> "Difference":
-        """The same told downwards: how much less, and how many lie below the middle."""
+    def downwards(self) -> "Difference":
+        """The same seen downwards: how much less, and how many lie below the middle."""
         (k, of), (k_out, of_out) = self.beyond
-        turned = (of - k, of), (of_out - k_out, of_out)
-        return Difference(-self.by, -self.high, -self.low, self.measured, turned)
+        below = (of - k, of), (of_out - k_out, of_out)
+        return Difference(-self.by, -self.high, -self.low, self.measured, below)
 
 
-def difference(adjusted: Nuisance, height: Height, split: Cut, real: float) -> Difference:
-    """The difference that `split` makes; `adjusted` is the whole log's, beside what was found.
+def difference(adjusted: Nuisance, height: Height, cut: Cut, real: float) -> Difference:
+    """The difference that `cut` makes; `adjusted` is the whole log's, beside what was found.
 
     `real` is the posterior probability that there is one.
     """
-    known = (split.inside | split.outside)[height.measurements.rows]
-    measured = height.measurements.some(known)
-    inside: Truths = split.inside[measured.rows]
+    known = (cut.inside | cut.outside)[height.measurements.rows]
+    measured = height.measurements.chosen(known)
+    inside: Truths = cut.inside[measured.rows]
     column = inside.astype(float) - float(inside.mean())
-    fit = fit_censored(beside(adjusted.rows(measured.rows), column), measured, height.known)
+    fit = fit_censored(
+        with_unit_column(adjusted.rows(measured.rows), column), measured, height.known
+    )
     error = float(np.sqrt(np.linalg.inv(fit.projection.core[0])[-1, -1]))
     by = float(fit.fixed[0, -1])
     unit = height.measurements.response.unit

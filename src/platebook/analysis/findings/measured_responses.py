@@ -41,7 +41,7 @@ from platebook.analysis.models.censored import (
     slopes,
 )
 from platebook.analysis.models.null_model import Nuisance, Scores
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import NEEDED_DEPTH_RATIO, stone_mm
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import ranks
@@ -157,7 +157,7 @@ class MeasuredPart:
 
         `placed` are the cells, each with its column in the group.
         """
-        here = measurements.some(np.isin(measurements.rows, group.rows))
+        here = measurements.chosen(np.isin(measurements.rows, group.rows))
         x = group.x[np.isin(group.rows, measurements.rows)][:, [place for place, _ in placed]]
         fit = fit_censored(adjusted.rows(here.rows), here, known)
         around, prior = _around(fit)
@@ -198,7 +198,7 @@ class MeasuredPart:
         squares = np.square(rest) / self.fit.projection.weight[0]
         return np.asarray(squares.sum(axis=1), dtype=float)
 
-    def observed(self, _: Counted) -> Scores:
+    def observed(self, _: AttemptLog) -> Scores:
         """U and V (1 by c) of the log as it is."""
         return self._scores(self.fit.residual, np.ones(1))
 

@@ -38,7 +38,7 @@ from platebook.analysis.models.null_model import (
     nuisance,
     score,
 )
-from platebook.analysis.variables.attempt_log import LEAST_EVENTS, Counted
+from platebook.analysis.variables.attempt_log import LEAST_EVENTS, AttemptLog
 from platebook.analysis.variables.columns import Column, columns, variable
 from platebook.practice.course import Course
 
@@ -66,10 +66,10 @@ class Part:
 
     @classmethod
     def of(
-        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, counted: Counted
+        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, log: AttemptLog
     ) -> "Part":
         """Make it ready; the frame is that of the group's rows."""
-        truth = counted.truths(outcome)[group.rows]
+        truth = log.truths(outcome)[group.rows]
         return cls(
             group=group,
             frame=frame,
@@ -84,9 +84,9 @@ class Part:
         """The attempts in question."""
         return self.group.rows
 
-    def observed(self, counted: Counted) -> Scores:
+    def observed(self, log: AttemptLog) -> Scores:
         """U and V (1 by c) of the log as it is."""
-        truth = counted.truths(self.outcome)[self.rows]
+        truth = log.truths(self.outcome)[self.rows]
         residual = truth[None, :].astype(float) - self.fit.chance
         return score(self.frame, self.fit.projection, residual, self.x)
 
@@ -123,7 +123,7 @@ class Search:
     `heights` are the measured responses that some of the parts ask about.
     """
 
-    counted: Counted
+    log: AttemptLog
     adjusted: Nuisance
     parts: tuple[Part | MeasuredPart, ...]
     heights: tuple[Height, ...] = ()
@@ -149,7 +149,7 @@ class Search:
 
     def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
-        return _side_by_side([_nothing(1), *(part.observed(self.counted) for part in self.parts)])
+        return _join([_no_scores(1), *(part.observed(self.log) for part in self.parts)])
 
     def ranked(self) -> tuple[Ranked, ...]:
         """All families, the best first; empty where nothing could be asked."""
@@ -166,19 +166,19 @@ class Search:
         ]
 
         def scores(outcomes: Mapping[str, Floats]) -> Scores:
-            by_part = [_nothing(len(next(iter(outcomes.values()))))]
+            by_part = [_no_scores(len(next(iter(outcomes.values()))))]
             for part, score_part in zip(self.parts, scorers, strict=True):
                 by_part.append(score_part(outcomes[part.outcome]))
-            return _side_by_side(by_part)
+            return _join(by_part)
 
         return scores
 
 
-def _nothing(draws: int) -> Scores:
+def _no_scores(draws: int) -> Scores:
     return Scores(np.zeros((draws, 0)), np.zeros((draws, 0)))
 
 
-def _side_by_side(by_part: Sequence[Scores]) -> Scores:
+def _join(by_part: Sequence[Scores]) -> Scores:
     return Scores(np.hstack([s.u for s in by_part]), np.hstack([s.v for s in by_part]))
 
 
@@ -251,7 +251,7 @@ class PreparedLog:
     `adjusted` is what every question is adjusted for, `asked` every cell there is.
     """
 
-    counted: Counted
+    log: AttemptLog
     columns: tuple[Column, ...]
     judged: Candidates
     adjusted: Nuisance
@@ -261,7 +261,7 @@ class PreparedLog:
     @classmethod
     def of(
         cls,
-        counted: Counted,
+        log: AttemptLog,
         course: Course | None = None,
         prior: ClassPrior | None = None,
         *,
@@ -273,19 +273,19 @@ class PreparedLog:
         Heights and tilts that were measured are asked about too, unless told otherwise. An outcome
         is asked about where it happened, and failed to happen, `least_events` times.
         """
-        adjusted = nuisance(counted)
-        its_columns = columns(counted, course)
-        judged = candidates(its_columns, counted, adjusted)
-        measured = heights(counted, adjusted) if with_heights else ()
+        adjusted = nuisance(log)
+        its_columns = columns(log, course)
+        judged = candidates(its_columns, log, adjusted)
+        measured = heights(log, adjusted) if with_heights else ()
         asked = tuple(
             AskedGroup(
                 group,
-                _by_class(prior, _defect_cells(group, counted, least_events))
-                | _by_class(prior, _height_cells(group, measured)),
+                _with_class(prior, _defect_cells(group, log, least_events))
+                | _with_class(prior, _height_cells(group, measured)),
             )
             for group in judged.groups
         )
-        return cls(counted, its_columns, judged, adjusted, measured, asked)
+        return cls(log, its_columns, judged, adjusted, measured, asked)
 
     def variables_asked(self) -> frozenset[str]:
         """The variables about which something is asked."""
@@ -305,7 +305,7 @@ class PreparedLog:
         families = {variable(c.column.variable).family for c in beside}
         adjusted = self.adjusted
         if beside:
-            adjusted = adjusted.adding(np.column_stack([c.filled() for c in beside]))
+            adjusted = adjusted.with_columns(np.column_stack([c.filled() for c in beside]))
         by_name = {height.name: height for height in self.heights}
         parts: list[Part | MeasuredPart] = []
         for asked in self.asked:
@@ -319,8 +319,8 @@ class PreparedLog:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
                     parts.append(MeasuredPart.of(group, left, measured, adjusted, known))
                 else:
-                    parts.append(Part.of(group, outcome, left, frame, self.counted))
-        return Search(self.counted, adjusted, tuple(parts), self.heights)
+                    parts.append(Part.of(group, outcome, left, frame, self.log))
+        return Search(self.log, adjusted, tuple(parts), self.heights)
 
 
 def _left_to_ask(
@@ -334,12 +334,12 @@ def _left_to_ask(
     )
 
 
-def _defect_cells(group: Group, counted: Counted, least_events: int) -> dict[str, PlacedCells]:
+def _defect_cells(group: Group, log: AttemptLog, least_events: int) -> dict[str, PlacedCells]:
     """The cells about each outcome that the group's rows show often enough, and not always."""
-    shares = counted.shares()
+    shares = log.shares()
     asked: dict[str, PlacedCells] = {}
-    for outcome in counted.outcomes(least_events):
-        truth = counted.truths(outcome)[group.rows]
+    for outcome in log.outcomes(least_events):
+        truth = log.truths(outcome)[group.rows]
         events = int(truth.sum())
         if min(events, len(truth) - events) >= least_events:
             make = functools.partial(cell, outcome=outcome, shares=shares)
@@ -355,7 +355,7 @@ def _height_cells(group: Group, measured: Sequence[Height]) -> dict[str, PlacedC
     }
 
 
-def _by_class(prior: ClassPrior | None, cells: dict[str, PlacedCells]) -> dict[str, PlacedCells]:
+def _with_class(prior: ClassPrior | None, cells: dict[str, PlacedCells]) -> dict[str, PlacedCells]:
     """The same cells with what a class expects of each."""
     expected = class_expectations(prior)
     return {

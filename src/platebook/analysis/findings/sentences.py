@@ -13,7 +13,7 @@ from platebook.analysis.findings.results import (
     MoreNeeded,
 )
 from platebook.analysis.models.censored import Response
-from platebook.analysis.variables.attempt_log import ANY, Counted
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import known_variables, variable
 from platebook.practice.defects import defects
 
@@ -40,7 +40,7 @@ def defect_name(defect: str) -> str:
     return known.spoken if known is not None else _NAMES.get(defect, defect)
 
 
-def _listed(items: Sequence[str]) -> str:
+def _list(items: Sequence[str]) -> str:
     if len(items) < 2:
         return "".join(items)
     return f"{', '.join(items[:-1])} and {items[-1]}"
@@ -68,7 +68,7 @@ def chance(share: float, what: str = "log") -> str:
     return f"A lead this strong turns up in 1 such {what} in {many} with nothing behind it."
 
 
-def at_the_clock(defect: str, hours: tuple[int, int], count: int, of: int, share: float) -> str:
+def clock_place(defect: str, hours: tuple[int, int], count: int, of: int, share: float) -> str:
     """Where on the rim a defect lies, and how often evenly spread places lie so close together."""
     first, last = hours
     many = round(1 / share)
@@ -103,14 +103,14 @@ def class_outlook(common: int) -> str:
     return "What the class shares stands first; each setter's own lead is worth watching at most."
 
 
-def alike(name: str, judged: Sequence[str]) -> str | None:
+def same_family(name: str, judged: Sequence[str]) -> str | None:
     """What else this log cannot tell from the variable; None where its family has one member."""
     family = variable(name).family
     others = [v for v in known_variables() if v != name and variable(v).family == family]
     spoken = [variable(v).spoken for v in others if v in judged]
     if not spoken:
         return None
-    return f"A log cannot tell it from {_listed(spoken)}: together they are the {family}."
+    return f"A log cannot tell it from {_list(spoken)}: together they are the {family}."
 
 
 def cause_or_effect() -> str:
@@ -118,7 +118,7 @@ def cause_or_effect() -> str:
     return "This may be cause or effect: it may have been done because of the trouble."
 
 
-def measured(failed: tuple[int, int], good: tuple[int, int]) -> str:
+def known_for(failed: tuple[int, int], good: tuple[int, int]) -> str:
     """How many of the failed and of the good ones have the reading."""
     return f"Known for {failed[0]} of {failed[1]} failed and {good[0]} of {good[1]} good attempts."
 
@@ -136,28 +136,30 @@ def _number(value: float, response: Response) -> str:
     return f"{rounded:.{response.decimals}f}".replace("-", "\N{MINUS SIGN}")
 
 
-def shifted(response: Response, phrase: str, made: Difference, *, upward: bool) -> str:
+def shift_clause(response: Response, phrase: str, difference: Difference, *, upward: bool) -> str:
     """How far something measured moved, as the second half of a sentence without its full stop."""
     more, less, thing = _SHIFTS[response.name]
-    by, low, high = (_number(value, response) for value in (made.by, made.low, made.high))
+    by, low, high = (
+        _number(value, response) for value in (difference.by, difference.low, difference.high)
+    )
     unit = response.mm_or if response.mm_or == "°" else f" {response.mm_or}"
     return (
         f"{more if upward else less} with {phrase}: by {by}{unit} ({low} to {high}), "
-        f"{_plural(made.measured, thing)} measured"
+        f"{_plural(difference.measured, thing)} measured"
     )
 
 
-def followed_by(sentence: str, shift: str) -> str:
+def with_shift(sentence: str, shift: str) -> str:
     """A finding and what its seats went with, as one sentence."""
     return f"{sentence.removesuffix('.')}; and {shift}."
 
 
-def without_phrase(shift: str, phrase: str) -> str:
+def shift_without_phrase(shift: str, phrase: str) -> str:
     """A shift behind a finding that has said the phrase already."""
     return shift.replace(f" with {phrase}: by ", " by ")
 
 
-def alone(shift: str) -> str:
+def own_sentence(shift: str) -> str:
     """A shift as a sentence of its own, not behind a finding."""
     return f"{shift[0].upper()}{shift[1:]}."
 
@@ -185,35 +187,35 @@ def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:
         for response, measured, _ in seen
         if 0 < measured < LEAST_FOR_LEADS
     ]
-    said = [f"Also checked {_listed(asked)}."] if asked else []
+    checked = [f"Also checked {_list(asked)}."] if asked else []
     if few:
-        said.append(
-            f"Not enough yet to say what goes with {_listed(few)} seats come out: "
+        checked.append(
+            f"Not enough yet to say what goes with {_list(few)} seats come out: "
             f"that takes {LEAST_FOR_LEADS}."
         )
-    return tuple(said)
+    return tuple(checked)
 
 
-def slight(defect: str, count: int) -> str:
+def slight_passed(defect: str, count: int) -> str:
     """The note that some of the counted defects were slight and passed as good."""
     return f"{_plural(count, 'slight one')} of {defect_name(defect)} counted here passed as good."
 
 
-def checked(variables: int, defects: Sequence[str]) -> str:
+def variables_checked(variables: int, defects: Sequence[str]) -> str:
     """What was looked at; the more is looked at, the more turns up by chance."""
     if not variables:
         return "Nothing could be checked yet."
-    also = f" and against {_plural(len(defects), 'defect')} ({_listed(defects)})" if defects else ""
+    also = f" and against {_plural(len(defects), 'defect')} ({_list(defects)})" if defects else ""
     return f"Checked {_plural(variables, 'variable')} against failure as a whole{also}."
 
 
-def counts(counted: Counted) -> str:
+def log_counts(log: AttemptLog) -> str:
     """How many attempts and failures, and what was seen: a slight defect passes as good."""
-    if not len(counted):
+    if not len(log):
         return "No judged attempts yet."
-    text = f"{_plural(len(counted), 'attempt')} judged, {counted.failures} failed"
-    seen = sorted(counted.events.items(), key=lambda pair: -int(pair[1].sum()))
-    parts = [_seen(defect, int(h.sum()), int(counted.failing[defect].sum())) for defect, h in seen]
+    text = f"{_plural(len(log), 'attempt')} judged, {log.failures} failed"
+    seen = sorted(log.events.items(), key=lambda pair: -int(pair[1].sum()))
+    parts = [_seen(defect, int(h.sum()), int(log.failing[defect].sum())) for defect, h in seen]
     return f"{text}. Seen: {', '.join(parts)}." if parts else f"{text}."
 
 
@@ -222,7 +224,7 @@ def _seen(defect: str, count: int, failing: int) -> str:
     return f"{count} {defect_name(defect)}{slight}"
 
 
-def outlook(level: Evidence, more: MoreNeeded, *, found: bool, claimed: bool) -> str:
+def outlook(level: Evidence, more: MoreNeeded, *, shown: bool, claimed: bool) -> str:
     """What the evidence allows, and how many more attempts may be needed."""
     if level == "counts only":
         need = (
@@ -234,7 +236,7 @@ def outlook(level: Evidence, more: MoreNeeded, *, found: bool, claimed: bool) ->
         return (
             "What is well supported was decided at the last checkpoint and stands until the next."
         )
-    if not found:
+    if not shown:
         return "Nothing stands out from what chance would show in such a log."
     if more.high is None:
         return "Worth watching, not settled."

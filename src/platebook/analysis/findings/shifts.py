@@ -18,7 +18,7 @@ from platebook.analysis.findings.search import Ranked
 from platebook.analysis.findings.upstream import Upstream
 from platebook.analysis.models.bayes_factors import Effect
 from platebook.analysis.models.censored import DEPTH, OVERCUT
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.attempt_log import AttemptLog
 
 _OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
 _OF_DEPTH = frozenset({"depth_error_mm", "trial_height", "seat_depth_mm"})
@@ -26,7 +26,7 @@ _TOO_MUCH = {OVERCUT.name: "wide seat", DEPTH.name: "deep seat"}
 
 
 @dataclass(frozen=True, eq=False)
-class Moved:
+class MovedFamily:
     """A family that a measured response moved with, in the log that it was found in."""
 
     family: FoundFamily
@@ -38,9 +38,9 @@ class Moved:
         return self.family.ranked
 
     @property
-    def log(self) -> Counted:
+    def log(self) -> AttemptLog:
         """The log that the family was found in."""
-        return self.family.search.counted
+        return self.family.search.log
 
     @property
     def status(self) -> Status:
@@ -56,18 +56,18 @@ class Moved:
 
         It is asked beside what was found before, not beside the variable itself.
         """
-        split = cutoffs.split(self.family.candidate, self.log, more=self.more(upward=upward))
+        cut = cutoffs.cut_log(self.family.candidate, self.log, more=self.more(upward=upward))
         adjusted = self.family.search.adjusted
-        made = difference(adjusted, self.height, split, self.ranked.posterior)
-        made = made if upward else made.turned()
-        (k, of), (k_out, of_out) = made.beyond
+        moved = difference(adjusted, self.height, cut, self.ranked.posterior)
+        moved = moved if upward else moved.downwards()
+        (k, of), (k_out, of_out) = moved.beyond
         counts = (
-            Count(label=split.label, failed=k, of=of),
-            Count(label=split.rest_label, failed=k_out, of=of_out),
+            Count(label=cut.label, failed=k, of=of),
+            Count(label=cut.rest_label, failed=k_out, of=of_out),
         )
-        return self._shift(made, split.phrase, upward=upward), counts
+        return self._shift(moved, cut.phrase, upward=upward), counts
 
-    def _shift(self, made: Difference, phrase: str, *, upward: bool) -> Shift:
+    def _shift(self, moved: Difference, phrase: str, *, upward: bool) -> Shift:
         candidate = self.family.candidate
         response = self.height.measurements.response
         return Shift(
@@ -76,18 +76,18 @@ class Moved:
             family=self.ranked.family,
             direction=cutoffs.direction(candidate, more=self.more(upward=upward)),
             status=self.status,
-            by=made.by,
-            low=made.low,
-            high=made.high,
+            by=moved.by,
+            low=moved.low,
+            high=moved.high,
             unit=response.mm_or,
-            measured=made.measured,
+            measured=moved.measured,
             posterior=self.ranked.posterior,
             share=self.family.share,
-            sentence=sentences.shifted(response, phrase, made, upward=upward),
+            sentence=sentences.shift_clause(response, phrase, moved, upward=upward),
         )
 
 
-def _explained(finding: Finding) -> tuple[str, bool] | None:
+def _response_behind(finding: Finding) -> tuple[str, bool] | None:
     """Which response a finding rests on, and whether too much of it; None for any other."""
     if finding.status == "mechanism":
         return DEPTH.name, finding.defect == "low"
@@ -99,14 +99,14 @@ def _explained(finding: Finding) -> tuple[str, bool] | None:
     return (DEPTH.name, upward) if finding.variable in _OF_DEPTH else None
 
 
-def _followed(finding: Finding, shift: Shift) -> Finding:
+def _with_shift(finding: Finding, shift: Shift) -> Finding:
     """The finding with the shift behind it; less certain than the finding, it is told apart."""
     notes = [*finding.notes]
     if shift.status == "lead" and finding.status == "claim":
         sentence = finding.sentence
         notes.append(sentences.worth_watching(shift.sentence))
     else:
-        sentence = sentences.followed_by(finding.sentence, shift.sentence)
+        sentence = sentences.with_shift(finding.sentence, shift.sentence)
     if shift.status == "lead":
         notes.append(sentences.chance_of_shift(shift.share))
     return finding.model_copy(
@@ -114,7 +114,7 @@ def _followed(finding: Finding, shift: Shift) -> Finding:
     )
 
 
-def _alone(moved: Moved) -> Finding:
+def _shift_finding(moved: MovedFamily) -> Finding:
     shift, counts = moved.shift(upward=True)
     return Finding(
         variable=shift.variable,
@@ -128,30 +128,35 @@ def _alone(moved: Moved) -> Finding:
         high=None,
         posterior=shift.posterior,
         share=shift.share,
-        sentence=sentences.alone(shift.sentence),
+        sentence=sentences.own_sentence(shift.sentence),
         notes=(sentences.chance(shift.share),) if shift.status == "lead" else (),
         shifts=(shift,),
     )
 
 
-def chained(findings: Sequence[Finding], answers: Sequence[Upstream]) -> list[Finding]:
+def chain_shifts(findings: Sequence[Finding], answers: Sequence[Upstream]) -> list[Finding]:
     """The findings, each followed by what its seats went with; shifts that explain none follow."""
-    moved = {
-        answer.response.name: [Moved(family, family.search.heights[0]) for family in answer.found]
+    moved_by = {
+        answer.response.name: [
+            MovedFamily(family, family.search.heights[0]) for family in answer.families
+        ]
         for answer in answers
     }
     used: set[str] = set()
     chain: list[Finding] = []
     for finding in findings:
-        explained = _explained(finding)
-        behind = moved.get(explained[0], []) if explained is not None else []
-        if explained is None or not behind:
+        response, upward = _response_behind(finding) or ("", False)
+        families = moved_by.get(response, [])
+        if not families:
             chain.append(finding)
             continue
-        response, upward = explained
         used.add(response)
-        chain.append(_followed(finding, behind[0].shift(upward=upward)[0]))
-    rest = [_alone(one) for response, some in moved.items() for one in some[response in used :]]
+        chain.append(_with_shift(finding, families[0].shift(upward=upward)[0]))
+    rest = [
+        _shift_finding(family)
+        for response, families in moved_by.items()
+        for family in families[response in used :]
+    ]
     mechanisms = (place for place, finding in enumerate(chain) if finding.status == "mechanism")
     first_mechanism = next(mechanisms, len(chain))
     return [*chain[:first_mechanism], *rest, *chain[first_mechanism:]]
@@ -160,15 +165,15 @@ def chained(findings: Sequence[Finding], answers: Sequence[Upstream]) -> list[Fi
 _QUARTILE = 0.6745
 
 
-def height_of(found: FoundFamily) -> Height | None:
+def height_of(family: FoundFamily) -> Height | None:
     """The height that a finding rests on; None where it rests on a defect."""
-    name = found.ranked.cell.outcome
-    return next((height for height in found.search.heights if height.name == name), None)
+    name = family.ranked.cell.outcome
+    return next((height for height in family.search.heights if height.name == name), None)
 
 
-def height_effect(found: FoundFamily) -> Effect:
+def height_effect(family: FoundFamily) -> Effect:
     """The effect on a height in the scale of log odds, from its score and the cell's prior."""
-    ranked, cell = found.ranked, found.ranked.cell
+    ranked, cell = family.ranked, family.ranked.cell
     precision = ranked.v + cell.sd**-2
     beta = (ranked.u + cell.mean * cell.sd**-2) / precision
     error = precision**-0.5
@@ -176,32 +181,32 @@ def height_effect(found: FoundFamily) -> Effect:
     return Effect(beta, beta - 1.96 * error, beta + 1.96 * error, weak, strong, 1.0)
 
 
-def shown_as(found: FoundFamily, log: Counted) -> tuple[str, bool]:
+def defect_shown(family: FoundFamily, log: AttemptLog) -> tuple[str, bool]:
     """The defect that speaks for a height, the one seen most, and whether it is of more."""
     seen = {
         defect: int(log.events[defect].sum()) if defect in log.events else 0
-        for defect, _ in SHOWS[found.ranked.cell.outcome]
+        for defect, _ in SHOWS[family.ranked.cell.outcome]
     }
-    signs = dict(SHOWS[found.ranked.cell.outcome])
+    signs = dict(SHOWS[family.ranked.cell.outcome])
     defect = max(seen, key=lambda name: seen[name])
     return defect, signs[defect] > 0
 
 
 def height_finding(
-    found: FoundFamily, height: Height, log: Counted, notes: tuple[str, ...]
+    family: FoundFamily, height: Height, log: AttemptLog, notes: tuple[str, ...]
 ) -> Finding:
     """The finding with its counts of the defect and the shift of the height."""
-    defect, upward = shown_as(found, log)
-    moved = Moved(found, height)
+    defect, upward = defect_shown(family, log)
+    moved = MovedFamily(family, height)
     shift, _ = moved.shift(upward=upward)
-    split = cutoffs.split(found.candidate, log, more=moved.more(upward=upward))
+    cut = cutoffs.cut_log(family.candidate, log, more=moved.more(upward=upward))
     truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
-    counts = cutoffs.counts(split, truth)
-    sentence = sentences.alone(shift.sentence)
+    counts = cutoffs.count_sides(cut, truth)
+    sentence = sentences.own_sentence(shift.sentence)
     if truth.any():
-        main = sentences.went_with(defect, split.phrase, split.rest, counts)
-        sentence = sentences.followed_by(
-            main, sentences.without_phrase(shift.sentence, split.phrase)
+        main = sentences.went_with(defect, cut.phrase, cut.rest, counts)
+        sentence = sentences.with_shift(
+            main, sentences.shift_without_phrase(shift.sentence, cut.phrase)
         )
     return Finding(
         variable=shift.variable,
@@ -213,8 +218,8 @@ def height_finding(
         odds_ratio=None,
         low=None,
         high=None,
-        posterior=found.ranked.posterior,
-        share=found.share,
+        posterior=family.ranked.posterior,
+        share=family.share,
         sentence=sentence,
         notes=notes,
         shifts=(shift,),

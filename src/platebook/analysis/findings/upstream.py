@@ -41,7 +41,7 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import Counted, places
+from platebook.analysis.variables.attempt_log import AttemptLog, places
 from platebook.analysis.variables.columns import columns
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
@@ -66,7 +66,7 @@ SEATS_A_BUR = 10
 class Seats:
     """Measured seats of one setter in order, as a log in which nothing is judged."""
 
-    log: Counted
+    log: AttemptLog
     measurements: Measurements
 
     def __len__(self) -> int:
@@ -74,7 +74,7 @@ class Seats:
 
     def first(self, count: int) -> "Seats":
         """The seats as they stood after the first `count`."""
-        return Seats(self.log.first(count), self.measurements.some(np.arange(count)))
+        return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
 
     def varies(self) -> bool:
         """Whether not all seats read the same."""
@@ -88,10 +88,10 @@ class Upstream:
     response: Response
     measured: int
     checked: int
-    found: tuple[FoundFamily, ...]
+    families: tuple[FoundFamily, ...]
 
     @property
-    def looked_at(self) -> tuple[Response, int, int]:
+    def seats_checked(self) -> tuple[Response, int, int]:
         """The response, how many seats were measured, and against how many variables."""
         return self.response, self.measured, self.checked
 
@@ -124,7 +124,7 @@ def _bur_of(attempt: Attempt) -> str:
     return attempt.seat_bur or f"{attempt.seat_bur_shape or ''} {attempt.seat_bur_mm or ''}"
 
 
-def _beside_burs(log: Counted, adjusted: Nuisance) -> Nuisance:
+def _beside_burs(log: AttemptLog, adjusted: Nuisance) -> Nuisance:
     """Each bur may be a little off its mark; told apart only where each has cut enough."""
     burs = Counter(_bur_of(attempt) for attempt in log.attempts)
     if not 2 <= len(burs) <= len(log) // SEATS_A_BUR:
@@ -147,7 +147,7 @@ def seats_measured(
         if (measurement := measure(attempt)) is not None
     ][-MOST_SEATS:]
     nothing = np.zeros(len(rows), dtype=bool)
-    log = Counted(
+    log = AttemptLog(
         attempts=tuple(attempt for attempt, _, _ in rows),
         places=tuple(place for _, place, _ in rows),
         session=np.array([place.session for _, place, _ in rows], dtype=np.intp),

@@ -102,10 +102,10 @@ def mean_steps(stay: NDArray[np.float64]) -> NDArray[np.float64]:
     """
     size = len(stay)
     try:
-        found = np.linalg.solve(np.eye(size) - stay, np.ones(size))
+        steps = np.linalg.solve(np.eye(size) - stay, np.ones(size))
     except np.linalg.LinAlgError:
         return np.full(size, np.inf)
-    return np.where((found > 0) & np.isfinite(found), found, np.inf)
+    return np.where((steps > 0) & np.isfinite(steps), steps, np.inf)
 
 
 def mean_attempts(walk: Walk, failure_rate: float, *, start: int = 0) -> float:

@@ -7,6 +7,7 @@
 | `mean_to_pass` | mean attempts of a setter at `p0` |
 | `slipping_watch` | the counter that watches a passed grade |
 | `Counters`, `count_points` | the counters of all grades after each whole setting |
+| `forecast` | between how many attempts a grade will be passed |
 
 Each grade has its own counter. A whole setting moves the counter of its own grade and of every
 easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well need not go back to
@@ -16,15 +17,11 @@ grade alone feed its watch; when the watch signals, the grade has to be passed a
 Where the course asks for a sign-off (`signing`), enough points do not pass a grade: they stand,
 under the same watch, until an instructor signs. What slips back has to be signed again.
 
-Assumption: attempts are independent. Limits are exact (`walk`), for the course's own rates.
+Assumption: attempts are independent. Limits are exact (`point_chances`) for the course's own rates.
 At 0 attempts all counters are 0. Source: Biau & Porcher, Stat Med 2010;29:1900, in whole points.
 
-| function | gives |
-|---|---|
-| `forecast` | between how many attempts, for one grade |
-
-It is the walk of the points from where they stand, for rates that stand for the curve's last
-posterior. At 0 settings the curve has no posterior and nothing can be forecast: ask from `FEW` on.
+The forecast is the walk of the points from where they stand, for rates that stand for the curve's
+last posterior. At 0 settings the curve has no posterior and nothing can be forecast.
 """
 
 import functools
@@ -201,9 +198,9 @@ class Counters:
     """
 
     def __init__(self, course: Course, signed: Signed | None = None) -> None:
-        given, asked = signed or {}, course.to_be_signed()
+        signs, asked = signed or {}, course.to_be_signed()
         self._counters = {
-            g.id: _Counter(g, given.get(g.id, ()) if g.id in asked else None) for g in course.grades
+            g.id: _Counter(g, signs.get(g.id, ()) if g.id in asked else None) for g in course.grades
         }
         self._easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
         self._settings = 0

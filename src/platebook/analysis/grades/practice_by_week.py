@@ -85,23 +85,23 @@ class Done:
 
 def done(attempts: Iterable[Attempt]) -> Done:
     """What these attempts come to, whatever day it is."""
-    given = tuple(attempts)
+    logged = tuple(attempts)
     return Done(
-        days=Counter(a.began.date() for a in given if a.began is not None),
-        stones=_used(Counter(filter(None, map(_stone, given)))),
-        burs=_used(Counter(filter(None, map(_bur, given)))),
+        days=Counter(a.began.date() for a in logged if a.began is not None),
+        stones=_used(Counter(filter(None, map(_stone, logged)))),
+        burs=_used(Counter(filter(None, map(_bur, logged)))),
     )
 
 
-def together(some: Iterable[Done]) -> Done:
+def together(setters: Iterable[Done]) -> Done:
     """What several setters come to."""
     days: Counter[date] = Counter()
     stones: Counter[str] = Counter()
     burs: Counter[str] = Counter()
-    for one in some:
-        days.update(one.days)
-        stones.update({used.what: used.count for used in one.stones})
-        burs.update({used.what: used.count for used in one.burs})
+    for setter in setters:
+        days.update(setter.days)
+        stones.update({used.what: used.count for used in setter.stones})
+        burs.update({used.what: used.count for used in setter.burs})
     return Done(days, _used(stones), _used(burs))
 
 

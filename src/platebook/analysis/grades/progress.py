@@ -271,9 +271,9 @@ def progress(
     ordered = in_order(attempts)
     one_setter(ordered)
     settings = whole_settings(course, ordered)
-    given = tuple(sign_offs)
-    points_by_grade = count_points(course, settings, signed(course, settings, given))
-    signers = {one.grade: one.signed_by for one in given if one.course == course.id}
+    all_sign_offs = tuple(sign_offs)
+    points_by_grade = count_points(course, settings, signed(course, settings, all_sign_offs))
+    signers = {s.grade: s.signed_by for s in all_sign_offs if s.course == course.id}
     states = _states(course, points_by_grade, settings)
     return Progress(
         course=course.id,

@@ -65,19 +65,22 @@ Signed = Mapping[str, tuple[int, ...]]
 """By grade id: after how many of the setter's whole settings it was signed off, each time."""
 
 
-def signed(course: Course, settings: Sequence[WholeSetting], given: Iterable[SignOff]) -> Signed:
+def signed(
+    course: Course, settings: Sequence[WholeSetting], sign_offs: Iterable[SignOff]
+) -> Signed:
     """Where the sign-offs of this course stand among the settings; those of others are left out."""
     places = {s.attempt.attempt_id: n for n, s in enumerate(settings, 1) if s.attempt.attempt_id}
-    found: dict[str, tuple[int, ...]] = {}
-    for one in given:
-        if one.course == course.id and course.asks_sign_off(one.grade):
-            place = places.get(one.attempt_id)
-            number = _by_time(settings, one) if place is None else place
-            found[one.grade] = (*found.get(one.grade, ()), number)
-    return found
+    by_grade: dict[str, tuple[int, ...]] = {}
+    for sign_off in sign_offs:
+        if sign_off.course == course.id and course.asks_sign_off(sign_off.grade):
+            place = places.get(sign_off.attempt_id)
+            number = _by_time(settings, sign_off) if place is None else place
+            by_grade[sign_off.grade] = (*by_grade.get(sign_off.grade, ()), number)
+    return by_grade
 
 
-def _by_time(settings: Sequence[WholeSetting], one: SignOff) -> int:
-    if one.signed is None:
+def _by_time(settings: Sequence[WholeSetting], sign_off: SignOff) -> int:
+    signed = sign_off.signed
+    if signed is None:
         return len(settings)
-    return sum(s.attempt.began is not None and s.attempt.began <= one.signed for s in settings)
+    return sum(s.attempt.began is not None and s.attempt.began <= signed for s in settings)

@@ -49,15 +49,15 @@ def hand(
     own = as_hand(overcuts(attempts, class_hand=class_hand, worth=worth))
     if class_hand is None:
         return own
-    of_class = {one.shape: one for one in class_hand.shapes}
+    of_class = {shape.shape: shape for shape in class_hand.shapes}
     shapes = [
-        one.model_copy(update={"from_class": of_class[one.shape].from_attempts})
-        if one.shape in of_class
-        else one
-        for one in own.shapes
+        known.model_copy(update={"from_class": of_class[known.shape].from_attempts})
+        if known.shape in of_class
+        else known
+        for known in own.shapes
     ]
-    shapes += [_new_to(one) for shape, one in of_class.items() if own.for_shape(shape) is None]
-    return Hand(shapes=tuple(sorted(shapes, key=lambda one: one.shape)))
+    shapes += [_new_to(known) for shape, known in of_class.items() if own.for_shape(shape) is None]
+    return Hand(shapes=tuple(sorted(shapes, key=lambda known: known.shape)))
 
 
 def _new_to(class_hand: HandForShape) -> HandForShape:
@@ -77,12 +77,12 @@ def as_hand(known: Mapping[str, Overcut]) -> Hand:
         shapes=tuple(
             HandForShape(
                 shape=shape,
-                overcut_mm=one.mean_mm,
-                spread_mm=one.spread_mm,
-                wear_mm_per_seat=one.wear_mm_per_seat,
-                from_attempts=one.readings,
+                overcut_mm=overcut.mean_mm,
+                spread_mm=overcut.spread_mm,
+                wear_mm_per_seat=overcut.wear_mm_per_seat,
+                from_attempts=overcut.readings,
             )
-            for shape, one in known.items()
+            for shape, overcut in known.items()
         )
     )
 
@@ -112,19 +112,19 @@ def hand_of_class(hands: Iterable[Hand]) -> Hand | None:
     Each counts by n / (n + 5) of its n readings, so that a single seat does not speak for a hand.
     """
     by_shape: dict[str, list[HandForShape]] = {}
-    for one in hands:
-        for known in one.shapes:
+    for hand_of_setter in hands:
+        for known in hand_of_setter.shapes:
             if known.from_attempts:
                 by_shape.setdefault(known.shape, []).append(known)
     shapes = tuple(
-        _together(shape, known)
+        _pooled(shape, known)
         for shape, known in sorted(by_shape.items())
         if len(known) >= LEAST_SETTERS
     )
     return Hand(shapes=shapes) if shapes else None
 
 
-def _together(shape: str, hands: list[HandForShape]) -> HandForShape:
+def _pooled(shape: str, hands: list[HandForShape]) -> HandForShape:
     weights = [h.from_attempts / (h.from_attempts + _SETTLED_AT) for h in hands]
 
     def mean(values: Iterable[float]) -> float:

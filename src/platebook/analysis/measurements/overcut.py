@@ -85,7 +85,7 @@ class SeatLikelihood:
         shape = (self.starts.size, -1, self.places_mm.size)
         if not self.exact.size:
             return np.zeros((self.shifts.shape[1] // shape[2], shape[2]))
-        found: list[Floats] = []
+        by_edge: list[Floats] = []
         sd = np.sqrt(spread**2 + self.variance)[:, None]
         middle = self.places_mm[None, :] + wear * self.worn[:, None]
         for low, high, chance in zip(self.low, self.high, self.edge_chances, strict=True):
@@ -94,29 +94,29 @@ class SeatLikelihood:
             top = evenings.max(axis=1, keepdims=True)
             shifted = np.maximum(np.exp(evenings - top) @ self.shifts, _SMALLEST)
             summed = np.log(shifted).reshape(shape).sum(axis=0)
-            found.append(summed + float(top.sum() + np.log(chance)))
-        return np.asarray(np.logaddexp.reduce(found, axis=0))
+            by_edge.append(summed + float(top.sum() + np.log(chance)))
+        return np.asarray(np.logaddexp.reduce(by_edge, axis=0))
 
     def _chances(self, low: Floats, high: Floats, sd: Floats) -> Floats:
         """Chance of each reading (rows) at each place (columns), by how far its limits lie off."""
         from scipy.special import ndtr
 
         low, high, exact = low / sd, high / sd, self.exact
-        found = np.empty_like(low)
-        found[exact] = np.exp(-0.5 * low[exact] ** 2) / sd[exact]
+        chances = np.empty_like(low)
+        chances[exact] = np.exp(-0.5 * low[exact] ** 2) / sd[exact]
         low, high = low[~exact], high[~exact]
         side = np.where(low + high > 0, -1.0, 1.0)
-        found[~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
-        return np.maximum(found, _SMALLEST)
+        chances[~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
+        return np.maximum(chances, _SMALLEST)
 
 
-def _limits(given: Sequence[tuple[float, float]], edges_mm: Sequence[float]) -> Floats:
+def _limits(with_edges: Sequence[tuple[float, float]], edges_mm: Sequence[float]) -> Floats:
     """A limit of each reading with its number of fit edges, for each edge; shape (edges, readings).
 
     No edge at all is 0, an infinite number is an open side.
     """
-    limits = np.array([mm for mm, _ in given])
-    counts = np.array([count for _, count in given])
+    limits = np.array([mm for mm, _ in with_edges])
+    counts = np.array([count for _, count in with_edges])
     return np.array(
         [limits + np.where(np.isinf(counts), counts, counts * edge) for edge in edges_mm]
     )
@@ -236,8 +236,8 @@ def _posterior(
         at_slope = -0.5 * (slope / WEAR_SD_MM) ** 2
         for j, log_sd in enumerate(spread.nodes):
             at_spread = -0.5 * ((log_sd - math.log(prior.spread_mm)) / SPREAD_LOG_SD) ** 2
-            found = likelihood.log_chances(float(slope), math.exp(log_sd))
-            logs[i, j] = found + evenings + at_place + at_slope + at_spread
+            logs_here = likelihood.log_chances(float(slope), math.exp(log_sd))
+            logs[i, j] = logs_here + evenings + at_place + at_slope + at_spread
     chances = np.exp(logs - logs.max())
     return np.asarray(chances / chances.sum())
 

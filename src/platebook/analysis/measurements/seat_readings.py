@@ -23,7 +23,7 @@ PIN_U_MM = 0.005
 """Standard uncertainty of a pin's own size and of how freely it must enter (judgement)."""
 
 FIT_U_MM = 0.0125
-"""Standard uncertainty of a side told by the stone itself: ± 0.02 to 0.03 mm (judgement)."""
+"""Standard uncertainty of a side that the stone itself shows: ± 0.02 to 0.03 mm (judgement)."""
 
 NARROWEST_MM, WIDEST_MM = -0.10, 0.30
 """Overcuts beyond these are typing errors or another bur, not a hand (judgement)."""
@@ -91,13 +91,13 @@ def seat_readings(
     with a tool in `worth` is corrected by its bias and counts with its uncertainty.
     """
     ordered = in_order(attempts)
-    found: list[SeatReading] = []
+    readings: list[SeatReading] = []
     refused: list[RefusedReading] = []
     for attempt, place in zip(ordered, places(ordered), strict=True):
         closest, faults = seat_reading(attempt, place.session, worth)
-        found += [] if closest is None else [closest]
+        readings += [] if closest is None else [closest]
         refused += [RefusedReading(attempt.attempt_id, fault) for fault in faults]
-    return tuple(found), tuple(refused)
+    return tuple(readings), tuple(refused)
 
 
 def seat_reading(
@@ -118,13 +118,13 @@ def _closest_first(attempt: Attempt, session: int, worth: Worth) -> Iterator[Sea
         return
     uses = attempt.seat_bur_uses
     shape = attempt.seat_bur_shape or "setting"
-    counted = uses if uses is not None and 0 <= uses <= MOST_SEATS else None
-    for read in (_direct(attempt, bur, worth), _by_pins(attempt, bur)):
-        if isinstance(read, Fault):
-            yield read
-        elif read is not None:
-            low, high, u = read
-            yield SeatReading(shape, low, high, u, uses=counted, session=session)
+    used = uses if uses is not None and 0 <= uses <= MOST_SEATS else None
+    for limits in (_direct(attempt, bur, worth), _by_pins(attempt, bur)):
+        if isinstance(limits, Fault):
+            yield limits
+        elif limits is not None:
+            low, high, u = limits
+            yield SeatReading(shape, low, high, u, uses=used, session=session)
     stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "")
     if stone is None or answer is None:
         return
@@ -132,7 +132,7 @@ def _closest_first(attempt: Attempt, session: int, worth: Worth) -> Iterator[Sea
     if (low >= 0 and under > WIDEST_MM) or (high <= 0 and under < NARROWEST_MM):
         yield Fault("fit", f"{attempt.fit} for {stone:g} mm", _expected(bur))
     else:
-        yield SeatReading(shape, under, under, FIT_U_MM, low, high, counted, session)
+        yield SeatReading(shape, under, under, FIT_U_MM, low, high, used, session)
 
 
 def _direct(
@@ -140,8 +140,8 @@ def _direct(
 ) -> tuple[float, float, float] | Fault | None:
     if attempt.seat_diameter_mm is None:
         return None
-    named = attempt.seat_measured_with or ""
-    tool = worth.get(named) or worth.get(folded(named)) if worth and named else None
+    name = attempt.seat_measured_with or ""
+    tool = worth.get(name) or worth.get(folded(name)) if worth and name else None
     seat = attempt.seat_diameter_mm - (tool.bias_mm if tool is not None else 0.0)
     narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
     caliper = refuse_caliper_inside(seat)

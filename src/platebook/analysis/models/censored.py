@@ -28,7 +28,7 @@ _MOST_EDGES = 3
 class Response:
     """What is measured: `unit` is its usual scatter and `middle` its usual value, both in `mm_or`.
 
-    `decimals` is how finely it is told.
+    `decimals` is how finely it is written.
     """
 
     name: str
@@ -103,16 +103,16 @@ class Measurements:
             edges=(edges - middle) / unit,
         )
 
-    def some(self, chosen: Whole | Truths) -> "Measurements":
+    def chosen(self, which: Whole | Truths) -> "Measurements":
         """The chosen measurements alone, by place or by truth value."""
         return Measurements(
             self.response,
-            self.rows[chosen],
-            self.low[chosen],
-            self.high[chosen],
-            self.error[chosen],
-            self.step[chosen],
-            self.edges[chosen],
+            self.rows[which],
+            self.low[which],
+            self.high[which],
+            self.error[which],
+            self.step[which],
+            self.edges[which],
         )
 
     def varies(self) -> bool:
@@ -276,15 +276,15 @@ def spreads(adjusted: Nuisance, measured: Measurements) -> Spreads:
         return Spreads(1.0, EVENINGS[1])
     spread = np.sqrt(np.square(SPREADS)[:, None] + np.square(measured.error))
     prior = -0.5 * np.square(np.log(SPREADS) / SPREAD_LOG_SD)
-    best, found = -np.inf, Spreads(1.0, EVENINGS[1])
+    best, likeliest = -np.inf, Spreads(1.0, EVENINGS[1])
     for evening in EVENINGS:
         frame = Frame.of(adjusted, session_precision=evening**-2)
         log_posterior = _fits(frame, measured, spread).log_marginal + prior
         top = int(np.argmax(log_posterior))
         if log_posterior[top] > best:
             best = float(log_posterior[top])
-            found = Spreads(_peak(log_posterior, top), evening)
-    return found
+            likeliest = Spreads(_peak(log_posterior, top), evening)
+    return likeliest
 
 
 def _peak(values: Floats, top: int) -> float:
@@ -301,11 +301,11 @@ def fit_censored(adjusted: Nuisance, measured: Measurements, known: Spreads) -> 
     """Fit the readings, one or more, with these spreads; `adjusted` has the readings' rows."""
     frame = Frame.of(adjusted, session_precision=known.evening**-2)
     spread = np.sqrt(known.scatter**2 + np.square(measured.error))
-    made = _fits(frame, measured, spread[None, :])
-    middle = (made.fixed @ frame.z.T + made.random[:, frame.session])[0]
+    fits = _fits(frame, measured, spread[None, :])
+    middle = (fits.fixed @ frame.z.T + fits.random[:, frame.session])[0]
     return CensoredFit(
-        frame, known.scatter, spread, middle, made.fixed, made.random, made.residual,
-        made.projection,
+        frame, known.scatter, spread, middle, fits.fixed, fits.random, fits.residual,
+        fits.projection,
     )  # fmt: skip
 
 
@@ -315,7 +315,7 @@ def best_guess(fit: CensoredFit, measured: Measurements) -> Floats:
     return np.asarray(fit.middle + np.square(fit.spread) * at.residual, dtype=float)
 
 
-def beside(adjusted: Nuisance, column: Floats) -> Nuisance:
+def with_unit_column(adjusted: Nuisance, column: Floats) -> Nuisance:
     """The same with one more column, whose effect is believed to be about one unit at most."""
     return replace(
         adjusted,

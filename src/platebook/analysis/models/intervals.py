@@ -40,17 +40,17 @@ def wilson(good: int, of: int, *, confidence: float = 0.95) -> Interval:
 def newcombe_difference(
     first: tuple[int, int], second: tuple[int, int], *, confidence: float = 0.95
 ) -> Interval:
-    """Interval of the first rate minus the second, each given as (good, of).
+    """Interval of the first rate minus the second, each as (good, of).
 
     Where a side counted nothing the interval is -1 to 1.
     """
     (good_1, of_1), (good_2, of_2) = first, second
-    one = wilson(good_1, of_1, confidence=confidence)
-    two = wilson(good_2, of_2, confidence=confidence)
+    first_limits = wilson(good_1, of_1, confidence=confidence)
+    second_limits = wilson(good_2, of_2, confidence=confidence)
     if of_1 == 0 or of_2 == 0:
         return Interval(-1.0, 1.0)
     rate_1, rate_2 = good_1 / of_1, good_2 / of_2
     difference = rate_1 - rate_2
-    down = ((rate_1 - one.low) ** 2 + (two.high - rate_2) ** 2) ** 0.5
-    up = ((one.high - rate_1) ** 2 + (rate_2 - two.low) ** 2) ** 0.5
+    down = ((rate_1 - first_limits.low) ** 2 + (second_limits.high - rate_2) ** 2) ** 0.5
+    up = ((first_limits.high - rate_1) ** 2 + (rate_2 - second_limits.low) ** 2) ** 0.5
     return Interval(difference - down, difference + up)

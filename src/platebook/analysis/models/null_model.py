@@ -1,7 +1,6 @@
 """The null model: failure explained by practice, size, grade and session alone; and its scores.
 
-The null model of `null_model` is fitted on these. Practice is the logarithm of the attempt's
-number; grade and session are random effects, told here by numbers.
+Practice is the logarithm of the attempt's number; grade and session are random effects.
 
 A penalised logistic regression y ~ Zβ + session, with a normal prior on each coefficient and a
 random effect of standard deviation 0.5 a session, fitted by Newton steps. The sessions are
@@ -19,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Whole
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import stone_mm
 from platebook.practice.attempt import Attempt
 
@@ -47,8 +46,8 @@ class Nuisance:
         keep[0] = True
         return Nuisance(part[:, keep], self.precision[keep], self.session[chosen])
 
-    def adding(self, columns: Floats) -> "Nuisance":
-        """With more fixed columns (n rows by k), for testing again beside a found variable."""
+    def with_columns(self, columns: Floats) -> "Nuisance":
+        """With more fixed columns (n rows by k), for testing again beside what was found."""
         more = np.full(columns.shape[1], FIXED_SD**-2)
         return Nuisance(
             np.hstack([self.columns, columns]),
@@ -82,9 +81,9 @@ def _marks(labels: list[str]) -> Floats:
     return np.array([[float(label == name) for name in names] for label in labels])
 
 
-def nuisance(counted: Counted) -> Nuisance:
-    """The adjusting columns of all counted attempts."""
-    rows = counted.attempts
+def nuisance(log: AttemptLog) -> Nuisance:
+    """The adjusting columns of a log's attempts."""
+    rows = log.attempts
     count = len(rows)
     fixed = [
         np.log(np.arange(1, count + 1, dtype=float)),
@@ -101,7 +100,7 @@ def nuisance(counted: Counted) -> Nuisance:
             np.full(grades.shape[1], GRADE_SD**-2),
         ]
     )
-    return Nuisance(np.hstack(parts), precision, counted.session)
+    return Nuisance(np.hstack(parts), precision, log.session)
 
 
 _STEPS = 25
@@ -142,11 +141,11 @@ class Frame:
         """Sums of weight times x within each session: d by m by c, from d by n and n by c."""
         if len(weight) == 1:
             return self.by_session(weight[0][:, None] * x, 0)[None, :, :]
-        found = np.empty((len(weight), len(self.starts), x.shape[1]))
+        sums = np.empty((len(weight), len(self.starts), x.shape[1]))
         ends = np.append(self.starts[1:], len(x))
         for place, (start, end) in enumerate(zip(self.starts, ends, strict=True)):
-            found[:, place, :] = weight[:, start:end] @ x[start:end]
-        return found
+            sums[:, place, :] = weight[:, start:end] @ x[start:end]
+        return sums
 
 
 @dataclass(frozen=True, eq=False)

@@ -3,7 +3,7 @@
 | function | gives |
 |---|---|
 | `places` | where each attempt stands in time: its session, and its order there |
-| `counted` | the attempts that findings rest on, with n truths for each outcome |
+| `attempt_log` | the attempts that findings rest on, with n truths for each outcome |
 
 A pause of over three hours, from the last start plus its minutes, begins a session. A day whose
 hours nobody wrote down is one session. Attempts without any date are one session a plate.
@@ -42,11 +42,11 @@ class Place:
 
 
 @dataclass(frozen=True, eq=False)
-class Counted:
-    """One setter's counted attempts in order, with n truths for each outcome.
+class AttemptLog:
+    """One setter's attempts that count, in order, with n truths for each outcome.
 
     `events` has one row of n truths a defect that was seen at all; `failing` says which of those
-    events fail by the course's rule. `session` numbers the sittings, ascending.
+    events fail by the course's rule. `session` numbers them, ascending.
     """
 
     attempts: tuple[Attempt, ...]
@@ -86,9 +86,9 @@ class Counted:
         """The n truths of one outcome."""
         return self.failed if outcome == ANY else self.events[outcome]
 
-    def first(self, count: int) -> "Counted":
-        """The log as it stood after its first `count` counted attempts."""
-        return Counted(
+    def first(self, count: int) -> "AttemptLog":
+        """The log as it stood after its first `count` attempts."""
+        return AttemptLog(
             attempts=self.attempts[:count],
             places=self.places[:count],
             session=self.session[:count],
@@ -121,7 +121,7 @@ def _days(previous: Attempt, attempt: Attempt) -> float | None:
 
 def places(attempts: Sequence[Attempt]) -> tuple[Place, ...]:
     """The place of each attempt; the attempts are one setter's, in order (`in_order`)."""
-    found: list[Place] = []
+    in_time: list[Place] = []
     plates: dict[tuple[int, str], int] = {}
     session, order, days = -1, 0, None
     start: datetime | None = None
@@ -139,9 +139,9 @@ def places(attempts: Sequence[Attempt]) -> tuple[Place, ...]:
         if start is not None and attempt.began is not None and not attempt.day_only:
             minutes = (attempt.began - start).total_seconds() / 60
         dated = order if attempt.began is not None else None
-        found.append(Place(session, dated, on_plate, minutes, days))
+        in_time.append(Place(session, dated, on_plate, minutes, days))
         previous = attempt
-    return tuple(found)
+    return tuple(in_time)
 
 
 def _counts(attempt: Attempt) -> bool:
@@ -149,15 +149,15 @@ def _counts(attempt: Attempt) -> bool:
     return bool(result) and attempt.kind != "part" and MISSED not in (result or ())
 
 
-def counted(attempts: Sequence[Attempt], course: Course | None = None) -> Counted:
+def attempt_log(attempts: Sequence[Attempt], course: Course | None = None) -> AttemptLog:
     """The attempts that count, in order; sessions are told from all attempts, parts too."""
     ordered = in_order(attempts)
-    kept = [
+    judged = [
         (attempt, place)
         for attempt, place in zip(ordered, places(ordered), strict=True)
         if _counts(attempt)
     ]
-    rows = tuple(attempt for attempt, _ in kept)
+    rows = tuple(attempt for attempt, _ in judged)
     failure_from = course.failure_from if course is not None else 2
     enclosed = [_enclosed(attempt, course) for attempt in rows]
     failures = [
@@ -178,10 +178,10 @@ def counted(attempts: Sequence[Attempt], course: Course | None = None) -> Counte
                 [fails(defect, s, failure_from=failure_from, enclosed=True) for s in severity],
                 dtype=bool,
             )
-    return Counted(
+    return AttemptLog(
         attempts=rows,
-        places=tuple(place for _, place in kept),
-        session=np.array([place.session for _, place in kept], dtype=np.intp),
+        places=tuple(place for _, place in judged),
+        session=np.array([place.session for _, place in judged], dtype=np.intp),
         failed=np.array(failures, dtype=bool),
         events=events,
         failing=failing,

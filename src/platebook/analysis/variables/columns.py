@@ -35,7 +35,7 @@ from typing import Literal
 import numpy as np
 
 from platebook.analysis.arrays import Floats
-from platebook.analysis.variables.attempt_log import Counted
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.fields import FieldType, Role, fields, ranks
@@ -70,7 +70,7 @@ def _limit(text: str) -> float | None:
 def _variables() -> Mapping[str, Variable]:
     data = resources.files("platebook.analysis").joinpath("data", "variables.csv")
     rows = csv.DictReader(data.read_text(encoding="utf-8").splitlines())
-    found = {
+    by_label = {
         field.name: Variable(field.name, field.label, field.label, field.label, field.unit)
         for field in fields().values()
         if field.may_be_a_cause
@@ -91,7 +91,7 @@ def _variables() -> Mapping[str, Variable]:
         )
         for row in rows
     }
-    return worded | {name: spoken for name, spoken in found.items() if name not in worded}
+    return worded | {name: spoken for name, spoken in by_label.items() if name not in worded}
 
 
 def variable(name: str) -> Variable:
@@ -241,19 +241,19 @@ def _level_columns(name: str, texts: Sequence[str | None], *, process: bool) -> 
     ]
 
 
-def _ranked(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+def _rank_columns(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
     order = ranks(name)
     values = np.array([float(order.get(t or "", math.nan)) for t in texts])
     unlisted = [t if t is not None and t not in order else None for t in texts]
-    found = [Column(name, "rank", process, values)]
+    ranked = [Column(name, "rank", process, values)]
     for column in _level_columns(name, unlisted, process=process):
         marked = np.array([math.nan if t is None else float(t == column.level) for t in texts])
-        found.append(Column(name, "level", process, marked, level=column.level))
-    return found
+        ranked.append(Column(name, "level", process, marked, level=column.level))
+    return ranked
 
 
-def _choice(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
-    make = _ranked if ranks(name) else _level_columns
+def _choice_columns(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
+    make = _rank_columns if ranks(name) else _level_columns
     return make(name, texts, process=process)
 
 
@@ -265,43 +265,43 @@ def _columns_of(name: str, kind: FieldType, role: Role, values: Sequence[object]
         return [Column(name, "yes/no", process, _numbers(values))]
     if kind in {"choice", "text"}:
         texts = [v if isinstance(v, str) and v else None for v in values]
-        return _choice(name, texts, process=process)
+        return _choice_columns(name, texts, process=process)
     return []
 
 
-def _recorded(rows: Sequence[Attempt]) -> list[Column]:
+def _recorded_columns(rows: Sequence[Attempt]) -> list[Column]:
     """The fields of the record that may be a cause; those that nobody wrote down give nothing."""
-    found: list[Column] = []
+    added: list[Column] = []
     for name, field in fields().items():
         if field.may_be_a_cause:
             values = [getattr(attempt, name) for attempt in rows]
             if values.count(None) < len(values):
-                found += _columns_of(name, field.type, field.role, values)
-    return found
+                added += _columns_of(name, field.type, field.role, values)
+    return added
 
 
-def _added(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
+def _added_columns(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
     """The fields that a course added, and those that came with the rows: process without a role."""
-    said = {extra.name: extra for extra in course.extra} if course is not None else {}
+    by_course = {extra.name: extra for extra in course.extra} if course is not None else {}
     pairs = [dict(attempt.extra) for attempt in rows]
     names = sorted({name for pair in pairs for name in pair} - set(fields()))
-    found: list[Column] = []
+    added: list[Column] = []
     for name in names:
         values: list[object] = [pair.get(name) for pair in pairs]
-        extra = said.get(name)
+        extra = by_course.get(name)
         role: Role = extra.role if extra is not None else "process"
         if role not in {"cause", "process"}:
             continue
         numeric = not bool(np.isnan(_numbers(values)).all())
         kind = extra.type if extra is not None else "number" if numeric else "choice"
-        found += _columns_of(name, kind, role, values)
-    return found
+        added += _columns_of(name, kind, role, values)
+    return added
 
 
-def _derived(counted: Counted) -> list[Column]:
-    rows = [derived(attempt) for attempt in counted.attempts]
+def _derived_columns(log: AttemptLog) -> list[Column]:
+    rows = [derived(attempt) for attempt in log.attempts]
     names = dict.fromkeys(itertools.chain.from_iterable(rows))
-    times = {name: [getattr(place, name) for place in counted.places] for name in _TIMES}
+    times = {name: [getattr(place, name) for place in log.places] for name in _TIMES}
     values = {name: [row.get(name) for row in rows] for name in names} | times
     return [
         Column(name, "number", process=False, values=_numbers(of_name))
@@ -315,14 +315,14 @@ def _wanted(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
     return variable(column.variable).target
 
 
-def columns(counted: Counted, course: Course | None = None) -> tuple[Column, ...]:
+def columns(log: AttemptLog, course: Course | None = None) -> tuple[Column, ...]:
     """All columns with at least one value; a raw one gives way to what is derived from it."""
-    rows = counted.attempts
-    found = [*_derived(counted), *_recorded(rows), *_added(rows, course)]
-    found = [c for c in found if not bool(np.isnan(c.values).all())]
-    stand = {c.variable for c in found}
+    rows = log.attempts
+    named = [*_derived_columns(log), *_recorded_columns(rows), *_added_columns(rows, course)]
+    filled = [c for c in named if not bool(np.isnan(c.values).all())]
+    stand = {c.variable for c in filled}
     return tuple(
         Column(c.variable, c.kind, c.process, c.values, c.level, _wanted(c, rows))
-        for c in found
+        for c in filled
         if variable(c.variable).instead not in stand
     )

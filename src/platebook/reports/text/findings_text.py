@@ -41,7 +41,7 @@ def values_line(values: RawValues) -> str:
 def _spread(values: RawValues, group: Sequence[float]) -> str:
     if not group:
         return "none measured"
-    middle, low, high = (values.said(group[at]) for at in ((len(group) - 1) // 2, 0, -1))
+    middle, low, high = (values.value_text(group[at]) for at in ((len(group) - 1) // 2, 0, -1))
     unit = f" {values.unit}" if values.unit else ""
     return f"{len(group)}, middle {middle} ({low} to {high}){unit}"
 

@@ -242,7 +242,7 @@ def _ticks(values: "RawValues", low: float, high: float) -> tuple[tuple[float, s
     for place in (*values.cuts, low, high):
         if all(abs(place - other) > CLOSE * (high - low) for other in kept):
             kept.append(place)
-    return tuple((place, values.said(place)) for place in sorted(kept))
+    return tuple((place, values.value_text(place)) for place in sorted(kept))
 
 
 def key_line(values: "RawValues") -> str:
