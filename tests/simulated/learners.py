@@ -161,7 +161,7 @@ class Tracing(Learner):
             self._quick[rng.integers(len(SKILLS))] *= 0.3
 
     def chances(self, grade: int) -> Floats:
-        """0.98 where mastered, else 0.72."""
+        """A mastered skill succeeds with chance 0.98, any other with 0.72."""
         return np.where(self.mastered[:, grade], 0.98, 0.72)
 
     def learn(self, grade: int, practice: Floats, held: Truths, chance: float) -> None:
@@ -175,7 +175,7 @@ class Tracing(Learner):
         return np.clip(self._quick * practice * np.where(ready, 1.0, 0.3), 0, 1)
 
     def outlook_after(self, grade: int, skill: int | None, weights: Sequence[float]) -> float:
-        """Exactly, since trials of rare steps say nothing."""
+        """The expected outlook in closed form: two trials would seldom show a skill mastered."""
         chances = self.chances(grade)
         practice = np.zeros(len(SKILLS))
         if skill is None:
@@ -189,23 +189,23 @@ class Tracing(Learner):
         )
 
     def rest(self) -> None:
-        """A little is forgotten."""
+        """The week between two evenings: each mastered skill is forgotten with chance 0.015."""
         self.mastered &= self.rng.random(self.mastered.shape) > 0.015
 
 
 class ChallengePoint(Learner):
-    """The gain follows how hard the task is for this learner."""
+    """A task teaches most where it is neither easy nor hopeless for this learner."""
 
     name = "challenge point"
 
     def learn(self, grade: int, practice: Floats, held: Truths, chance: float) -> None:
-        """Largest at an even chance of success."""
+        """Grow by 4 p (1 - p) of the chance p of success: most at an even chance."""
         del grade, held
         self.level += 0.075 * self.speed * practice * (0.06 + 4 * chance * (1 - chance))
 
 
 class Prerequisites(Learner):
-    """Later steps wait for earlier ones; the grade limits what can be learned at it."""
+    """Later skills wait for earlier ones; a grade limits what can be learned at it."""
 
     name = "transfer and prerequisites"
 
@@ -220,19 +220,19 @@ class Prerequisites(Learner):
 
 
 class ErrorDriven(Learner):
-    """What went wrong is what is learned."""
+    """A skill is learned where it failed, and hardly where it held."""
 
     name = "error driven"
 
     def learn(self, grade: int, practice: Floats, held: Truths, chance: float) -> None:
-        """Gains three tenths of a step where it failed, a fortieth where it held."""
+        """Grow by three tenths of a step where a skill failed, a fortieth where it held."""
         del chance
         room = np.clip(_TO_TEACH + 1.0 + HARDER * grade - self.level, 0, 1)
         self.level += self.speed * practice * room * np.where(held, 0.025, 0.30)
 
 
 class Saturating(Learner):
-    """Toward what the grade has to teach, with a loss each week."""
+    """Skills approach what the grade has to teach, and lose some of it each week."""
 
     name = "saturating with forgetting"
 
@@ -243,7 +243,7 @@ class Saturating(Learner):
         self.level += 0.030 * self.speed * practice * room
 
     def rest(self) -> None:
-        """A fiftieth of the level is lost."""
+        """The week between two evenings: every level sinks by a fiftieth."""
         self.level -= 0.02 * np.clip(self.level, 0, None)
 
 
@@ -277,7 +277,7 @@ class Defects:
 
     @classmethod
     def by_table(cls) -> "Defects":
-        """From the defect-to-skill table read backwards."""
+        """Read the defect-to-skill table backwards: by skill, the defects that show it failed."""
         rows = tuple(row for row in table_rows() if any(row.shares.values()))
         weights = {}
         for number, skill in enumerate(SKILLS):

@@ -140,7 +140,7 @@ def _defects(
     rng: np.random.Generator,
     values: Mapping[str, Floats],
     luck: Floats,
-    found: Tables | None,
+    read: Tables | None,
 ) -> list[tuple[str, ...]]:
     seen: list[list[str]] = [[] for _ in range(plan.attempts)]
     for defect in DEFECTS:
@@ -149,11 +149,11 @@ def _defects(
             continue
         eta = math.log(rate / (1 - rate)) + _skill(plan) + luck + _pulls(plan, values, defect)
         hits = rng.random(plan.attempts) < 1 / (1 + np.exp(-eta))
-        if found is not None and defect in found.judged:
-            hits = found.judged[defect]
+        if read is not None and defect in read.judged:
+            hits = read.judged[defect]
         for place in np.flatnonzero(hits):
             seen[place].append(defect)
-    return [tuple(found) or ("good",) for found in seen]
+    return [tuple(defects) or ("good",) for defects in seen]
 
 
 _LIFTED = {"overcut": "clearance_mm", "depth error": "depth_error_mm"}
@@ -166,25 +166,25 @@ def _lift(plan: Plan, values: dict[str, Floats]) -> None:
         values[_LIFTED[lift.response]] = values[_LIFTED[lift.response]] + moved
 
 
-def _when(rng: np.random.Generator, sessions: NDArray[np.intp]) -> list[datetime]:
-    found: list[datetime] = []
+def _began(rng: np.random.Generator, sessions: NDArray[np.intp]) -> list[datetime]:
+    evenings: list[datetime] = []
     evening = FIRST_EVENING
     for place, session in enumerate(sessions):
         if place and session != sessions[place - 1]:
             evening += timedelta(days=int(rng.integers(1, 8)))
-            found.append(evening)
+            evenings.append(evening)
         elif place:
-            found.append(found[-1] + timedelta(minutes=float(rng.uniform(9, 18))))
+            evenings.append(evenings[-1] + timedelta(minutes=float(rng.uniform(9, 18))))
         else:
-            found.append(evening)
-    return found
+            evenings.append(evening)
+    return evenings
 
 
 def _fields(values: Mapping[str, Floats], place: int, stone: float) -> dict[str, object]:
     at = {name: float(x[place]) for name, x in values.items()}
-    found: dict[str, object] = {name: levels[int(at[name])] for name, levels in LEVELS.items()}
-    found |= {name: bool(at[name]) for name in YES_NO}
-    found |= {
+    fields: dict[str, object] = {name: levels[int(at[name])] for name, levels in LEVELS.items()}
+    fields |= {name: bool(at[name]) for name in YES_NO}
+    fields |= {
         "seat_bur_mm": round(stone - at["undersize_mm"], 3),
         "seat_diameter_mm": round(stone + at["clearance_mm"], 3),
         "seat_depth_mm": round(stone * 0.192 + at["depth_error_mm"], 3),
@@ -197,10 +197,10 @@ def _fields(values: Mapping[str, Floats], place: int, stone: float) -> dict[str,
         "seat_bur_uses": int(at["seat_bur_uses"]),
         "stone_uses": int(at["stone_uses"]),
     }
-    return found
+    return fields
 
 
-def _asked(plan: Plan, rng: np.random.Generator, result: tuple[str, ...]) -> bool:
+def _readings_asked(plan: Plan, rng: np.random.Generator, result: tuple[str, ...]) -> bool:
     if plan.skips == "by lot":
         return bool(rng.random() < 1 / 3)
     return not (plan.skips == "when good" and result == ("good",) and rng.random() < 0.8)
@@ -217,17 +217,17 @@ def planted(plan: Plan, seed: int | list[int]) -> PlantedLog:
     luck = plan.luck_sd * rng.standard_normal(int(sessions.max(initial=0)) + 1)[sessions]
     luck = luck + _LUCK_SD * rng.standard_normal(len(_GRADES))[grades]
     _lift(plan, values)
-    found = _tables(plan, rng, values, luck) if plan.heights else None
-    results = _defects(plan, rng, values, luck, found)
+    read = _tables(plan, rng, values, luck) if plan.heights else None
+    results = _defects(plan, rng, values, luck, read)
     attempts = []
-    for place, began in enumerate(_when(rng, sessions)):
+    for place, began in enumerate(_began(rng, sessions)):
         name, stone, metal, sheet = _GRADES[grades[place]]
         size = round(stone + float(rng.normal(0, 0.01)), 3)
         fields = _fields(values, place, size)
-        if found is not None:
-            fields["table_height_mm"] = float(found.height_mm[place])
-            fields["table_tilt_deg"] = float(found.tilt_deg[place])
-        asked = _asked(plan, rng, results[place])
+        if read is not None:
+            fields["table_height_mm"] = float(read.height_mm[place])
+            fields["table_tilt_deg"] = float(read.tilt_deg[place])
+        asked = _readings_asked(plan, rng, results[place])
         if not asked:
             fields = {key: value for key, value in fields.items() if key not in READINGS}
         attempts.append(

@@ -75,31 +75,31 @@ def habits(
             math.sqrt(_STEADY) * evening + math.sqrt(1 - _STEADY) * rng.standard_normal(count)
         )
 
-    found: dict[str, Floats] = {}
+    values: dict[str, Floats] = {}
     calendar = np.linspace(-1.5, 1.5, count)
     for name, (middle, spread) in _MEASURED.items():
         drift = calendar if name in drifting else 0.0
-        found[name] = middle + spread * (sticky() + drift)
+        values[name] = middle + spread * (sticky() + drift)
     # A seat follows its bur: the same habit seen through the cut's own scatter.
-    tight = (found["undersize_mm"] - 0.10) / 0.04
-    found["clearance_mm"] = 0.7 * found["clearance_mm"] - 0.035 * tight
+    tight = (values["undersize_mm"] - 0.10) / 0.04
+    values["clearance_mm"] = 0.7 * values["clearance_mm"] - 0.035 * tight
     for name, levels in LEVELS.items():
         cuts = np.array([-0.25, 0.6, 1.2][: len(levels) - 1]) if len(levels) > 2 else [0.3]
-        found[name] = np.searchsorted(cuts, sticky()).astype(float)
+        values[name] = np.searchsorted(cuts, sticky()).astype(float)
     for name in YES_NO:
-        found[name] = (sticky() > -0.3).astype(float)
-    found["seat_bur_uses"] = _wear(rng, count)
-    found["stone_uses"] = rng.poisson(0.6, count).astype(float)
-    return found
+        values[name] = (sticky() > -0.3).astype(float)
+    values["seat_bur_uses"] = _wear(rng, count)
+    values["stone_uses"] = rng.poisson(0.6, count).astype(float)
+    return values
 
 
 def _wear(rng: np.random.Generator, count: int) -> Floats:
     used = int(rng.integers(0, 15))
-    found = []
+    uses = []
     for _ in range(count):
         used = 0 if used > 15 and rng.random() < 0.08 else used + 1
-        found.append(float(used))
-    return np.array(found)
+        uses.append(float(used))
+    return np.array(uses)
 
 
 HeightFloats = NDArray[np.float64]

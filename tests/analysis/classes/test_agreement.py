@@ -34,10 +34,10 @@ def test_kappa_and_its_interval_agree_with_statsmodels(
 ) -> None:
     """Value and 95 % limits, plain and linearly weighted, on random tables."""
     reference = cohens_kappa(np.array(table), wt="linear" if weighted else None)
-    found = kappa(table, weighted=weighted)
-    assert found.value == pytest.approx(reference.kappa, abs=1e-9)
-    assert found.low == pytest.approx(max(reference.kappa_low, -1), abs=1e-6)
-    assert found.high == pytest.approx(min(reference.kappa_upp, 1), abs=1e-6)
+    answer = kappa(table, weighted=weighted)
+    assert answer.value == pytest.approx(reference.kappa, abs=1e-9)
+    assert answer.low == pytest.approx(max(reference.kappa_low, -1), abs=1e-6)
+    assert answer.high == pytest.approx(min(reference.kappa_upp, 1), abs=1e-6)
 
 
 def test_kappa_of_nothing_or_of_one_word_cannot_be_told() -> None:
@@ -64,10 +64,10 @@ LOOSE = ("loose",)
 
 def test_no_shared_look_says_so() -> None:
     """Nothing looked at by both gives counts of nothing and no kappa."""
-    found = agreement([], [])
-    assert (found.looks, found.verdict, found.bias, found.defects) == (0, None, None, ())
-    assert found.severity_kappa.value is None
-    assert found.sentence == "No position drawn at random has been looked at by both yet."
+    answer = agreement([], [])
+    assert (answer.looks, answer.verdict, answer.bias, answer.defects) == (0, None, None, ())
+    assert answer.severity_kappa.value is None
+    assert answer.sentence == "No position drawn at random has been looked at by both yet."
 
 
 def test_only_random_positions_with_both_looks_count() -> None:
@@ -79,23 +79,23 @@ def test_only_random_positions_with_both_looks_count() -> None:
         _pair(4, GOOD, None),
     )
     looks.append(Inspection(attempt_id="elsewhere", inspector="I", drawn_at_random=True))
-    found = agreement(attempts, looks)
-    assert (found.looks, found.left_out) == (1, 4)
-    assert found.not_enough == "not enough yet: 1 of 10 positions"
-    assert found.verdict is not None
-    assert found.verdict.kappa.value is None
+    answer = agreement(attempts, looks)
+    assert (answer.looks, answer.left_out) == (1, 4)
+    assert answer.not_enough == "not enough yet: 1 of 10 positions"
+    assert answer.verdict is not None
+    assert answer.verdict.kappa.value is None
 
 
 def test_a_kind_setter_is_told_by_counts_and_bias() -> None:
     """20 both loose, 10 seen by the inspector alone, 5 by the setter alone, 15 by neither: 0.4."""
     cases = [(LOOSE, LOOSE)] * 20 + [(GOOD, LOOSE)] * 10 + [(LOOSE, GOOD)] * 5 + [(GOOD, GOOD)] * 15
-    found = agreement(*_agree(*(_pair(n, own, other) for n, (own, other) in enumerate(cases))))
-    (loose,) = found.defects
+    answer = agreement(*_agree(*(_pair(n, own, other) for n, (own, other) in enumerate(cases))))
+    (loose,) = answer.defects
     assert (loose.both, loose.setter_only, loose.inspector_only, loose.neither) == (20, 5, 10, 15)
     assert loose.kappa.value == pytest.approx(0.4)
-    assert (found.kinder, found.harder) == (10, 5)
-    assert found.bias == pytest.approx((10 - 5) * 2 / 50)
-    assert found.sentence == (
+    assert (answer.kinder, answer.harder) == (10, 5)
+    assert answer.bias == pytest.approx((10 - 5) * 2 / 50)
+    assert answer.sentence == (
         "Of 50 positions drawn at random, 35 got the same verdict; "
         "the setter saw less 10 times and more 5 times."
     )
@@ -104,20 +104,20 @@ def test_a_kind_setter_is_told_by_counts_and_bias() -> None:
 def test_a_hard_setter_is_told_the_other_way_round() -> None:
     """Seeing more than the inspector is said as such."""
     cases = [(LOOSE, GOOD)] * 2 + [(GOOD, LOOSE)] + [(GOOD, GOOD)] * FEW
-    found = agreement(*_agree(*(_pair(n, own, other) for n, (own, other) in enumerate(cases))))
-    assert found.sentence.endswith("the setter saw more 2 times and less once.")
-    assert found.bias is not None
-    assert found.bias < 0
+    answer = agreement(*_agree(*(_pair(n, own, other) for n, (own, other) in enumerate(cases))))
+    assert answer.sentence.endswith("the setter saw more 2 times and less once.")
+    assert answer.bias is not None
+    assert answer.bias < 0
 
 
 def test_severity_is_weighed_by_distance() -> None:
     """One step apart costs less than three."""
     near = [[5, 1, 0, 0], [0, 5, 0, 0], [0, 0, 5, 0], [0, 0, 0, 5]]
     far = [[5, 0, 0, 1], [0, 5, 0, 0], [0, 0, 5, 0], [0, 0, 0, 5]]
-    one, two = kappa(near, weighted=True).value, kappa(far, weighted=True).value
-    assert one is not None
-    assert two is not None
-    assert one > two
+    near_kappa, far_kappa = kappa(near, weighted=True).value, kappa(far, weighted=True).value
+    assert near_kappa is not None
+    assert far_kappa is not None
+    assert near_kappa > far_kappa
 
 
 def test_it_is_what_the_package_promises() -> None:

@@ -52,7 +52,7 @@ def test_a_difference_between_setters_is_no_finding() -> None:
         )
     }
     answer = find_class(attempts)
-    assert "lubricant" not in [one.variable for one in answer.common]
+    assert "lubricant" not in [finding.variable for finding in answer.common]
 
 
 def test_each_setter_is_judged_by_their_own_course() -> None:
@@ -84,10 +84,10 @@ def test_the_order_of_the_setters_changes_nothing_that_is_found() -> None:
     attempts = _class(6, WIDE)
     backwards = dict(reversed(attempts.items()))
     found = [
-        [(one.variable, one.defect, one.counts) for one in find_class(a).common[:1]]
+        [(finding.variable, finding.defect, finding.counts) for finding in find_class(a).common[:1]]
         for a in (attempts, backwards)
     ]
-    assert all(one == other for one, other in pairwise(found))
+    assert all(finding == other for finding, other in pairwise(found))
 
 
 def test_fewer_than_five_others_give_no_prior() -> None:

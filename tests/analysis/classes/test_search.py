@@ -26,18 +26,18 @@ def share_of(seed: int) -> ClassShare:
 
 def test_a_share_is_the_same_whenever_it_is_made_and_other_for_another_log() -> None:
     """Its draws follow from the log: nothing of the class or of the clock is in them."""
-    one, again, other = share_of(1), share_of(1), share_of(2)
-    assert pickle.dumps(one) == pickle.dumps(again)
-    assert one.drawn.steps.shape[0] == CLASS_DRAWS
-    assert not np.array_equal(one.drawn.u()[:, 0], other.drawn.u()[:, 0])
+    share, again, other = share_of(1), share_of(1), share_of(2)
+    assert pickle.dumps(share) == pickle.dumps(again)
+    assert share.drawn.steps.shape[0] == CLASS_DRAWS
+    assert not np.array_equal(share.drawn.u()[:, 0], other.drawn.u()[:, 0])
 
 
 def test_draws_have_the_spread_that_their_v_says() -> None:
     """Under nothing U is near N(0, V): the draws' variance over V lies near 1 where V is large."""
     share = share_of(3)
-    told = share.own.v[0] > 3.0
-    ratios = share.drawn.u()[:, told].var(axis=0) / share.own.v[0, told]
-    assert told.sum() > 20
+    informed = share.own.v[0] > 3.0
+    ratios = share.drawn.u()[:, informed].var(axis=0) / share.own.v[0, informed]
+    assert informed.sum() > 20
     assert 0.7 < float(np.median(ratios)) < 1.4
 
 
@@ -50,7 +50,7 @@ def test_kept_draws_are_right_to_half_a_step(draws: list[float]) -> None:
 
 
 def test_an_empty_log_has_an_empty_share_that_adds_nothing() -> None:
-    """It counts as a setter and asks nothing."""
+    """A setter without attempts counts as one and adds nothing to the class's sums."""
     empty = class_share(prepared_for_class((), None))
     assert (empty.attempts, empty.cells, empty.drawn.u().shape) == (0, (), (CLASS_DRAWS, 0))
     alone, beside = (

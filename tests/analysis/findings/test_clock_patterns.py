@@ -72,11 +72,17 @@ def test_no_more_than_half_is_a_fault_of_the_caller(n: int, count: int) -> None:
 
 def test_seven_of_nine_at_three_to_five() -> None:
     """The sentence, the counts and the chance: 1 in 70 by the check above."""
-    (told,) = _patterns(_at([3, 4, 4, 5, 5, 4, 3, 9, 12]))
-    assert (told.defect, told.first, told.last, told.count, told.of) == ("high", 3, 5, 7, 9)
-    assert told.by_hour == (0, 0, 2, 3, 2, 0, 0, 0, 1, 0, 0, 1)
-    assert told.share == pytest.approx(chance_of_arc(9, 7))
-    assert told.sentence == (
+    (pattern,) = _patterns(_at([3, 4, 4, 5, 5, 4, 3, 9, 12]))
+    assert (pattern.defect, pattern.first, pattern.last, pattern.count, pattern.of) == (
+        "high",
+        3,
+        5,
+        7,
+        9,
+    )
+    assert pattern.by_hour == (0, 0, 2, 3, 2, 0, 0, 0, 1, 0, 0, 1)
+    assert pattern.share == pytest.approx(chance_of_arc(9, 7))
+    assert pattern.sentence == (
         "7 of 9 high ones were at 3 to 5 o'clock (12 is the plate's notch); spread evenly, as many "
         "lie together in 1 such log in 70."
     )
@@ -84,8 +90,8 @@ def test_seven_of_nine_at_three_to_five() -> None:
 
 def test_an_arc_goes_over_twelve_and_stands_in_its_middle() -> None:
     """All at 12 o'clock lie in 11 to 1."""
-    (told,) = _patterns(_at([12] * 8))
-    assert (told.first, told.last, told.count) == (11, 1, 8)
+    (pattern,) = _patterns(_at([12] * 8))
+    assert (pattern.first, pattern.last, pattern.count) == (11, 1, 8)
 
 
 def test_places_all_round_tell_nothing() -> None:
@@ -111,14 +117,14 @@ def test_more_defects_looked_at_ask_more_of_each() -> None:
 def test_evenly_spread_places_are_seldom_told_of() -> None:
     """Known truth: with nothing behind it at most 1 log in 20, over 600 logs of three defects."""
     rng = np.random.default_rng(11)
-    told = 0
+    pattern = 0
     for _ in range(600):
         logs = [
             _at([int(h) for h in rng.integers(1, 13, 12)], (defect,))
             for defect in ("high", "loose", "chipped")
         ]
-        told += bool(_patterns([a for log in logs for a in log]))
-    assert told / 600 <= ENOUGH + 2 * (ENOUGH * (1 - ENOUGH) / 600) ** 0.5
+        pattern += bool(_patterns([a for log in logs for a in log]))
+    assert pattern / 600 <= ENOUGH + 2 * (ENOUGH * (1 - ENOUGH) / 600) ** 0.5
 
 
 @given(st.lists(st.integers(1, 12), min_size=6, max_size=20), st.integers(0, 11))
@@ -132,7 +138,9 @@ def test_turning_the_plate_turns_the_pattern(hours: list[int], by: int) -> None:
 
 def test_findings_tell_of_it() -> None:
     """The pattern stands in the findings and in their answer, also where the log is short."""
-    found = find(_at([4, 4, 5, 5, 4, 3, 4, 5]))
-    assert found.evidence == "counts only"
-    assert [one.sentence for one in found.clocks] == [s for s in found.answer if "o'clock" in s]
-    assert len(found.clocks) == 1
+    findings = find(_at([4, 4, 5, 5, 4, 3, 4, 5]))
+    assert findings.evidence == "counts only"
+    assert [pattern.sentence for pattern in findings.clocks] == [
+        s for s in findings.answer if "o'clock" in s
+    ]
+    assert len(findings.clocks) == 1

@@ -34,42 +34,42 @@ CLEARANCE = [-0.06, -0.02, 0.0, 0.01, 0.02, 0.03, 0.06, 0.07, 0.08, 0.09]
 
 def test_a_limit_of_the_trade_is_the_cut_where_it_parts_the_data() -> None:
     """A clearance of 0.05 mm (common practice) has attempts on both sides here."""
-    found = _cut("clearance_mm", CLEARANCE)
-    assert (found.phrase, found.rest) == ("a clearance above 0.05 mm", "below it")
-    assert int(found.inside.sum()) == 4
+    cut = _cut("clearance_mm", CLEARANCE)
+    assert (cut.phrase, cut.rest) == ("a clearance above 0.05 mm", "below it")
+    assert int(cut.inside.sum()) == 4
 
 
 def test_without_a_limit_a_third_of_the_data_is_cut_off() -> None:
-    """Nine hammers: the heaviest three."""
-    found = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80])
-    assert (found.phrase, found.rest) == ("a hammer above 65 g", "at or below it")
-    assert int(found.inside.sum()) == 3
+    """Of nine hammers the heaviest three are cut off."""
+    cut = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80])
+    assert (cut.phrase, cut.rest) == ("a hammer above 65 g", "at or below it")
+    assert int(cut.inside.sum()) == 3
 
 
 def test_the_lower_third_is_cut_where_less_goes_with_the_defect() -> None:
-    """The lightest three."""
-    found = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80], more=False)
-    assert (found.phrase, found.rest) == ("a hammer below 55 g", "at or above it")
+    """Of nine hammers the lightest three are cut off."""
+    cut = _cut("hammer_g", [40, 45, 50, 55, 60, 65, 70, 75, 80], more=False)
+    assert (cut.phrase, cut.rest) == ("a hammer below 55 g", "at or above it")
 
 
 def test_the_cut_never_looks_at_how_it_came_out() -> None:
     """A cut is made from the values alone; both sides together are all attempts with a value."""
     values = [*CLEARANCE, float("nan")]
-    found = _cut("clearance_mm", values)
-    assert (found.inside | found.outside).tolist() == [True] * 10 + [False]
+    cut = _cut("clearance_mm", values)
+    assert (cut.inside | cut.outside).tolist() == [True] * 10 + [False]
 
 
 def test_too_much_and_too_little_are_said_together() -> None:
-    """A distance names both ends."""
-    found = _cut("pilot_ratio", [0.30, 0.32, 0.33, 0.34, 0.35, 0.36], form="distance")
-    assert found.phrase == "a pilot-to-stone ratio below 0.33 or above 0.34"
-    assert found.rest == "in between"
+    """A distance from the wanted value is worded by both its ends."""
+    cut = _cut("pilot_ratio", [0.30, 0.32, 0.33, 0.34, 0.35, 0.36], form="distance")
+    assert cut.phrase == "a pilot-to-stone ratio below 0.33 or above 0.34"
+    assert cut.rest == "in between"
 
 
 def test_ranks_are_said_by_their_levels() -> None:
     """Run-out is named, not numbered."""
-    found = _cut("runout", [1, 1, 1, 1, 2, 2, 3], kind="rank")
-    assert (found.phrase, found.rest) == (
+    cut = _cut("runout", [1, 1, 1, 1, 2, 2, 3], kind="rank")
+    assert (cut.phrase, cut.rest) == (
         "run-out slight or clear",
         "with run-out none seen",
     )
@@ -77,14 +77,14 @@ def test_ranks_are_said_by_their_levels() -> None:
 
 def test_yes_and_no_have_their_own_phrases() -> None:
     """Nobody reads `burnisher_polished: 0`."""
-    found = _cut("burnisher_polished", [0, 1, 1, 0], kind="yes/no", more=False)
-    assert (found.phrase, found.rest) == ("an unpolished burnisher", "with a polished burnisher")
+    cut = _cut("burnisher_polished", [0, 1, 1, 0], kind="yes/no", more=False)
+    assert (cut.phrase, cut.rest) == ("an unpolished burnisher", "with a polished burnisher")
 
 
 def test_a_level_is_said_against_the_rest() -> None:
     """A choice without an order is a level against all others."""
-    found = _cut("seat_bur_shape", [0, 1, 1, 0], kind="level", level="hart")
-    assert found.phrase == "a seat bur of shape hart"
+    cut = _cut("seat_bur_shape", [0, 1, 1, 0], kind="level", level="hart")
+    assert cut.phrase == "a seat bur of shape hart"
 
 
 WIDE_SEATS = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=2.0),))
@@ -127,18 +127,18 @@ def seats() -> list[Attempt]:
 
 def values_of(variable: str, defect: str = "any", direction: str = "higher") -> RawValues | None:
     """What stands behind one lead about those seats."""
-    (found,) = raw_values(seats(), [a_finding(variable, defect, direction)])
-    return found
+    (values,) = raw_values(seats(), [a_finding(variable, defect, direction)])
+    return values
 
 
 def test_values_are_parted_by_the_defect() -> None:
     """Clearance is the seat less the stone; the two without a reading are only counted."""
-    found = values_of("clearance_mm", "loose")
-    assert found is not None
-    assert found.showed == pytest.approx([i / 100 - 0.1 for i in range(6, 12)])
-    assert found.others == pytest.approx([i / 100 - 0.1 for i in range(6)])
-    assert (found.unmeasured, found.unit) == (2, "mm")
-    assert [word for word, _ in found.sides] == ["loose", "others"]
+    values = values_of("clearance_mm", "loose")
+    assert values is not None
+    assert values.showed == pytest.approx([i / 100 - 0.1 for i in range(6, 12)])
+    assert values.others == pytest.approx([i / 100 - 0.1 for i in range(6)])
+    assert (values.unmeasured, values.unit) == (2, "mm")
+    assert [word for word, _ in values.sides] == ["loose", "others"]
 
 
 @pytest.mark.parametrize(
@@ -160,27 +160,27 @@ def test_two_values_are_told_by_their_counts() -> None:
 
 def test_a_choice_with_an_order_is_cut_between_two_of_its_values() -> None:
     """The cut lies between ranks, and each rank has its word."""
-    found = values_of("fit")
-    assert found is not None
-    assert found.showed == (4.0,) * 6
-    (cut,) = found.cuts
+    values = values_of("fit")
+    assert values is not None
+    assert values.showed == (4.0,) * 6
+    (cut,) = values.cuts
     assert cut % 1 == 0.5
-    assert found.value_text(4.0) == "drops in"
+    assert values.value_text(4.0) == "drops in"
 
 
 def test_counts_and_values_tell_the_same() -> None:
     """Beyond the cut lie as many values as the finding's own sentence counts."""
     attempts = planted(WIDE_SEATS, 5).attempts
-    found = find(attempts).findings
-    behind = raw_values(attempts, found)
+    findings = find(attempts).findings
+    behind = raw_values(attempts, findings)
     compared = 0
-    for one, values in zip(found, behind, strict=True):
-        if values is None or len(values.cuts) != 1 or one.direction not in {"higher", "lower"}:
+    for finding, values in zip(findings, behind, strict=True):
+        if values is None or len(values.cuts) != 1 or finding.direction not in {"higher", "lower"}:
             continue
         (cut,) = values.cuts
         sides = [np.array(group) for _, group in values.sides]
-        beyond = [int((s > cut if one.direction == "higher" else s < cut).sum()) for s in sides]
-        here, there = one.counts
+        beyond = [int((s > cut if finding.direction == "higher" else s < cut).sum()) for s in sides]
+        here, there = finding.counts
         assert Count(label=here.label, failed=beyond[0], of=sum(beyond)) == here
         every = sum(len(s) for s in sides)
         assert there.of == every - sum(beyond)

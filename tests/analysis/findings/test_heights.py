@@ -44,15 +44,15 @@ def _log(seed: int, apart: float) -> tuple[Nuisance, Height, np.ndarray, np.ndar
 def test_a_real_difference_is_the_shrunk_one_of_two_means(seed: int) -> None:
     """Precision 1/n1 + 1/n2 of the means and N(0, 1) before: d / (1 + v), v = 1/n1 + 1/n2."""
     adjusted, height, inside, y = _log(seed, 1.0)
-    found = difference(adjusted, height, _split(inside), real=1.0)
+    moved = difference(adjusted, height, _split(inside), real=1.0)
     plain = y[inside].mean() - y[~inside].mean()
     v = 1 / inside.sum() + 1 / (~inside).sum()
     mean, sd = plain / (1 + v), np.sqrt(v / (1 + v))
-    assert found.by == pytest.approx(0.03 * mean, abs=1e-5)
+    assert moved.by == pytest.approx(0.03 * mean, abs=1e-5)
     low, high = (float(norm.ppf(share, mean, sd)) for share in (0.025, 0.975))
-    assert found.low == pytest.approx(0.03 * low, abs=1e-5)
-    assert found.high == pytest.approx(0.03 * high, abs=1e-5)
-    assert found.measured == N
+    assert moved.low == pytest.approx(0.03 * low, abs=1e-5)
+    assert moved.high == pytest.approx(0.03 * high, abs=1e-5)
+    assert moved.measured == N
 
 
 def test_a_doubtful_difference_reaches_nothing() -> None:
@@ -76,9 +76,9 @@ def test_counts_are_of_readings_beyond_the_middle() -> None:
 def test_a_group_of_all_or_none_differs_by_nothing(*, everyone: bool) -> None:
     """No contrast: the prior alone answers, around 0."""
     adjusted, height, _, _ = _log(3, 1.0)
-    found = difference(adjusted, height, _split(np.full(N, everyone)), 0.5)
-    assert found.by == pytest.approx(0.0, abs=1e-9)
-    assert found.low == pytest.approx(-found.high)
+    moved = difference(adjusted, height, _split(np.full(N, everyone)), 0.5)
+    assert moved.by == pytest.approx(0.0, abs=1e-9)
+    assert moved.low == pytest.approx(-moved.high)
 
 
 @given(
@@ -104,7 +104,7 @@ LOG = planted(FEW_CHECKS, 4).attempts
 
 def _heights(attempts: tuple[Attempt, ...]) -> dict[str, int]:
     log = attempt_log(attempts)
-    return {one.name: len(one.measurements) for one in heights(log, nuisance(log))}
+    return {height.name: len(height.measurements) for height in heights(log, nuisance(log))}
 
 
 def _candidate(name: str) -> Candidate:
@@ -119,18 +119,18 @@ def test_a_log_with_both_has_two_responses() -> None:
 
 @pytest.mark.parametrize("count", [0, 1, 11])
 def test_few_heights_are_not_asked_about(count: int) -> None:
-    """Below a dozen there is no response."""
+    """Below a dozen readings a height is no response of its own."""
     assert _heights(LOG[:count]) == {}
 
 
 def test_constant_heights_are_not_asked_about() -> None:
-    """All level, all flush: nothing to go with."""
+    """Where all tables are level and flush neither height nor tilt has anything to explain."""
     flat = tuple(replace(a, table_height_mm=0.0, table_tilt_deg=1.0) for a in LOG)
     assert _heights(flat) == {}
 
 
 def test_one_sided_heights_are_asked_about_where_they_vary() -> None:
-    """The trial stone alone, proud or not."""
+    """The trial stone's word alone, proud or not, makes a height that varies."""
     sides = tuple(
         replace(
             a,
@@ -175,23 +175,23 @@ def test_drawn_high_stones_are_the_highest_ones() -> None:
 def test_what_makes_stones_high_stands_first_by_the_heights() -> None:
     """Few checks planted behind high stones; the heights make it stronger than the counts alone."""
     odds = {}
-    for told in (True, False):
-        search = PreparedLog.of(attempt_log(LOG), with_heights=told).search()
+    for with_heights in (True, False):
+        search = PreparedLog.of(attempt_log(LOG), with_heights=with_heights).search()
         first = search.ranked()[0]
-        odds[told] = first.log_odds if first.family == "checks of the fit" else -np.inf
+        odds[with_heights] = first.log_odds if first.family == "checks of the fit" else -np.inf
     assert odds[True] > odds[False]
     assert odds[True] > 0.0
 
 
 def test_a_finding_by_heights_counts_the_defect_and_says_how_far() -> None:
     """Counts of the high ones, then the table's height with its interval and number."""
-    found = next(f for f in find(LOG).findings if f.variable == "fit_checks")
-    (shift,) = found.shifts
-    assert (found.defect, shift.response, shift.measured) == ("high", "table height", 64)
-    assert found.odds_ratio is None
-    assert found.sentence.startswith("High went with checks of the fit: 0")
-    assert "; and the table stood higher by 0.0" in found.sentence
-    assert found.sentence.endswith("64 tables measured.")
+    finding = next(f for f in find(LOG).findings if f.variable == "fit_checks")
+    (shift,) = finding.shifts
+    assert (finding.defect, shift.response, shift.measured) == ("high", "table height", 64)
+    assert finding.odds_ratio is None
+    assert finding.sentence.startswith("High went with checks of the fit: 0")
+    assert "; and the table stood higher by 0.0" in finding.sentence
+    assert finding.sentence.endswith("64 tables measured.")
     assert shift.low <= shift.by <= shift.high
 
 
@@ -201,5 +201,5 @@ def test_heights_without_any_high_or_low_stone_are_told_alone() -> None:
         replace(a, result=("marred",) if i % 4 == 0 else ("good",), severity=None)
         for i, a in enumerate(LOG)
     ]
-    found = [f for f in find(rows).findings if f.variable == "fit_checks"]
-    assert [f.sentence.startswith("The table stood ") for f in found if f.shifts] == [True]
+    finding = [f for f in find(rows).findings if f.variable == "fit_checks"]
+    assert [f.sentence.startswith("The table stood ") for f in finding if f.shifts] == [True]

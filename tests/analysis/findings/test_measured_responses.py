@@ -80,7 +80,7 @@ def test_the_trial_stone_tells_a_side(word: str, low: float, high: float) -> Non
 
 
 def test_the_set_table_speaks_before_the_trial_stone() -> None:
-    """What was measured last is what the result is."""
+    """The set table, measured last, is what the result shows."""
     assert _limits(measured_height(an_attempt(table_height_mm=-0.03, trial_height="proud"))) == (
         -0.03,
         -0.03,
@@ -94,7 +94,7 @@ def test_tilt_counts_without_its_sign(tilt: float, limits: tuple[float, float] |
 
 
 def test_without_a_stone_s_size_a_side_says_nothing() -> None:
-    """Sides are told beside the stone."""
+    """The trial stone's side is a length only beside a known stone."""
     bare = an_attempt(stone_diameter_mm=None, trial_height="proud", fit="drops in")
     assert (measured_overcut(bare), measured_depth_error(bare), measured_height(bare)) == (
         None,
@@ -194,7 +194,7 @@ def test_too_few_readings_ask_nothing() -> None:
 
 
 def test_constant_readings_have_a_finite_score() -> None:
-    """All alike: nothing moves, nothing divides by zero."""
+    """Where all readings are alike U and V stay finite."""
     part, _, adjusted = _part(1)
     readings = replace(part.measurements, low=np.zeros(ROWS), high=np.zeros(ROWS))
     flat = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)

@@ -23,12 +23,12 @@ FEW = settings(max_examples=6, deadline=None)
 def _answers(attempts: tuple[Attempt, ...] | list[Attempt]) -> dict[str, Upstream]:
     with warnings.catch_warnings(), np.errstate(all="raise", under="ignore"):
         warnings.simplefilter("error")
-        return {one.response.name: one for one in upstream(attempts, seed=7)}
+        return {answer.response.name: answer for answer in upstream(attempts, seed=7)}
 
 
 def _odds(attempts: tuple[Attempt, ...] | list[Attempt]) -> dict[str, float]:
     seats = seats_measured(attempts, OVERCUT, measured_overcut)
-    return {one.family: one.log_odds for one in prepared_seats(seats).search().ranked()}
+    return {ranked.family: ranked.log_odds for ranked in prepared_seats(seats).search().ranked()}
 
 
 def _by_fit(attempt: Attempt) -> Attempt:
@@ -57,7 +57,7 @@ def test_planted_wear_stands_first_however_the_seats_were_read(way: str) -> None
 
 
 def test_seats_of_parts_and_without_a_look_are_measured_too() -> None:
-    """A seat is a seat."""
+    """Parts and attempts without a result count by their measured seats as whole settings do."""
     others = [replace(a, kind="part", part="width", result=("missed",)) for a in LOG[:20]]
     unjudged = [replace(a, result=None) for a in LOG[20:40]]
     assert _answers([*others, *unjudged])["overcut"].measured == 40
@@ -80,7 +80,7 @@ def test_few_seats_are_counted_and_not_asked_about(count: int) -> None:
 
 
 def test_seats_that_all_read_the_same_are_not_asked_about() -> None:
-    """Constant readings: no question."""
+    """Where all readings are alike there is nothing to explain, so no variable is asked about."""
     flat = [replace(a, stone_diameter_mm=2.0, seat_bur_mm=1.9, seat_diameter_mm=1.96) for a in LOG]
     answer = _answers(flat)["overcut"]
     assert (answer.measured, answer.checked, answer.families) == (96, 0, ())
@@ -93,7 +93,7 @@ def test_seats_all_on_one_side_of_the_stone_find_nothing() -> None:
 
 
 def test_two_times_at_the_same_second_and_no_times_get_an_answer() -> None:
-    """An import that knows no hours."""
+    """An import without hours gives one session or none, and still an answer."""
     same = [replace(a, began=LOG[0].began) for a in LOG[:40]]
     none = [replace(a, began=None, attempt_id=None) for a in LOG[:40]]
     assert [_answers(rows)["overcut"].measured for rows in (same, none)] == [40, 40]
@@ -111,7 +111,7 @@ def test_row_order_does_not_matter(random: object) -> None:
 @FEW
 @given(st.floats(min_value=0.01, max_value=100.0))
 def test_the_unit_of_a_variable_does_not_matter(scale: float) -> None:
-    """Turns a minute or a second: the same odds."""
+    """Speed in turns a minute or a second gives the same odds."""
     rpm = [replace(a, spindle_rpm=1000.0 + 10 * (i * 7 % 31)) for i, a in enumerate(LOG[:48])]
     other = [replace(a, spindle_rpm=(a.spindle_rpm or 0.0) * scale) for a in rpm]
     assert _odds(other) == pytest.approx(_odds(rpm), abs=1e-6)
@@ -120,7 +120,7 @@ def test_the_unit_of_a_variable_does_not_matter(scale: float) -> None:
 @FEW
 @given(st.integers(min_value=1, max_value=400))
 def test_the_numbers_of_the_evenings_do_not_matter(days: int) -> None:
-    """The same evenings on other days."""
+    """The same evenings on other days give the same odds."""
     moved = [
         replace(a, began=a.began.replace(year=a.began.year + days)) for a in LOG[:48] if a.began
     ]
@@ -140,8 +140,8 @@ def test_nothing_planted_shows_few_claims() -> None:
     """Thirty logs with nothing behind their seats: at most three claim anything."""
     plan = replace(WORN, attempts=40, lifts=())
     claims = [
-        any(f.claimed for f in one.families)
+        any(f.claimed for f in answer.families)
         for seed in range(30)
-        for one in upstream(planted(plan, [8, seed]).attempts, seed=1)
+        for answer in upstream(planted(plan, [8, seed]).attempts, seed=1)
     ]
     assert sum(claims) <= 3

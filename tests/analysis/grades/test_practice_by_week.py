@@ -26,22 +26,22 @@ def at(year: int, month: int, day: int, hour: int = 19) -> datetime:
 def test_weeks_begin_on_monday_and_the_empty_ones_count() -> None:
     """Sunday, 1 March belongs to the week of 23 February (ISO 8601)."""
     log = [on(at(2026, 2, 9)), on(at(2026, 3, 1)), on(at(2026, 3, 2)), on(at(2026, 3, 3))]
-    found = done([*log, on(at(2026, 3, 3, 20))]).seen_on(TODAY)
-    weeks = [(w.monday, w.attempts, w.days) for w in found.weeks[-4:]]
+    practice = done([*log, on(at(2026, 3, 3, 20))]).seen_on(TODAY)
+    weeks = [(w.monday, w.attempts, w.days) for w in practice.weeks[-4:]]
     assert weeks == [
         ("2026-02-09", 1, 1),
         ("2026-02-16", 0, 0),
         ("2026-02-23", 1, 1),
         ("2026-03-02", 3, 2),
     ]
-    assert found.a_week == 5 / 4
+    assert practice.a_week == 5 / 4
 
 
 def test_a_day_is_the_benchs_own() -> None:
     """Half past eleven on Sunday night in the east is Sunday, whatever it is in UTC."""
     east = timezone(timedelta(hours=-5))
-    found = done([on(datetime(2026, 3, 1, 23, 30, tzinfo=east))]).seen_on(TODAY)
-    assert [w.attempts for w in found.weeks[-2:]] == [1, 0]
+    practice = done([on(datetime(2026, 3, 1, 23, 30, tzinfo=east))]).seen_on(TODAY)
+    assert [w.attempts for w in practice.weeks[-2:]] == [1, 0]
 
 
 def test_stones_are_new_ones_and_burs_are_of_a_kind() -> None:
@@ -52,25 +52,25 @@ def test_stones_are_new_ones_and_burs_are_of_a_kind() -> None:
         on(None, stone_diameter_mm=2.02, stone_uses=1, seat_bur_mm=1.9),
         on(None, stone_diameter_mm=1.5, seat_bur="mine", seat_bur_mm=None, seat_bur_shape=None),
     ]
-    found = done(log).seen_on(TODAY)
-    assert [(u.what, u.count) for u in found.stones] == [("1.5 mm", 1), ("2.0 mm", 2)]
-    burs = [(u.what, u.count) for u in found.burs]
+    practice = done(log).seen_on(TODAY)
+    assert [(u.what, u.count) for u in practice.stones] == [("1.5 mm", 1), ("2.0 mm", 2)]
+    burs = [(u.what, u.count) for u in practice.burs]
     assert burs == [("1.90 mm hart", 3), ("mine", 1)]
-    assert found.a_week is None
+    assert practice.a_week is None
 
 
 def test_nothing_logged_is_nothing_used() -> None:
     """Eight weeks of nothing, and no mean."""
-    found = done([]).seen_on(TODAY)
-    assert found == Practice(found.weeks, found.recent, None, (), ())
-    assert found.recent
-    assert [w.attempts for w in found.weeks] == [0] * WEEKS
+    practice = done([]).seen_on(TODAY)
+    assert practice == Practice(practice.weeks, practice.recent, None, (), ())
+    assert practice.recent
+    assert [w.attempts for w in practice.weeks] == [0] * WEEKS
 
 
 def test_who_has_been_away_is_shown_by_their_last_weeks() -> None:
     """Nine weeks without practice: the weeks end with the last one there was."""
-    found = done([on(at(2025, 12, 30)), on(at(2025, 12, 31))]).seen_on(TODAY)
-    assert (found.recent, found.weeks[-1].monday, found.weeks[-1].attempts) == (
+    practice = done([on(at(2025, 12, 30)), on(at(2025, 12, 31))]).seen_on(TODAY)
+    assert (practice.recent, practice.weeks[-1].monday, practice.weeks[-1].attempts) == (
         False,
         "2025-12-29",
         2,
@@ -83,10 +83,10 @@ def test_who_has_been_away_is_shown_by_their_last_weeks() -> None:
 def test_no_attempt_of_the_shown_weeks_is_lost_or_counted_twice(days: list[int]) -> None:
     """All of the weeks shown, and none of before or after; never none where there was practice."""
     log = [on(at(2026, 3, 4) + timedelta(days=n)) for n in days]
-    found = done(log).seen_on(TODAY)
-    last = date.fromisoformat(found.weeks[-1].monday)
+    practice = done(log).seen_on(TODAY)
+    last = date.fromisoformat(practice.weeks[-1].monday)
     first = last - timedelta(weeks=WEEKS - 1)
     week = timedelta(days=7)
     shown = [a for a in log if a.began and first <= a.began.date() < last + week]
     assert shown or not any(n <= 0 for n in days)
-    assert sum(w.attempts for w in found.weeks) == len(shown)
+    assert sum(w.attempts for w in practice.weeks) == len(shown)

@@ -18,9 +18,9 @@ COURSE = two_track_course()
 
 
 def _grade(attempts: list[Attempt], grade: str = "copper-1.5") -> GradeProgress:
-    found = progress(COURSE, attempts).grade(grade)
-    assert found is not None
-    return found
+    standing = progress(COURSE, attempts).grade(grade)
+    assert standing is not None
+    return standing
 
 
 def test_nothing_logged_has_every_grade_and_no_rate() -> None:

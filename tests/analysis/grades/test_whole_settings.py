@@ -26,28 +26,28 @@ def a_sign_off(attempt_id: str = "", **values: object) -> SignOff:
     return SignOff.model_validate({**known, "attempt_id": attempt_id, **values})
 
 
-def at(attempts: list[Attempt], *given: SignOff, course: Course = ASKS) -> GradeProgress:
+def at(attempts: list[Attempt], *sign_offs: SignOff, course: Course = ASKS) -> GradeProgress:
     """Where the easiest grade stands."""
-    found = progress(course, attempts, sign_offs=given).grade(EASIEST)
-    assert found is not None
-    return found
+    answer = progress(course, attempts, sign_offs=sign_offs).grade(EASIEST)
+    assert answer is not None
+    return answer
 
 
 def test_enough_points_wait_for_a_sign_off() -> None:
     """They stand and do not pass; no harder grade is opened meanwhile."""
-    found = progress(ASKS, evenings(ENOUGH))
-    one = found.grades[0]
-    assert (one.state, one.points, one.promote_at, one.good_to_go) == ("waiting", 11, 11, 0)
-    assert [g.state for g in found.grades[1:4]] == ["ahead", "ahead", "ahead"]
-    assert [step.event for step in one.path if step.event] == ["waiting"]
-    assert "11 of 11 points; waits for an instructor's sign-off." in grade_line(one)
+    answer = progress(ASKS, evenings(ENOUGH))
+    grade = answer.grades[0]
+    assert (grade.state, grade.points, grade.promote_at, grade.good_to_go) == ("waiting", 11, 11, 0)
+    assert [g.state for g in answer.grades[1:4]] == ["ahead", "ahead", "ahead"]
+    assert [step.event for step in grade.path if step.event] == ["waiting"]
+    assert "11 of 11 points; waits for an instructor's sign-off." in grade_line(grade)
 
 
 def test_a_sign_off_passes_it_and_says_who_signed() -> None:
     """From the setting after which it was given."""
-    one = at(evenings(ENOUGH), a_sign_off("a00010"))
-    assert (one.state, one.signed_by) == ("passed", "Tutor")
-    assert "Signed off by Tutor." in grade_line(one)
+    grade = at(evenings(ENOUGH), a_sign_off("a00010"))
+    assert (grade.state, grade.signed_by) == ("passed", "Tutor")
+    assert "Signed off by Tutor." in grade_line(grade)
 
 
 def test_a_course_that_asks_for_none_counts_as_ever() -> None:
@@ -65,7 +65,7 @@ def test_a_course_that_asks_for_none_counts_as_ever() -> None:
 
 
 @pytest.mark.parametrize(
-    ("given", "state"),
+    ("sign_off", "state"),
     [
         (a_sign_off("a00003"), "passed"),
         (a_sign_off("a00010", grade="copper-2.0"), "waiting"),
@@ -75,16 +75,16 @@ def test_a_course_that_asks_for_none_counts_as_ever() -> None:
         (a_sign_off("gone"), "passed"),
     ],
 )
-def test_which_sign_off_counts(given: SignOff, state: str) -> None:
+def test_which_sign_off_counts(sign_off: SignOff, state: str) -> None:
     """Of this course and grade; by its attempt, and by its time where that is not in the log."""
-    assert at(evenings(ENOUGH), given).state == state
+    assert at(evenings(ENOUGH), sign_off).state == state
 
 
 def test_a_wrong_clock_does_not_matter_where_the_attempt_is_known() -> None:
     """A year early or late: the attempt says when it was."""
     for days in (-365, 365):
-        given = a_sign_off("a00010", signed=FIRST_EVENING + timedelta(days=days))
-        assert at(evenings(ENOUGH), given).state == "passed"
+        sign_off = a_sign_off("a00010", signed=FIRST_EVENING + timedelta(days=days))
+        assert at(evenings(ENOUGH), sign_off).state == "passed"
 
 
 def test_what_slips_back_has_to_be_signed_again() -> None:
@@ -101,17 +101,17 @@ def test_what_slips_back_has_to_be_signed_again() -> None:
 
 def test_who_fails_while_waiting_has_to_earn_the_points_again() -> None:
     """It was never passed, so it does not slip: it is worked at."""
-    one = at(evenings(ENOUGH + FALLS))
-    assert (one.state, one.points) == ("working", 0)
-    assert not [step for step in one.path if step.event == "slipping"]
+    grade = at(evenings(ENOUGH + FALLS))
+    assert (grade.state, grade.points) == ("working", 0)
+    assert not [step for step in grade.path if step.event == "slipping"]
 
 
 def test_the_points_are_the_same_with_and_without_signatures() -> None:
     """A signature passes, and moves no counter: each step's value is the same."""
     log = evenings("+-++" * 12 + "-" * 8 + "+" * 14)
     settings = whole_settings(ASKS, log)
-    given = signed(ASKS, settings, [a_sign_off(log[20].attempt_id or "")])
-    with_them, without = (count_points(ASKS, settings, g)[EASIEST].steps for g in (given, None))
+    sign_off = signed(ASKS, settings, [a_sign_off(log[20].attempt_id or "")])
+    with_them, without = (count_points(ASKS, settings, g)[EASIEST].steps for g in (sign_off, None))
     assert [(s.moved, s.value) for s in with_them] == [(s.moved, s.value) for s in without]
     plain = count_points(two_track_course(), settings)[EASIEST].steps
     assert [(s.moved, s.value) for s in plain] == [(s.moved, s.value) for s in without]

@@ -40,8 +40,8 @@ def test_nothing_logged_leaves_custom_to_speak() -> None:
 
 def test_each_shape_is_learned_apart() -> None:
     """Hart and ball burs cut differently and are kept apart, with the seats each rests on."""
-    found = hand([*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")])
-    ball, hart = found.shapes
+    learned = hand([*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")])
+    ball, hart = learned.shapes
     assert (ball.shape, ball.from_attempts) == ("ball", 2)
     assert (hart.shape, hart.from_attempts) == ("hart", 3)
     assert ball.overcut_mm < 0.06 < hart.overcut_mm
@@ -50,13 +50,13 @@ def test_each_shape_is_learned_apart() -> None:
 def test_the_interval_is_the_shapes_own() -> None:
     """It holds the mean it belongs to, and a wider confidence holds more."""
     rows = [*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")]
-    found = overcuts(rows)["hart"].interval_mm
+    interval = overcuts(rows)["hart"].interval_mm
     wider = overcuts(rows, confidence=0.99)["hart"].interval_mm
-    assert wider.low < found.low < hand(rows).shapes[1].overcut_mm < found.high < wider.high
+    assert wider.low < interval.low < hand(rows).shapes[1].overcut_mm < interval.high < wider.high
 
 
 def test_blocks_and_parts_count_where_measured() -> None:
-    """A seat is a seat: whole, block and part give the same hand."""
+    """Seats of whole settings, blocks and parts give the same hand."""
     rows = seats(0.10, 0.11, 0.12)
     parts = [rows[0], rows[1].with_values(kind="block"), rows[2].with_values(kind="part")]
     assert hand(parts) == hand(rows)
@@ -103,21 +103,23 @@ def test_the_same_log_gives_the_same_hand() -> None:
 
 def test_twenty_thousand_attempts_are_read() -> None:
     """A lifetime's log gives a hand from its latest seats."""
-    (found,) = hand(seats(0.07, 0.08, 0.09, 0.08) * 5_000).shapes
-    assert found.from_attempts == 120
-    assert abs(found.overcut_mm - 0.08) < 0.02
-    assert math.isfinite(found.spread_mm)
+    (hart,) = hand(seats(0.07, 0.08, 0.09, 0.08) * 5_000).shapes
+    assert hart.from_attempts == 120
+    assert abs(hart.overcut_mm - 0.08) < 0.02
+    assert math.isfinite(hart.spread_mm)
 
 
 @pytest.mark.slow
 def test_the_interval_holds_as_often_as_it_says_and_the_bur_chosen_is_good() -> None:
     """Simulated hands: at least 93 % held, 90 % of the best share, less chance's 1.6 errors."""
     hands = 14
-    found = {(kind, count): measure(kind, count, hands) for kind in KINDS for count in COUNTS[:2]}
-    covered = sum(m.covered for m in found.values()) / len(found)
-    error = math.sqrt(0.93 * 0.07 / (hands * len(found)))
+    measured_by = {
+        (kind, count): measure(kind, count, hands) for kind in KINDS for count in COUNTS[:2]
+    }
+    covered = sum(m.covered for m in measured_by.values()) / len(measured_by)
+    error = math.sqrt(0.93 * 0.07 / (hands * len(measured_by)))
     assert covered >= 0.93 - 1.6 * error
-    after_20 = [measured for (_, count), measured in found.items() if count == 20]
+    after_20 = [measured for (_, count), measured in measured_by.items() if count == 20]
     assert all(m.share >= 0.90 - 1.6 * m.share_error for m in after_20)
 
 

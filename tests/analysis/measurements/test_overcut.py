@@ -54,9 +54,9 @@ def by_hand(chance: Chance) -> tuple[float, float, float]:
     return float(means @ density), float(low), float(high)
 
 
-def agree(found: Overcut, chance: Chance) -> None:
+def agree(overcut: Overcut, chance: Chance) -> None:
     """Assert that mean and limits match the plain sum to 1.5 µm."""
-    got = (found.mean_mm, *found.interval_mm)
+    got = (overcut.mean_mm, *overcut.interval_mm)
     assert got == pytest.approx(by_hand(chance), abs=0.0015)
 
 
@@ -97,10 +97,12 @@ def test_many_pins_come_to_the_censored_fit() -> None:
     rng = np.random.default_rng(20260101)
     low = np.floor(rng.normal(0.09, 0.03, 100) / 0.02) * 0.02
     fitted = norm.fit(CensoredData(interval=np.column_stack([low, low + 0.02])))
-    readings = [pins(one, one + 0.02, session=place) for place, one in enumerate(low.tolist())]
-    found = learn_overcut(readings, CUSTOM)
-    assert found.mean_mm == pytest.approx(fitted[0], abs=0.002)
-    assert found.spread_mm == pytest.approx(fitted[1], abs=0.003)
+    readings = [
+        pins(go_mm, go_mm + 0.02, session=place) for place, go_mm in enumerate(low.tolist())
+    ]
+    overcut = learn_overcut(readings, CUSTOM)
+    assert overcut.mean_mm == pytest.approx(fitted[0], abs=0.002)
+    assert overcut.spread_mm == pytest.approx(fitted[1], abs=0.003)
 
 
 def test_wear_is_found_and_taken_out_of_a_fresh_bur() -> None:
@@ -113,34 +115,34 @@ def test_wear_is_found_and_taken_out_of_a_fresh_bur() -> None:
         direct(mm, uses=count, session=place // 8)
         for place, (mm, count) in enumerate(zip(seats.tolist(), uses.tolist(), strict=True))
     ]
-    found = learn_overcut(readings, CUSTOM)
-    assert found.wear_interval_mm.low <= slope <= found.wear_interval_mm.high
-    assert found.wear_mm_per_seat == pytest.approx(0.93 * slope, abs=0.0001)
-    assert found.mean_mm == pytest.approx(fresh, abs=0.004)
-    assert found.interval_mm.low <= 0.05 <= found.interval_mm.high
+    overcut = learn_overcut(readings, CUSTOM)
+    assert overcut.wear_interval_mm.low <= slope <= overcut.wear_interval_mm.high
+    assert overcut.wear_mm_per_seat == pytest.approx(0.93 * slope, abs=0.0001)
+    assert overcut.mean_mm == pytest.approx(fresh, abs=0.004)
+    assert overcut.interval_mm.low <= 0.05 <= overcut.interval_mm.high
 
 
 def test_no_reading_is_the_prior() -> None:
     """With nothing read: custom's overcut, its own doubt, and no wear."""
-    found = learn_overcut([], CUSTOM)
-    assert found.readings == 0
-    assert found.mean_mm == pytest.approx(CUSTOM.overcut_mm, abs=0.001)
+    overcut = learn_overcut([], CUSTOM)
+    assert overcut.readings == 0
+    assert overcut.mean_mm == pytest.approx(CUSTOM.overcut_mm, abs=0.001)
     half = 1.96 * CUSTOM.between_mm
-    assert found.interval_mm == pytest.approx((0.06 - half, 0.06 + half), abs=0.002)
-    assert found.wear_mm_per_seat == pytest.approx(0.0, abs=1e-9)
+    assert overcut.interval_mm == pytest.approx((0.06 - half, 0.06 + half), abs=0.002)
+    assert overcut.wear_mm_per_seat == pytest.approx(0.0, abs=1e-9)
 
 
 def test_one_reading_moves_it_part_of_the_way() -> None:
     """One seat of 0.14 mm leaves the mean between custom and it."""
-    found = learn_overcut([direct(0.14)], CUSTOM)
-    assert 0.07 < found.mean_mm < 0.13
+    overcut = learn_overcut([direct(0.14)], CUSTOM)
+    assert 0.07 < overcut.mean_mm < 0.13
 
 
 def test_constant_readings_leave_a_spread() -> None:
     """Forty equal readings are sure of the mean and still expect the next seat to differ."""
-    found = learn_overcut([direct(0.08, session=place // 8) for place in range(40)], CUSTOM)
-    assert found.mean_mm == pytest.approx(0.08, abs=0.002)
-    assert 0.003 < found.spread_mm < 0.03
+    overcut = learn_overcut([direct(0.08, session=place // 8) for place in range(40)], CUSTOM)
+    assert overcut.mean_mm == pytest.approx(0.08, abs=0.002)
+    assert 0.003 < overcut.spread_mm < 0.03
 
 
 @pytest.mark.parametrize("side", [1, -1])
@@ -150,9 +152,9 @@ def test_all_on_one_side_is_held_by_custom(side: int) -> None:
     readings: Sequence[SeatReading] = [
         SeatReading("hart", 0.08, 0.08, FIT_U_MM, low, high) for _ in range(30)
     ]
-    found = learn_overcut(readings, CUSTOM)
-    assert side * (found.mean_mm - CUSTOM.overcut_mm) > 0
-    assert -0.14 < found.interval_mm.low < found.interval_mm.high < 0.34
+    overcut = learn_overcut(readings, CUSTOM)
+    assert side * (overcut.mean_mm - CUSTOM.overcut_mm) > 0
+    assert -0.14 < overcut.interval_mm.low < overcut.interval_mm.high < 0.34
 
 
 def test_only_the_latest_are_used() -> None:
@@ -167,8 +169,8 @@ def test_only_the_latest_are_used() -> None:
 def test_order_within_an_evening_does_not_matter(seen: list[float]) -> None:
     """The same readings in another order give the same answer, its mean inside its interval."""
     readings = [direct(mm) for mm in seen]
-    found = learn_overcut(readings, CUSTOM)
+    overcut = learn_overcut(readings, CUSTOM)
     again = learn_overcut(sorted(readings, key=lambda r: r.low_mm), CUSTOM)
-    assert again.mean_mm == pytest.approx(found.mean_mm, abs=1e-9)
-    assert found.interval_mm.low < found.mean_mm < found.interval_mm.high
-    assert min(*seen, 0.06) - 0.002 <= found.mean_mm <= max(*seen, 0.06) + 0.002
+    assert again.mean_mm == pytest.approx(overcut.mean_mm, abs=1e-9)
+    assert overcut.interval_mm.low < overcut.mean_mm < overcut.interval_mm.high
+    assert min(*seen, 0.06) - 0.002 <= overcut.mean_mm <= max(*seen, 0.06) + 0.002

@@ -91,10 +91,10 @@ def test_a_caliper_in_a_small_hole_is_refused() -> None:
 
 def test_the_next_closest_reading_speaks_for_a_refused_one() -> None:
     """Pins still count where the caliper was refused."""
-    found, refused = seat_readings(
+    readings, refused = seat_readings(
         [an_attempt(seat_diameter_mm=1.84, seat_go_mm=1.94, seat_nogo_mm=1.96)]
     )
-    assert [limits(r) for r in found] == [(0.04, 0.06, PIN_U_MM)]
+    assert [limits(r) for r in readings] == [(0.04, 0.06, PIN_U_MM)]
     assert len(refused) == 1
 
 

@@ -64,15 +64,17 @@ def test_the_score_is_the_one_of_statsmodels(seed: int) -> None:
     nuisance = Nuisance(z, np.full(2, 1e-10), np.zeros(ROWS, dtype=np.intp))
     frame = Frame.of(nuisance, session_precision=1e12)
     fit = fit_null(frame, y[None, :])
-    found = score(frame, fit.projection, y[None, :] - fit.chance, x)
+    scores = score(frame, fit.projection, y[None, :] - fit.chance, x)
     null = sm.GLM(y, z, family=sm.families.Binomial()).fit()
     statistic, _, _ = null.model.score_test(null.params, exog_extra=x)
-    assert float(found.u[0, 0] ** 2 / found.v[0, 0]) == pytest.approx(float(statistic[0]), rel=1e-5)
+    assert float(scores.u[0, 0] ** 2 / scores.v[0, 0]) == pytest.approx(
+        float(statistic[0]), rel=1e-5
+    )
 
 
 def test_a_column_made_of_the_null_has_nothing_to_say() -> None:
     """What the null explains wholly leaves no information beside its weak prior."""
     frame, y, _ = _frame(6)
     fit = fit_null(frame, y[None, :])
-    found = score(frame, fit.projection, y[None, :] - fit.chance, np.ones((ROWS, 1)))
-    assert float(found.v[0, 0]) < 0.05
+    scores = score(frame, fit.projection, y[None, :] - fit.chance, np.ones((ROWS, 1)))
+    assert float(scores.v[0, 0]) < 0.05

@@ -13,7 +13,7 @@ def _at(*minutes: float, takes: float | None = None) -> list[Attempt]:
 
 
 def test_a_pause_of_over_three_hours_begins_a_session() -> None:
-    """180 minutes are still the same sitting, 181 are not."""
+    """180 minutes are still the same session, 181 are not."""
     assert [p.session for p in places(_at(0, 180, 361))] == [0, 0, 1]
 
 
@@ -23,9 +23,9 @@ def test_the_pause_counts_from_the_end_of_the_last_attempt() -> None:
 
 
 def test_order_and_minutes_start_again_with_each_session() -> None:
-    """The first attempt of a sitting stands at minute 0 and place 1."""
-    found = places(_at(0, 20, 24 * 60, 24 * 60 + 15))
-    assert [(p.order_in_session, p.minutes_into_session) for p in found] == [
+    """The first attempt of a session stands at minute 0 and place 1."""
+    in_time = places(_at(0, 20, 24 * 60, 24 * 60 + 15))
+    assert [(p.order_in_session, p.minutes_into_session) for p in in_time] == [
         (1, 0.0),
         (2, 20.0),
         (1, 0.0),
@@ -35,19 +35,19 @@ def test_order_and_minutes_start_again_with_each_session() -> None:
 
 def test_days_since_practice_stand_for_the_whole_session() -> None:
     """Nobody practised before the first session, so there it is empty."""
-    found = places(_at(0, 20, 7 * 24 * 60, 7 * 24 * 60 + 30))
-    assert [p.days_since_practice for p in found[:2]] == [None, None]
-    assert [round(p.days_since_practice or 0.0, 2) for p in found[2:]] == [6.99, 6.99]
+    in_time = places(_at(0, 20, 7 * 24 * 60, 7 * 24 * 60 + 30))
+    assert [p.days_since_practice for p in in_time[:2]] == [None, None]
+    assert [round(p.days_since_practice or 0.0, 2) for p in in_time[2:]] == [6.99, 6.99]
 
 
 def test_a_day_without_hours_is_one_session_without_minutes() -> None:
     """Two rows of one day are one sitting; nobody knows how far into it they were."""
     day = datetime(2026, 2, 3, tzinfo=UTC)
     rows = [Attempt(began=day + timedelta(days=d), day_only=True) for d in (0, 0, 2)]
-    found = places(rows)
-    assert [p.session for p in found] == [0, 0, 1]
-    assert [p.minutes_into_session for p in found] == [None, None, None]
-    assert found[2].days_since_practice == 2.0
+    in_time = places(rows)
+    assert [p.session for p in in_time] == [0, 0, 1]
+    assert [p.minutes_into_session for p in in_time] == [None, None, None]
+    assert in_time[2].days_since_practice == 2.0
 
 
 def test_attempts_without_a_date_are_a_session_a_plate() -> None:
@@ -57,7 +57,7 @@ def test_attempts_without_a_date_are_a_session_a_plate() -> None:
 
 
 def test_the_order_on_a_plate_counts_each_plate_by_itself() -> None:
-    """Two plates in one sitting are each counted from one."""
+    """Two plates in one session are each counted from one."""
     rows = [
         Attempt(began=EVENING + timedelta(minutes=10 * i), plate=plate)
         for i, plate in enumerate("abab")

@@ -41,12 +41,12 @@ def test_each_dimension_follows_its_definition() -> None:
 
 def test_needed_depth_is_tolkowskys_crown_and_a_girdle() -> None:
     """Crown 16.2 % (Tolkowsky, Diamond Design, 1919) and girdle 3 %: 0.384 mm at 2 mm."""
-    found = derived(Attempt(stone_diameter_mm=2.0, seat_depth_mm=0.384))
-    assert found["depth_error_mm"] == pytest.approx(0.0, abs=1e-9)
+    dimensions = derived(Attempt(stone_diameter_mm=2.0, seat_depth_mm=0.384))
+    assert dimensions["depth_error_mm"] == pytest.approx(0.0, abs=1e-9)
 
 
 def test_an_empty_attempt_has_no_dimensions() -> None:
-    """Empty is never zero."""
+    """What nobody measured is left out, never taken as zero."""
     assert derived(Attempt()) == {}
 
 
@@ -73,6 +73,6 @@ def test_near_pins_stand_for_a_reading_and_far_ones_do_not() -> None:
 @given(LENGTHS, LENGTHS, st.sampled_from([2.0, 25.4, 0.1]))
 def test_ratios_do_not_depend_on_the_unit(stone: float, pilot: float, scale: float) -> None:
     """Millimetres or inches: the ratio is the same."""
-    one = derived(Attempt(stone_diameter_mm=stone, pilot_mm=pilot))
+    dimensions = derived(Attempt(stone_diameter_mm=stone, pilot_mm=pilot))
     other = derived(Attempt(stone_diameter_mm=stone * scale, pilot_mm=pilot * scale))
-    assert one["pilot_ratio"] == pytest.approx(other["pilot_ratio"])
+    assert dimensions["pilot_ratio"] == pytest.approx(other["pilot_ratio"])

@@ -24,7 +24,7 @@ def _ranked(attempts: tuple[Attempt, ...]) -> tuple[Ranked, ...]:
 
 
 def _odds(attempts: tuple[Attempt, ...]) -> dict[str, float]:
-    return {one.family: one.log_odds for one in _ranked(attempts)}
+    return {ranked.family: ranked.log_odds for ranked in _ranked(attempts)}
 
 
 @FEW
