@@ -12,7 +12,7 @@ from platebook.tui.grades.progress_screen import ProgressScreen
 from platebook.tui.log.screen import LogScreen
 from platebook.tui.log.table import LogTable
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.screens.people import FirstRunScreen
+from platebook.tui.people_screens import FirstRunScreen
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from platebook.logbook.file.place import first_sight_file
 from platebook.tui.app import BenchApp
 from platebook.tui.first_paint import FirstSight, Sight
 from platebook.tui.now.screen import OPENING
-from platebook.tui.widgets.lines import TitleLine, Words
+from platebook.tui.widgets import TitleLine, Words
 
 WORDS = Content.assemble(("seat bur", "bold $accent"), " [/x] 1.9 \N{RIGHT-TO-LEFT MARK}")
 SIGHT = Sight("Ottoline Marsh", invented=True, parts={"exercise": WORDS})

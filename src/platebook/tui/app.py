@@ -56,7 +56,7 @@ def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
 
             return CourseScreen(session)
         case "drawer":
-            from platebook.tui.screens.drawer import DrawerScreen
+            from platebook.tui.drawer_screen import DrawerScreen
 
             return DrawerScreen(session)
         case "class":
@@ -144,7 +144,7 @@ class BenchApp(App[None], inherit_bindings=False):
     def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up."""
         if event.offers is not None:
-            from platebook.tui.screens.people import FirstRunScreen
+            from platebook.tui.people_screens import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.offers)
             self.push_screen(first_run, lambda _: self.now.load())
@@ -190,7 +190,7 @@ class BenchApp(App[None], inherit_bindings=False):
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
         """Say what a service could not do, and offer to try again."""
-        from platebook.tui.screens.trouble import TroubleScreen
+        from platebook.tui.base_screen import TroubleScreen
 
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
@@ -234,7 +234,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_setters(self) -> None:
         """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
-        from platebook.tui.screens.people import SettersScreen
+        from platebook.tui.people_screens import SettersScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
@@ -246,7 +246,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_help(self) -> None:
         """What the keys do on this screen."""
-        from platebook.tui.screens.help import HelpScreen
+        from platebook.tui.help_screen import HelpScreen
 
         if isinstance(self.screen, BenchScreen):
             self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))

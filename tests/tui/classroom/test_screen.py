@@ -10,7 +10,7 @@ from tests.tui.pictures import picture
 from platebook.advice.comments import comments_on
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
-from platebook.tui.widgets.lines import LongBar
+from platebook.tui.widgets import LongBar
 
 
 async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:

@@ -12,7 +12,7 @@ from tests.tui.bench import a_view
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import EVENING, SessionOfAnEvening
 from tests.tui.pictures import picture
-from tests.tui.widgets.test_inputs import send
+from tests.tui.test_widgets import send
 from textual import events
 from textual.pilot import Pilot
 

@@ -17,8 +17,15 @@ from platebook.practice.defects import MISSED
 from platebook.practice.results import failed
 from platebook.reports.pages.pictures import attempt_section, curve_svg, seat_svg
 from platebook.reports.pages.template import filled
-from platebook.reports.signs import FINDINGS, GRADES
-from platebook.reports.text.figures import counted, interval, millimetres, percent, several
+from platebook.reports.text.figures import (
+    FINDINGS,
+    GRADES,
+    counted,
+    interval,
+    millimetres,
+    percent,
+    several,
+)
 from platebook.trade.setup_sheet import SetUpSheet
 
 if TYPE_CHECKING:

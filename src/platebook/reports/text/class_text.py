@@ -7,8 +7,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.classes.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.practice.records import Inspection
-from platebook.reports.signs import PERSONAL
-from platebook.reports.text.figures import counted, interval, percent
+from platebook.reports.text.figures import PERSONAL, counted, interval, percent
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""

@@ -1,6 +1,11 @@
-"""How numbers and columns are written for people."""
+"""How numbers, columns and states are written for people, alike in text, on pages and screens.
+
+Plain signs go with any terminal and printer; what a screen draws is given beside them. Nothing
+heavy is loaded for it, so that a first screen has all of it before the logbook is open.
+"""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from rich.cells import cell_len, chop_cells
 
@@ -73,3 +78,45 @@ def _folded(text: str, width: int) -> list[str]:
         if not lines[0]:
             lines.pop(0)
     return lines
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """One of a few things that something can be: in words, as a plain sign, as one on a screen."""
+
+    words: str
+    plain: str
+    drawn: str
+
+    @property
+    def title(self) -> str:
+        """The words with a capital, to begin a line."""
+        return self.words.capitalize()
+
+
+FINDINGS = {
+    "claim": Sign("well supported", "*", "■"),
+    "lead": Sign("worth watching", ">", "□"),
+    "mechanism": Sign("how it came about", "-", "↳"),
+}
+"""By status, the best first."""
+
+GRADES = {
+    "passed": Sign("passed", "*", "■"),
+    "working": Sign("working on it", ">", "▸"),
+    "waiting": Sign("enough points", "=", "□"),
+    "slipping": Sign("slipping back", "!", "↓"),
+    "ahead": Sign("ahead of you", " ", "·"),
+}
+"""By state."""
+
+AT_WORK = frozenset({"working", "waiting", "slipping"})
+"""The states of a grade that a setter works at now."""
+
+PERSONAL = "One setter's own, worth watching at most:"
+"""Stands above findings of a class that hold for one setter alone."""
+
+
+def waits_for_sign_off(points: int, promote_at: int) -> str:
+    """What is said of a grade that has its points and nobody's signature."""
+    return f"{points} of {promote_at} points; waits for an instructor's sign-off."

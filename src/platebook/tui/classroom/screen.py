@@ -17,8 +17,7 @@ from platebook.tui.base_screen import BenchScreen, Progressed
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, due_part, grades_and_signs, legend, standing_part
 from platebook.tui.text import line, txt
-from platebook.tui.widgets.inputs import OrderedInput, PickList
-from platebook.tui.widgets.lines import LongBar, Words
+from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine

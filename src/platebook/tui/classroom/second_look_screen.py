@@ -16,8 +16,7 @@ from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import WEIGH, keys_in_words
 from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.inputs import PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import PickList, Words
 
 WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "

@@ -9,12 +9,12 @@ from textual.content import Content
 from textual.message import Message
 from textual.worker import Worker
 
-from platebook.reports.signs import FINDINGS, PERSONAL
+from platebook.reports.text.figures import FINDINGS, PERSONAL
 from platebook.services.classes.class_answers import class_findings
 from platebook.tui.base_screen import BenchScreen, Progressed
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.lines import LongBar, Words
+from platebook.tui.widgets import LongBar, Words
 
 if TYPE_CHECKING:
     from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal

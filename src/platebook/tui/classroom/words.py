@@ -7,7 +7,7 @@ from textual.content import Content
 
 from platebook.practice.defects import GOOD
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.signs import GRADES
+from platebook.reports.text.figures import GRADES
 from platebook.tui.text import line, stacked, txt
 
 if TYPE_CHECKING:

@@ -13,7 +13,7 @@ from platebook.tui.entry.words import page, rail, set_up_line, title
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of
 from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView

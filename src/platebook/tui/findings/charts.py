@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
+from platebook.tui.plot import Chart, Series
 from platebook.tui.text import fitted, line
-from platebook.tui.widgets.plot import Chart, Series
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues

@@ -9,7 +9,7 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.reports.signs import FINDINGS
+from platebook.reports.text.figures import FINDINGS
 from platebook.services.answers import FindingsWithValues, findings_with_values
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -22,9 +22,9 @@ from platebook.tui.findings.charts import (
     key_line,
     values_chart,
 )
+from platebook.tui.plot import Chart, Plot
 from platebook.tui.text import MARK, line, stacked, txt
-from platebook.tui.widgets.lines import Words
-from platebook.tui.widgets.plot import Chart, Plot
+from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
@@ -214,7 +214,7 @@ def _words(one: "Finding") -> Content:
 
 def _pictured(one: "Finding", values: "RawValues | None") -> tuple[Chart, list[str]]:
     """The values, or without any the shares; and what stands below them in words."""
-    from platebook.reports.text.findings_text import values_line
+    from platebook.reports.text.analysis_text import values_line
 
     shares = counts_line(one)
     if values is None:

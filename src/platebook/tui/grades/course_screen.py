@@ -8,13 +8,12 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 
-from platebook.reports.signs import AT_WORK
+from platebook.reports.text.figures import AT_WORK
 from platebook.services.course_page import CourseRow, CourseView, course_view
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.inputs import PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import PickList, Words
 
 WAITING = "Opening the course …"
 

@@ -1,5 +1,9 @@
-"""Progress: the grades as a stair, the success curve of the one in focus, and its points."""
+"""Progress: the grades as a stair, the success curve of the one in focus, and its points.
 
+Each step of the stair tells a state in a word, counts and points; the easiest lies at the foot.
+"""
+
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -8,19 +12,83 @@ from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
 
-from platebook.reports.signs import AT_WORK, waits_for_sign_off
+from platebook.reports.text.figures import AT_WORK, GRADES, waits_for_sign_off
 from platebook.services.answers import progress
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.findings.charts import all_line, curve_chart, now_line
-from platebook.tui.grades.stair import Stair
-from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.lines import Words
-from platebook.tui.widgets.plot import Plot
+from platebook.tui.plot import Plot
+from platebook.tui.text import MARK, fitted, line, stacked, txt
+from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.progress import GradeProgress, Progress
+
+
+STYLES = {
+    "passed": "$text-success",
+    "working": "bold $accent",
+    "waiting": "$text-success",
+    "slipping": "$text-warning",
+    "ahead": "$muted",
+}
+STEP = 2
+MANY = 5
+TALL = 32
+WORDS = 37
+
+
+class Stair(Widget):
+    """One line a grade, each step further in than the one below it."""
+
+    DEFAULT_CSS = "Stair { height: auto; }"
+
+    grades: reactive["Sequence[GradeProgress]"] = reactive((), layout=True)
+    chosen: reactive[int] = reactive(0, layout=True)
+
+    def render(self) -> Content:
+        """The stair, hardest grade on top."""
+        if not self.grades:
+            return txt("")
+        shown = self._shown()
+        above, below = len(self.grades) - shown.stop, shown.start
+        return stacked(
+            *([txt(f"  … {above} harder", "$muted")] if above else []),
+            *(self._step(place) for place in reversed(shown)),
+            *([txt(f"  … {below} easier", "$muted")] if below else []),
+        )
+
+    def _shown(self) -> range:
+        """The steps shown: all of them, or those around the chosen one where height is short."""
+        count = len(self.grades)
+        if count <= MANY or self.app.size.height >= TALL:
+            return range(count)
+        first = min(max(self.chosen - MANY // 2, 0), count - MANY)
+        return range(first, first + MANY)
+
+    def _step(self, place: int) -> Content:
+        grade = self.grades[place]
+        step = STEP if len(self.grades) <= MANY else 1
+        room = max(self.size.width - step * len(self.grades) - WORDS, 8)
+        indent = step * place
+        mark = MARK if place == self.chosen else " "
+        title = fitted(grade.title or grade.grade, room)
+        state = f"{GRADES[grade.state].drawn} {grade.state:<8}"
+        counts = f"{grade.good:>3} of {grade.attempts:<3} good"
+        points = f"{grade.points}/{grade.promote_at}"
+        rest = " " * (step * (len(self.grades) - place - 1))
+        return Content.assemble(
+            (mark, "bold $accent"),
+            ("▁" * indent, "$rule"),
+            (" " + title, "bold" if place == self.chosen else ""),
+            rest,
+            " ",
+            (state, STYLES[grade.state]),
+            f" {counts}  {points:>5}",
+        )
 
 
 WAITING = "Counting …"

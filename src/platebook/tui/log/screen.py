@@ -27,8 +27,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
 from platebook.tui.log.table import LogTable
 from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.inputs import OrderedInput
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
     from platebook.logbook.attempt_queries import Order

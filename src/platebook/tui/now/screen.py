@@ -30,7 +30,7 @@ from platebook.tui.now.start_keys import (
 from platebook.tui.now.words import PARTS, PlateGrid, parts_of
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import txt
-from platebook.tui.widgets.lines import KeyLine, TitleLine, Words
+from platebook.tui.widgets import KeyLine, TitleLine, Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView

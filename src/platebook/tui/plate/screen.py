@@ -38,7 +38,7 @@ from platebook.tui.plate.sheet import (
 )
 from platebook.tui.plate.words import asked, grid, to_measure
 from platebook.tui.text import txt
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import Words
 
 PADDING = 1
 AROUND = 9

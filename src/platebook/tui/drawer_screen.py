@@ -13,8 +13,7 @@ from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import txt
-from platebook.tui.widgets.inputs import OrderedInput, PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import OrderedInput, PickList, Words
 
 EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"

@@ -14,8 +14,7 @@ from platebook.services.setters import FirstOffers, Listed, begin, listed, seat,
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.inputs import OrderedInput, PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.trade.records import Tool
