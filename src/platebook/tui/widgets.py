@@ -27,7 +27,7 @@ from textual.widget import Widget
 from textual.widgets import Input, ProgressBar, Static
 
 from platebook.tui.commands import Command, key_text
-from platebook.tui.text import MARK, fitted, line, stacked, txt
+from platebook.tui.text import MARK, fit, line, stack, txt
 
 
 class Words(Static):
@@ -67,7 +67,7 @@ class TitleLine(Widget):
         mark = INVENTED if self.invented else ""
         left = f" platebook  {self.place} "
         room = self.size.width - cell_len(left) - cell_len(mark) - 1
-        who = fitted(self.who, min(cell_len(line(self.who)), max(room, 0)))
+        who = fit(self.who, min(cell_len(line(self.who)), max(room, 0)))
         gap = " " * max(room - cell_len(who), 0)
         return Content.assemble(
             (" platebook  ", "$muted"),
@@ -151,8 +151,8 @@ class LongBar(Horizontal):
         """Come up, or go on; without a number of steps the bar only moves."""
         self.add_class("-shown")
         self.query_one(ProgressBar).update(total=of or None, progress=done)
-        told = f"{done} of {of}. {STOPS}" if of else STOPS
-        self.query_one(Words).show(txt(told))
+        steps = f"{done} of {of}. {STOPS}" if of else STOPS
+        self.query_one(Words).show(txt(steps))
 
     def hide(self) -> None:
         """The work is done, or was stopped."""
@@ -202,7 +202,7 @@ class PickList(Widget):
 
     def render(self) -> Content:
         """The rows around the mark."""
-        return stacked(*(self._row(place) for place in self._shown())) if self.rows else txt("")
+        return stack(*(self._row(place) for place in self._shown())) if self.rows else txt("")
 
     def _shown(self) -> range:
         room = max(self.size.height, 1)
@@ -216,6 +216,6 @@ class PickList(Widget):
         room = max(self.size.width - len(right) - 4, 4)
         return Content.assemble(
             (f"{MARK} " if here else "  ", "bold $accent"),
-            (fitted(left, room), "bold" if here else ""),
+            (fit(left, room), "bold" if here else ""),
             (f" {right}", "$muted"),
         )

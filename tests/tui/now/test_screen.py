@@ -263,7 +263,7 @@ async def test_the_first_evening_says_what_to_do_first() -> None:
 
 
 async def test_the_first_paint_does_not_wait_for_the_logbook() -> None:
-    """The frame stands before the desk is open."""
+    """The frame stands before the session is open."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         told = pilot.app.screen.query_one("#told", Static)

@@ -47,8 +47,8 @@ def plate_svg(plate: Plate, *, setter: str) -> str:
     letters = max(wide(strip[0], TITLE), *(wide(words, DETAIL) for words in strip[1:]))
     width = max(plate.width_mm, LEAST_WIDTH, letters) + 2 * MARGIN
     height = HEAD + NOTCH + plate.height_mm + FOOT
-    told = f"{' '.join(strip)} The notch is at 12 o'clock, the middle of the top edge."
-    root = page(width, height, title=strip[0], description=told)
+    description = f"{' '.join(strip)} The notch is at 12 o'clock, the middle of the top edge."
+    root = page(width, height, title=strip[0], description=description)
     write(root, (MARGIN, 11.0), strip[0], size=TITLE, bold=True)
     for place, words in enumerate(strip[1:]):
         write(root, (MARGIN, 16.5 + 4.6 * place), words, size=DETAIL)

@@ -121,7 +121,7 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> str:
         end = TOP + 1.6 if step.good else BOTTOM - 1.6
         line(root, (x, TOP if step.good else BOTTOM), (x, end), width=HEAVY / 2, colour=INK)
     write(root, (right, CURVE[1] - 1.0), f"{len(steps)} attempts", size=2.6, anchor="end")
-    return _text(root)
+    return ET.tostring(root, encoding="unicode")
 
 
 def seat_svg(section: Section, label: str) -> str:
@@ -142,7 +142,7 @@ def seat_svg(section: Section, label: str) -> str:
             stroke=INK,
             **{"stroke-width": figure(THIN)},
         )
-    return _text(root)
+    return ET.tostring(root, encoding="unicode")
 
 
 def _height(share: float) -> float:
@@ -161,7 +161,3 @@ def _picture(width: float, height: float, label: str) -> Node:
             "fill": INK,
         },
     )
-
-
-def _text(root: Node) -> str:
-    return ET.tostring(root, encoding="unicode")

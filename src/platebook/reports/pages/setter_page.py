@@ -16,7 +16,7 @@ from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
 from platebook.practice.results import failed
 from platebook.reports.pages.pictures import attempt_section, curve_svg, seat_svg
-from platebook.reports.pages.template import filled
+from platebook.reports.pages.template import fill_template
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
@@ -26,6 +26,7 @@ from platebook.reports.text.figures import (
     percent,
     several,
 )
+from platebook.reports.text.log_text import result_words
 from platebook.trade.setup_sheet import SetUpSheet
 
 if TYPE_CHECKING:
@@ -71,7 +72,7 @@ class _GradeRow:
 class _AttemptCard:
     sign: str
     result: str
-    told: str
+    about: str
     picture: "Markup | str"
 
 
@@ -101,7 +102,7 @@ def setter_html(answers: SetterAnswers) -> str:
         "attempts": [_card(attempt) for attempt in newest],
         "caution": answers.caution,
     }
-    return filled("setter.html.j2", report=report)
+    return fill_template("setter.html.j2", report=report)
 
 
 def picture(svg: str) -> "Markup":
@@ -159,14 +160,12 @@ def _grade(grade: GradeProgress) -> _GradeRow:
 
 def _card(attempt: Attempt) -> _AttemptCard:
     text = write_row(attempt)
-    result = text["result"].replace(";", " + ") or text["ended"] or "not judged"
-    if text["severity"]:
-        result += f" ({text['severity'].replace(';', ' ')})"
+    result = result_words(text)
     what = attempt.part if attempt.kind == "part" and attempt.part else attempt.grade
-    told = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
+    about = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
     section = attempt_section(attempt)
     drawn = picture(seat_svg(section, f"{result}: {section.line}")) if section else ""
-    return _AttemptCard(_sign(attempt), result, told, drawn)
+    return _AttemptCard(_sign(attempt), result, about, drawn)
 
 
 def _sign(attempt: Attempt) -> str:

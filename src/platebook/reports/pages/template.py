@@ -13,7 +13,7 @@ if TYPE_CHECKING:
 STYLE = "report.css"
 
 
-def filled(template: str, **values: object) -> str:
+def fill_template(template: str, **values: object) -> str:
     """A page of `data/` filled with these values, its style inside it."""
     from markupsafe import Markup
 

@@ -16,21 +16,21 @@ from platebook.reports.text.figures import (
 )
 
 
-def findings_lines(found: Findings, values: Sequence[RawValues | None] = ()) -> tuple[str, ...]:
+def findings_lines(findings: Findings, values: Sequence[RawValues | None] = ()) -> tuple[str, ...]:
     """The whole answer, one thought a line; `values` go with the findings, in their order."""
-    lines = list(found.answer)
-    behind = [*values, *[None] * (len(found.findings) - len(values))]
-    pairs = list(zip(found.findings, behind, strict=True))
+    lines = list(findings.answer)
+    behind = [*values, *[None] * (len(findings.findings) - len(values))]
+    pairs = list(zip(findings.findings, behind, strict=True))
     for status, sign in FINDINGS.items():
-        some = [(one, raw) for one, raw in pairs if one.status == status]
-        if some:
+        of_status = [(finding, raw) for finding, raw in pairs if finding.status == status]
+        if of_status:
             lines += ["", f"{sign.title}:"]
-        for one, raw in some:
-            lines += _finding(one, sign.plain)
+        for finding, raw in of_status:
+            lines += _finding(finding, sign.plain)
             lines += [f"  {values_line(raw)}"] if raw is not None else []
-    if found.not_judged and found.evidence != "counts only":
+    if findings.not_judged and findings.evidence != "counts only":
         lines += ["", "Could not be judged:"]
-        lines += _reasons((n.reason, n.variable) for n in found.not_judged)
+        lines += _reasons((n.reason, n.variable) for n in findings.not_judged)
     return tuple(lines)
 
 
@@ -110,8 +110,8 @@ def grade_line(grade: GradeProgress) -> str:
 def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "working":
         to_go = counted(grade.good_to_go, "good one")
-        found = [f"{grade.points} of {grade.promote_at} points: {to_go} to go."]
-        return found + ([_forecast(grade.forecast)] if grade.forecast else [])
+        points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
+        return [points, _forecast(grade.forecast)] if grade.forecast else [points]
     if grade.state == "waiting":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:

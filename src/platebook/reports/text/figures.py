@@ -28,9 +28,9 @@ def millimetres(length_mm: float | None) -> str:
     return text.removesuffix("0")
 
 
-def counted(number: int, one: str, many: str | None = None) -> str:
+def counted(number: int, noun: str, plural: str | None = None) -> str:
     """A number with its noun: 1 attempt, 3 attempts."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
+    return f"{number} {noun if number == 1 else plural or noun + 's'}"
 
 
 def several(words: tuple[str, ...] | list[str]) -> str:

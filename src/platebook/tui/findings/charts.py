@@ -9,7 +9,7 @@ from itertools import takewhile
 from typing import TYPE_CHECKING
 
 from platebook.tui.plot import Chart, Series
-from platebook.tui.text import fitted, line
+from platebook.tui.text import fit, line
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
@@ -37,7 +37,7 @@ def finding_chart(finding: "Finding") -> Chart:
         series.append(Series(whisker, (place, place), "─", joined=True, colour="muted"))
         series.append(Series((count.failed / count.of,), (place,), "dot"))
         label = line(count.label)[shared:]
-        ticks.append((place, fitted(label, min(len(label), LONGEST_LABEL))))
+        ticks.append((place, fit(label, min(len(label), LONGEST_LABEL))))
     return Chart(
         series=tuple(series),
         x_ticks=SHARES,

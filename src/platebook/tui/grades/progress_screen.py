@@ -11,17 +11,16 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
-from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.reports.text.figures import AT_WORK, GRADES, waits_for_sign_off
 from platebook.services.answers import progress
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.findings.charts import all_line, curve_chart, now_line
 from platebook.tui.plot import Plot
-from platebook.tui.text import MARK, fitted, line, stacked, txt
+from platebook.tui.text import MARK, fit, line, stack, txt
 from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
@@ -55,7 +54,7 @@ class Stair(Widget):
             return txt("")
         shown = self._shown()
         above, below = len(self.grades) - shown.stop, shown.start
-        return stacked(
+        return stack(
             *([txt(f"  … {above} harder", "$muted")] if above else []),
             *(self._step(place) for place in reversed(shown)),
             *([txt(f"  … {below} easier", "$muted")] if below else []),
@@ -75,7 +74,7 @@ class Stair(Widget):
         room = max(self.size.width - step * len(self.grades) - WORDS, 8)
         indent = step * place
         mark = MARK if place == self.chosen else " "
-        title = fitted(grade.title or grade.grade, room)
+        title = fit(grade.title or grade.grade, room)
         state = f"{GRADES[grade.state].drawn} {grade.state:<8}"
         counts = f"{grade.good:>3} of {grade.attempts:<3} good"
         points = f"{grade.points}/{grade.promote_at}"
@@ -107,12 +106,8 @@ class ProgressScreen(BenchScreen[None]):
     }
     """
 
-    class Counted(Message):
+    class Loaded(Answered["Progress"]):
         """The progress."""
-
-        def __init__(self, progress: "Progress") -> None:
-            super().__init__()
-            self.progress = progress
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -127,24 +122,19 @@ class ProgressScreen(BenchScreen[None]):
         with Vertical(id="curve"):
             yield Plot()
 
-    def on_mount(self) -> None:
-        """Ask for the progress."""
-        super().on_mount()
-        self.load()
-
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(partial(self.session.call, progress), self.Counted, newest_only=True)
+        self.ask(partial(self.session.call, progress), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the stair."""
         self.query_one("#words", Words).show(txt(sentence))
 
-    @on(Counted)
-    def show_progress(self, event: Counted) -> None:
+    @on(Loaded)
+    def show_grades(self, event: Loaded) -> None:
         """Show the stair, the grade worked at in focus."""
-        self.progress = event.progress
-        grades = event.progress.grades
+        self.progress = event.value
+        grades = self.progress.grades
         at_work = [i for i, g in enumerate(grades) if g.state in AT_WORK]
         practised = [i for i in at_work if grades[i].attempts]
         self.chosen = (practised or at_work or [0])[-1 if practised else 0]
@@ -166,7 +156,7 @@ class ProgressScreen(BenchScreen[None]):
         stair = self.query_one(Stair)
         stair.grades, stair.chosen = progress.grades, self.chosen
         empty = [txt(EMPTY, "bold")] if not progress.settings else []
-        self.query_one("#words", Words).show(stacked(*empty, *_words(grade)))
+        self.query_one("#words", Words).show(stack(*empty, *_words(grade)))
         self.query_one(Plot).chart = curve_chart(grade) if grade.curve else None
 
 
@@ -189,10 +179,10 @@ def _points(grade: "GradeProgress") -> str:
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
     ones = "good one" if grade.good_to_go == 1 else "good ones in a row"
-    told = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
+    to_go = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
     if grade.forecast is None:
-        return f"{told}."
+        return f"{to_go}."
     low, high = (
         str(n) if n is not None else "over 200" for n in (grade.forecast.low, grade.forecast.high)
     )
-    return f"{told}; at this rate {low} to {high} more settings."
+    return f"{to_go}; at this rate {low} to {high} more settings."
