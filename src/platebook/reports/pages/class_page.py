@@ -6,7 +6,7 @@ from datetime import date
 
 from platebook.advice.class_standing import SetterLine, topic
 from platebook.analysis.classes.results import ClassFindings
-from platebook.reports.pages.template import fill_template
+from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import lately_good, main_defect, sign_off_due
 from platebook.reports.text.figures import counted
 

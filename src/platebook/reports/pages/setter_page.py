@@ -6,7 +6,6 @@ The page stands alone: no script, nothing fetched, prints on A4 and Letter.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.results import Findings
@@ -15,8 +14,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
 from platebook.practice.results import failed
-from platebook.reports.pages.pictures import attempt_section, curve_svg, seat_svg
-from platebook.reports.pages.template import fill_template
+from platebook.reports.pages.html import attempt_section, curve_svg, fill_template, seat_svg
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
@@ -28,10 +26,6 @@ from platebook.reports.text.figures import (
 )
 from platebook.reports.text.log_text import result_words
 from platebook.trade.setup_sheet import SetUpSheet
-
-if TYPE_CHECKING:
-    from markupsafe import Markup
-
 
 SHOWN = 12
 """Attempts that fit below the rest on one side."""
@@ -73,13 +67,13 @@ class _AttemptCard:
     sign: str
     result: str
     about: str
-    picture: "Markup | str"
+    picture: str
 
 
 def setter_html(answers: SetterAnswers) -> str:
     """The page as the text of an HTML file."""
     progress, advice = answers.progress, answers.advice
-    working = _drawn(progress, advice.grade)
+    working = _curve_grade(progress, advice.grade)
     newest = tuple(reversed(answers.attempts))[:SHOWN]
     report = {
         "setter": answers.setter,
@@ -92,7 +86,7 @@ def setter_html(answers: SetterAnswers) -> str:
         "sizes": _sizes(answers.sizes),
         "grades": [_grade(grade) for grade in progress.grades if grade.state != "ahead"],
         "ahead": several([grade.title for grade in progress.grades if grade.state == "ahead"]),
-        "curve": picture(curve_svg(working.curve, _curve_line(working))) if working else "",
+        "curve": curve_svg(working.curve, _curve_line(working)) if working else "",
         "curve_line": _curve_line(working) if working else "",
         "answer": answers.findings.answer,
         "findings": [
@@ -105,14 +99,7 @@ def setter_html(answers: SetterAnswers) -> str:
     return fill_template("setter.html.j2", report=report)
 
 
-def picture(svg: str) -> "Markup":
-    """A picture of ours, which is markup already; every text in it was escaped when drawn."""
-    from markupsafe import Markup
-
-    return Markup(svg)  # noqa: S704 - made by our own drawing, which escapes what it writes
-
-
-def _drawn(progress: Progress, next_grade: str) -> GradeProgress | None:
+def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:
     """The grade whose curve is drawn: that of the next exercise, or else the hardest one begun."""
     begun = [grade for grade in progress.grades if len(grade.curve) > 1]
     here = [grade for grade in begun if grade.grade == next_grade]
@@ -164,7 +151,7 @@ def _card(attempt: Attempt) -> _AttemptCard:
     what = attempt.part if attempt.kind == "part" and attempt.part else attempt.grade
     about = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
     section = attempt_section(attempt)
-    drawn = picture(seat_svg(section, f"{result}: {section.line}")) if section else ""
+    drawn = seat_svg(section, f"{result}: {section.line}") if section else ""
     return _AttemptCard(_sign(attempt), result, about, drawn)
 
 
