@@ -9,7 +9,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 from platebook.services.setters import FirstOffers, Listed, begin, listed, seat, seat_new
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -105,7 +105,7 @@ class SettersScreen(BenchScreen[bool]):
 def _row(person: Listed) -> tuple[str, str]:
     setter = person.setter
     group = f", {setter.group}" if setter.group else ""
-    return f"{setter.name}{group}", counted(person.attempts, "attempt")
+    return f"{setter.name}{group}", count_of(person.attempts, "attempt")
 
 
 STEPS = ("name", "course", "tools")

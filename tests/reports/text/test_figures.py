@@ -15,7 +15,7 @@ from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
     Sign,
-    counted,
+    count_of,
     in_columns,
     interval,
     millimetres,
@@ -95,8 +95,8 @@ def test_shares_are_whole_percent() -> None:
 
 def test_a_noun_goes_with_its_number() -> None:
     """One is one; a noun may have a plural of its own."""
-    assert [counted(n, "attempt") for n in (0, 1, 2)] == ["0 attempts", "1 attempt", "2 attempts"]
-    assert counted(2, "try", "tries") == "2 tries"
+    assert [count_of(n, "attempt") for n in (0, 1, 2)] == ["0 attempts", "1 attempt", "2 attempts"]
+    assert count_of(2, "try", "tries") == "2 tries"
 
 
 def test_words_are_joined_as_a_sentence_has_them() -> None:

@@ -20,7 +20,7 @@ from platebook.reports.drawings.svg import (
     write,
     written,
 )
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 from platebook.trade.lengths import format_length
 
 MARGIN = 10.0
@@ -68,7 +68,7 @@ def _strip(plate: Plate, setter: str) -> tuple[str, ...]:
     rows = f"Stones {stones} mm, a row each in turn." if len(plate.stones_mm) > 1 else ""
     rows = rows or (f"Stones {stones} mm." if stones else "Stones not named.")
     size = f"{plate.width_mm:g} by {plate.height_mm:g} mm"
-    count = counted(len(plate.positions), "position")
+    count = count_of(len(plate.positions), "position")
     return (
         f"{setter}: plate {plate.name}",
         f"{plate.metal or 'metal not named'}, {sheet}. {rows}",

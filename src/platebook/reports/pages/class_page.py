@@ -8,7 +8,7 @@ from platebook.advice.class_standing import SetterLine, topic
 from platebook.analysis.classes.results import ClassFindings
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import lately_good, main_defect, sign_off_due
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 
 MOST_SHARED = 3
 DASH = "–"
@@ -49,7 +49,7 @@ def class_html(answers: ClassAnswers) -> str:
     report = {
         "group": answers.group,
         "day": f"{answers.day:%-d %B %Y}",
-        "counted": f"{counted(len(answers.standings), 'setter')}, {counted(attempts, 'attempt')}",
+        "counted": f"{count_of(len(answers.standings), 'setter')}, {count_of(attempts, 'attempt')}",
         "invented": answers.invented,
         "topic": topic(answers.standings),
         "rows": [

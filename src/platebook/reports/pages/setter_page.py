@@ -18,11 +18,12 @@ from platebook.reports.pages.html import attempt_section, curve_svg, fill_templa
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
-    counted,
+    count_of,
     interval,
     millimetres,
     percent,
     several,
+    with_interval,
 )
 from platebook.reports.text.log_text import result_words
 from platebook.trade.setup_sheet import SetUpSheet
@@ -79,7 +80,7 @@ def setter_html(answers: SetterAnswers) -> str:
         "setter": answers.setter,
         "day": f"{answers.day:%-d %B %Y}",
         "course": answers.course,
-        "counted": counted(len(answers.attempts), "attempt"),
+        "counted": count_of(len(answers.attempts), "attempt"),
         "invented": answers.invented,
         "next_title": f"{advice.title}, {advice.grade_title}",
         "why": advice.why[:MOST_REASONS],
@@ -110,7 +111,9 @@ def _curve_line(grade: GradeProgress) -> str:
     lately = ""
     if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
         lately = f": lately {percent(grade.now)} good ({interval(grade.now_low, grade.now_high)})"
-    return f"{grade.title}{lately}, {counted(len(grade.curve), 'attempt')}; strokes above are good."
+    return (
+        f"{grade.title}{lately}, {count_of(len(grade.curve), 'attempt')}; strokes above are good."
+    )
 
 
 def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
@@ -132,11 +135,8 @@ def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
 
 
 def _grade(grade: GradeProgress) -> _GradeRow:
-    rate = lately = DASH
-    if grade.rate is not None and grade.low is not None and grade.high is not None:
-        rate = f"{percent(grade.rate)} ({interval(grade.low, grade.high)})"
-    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
-        lately = f"{percent(grade.now)} ({interval(grade.now_low, grade.now_high)})"
+    rate = with_interval(grade.rate, grade.low, grade.high) or DASH
+    lately = with_interval(grade.now, grade.now_low, grade.now_high) or DASH
     good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
     to_go = str(grade.good_to_go) if grade.state == "working" else DASH
     if grade.state == "waiting":

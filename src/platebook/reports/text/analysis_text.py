@@ -9,10 +9,11 @@ from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
-    counted,
+    count_of,
     interval,
     percent,
     waits_for_sign_off,
+    with_interval,
 )
 
 
@@ -81,7 +82,7 @@ def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:
 
 def progress_lines(progress: Progress) -> tuple[str, ...]:
     """The whole answer; begun grades in full, those ahead in a line."""
-    head = counted(progress.settings, "whole setting") + " counted"
+    head = count_of(progress.settings, "whole setting") + " counted"
     if progress.left_out:
         head += (
             f"; {progress.left_out} others (parts, blocks, not judged, no grade) left out of points"
@@ -98,9 +99,8 @@ def grade_line(grade: GradeProgress) -> str:
     if grade.rate is not None and grade.low is not None and grade.high is not None:
         rate = f"{percent(grade.rate)}, 95 % interval {interval(grade.low, grade.high)}"
         sentences.append(f"{grade.good} of {grade.attempts} good ({rate}).")
-    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
-        band = interval(grade.now_low, grade.now_high)
-        sentences.append(f"Lately {percent(grade.now)} ({band}).")
+    if lately := with_interval(grade.now, grade.now_low, grade.now_high):
+        sentences.append(f"Lately {lately}.")
     sentences += _points(grade)
     if grade.not_enough:
         sentences.append(f"{grade.not_enough[0].upper()}{grade.not_enough[1:]}.")
@@ -109,7 +109,7 @@ def grade_line(grade: GradeProgress) -> str:
 
 def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "working":
-        to_go = counted(grade.good_to_go, "good one")
+        to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
         return [points, _forecast(grade.forecast)] if grade.forecast else [points]
     if grade.state == "waiting":

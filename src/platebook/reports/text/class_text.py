@@ -7,7 +7,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.classes.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.practice.records import Inspection
-from platebook.reports.text.figures import PERSONAL, counted, interval, percent
+from platebook.reports.text.figures import PERSONAL, count_of, with_interval
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -48,7 +48,7 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             continue
         where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade"
         if setter.state == "working":
-            where += f", {counted(setter.good_to_go, 'good one')} to go"
+            where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += sign_off_due(setter)
         lines.append(f"{setter.name:<24} {setter.signs:<8}  {where}")
         lately = lately_good(setter)
@@ -65,9 +65,7 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
 
 def lately_good(setter: SetterLine) -> str:
     """The share that came out good lately with its interval; empty where it is not known."""
-    if setter.lately is None or setter.lately_low is None or setter.lately_high is None:
-        return ""
-    return f"{percent(setter.lately)} ({interval(setter.lately_low, setter.lately_high)})"
+    return with_interval(setter.lately, setter.lately_low, setter.lately_high)
 
 
 def main_defect(setter: SetterLine) -> str:

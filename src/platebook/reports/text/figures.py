@@ -20,6 +20,13 @@ def interval(low: float, high: float) -> str:
     return f"{100 * low:.0f}-{100 * high:.0f} %"
 
 
+def with_interval(share: float | None, low: float | None, high: float | None) -> str:
+    """A share and its interval in brackets: 62 % (40-80 %); empty where one is not known."""
+    if share is None or low is None or high is None:
+        return ""
+    return f"{percent(share)} ({interval(low, high)})"
+
+
 def millimetres(length_mm: float | None) -> str:
     """A length with the decimals it has, at least two; a dash for none."""
     if length_mm is None:
@@ -28,7 +35,7 @@ def millimetres(length_mm: float | None) -> str:
     return text.removesuffix("0")
 
 
-def counted(number: int, noun: str, plural: str | None = None) -> str:
+def count_of(number: int, noun: str, plural: str | None = None) -> str:
     """A number with its noun: 1 attempt, 3 attempts."""
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
 

@@ -5,7 +5,7 @@ import textwrap
 from platebook.advice.balanced_blocks import Run
 from platebook.advice.exercise import NextExercise
 from platebook.reports.drawings.section_text import section_text
-from platebook.reports.text.figures import counted, millimetres, percent
+from platebook.reports.text.figures import count_of, millimetres, percent
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78
@@ -150,7 +150,7 @@ def next_lines(advice: NextExercise, sizes: SetUpSheet | None = None) -> tuple[s
     lines = [
         f"Next: {advice.title}, {advice.grade_title} ({advice.grade}).",
         f"{advice.task} Good when: {advice.criterion}" if advice.task else "",
-        f"Up to {counted(advice.repeat, 'try', 'tries')}, then ask again. {asked}",
+        f"Up to {count_of(advice.repeat, 'try', 'tries')}, then ask again. {asked}",
         "",
         "Why:",
         *(f"- {sentence}" for sentence in advice.why),
