@@ -85,8 +85,7 @@ class Replay:
 
     def ladder(self, track: str | None = None) -> Ladder:
         """The ladder of a track, by default the one last worked at."""
-        wanted = track or self.track
-        return self._here if wanted == self.track else self._ladder_of(wanted)
+        return self._ladder_of(track) if track and track != self.track else self._here
 
     def ceiling(self, ladder: Ladder) -> int:
         """The highest place on a ladder that the work may move up to."""
@@ -132,7 +131,7 @@ class Replay:
     def _take_whole(self, setting: WholeSetting, day: date | None) -> None:
         grade = setting.grade
         # Taken before it is counted: what is signed off after this setting opens the next one.
-        ladder = self.ladder(grade.track)
+        ladder = self._here if grade.track == self.track else self._ladder_of(grade.track)
         beside = self.offer(day) if grade.id != self._here.grade else None
         self.settings.append(setting)
         self.counters.count(grade.id, failed=setting.failed)
@@ -237,9 +236,9 @@ class Replay:
     def _to_prove(self, ladder: Ladder) -> str | None:
         if ladder.success <= self.rule.proving or self._own_since_proving < self.rule.proving_row:
             return None
-        for easier in self.course.easier(ladder.grade):
-            if not self.counters.has_points(easier.id):
-                return easier.id
+        for easier in self.counters.easier[ladder.grade]:
+            if not self.counters.has_points(easier):
+                return easier
         return None
 
     def _next_track(self, ladder: Ladder) -> str | None:

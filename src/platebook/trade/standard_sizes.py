@@ -25,6 +25,7 @@ def gauges() -> tuple[int, ...]:
     return tuple(range(1, _THINNEST + 1))
 
 
+@functools.cache
 def gauge_mm(gauge: int) -> float:
     """Thickness of one gauge in millimetres: 0.127 * 92^((36 - gauge) / 39).
 

@@ -144,10 +144,15 @@ def opening_bur(stone: Stone, drawer: Drawer, seat_bur_mm: float, book: RuleBook
 
 
 def seat_bur(
-    stone: Stone, method: SeatMethod, drawer: Drawer, hand: Hand | None, book: RuleBook
+    stone: Stone,
+    method: SeatMethod,
+    burs: Iterable[BurForecast],
+    hand: Hand | None,
+    book: RuleBook,
 ) -> tuple[ToolChoice, BurForecast]:
     """The seat bur and what it would cut: the drawer's best whose seat is wanted, else to buy.
 
+    `burs` are the drawer's, the best chance first (`forecasts`).
     What is to buy comes in tenths, so a bur of the drawer that fits about as often goes before it.
     The target is custom's, or where this hand is known with the shape and no rule was chosen, the
     middle of the window less its overcut. Hand-cut stones ask for ball burs first, others last.
@@ -161,9 +166,7 @@ def seat_bur(
     target = rule.size_mm(stone.diameter_mm)
     if (known.from_attempts or known.from_class) and rule.id not in book.chosen:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
-    offered = [
-        b for b in forecasts(drawer, hand, stone, method, book) if b.size_mm <= stone.diameter_mm
-    ]
+    offered = [bur for bur in burs if bur.size_mm <= stone.diameter_mm]
     wanted = [b for b in offered if window[0] <= b.seat_mm <= window[1]]
     wanted.sort(key=lambda b: (b.shape == "ball") != stone.hand_cut)
     if wanted:

@@ -105,7 +105,7 @@ def _guess(field: str, number: float, low_mm: float, high_mm: float) -> str:
 
 
 def _ovality(values: Values) -> list[Fault]:
-    low, mean, high = (_number(values.get(f"diameter{name}_mm")) for name in ("_min", "", "_max"))
+    low, mean, high = [_number(values.get(f"diameter{name}_mm")) for name in ("_min", "", "_max")]
     faults = []
     if low is not None and high is not None and low > high:
         expected = f"no more than the largest diameter ({high:g} mm)"

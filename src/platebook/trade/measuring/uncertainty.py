@@ -34,8 +34,8 @@ def combined(components: Iterable[Component]) -> Component:
     With no component, or with zeros only, the uncertainty is 0 and rests on infinitely many.
     """
     parts = tuple(components)
-    standard = math.hypot(*(part.standard for part in parts))
-    doubt = sum(part.standard**4 / part.freedom for part in parts)
+    standard = math.hypot(*[part.standard for part in parts])
+    doubt = sum([part.standard**4 / part.freedom for part in parts])
     return Component(standard, standard**4 / doubt if doubt else math.inf)
 
 
