@@ -24,7 +24,6 @@ from platebook.trade.setup_sheet import (
     StoneAnswer,
     ToolChoice,
 )
-from platebook.trade.speeds import speed_limit
 from platebook.trade.stones import Profile, named_cuts, profile, stone_facts
 from platebook.trade.tool_choice import (
     Window,
@@ -33,6 +32,7 @@ from platebook.trade.tool_choice import (
     pilot_drill,
     seat_bur,
     seat_window,
+    speed_limit,
 )
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 

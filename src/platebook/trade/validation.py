@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from platebook.trade.lengths import gauge_mm, gauges
 from platebook.trade.records import Sheet, Stone
 from platebook.trade.rules import RuleBook
-from platebook.trade.standard_sizes import gauge_mm, gauges
 
 SMALLEST_STONE_MM = 0.7
 LARGEST_STONE_MM = 10.0

@@ -15,10 +15,10 @@ from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import (
     ReadingWorth,
     can_settle,
+    coverage,
     reading_uncertainty,
     reading_worth,
 )
-from platebook.trade.measuring.uncertainty import coverage
 from platebook.trade.records import Tool
 
 if TYPE_CHECKING:
