@@ -30,7 +30,6 @@ from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import companions
-from platebook.logbook.history import history_of
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -39,7 +38,7 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import history_of, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Plate
 from platebook.trade.records import Tool

@@ -22,9 +22,8 @@ from tests.logbook.books import (
 from platebook.logbook import LogbookError, defaults, records, setter_records, undo_redo
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.file import integrity
-from platebook.logbook.history import history_of
 from platebook.logbook.records import add_attempts, add_setter
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import history_of, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 

@@ -33,7 +33,6 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import shipped_steps
-from platebook.logbook.history import clashes
 from platebook.logbook.records import (
     add_attempts,
     add_draws,
@@ -44,7 +43,7 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import clashes, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.trade.records import Tool

@@ -24,7 +24,6 @@ from platebook.logbook import Logbook, defaults, erasing, setter_records, undo_r
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
-from platebook.logbook.history import clashes
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -32,7 +31,7 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import clashes, revisions_by
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.revision import Bundle, Revision, Tombstone, current
 from platebook.trade.records import Tool

@@ -14,9 +14,8 @@ from platebook.logbook import Logbook, LogbookError, defaults, records, setter_r
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
-from platebook.logbook.history import clashes, history_of
 from platebook.logbook.records import add_inspections
-from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.revisions import clashes, history_of, replica_of, revisions_by
 from platebook.practice.records import Inspection
 from platebook.practice.revision import Revision, clash, current
 

@@ -17,13 +17,12 @@ from pathlib import Path
 
 from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.bundles.validation import refusal
-from platebook.logbook.current_rows import project
+from platebook.logbook.changes import project
 from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
 from platebook.logbook.erasing import NOBODY, alike, clear_bytes, erased_among, follow, obey
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.history import clashes
-from platebook.logbook.revisions import add_revisions, changes_among, revisions_among
+from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
 from platebook.practice.revision import Bundle, Change, Revision
 
 HIGHEST_COUNTER = 10**12
