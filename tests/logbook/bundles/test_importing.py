@@ -15,7 +15,6 @@ from tests.logbook.books import (
     a_book_with_setter,
     log,
     receive,
-    signed,
     some_attempts,
 )
 from tests.logbook.replicas import REPLICAS, shared_revisions
@@ -244,17 +243,3 @@ def test_defaults_stay_at_home(tmp_path: Path) -> None:
         book.tell(defaults.set_default, "setter", BRAM)
         receive(mine, book.ask(bundle_of))
         assert mine.ask(defaults.default, "setter") is None
-
-
-def test_a_course_comes_with_what_rests_on_it(tmp_path: Path) -> None:
-    """And with nothing else."""
-    with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
-        digest = book.tell(defaults.keep_course, "mine", 2, "text of mine")
-        book.tell(defaults.keep_course, "another", 1, "text of another")
-        attempts = [a.with_values(course="mine") for a in some_attempts(1)]
-        book.tell(add_attempts, attempts, signed(book, "record"))
-        receive(two, book.ask(bundle_of))
-        kept = two.ask(defaults.course_text, digest)
-        assert kept is not None
-        assert (kept.course, kept.version, kept.text) == ("mine", 2, "text of mine")
-        assert two.ask(defaults.course_texts, "another") == ()
