@@ -98,17 +98,13 @@ class AttemptLog:
         )
 
 
-def _ends(attempt: Attempt, began: datetime) -> datetime:
-    minutes = attempt.minutes or 0.0
-    return began + timedelta(minutes=min(max(minutes, 0.0), 24 * 60))
-
-
 def _begins_session(previous: Attempt, attempt: Attempt) -> bool:
     if previous.began is None or attempt.began is None:
         return previous.began is not attempt.began or previous.plate != attempt.plate
     if previous.day_only or attempt.day_only:
         return previous.began.date() != attempt.began.date()
-    return attempt.began - _ends(previous, previous.began) > PAUSE
+    worked = timedelta(minutes=min(max(previous.minutes or 0.0, 0.0), 24 * 60))
+    return attempt.began - (previous.began + worked) > PAUSE
 
 
 def _days(previous: Attempt, attempt: Attempt) -> float | None:

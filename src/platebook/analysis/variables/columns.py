@@ -147,6 +147,9 @@ def _stone(lengths: _Lengths) -> float | None:
 
 def stone_mm(attempt: Attempt) -> float | None:
     """Girdle diameter: as measured, or the middle of the measured smallest and largest."""
+    measured = attempt.stone_diameter_mm
+    if measured is not None and 0 < measured < math.inf:
+        return measured
     return _stone(_lengths(attempt, _DIAMETERS))
 
 
