@@ -103,7 +103,7 @@ def print_false_upstream(logs: int) -> None:
     hits = []
     for number in range(logs):
         attempts = planted(Plan(72), [SEED, 6, number]).attempts
-        hits.append(any(f.claimed for one in upstream(attempts, seed=1) for f in one.found))
+        hits.append(any(f.claimed for one in upstream(attempts, seed=1) for f in one.families))
     print(
         f"  any false claim of seats at 72, two responses at a nominal {CLAIM_SHARE:.2f} each"
         f" ({logs} logs): {share(hits)}"
