@@ -15,7 +15,7 @@ SeatMethod = Literal["drop in", "push in", "snap in"]
 
 
 def _part_name(word: object) -> object:
-    """The word itself where it names a part, else the fault that a word outside a list has."""
+    """The word itself where it names a part, else the error that a word outside a list has."""
     names = tuple(map(repr, parts()))
     if isinstance(word, str) and word in parts():
         return word
@@ -150,14 +150,14 @@ class Course(Part):
 
     def easier(self, grade_id: str) -> tuple[Grade, ...]:
         """All grades that come before this one on its chain of `after`, nearest first."""
-        found: list[Grade] = []
+        before: list[Grade] = []
         current = self.grade(grade_id)
         while current is not None and current.after is not None:
             current = self.grade(current.after)
-            if current is None or current in found:
+            if current is None or current in before:
                 break
-            found.append(current)
-        return tuple(found)
+            before.append(current)
+        return tuple(before)
 
 
 PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")
@@ -187,7 +187,7 @@ def propose_grade(course: Course, *, stone_mm: float | None, metal: str | None) 
     return near[0] if len(near) == 1 else None
 
 
-def placed(values: Mapping[str, object], course: Course) -> dict[str, object]:
+def values_from_course(values: Mapping[str, object], course: Course) -> dict[str, object]:
     """The values that the course adds to a row: grade, course and version, kind and part.
 
     Only blanks are filled, and nothing in a row that names another course.
@@ -215,7 +215,7 @@ def placed(values: Mapping[str, object], course: Course) -> dict[str, object]:
     }
 
 
-def strangers(values: Mapping[str, object], course: Course) -> tuple[tuple[str, str], ...]:
+def unknown_in_course(values: Mapping[str, object], course: Course) -> tuple[tuple[str, str], ...]:
     """Grade and exercise of a row that its course does not know, with those that it does."""
     if not _belongs(values, course):
         return ()
