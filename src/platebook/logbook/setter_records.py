@@ -19,7 +19,7 @@ from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff,
 from platebook.trade.records import Tool
 
 
-def with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Tool, ...]:
+def _with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Tool, ...]:
     """The tools of a setter, each bur with the seats it has cut.
 
     A bur counts from what its first attempt found it had cut, one more for each attempt that
@@ -47,7 +47,7 @@ def with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Too
         # clock that is off must not lose a seat, so what seems older than all burs is the first's.
         if of_name:
             uses[of_name[max(0, bisect_left(of_name, attempt_id) - 1)]].append(cut)
-    return tuple(_with_count(tool, uses.get(str(tool.tool_id), [])) for tool in known)
+    return tuple([_with_count(tool, uses.get(str(tool.tool_id), [])) for tool in known])
 
 
 def _with_count(tool: Tool, uses: list[int]) -> Tool:
@@ -76,7 +76,7 @@ def require_setter(db: Database, setter_id: str | None) -> str:
 def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
     """A setter's tools, in the order added; the seats of each bur are counted from the attempts."""
     known = cast("tuple[Tool, ...]", _standing(db, "tool", setter_id))
-    return with_seats(db, setter_id, known)
+    return _with_seats(db, setter_id, known)
 
 
 def tool_checks(db: Database, setter_id: str) -> tuple[ToolCheckRecord, ...]:

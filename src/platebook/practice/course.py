@@ -150,14 +150,15 @@ class Course(Part):
 
     def easier(self, grade_id: str) -> tuple[Grade, ...]:
         """All grades that come before this one on its chain of `after`, nearest first."""
-        before: list[Grade] = []
-        current = self.grade(grade_id)
+        by_id = {grade.id: grade for grade in self.grades}
+        easier: list[Grade] = []
+        current = by_id.get(grade_id)
         while current is not None and current.after is not None:
-            current = self.grade(current.after)
-            if current is None or current in before:
+            current = by_id.get(current.after)
+            if current is None or current in easier:
                 break
-            before.append(current)
-        return tuple(before)
+            easier.append(current)
+        return tuple(easier)
 
 
 PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")

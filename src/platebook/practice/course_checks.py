@@ -41,7 +41,7 @@ _HEADERS: Mapping[str, type[Part]] = {
 
 @dataclass(frozen=True, slots=True)
 class ModelError:
-    """A error of one table: its path as read, where it was written, and the model's kind of it."""
+    """An error of one table: its path as read, where it was written, and the model's kind of it."""
 
     problem: Problem
     path: Path

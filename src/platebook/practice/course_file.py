@@ -37,7 +37,7 @@ _SHEET_AGREES_MM = 0.001
 
 
 class CourseError(ValueError):
-    """A course that cannot be used; `problems` holds all problems, `str()` one a line."""
+    """A course that cannot be used; `problems` holds all of them, `str()` one a line."""
 
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("\n".join(map(str, problems)))

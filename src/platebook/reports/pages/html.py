@@ -1,13 +1,20 @@
-"""The small pictures of a page: the success curve, and the seat of an attempt in section.
+"""Pages as HTML: templates filled with values, and the small pictures inside them.
+
+Every value is escaped, and one that is missing is an error. The pictures are the success curve of a
+grade, and the seat of an attempt in section, each inline SVG with a name that a screen reader
+reads; nothing is told by colour alone.
 
 What was not measured of the stone comes from the named cut. The seat is as wide as was read, or as
 the pins allow, or else as the bur; it is drawn as deep as was read, or as the trial stone showed.
-
-Each is inline SVG with a name that a screen reader reads. Nothing is told by colour alone.
 """
 
+import functools
 from collections.abc import Mapping, Sequence
+from importlib import resources
 from xml.etree import ElementTree as ET
+
+from jinja2 import DictLoader, Environment, StrictUndefined
+from markupsafe import Markup
 
 from platebook.analysis.grades.progress import CurveStep
 from platebook.practice.attempt import Attempt
@@ -29,6 +36,36 @@ from platebook.trade.geometry.resting import Hole, rest
 from platebook.trade.geometry.section import Section, section
 from platebook.trade.stones import Profile, profile
 from platebook.trade.validation import TradeError
+
+STYLE = "report.css"
+
+
+def fill_template(template: str, **values: object) -> str:
+    """A page of `data/` filled with these values, its style inside it."""
+    style = Markup(_data(STYLE))  # noqa: S704 - a file of our own
+    page = _environment().get_template(template).render(style=style, **values)
+    return "\n".join(line.rstrip() for line in page.splitlines()) + "\n"
+
+
+@functools.cache
+def _environment() -> Environment:
+    names = ("setter.html.j2", "class.html.j2")
+    return Environment(
+        loader=DictLoader({name: _data(name) for name in names}),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_cleaned,
+    )
+
+
+def _cleaned(value: object) -> object:
+    """What people typed without control and direction signs; markup of ours as it is."""
+    return clean(value, multiline=True) if type(value) is str else value
+
+
+def _data(name: str) -> str:
+    return resources.files("platebook.reports").joinpath("data", name).read_text(encoding="utf-8")
+
 
 BURS = ("hart", "setting", "ball", "flame")
 """Shapes that a seat can be drawn for."""
@@ -97,7 +134,7 @@ STONE = "#eef3f5"
 METAL = "#cfcac4"
 
 
-def curve_svg(steps: Sequence[CurveStep], label: str) -> str:
+def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
     """The success curve of one grade with its 95 % band; a dot an attempt, above or below."""
     root = _picture(*CURVE, label)
     width, right = CURVE[0] - LEFT - 2.0, CURVE[0] - 2.0
@@ -121,10 +158,10 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> str:
         end = TOP + 1.6 if step.good else BOTTOM - 1.6
         line(root, (x, TOP if step.good else BOTTOM), (x, end), width=HEAVY / 2, colour=INK)
     write(root, (right, CURVE[1] - 1.0), f"{len(steps)} attempts", size=2.6, anchor="end")
-    return _text(root)
+    return _markup(root)
 
 
-def seat_svg(section: Section, label: str) -> str:
+def seat_svg(section: Section, label: str) -> Markup:
     """A seat and stone in section, as large as there is room."""
     root = _picture(*SEAT, label)
     corners = [corner for shape in section.shapes for corner in shape.points]
@@ -142,7 +179,7 @@ def seat_svg(section: Section, label: str) -> str:
             stroke=INK,
             **{"stroke-width": figure(THIN)},
         )
-    return _text(root)
+    return _markup(root)
 
 
 def _height(share: float) -> float:
@@ -163,5 +200,6 @@ def _picture(width: float, height: float, label: str) -> Node:
     )
 
 
-def _text(root: Node) -> str:
-    return ET.tostring(root, encoding="unicode")
+def _markup(root: Node) -> Markup:
+    """A picture of ours, in which every text was escaped when it was drawn."""
+    return Markup(ET.tostring(root, encoding="unicode"))  # noqa: S704 - made by our own drawing

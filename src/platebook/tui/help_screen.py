@@ -17,7 +17,7 @@ from platebook.practice.fields import fields
 from platebook.practice.results import DEFECTS
 from platebook.tui.commands import EVERYWHERE, PLACES, Command, bindings_for, commands_for
 from platebook.tui.entry.questions import Question
-from platebook.tui.text import fitted, line, stacked, txt
+from platebook.tui.text import fit, line, stack, txt
 
 ABOUT: Mapping[str, str] = {
     "now": (
@@ -85,7 +85,7 @@ def about_field(question: Question) -> Content:
         parts.append(txt(f"Wanted here: {question.target}."))
     elif not (question.target or question.wanted):
         parts.append(txt("No answer is better than another: it is noted, not judged.", "$muted"))
-    return stacked(*parts, txt(""))
+    return stack(*parts, txt(""))
 
 
 @functools.cache
@@ -123,16 +123,16 @@ class HelpScreen(ModalScreen[None]):
         with VerticalScroll() as window:
             window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
             field = [about_field(self.focus_on)] if self.focus_on is not None else []
-            about = [stacked(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
+            about = [stack(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
             # Now is about more than the one field that a digit answers there.
             parts = [*about, *field] if self.place == "now" else [*field, *about]
             yield from (Static(part) for part in parts)
             yield Static(_table(commands_for(self.place)))
-            yield Static(stacked(txt(""), txt("Everywhere", "bold $accent")))
+            yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
             yield Static(_table(commands_for(EVERYWHERE)))
-            yield Static(stacked(txt(""), txt("Words of the trade", "bold $accent")))
-            yield Static(stacked(*(_word(word, meaning) for word, meaning in glossary())))
-            yield Static(stacked(txt(""), txt("Esc closes this.", "$muted")))
+            yield Static(stack(txt(""), txt("Words of the trade", "bold $accent")))
+            yield Static(stack(*(_word(word, meaning) for word, meaning in glossary())))
+            yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
 
     def action_close(self) -> None:
         """Close the window."""
@@ -140,14 +140,12 @@ class HelpScreen(ModalScreen[None]):
 
 
 def _table(commands: tuple[Command, ...]) -> Content:
-    return stacked(*(_row(command) for command in commands))
+    return stack(*(_row(command) for command in commands))
 
 
 def _word(word: str, meaning: str) -> Content:
-    return Content.assemble((fitted(word, KEY_WIDTH), "bold"), line(meaning))
+    return Content.assemble((fit(word, KEY_WIDTH), "bold"), line(meaning))
 
 
 def _row(command: Command) -> Content:
-    return Content.assemble(
-        (fitted(command.key_text, KEY_WIDTH), "bold $accent"), line(command.says)
-    )
+    return Content.assemble((fit(command.key_text, KEY_WIDTH), "bold $accent"), line(command.says))

@@ -7,15 +7,14 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.message import Message
 from textual.widgets import Input
 
+from platebook.reports.text.figures import count_of
 from platebook.services.setters import FirstOffers, Listed, begin, listed, seat, seat_new
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.inputs import OrderedInput, PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.trade.records import Tool
@@ -37,19 +36,11 @@ class SettersScreen(BenchScreen[bool]):
     }
     """
 
-    class Loaded(Message):
+    class Loaded(Answered[tuple[Listed, ...]]):
         """The people."""
 
-        def __init__(self, people: tuple[Listed, ...]) -> None:
-            super().__init__()
-            self.people = people
-
-    class Seated(Message):
+    class Seated(Answered[None]):
         """Someone sits at the bench."""
-
-        def __init__(self, nothing: None) -> None:
-            super().__init__()
-            del nothing
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -60,11 +51,6 @@ class SettersScreen(BenchScreen[bool]):
         yield OrderedInput(placeholder="name of the person", compact=True, id="name")
         yield PickList()
         yield Words(txt(HOW), id="told")
-
-    def on_mount(self) -> None:
-        """Ask who there is."""
-        super().on_mount()
-        self.load()
 
     def load(self) -> None:
         """Ask again."""
@@ -77,10 +63,10 @@ class SettersScreen(BenchScreen[bool]):
     @on(Loaded)
     def show_people(self, event: Loaded) -> None:
         """Show everyone, whoever is at the bench marked."""
-        self.people = event.people
+        self.people = event.value
         picks = self.query_one(PickList)
-        picks.rows = tuple(_row(one) for one in event.people)
-        names = [line(one.setter.name) for one in event.people]
+        picks.rows = tuple(map(_row, self.people))
+        names = [line(person.setter.name) for person in self.people]
         here = line(self.session.setter)
         picks.mark(names.index(here) if here in names else 0)
 
@@ -97,8 +83,8 @@ class SettersScreen(BenchScreen[bool]):
     def action_choose(self) -> None:
         """Let the person marked sit down."""
         if self.people:
-            one = self.people[self.query_one(PickList).marked]
-            call = partial(self.session.sit_down, seat, one.setter.setter_id or "")
+            setter = self.people[self.query_one(PickList).marked].setter
+            call = partial(self.session.sit_down, seat, setter.setter_id or "")
             self.ask(call, self.Seated)
 
     def action_add(self) -> None:
@@ -116,10 +102,10 @@ class SettersScreen(BenchScreen[bool]):
         self.query_one(PickList).move(by)
 
 
-def _row(one: Listed) -> tuple[str, str]:
-    group = f", {one.setter.group}" if one.setter.group else ""
-    count = f"{one.attempts} attempt{'' if one.attempts == 1 else 's'}"
-    return f"{one.setter.name}{group}", count
+def _row(person: Listed) -> tuple[str, str]:
+    setter = person.setter
+    group = f", {setter.group}" if setter.group else ""
+    return f"{setter.name}{group}", count_of(person.attempts, "attempt")
 
 
 STEPS = ("name", "course", "tools")
@@ -142,12 +128,8 @@ class FirstRunScreen(BenchScreen[None]):
     }
     """
 
-    class Begun(Message):
+    class Begun(Answered[None]):
         """The first setter is set up."""
-
-        def __init__(self, nothing: None) -> None:
-            super().__init__()
-            del nothing
 
     def __init__(self, session: BenchSession, offers: FirstOffers) -> None:
         super().__init__(session)
@@ -158,17 +140,14 @@ class FirstRunScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """One question at a time."""
-        scroll = VerticalScroll()
-        scroll.can_focus = False
-        with scroll:
+        with VerticalScroll(can_focus=False):
             yield Words(id="question")
             yield OrderedInput(placeholder="your name", compact=True, id="name")
             yield Words(id="offers")
             yield Words(id="ways")
 
-    def on_mount(self) -> None:
+    def start(self) -> None:
         """Ask for the name first; all tools offered are ticked."""
-        super().on_mount()
         self.query_one("#name").focus()
         self.show()
 
@@ -230,16 +209,16 @@ class FirstRunScreen(BenchScreen[None]):
             "tools": "Which of these are in your drawer? More can be added later.",
         }
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
-        self._update("question", stacked(*head, txt(questions[step], "bold")))
+        self._update("question", stack(*head, txt(questions[step], "bold")))
         offers = {"name": txt(SAFETY), "course": self._courses(), "tools": self._tools()}
         self._update("offers", offers[step])
         chooses = {"name": "", "course": "A digit chooses. ", "tools": "A key ticks or unticks. "}
         self._update("ways", txt(f"{chooses[step]}Enter goes on. Esc starts at once."))
 
     def _courses(self) -> Content:
-        return stacked(
+        return stack(
             *(
-                stacked(
+                stack(
                     _choice(place, course.title, chosen=place == self.course),
                     txt(f"      {course.about}", "$muted"),
                 )
@@ -248,7 +227,7 @@ class FirstRunScreen(BenchScreen[None]):
         )
 
     def _tools(self) -> Content:
-        return stacked(
+        return stack(
             *(
                 _choice(place, _name(tool), chosen=place in self.owned)
                 for place, tool in enumerate(self.tools)

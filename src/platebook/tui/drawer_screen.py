@@ -5,16 +5,14 @@ from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.message import Message
 from textual.widgets import Input
 
 from platebook.services.attempts.recording import undo
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import txt
-from platebook.tui.widgets.inputs import OrderedInput, PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import OrderedInput, PickList, Words
 
 EMPTY = "The drawer is empty: a puts a tool in. Sizes then come from your own tools first."
 HOW = "Kind and size, such as: bur 1.9 hart; twist drill 0.65; pin 1.95; measuring caliper"
@@ -33,19 +31,8 @@ class DrawerScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Message):
+    class Loaded(Answered[tuple[DrawerRow, ...]]):
         """The tools."""
-
-        def __init__(self, rows: tuple[DrawerRow, ...]) -> None:
-            super().__init__()
-            self.rows = rows
-
-    class Changed(Message):
-        """A sentence about what was done."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -58,11 +45,6 @@ class DrawerScreen(BenchScreen[None]):
         yield PickList()
         yield Words(id="told")
 
-    def on_mount(self) -> None:
-        """Ask for the tools."""
-        super().on_mount()
-        self.load()
-
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         self.ask(partial(self.session.call, drawer_view), self.Loaded, newest_only=True)
@@ -74,20 +56,20 @@ class DrawerScreen(BenchScreen[None]):
     @on(Loaded)
     def show_tools(self, event: Loaded) -> None:
         """Show the tools; the mark stays where it is."""
-        self.rows = event.rows
+        self.rows = event.value
         picks = self.query_one(PickList)
         picks.rows = tuple(
-            (f"{row.kind:<12} {row.size:>5}  {row.name}", row.use) for row in event.rows
+            (f"{row.kind:<12} {row.size:>5}  {row.name}", row.use) for row in self.rows
         )
         picks.mark(picks.marked)
-        if not event.rows:
+        if not self.rows:
             self.tell(EMPTY)
 
-    @on(Changed)
-    def show_change(self, event: Changed) -> None:
+    @on(Done)
+    def show_change(self, event: Done) -> None:
         """Say what was done, put the line away, and look again."""
         self._put_away()
-        self.tell(event.sentence)
+        self.tell(event.value)
         self.load()
 
     @on(Input.Submitted, "#tool")
@@ -96,10 +78,10 @@ class DrawerScreen(BenchScreen[None]):
         if not event.value.strip():
             self._put_away()
         elif self.changing is None:
-            self.ask(partial(self.session.call, put_in, event.value), self.Changed)
+            self.ask(partial(self.session.call, put_in, event.value), Done)
         else:
             call = partial(self.session.call, change, self.changing, event.value)
-            self.ask(call, self.Changed)
+            self.ask(call, Done)
 
     def action_add(self) -> None:
         """Ask for a tool."""
@@ -115,11 +97,11 @@ class DrawerScreen(BenchScreen[None]):
         """Take the tool marked out; undo puts it back."""
         row = self._marked()
         if row is not None:
-            self.ask(partial(self.session.call, take_out, row.tool_id), self.Changed)
+            self.ask(partial(self.session.call, take_out, row.tool_id), Done)
 
     def action_undo(self) -> None:
         """Take the last change back."""
-        self.ask(partial(self.session.call, undo), self.Changed)
+        self.ask(partial(self.session.call, undo), Done)
 
     def action_clear(self) -> None:
         """Put the line away."""
