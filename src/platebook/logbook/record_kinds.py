@@ -132,7 +132,7 @@ def _column_type(name: str, annotation: Any) -> ColumnType:
         return "length"
     held = get_origin(annotation) or annotation
     if held not in _OF_A_VALUE:
-        message = f"{name}: no column holds {annotation}; logbook/record_kinds.py says which are held"
+        message = f"{name}: no column holds {annotation}; record_kinds.py says which are held"
         raise TypeError(message)
     return _OF_A_VALUE[held]
 

@@ -15,9 +15,6 @@ The checks are of ids, the order of grades, points, sheet and stone.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
-
-from pydantic import ValidationError
 
 from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part, Points
 from platebook.practice.course_toml import DEFAULTS, LISTS, POINTS, CourseSource, Path, nearest
@@ -166,53 +163,6 @@ def _holds_another(source: CourseSource) -> bool:
         for table, model in tables
         if isinstance(table, dict)
     )
-
-
-def model_errors(
-    source: CourseSource, path: Path, model: type[Part], error: ValidationError
-) -> Iterator[ModelError]:
-    """Each error of one table as a problem, with its place and kind."""
-    for detail in error.errors(include_url=False):
-        at: Path = (*path, *detail["loc"])
-        problem = source.problem(at, _expected(dict(detail), model))
-        yield ModelError(problem, at, source.where_written(at), detail["type"])
-
-
-_PLAIN = {
-    "bool": "true or false",
-    "float": "a number",
-    "int": "a whole number",
-    "list": "a list in square brackets",
-    "string": "a text in quotes",
-    "too": "at least one",
-    "tuple": "a list in square brackets",
-}
-"""What was expected by the first word of the model's kind of error."""
-
-
-def _expected(error: Mapping[str, Any], model: type[Part]) -> str:
-    key = str(error["loc"][-1])
-    match error["type"]:
-        case "missing":
-            return f"a value for {key}, which is missing"
-        case "extra_forbidden":
-            return _known_keys(key, Points if POINTS in error["loc"][:-1] else model)
-        case "literal_error":
-            return f"one of {error['ctx']['expected']}"
-        case "string_too_short":
-            return "a text that is not empty"
-        case "model_type":
-            return f"a table, or the name of a table [{key}.NAME]"
-        case kind:
-            message = str(error["msg"]).removeprefix("Input should be ")
-            return _PLAIN.get(kind.split("_")[0], message)
-
-
-def _known_keys(key: str, model: type[Part]) -> str:
-    known = TOP if model is Course else tuple(model.model_fields)
-    near = nearest(key, known)
-    hint = f"; did you mean {near}?" if near else ""
-    return f"one of the keys {', '.join(known)}{hint}"
 
 
 DEEPEST_STONE = 0.6

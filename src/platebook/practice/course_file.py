@@ -13,17 +13,25 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
+from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part, Points
 from platebook.practice.course_checks import (
+    TOP,
     ModelError,
     check_exercises,
     check_extra,
     check_grades,
     check_rules,
     independent,
-    model_errors,
 )
-from platebook.practice.course_toml import DEFAULTS, LISTS, POINTS, CourseSource, Path, lines_of
+from platebook.practice.course_toml import (
+    DEFAULTS,
+    LISTS,
+    POINTS,
+    CourseSource,
+    Path,
+    lines_of,
+    nearest,
+)
 from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
@@ -108,7 +116,7 @@ def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     try:
         course = Course.model_validate(head)
     except ValidationError as error:
-        of_course = model_errors(source, (), Course, error)
+        of_course = _model_errors(source, (), Course, error)
         errors += [
             model_error for model_error in of_course if not tables.get(str(model_error.path[0]))
         ]
@@ -168,8 +176,55 @@ def _pieces(
         try:
             sound.append((at, model.model_validate(table)))
         except ValidationError as error:
-            errors += model_errors(source, (key, at), model, error)
+            errors += _model_errors(source, (key, at), model, error)
     return sound
+
+
+def _model_errors(
+    source: CourseSource, path: Path, model: type[Part], error: ValidationError
+) -> Iterator[ModelError]:
+    """Each error of one table as a problem, with its place and kind."""
+    for detail in error.errors(include_url=False):
+        at: Path = (*path, *detail["loc"])
+        problem = source.problem(at, _expected(dict(detail), model))
+        yield ModelError(problem, at, source.where_written(at), detail["type"])
+
+
+_PLAIN = {
+    "bool": "true or false",
+    "float": "a number",
+    "int": "a whole number",
+    "list": "a list in square brackets",
+    "string": "a text in quotes",
+    "too": "at least one",
+    "tuple": "a list in square brackets",
+}
+"""What was expected by the first word of the model's kind of error."""
+
+
+def _expected(error: Mapping[str, Any], model: type[Part]) -> str:
+    key = str(error["loc"][-1])
+    match error["type"]:
+        case "missing":
+            return f"a value for {key}, which is missing"
+        case "extra_forbidden":
+            return _known_keys(key, Points if POINTS in error["loc"][:-1] else model)
+        case "literal_error":
+            return f"one of {error['ctx']['expected']}"
+        case "string_too_short":
+            return "a text that is not empty"
+        case "model_type":
+            return f"a table, or the name of a table [{key}.NAME]"
+        case kind:
+            message = str(error["msg"]).removeprefix("Input should be ")
+            return _PLAIN.get(kind.split("_")[0], message)
+
+
+def _known_keys(key: str, model: type[Part]) -> str:
+    known = TOP if model is Course else tuple(model.model_fields)
+    near = nearest(key, known)
+    hint = f"; did you mean {near}?" if near else ""
+    return f"one of the keys {', '.join(known)}{hint}"
 
 
 def _unknown_defaults(source: CourseSource) -> Iterator[Problem]:

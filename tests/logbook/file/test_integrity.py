@@ -1,4 +1,4 @@
-"""Backup and restore: a copy counts once it is proven, and nothing is ever written over."""
+"""A restore takes a sound backup only and loses nothing; the check names what was altered."""
 
 import sqlite3
 from pathlib import Path
