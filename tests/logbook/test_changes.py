@@ -86,7 +86,7 @@ def test_every_way_of_changing_a_record_leaves_the_row_its_revisions_make(tmp_pa
         assert_stands_as_revised(book)
         assert book.tell(undo_redo.undo, signed(book, "undo")).done
         assert_stands_as_revised(book)
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 @settings(max_examples=25, deadline=None)

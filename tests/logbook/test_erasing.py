@@ -81,7 +81,7 @@ def test_an_erased_person_is_gone_to_the_byte(tmp_path: Path) -> None:
             book.ask(setter_records.inspections),
         ) == ((), (), ())
         assert len(book.ask(revisions_by)) == 4
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_an_erased_person_is_gone_with_the_entries_made_one_with_theirs(tmp_path: Path) -> None:
@@ -98,7 +98,7 @@ def test_an_erased_person_is_gone_with_the_entries_made_one_with_theirs(tmp_path
             book.tell(merge_setters, person, str(other.setter_id), signed(book, "merge"))
         book.tell(erasing.erase, book.path, person, NOW)
         assert {r.record_id for r in book.ask(revisions_by) if r.kind == "setter"} == {ME}
-        assert (book.ask(integrity.findings), book.ask(count_attempts)) == ((), 1)
+        assert (book.ask(integrity.problems_in), book.ask(count_attempts)) == ((), 1)
     left = bytes_on_disk(tmp_path)
     assert (GONE.encode() in left, b"Z. Quill" in left) == (False, False)
 
@@ -239,7 +239,7 @@ def test_the_looks_stay_and_the_name_goes(tmp_path: Path) -> None:
         ]
         assert not any(tutor in r.record for r in book.ask(revisions_by))
         assert not in_bytes(tmp_path)
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_a_name_that_somebody_else_bears_too_stays(tmp_path: Path) -> None:
@@ -265,7 +265,7 @@ def test_it_goes_from_other_logbooks_too(times: int, tmp_path: Path) -> None:
             receive(mine, book.ask(bundle_of), only=ME, spared=ME)
         assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]
         assert not in_bytes(home)
-        assert mine.ask(integrity.findings) == ()
+        assert mine.ask(integrity.problems_in) == ()
         # An old bundle that comes late does not bring the name back.
         receive(mine, named, only=ME, spared=ME)
         assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from platebook.logbook import LogbookError
-from platebook.logbook.errors import Cause, from_sqlite, told
+from platebook.logbook.errors import Cause, from_sqlite, logbook_errors
 from platebook.logbook.file.place import new_file
 
 
@@ -14,7 +14,7 @@ def test_a_stick_that_was_pulled_out_is_said_and_not_crashed_over(tmp_path: Path
     """What the operating system says of the file stands in the sentence."""
     target = tmp_path / "new.sqlite"
     with pytest.raises(LogbookError, match="No such file") as caught:  # noqa: SIM117 - in its order
-        with told(target), new_file(target) as draft:
+        with logbook_errors(target), new_file(target) as draft:
             draft.unlink()
     assert caught.value.cause == "disk"
 

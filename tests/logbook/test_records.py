@@ -59,7 +59,7 @@ def test_whatever_is_logged_comes_back(attempts: list[Attempt], tmp_path: Path) 
             attempt.with_values(attempt_id=i, setter=AUTHOR)
             for i, attempt in zip(ids, attempts, strict=True)
         ]
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_a_full_attempt_keeps_its_times_offset(tmp_path: Path) -> None:
@@ -92,7 +92,7 @@ def test_an_id_stands_for_one_record(tmp_path: Path) -> None:
                 book.tell(add_attempts, attempts, signed(book, "record"))
             assert caught.value.cause == "duplicate"
         assert book.ask(count_attempts) == 1
-        assert book.ask(records.taken, "attempt", ["an id", standing]) == {standing}
+        assert book.ask(records.taken_ids, "attempt", ["an id", standing]) == {standing}
 
 
 def test_what_was_taken_back_can_be_imported_again(tmp_path: Path) -> None:
@@ -114,7 +114,7 @@ def test_what_was_taken_back_can_be_imported_again(tmp_path: Path) -> None:
         assert [v.revision.hidden for v in past.versions] == [False, True, False]
         assert not past.clash
         assert book.tell(undo_redo.undo, signed(book, "undo")).done
-        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (0, ())
+        assert (book.ask(count_attempts), book.ask(integrity.problems_in)) == (0, ())
 
 
 def test_an_attempt_belongs_to_a_setter_who_is_known(tmp_path: Path) -> None:
@@ -249,7 +249,7 @@ def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
             len(book.ask(setter_records.inspections, ME)),
         ) == (1, 1, 1)
         assert book.ask(defaults.default, "setter") == ME
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
         assert book.tell(undo_redo.undo, signed(book, "undo")).words == (
             "Taken back: merge of 5 attempts, 1 plate, 1 setter and 1 tool."
         )
@@ -261,7 +261,7 @@ def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
         )
         assert after == before
         assert book.ask(defaults.default, "setter") == other
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
         book.tell(undo_redo.redo, signed(book, "redo"))
         assert (
             book.ask(defaults.default, "setter"),

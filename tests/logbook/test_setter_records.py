@@ -77,7 +77,7 @@ def test_they_are_kept_as_they_were_given(tmp_path: Path) -> None:
             (draw,),
             (sign_off,),
         )
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_a_draw_is_no_news_for_answers_and_a_sign_off_is(tmp_path: Path) -> None:
@@ -125,7 +125,7 @@ def test_they_travel_to_the_setter_with_whoever_signed(tmp_path: Path) -> None:
             (sign_off,),
         )
         assert {setter.name for setter in other.ask(setter_records.setters)} == {AUTHOR, TUTOR}
-        assert other.ask(integrity.findings) == ()
+        assert other.ask(integrity.problems_in) == ()
 
 
 def test_they_move_with_a_merge_and_go_with_an_erased_person(tmp_path: Path) -> None:
@@ -140,7 +140,7 @@ def test_they_move_with_a_merge_and_go_with_an_erased_person(tmp_path: Path) -> 
         ) == (1, 1)
         book.tell(erasing.erase, book.path, other, NOW)
         assert not {r.kind for r in book.ask(revisions_by)} & {"draw", "sign_off"}
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_nobody_unknown_is_signed_for(tmp_path: Path) -> None:
@@ -169,7 +169,9 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
             (draw,),
             (sign_off,),
         )
-        assert book.ask(integrity.findings) == ("The draw bad is not what its revisions make it.",)
+        assert book.ask(integrity.problems_in) == (
+            "The draw bad is not what its revisions make it.",
+        )
 
 
 def _put_in(path: Path, source: Path) -> None:
@@ -262,7 +264,7 @@ def test_every_kind_comes_back_as_it_was(tmp_path: Path) -> None:
             (),
         )
         assert book.ask(setter_records.inspections) == (look,)
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_a_tool_stays_its_setters_when_it_is_corrected(tmp_path: Path) -> None:
@@ -325,7 +327,7 @@ def test_every_change_gives_the_setters_concerned_a_new_digest(tmp_path: Path) -
             book.ask(count_attempts, Wanted(setter_id=ME)),
             book.ask(count_attempts, Wanted(setter_id=other.setter_id)),
         ) == (0, 1)
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 MINE = "my 1.9"

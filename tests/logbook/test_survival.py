@@ -67,7 +67,7 @@ def test_nothing_saved_is_lost_when_the_program_is_killed(tmp_path: Path) -> Non
             ids = {attempt.attempt_id for attempt in book.ask(select_attempts)}
             assert confirmed <= ids
             assert len(ids) % 3 == 0
-            assert book.ask(integrity.findings) == ()
+            assert book.ask(integrity.problems_in) == ()
     assert len(confirmed) > 10
 
 
@@ -80,9 +80,9 @@ def test_a_full_disk_loses_nothing_that_was_saved(tmp_path: Path) -> None:
             log(book, 500)
         assert caught.value.cause in {"full", "disk"}
         assert "still stands" in str(caught.value)
-        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (10, ())
+        assert (book.ask(count_attempts), book.ask(integrity.problems_in)) == (10, ())
         log(book, 5)
-        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (15, ())
+        assert (book.ask(count_attempts), book.ask(integrity.problems_in)) == (15, ())
 
 
 def test_a_full_disk_while_a_copy_is_made_leaves_no_half_copy(tmp_path: Path) -> None:
@@ -158,7 +158,7 @@ def test_two_programs_writing_at_once_lose_nothing(tmp_path: Path) -> None:
         counters = {r.change.counter: r.change.change_id for r in book.ask(revisions_by)}
         assert sorted(counters) == list(range(1, 43))
         assert len(set(counters.values())) == 42
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_a_change_fails_whole_when_its_last_row_cannot_be_stored(tmp_path: Path) -> None:

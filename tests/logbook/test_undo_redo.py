@@ -142,7 +142,7 @@ def test_an_import_is_taken_back_as_one(tmp_path: Path) -> None:
         put = redo(book)
         assert (put.done, put.words) == (True, "Put back: import of 64 attempts.")
         assert tuple(a.attempt_id for a in book.ask(select_attempts)) == ids
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 def test_what_was_taken_back_is_still_in_the_past(tmp_path: Path) -> None:
@@ -224,7 +224,7 @@ class Bench(RuleBasedStateMachine):
 
     def teardown(self) -> None:
         """Close the logbook and look whether it is whole."""
-        assert self.book.ask(integrity.findings) == ()
+        assert self.book.ask(integrity.problems_in) == ()
         self.book.close()
         self.folder.cleanup()
 

@@ -1,4 +1,4 @@
-"""One fault in a course is told once, at its line: what only follows from it is left out."""
+"""One error in a course is told once, at its line: what only follows from it is left out."""
 
 import re
 from collections.abc import Iterator

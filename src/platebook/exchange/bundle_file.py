@@ -58,10 +58,10 @@ def write_bundle(bundle: Bundle) -> bytes:
 
 
 def _rows(bundle: Bundle) -> Iterator[tuple[str, dict[str, object]]]:
-    told: set[str] = set()
+    seen: set[str] = set()
     for revision in sorted(bundle.revisions, key=lambda r: r.rank):
-        if revision.change.change_id not in told:
-            told.add(revision.change.change_id)
+        if revision.change.change_id not in seen:
+            seen.add(revision.change.change_id)
             yield "change", change_row(revision.change)
         yield "revision", revision_row(revision)
     for tombstone in sorted(bundle.tombstones, key=lambda t: t.record_id):
@@ -107,12 +107,12 @@ def bundle_file(file: Path) -> Iterator[BinaryIO]:
     for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_BINARY"):
         flags |= getattr(os, name, 0)
     with open(os.open(file, flags), "rb") as stream:  # noqa: PTH123 - a descriptor, not a path
-        found = os.fstat(stream.fileno())
-        if not stat.S_ISREG(found.st_mode):
+        status = os.fstat(stream.fileno())
+        if not stat.S_ISREG(status.st_mode):
             raise NotABundle("is not a plain file; only plain files are read")
-        if found.st_size > LARGEST_FILE:
+        if status.st_size > LARGEST_FILE:
             raise NotABundle(
-                f"is {found.st_size // _MEGABYTE} MB large; a bundle is at most "
+                f"is {status.st_size // _MEGABYTE} MB large; a bundle is at most "
                 f"{LARGEST_FILE // _MEGABYTE} MB"
             )
         yield stream
@@ -159,8 +159,8 @@ def _manifest(first: bytes) -> Fields:
         raise NotABundle("is not a bundle that platebook wrote")
     manifest = Fields(row, "line 1")
     if (newer := manifest.whole("format", 1, 2**31)) > FORMAT:
-        found = f"was written by a newer platebook (format {newer}; this one reads {FORMAT})"
-        raise NotABundle(f"{found}. Install the newer program")
+        sentence = f"was written by a newer platebook (format {newer}; this one reads {FORMAT})"
+        raise NotABundle(f"{sentence}. Install the newer program")
     return manifest
 
 
@@ -236,8 +236,8 @@ def _compare(first: bytes, lines: list[bytes], expected: int, digest: str) -> No
     size = sum(map(len, lines))
     if size < expected or not first.endswith(b"\n"):
         raise NotABundle(f"was cut short: {size} of {expected} bytes are there. {_DAMAGED}")
-    found = hashlib.sha256(first.replace(digest.encode(), NO_DIGEST.encode()))
+    sha256 = hashlib.sha256(first.replace(digest.encode(), NO_DIGEST.encode()))
     for line in lines:
-        found.update(line)
-    if size > expected or found.hexdigest() != digest:
+        sha256.update(line)
+    if size > expected or sha256.hexdigest() != digest:
         raise NotABundle(f"was altered after it was written (its SHA-256 differs). {_DAMAGED}")

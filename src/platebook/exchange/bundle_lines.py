@@ -41,12 +41,12 @@ class NotABundle(Exception):  # noqa: N818 - named for what is so, not for being
 def object_in(line: bytes, number: int) -> dict[str, Any]:
     """The JSON object that a line is; NotABundle names the line where it is none."""
     try:
-        found = json.loads(line, parse_constant=_no_number)
+        row = json.loads(line, parse_constant=_no_number)
     except (ValueError, RecursionError):
-        found = None
-    if not isinstance(found, dict):
+        row = None
+    if not isinstance(row, dict):
         raise NotABundle(f"line {number}: read {line[:40]!r}, expected a JSON object")
-    return found
+    return row
 
 
 def _no_number(word: str) -> float:
@@ -113,15 +113,15 @@ class Fields:
         """A time with its offset, whatever clock it came from."""
         value = self._row.get(name)
         try:
-            found = datetime.fromisoformat(value) if isinstance(value, str) else None
+            moment = datetime.fromisoformat(value) if isinstance(value, str) else None
         except ValueError:
-            found = None
-        offset = None if found is None else found.utcoffset()
-        if found is None or offset is None or offset.total_seconds() % 60:
+            moment = None
+        offset = None if moment is None else moment.utcoffset()
+        if moment is None or offset is None or offset.total_seconds() % 60:
             raise self.wrong(name, "a time with its offset, as 2026-02-03T18:30:00+01:00")
-        if found.year not in _YEARS:
+        if moment.year not in _YEARS:
             raise self.wrong(name, f"a year from {_YEARS[0]} to {_YEARS[-1]}")
-        return found
+        return moment
 
 
 def is_id(value: object) -> bool:
@@ -182,7 +182,7 @@ def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revis
     change = changes.get(fields.an_id("change_id"))
     if change is None:
         raise fields.wrong("change_id", "a change that stands above it")
-    found = Revision(
+    revision = Revision(
         revision_id=fields.an_id("revision_id"),
         kind=fields.text("kind"),
         record_id=fields.an_id("record_id"),
@@ -192,9 +192,9 @@ def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revis
         hidden=fields.truth("hidden"),
         record=fields.text("record", None),
     )
-    if found.revision_id in found.parents:
+    if revision.revision_id in revision.parents:
         raise fields.wrong("parents", "other revisions than itself")
-    return found
+    return revision
 
 
 def tombstone_row(tombstone: Tombstone) -> dict[str, object]:

@@ -1,4 +1,4 @@
-"""Attempts out of a CSV file and into one, with every fault at its line.
+"""Attempts out of a CSV file and into one, with every problem at its line.
 
 The text is UTF-8, with or without a byte order mark; no other encoding is guessed, because a wrong
 guess changes names silently. The separator is a comma, a semicolon or a tab.
@@ -37,24 +37,24 @@ _SHOWN = 80
 class _UnreadableError(Exception):
     """A record that cannot be taken apart, with the line on which it begins."""
 
-    def __init__(self, line: int, said: str) -> None:
-        super().__init__(said)
+    def __init__(self, line: int, reason: str) -> None:
+        super().__init__(reason)
         self.line = line
 
 
 def read_text(data: bytes) -> tuple[str, Problem | None]:
     """The text of the file, or the first byte that cannot be text."""
     if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return "", _fault(1, "UTF-16", "UTF-8; in a spreadsheet, save as CSV UTF-8")
+        return "", _problem(1, "UTF-16", "UTF-8; in a spreadsheet, save as CSV UTF-8")
     if b"\0" in data:
-        return "", _fault(_line_of(data, data.index(b"\0")), "a zero byte", "text only")
+        return "", _problem(_line_of(data, data.index(b"\0")), "a zero byte", "text only")
     try:
         return data.decode("utf-8-sig"), None
     except UnicodeDecodeError as error:
         before = data[: error.start].split(b"\n")[-1][-20:].decode(errors="replace")
         read = f"byte 0x{data[error.start]:02x} after {before!r}"
         expected = "UTF-8; in a spreadsheet, save as CSV UTF-8"
-        return "", _fault(_line_of(data, error.start), read, expected)
+        return "", _problem(_line_of(data, error.start), read, expected)
 
 
 def read_records(text: str, known: Known) -> tuple[tuple[Record, ...], Problem | None]:
@@ -67,16 +67,16 @@ def read_records(text: str, known: Known) -> tuple[tuple[Record, ...], Problem |
         separator, skipped = first_line[4:] or "\t", 1
     else:
         separator, skipped = _separator(text, known), 0
-    found: list[Record] = []
+    records: list[Record] = []
     try:
         for record in itertools.islice(_records(text, separator, strict=True), skipped, None):
-            if found or not record.empty:
-                found.append(record)
+            if records or not record.empty:
+                records.append(record)
     except _UnreadableError as error:
         read = text.split("\n")[error.line - 1].strip()[:_SHOWN]
         expected = f"cells that can be told apart ({error}); look for a quote that is not closed"
-        return tuple(found), _fault(error.line, read, expected)
-    return tuple(found), None
+        return tuple(records), _problem(error.line, read, expected)
+    return tuple(records), None
 
 
 def _separator(text: str, known: Known) -> str:
@@ -110,7 +110,7 @@ def _line_of(data: bytes, at: int) -> int:
     return data.count(b"\n", 0, at) + 1
 
 
-def _fault(line: int, read: str, expected: str) -> Problem:
+def _problem(line: int, read: str, expected: str) -> Problem:
     return Problem(0, "file", read, expected, line=line)
 
 
@@ -123,11 +123,11 @@ _PLAINLY = TableMeaning()
 
 def read_table(data: bytes, reading: TableMeaning = _PLAINLY) -> tuple[Table, tuple[Problem, ...]]:
     """The rows of a CSV file by field name, and what is wrong with the file as a table."""
-    text, fault = read_text(data)
-    if fault is not None:
-        return Table(), (fault,)
-    records, fault = read_records(text, reading.known)
-    return table_of((records, () if fault is None else (fault,)), reading, meant=_unguard)
+    text, problem = read_text(data)
+    if problem is not None:
+        return Table(), (problem,)
+    records, problem = read_records(text, reading.known)
+    return table_of((records, () if problem is None else (problem,)), reading, meant=_unguard)
 
 
 def import_csv(

@@ -88,22 +88,23 @@ class TableMeaning:
 
     def known(self, headings: Sequence[str]) -> int:
         """How many of these headings hold a field or are mapped to one."""
-        return known_headings(headings, column_map=self.column_map, extra=self.extra)
+        known = _names_by_key(self.extra).keys() | {_key(heading) for heading in self.column_map}
+        return sum(_key(heading) in known for heading in headings)
 
 
 def read_column_map(pairs: Iterable[str]) -> tuple[Mapping[str, str], tuple[Problem, ...]]:
     """A column map from pairs such as "Their heading=our_field"."""
-    found: dict[str, str] = {}
+    column_map: dict[str, str] = {}
     problems: list[Problem] = []
     for pair in pairs:
         heading, sign, field = pair.rpartition("=")
         if not sign or not heading.strip() or not field.strip():
             problems.append(Problem(0, "map", clean(pair), '"Their heading=our_field"'))
-        elif heading.strip() in found:
+        elif heading.strip() in column_map:
             problems.append(Problem(0, "map", clean(pair), "each heading once"))
         else:
-            found[heading.strip()] = field.strip()
-    return found, tuple(problems)
+            column_map[heading.strip()] = field.strip()
+    return column_map, tuple(problems)
 
 
 def place_columns(
@@ -119,7 +120,9 @@ def place_columns(
     """
     names = _names_by_key(tuple(extra))
     headings = [clean(heading) for heading in typed]
-    problems = [Problem(0, *fault, line=line) for fault in _map_faults(headings, column_map, names)]
+    problems = [
+        Problem(0, *problem, line=line) for problem in _map_problems(headings, column_map, names)
+    ]
     mapped = {_key(heading): names.get(_key(name)) for heading, name in column_map.items()}
     columns: list[str | None] = []
     heading_of: dict[str, str] = {}
@@ -139,34 +142,26 @@ def place_columns(
     return HeadingColumns(tuple(columns), heading_of), tuple(problems)
 
 
-def known_headings(
-    typed: Iterable[str], *, column_map: Mapping[str, str] = NO_MAP, extra: Iterable[str] = ()
-) -> int:
-    """How many of these headings hold a field or are mapped to one."""
-    known = _names_by_key(tuple(extra)).keys() | {_key(heading) for heading in column_map}
-    return sum(_key(heading) in known for heading in typed)
-
-
 @functools.lru_cache(maxsize=8)
 def _names_by_key(extra: tuple[str, ...]) -> Mapping[str, str]:
     """The record's fields and these beside them, by what the spellings of each share."""
     return {_key(name): name for name in (*fields(), *extra)}
 
 
-def _map_faults(
+def _map_problems(
     headings: Sequence[str], column_map: Mapping[str, str], names: Mapping[str, str]
 ) -> list[tuple[str, str, str]]:
     """What is named in the map and is not there: field, read and expected of each."""
     keys = {_key(heading) for heading in headings}
-    faults = []
+    problems = []
     for heading, name in column_map.items():
         if _key(heading) not in keys:
             listed = ", ".join(heading for heading in headings if heading)
-            faults.append((heading, heading, f"a heading of this file: {listed}"))
+            problems.append((heading, heading, f"a heading of this file: {listed}"))
         if _key(name) not in names:
             expected = f"a field of the record{_nearest(_key(name), names)}"
-            faults.append((heading, name, expected))
-    return faults
+            problems.append((heading, name, expected))
+    return problems
 
 
 def _nearest(key: str, names: Mapping[str, str]) -> str:
@@ -193,17 +188,17 @@ def table_of(
     `meant` turns a cell into what was meant by it. Blank lines give empty rows, so that rows keep
     their numbers.
     """
-    records, faults = read
-    problems = list(faults)
+    records, so_far = read
+    problems = list(so_far)
     if not records:
         problems = problems or [Problem(0, "file", "", "a line of headings, then the attempts")]
         return Table(), tuple(problems)
     head, *body = records
-    columns, found = place_columns(
+    columns, heading_problems = place_columns(
         head.cells, column_map=reading.column_map, extra=reading.extra, line=head.line
     )
-    problems += found
-    if not columns.headings and not only_problems(found):
+    problems += heading_problems
+    if not columns.headings and not only_problems(heading_problems):
         expected = "at least one heading that is a field of the record, or a column map"
         problems.append(Problem(0, "file", ", ".join(head.cells), expected, line=head.line))
     rows = [_row(n, record, columns, problems) for n, record in enumerate(body, 1)]
@@ -218,7 +213,7 @@ def attempts_in(
 
     Where a problem is among the problems, nothing of the file should be stored.
     """
-    attempts, found = read_attempts(
+    attempts, row_problems = read_attempts(
         reading.watched(table.rows), course=reading.course, zone=reading.zone, dates=reading.dates
     )
     located = [
@@ -227,7 +222,7 @@ def attempts_in(
             field=table.headings.get(problem.field, problem.field),
             line=table.lines[problem.row - 1],
         )
-        for problem in found
+        for problem in row_problems
     ]
     return attempts, (*problems, *located)
 

@@ -51,7 +51,7 @@ class Merged:
     last_column: int
 
 
-def fault_of(data: bytes) -> Problem | None:
+def container_problem(data: bytes) -> Problem | None:
     """What keeps these bytes from being read as an XLSX file, if anything."""
     if not data.startswith(b"PK"):
         expected = "an XLSX file; an older spreadsheet has to be saved as XLSX or CSV first"
@@ -127,8 +127,8 @@ def records_of(
     problems: list[Problem] = []
     grid = _even(_grid(values, sheet))
     if len(grid) > MOST_ROWS:
-        fault = Problem(0, "file", f"{len(grid)} rows", f"at most {MOST_ROWS}; split the file")
-        return (), (fault,)
+        problem = Problem(0, "file", f"{len(grid)} rows", f"at most {MOST_ROWS}; split the file")
+        return (), (problem,)
     if formulas is not None:
         problems += _without_result(grid, formulas, sheet)
     problems += _fill(grid, merged)
@@ -217,14 +217,14 @@ def import_xlsx(
     The first sheet that has headings of the record is read. Where a problem is among the problems,
     nothing of the file should be stored.
     """
-    if (fault := fault_of(data)) is not None:
-        return (), (fault,)
+    if (problem := container_problem(data)) is not None:
+        return (), (problem,)
     try:
         table, problems = _read(data, reading)
     except (ValueError, KeyError, TypeError, AttributeError, IndexError, SyntaxError, BadZipFile):
         # The library raises whatever it stumbles over in a part that is not as it should be.
-        fault = Problem(0, "file", "parts that cannot be read", "an XLSX file as saved; or a CSV")
-        return (), (fault,)
+        problem = Problem(0, "file", "parts that cannot be read", "an XLSX file as saved; or a CSV")
+        return (), (problem,)
     return attempts_in(table, problems, reading)
 
 
@@ -234,15 +234,15 @@ def write_xlsx(attempts: Iterable[Attempt]) -> bytes:
     Numbers, lengths (mm) and yes/no are typed cells, everything else is text, never a formula. The
     line of headings stays in sight.
     """
-    some = tuple(attempts)
-    columns = list(dict.fromkeys([*fields(), *(name for a in some for name, _ in a.extra)]))
+    logged = tuple(attempts)
+    columns = list(dict.fromkeys([*fields(), *(name for a in logged for name, _ in a.extra)]))
     book = Workbook(write_only=True)
     page = book.create_sheet(SHEET)
     page.freeze_panes = "A2"
     for number in range(1, len(columns) + 1):
         page.column_dimensions[get_column_letter(number)].width = _WIDTH
     page.append([_text(page, name, bold=True) for name in columns])
-    for attempt in some:
+    for attempt in logged:
         typed, texts = _values(attempt), write_row(attempt)
         page.append([_cell(page, typed.get(name), texts.get(name, "")) for name in columns])
     out = io.BytesIO()

@@ -67,9 +67,9 @@ class Wanted:
                 conditions.append(f"({', '.join(keys)}) {sign} ({marks})")
                 values += places
         for word in self.words:
-            condition, given = _standing_in(word)
+            condition, word_values = _standing_in(word)
             conditions.append(condition)
-            values += given
+            values += word_values
         return " AND ".join(conditions), values
 
     def order_by(self, *, newest_first: bool) -> str:
@@ -182,14 +182,16 @@ class PlainRows:
         """The attempts, in order."""
         columns = attempt_columns()
         pairs = (zip(self.columns, row, strict=True) for row in self.rows)
-        return tuple(Attempt(setter=self.setter, **columns.loaded(dict(one))) for one in pairs)
+        return tuple(
+            Attempt(setter=self.setter, **columns.loaded(dict(filled))) for filled in pairs
+        )
 
 
 def plain_rows(db: Database, setter_id: str) -> PlainRows:
     """The attempts of one setter that stand, in order, as plain rows."""
     wanted = Wanted(setter_id=setter_id)
     where, values = wanted.where()
-    found = db.execute(
+    cursor = db.execute(
         f"SELECT * FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
         f" ORDER BY {wanted.order_by(newest_first=False)}",
         values,
@@ -197,8 +199,8 @@ def plain_rows(db: Database, setter_id: str) -> PlainRows:
     name = db.execute("SELECT name FROM setter WHERE setter_id = ?", [setter_id]).fetchone()
     return PlainRows(
         setter=None if name is None else str(name[0]),
-        columns=tuple(column[0] for column in found.description),
-        rows=tuple(found.fetchall()),
+        columns=tuple(column[0] for column in cursor.description),
+        rows=tuple(cursor.fetchall()),
     )
 
 
@@ -227,9 +229,9 @@ def select_attempts(
 def count_attempts(db: Database, wanted: Wanted = ALL) -> int:
     """How many attempts stand. With no more than a setter given it is read from the tally."""
     if wanted == Wanted(setter_id=wanted.setter_id):
-        one = "" if wanted.setter_id is None else " WHERE setter_id = ?"
+        of_setter = "" if wanted.setter_id is None else " WHERE setter_id = ?"
         values = [] if wanted.setter_id is None else [wanted.setter_id]
-        query = f"SELECT coalesce(sum(attempts), 0) FROM tally{one}"  # noqa: S608 - one of two
+        query = f"SELECT coalesce(sum(attempts), 0) FROM tally{of_setter}"  # noqa: S608 - one of two
         return int(db.execute(query, values).fetchone()[0])
     where, conditions = wanted.where()
     query = f"SELECT count(*) FROM attempt WHERE {where}"  # noqa: S608 - conditions of our own
@@ -243,14 +245,14 @@ def attempt_by_id(db: Database, attempt_id: str) -> Attempt | None:
 
 def attempts_by_id(db: Database, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, in order; ids that are unknown are left out."""
-    found: list[Mapping[str, Any]] = []
+    rows: list[Mapping[str, Any]] = []
     for batch in batches(attempt_ids):
-        found += db.query(
+        rows += db.query(
             "SELECT * FROM attempt WHERE hidden = 0"
             " AND attempt_id IN (SELECT value FROM json_each(?))",
             [batch],
         )
-    return _with_names(db, sorted(found, key=lambda row: (row["order_us"], row["attempt_id"])))
+    return _with_names(db, sorted(rows, key=lambda row: (row["order_us"], row["attempt_id"])))
 
 
 def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:

@@ -94,10 +94,10 @@ def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change
     )
     standing = {
         (kind, record_id): heads(revisions)
-        for kind, found in known.items()
-        for record_id, revisions in found.items()
+        for kind, of_kind in known.items()
+        for record_id, revisions in of_kind.items()
     }
-    _refuse_newer(revision for found in standing.values() for revision in found)
+    _refuse_newer(revision for latest in standing.values() for revision in latest)
     revisions = [
         Revision(
             revision_id=revision_id,
@@ -205,15 +205,15 @@ def owners(db: Database, kind: Kind, record_ids: Iterable[str]) -> dict[str, tup
     else:
         owned = f"{kind.name} AS own"
         setter_id = "own.setter_id"
-    found: dict[str, tuple[str, bool]] = {}
+    owner_of: dict[str, tuple[str, bool]] = {}
     for batch in batches(record_ids):
         rows = db.execute(
             f"SELECT own.{kind.key}, {setter_id}, own.hidden FROM {owned}"  # noqa: S608 - names of our own
             f" WHERE own.{kind.key} IN (SELECT value FROM json_each(?))",
             [batch],
         )
-        found |= {record_id: (owner, bool(hidden)) for record_id, owner, hidden in rows}
-    return found
+        owner_of |= {record_id: (owner, bool(hidden)) for record_id, owner, hidden in rows}
+    return owner_of
 
 
 def project(db: Database, touched: Mapping[str, Iterable[str]], digest: str) -> frozenset[str]:

@@ -18,7 +18,7 @@ IN_USE = "setter"
 _BEFORE, _AFTER = " before ", " after "
 
 
-def moved(db: Database, name: str, gone: str, keep: str, change_id: str) -> None:
+def move_default(db: Database, name: str, gone: str, keep: str, change_id: str) -> None:
     """Let a default that named `gone` name `keep`, and remember it by the change that did so."""
     db.execute(
         "INSERT OR REPLACE INTO default_value (name, value) VALUES (?, ?)",
@@ -32,7 +32,7 @@ def move_all(db: Database, gone: str, keep: str, change_id: str) -> None:
     rows = db.execute("SELECT name FROM default_value WHERE value = ?", [gone]).fetchall()
     for (name,) in rows:
         if _BEFORE not in name and _AFTER not in name:
-            moved(db, name, gone, keep, change_id)
+            move_default(db, name, gone, keep, change_id)
 
 
 def forget_moves(db: Database, name: str) -> None:
@@ -44,16 +44,18 @@ def forget_moves(db: Database, name: str) -> None:
 def authors_of_moves(db: Database, replica: str) -> frozenset[str]:
     """Who signed the merges of this logbook that moved a default; they are the one in use now."""
     query = "SELECT author FROM change WHERE change_id = ? AND replica = ?"
-    found: set[str] = set()
+    authors: set[str] = set()
     for mark, _ in _marks(db):
         rows = db.execute(query, [mark.rpartition(_BEFORE)[2], replica]).fetchall()
-        found |= {row[0] for row in rows}
-    return frozenset(found)
+        authors |= {row[0] for row in rows}
+    return frozenset(authors)
 
 
 def go_back(db: Database) -> None:
     """Where an entry stands again that a merge took out of use, it is in use again."""
-    for mark, gone in sorted(_marks(db), key=lambda one: _counter(db, one[0]), reverse=True):
+    for mark, gone in sorted(
+        _marks(db), key=lambda mark_row: _counter(db, mark_row[0]), reverse=True
+    ):
         stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
         if db.execute(stands, [gone]).fetchone():
             name, _, change_id = mark.rpartition(_BEFORE)
@@ -72,7 +74,7 @@ def go_on(db: Database, change_id: str) -> None:
     for mark, keep in db.execute(query, [f"%{_AFTER}{change_id}"]).fetchall():
         name = mark.rpartition(_AFTER)[0]
         (gone,) = db.execute("SELECT value FROM default_value WHERE name = ?", [name]).fetchone()
-        moved(db, name, gone, keep, change_id)
+        move_default(db, name, gone, keep, change_id)
         db.execute("DELETE FROM default_value WHERE name = ?", [mark])
 
 
@@ -100,7 +102,7 @@ def follow_a_merge(db: Database) -> None:
     for (successor,) in together.fetchall():
         stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
         if successor != gone and db.execute(stands, [successor]).fetchone():
-            moved(db, IN_USE, gone, successor, change_id)
+            move_default(db, IN_USE, gone, successor, change_id)
             return
 
 

@@ -37,7 +37,7 @@ SIGNED_IN: Mapping[str, str] = {"inspection": "inspector", "sign_off": "signed_b
 
 def take_names_off(db: Database, signed: Iterable[str]) -> None:
     """Leave `NOBODY` where one of these ids or names stands, in what stands and in its past."""
-    keys = {name_key(one) for one in signed}
+    keys = {name_key(signer) for signer in signed}
     for kind, field in SIGNED_IN.items():
         rows = db.execute(
             "SELECT revision_id, record, json_extract(record, ?) FROM revision WHERE kind = ?",
@@ -48,12 +48,16 @@ def take_names_off(db: Database, signed: Iterable[str]) -> None:
                 _write(db, kind, revision_id, record)
 
 
-def follow(db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision]) -> int:
+def follow_unnamed(
+    db: Database, incoming: Mapping[str, Revision], known: Mapping[str, Revision]
+) -> int:
     """Take names off what is here where the same revision comes without its name; gives how many.
 
     The other way round nothing is done: a name that was taken off does not come back.
     """
-    lost = [here for key, here in known.items() if is_unnamed(given[key]) and not is_unnamed(here)]
+    lost = [
+        here for key, here in known.items() if is_unnamed(incoming[key]) and not is_unnamed(here)
+    ]
     for here in lost:
         _write(db, here.kind, here.revision_id, here.record)
     return len(lost)
@@ -65,24 +69,24 @@ def is_unnamed(revision: Revision) -> bool:
     return field is not None and revision.row.get(field) == NOBODY
 
 
-def alike(one: Revision, other: Revision) -> tuple[Revision, Revision]:
+def without_names(here: Revision, incoming: Revision) -> tuple[Revision, Revision]:
     """Both without their name where one of them has lost it, so that the rest is compared."""
-    if one.kind == other.kind and (is_unnamed(one) or is_unnamed(other)):
-        return _unnamed(one), _unnamed(other)
-    return one, other
+    if here.kind == incoming.kind and (is_unnamed(here) or is_unnamed(incoming)):
+        return _without_name(here), _without_name(incoming)
+    return here, incoming
 
 
-def unnamed(kind: str, record: str) -> str:
+def without_name(kind: str, record: str) -> str:
     """The record without who looked or signed."""
     return as_json(json.loads(record) | {SIGNED_IN[kind]: NOBODY})
 
 
-def _unnamed(revision: Revision) -> Revision:
-    return dataclasses.replace(revision, record=unnamed(revision.kind, revision.record))
+def _without_name(revision: Revision) -> Revision:
+    return dataclasses.replace(revision, record=without_name(revision.kind, revision.record))
 
 
 def _write(db: Database, kind: str, revision_id: str, record: str) -> None:
-    left = [unnamed(kind, record), revision_id]
+    left = [without_name(kind, record), revision_id]
     db.execute("UPDATE revision SET record = ? WHERE revision_id = ?", left)
     db.execute(
         f"UPDATE {kind} SET {SIGNED_IN[kind]} = ? WHERE revision_id = ?",  # noqa: S608 - names of our own
@@ -114,14 +118,14 @@ def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
 
 def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:
     """Those of these ids that have a tombstone."""
-    found: set[str] = set()
+    erased: set[str] = set()
     for batch in batches(record_ids):
         rows = db.execute(
             "SELECT record_id FROM tombstone WHERE record_id IN (SELECT value FROM json_each(?))",
             [batch],
         )
-        found |= {row[0] for row in rows}
-    return frozenset(found)
+        erased |= {row[0] for row in rows}
+    return frozenset(erased)
 
 
 def tombstones(db: Database) -> tuple[Tombstone, ...]:
@@ -138,24 +142,24 @@ def tombstones(db: Database) -> tuple[Tombstone, ...]:
     )
 
 
-def add_tombstones(db: Database, given: Iterable[Tombstone]) -> None:
+def add_tombstones(db: Database, new: Iterable[Tombstone]) -> None:
     """Put these beside those that are there; the first word about an id stays."""
     db.conn.executemany(
         "INSERT OR IGNORE INTO tombstone (record_id, kind, replica, erased_us) VALUES (?, ?, ?, ?)",
-        ((t.record_id, t.kind, t.replica, instant(t.erased)[0]) for t in given),
+        ((t.record_id, t.kind, t.replica, instant(t.erased)[0]) for t in new),
     )
 
 
-def obey(db: Database, given: Iterable[Tombstone], spared: str | None) -> tuple[str, ...]:
+def obey(db: Database, incoming: Iterable[Tombstone], spared: str | None) -> tuple[str, ...]:
     """Erase what was erased elsewhere, inside a transaction; gives the names of people erased.
 
     A person `spared` and what is theirs stay: whoever keeps a logbook of their own decides on it.
     """
-    given = tuple(given)
-    if not given:
+    incoming = tuple(incoming)
+    if not incoming:
         return ()
     stay = {spared, *(i for k in kinds().values() for i in ids_of(db, k, spared or ""))}
-    wanted = [t for t in given if t.record_id not in stay]
+    wanted = [t for t in incoming if t.record_id not in stay]
     known = erased_among(db, (t.record_id for t in wanted))
     new = [t for t in wanted if t.record_id not in known]
     here = {setter.setter_id: setter.name for setter in setters(db)}
@@ -176,8 +180,8 @@ def _erase_records(db: Database, kind: Kind, record_ids: Sequence[str]) -> None:
     if kind.name == "attempt":
         hanging = "SELECT inspection_id FROM inspection WHERE attempt_id = ?"
         for record_id in owner:
-            found = [row[0] for row in db.execute(hanging, [record_id]).fetchall()]
-            _delete(db, "inspection", found)
+            inspection_ids = [row[0] for row in db.execute(hanging, [record_id]).fetchall()]
+            _delete(db, "inspection", inspection_ids)
     _delete(db, kind.name, list(owner))
     count = "(SELECT count(*) FROM attempt AS a WHERE a.setter_id = tally.setter_id AND NOT hidden)"
     db.conn.executemany(
@@ -230,7 +234,7 @@ def _made_one_with(db: Database, setter_id: str, names: Iterable[str]) -> tuple[
         [setter_id, setter_id],
     )
     keys = set(map(name_key, names))
-    return tuple(one for one, name, gave in rows.fetchall() if gave or name_key(name) in keys)
+    return tuple(other for other, name, gave in rows.fetchall() if gave or name_key(name) in keys)
 
 
 def _unsign(db: Database, setter_id: str, names: Iterable[str]) -> None:

@@ -72,12 +72,12 @@ def from_sqlite(error: "sqlite3.Error", path: Path) -> LogbookError:
     for start, (cause, sentence) in _SENTENCES.items():
         if name.startswith(start):
             return LogbookError(cause, f"The logbook {path} {sentence} {_AS_BEFORE}")
-    told = f"{error} ({name})" if name else str(error)
-    return LogbookError("sqlite", f"The logbook {path} did not do it: {told}. {_AS_BEFORE}")
+    reason = f"{error} ({name})" if name else str(error)
+    return LogbookError("sqlite", f"The logbook {path} did not do it: {reason}. {_AS_BEFORE}")
 
 
 @contextmanager
-def told(path: Path) -> Iterator[None]:
+def logbook_errors(path: Path) -> Iterator[None]:
     """Turn what SQLite and the record's values raise into a LogbookError; a bug stays a bug."""
     # Where the logbook lies is asked before the first paint, which waits for no database.
     import sqlite3
@@ -91,8 +91,8 @@ def told(path: Path) -> Iterator[None]:
     except FileExistsError:
         raise
     except OSError as error:
-        told_by = error.strerror or str(error)
-        message = f"A file in {path.parent} could not be written: {told_by}. {_AS_BEFORE}"
+        reason = error.strerror or str(error)
+        message = f"A file in {path.parent} could not be written: {reason}. {_AS_BEFORE}"
         raise LogbookError("disk", f"{message} Check the disk and the folder.") from error
     except OverflowError as error:
         message = "A number is too large to be stored (over 9 223 372 036 854 775 807)."

@@ -12,7 +12,7 @@ from types import TracebackType
 from typing import Concatenate, ParamSpec, Self, TypeVar
 
 from platebook.logbook.changes import Stamp
-from platebook.logbook.errors import LogbookError, told
+from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Mode, connect
 from platebook.logbook.revisions import Ids
 
@@ -53,7 +53,7 @@ class Logbook:
 
     def beside(self) -> Self:
         """The same logbook for the thread that asks, by a connection of its own."""
-        with told(self.path):
+        with logbook_errors(self.path):
             db = connect(self.path, mode=self._mode, wait_s=self._wait_s)
         return type(self)(self.path, db, mode=self._mode, wait_s=self._wait_s)
 
@@ -61,7 +61,7 @@ class Logbook:
         self, question: Callable[Concatenate[Database, P], R], *args: P.args, **kwargs: P.kwargs
     ) -> R:
         """What a repository answers; nothing is changed, so it may be asked of any logbook."""
-        with told(self.path):
+        with logbook_errors(self.path):
             return question(self._db, *args, **kwargs)
 
     def tell(

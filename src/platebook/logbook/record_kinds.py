@@ -132,7 +132,7 @@ def _column_type(name: str, annotation: Any) -> ColumnType:
         return "length"
     held = get_origin(annotation) or annotation
     if held not in _OF_A_VALUE:
-        message = f"{name}: no column holds {annotation}; logbook/kinds.py says which are held"
+        message = f"{name}: no column holds {annotation}; record_kinds.py says which are held"
         raise TypeError(message)
     return _OF_A_VALUE[held]
 
@@ -148,7 +148,7 @@ def attempt_columns() -> TableColumns:
 @functools.cache
 def kinds() -> Mapping[str, Kind]:
     """All kinds by name; a setter comes before what is a setter's."""
-    found = (
+    known = (
         Kind("setter", "setter_id", _columns_of(Setter), Setter, owner="self"),
         Kind("tool", "tool_id", _columns_of(Tool), Tool),
         Kind("tool_check", "check_id", _columns_of(ToolCheckRecord), ToolCheckRecord),
@@ -158,7 +158,7 @@ def kinds() -> Mapping[str, Kind]:
         Kind("draw", "draw_id", _columns_of(Draw), Draw, analysed=False),
         Kind("sign_off", "sign_off_id", _columns_of(SignOff), SignOff),
     )
-    return {kind.name: kind for kind in found}
+    return {kind.name: kind for kind in known}
 
 
 def kind_named(name: str) -> Kind:

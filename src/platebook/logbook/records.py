@@ -5,7 +5,7 @@ LogbookError for an id that is taken, or a setter that the logbook does not know
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from typing import cast
+from typing import TypeVar, cast
 
 from platebook.logbook.changes import RecordChange, Stamp, owners, row_of, write
 from platebook.logbook.defaults import move_all
@@ -19,6 +19,8 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.practice.revision import Change, Revision, clash
 from platebook.trade.records import Tool
+
+Added = TypeVar("Added", Setter, Tool, ToolCheckRecord, Plate, Inspection, Draw, SignOff)
 
 
 def add(
@@ -82,25 +84,25 @@ def _known(db: Database, kind: str, record_id: str) -> tuple[Revision, ...]:
     return revisions
 
 
-def taken(db: Database, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
+def taken_ids(db: Database, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
     """Those of these ids that no new record may have: one that stands has it, or one erased had."""
     key = kind_named(kind).key
-    found: set[str] = set()
+    taken: set[str] = set()
     for batch in batches(record_ids):
         for ids in (
             f"SELECT {key} AS id FROM {kind} WHERE hidden = 0",  # noqa: S608 - names of our own
             "SELECT record_id AS id FROM tombstone",
         ):
             query = f"SELECT id FROM ({ids}) WHERE id IN (SELECT value FROM json_each(?))"  # noqa: S608 - one of two
-            found |= {row[0] for row in db.execute(query, [batch])}
-    return frozenset(found)
+            taken |= {row[0] for row in db.execute(query, [batch])}
+    return frozenset(taken)
 
 
 def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
     twice = {record_id for record_id, times in Counter(record_ids).items() if times > 1}
-    if found := sorted(taken(db, kind, record_ids) | twice):
-        shown = ", ".join(found[:3])
-        more = f" and {len(found) - 3} more" if len(found) > 3 else ""
+    if refused := sorted(taken_ids(db, kind, record_ids) | twice):
+        shown = ", ".join(refused[:3])
+        more = f" and {len(refused) - 3} more" if len(refused) > 3 else ""
         message = f"The {kind} id {shown}{more} is taken already. Nothing was added."
         raise LogbookError("duplicate", message)
 
@@ -109,11 +111,11 @@ def add_attempts(
     db: Database, attempts: Iterable[Attempt], stamp: Stamp, new_setters: Iterable[Setter] = ()
 ) -> tuple[str, ...]:
     """Add attempts as one change, with the setters that are new; gives their ids in order."""
-    given = tuple(attempts)
+    new = tuple(attempts)
     setters = _new("setter", tuple(new_setters), stamp)
-    entries = _new("attempt", given, stamp)
+    entries = _new("attempt", new, stamp)
     if setters or entries:
-        whose = (attempt.setter_id for attempt in given)
+        whose = (attempt.setter_id for attempt in new)
         add(db, [*setters, *entries], stamp, whose=whose)
     return tuple(entry.record_id for entry in entries)
 
@@ -121,35 +123,24 @@ def add_attempts(
 def add_setter(db: Database, setter: Setter | str, stamp: Stamp) -> Setter:
     """Add a person, by name or with all that is known; gives the setter with its id."""
     person = Setter(name=setter) if isinstance(setter, str) else setter
-    (entry,) = _new("setter", [person], stamp)
-    add(db, [entry], stamp, whose=())
-    return person.model_copy(update={"setter_id": entry.record_id})
+    return _add_each(db, "setter", [person], stamp, whose=())[0]
 
 
 def add_tools(
     db: Database, setter_id: str, tools: Sequence[Tool], stamp: Stamp
 ) -> tuple[Tool, ...]:
     """Add tools to a setter's drawer; gives them with their ids."""
-    entries = _new("tool", tools, stamp, setter_id=setter_id)
-    add(db, entries, stamp, whose=[setter_id])
-    return tuple(
-        tool.model_copy(update={"tool_id": entry.record_id})
-        for tool, entry in zip(tools, entries, strict=True)
-    )
+    return _add_each(db, "tool", tools, stamp, whose=[setter_id], setter_id=setter_id)
 
 
 def add_plate(db: Database, plate: Plate, stamp: Stamp) -> Plate:
     """Add a plate; gives it with its id."""
-    (entry,) = _new("plate", [plate], stamp)
-    add(db, [entry], stamp, whose=[plate.setter_id])
-    return plate.model_copy(update={"plate_id": entry.record_id})
+    return _add_each(db, "plate", [plate], stamp, whose=[plate.setter_id])[0]
 
 
 def add_tool_check(db: Database, check: ToolCheckRecord, stamp: Stamp) -> ToolCheckRecord:
     """Add a check of a tool; gives it with its id."""
-    (entry,) = _new("tool_check", [check], stamp)
-    add(db, [entry], stamp, whose=[check.setter_id])
-    return check.model_copy(update={"check_id": entry.record_id})
+    return _add_each(db, "tool_check", [check], stamp, whose=[check.setter_id])[0]
 
 
 def add_inspections(
@@ -161,29 +152,36 @@ def add_inspections(
         if looked_at.get(inspection.attempt_id, ("", True))[1]:
             message = f"There is no attempt with the id {inspection.attempt_id}."
             raise LogbookError("unknown", f"{message} Nothing was added.")
-    entries = _new("inspection", inspections, stamp)
-    add(db, entries, stamp, whose=())
-    return tuple(
-        inspection.model_copy(update={"inspection_id": entry.record_id})
-        for inspection, entry in zip(inspections, entries, strict=True)
-    )
+    return _add_each(db, "inspection", inspections, stamp, whose=())
 
 
 def add_draws(db: Database, draws: Sequence[Draw], stamp: Stamp) -> tuple[Draw, ...]:
     """Add draws as one change; gives them with their ids."""
-    entries = _new("draw", draws, stamp)
-    add(db, entries, stamp, whose=[draw.setter_id for draw in draws])
-    return tuple(
-        draw.model_copy(update={"draw_id": entry.record_id})
-        for draw, entry in zip(draws, entries, strict=True)
-    )
+    return _add_each(db, "draw", draws, stamp, whose=[draw.setter_id for draw in draws])
 
 
 def add_sign_off(db: Database, sign_off: SignOff, stamp: Stamp) -> SignOff:
     """Add a sign-off; gives it with its id."""
-    (entry,) = _new("sign_off", [sign_off], stamp)
-    add(db, [entry], stamp, whose=[sign_off.setter_id])
-    return sign_off.model_copy(update={"sign_off_id": entry.record_id})
+    return _add_each(db, "sign_off", [sign_off], stamp, whose=[sign_off.setter_id])[0]
+
+
+def _add_each(
+    db: Database,
+    name: str,
+    records: Sequence[Added],
+    stamp: Stamp,
+    *,
+    whose: Iterable[str | None],
+    setter_id: str | None = None,
+) -> tuple[Added, ...]:
+    """Add records of one kind as one change; gives them with their ids."""
+    entries = _new(name, records, stamp, setter_id=setter_id)
+    add(db, entries, stamp, whose=whose)
+    key = kind_named(name).key
+    return tuple(
+        record.model_copy(update={key: entry.record_id})
+        for record, entry in zip(records, entries, strict=True)
+    )
 
 
 def _new(

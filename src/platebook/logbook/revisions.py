@@ -119,7 +119,7 @@ def revisions_of(
     db: Database, kind: str, record_ids: Iterable[str]
 ) -> dict[str, tuple[Revision, ...]]:
     """The revisions of each of these records, lowest rank first; unknown records are left out."""
-    found: dict[str, tuple[Revision, ...]] = {}
+    by_record: dict[str, tuple[Revision, ...]] = {}
     for batch in batches(record_ids):
         rows = db.query(
             f"{_SELECT} WHERE r.kind = ? AND r.record_id IN (SELECT value FROM json_each(?))"  # noqa: S608 - no outside text
@@ -127,8 +127,8 @@ def revisions_of(
             [kind, batch],
         )
         for record_id, group in groupby(map(_revision, rows), key=lambda r: r.record_id):
-            found[record_id] = tuple(group)
-    return found
+            by_record[record_id] = tuple(group)
+    return by_record
 
 
 def revisions_in(db: Database, change_id: str) -> tuple[Revision, ...]:
@@ -139,25 +139,25 @@ def revisions_in(db: Database, change_id: str) -> tuple[Revision, ...]:
 
 def revisions_among(db: Database, revision_ids: Iterable[str]) -> dict[str, Revision]:
     """The revisions of these ids that are here, by id."""
-    found: dict[str, Revision] = {}
+    by_id: dict[str, Revision] = {}
     for batch in batches(revision_ids):
         rows = db.query(
             f"{_SELECT} WHERE r.revision_id IN (SELECT value FROM json_each(?))",  # noqa: S608 - no outside text
             [batch],
         )
-        found |= {revision.revision_id: revision for revision in map(_revision, rows)}
-    return found
+        by_id |= {revision.revision_id: revision for revision in map(_revision, rows)}
+    return by_id
 
 
 def changes_among(db: Database, change_ids: Iterable[str]) -> dict[str, Change]:
     """The changes of these ids that are here, by id."""
-    found: dict[str, Change] = {}
+    by_id: dict[str, Change] = {}
     for batch in batches(change_ids):
         rows = db.query(
             "SELECT * FROM change WHERE change_id IN (SELECT value FROM json_each(?))", [batch]
         )
-        found |= {change.change_id: change for change in map(change_from, rows)}
-    return found
+        by_id |= {change.change_id: change for change in map(change_from, rows)}
+    return by_id
 
 
 def revisions_by(db: Database, replica: str | None = None) -> tuple[Revision, ...]:
@@ -243,21 +243,21 @@ def _readable(kind: Kind, revision: Revision) -> Record | None:
 def clashing(db: Database, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
     """Those of these records of which two versions stand side by side."""
     key = kind_named(kind).key
-    found: set[str] = set()
+    side_by_side: set[str] = set()
     for batch in batches(record_ids):
         rows = db.execute(
             f"SELECT {key} FROM {kind} WHERE clash"  # noqa: S608 - names of our own
             f" AND {key} IN (SELECT value FROM json_each(?))",
             [batch],
         )
-        found |= {row[0] for row in rows}
-    return frozenset(found)
+        side_by_side |= {row[0] for row in rows}
+    return frozenset(side_by_side)
 
 
 def clashes(db: Database) -> tuple[tuple[str, str], ...]:
     """Kind and id of every record of which two versions stand side by side."""
-    found: list[tuple[str, str]] = []
+    side_by_side: list[tuple[str, str]] = []
     for kind in kinds().values():
         rows = db.execute(f"SELECT {kind.key} FROM {kind.name} WHERE clash ORDER BY 1")  # noqa: S608 - names of our own
-        found += [(kind.name, record_id) for (record_id,) in rows]
-    return tuple(found)
+        side_by_side += [(kind.name, record_id) for (record_id,) in rows]
+    return tuple(side_by_side)

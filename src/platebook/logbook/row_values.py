@@ -137,18 +137,18 @@ class TableColumns:
 
     def loaded(self, row: Mapping[str, Any]) -> dict[str, Any]:
         """The attributes of a value from its row; what is empty is left out."""
-        found: dict[str, Any] = {}
+        attributes: dict[str, Any] = {}
         for name, value in row.items():
             column = self._by_stored_name.get(name)
             if value is None or column is None:
                 continue
             match column.type:
                 case "length":
-                    found[column.name] = value / 1000
+                    attributes[column.name] = value / 1000
                 case "list":
-                    found[column.name] = tuple(json.loads(value))
+                    attributes[column.name] = tuple(json.loads(value))
                 case "datetime":
-                    found[column.name] = time_of(value, row[column.stored_as[1]])
+                    attributes[column.name] = time_of(value, row[column.stored_as[1]])
                 case _:
-                    found[column.name] = _GET[column.type](value)
-        return found
+                    attributes[column.name] = _GET[column.type](value)
+        return attributes

@@ -13,13 +13,13 @@ from typing import Any, cast
 from platebook.logbook.changes import row_of
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
-from platebook.logbook.record_kinds import Kind, kind_named
+from platebook.logbook.record_kinds import Kind, Record, kind_named
 from platebook.logbook.revisions import batches
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.trade.records import Tool
 
 
-def with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Tool, ...]:
+def _with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Tool, ...]:
     """The tools of a setter, each bur with the seats it has cut.
 
     A bur counts from what its first attempt found it had cut, one more for each attempt that
@@ -47,10 +47,10 @@ def with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Too
         # clock that is off must not lose a seat, so what seems older than all burs is the first's.
         if of_name:
             uses[of_name[max(0, bisect_left(of_name, attempt_id) - 1)]].append(cut)
-    return tuple([_counted(tool, uses.get(str(tool.tool_id), [])) for tool in known])
+    return tuple([_with_count(tool, uses.get(str(tool.tool_id), [])) for tool in known])
 
 
-def _counted(tool: Tool, uses: list[int]) -> Tool:
+def _with_count(tool: Tool, uses: list[int]) -> Tool:
     if not uses:
         return tool
     cut = max(tool.seats_cut, min(uses) + len(uses), max(uses) + 1)
@@ -75,26 +75,25 @@ def require_setter(db: Database, setter_id: str | None) -> str:
 
 def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
     """A setter's tools, in the order added; the seats of each bur are counted from the attempts."""
-    kind = kind_named("tool")
-    query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
-    found = tuple([cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id])])
-    return with_seats(db, setter_id, found)
+    known = cast("tuple[Tool, ...]", _standing(db, "tool", setter_id))
+    return _with_seats(db, setter_id, known)
 
 
 def tool_checks(db: Database, setter_id: str) -> tuple[ToolCheckRecord, ...]:
     """The checks of a setter's measuring tools, in the order made."""
-    kind = kind_named("tool_check")
-    query = "SELECT * FROM tool_check WHERE setter_id = ? AND hidden = 0 ORDER BY check_id"
-    return tuple(
-        cast("ToolCheckRecord", kind.record_of(row)) for row in db.query(query, [setter_id])
-    )
+    return cast("tuple[ToolCheckRecord, ...]", _standing(db, "tool_check", setter_id))
 
 
 def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
     """A setter's plates, in the order added."""
-    kind = kind_named("plate")
-    query = "SELECT * FROM plate WHERE setter_id = ? AND hidden = 0 ORDER BY plate_id"
-    return tuple(cast("Plate", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    return cast("tuple[Plate, ...]", _standing(db, "plate", setter_id))
+
+
+def _standing(db: Database, name: str, setter_id: str) -> tuple[Record, ...]:
+    """The records of one kind that are a setter's and stand, in the order of their ids."""
+    kind = kind_named(name)
+    query = f"SELECT * FROM {name} WHERE setter_id = ? AND hidden = 0 ORDER BY {kind.key}"  # noqa: S608 - names of our own
+    return tuple(map(kind.record_of, db.query(query, [setter_id])))
 
 
 def inspections(db: Database, setter_id: str | None = None) -> tuple[Inspection, ...]:
@@ -108,8 +107,8 @@ def inspections(db: Database, setter_id: str | None = None) -> tuple[Inspection,
         joined = "attempt CROSS JOIN inspection USING (attempt_id)"
         stand = f"{stand} AND attempt.setter_id = ?"
     query = f"SELECT inspection.* FROM {joined} WHERE {stand} ORDER BY inspection_id"  # noqa: S608 - texts of our own
-    given = [] if setter_id is None else [setter_id]
-    return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, given))
+    values = [] if setter_id is None else [setter_id]
+    return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, values))
 
 
 def was_told(db: Database, attempt_id: str, *, besides: Iterable[str] = ()) -> bool:
@@ -143,9 +142,9 @@ def verdicts_before_looks(
     known = {attempt_id: json.loads(record) for attempt_id, record in rows if record is not None}
     columns = kind_named("attempt").columns
     return {
-        attempt_id: {name: found.get(name) for name in ("result", "severity")}
+        attempt_id: {name: verdict.get(name) for name in ("result", "severity")}
         for attempt_id, row in known.items()
-        for found in [columns.loaded({name: row.get(name) for name in ("result", "severity")})]
+        for verdict in [columns.loaded({name: row.get(name) for name in ("result", "severity")})]
     }
 
 
@@ -157,16 +156,12 @@ def draw_counts(db: Database) -> dict[str, int]:
 
 def draws(db: Database, setter_id: str) -> tuple[Draw, ...]:
     """What was drawn at random of a setter's, in the order drawn."""
-    kind = kind_named("draw")
-    query = "SELECT * FROM draw WHERE setter_id = ? AND hidden = 0 ORDER BY draw_id"
-    return tuple(cast("Draw", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    return cast("tuple[Draw, ...]", _standing(db, "draw", setter_id))
 
 
 def sign_offs(db: Database, setter_id: str) -> tuple[SignOff, ...]:
     """What was signed off for a setter, in the order signed."""
-    kind = kind_named("sign_off")
-    query = "SELECT * FROM sign_off WHERE setter_id = ? AND hidden = 0 ORDER BY sign_off_id"
-    return tuple(cast("SignOff", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    return cast("tuple[SignOff, ...]", _standing(db, "sign_off", setter_id))
 
 
 def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:

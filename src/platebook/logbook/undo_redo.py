@@ -26,13 +26,15 @@ from platebook.practice.revision import Change, Revision, clash, current
 def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
     """What a change is about: "my caliper", "64 attempts and 1 setter"."""
     if len(revisions) == 1:
-        return _one(db, revisions[0])
+        return _name_of(db, revisions[0])
     counts = Counter(revision.kind for revision in revisions)
-    told = [_counted(kind, n) for kind, n in sorted(counts.items())]
-    return " and ".join(part for part in (", ".join(told[:-1]), told[-1]) if part) if told else ""
+    parts = [_count(kind, n) for kind, n in sorted(counts.items())]
+    return (
+        " and ".join(part for part in (", ".join(parts[:-1]), parts[-1]) if part) if parts else ""
+    )
 
 
-def _counted(kind: str, number: int) -> str:
+def _count(kind: str, number: int) -> str:
     return f"{number} {_noun(kind)}{'' if number == 1 else 's'}"
 
 
@@ -40,10 +42,10 @@ def _noun(kind: str) -> str:
     return {"sign_off": "sign-off"}.get(kind, kind.replace("_", " "))
 
 
-def _one(db: Database, revision: Revision) -> str:
+def _name_of(db: Database, revision: Revision) -> str:
     """One record by its name, an attempt by its time; as a count where it has neither."""
     record = _read(revision.record)
-    counted = _counted(revision.kind, 1)
+    counted = _count(revision.kind, 1)
     match revision.kind:
         case "tool" | "setter":
             return _text(record, "name") or counted
@@ -62,10 +64,10 @@ def _one(db: Database, revision: Revision) -> str:
 
 def _read(record: str) -> Mapping[str, Any]:
     try:
-        found = json.loads(record)
+        values = json.loads(record)
     except ValueError:
         return {}
-    return found if isinstance(found, dict) else {}
+    return values if isinstance(values, dict) else {}
 
 
 def _text(record: Mapping[str, Any], name: str) -> str:
@@ -110,15 +112,15 @@ class UndoOutcome:
 
 def undo(db: Database, stamp: Stamp) -> UndoOutcome:
     """Take back the author's last change that stands; says what, or why it was not."""
-    return _tried(db, "undo", stamp)
+    return _try(db, "undo", stamp)
 
 
 def redo(db: Database, stamp: Stamp) -> UndoOutcome:
     """Put back what the author took back last; says what, or why not."""
-    return _tried(db, "redo", stamp)
+    return _try(db, "redo", stamp)
 
 
-def _tried(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
+def _try(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
     try:
         with writing(db):
             return _step(db, direction, stamp)
@@ -139,7 +141,7 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
         kind: revisions_of(db, kind, (r.record_id for r in revisions if r.kind == kind))
         for kind in dict.fromkeys(revision.kind for revision in revisions)
     }
-    entries = [_restored(r, known[r.kind][r.record_id], direction) for r in revisions]
+    entries = [_restoring(r, known[r.kind][r.record_id], direction) for r in revisions]
     stamp = dataclasses.replace(stamp, author=target.author, reverts=target.change_id)
     change = write(db, entries, stamp)
     if target.what == "merge" and direction == "undo":
@@ -186,7 +188,7 @@ def _last_undone(db: Database, line: Iterator[Change]) -> Change | None:
     return next(map(change_from, rows), None)
 
 
-def _restored(
+def _restoring(
     revision: Revision, known: tuple[Revision, ...], direction: Direction
 ) -> RecordChange:
     """The entry that restores a record to before or after this revision; LogbookError says no."""

@@ -10,7 +10,13 @@ from datetime import UTC, tzinfo
 from typing import Any, cast
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import PLACED_BY, Course, ExtraField, placed, strangers
+from platebook.practice.course import (
+    PLACED_BY,
+    Course,
+    ExtraField,
+    unknown_in_course,
+    values_from_course,
+)
 from platebook.practice.field_values import read_clean_value, read_value
 from platebook.practice.fields import Choice, choices, fields
 from platebook.practice.problem import Problem
@@ -37,24 +43,24 @@ def contradictions(values: Values, *, unread: Collection[str] = ()) -> tuple[tup
     held against them a second time.
     """
     lengths = cast("Mapping[str, float]", values)
-    found: list[tuple[str, str]] = []
+    contrary: list[tuple[str, str]] = []
     for lower, upper in _NOT_ABOVE:
         if lower in values and upper in values and lengths[lower] > lengths[upper]:
-            found.append((lower, f"at most {upper}, which is {lengths[upper]:g} mm"))
+            contrary.append((lower, f"at most {upper}, which is {lengths[upper]:g} mm"))
     if "seat_go_mm" in values and "seat_nogo_mm" in values:
         go, nogo = lengths["seat_go_mm"], lengths["seat_nogo_mm"]
         if go >= nogo:
-            found.append(("seat_go_mm", f"less than seat_nogo_mm, which is {nogo:g} mm"))
+            contrary.append(("seat_go_mm", f"less than seat_nogo_mm, which is {nogo:g} mm"))
     if "seat_diameter_mm" in values and _CALIPER.search(str(values.get("seat_measured_with", ""))):
         refused = refuse_caliper_inside(lengths["seat_diameter_mm"])
         if refused is not None:
-            found.append(("seat_diameter_mm", refused.expected))
+            contrary.append(("seat_diameter_mm", refused.expected))
     if "severity" in values and "result" not in unread:
         severity = cast("tuple[int, ...]", values["severity"])
         result = cast("tuple[str, ...] | None", values.get("result"))
         if too_many := too_many_severities(severity, result):
-            found.append(("severity", too_many))
-    return tuple(found)
+            contrary.append(("severity", too_many))
+    return tuple(contrary)
 
 
 Row = Mapping[str, object]
@@ -129,8 +135,8 @@ class _Reader:
         """The values of one row, with its kind decided and its place in the course filled in."""
         values = self._before_the_look(number, texts)
         if self._course is not None and not values.keys().isdisjoint(PLACED_BY):
-            values |= placed(values, self._course)
-            for name, expected in strangers(values, self._course):
+            values |= values_from_course(values, self._course)
+            for name, expected in unknown_in_course(values, self._course):
                 self._report(number, name, texts[name], expected, notice=True)
         if "kind" not in values:
             values["kind"] = "part" if "part" in values else "whole"

@@ -15,7 +15,7 @@ SeatMethod = Literal["drop in", "push in", "snap in"]
 
 
 def _part_name(word: object) -> object:
-    """The word itself where it names a part, else the fault that a word outside a list has."""
+    """The word itself where it names a part, else the error that a word outside a list has."""
     names = tuple(map(repr, parts()))
     if isinstance(word, str) and word in parts():
         return word
@@ -188,7 +188,7 @@ def propose_grade(course: Course, *, stone_mm: float | None, metal: str | None) 
     return near[0] if len(near) == 1 else None
 
 
-def placed(values: Mapping[str, object], course: Course) -> dict[str, object]:
+def values_from_course(values: Mapping[str, object], course: Course) -> dict[str, object]:
     """The values that the course adds to a row: grade, course and version, kind and part.
 
     Only blanks are filled, and nothing in a row that names another course.
@@ -216,7 +216,7 @@ def placed(values: Mapping[str, object], course: Course) -> dict[str, object]:
     }
 
 
-def strangers(values: Mapping[str, object], course: Course) -> tuple[tuple[str, str], ...]:
+def unknown_in_course(values: Mapping[str, object], course: Course) -> tuple[tuple[str, str], ...]:
     """Grade and exercise of a row that its course does not know, with those that it does."""
     if not _belongs(values, course):
         return ()

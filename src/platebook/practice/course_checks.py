@@ -15,9 +15,6 @@ The checks are of ids, the order of grades, points, sheet and stone.
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Any
-
-from pydantic import ValidationError
 
 from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part, Points
 from platebook.practice.course_toml import DEFAULTS, LISTS, POINTS, CourseSource, Path, nearest
@@ -40,8 +37,8 @@ _HEADERS: Mapping[str, type[Part]] = {
 
 
 @dataclass(frozen=True, slots=True)
-class ModelFault:
-    """A fault of one table: its path as read, where it was written, and the model's kind of it."""
+class ModelError:
+    """An error of one table: its path as read, where it was written, and the model's kind of it."""
 
     problem: Problem
     path: Path
@@ -49,32 +46,32 @@ class ModelFault:
     kind: str
 
 
-def independent(source: CourseSource, faults: Sequence[ModelFault]) -> tuple[Problem, ...]:
-    """The problems of these faults without those that only follow from others."""
-    first = tuple({(f.written, f.kind): f for f in reversed(faults)}.values())[::-1]
-    unknown = [fault for fault in first if fault.kind == "extra_forbidden"]
-    astray = {fault.written[:-1]: header for fault, header in _astray(unknown)}
+def independent(source: CourseSource, errors: Sequence[ModelError]) -> tuple[Problem, ...]:
+    """The problems of these errors without those that only follow from others."""
+    first = tuple({(f.written, f.kind): f for f in reversed(errors)}.values())[::-1]
+    unknown = [error for error in first if error.kind == "extra_forbidden"]
+    astray = {error.written[:-1]: header for error, header in _astray(unknown)}
     # By the tables as read: a key misspelt in the defaults is unknown in every grade.
-    keys = [fault.path for fault in faults if fault.kind == "extra_forbidden"]
+    keys = [error.path for error in errors if error.kind == "extra_forbidden"]
     kept: list[Problem] = []
-    told: set[object] = set()
+    seen: set[object] = set()
     lacking = _lacking(first)
-    for fault in first:
-        key, table = str(fault.path[-1]), fault.written[:-1]
-        same: object = fault.written
-        problem = fault.problem
-        if _follows(source, fault, keys, astray):
+    for error in first:
+        key, table = str(error.path[-1]), error.written[:-1]
+        same: object = error.written
+        problem = error.problem
+        if _follows(source, error, keys, astray):
             continue
-        if fault.kind == "extra_forbidden" and table in astray:
+        if error.kind == "extra_forbidden" and table in astray:
             same = (table, astray[table])
             problem = replace(problem, expected=f"a line {astray[table]} above it")
-        elif fault.kind == "missing" and len(lacking.get(key, ())) > 1 and _in_grade(fault):
+        elif error.kind == "missing" and len(lacking.get(key, ())) > 1 and _in_grade(error):
             same = (key, "missing")
             problem = _in_defaults(source, key, lacking[key])
-        elif fault.kind == "model_type" and key == POINTS:
-            same = (POINTS, fault.problem.read)
-        if same not in told:
-            told.add(same)
+        elif error.kind == "model_type" and key == POINTS:
+            same = (POINTS, error.problem.read)
+        if same not in seen:
+            seen.add(same)
             kept.append(problem)
     return tuple(kept)
 
@@ -97,37 +94,37 @@ def exercises_astray(source: CourseSource) -> bool:
 
 def _follows(
     source: CourseSource,
-    fault: ModelFault,
+    error: ModelError,
     unknown: Sequence[Path],
     astray: Mapping[Path, str],
 ) -> bool:
-    key, table = str(fault.path[-1]), fault.path[:-1]
-    if fault.kind == "model_type" and key == POINTS:
+    key, table = str(error.path[-1]), error.path[:-1]
+    if error.kind == "model_type" and key == POINTS:
         return "[points.NAME]" in astray.values()
-    if fault.kind != "missing":
+    if error.kind != "missing":
         return False
     if key == "sheet_mm":
         return True
     if any(path[:-1] == table and nearest(str(path[-1]), [key]) for path in unknown):
         return True
-    return _in_grade(fault) and any(
+    return _in_grade(error) and any(
         isinstance(value, dict) and key in value and nearest(name, [DEFAULTS])
         for name, value in source.raw.items()
         if name not in TOP
     )
 
 
-def _in_grade(fault: ModelFault) -> bool:
-    return fault.path[0] == "grades" and len(fault.path) == 3
+def _in_grade(error: ModelError) -> bool:
+    return error.path[0] == "grades" and len(error.path) == 3
 
 
-def _lacking(faults: Sequence[ModelFault]) -> dict[str, list[int]]:
+def _lacking(errors: Sequence[ModelError]) -> dict[str, list[int]]:
     """The places of the grades that lack a key which a default could give."""
-    found: dict[str, list[int]] = {}
-    for fault in faults:
-        if fault.kind == "missing" and _in_grade(fault) and fault.path[2] not in OF_EACH_GRADE:
-            found.setdefault(str(fault.path[2]), []).append(int(fault.path[1]))
-    return found
+    lacking: dict[str, list[int]] = {}
+    for error in errors:
+        if error.kind == "missing" and _in_grade(error) and error.path[2] not in OF_EACH_GRADE:
+            lacking.setdefault(str(error.path[2]), []).append(int(error.path[1]))
+    return lacking
 
 
 def _in_defaults(source: CourseSource, key: str, grades: Sequence[int]) -> Problem:
@@ -136,16 +133,16 @@ def _in_defaults(source: CourseSource, key: str, grades: Sequence[int]) -> Probl
     return source.problem(path, f"a value for {key} in [{DEFAULTS}]: {lacking}")
 
 
-def _astray(unknown: Sequence[ModelFault]) -> Iterator[tuple[ModelFault, str]]:
+def _astray(unknown: Sequence[ModelError]) -> Iterator[tuple[ModelError, str]]:
     """Unknown keys that are keys of another table altogether, with the line that is missing."""
-    by_table: dict[Path, list[ModelFault]] = {}
-    for fault in unknown:
-        by_table.setdefault(fault.written[:-1], []).append(fault)
-    for faults in by_table.values():
-        keys = {str(fault.written[-1]) for fault in faults}
+    by_table: dict[Path, list[ModelError]] = {}
+    for error in unknown:
+        by_table.setdefault(error.written[:-1], []).append(error)
+    for errors in by_table.values():
+        keys = {str(error.written[-1]) for error in errors}
         for header, model in _HEADERS.items():
             if len(keys) > 1 and keys <= {*model.model_fields}:
-                yield from ((fault, header) for fault in faults)
+                yield from ((error, header) for error in errors)
                 break
 
 
@@ -166,53 +163,6 @@ def _holds_another(source: CourseSource) -> bool:
         for table, model in tables
         if isinstance(table, dict)
     )
-
-
-def model_faults(
-    source: CourseSource, path: Path, model: type[Part], error: ValidationError
-) -> Iterator[ModelFault]:
-    """Each fault of one table as a problem, with its place and kind."""
-    for fault in error.errors(include_url=False):
-        at: Path = (*path, *fault["loc"])
-        told = source.problem(at, _expected(dict(fault), model))
-        yield ModelFault(told, at, source.where_written(at), fault["type"])
-
-
-_PLAIN = {
-    "bool": "true or false",
-    "float": "a number",
-    "int": "a whole number",
-    "list": "a list in square brackets",
-    "string": "a text in quotes",
-    "too": "at least one",
-    "tuple": "a list in square brackets",
-}
-"""What was expected by the first word of the model's kind of fault."""
-
-
-def _expected(fault: Mapping[str, Any], model: type[Part]) -> str:
-    key = str(fault["loc"][-1])
-    match fault["type"]:
-        case "missing":
-            return f"a value for {key}, which is missing"
-        case "extra_forbidden":
-            return _known_keys(key, Points if POINTS in fault["loc"][:-1] else model)
-        case "literal_error":
-            return f"one of {fault['ctx']['expected']}"
-        case "string_too_short":
-            return "a text that is not empty"
-        case "model_type":
-            return f"a table, or the name of a table [{key}.NAME]"
-        case kind:
-            said = str(fault["msg"]).removeprefix("Input should be ")
-            return _PLAIN.get(kind.split("_")[0], said)
-
-
-def _known_keys(key: str, model: type[Part]) -> str:
-    known = TOP if model is Course else tuple(model.model_fields)
-    near = nearest(key, known)
-    hint = f"; did you mean {near}?" if near else ""
-    return f"one of the keys {', '.join(known)}{hint}"
 
 
 DEEPEST_STONE = 0.6
@@ -276,8 +226,8 @@ def check_rules(source: CourseSource) -> Iterator[Problem]:
             expected = f"the id of a rule that can be chosen: {', '.join(choosable())}"
             yield source.problem(("rules", at), expected, read=name)
     known = [name for name in chosen if name in rules()] if isinstance(chosen, list) else []
-    for one, other in conflicts(known):
-        expected = f"one rule for {rules()[one].purpose}; {one} is for it too"
+    for first, other in conflicts(known):
+        expected = f"one rule for {rules()[first].purpose}; {first} is for it too"
         yield source.problem(("rules", chosen.index(other)), expected, read=other)
 
 
@@ -293,12 +243,12 @@ def _repeated(
 
 def _order(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
     defaults = source.raw.get(DEFAULTS)
-    given = defaults if isinstance(defaults, dict) else {}
-    tables = [{**given, **table} for table in source.tables("grades")]
+    values = defaults if isinstance(defaults, dict) else {}
+    tables = [{**values, **table} for table in source.tables("grades")]
     known = [str(table.get("id")) for table in tables]
     after = {grade.id: grade.after for _, grade in grades}
     astray = grades_astray(source)
-    # Also of grades with another fault: where they stand can be told all the same.
+    # Also of grades with another error: where they stand can be told all the same.
     for at, table in enumerate(tables):
         before = table.get("after")
         if isinstance(before, str) and before not in known and not astray:

@@ -1,4 +1,4 @@
-"""Reading a course from its TOML text, with every fault at its file, line and key.
+"""Reading a course from its TOML text, with every problem at its file, line and key.
 
 `docs/courses.md` explains the file to a teacher.
 """
@@ -13,17 +13,25 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
-from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
+from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part, Points
 from platebook.practice.course_checks import (
-    ModelFault,
+    TOP,
+    ModelError,
     check_exercises,
     check_extra,
     check_grades,
     check_rules,
     independent,
-    model_faults,
 )
-from platebook.practice.course_toml import DEFAULTS, LISTS, POINTS, CourseSource, Path, lines_of
+from platebook.practice.course_toml import (
+    DEFAULTS,
+    LISTS,
+    POINTS,
+    CourseSource,
+    Path,
+    lines_of,
+    nearest,
+)
 from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
@@ -37,7 +45,7 @@ _SHEET_AGREES_MM = 0.001
 
 
 class CourseError(ValueError):
-    """A course that cannot be used; `problems` holds all faults, `str()` one a line."""
+    """A course that cannot be used; `problems` holds all of them, `str()` one a line."""
 
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         super().__init__("\n".join(map(str, problems)))
@@ -64,16 +72,16 @@ def read_course(text: str, *, name: str = "course") -> tuple[Course | None, tupl
     source = CourseSource(name, _cleaned(raw), lines_of(text))
     course, problems = _read(source)
     unique = dict.fromkeys(problems)
-    found = tuple(sorted(unique, key=lambda problem: problem.line or 0))
-    return (None if only_problems(found) else course), found
+    in_order = tuple(sorted(unique, key=lambda problem: problem.line or 0))
+    return (None if only_problems(in_order) else course), in_order
 
 
 def _syntax_problem(message: str, text: str, name: str) -> Problem:
     place = _SYNTAX_PLACE.search(message)
     line = int(place[1]) if place and place[1] else text.count("\n") + 1
     read = text.split("\n")[line - 1]
-    said = _SYNTAX_PLACE.sub("", message)
-    return Problem(0, "TOML", clean(read), f"TOML: {said}", line=line, file=name)
+    reason = _SYNTAX_PLACE.sub("", message)
+    return Problem(0, "TOML", clean(read), f"TOML: {reason}", line=line, file=name)
 
 
 def _cleaned(value: Any) -> Any:
@@ -92,25 +100,27 @@ def _cleaned(value: Any) -> Any:
 def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     problems = list(_unknown_defaults(source))
     tables = _tables(source, problems)
-    faults: list[ModelFault] = []
-    grades = _pieces(source, "grades", tables, Grade, faults)
-    exercises = _pieces(source, "exercises", tables, Exercise, faults)
-    extra = _pieces(source, "extra", tables, ExtraField, faults)
+    errors: list[ModelError] = []
+    grades = _pieces(source, "grades", tables, Grade, errors)
+    exercises = _pieces(source, "exercises", tables, Exercise, errors)
+    extra = _pieces(source, "extra", tables, ExtraField, errors)
     problems += check_grades(source, grades)
     problems += check_exercises(source, exercises)
     problems += check_extra(source, extra)
     problems += check_rules(source)
     head = {key: value for key, value in source.raw.items() if key not in {DEFAULTS, POINTS}}
-    for key, found in (("grades", grades), ("exercises", exercises), ("extra", extra)):
+    for key, pieces in (("grades", grades), ("exercises", exercises), ("extra", extra)):
         if tables[key]:
-            head[key] = tuple(piece for _, piece in found)
+            head[key] = tuple(piece for _, piece in pieces)
     course = None
     try:
         course = Course.model_validate(head)
     except ValidationError as error:
-        told = model_faults(source, (), Course, error)
-        faults += [fault for fault in told if not tables.get(str(fault.path[0]))]
-    return course, [*problems, *independent(source, faults)]
+        of_course = _model_errors(source, (), Course, error)
+        errors += [
+            model_error for model_error in of_course if not tables.get(str(model_error.path[0]))
+        ]
+    return course, [*problems, *independent(source, errors)]
 
 
 def _tables(source: CourseSource, problems: list[Problem]) -> dict[str, list[dict[str, Any]]]:
@@ -158,7 +168,7 @@ def _pieces(
     key: str,
     tables: Mapping[str, list[dict[str, Any]]],
     model: type[Piece],
-    faults: list[ModelFault],
+    errors: list[ModelError],
 ) -> list[tuple[int, Piece]]:
     """Those tables of one list that are sound by themselves, with their places."""
     sound: list[tuple[int, Piece]] = []
@@ -166,8 +176,55 @@ def _pieces(
         try:
             sound.append((at, model.model_validate(table)))
         except ValidationError as error:
-            faults += model_faults(source, (key, at), model, error)
+            errors += _model_errors(source, (key, at), model, error)
     return sound
+
+
+def _model_errors(
+    source: CourseSource, path: Path, model: type[Part], error: ValidationError
+) -> Iterator[ModelError]:
+    """Each error of one table as a problem, with its place and kind."""
+    for detail in error.errors(include_url=False):
+        at: Path = (*path, *detail["loc"])
+        problem = source.problem(at, _expected(dict(detail), model))
+        yield ModelError(problem, at, source.where_written(at), detail["type"])
+
+
+_PLAIN = {
+    "bool": "true or false",
+    "float": "a number",
+    "int": "a whole number",
+    "list": "a list in square brackets",
+    "string": "a text in quotes",
+    "too": "at least one",
+    "tuple": "a list in square brackets",
+}
+"""What was expected by the first word of the model's kind of error."""
+
+
+def _expected(error: Mapping[str, Any], model: type[Part]) -> str:
+    key = str(error["loc"][-1])
+    match error["type"]:
+        case "missing":
+            return f"a value for {key}, which is missing"
+        case "extra_forbidden":
+            return _known_keys(key, Points if POINTS in error["loc"][:-1] else model)
+        case "literal_error":
+            return f"one of {error['ctx']['expected']}"
+        case "string_too_short":
+            return "a text that is not empty"
+        case "model_type":
+            return f"a table, or the name of a table [{key}.NAME]"
+        case kind:
+            message = str(error["msg"]).removeprefix("Input should be ")
+            return _PLAIN.get(kind.split("_")[0], message)
+
+
+def _known_keys(key: str, model: type[Part]) -> str:
+    known = TOP if model is Course else tuple(model.model_fields)
+    near = nearest(key, known)
+    hint = f"; did you mean {near}?" if near else ""
+    return f"one of the keys {', '.join(known)}{hint}"
 
 
 def _unknown_defaults(source: CourseSource) -> Iterator[Problem]:
@@ -197,9 +254,9 @@ def _by_id() -> Mapping[str, str]:
         for file in sorted(_folder().iterdir(), key=lambda file: file.name)
         if file.name.endswith(".toml")
     ]
-    found = {load_course(text).id: text for text in texts}
-    first = {name: found.pop(name) for name in _OFFERED_FIRST if name in found}
-    return first | found
+    by_id = {load_course(text).id: text for text in texts}
+    first = {name: by_id.pop(name) for name in _OFFERED_FIRST if name in by_id}
+    return first | by_id
 
 
 def _folder() -> Traversable:

@@ -4,7 +4,7 @@ A small scan of headers and keys, good for files written by hand: a key inside a
 list is found at the line of the key that holds it.
 
 A grade may leave out what `[defaults]` says for all grades, and may name its points, as in
-`points = "learning"` with a table `[points.learning]`. A fault is reported where it was written.
+`points = "learning"` with a table `[points.learning]`. A problem is reported where it was written.
 """
 
 import difflib
@@ -29,23 +29,23 @@ _LONG_QUOTES = ('"""', "'''")
 
 def lines_of(text: str) -> Mapping[Path, int]:
     """Line by path; the tables of a list are counted from 0, as in ("grades", 2, "metal")."""
-    found: dict[Path, int] = {}
+    lines: dict[Path, int] = {}
     counts: dict[Path, int] = {}
     table: Path = ()
     for number, line in _lines_outside_long_texts(text):
         if listed := _LIST_HEADER.fullmatch(line):
             name = _inside_lists(_parts(listed[1]), counts)
             counts[name] = counts.get(name, -1) + 1
-            found.setdefault(name, number)
+            lines.setdefault(name, number)
             table = (*name, counts[name])
-            found[table] = number
+            lines[table] = number
         elif header := _HEADER.fullmatch(line):
             table = _inside_lists(_parts(header[1]), counts)
             table = (*table, counts[table]) if table in counts else table
-            found.setdefault(table, number)
+            lines.setdefault(table, number)
         elif key := _KEY.match(line):
-            found.setdefault((*table, *_parts(key[1])), number)
-    return found
+            lines.setdefault((*table, *_parts(key[1])), number)
+    return lines
 
 
 def line_at(lines: Mapping[Path, int], path: Path) -> int | None:
@@ -113,10 +113,10 @@ class CourseSource:
 
     def tables(self, key: str) -> list[dict[str, Any]]:
         """The tables of one list, empty where it is no list of tables."""
-        found = self.raw.get(key, [])
-        if not isinstance(found, list):
+        listed = self.raw.get(key, [])
+        if not isinstance(listed, list):
             return []
-        return [dict(table) if isinstance(table, dict) else {} for table in found]
+        return [dict(table) if isinstance(table, dict) else {} for table in listed]
 
     def problem(
         self,
@@ -126,7 +126,7 @@ class CourseSource:
         read: str | None = None,
         level: Literal["problem", "notice"] = "problem",
     ) -> Problem:
-        """A fault at a path, named as its author would name it."""
+        """A problem at a path, named as its author would name it."""
         path = self.where_written(path)
         return Problem(
             row=0,

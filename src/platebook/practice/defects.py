@@ -53,8 +53,8 @@ class Defect(Verdict):
     """One thing that can be wrong with a setting.
 
     `spoken` and `many` are how a sentence speaks of one and of several. `fails` says from where on
-    it makes a failure (`look.fails`), and `computed` that stone and sheet alone decide it. `saved`
-    says whether the setting can be saved, `do` what now, and `why` the reason.
+    it makes a failure (`results.fails`), and `computed` that stone and sheet alone decide it.
+    `saved` says whether the setting can be saved, `do` what now, and `why` the reason.
     """
 
     spoken: str

@@ -126,11 +126,11 @@ def spelling(text: str) -> str:
 @functools.lru_cache(maxsize=256)
 def _values_by_spelling(listed: tuple[Choice, ...]) -> Mapping[str, str]:
     """The listed values by what the spellings of each have in common; the first one counts."""
-    found: dict[str, str] = {}
+    by_spelling: dict[str, str] = {}
     for choice in listed:
         for word in (choice.value, *choice.aliases):
-            found.setdefault(spelling(word), choice.value)
-    return found
+            by_spelling.setdefault(spelling(word), choice.value)
+    return by_spelling
 
 
 def _covers(value: str, number: int) -> bool:
@@ -182,9 +182,9 @@ def _outside(name: str, number: float) -> str:
 
 def _read_id(typed: str) -> Read:
     try:
-        found = uuid.UUID(typed)
+        number = uuid.UUID(typed)
     except ValueError:
-        found = None
-    if found is None or found.version != 7:
+        number = None
+    if number is None or number.version != 7:
         return None, "an id as an export writes it (UUID version 7), or nothing"
-    return str(found), ""
+    return str(number), ""

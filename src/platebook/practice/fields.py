@@ -119,15 +119,15 @@ def choices() -> Mapping[str, tuple[Choice, ...]]:
     Those of `result` are good and the defects of `defects.toml`, a digit that keys one being its
     rank; those of `part` are the parts of `parts.toml`.
     """
-    found: dict[str, list[Choice]] = {}
+    listed: dict[str, list[Choice]] = {}
     for row in _rows("choices.csv"):
         aliases = tuple(a for a in row["aliases"].split(";") if a)
         rank = int(row["rank"]) if row["rank"] else None
-        found.setdefault(row["field"], []).append(Choice(row["value"], aliases, rank))
+        listed.setdefault(row["field"], []).append(Choice(row["value"], aliases, rank))
     results = (verdicts()[GOOD], *defects().values())
-    found["result"] = [Choice(r.name, r.aliases, _rank_of_key(r.key)) for r in results]
-    found["part"] = [Choice(part.name, part.aliases, None) for part in parts().values()]
-    return {name: tuple(values) for name, values in found.items()}
+    listed["result"] = [Choice(r.name, r.aliases, _rank_of_key(r.key)) for r in results]
+    listed["part"] = [Choice(part.name, part.aliases, None) for part in parts().values()]
+    return {name: tuple(values) for name, values in listed.items()}
 
 
 def _rank_of_key(key: str) -> int | None:

@@ -7,7 +7,7 @@ from typing import Literal
 
 @dataclass(frozen=True, slots=True)
 class Problem:
-    """One fault in user data.
+    """One problem in user data.
 
     `row` counts from 1 and is the data row (0 = the whole file or document); `line` is the line in
     a text file where one is known, `file` its name. A `notice` is told but changes nothing: the
@@ -31,5 +31,5 @@ class Problem:
 
 
 def only_problems(found: Iterable[Problem]) -> tuple[Problem, ...]:
-    """The faults that forbid storing anything; notices are left out."""
+    """The problems that forbid storing anything; notices are left out."""
     return tuple(p for p in found if p.level == "problem")

@@ -34,8 +34,8 @@ def severity_of(attempt: Attempt, defect: str) -> int | None:
     if attempt.result is None or defect not in attempt.result or defect == GOOD:
         return None
     place = attempt.result.index(defect)
-    given = attempt.severity or ()
-    return given[place] if place < len(given) else DEFAULT_SEVERITY
+    severities = attempt.severity or ()
+    return severities[place] if place < len(severities) else DEFAULT_SEVERITY
 
 
 def fails(
@@ -92,17 +92,17 @@ def read_result(text: str, *, part: bool = False) -> tuple[tuple[str, ...] | Non
     words = [word for word in map(str.strip, _BETWEEN_RESULTS.split(clean(text))) if word]
     if part:
         return _read_part_result(words)
-    found: list[str] = []
+    results: list[str] = []
     for word in words:
         value, expected = read_choice(RESULT_KEYS.get(word.casefold(), word), choices()["result"])
         if expected or not isinstance(value, str):
             return None, _nearest(word) + expected
-        if value in found:
+        if value in results:
             return None, f"each defect once; {value} stands twice"
-        found.append(value)
-    if GOOD in found and len(found) > 1:
+        results.append(value)
+    if GOOD in results and len(results) > 1:
         return None, "good alone, or defects alone"
-    return tuple(found) or None, ""
+    return tuple(results) or None, ""
 
 
 def read_severity(text: str) -> tuple[tuple[int, ...] | None, str]:
@@ -110,13 +110,13 @@ def read_severity(text: str) -> tuple[tuple[int, ...] | None, str]:
     typed = clean(text).casefold().rstrip("; +,")
     if not typed:
         return None, ""
-    found: list[int] = []
+    sizes: list[int] = []
     for word in _BETWEEN_SEVERITIES.split(typed):
         size = _SEVERITY_WORDS.get(word) if word else DEFAULT_SEVERITY
         if size is None:
             return None, "1 slight, 2 clear or 3 lost, in the order of the defects"
-        found.append(size)
-    return tuple(found), ""
+        sizes.append(size)
+    return tuple(sizes), ""
 
 
 def too_many_severities(severity: tuple[int, ...] | None, result: tuple[str, ...] | None) -> str:

@@ -52,8 +52,8 @@ def read_moment(
 ) -> tuple[Moment | None, str]:
     """The moment and "", the moment and a remark, or None and what was expected."""
     for shape, pattern in _SHAPES.items():
-        found = pattern.fullmatch(typed)
-        if found is None:
+        match = pattern.fullmatch(typed)
+        if match is None:
             continue
         if shape in {"dmy", "mdy"}:
             if dates is None:
@@ -61,7 +61,7 @@ def read_moment(
             if shape != dates:
                 continue
         try:
-            return _moment(found.groupdict(), zone)
+            return _moment(match.groupdict(), zone)
         except (ValueError, OverflowError):
             return None, f"{EXPECTED}; there is no such day or time"
     return None, EXPECTED

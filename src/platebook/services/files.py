@@ -75,7 +75,7 @@ def check(session: Session) -> tuple[str, ...]:
     from platebook.logbook.file import integrity
 
     with opened(session, make=False) as book:
-        return book.ask(integrity.findings)
+        return book.ask(integrity.problems_in)
 
 
 def write_new_course(file: Path, like: str) -> None:

@@ -93,7 +93,7 @@ def test_what_was_measured_travels(tmp_path: Path) -> None:
         assert (attempt.metal, attempt.note, attempt.extra) == (None, None, ())
         assert setter.name.startswith("setter ")
         assert [i.result for i in study.ask(setter_records.inspections)] == [("gap",)]
-        assert study.ask(integrity.findings) == ()
+        assert study.ask(integrity.problems_in) == ()
 
 
 def test_sharing_again_adds_and_corrects_and_does_not_repeat(tmp_path: Path) -> None:

@@ -83,9 +83,9 @@ def test_any_order_and_any_grouping_gives_the_same_logbook(
             receive(three, joined)
             assert state(one) == state(two) == state(three)
             assert (
-                one.ask(integrity.findings),
-                two.ask(integrity.findings),
-                three.ask(integrity.findings),
+                one.ask(integrity.problems_in),
+                two.ask(integrity.problems_in),
+                three.ask(integrity.problems_in),
             ) == (
                 (),
                 (),
@@ -131,7 +131,7 @@ def test_only_what_concerns_a_setter_is_taken_in(tmp_path: Path) -> None:
             (),
             {"attempt": 1, "inspection": 1, "setter": 2},
         )
-        assert mine.ask(integrity.findings) == ()
+        assert mine.ask(integrity.problems_in) == ()
 
 
 def test_a_rehearsal_changes_nothing(tmp_path: Path) -> None:
@@ -160,7 +160,7 @@ def test_whoever_was_erased_is_erased_everywhere_and_stays_away(tmp_path: Path) 
             1,
         )
         assert b"Bram Osk" not in mine.path.read_bytes()
-        assert mine.ask(integrity.findings) == ()
+        assert mine.ask(integrity.problems_in) == ()
         # And it is handed on to whoever hears of it third hand.
         assert {t.record_id for t in mine.ask(bundle_of).tombstones} >= {BRAM}
 

@@ -57,7 +57,7 @@ def test_the_same_set_gives_the_same_logbook(
             for part in (shuffled[cut:], again, shuffled[:cut]):
                 receive_revisions(two, part)
             assert state(one) == state(two)
-            assert (one.ask(integrity.findings), two.ask(integrity.findings)) == ((), ())
+            assert (one.ask(integrity.problems_in), two.ask(integrity.problems_in)) == ((), ())
             united = receive_revisions(two, revisions)
             assert (united.added, united.known) == (0, len(revisions))
             for record_id in RECORDS:
@@ -188,7 +188,7 @@ def test_a_record_of_a_newer_program_is_shown_and_not_changed(tmp_path: Path) ->
         with pytest.raises(LogbookError, match="by a newer platebook"):
             two.tell(records.hide, "attempt", [record_id], signed(two, "hide"))
         assert two.ask(history_of, "attempt", record_id).versions[-1].revision == future
-        assert two.ask(integrity.findings) == ()
+        assert two.ask(integrity.problems_in) == ()
 
 
 def test_a_kind_that_only_a_newer_program_knows_is_kept(tmp_path: Path) -> None:
@@ -200,7 +200,7 @@ def test_a_kind_that_only_a_newer_program_knows_is_kept(tmp_path: Path) -> None:
         )
         receive_revisions(two, [lamp])
         assert lamp in two.ask(revisions_by)
-        assert two.ask(integrity.findings) == ()
+        assert two.ask(integrity.problems_in) == ()
 
 
 def test_attempts_may_come_before_their_setter(tmp_path: Path) -> None:
@@ -210,6 +210,6 @@ def test_attempts_may_come_before_their_setter(tmp_path: Path) -> None:
         setter, *attempts = one.ask(revisions_by)
         receive_revisions(two, attempts)
         assert [attempt.setter for attempt in two.ask(select_attempts)] == [None, None]
-        assert two.ask(integrity.findings) == ()
+        assert two.ask(integrity.problems_in) == ()
         receive_revisions(two, [setter])
         assert two.ask(select_attempts) == one.ask(select_attempts)

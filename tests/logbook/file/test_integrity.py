@@ -1,4 +1,4 @@
-"""Backup and restore: a copy counts once it is proven, and nothing is ever written over."""
+"""A restore takes a sound backup only and loses nothing; the check names what was altered."""
 
 import sqlite3
 from pathlib import Path
@@ -29,7 +29,7 @@ def test_a_restored_logbook_is_the_backup_and_the_old_one_is_kept(tmp_path: Path
     assert kept == tmp_path / "book.replaced-1.sqlite"
     with open_logbook(path) as book, open_logbook(kept) as old:
         assert (book.ask(count_attempts), old.ask(count_attempts)) == (5, 7)
-        assert (book.ask(integrity.findings), old.ask(integrity.findings)) == ((), ())
+        assert (book.ask(integrity.problems_in), old.ask(integrity.problems_in)) == ((), ())
         assert old.ask(replica_of) == replica
         assert book.ask(replica_of) != replica
         assert (
@@ -68,7 +68,7 @@ def test_a_damaged_logbook_is_replaced_and_kept(damage: str, tmp_path: Path) -> 
     assert kept.read_bytes() == broken
     assert companions(kept)[0].read_bytes() == b"what was not taken in yet"
     with open_logbook(path) as book:
-        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (300, ())
+        assert (book.ask(count_attempts), book.ask(integrity.problems_in)) == (300, ())
 
 
 def test_a_logbook_that_is_open_is_not_replaced(tmp_path: Path) -> None:
@@ -80,7 +80,7 @@ def test_a_logbook_that_is_open_is_not_replaced(tmp_path: Path) -> None:
             restore(tmp_path / "copy.sqlite", tmp_path / "book.sqlite")
         assert caught.value.cause == "busy"
         log(book, 1)
-        assert (book.ask(count_attempts), book.ask(integrity.findings)) == (2, ())
+        assert (book.ask(count_attempts), book.ask(integrity.problems_in)) == (2, ())
     names = sorted(path.name for path in tmp_path.iterdir())
     assert names == ["book.sqlite", "copy.sqlite"]
 
@@ -138,7 +138,7 @@ def test_a_whole_logbook_has_nothing_to_say(tmp_path: Path) -> None:
         ids = log(book, 10)
         book.tell(records.hide, "attempt", [ids[3]], signed(book, "hide"))
         book.tell(undo_redo.undo, signed(book, "undo"))
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 @pytest.mark.parametrize(
@@ -178,7 +178,7 @@ def test_what_was_changed_behind_its_back_is_found(
     connection.commit()
     connection.close()
     with a_book(tmp_path) as book:
-        assert expected.format(id=ids[1], me=ME) in book.ask(integrity.findings)
+        assert expected.format(id=ids[1], me=ME) in book.ask(integrity.problems_in)
 
 
 def test_a_damaged_page_is_found_by_the_check(tmp_path: Path) -> None:
@@ -190,7 +190,7 @@ def test_a_damaged_page_is_found_by_the_check(tmp_path: Path) -> None:
         with path.open("r+b") as file:
             file.seek(path.stat().st_size // 2 // 4096 * 4096)
             file.write(bytes(4 * 4096))
-        found = book.ask(integrity.findings)
+        found = book.ask(integrity.problems_in)
     assert found
     assert all("damaged" in sentence for sentence in found)
 
@@ -203,7 +203,10 @@ def test_a_backup_of_an_older_program_is_brought_up_to_date(tmp_path: Path) -> N
     old.close()
     restore(tmp_path / "old.sqlite", tmp_path / "book.sqlite")
     with open_logbook(tmp_path / "book.sqlite") as book:
-        assert (book.ask(count_attempts, Wanted(setter_id=ME)), book.ask(integrity.findings)) == (
+        assert (
+            book.ask(count_attempts, Wanted(setter_id=ME)),
+            book.ask(integrity.problems_in),
+        ) == (
             3,
             (),
         )

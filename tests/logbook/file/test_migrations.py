@@ -70,7 +70,7 @@ def test_an_earlier_file_becomes_what_a_new_one_is(version: Path, tmp_path: Path
     """Same tables, same indexes, down to the text; and nothing of the record is lost."""
     path = built(version, tmp_path / "old.sqlite")
     with open_logbook(path) as book:
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
         assert (book.ask(count_attempts), len(book.ask(revisions_by))) == (3, 9)
         assert [setter.name for setter in book.ask(setter_records.setters)] == [AUTHOR]
     a_book(tmp_path, "new.sqlite").close()
@@ -118,7 +118,7 @@ def test_a_kind_of_measuring_tool_that_came_before_its_column_is_found(tmp_path:
             for t in book.ask(setter_records.tools, setter.setter_id or "")
         )
         assert tool.measuring_kind == "caliper"
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
 
 
 @pytest.mark.parametrize(
@@ -163,7 +163,7 @@ def test_a_new_step_is_taken_and_the_old_file_kept(tmp_path: Path) -> None:
     before = whole_text(tmp_path / "book.sqlite")
     with open_logbook(tmp_path / "book.sqlite", steps=(*shipped_steps(), LAMP)) as book:
         assert book.ask(count_attempts) == 3
-        assert book.ask(integrity.findings) == ()
+        assert book.ask(integrity.problems_in) == ()
     assert ("lamps", "CREATE INDEX lamps ON plate (lamp)") in schema_of(tmp_path / "book.sqlite")
     assert whole_text(tmp_path / f"book.before-schema-{NEXT}-1.sqlite") == before
 

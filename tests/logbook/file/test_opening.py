@@ -226,7 +226,7 @@ def test_a_backup_is_the_whole_logbook_in_one_file(tmp_path: Path) -> None:
     assert copy.stat().st_mode & 0o777 == 0o600
     with open_logbook(copy, read_only=True) as kept:
         assert kept.ask(revisions_by) == expected
-        assert (kept.ask(count_attempts), kept.ask(integrity.findings)) == (19, ())
+        assert (kept.ask(count_attempts), kept.ask(integrity.problems_in)) == (19, ())
 
 
 def test_a_backup_takes_no_name_that_is_taken(tmp_path: Path) -> None:

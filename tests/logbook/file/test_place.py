@@ -1,4 +1,4 @@
-"""Where the logbook is: the name given, then the variable, then the usual place."""
+"""Where the logbook is, and new files that are whole or not there."""
 
 from pathlib import Path
 

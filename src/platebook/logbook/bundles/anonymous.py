@@ -44,16 +44,16 @@ class Veil:
     secret: bytes
     first_day: date
 
-    def an_id(self, given: str) -> str:
+    def an_id(self, known_id: str) -> str:
         """Another id for this one, always the same; version 8 of RFC 9562, section 5.8."""
-        number = bytearray(hmac.digest(self.secret, given.encode("utf-8"), hashlib.sha256)[:16])
+        number = bytearray(hmac.digest(self.secret, known_id.encode("utf-8"), hashlib.sha256)[:16])
         number[6] = number[6] & 0x0F | 0x80
         number[8] = number[8] & 0x3F | 0x80
         return str(uuid.UUID(bytes=bytes(number)))
 
-    def a_word(self, given: str) -> str:
+    def a_word(self, typed: str) -> str:
         """A short word for what somebody typed, always the same."""
-        return self.an_id(f"word {given}")[:6]
+        return self.an_id(f"word {typed}")[:6]
 
     def a_day(self, moment: datetime) -> datetime:
         """The midnight of the day as counted from the first."""
@@ -71,8 +71,8 @@ def veil_of(db: Database, now: datetime) -> Veil:
         first = (now if row is None else time_of(*row)).date()
         kept = json.dumps({"secret": secrets.token_hex(32), "first_day": first.isoformat()})
         set_default(db, SECRET, kept)
-    found = json.loads(kept)
-    return Veil(bytes.fromhex(found["secret"]), date.fromisoformat(found["first_day"]))
+    values = json.loads(kept)
+    return Veil(bytes.fromhex(values["secret"]), date.fromisoformat(values["first_day"]))
 
 
 def anonymous_replicas(db: Database) -> frozenset[str]:
@@ -92,10 +92,10 @@ def anonymous_bundle(
     `shipped` are the courses that everyone has.
     """
     veil = veil_of(db, now)
-    return veiled(everything(db, about), veil, frozenset(shipped))
+    return veil_bundle(everything(db, about), veil, frozenset(shipped))
 
 
-def veiled(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:
+def veil_bundle(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:
     """The bundle as strangers may have it; `shipped` are the courses that everyone has."""
     return Bundle(
         replica=veil.an_id(bundle.replica),
@@ -149,40 +149,40 @@ def _change(change: Change, veil: Veil) -> Change:
 
 
 def _setter(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
-    found: dict[str, Any] = {"name": f"setter {veil.a_word(str(row.get('setter_id')))}"}
-    found["active"] = row.get("active", 1)
+    veiled: dict[str, Any] = {"name": f"setter {veil.a_word(str(row.get('setter_id')))}"}
+    veiled["active"] = row.get("active", 1)
     if row.get("course") in shipped:
-        found |= {name: row[name] for name in ("course", "track") if name in row}
-    return found
+        veiled |= {name: row[name] for name in ("course", "track") if name in row}
+    return veiled
 
 
 def _attempt(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
-    found = _measured(kinds()["attempt"], row, veil)
-    if "began_us" in found:
-        found["day_only"] = 1
-    found["setter_id"] = veil.an_id(str(row["setter_id"]))
+    veiled = _measured(kinds()["attempt"], row, veil)
+    if "began_us" in veiled:
+        veiled["day_only"] = 1
+    veiled["setter_id"] = veil.an_id(str(row["setter_id"]))
     for name in _CODES:
         if name in row:
-            found[name] = row[name] if row.get("course") in shipped else veil.a_word(row[name])
+            veiled[name] = row[name] if row.get("course") in shipped else veil.a_word(row[name])
     for name in _ALIASES:
         if row.get(name):
-            found[name] = veil.a_word(row[name])
+            veiled[name] = veil.a_word(row[name])
     if _POSITION.fullmatch(str(row.get("position", ""))):
-        found["position"] = row["position"]
-    return found
+        veiled["position"] = row["position"]
+    return veiled
 
 
 def _inspection(row: Mapping[str, Any], veil: Veil, shipped: frozenset[str]) -> dict[str, Any]:
     del shipped
-    found = _measured(kinds()["inspection"], row, veil)
-    found["attempt_id"] = veil.an_id(row["attempt_id"])
-    found["inspector"] = veil.an_id(row["inspector"])
-    return found
+    veiled = _measured(kinds()["inspection"], row, veil)
+    veiled["attempt_id"] = veil.an_id(row["attempt_id"])
+    veiled["inspector"] = veil.an_id(row["inspector"])
+    return veiled
 
 
 def _measured(kind: Kind, row: Mapping[str, Any], veil: Veil) -> dict[str, Any]:
     """What is a number, a yes or no, or one of the record's own words; times as days."""
-    found: dict[str, Any] = {}
+    veiled: dict[str, Any] = {}
     for column in kind.columns.columns:
         stored = column.stored_as[0]
         value = row.get(stored)
@@ -190,19 +190,19 @@ def _measured(kind: Kind, row: Mapping[str, Any], veil: Veil) -> dict[str, Any]:
             continue
         match column.type:
             case "integer" | "number" | "length" | "yes/no":
-                found[stored] = value
+                veiled[stored] = value
             case "datetime":
                 day = veil.a_day(time_of(value, row[column.stored_as[1]]))
-                found |= dict(zip(column.stored_as, instant(day), strict=True))
+                veiled |= dict(zip(column.stored_as, instant(day), strict=True))
             case "text" if value in _listed(column.name):
-                found[stored] = value
+                veiled[stored] = value
             case "list" if _listed(column.name).issuperset(_words(value)):
-                found[stored] = value
+                veiled[stored] = value
             case _:
                 continue
-    if "result" not in found:
-        found.pop("severity", None)
-    return found
+    if "result" not in veiled:
+        veiled.pop("severity", None)
+    return veiled
 
 
 def _words(stored: str) -> frozenset[str]:

@@ -28,9 +28,9 @@ class _Circle:
     records: set[str] = field(default_factory=set)
 
 
-def concerning(db: Database, setter_id: str, given: Iterable[Revision]) -> tuple[Revision, ...]:
+def concerning(db: Database, setter_id: str, revisions: Iterable[Revision]) -> tuple[Revision, ...]:
     """Those of these revisions that concern the setter, by what they and this logbook say."""
-    rows = [(revision, revision.row) for revision in given]
+    rows = [(revision, revision.row) for revision in revisions]
     circle = _grown(db, _Circle({setter_id}), rows)
     inspectors = {
         row[name]

@@ -19,7 +19,14 @@ from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.bundles.validation import refusal
 from platebook.logbook.changes import project
 from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
-from platebook.logbook.erasing import NOBODY, alike, clear_bytes, erased_among, follow, obey
+from platebook.logbook.erasing import (
+    NOBODY,
+    clear_bytes,
+    erased_among,
+    follow_unnamed,
+    obey,
+    without_names,
+)
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
@@ -46,17 +53,17 @@ class United:
 
 
 def unite(
-    db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision], digest: str
+    db: Database, incoming: Mapping[str, Revision], known: Mapping[str, Revision], digest: str
 ) -> United:
     """Take in these revisions inside a transaction; `known` are those that are here, by id.
 
     `digest` marks the setters concerned. LogbookError for what contradicts itself.
     """
-    _refuse_others(db, given, known)
-    unnamed = follow(db, given, known)
-    new = [revision for key, revision in given.items() if key not in known]
+    _refuse_others(db, incoming, known)
+    unnamed = follow_unnamed(db, incoming, known)
+    new = [revision for key, revision in incoming.items() if key not in known]
     _refuse_runaways(new)
-    _refuse_backwards(db, new, given)
+    _refuse_backwards(db, new, incoming)
     about = {revision.revision_id: _about(revision) for revision in new}
     erased = erased_among(db, set().union(*about.values()))
     kept = [r for r in new if not about[r.revision_id] & erased]
@@ -76,15 +83,15 @@ def _about(revision: Revision) -> frozenset[str]:
 
 
 def _refuse_others(
-    db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision]
+    db: Database, incoming: Mapping[str, Revision], known: Mapping[str, Revision]
 ) -> None:
     """LogbookError where an id that is known comes with another content."""
     for key, here in known.items():
-        one, other = alike(_unsigned(here), _unsigned(given[key]))
-        if one != other:
+        ours, theirs = without_names(_unsigned(here), _unsigned(incoming[key]))
+        if ours != theirs:
             message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
             raise LogbookError("value", f"{message} with another content. {_NOTHING}")
-    changes = {revision.change.change_id: revision.change for revision in given.values()}
+    changes = {revision.change.change_id: revision.change for revision in incoming.values()}
     for key, change in changes_among(db, changes).items():
         if _nobodys(change) != _nobodys(changes[key]):
             message = f"The change {key} is here already with another content."
@@ -109,13 +116,15 @@ def _refuse_runaways(new: Iterable[Revision]) -> None:
             raise LogbookError("value", f"{message} {expected}. {_NOTHING}")
 
 
-def _refuse_backwards(db: Database, new: Iterable[Revision], given: Mapping[str, Revision]) -> None:
+def _refuse_backwards(
+    db: Database, new: Iterable[Revision], incoming: Mapping[str, Revision]
+) -> None:
     """LogbookError where a revision was made from another record's, or from a later one.
 
     One that is not here yet may come later.
     """
-    ancestors = {key for revision in new for key in revision.parents if key not in given}
-    known = {**revisions_among(db, ancestors), **given}
+    ancestors = {key for revision in new for key in revision.parents if key not in incoming}
+    known = {**revisions_among(db, ancestors), **incoming}
     for revision in new:
         for key in revision.parents:
             parent = known.get(key)
@@ -160,27 +169,27 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
     with _kept(db, rehearsal=terms.rehearsal):
         before = set(clashes(db))
         erased = obey(db, bundle.tombstones, terms.spared)
-        given = {revision.revision_id: revision for revision in bundle.revisions}
-        known = revisions_among(db, given)
-        _vet(revision for key, revision in given.items() if key not in known)
+        incoming = {revision.revision_id: revision for revision in bundle.revisions}
+        known = revisions_among(db, incoming)
+        _vet(revision for key, revision in incoming.items() if key not in known)
         if terms.only is not None:
             ours = concerning(db, terms.only, bundle.revisions)
-            given = {revision.revision_id: revision for revision in ours}
-            known = {key: here for key, here in known.items() if key in given}
-        united = unite(db, given, known, terms.digest)
+            incoming = {revision.revision_id: revision for revision in ours}
+            known = {key: here for key, here in known.items() if key in incoming}
+        united = unite(db, incoming, known, terms.digest)
         follow_a_merge(db)
         go_back(db)
-        _keep_courses(db, bundle, given.values())
-        touched = {(r.kind, r.record_id) for key, r in given.items() if key not in known}
-        found = TakenIn(
+        _keep_courses(db, bundle, incoming.values())
+        touched = {(r.kind, r.record_id) for key, r in incoming.items() if key not in known}
+        taken_in = TakenIn(
             united,
             dict(sorted(Counter(kind for kind, _ in touched).items())),
             erased,
             tuple(sorted(set(clashes(db)) - before)),
         )
-    if (erased or found.united.unnamed) and not terms.rehearsal:
+    if (erased or taken_in.united.unnamed) and not terms.rehearsal:
         clear_bytes(db, path)
-    return found
+    return taken_in
 
 
 @contextmanager

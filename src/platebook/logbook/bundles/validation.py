@@ -97,10 +97,10 @@ def _texts(value: object) -> Iterator[str]:
 
 def _texts_in_json(text: str) -> Iterator[str]:
     try:
-        found = json.loads(text)
+        inner = json.loads(text)
     except (ValueError, RecursionError):
         return
-    yield from _texts(found)
+    yield from _texts(inner)
 
 
 def _expected(column: TableColumn) -> str:
@@ -140,10 +140,10 @@ def _time(microseconds: object, offset_min: object) -> bool:
 
 def _list(value: object) -> bool:
     try:
-        found = json.loads(value) if isinstance(value, str) else None
+        items = json.loads(value) if isinstance(value, str) else None
     except (ValueError, RecursionError):
         return False
-    return isinstance(found, list) and all(isinstance(item, str | int | float) for item in found)
+    return isinstance(items, list) and all(isinstance(item, str | int | float) for item in items)
 
 
 def _words(value: str) -> bool:
@@ -161,15 +161,15 @@ def _any(value: object) -> bool:
 
 def _pairs(value: object) -> bool:
     try:
-        found = json.loads(value) if isinstance(value, str) else None
+        pairs = json.loads(value) if isinstance(value, str) else None
     except (ValueError, RecursionError):
         return False
-    return isinstance(found, list) and all(
+    return isinstance(pairs, list) and all(
         isinstance(pair, list)
         and len(pair) == 2
         and isinstance(pair[0], str)
         and isinstance(pair[1], str | int | float | None)
-        for pair in found
+        for pair in pairs
     )
 
 

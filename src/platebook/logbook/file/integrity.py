@@ -17,10 +17,10 @@ import uuid_utils
 
 from platebook.logbook.changes import standing_row
 from platebook.logbook.defaults import add_former_replica
-from platebook.logbook.errors import LogbookError, from_sqlite, told
+from platebook.logbook.errors import LogbookError, from_sqlite, logbook_errors
 from platebook.logbook.file.connection import Database, connect
 from platebook.logbook.file.opening import (
-    connected,
+    connect_best,
     counts,
     migrate,
     refuse_damage,
@@ -36,7 +36,7 @@ from platebook.logbook.revisions import batches, replica_of, revisions_of
 _BATCH = 500
 
 
-def findings(db: Database) -> tuple[str, ...]:
+def problems_in(db: Database) -> tuple[str, ...]:
     """What is wrong, a sentence each; empty for a logbook that is whole."""
     return tuple(_all(db))
 
@@ -51,16 +51,16 @@ def _all(db: Database) -> Iterator[str]:
             raise
         pages = [str(error)]
     if pages != ["ok"]:
-        yield from (f"The file is damaged: {found}." for found in pages)
+        yield from (f"The file is damaged: {page}." for page in pages)
         return
     for table, row, other, _ in db.execute("PRAGMA foreign_key_check").fetchall():
         yield f"Row {row} of {table} refers to a {other} that is not there."
     for kind in kinds().values():
-        yield from _replayed(db, kind)
-    yield from _counted(db)
+        yield from _rows_that_differ(db, kind)
+    yield from _wrong_counts(db)
 
 
-def _replayed(db: Database, kind: Kind) -> Iterator[str]:
+def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
     cursor = db.execute(
         "SELECT DISTINCT record_id FROM revision WHERE kind = ? ORDER BY record_id", [kind.name]
     )
@@ -86,7 +86,7 @@ def _replayed(db: Database, kind: Kind) -> Iterator[str]:
         yield f"{stand - records} of {stand} {kind.name} rows have no revision."
 
 
-def _counted(db: Database) -> Iterator[str]:
+def _wrong_counts(db: Database) -> Iterator[str]:
     rows = db.execute(
         "SELECT setter_id, coalesce(attempts, 0), stand FROM"
         " (SELECT setter_id, sum(1 - hidden) AS stand FROM attempt GROUP BY setter_id)"
@@ -111,7 +111,7 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
         raise LogbookError("refused", f"{backup} is the logbook itself. Nothing was changed.")
     kept = free_name(path, "replaced") if path.exists() else None
     try:
-        with told(path), new_file(path, keep_as=kept) as draft:
+        with logbook_errors(path), new_file(path, keep_as=kept) as draft:
             _copy(backup, draft)
             if kept is not None:
                 _let_go(path)
@@ -122,15 +122,15 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
 
 
 def _copy(backup: Path, draft: Path) -> None:
-    with told(backup):
-        source, _ = connected(backup, read_only=True, wait_s=5.0)
+    with logbook_errors(backup):
+        source, _ = connect_best(backup, read_only=True, wait_s=5.0)
         try:
             refuse_newer(source, backup, shipped_steps())
             source.execute("VACUUM INTO ?", [str(draft)])
             expected = counts(source)
         finally:
             source.close()
-    with told(draft):
+    with logbook_errors(draft):
         copy = connect(draft)
         try:
             copied = counts(copy)
@@ -138,11 +138,11 @@ def _copy(backup: Path, draft: Path) -> None:
                 migrate(copy, shipped_steps())
             add_former_replica(copy, replica_of(copy))
             copy.execute("UPDATE replica SET replica = ?", [str(uuid_utils.uuid4())])
-            found = findings(copy)
+            wrong = problems_in(copy)
         finally:
             copy.close()
-    if found or copied != expected:
-        first = found[0] if found else "it does not read back the same."
+    if wrong or copied != expected:
+        first = wrong[0] if wrong else "it does not read back the same."
         message = f"The backup {backup} is not sound: {first} Nothing was changed."
         raise LogbookError("damaged", message)
 
@@ -151,7 +151,7 @@ def _let_go(path: Path) -> None:
     """Take all changes into the old file and close it; a damaged one is left as it is."""
     try:
         refuse_other_files(path)
-        with told(path):
+        with logbook_errors(path):
             _refuse_damaged(path)
             db = connect(path, wait_s=0.5)
             try:

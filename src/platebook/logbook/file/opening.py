@@ -19,7 +19,7 @@ from pathlib import Path
 
 import uuid_utils
 
-from platebook.logbook.errors import LogbookError, told
+from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Migrations, Mode, connect, writing
 from platebook.logbook.file.place import companions, free_name, new_file
 from platebook.logbook.logbook import Logbook
@@ -36,8 +36,8 @@ def copy_into(db: Database, target: Path) -> None:
             before = counts(db)
             db.execute("VACUUM INTO ?", [str(draft)])
             after = counts(db)
-            with told(draft):
-                copied = _proven(draft)
+            with logbook_errors(draft):
+                copied = _prove(draft)
             # Others may write meanwhile, so the copy holds what there was at some time between.
             if not all(before[name] <= copied[name] <= after[name] for name in copied):
                 message = f"The copy {target} did not read back the same and was thrown away."
@@ -56,12 +56,12 @@ def counts(db: Database) -> dict[str, int]:
     }
 
 
-def _proven(path: Path) -> dict[str, int]:
+def _prove(path: Path) -> dict[str, int]:
     db = connect(path, mode="ro")
     try:
-        found = [row[0] for row in db.execute("PRAGMA integrity_check(1)").fetchall()]
-        if found != ["ok"]:
-            raise LogbookError("disk", f"The copy was damaged in the making: {found[0]}.")
+        pages = [row[0] for row in db.execute("PRAGMA integrity_check(1)").fetchall()]
+        if pages != ["ok"]:
+            raise LogbookError("disk", f"The copy was damaged in the making: {pages[0]}.")
         return counts(db)
     finally:
         db.close()
@@ -88,12 +88,12 @@ class Migration:
 @functools.cache
 def shipped_steps() -> tuple[Migration, ...]:
     """All steps of this program, in order."""
-    found = []
+    steps = []
     for file in resources.files("platebook.logbook").joinpath("schema").iterdir():
         if named := _FILE.fullmatch(file.name):
             text = file.read_text(encoding="utf-8")
-            found.append(Migration(int(named[1]), named[2], text))
-    return tuple(sorted(found, key=lambda step: step.number))
+            steps.append(Migration(int(named[1]), named[2], text))
+    return tuple(sorted(steps, key=lambda step: step.number))
 
 
 def schema_of(db: Database) -> int:
@@ -129,10 +129,10 @@ def _record_columns(db: Database) -> dict[str, dict[str, str]]:
         " (SELECT 1 FROM pragma_table_info(t.name) WHERE name = 'revision_id')"
         " AND t.name <> 'revision'"
     )
-    found: dict[str, dict[str, str]] = {}
+    columns_of: dict[str, dict[str, str]] = {}
     for table, column, kind in rows.fetchall():
-        found.setdefault(table, {})[column] = kind
-    return found
+        columns_of.setdefault(table, {})[column] = kind
+    return columns_of
 
 
 def _fill_new_columns(db: Database, before: Mapping[str, Mapping[str, str]]) -> None:
@@ -206,8 +206,8 @@ def open_logbook(
         with contextlib.suppress(FileExistsError):
             make_logbook(path, steps)
     refuse_other_files(path)
-    with told(path):
-        db, mode = connected(path, read_only=read_only, wait_s=wait_s)
+    with logbook_errors(path):
+        db, mode = connect_best(path, read_only=read_only, wait_s=wait_s)
         try:
             _bring_up_to_date(db, path, steps, writable=mode == "rw")
             if look_through and path.stat().st_size <= _LOOKED_THROUGH_BYTES:
@@ -220,7 +220,7 @@ def open_logbook(
 
 def make_logbook(path: Path, steps: tuple[Migration, ...]) -> None:
     """Make a new, empty logbook at once or not at all; FileExistsError where one is there."""
-    with told(path), new_file(path) as draft:
+    with logbook_errors(path), new_file(path) as draft:
         db = connect(draft)
         try:
             migrate(db, steps)
@@ -253,14 +253,14 @@ def refuse_other_files(path: Path) -> None:
 
 def refuse_damage(db: Database, path: Path) -> None:
     """LogbookError where the file's pages do not hang together (SQLite's quick check)."""
-    found = [row[0] for row in db.execute("PRAGMA quick_check(3)").fetchall()]
-    if found != ["ok"]:
-        message = f"The logbook {path} is damaged: {'; '.join(found)}."
+    pages = [row[0] for row in db.execute("PRAGMA quick_check(3)").fetchall()]
+    if pages != ["ok"]:
+        message = f"The logbook {path} is damaged: {'; '.join(pages)}."
         advice = "It was left as it is. Keep it, and restore the latest backup."
         raise LogbookError("damaged", f"{message} {advice}")
 
 
-def connected(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, Mode]:
+def connect_best(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, Mode]:
     """The best connection the file allows, and which one it is. It raises sqlite3.Error."""
     if not read_only and _may_write(path) and _may_write(path.parent):
         return connect(path, wait_s=wait_s), "rw"

@@ -158,7 +158,7 @@ def store(
     problems = (*told, *whose.problems, *unknown)
     counted = _with_seats(book, named)
     given = [a.attempt_id for a in counted if a.attempt_id]
-    known = book.ask(records.taken, "attempt", given) if given else frozenset()
+    known = book.ask(records.taken_ids, "attempt", given) if given else frozenset()
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
         for row, a in enumerate(counted, 1)
