@@ -36,7 +36,7 @@ class Looking:
     @property
     def comments(self) -> tuple[str, ...]:
         """The stock comments that digits pick now; none before the result is weighed."""
-        from platebook.advice.inspection_queue import comments_on
+        from platebook.practice.defects import comments_on
 
         return comments_on((self.result,)) if self.waits_for == "comment" else ()
 
