@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any, cast
 
-from platebook.logbook.current_rows import row_of
+from platebook.logbook.changes import row_of
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, kind_named

@@ -9,8 +9,7 @@ from typing import Annotated, Literal, cast
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticKnownError
 
-from platebook.practice.fields import Asked, FieldType, Role
-from platebook.practice.parts import parts
+from platebook.practice.fields import Asked, FieldType, Role, parts
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 

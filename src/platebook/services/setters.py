@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.courses import refuse_unknown_course, shipped
 from platebook.services.session import (
@@ -179,7 +179,7 @@ def erase_setter(session: Session, wanted: str) -> str:
         forget(session.path, OF_A_CLASS)
         if book.ask(defaults.default, SETTER_IN_USE) == found.setter_id:
             book.tell(defaults.set_default, SETTER_IN_USE, None)
-    told = f"{found.name} and {counted(erased.attempts, 'attempt')} are erased for good."
+    told = f"{found.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
     if erased.copies:
         told += " Copies beside the logbook may still hold them: "
         told += ", ".join(copy.name for copy in erased.copies)

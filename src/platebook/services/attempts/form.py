@@ -7,8 +7,7 @@ from zlib import crc32
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
-from platebook.practice.fields import Choice, choices, fields
-from platebook.practice.parts import parts
+from platebook.practice.fields import Choice, choices, fields, parts
 from platebook.practice.text import as_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
