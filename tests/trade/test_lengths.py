@@ -1,10 +1,24 @@
-"""Lengths as people type them."""
+"""Lengths as people type them, and the gauges and drills that sheet and drills are sold in."""
+
+import csv
+from pathlib import Path
 
 import pytest
+from fluids.piping import t_from_gauge
 from hypothesis import given
 from hypothesis import strategies as st
+from nf6x_eetools.drilltables import number_drill_table
 
-from platebook.trade.lengths import format_length, read_height, read_length
+from platebook.trade.lengths import (
+    format_length,
+    gauge_mm,
+    metric_drills,
+    nearest_metric_drill_mm,
+    number_drill_mm,
+    number_drills,
+    read_height,
+    read_length,
+)
 
 
 @pytest.mark.parametrize(
@@ -142,3 +156,90 @@ def test_what_is_not_a_height_says_what_was_expected(typed: str) -> None:
     value, expected = read_height(typed)
     assert value is None
     assert expected.startswith("a height such as")
+
+
+REFERENCE = Path(__file__).parents[1] / "reference"
+
+
+def reference_rows(name: str) -> list[dict[str, str]]:
+    """Rows of one reference table."""
+    with (REFERENCE / name).open(encoding="utf-8") as file:
+        return list(csv.DictReader(file))
+
+
+def test_number_drills_agree_with_the_reference_table() -> None:
+    """ANSI/ASME B94.11M-1993 as reproduced in Machinery's Handbook, in the same order."""
+    expected = {
+        int(row["number"]): float(row["mm_exact"]) for row in reference_rows("drills-number.csv")
+    }
+    assert list(number_drills()) == list(expected)
+    assert number_drills() == pytest.approx(expected, abs=0.00006)
+
+
+@pytest.mark.parametrize("number", range(38, 85))
+def test_number_drills_agree_with_a_second_table(number: int) -> None:
+    """The test-only package nf6x-eetools carries the same standard in inches."""
+    inch = float(number_drill_table[f"no{number}"])
+    assert number_drill_mm(number) == pytest.approx(inch * 25.4, abs=0.00006)
+
+
+def test_metric_drills_follow_the_preferred_series() -> None:
+    """BS 328: each tenth plus 0, 2, 5, 8 hundredths, then every 0.05, then every 0.1."""
+    steps = {r["range_mm"]: r["steps"] for r in reference_rows("drills-metric.csv")}
+    assert set(steps) == {"0.20-0.98", "1.00-2.95", "3.0-13.9"}
+    expected = [tenth / 10 + end for tenth in range(2, 10) for end in (0.0, 0.02, 0.05, 0.08)]
+    expected += [1 + 0.05 * n for n in range(40)]
+    expected += [3 + 0.1 * n for n in range(110)]
+    assert list(metric_drills()) == pytest.approx(expected, abs=1e-9)
+
+
+@given(st.floats(0.2, 13.9))
+def test_no_other_drill_is_nearer(mm: float) -> None:
+    """The nearest is at most as far away as any other preferred metric drill."""
+    nearest = nearest_metric_drill_mm(mm)
+    assert all(abs(nearest - mm) <= abs(other - mm) + 1e-6 for other in metric_drills())
+
+
+def test_of_two_equally_near_the_smaller_one_is_named() -> None:
+    """1.025 mm lies halfway between 1.00 and 1.05 mm."""
+    assert nearest_metric_drill_mm(1.025) == 1.00
+
+
+@pytest.mark.parametrize("number", [0, 37, 85, -60])
+def test_an_unknown_number_is_refused(number: int) -> None:
+    """It says which are known here, and never that a drill of the trade does not exist."""
+    first, *_, last = number_drills().items()
+    with pytest.raises(ValueError, match="or its size in mm, not") as caught:
+        number_drill_mm(number)
+    for known, mm in (first, last):
+        assert f"{known} ({mm:.3f} mm)" in str(caught.value)
+
+
+GAUGES = REFERENCE / "gauge-brown-sharpe.csv"
+
+
+def test_gauges_agree_with_the_reference_table() -> None:
+    """ASTM B258: d = 0.127 mm * 92^((36 - n) / 39), printed to four decimals."""
+    with GAUGES.open(encoding="utf-8") as file:
+        for row in csv.DictReader(file):
+            assert gauge_mm(int(row["gauge"])) == pytest.approx(float(row["mm"]), abs=0.00005)
+
+
+@pytest.mark.parametrize("gauge", range(10, 31))
+def test_gauges_agree_with_the_handbook(gauge: int) -> None:
+    """Machinery's Handbook as carried by `fluids`, printed to 0.0001 in: 0.0013 mm allowed."""
+    handbook = t_from_gauge(gauge, SI=True, schedule="AWG") * 1000
+    assert gauge_mm(gauge) == pytest.approx(handbook, abs=0.0013)
+
+
+@pytest.mark.parametrize(("gauge", "mm"), [(18, 1.0237), (20, 0.8118), (22, 0.6438), (24, 0.5106)])
+def test_customary_sheet(gauge: int, mm: float) -> None:
+    """The four gauges setters use most (ASTM B258)."""
+    assert gauge_mm(gauge) == pytest.approx(mm, abs=0.00005)
+
+
+@pytest.mark.parametrize("gauge", [-1, 0, 41, 1000])
+def test_an_unknown_gauge_is_refused(gauge: int) -> None:
+    """A number outside the range says which numbers there are."""
+    with pytest.raises(ValueError, match="a gauge from 1 to 40"):
+        gauge_mm(gauge)

@@ -1,4 +1,4 @@
-"""Named cuts and the stone's profile."""
+"""A stone's profile by its cut, and what is known of its material."""
 
 import csv
 import math
@@ -8,17 +8,18 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from platebook.practice.fields import choices
 from platebook.trade.records import Stone
 from platebook.trade.rules import RuleBook
-from platebook.trade.stones import named_cuts, profile
+from platebook.trade.stones import all_stones, named_cuts, profile, stone_facts
 from platebook.trade.validation import TradeError
 
-TABLE = Path(__file__).parents[1] / "reference" / "round-brilliant-proportions.csv"
+CUTS = Path(__file__).parents[1] / "reference" / "round-brilliant-proportions.csv"
 
 
 def test_the_named_cuts_agree_with_the_table() -> None:
     """Each row of the reference table is carried unchanged."""
-    with TABLE.open(encoding="utf-8") as file:
+    with CUTS.open(encoding="utf-8") as file:
         for row, cut in zip(csv.DictReader(file), named_cuts().values(), strict=True):
             assert {name: str(value) for name, value in cut.model_dump().items()} == row
 
@@ -66,3 +67,44 @@ def test_another_named_cut_may_be_chosen() -> None:
     assert stone.crown_mm == pytest.approx(0.288)
     assert stone.pavilion_mm == pytest.approx(0.864)
     assert stone.cut == "Practical fine cut (Eppler)"
+
+
+MATERIALS = Path(__file__).parents[1] / "reference" / "stones.csv"
+
+
+def test_the_facts_agree_with_the_table() -> None:
+    """Published gem tables where marked so, in the order of the table."""
+    with MATERIALS.open(encoding="utf-8") as file:
+        for row, found in zip(csv.DictReader(file), all_stones(), strict=True):
+            assert found.stone == row["stone"]
+            assert found.specific_gravity == float(row["specific_gravity"])
+            assert found.mohs == float(row["mohs"])
+            assert found.toughness == row["toughness"]
+            assert found.under_burnishing_pressure == row["under_burnishing_pressure"]
+            assert found.status == row["status"]
+
+
+def test_every_material_of_the_record_but_glass_has_facts() -> None:
+    """The listed values and their aliases are found; glass is in no gem table."""
+    for choice in choices()["stone_material"]:
+        for name in (choice.value, *choice.aliases):
+            assert (stone_facts(name) is None) == (name == "glass"), name
+
+
+@pytest.mark.parametrize(
+    ("material", "pressure"),
+    [
+        ("cubic zirconia", "takes it"),
+        ("diamond", "takes it"),
+        ("Sapphire", "takes it"),
+        ("ruby", "takes it"),
+        ("spinel", "takes it"),
+        ("emerald", "caution"),
+        ("garnet (rhodolite)", "caution"),
+    ],
+)
+def test_what_takes_the_pressure(material: str, pressure: str) -> None:
+    """Common practice: zirconia, diamond, sapphire, ruby and spinel do, emerald does not."""
+    facts = stone_facts(material)
+    assert facts is not None
+    assert facts.pressure == pressure

@@ -157,9 +157,9 @@ def block_factors(drawer: Drawer, stone_mm: float, *, bur_shape: str) -> tuple[F
         ("pilot_mm", "twist drill", None, stone_mm * _PILOT_SHARE[0], stone_mm * _PILOT_SHARE[1]),
         ("burnisher_tip_mm", "burnisher", None, 0.0, stone_mm),
     )
-    found = []
+    factors = []
     for name, kind, shape, low_mm, high_mm in limits:
         sizes = _two_sizes(drawer.of_kind(kind, shape), low_mm - 1e-9, high_mm + 1e-9)
         if sizes is not None:
-            found.append(Factor(name=name, low=sizes[0], high=sizes[1]))
-    return (*found, Factor(name="burnish_passes", low="1", high="3+"))
+            factors.append(Factor(name=name, low=sizes[0], high=sizes[1]))
+    return (*factors, Factor(name="burnish_passes", low="1", high="3+"))

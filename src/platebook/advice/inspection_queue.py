@@ -1,4 +1,4 @@
-"""What an instructor looks at first, and why; the position drawn at random; stock comments.
+"""What an instructor looks at first, and why; and the position drawn at random.
 
 | function | gives |
 |---|---|
@@ -7,7 +7,6 @@
 | `open_draws` | the draws that still wait for a look |
 | `next_draw` | the draw to be kept now, if one is due |
 | `waiting`, `due_on` | what of one setter waits to be looked at, and what of that on a day |
-| `comments_on`, `comment_of` | what is said again and again of a result, a key each |
 
 The pool are the judged attempts of the setter's last two weeks of practice that nobody else has
 looked at and that were in no earlier pool, so each attempt is drawn from once. The lowest SHA-256
@@ -24,13 +23,10 @@ fit a reading, then what keeps coming back, then those nobody has looked at for 
 them stands the position that was drawn at random (`drawing`): agreement of eyes is computed from
 drawn ones alone, because what an instructor chooses to look at is no sample. A drawn one is never
 given a reason that would tell how its setter judged it. Common practice, but for the draw.
-
-The comments are our own wording of common practice; they stand with each verdict and defect in the
-table of defects, in the order of their keys.
 """
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from hashlib import sha256
@@ -40,7 +36,7 @@ from platebook.analysis.grades.progress import Progress
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
-from platebook.practice.defects import GOOD, MISSED, verdicts
+from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Draw, Inspection
 
 PERIOD = timedelta(days=14)
@@ -49,7 +45,7 @@ PERIOD = timedelta(days=14)
 
 def pick(seed: str, pool: Iterable[str]) -> str:
     """The one of these ids that the seed picks, whatever their order. ValueError for none."""
-    return min(pool, key=lambda one: (sha256(f"{seed} {one}".encode()).digest(), one))
+    return min(pool, key=lambda drawn: (sha256(f"{seed} {drawn}".encode()).digest(), drawn))
 
 
 def open_draws(
@@ -69,7 +65,9 @@ def fresh(
     """
     judged = [a for a in in_order(attempts) if a.result and a.attempt_id]
     stand = {a.attempt_id for a in judged}
-    drawn_from = {one for draw in draws if draw.attempt_id in stand for one in draw.pool}
+    drawn_from = {
+        attempt_id for draw in draws if draw.attempt_id in stand for attempt_id in draw.pool
+    }
     dated = [a.began for a in judged if a.began is not None]
     since = max(dated) - PERIOD if dated else None
     return tuple(
@@ -167,7 +165,7 @@ def waiting(
     every = in_order(attempts)
     judged = [a for a in every if a.result and a.attempt_id not in seen]
     shown = _Shown(judged, frozenset(drawn))
-    found = [
+    due = [
         *_stuck(course, shown, progress),
         *(_to_sign(every, shown, progress) or _ready(shown, progress)),
         *_contradictions(shown),
@@ -175,7 +173,7 @@ def waiting(
         *_drawn(shown),
     ]
     return Waiting(
-        found=tuple(found),
+        found=tuple(due),
         last=(judged[-1].attempt_id or "") if judged else "",
         looked=max((look.looked.date() for look in looks if look.looked), default=None),
     )
@@ -183,12 +181,12 @@ def waiting(
 
 def due_on(waits: Waiting, today: date) -> tuple[Due, ...]:
     """What of that to look at on this day, most pressing first; one reason an attempt."""
-    found = [*waits.found, *_forgotten(waits, today)]
+    due = [*waits.found, *_forgotten(waits, today)]
     first: dict[str, Due] = {}
-    for one in sorted(found, key=lambda d: ORDER.index(d.why)):
-        known = first.setdefault(one.attempt_id, one)
-        if one.drawn and not known.drawn:
-            first[one.attempt_id] = replace(known, drawn=True)
+    for reason in sorted(due, key=lambda d: ORDER.index(d.why)):
+        known = first.setdefault(reason.attempt_id, reason)
+        if reason.drawn and not known.drawn:
+            first[reason.attempt_id] = replace(known, drawn=True)
     return tuple(first.values())
 
 
@@ -224,14 +222,14 @@ def _stuck(course: Course, shown: _Shown, progress: Progress) -> list[Due]:
     passed = standing is not None and standing.state == "passed"
     if len(here) < LOOKED_BACK or good > FEW_GOOD or passed:
         return []
-    told = f"stuck: {good} of the last {len(here)} at {grade.title} were good"
+    sentence = f"stuck: {good} of the last {len(here)} at {grade.title} were good"
     meant = shown.last(s.attempt for s in here if s.failed)
-    return [Due(meant.attempt_id or "", "stuck", told)] if meant is not None else []
+    return [Due(meant.attempt_id or "", "stuck", sentence)] if meant is not None else []
 
 
 def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> list[Due]:
     """Grades that have their points, at the last attempt there, looked at or not."""
-    found = []
+    due = []
     for grade in progress.grades:
         there = [a for a in shown.judged if a.grade == grade.grade]
         meant = shown.last(there) or next(
@@ -239,10 +237,10 @@ def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> lis
         )
         if grade.state == "waiting" and meant is not None:
             points = f"{grade.points} of {grade.promote_at} points"
-            told = f"ready to move up: {points} at {grade.title}; waits for a sign-off"
+            sentence = f"ready to move up: {points} at {grade.title}; waits for a sign-off"
             key = meant.attempt_id or ""
-            found.append(Due(key, "ready to move up", told, sign_off=grade.grade))
-    return found
+            due.append(Due(key, "ready to move up", sentence, sign_off=grade.grade))
+    return due
 
 
 def _ready(shown: _Shown, progress: Progress) -> list[Due]:
@@ -252,13 +250,13 @@ def _ready(shown: _Shown, progress: Progress) -> list[Due]:
             last = shown.last(here)
             if last is not None:
                 ones = "one good one" if grade.good_to_go == 1 else f"{grade.good_to_go} good ones"
-                told = f"ready to move up: {ones} to go at {grade.title}"
-                return [Due(last.attempt_id or "", "ready to move up", told)]
+                sentence = f"ready to move up: {ones} to go at {grade.title}"
+                return [Due(last.attempt_id or "", "ready to move up", sentence)]
     return []
 
 
 def _contradictions(shown: _Shown) -> list[Due]:
-    found = []
+    due = []
     for attempt in shown.judged[-LOOKED_BACK:]:
         if attempt.attempt_id in shown.drawn:
             continue
@@ -266,63 +264,32 @@ def _contradictions(shown: _Shown) -> list[Due]:
             value = getattr(attempt, name)
             if attempt.result == (GOOD,) and value in values:
                 words = name.replace("_", " ")
-                told = f"called good, though the {words} was {value}"
-                found.append(Due(attempt.attempt_id or "", "verdict", told))
-    return found
+                sentence = f"called good, though the {words} was {value}"
+                due.append(Due(attempt.attempt_id or "", "verdict", sentence))
+    return due
 
 
 def _again(shown: _Shown) -> list[Due]:
     last = shown.judged[-LOOKED_BACK:]
     defects = Counter(d for a in last for d in a.result or () if d not in (GOOD, MISSED))
     clocks = Counter(a.clock for a in last if a.clock is not None and a.result != (GOOD,))
-    found = []
+    due = []
     for defect, times in defects.most_common(1):
         attempt = shown.last(a for a in last if defect in (a.result or ()))
         if times >= TIMES and attempt is not None:
-            told = f"{defect} {times} times in the last {len(last)}"
-            found.append(Due(attempt.attempt_id or "", "again", told))
+            sentence = f"{defect} {times} times in the last {len(last)}"
+            due.append(Due(attempt.attempt_id or "", "again", sentence))
     for clock, times in clocks.most_common(1):
         attempt = shown.last(a for a in last if a.clock == clock and a.result != (GOOD,))
         if times >= TIMES and attempt is not None:
-            told = f"at {clock} o'clock {times} times in the last {len(last)}: posture or light"
-            found.append(Due(attempt.attempt_id or "", "again", told))
-    return found
+            sentence = f"at {clock} o'clock {times} times in the last {len(last)}: posture or light"
+            due.append(Due(attempt.attempt_id or "", "again", sentence))
+    return due
 
 
 def _forgotten(waits: Waiting, today: date) -> list[Due]:
     last = waits.looked
     if not waits.last or (last is not None and today - last < TWO_WEEKS):
         return []
-    told = "never looked at" if last is None else f"not looked at since {last:%d %B}"
-    return [Due(waits.last, "not looked at", told)]
-
-
-MOST = 9
-"""Keys there are for comments: the digits of the number pad but for 0."""
-
-
-def stock_comments() -> Mapping[str, tuple[str, ...]]:
-    """All stock comments by result."""
-    return {name: verdict.comments for name, verdict in verdicts().items()}
-
-
-def comments_on(result: Iterable[str]) -> tuple[str, ...]:
-    """The comments that fit this result, first defect first; the first one's key is 1.
-
-    None for a result that nothing is said of.
-    """
-    known = stock_comments()
-    fitting = (comment for word in result for comment in known.get(word, ()))
-    return tuple(dict.fromkeys(fitting))[:MOST]
-
-
-def comment_of(result: Iterable[str], given: str) -> tuple[str | None, str]:
-    """The comment meant and "", or None and what was expected: a key there is, or words."""
-    words = given.strip()
-    if not words.isdecimal():
-        return words, ""
-    known = comments_on(result)
-    if 1 <= int(words) <= len(known):
-        return known[int(words) - 1], ""
-    keys = "; ".join(f"{key} {comment}" for key, comment in enumerate(known, 1))
-    return None, f"a comment in words{f', or one of: {keys}' if keys else ''}"
+    sentence = "never looked at" if last is None else f"not looked at since {last:%d %B}"
+    return [Due(waits.last, "not looked at", sentence)]

@@ -51,23 +51,25 @@ class Case:
         over = f"{rule.straight} good ones in a row or {rule.tries} tries end the part"
         match self.offer.purpose:
             case "begin":
-                found = [
+                sentences = [
                     f"{over}; then whole settings.",
                     "With nobody to prepare a seat, log a whole setting instead.",
                 ]
             case "remedial":
-                found = [f"{over}; at least {rule.whole_between} whole settings follow."]
+                sentences = [f"{over}; at least {rule.whole_between} whole settings follow."]
             case "refresher":
-                found = [f"After {_times(repeat, 'attempt')} the work goes on where it was."]
+                sentences = [f"After {_times(repeat, 'attempt')} the work goes on where it was."]
             case "proving":
-                found = [f"After {_times(repeat, 'setting')} the work goes on at its own grade."]
+                sentences = [
+                    f"After {_times(repeat, 'setting')} the work goes on at its own grade."
+                ]
             case "next track":
-                found = ["A setting logged at another grade keeps the work there."]
+                sentences = ["A setting logged at another grade keeps the work there."]
             case "block":
-                found = ["A block moves neither points nor the working grade."]
+                sentences = ["A block moves neither points nor the working grade."]
             case _:
-                found = self._change_of_settings()
-        return (*found, *self._slipped())
+                sentences = self._change_of_settings()
+        return (*sentences, *self._slipped())
 
     def _title(self, grade_id: str) -> str:
         grade = self.replay.course.grade(grade_id)
@@ -166,12 +168,12 @@ class Case:
         so_far = self.replay.counters.so_far(self.offer.grade)
         grade = self.replay.course.grade(self.offer.grade)
         to_go = grade.points.up_at - so_far.points if grade is not None else 0
-        told = (
+        sentence = (
             f"At {self._title(ladder.grade)} running success is {ladder.success:.2f}, above "
             f"{self.replay.rule.proving:.2f}, but {self._title(self.offer.grade)} is not passed: "
             f"{to_go} good ones to go."
         )
-        return (told, "A proving set moves points only.")
+        return (sentence, "A proving set moves points only.")
 
     def _waiting(self) -> tuple[str, ...]:
         replay = self.replay
@@ -192,7 +194,7 @@ class Case:
 
     def _change_of_settings(self) -> list[str]:
         ladder, rule = self.ladder, self.replay.rule
-        found = []
+        sentences = []
         ways = (
             (False, ladder.harder, "good", "on to"),
             (True, ladder.easier, "failed", "back to"),
@@ -202,15 +204,15 @@ class Case:
             if to is not None and count is not None:
                 row = f"{count} {word} settings in a row"
                 settings = row if count > 1 else f"One more {word} setting"
-                found.append(f"{settings}: {where} {self._title(to)}.")
+                sentences.append(f"{settings}: {where} {self._title(to)}.")
         if self._held() and ladder.harder is not None:
             asked = self._title(ladder.grades[self.replay.ceiling(ladder)])
-            found.insert(0, f"{asked} signed off: on to {self._title(ladder.harder)}.")
+            sentences.insert(0, f"{asked} signed off: on to {self._title(ladder.harder)}.")
         stands_out = (
             f"A skill that stands out, above {rule.trouble:.2f} and {rule.trouble_share:.0%} of "
             "all trouble, brings its part exercise."
         )
-        return [*found, stands_out]
+        return [*sentences, stands_out]
 
     def _slipped(self) -> list[str]:
         replay = self.replay

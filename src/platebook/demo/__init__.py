@@ -1,9 +1,10 @@
-"""Simulated setters; the demo class and the tests share them.
+"""The invented evening class: what a newcomer looks at, and tests and benchmarks measure with.
 
 | module | holds |
 |---|---|
-| `evening_class` | the invented class: `evening_class(seed)` |
-| `simulated_setter`, `simulated_record`, `benches`, `roster` | how its attempts come about |
-| `planted` | logs with planted truth, for what findings must find |
-| `learners` | simulated learners, for what the next exercise is measured on |
+| `evening_class` | the class over a term and what its instructor saw: `evening_class(seed)` |
+| `people` | who is in it, their habits, and what is planted in them |
+| `workbench` | what lies before each of them: stones, burs, habits of an evening |
+| `simulated_setter` | a hand: the seat it cuts, and how the setting comes out |
+| `simulated_record` | what such a hand writes down: readings, then the look |
 """

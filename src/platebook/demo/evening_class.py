@@ -1,14 +1,9 @@
 """An invented evening class over one term, with planted habits, and what its instructor saw.
 
-Most setters see what the instructor sees. The eyes named in `KIND_EYES` pass over what is a little
-high or tilted, and one is harder on itself than anybody else: agreement has something to find.
-
-| function | gives |
-|---|---|
-| `evening_class` | twelve setters, their attempts and tools, and what is planted |
-
-Everyone follows the course as the program would lead them (`advice.replay`), on twelve Thursday
-evenings. All chance comes from the seed; the same seed gives the same class to the last byte.
+Twelve setters follow the course as the program leads them (`advice.replay`), on twelve Thursday
+evenings. Most see what the instructor sees. The eyes named in `KIND_EYES` pass over what is a
+little high or tilted, and one is harder on itself than anybody else: agreement has something to
+find. All chance comes from the seed; the same seed gives the same class to the last byte.
 """
 
 from collections.abc import Mapping, Sequence
@@ -52,14 +47,14 @@ def inspections_of(
     setters: Sequence[Setter], attempts: Mapping[str, Sequence[Attempt]], *, seed: int
 ) -> tuple[Inspection, ...]:
     """The looks at each setter's evenings, in the order of the roster, then of the evenings."""
-    found: list[Inspection] = []
+    inspections: list[Inspection] = []
     for setter in setters:
         rng = np.random.default_rng((seed, crc32(setter.name.encode()), 7))
         judged = [a for a in attempts[setter.setter_id or ""] if a.result and a.kind == "whole"]
         for _, evening in groupby(judged, key=lambda a: a.began.date() if a.began else None):
             here = list(evening)
-            found.append(_look(here[int(rng.integers(len(here)))], setter.name, rng))
-    return tuple(found)
+            inspections.append(_look(here[int(rng.integers(len(here)))], setter.name, rng))
+    return tuple(inspections)
 
 
 def _look(attempt: Attempt, name: str, rng: np.random.Generator) -> Inspection:
@@ -87,7 +82,7 @@ EVENINGS = 12
 FIRST_EVENING = datetime(2026, 1, 8, 18, 30, tzinfo=timezone(timedelta(hours=1)))
 _LESSON_ENDS_MINUTES = 130
 SEED = 20260117
-"""Of the classes looked at, one in which planted habits show and some are on the second track."""
+"""One of several looked at, kept so that its pictures stay as they are; it measures nothing."""
 
 
 @dataclass(frozen=True, slots=True)

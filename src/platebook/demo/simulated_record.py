@@ -60,7 +60,7 @@ def fit_of(clearance_mm: float) -> str:
 
 def readings(bench: BenchTonight, seat: CutSeat, rng: np.random.Generator, *, pins: bool) -> Fields:
     """The readings of an attempt that is asked for them; `pins` says that pins are at hand."""
-    found: Fields = {
+    fields: Fields = {
         "fit_checks": bench.checks,
         "fit": fit_of(seat.clearance_mm + rng.normal(0, 0.010)),
         "trial_height": _between(
@@ -80,9 +80,9 @@ def readings(bench: BenchTonight, seat: CutSeat, rng: np.random.Generator, *, pi
     }
     if pins and rng.random() < 0.85:
         steps = math.floor(round(seat.diameter_mm / _PIN_STEP_MM, 6))
-        found["seat_go_mm"] = round(steps * _PIN_STEP_MM, 3)
-        found["seat_nogo_mm"] = round((steps + 1) * _PIN_STEP_MM, 3)
-    return found
+        fields["seat_go_mm"] = round(steps * _PIN_STEP_MM, 3)
+        fields["seat_nogo_mm"] = round((steps + 1) * _PIN_STEP_MM, 3)
+    return fields
 
 
 def _push_test(seen: Sequence[Seen], rng: np.random.Generator) -> str:
@@ -102,7 +102,7 @@ def look(hand: SimulatedHand, seen: Sequence[Seen], rng: np.random.Generator) ->
     """The judging of a finished setting."""
     result = tuple(s.defect for s in seen) or (GOOD,)
     severity = tuple(s.severity for s in seen) or None
-    found: Fields = {
+    fields: Fields = {
         "push_test": _push_test(seen, rng),
         "ended": "stone lost" if any(s.severity == 3 for s in seen) else "finished",
         "result": result,
@@ -111,12 +111,12 @@ def look(hand: SimulatedHand, seen: Sequence[Seen], rng: np.random.Generator) ->
     worst = result[0]
     if failed(Attempt(result=result, severity=severity)):
         if rng.random() < 0.55:
-            found["first_seen"] = str(rng.choice(_FIRST_SEEN[worst]))
+            fields["first_seen"] = str(rng.choice(_FIRST_SEEN[worst]))
         if worst in {"tilted", "gap", "high"}:
-            found["clock"] = _clock(hand, rng)
+            fields["clock"] = _clock(hand, rng)
     if rng.random() < 0.12:
-        found["note"] = str(rng.choice(_NOTES[worst]))
-    return found
+        fields["note"] = str(rng.choice(_NOTES[worst]))
+    return fields
 
 
 def part_look(chance: float, rng: np.random.Generator) -> Fields:

@@ -172,25 +172,25 @@ def judge(
     rng: np.random.Generator,
 ) -> tuple[Seen, ...]:
     """What is seen of a finished setting, at most three defects, the gravest first."""
-    found: list[Seen] = []
+    seen: list[Seen] = []
     stone = bench.stone_mm
     if rng.random() < _loose(hand, bench, seat, left):
-        found.append(Seen("loose", int(rng.choice((1, 2, 3), p=(0.25, 0.55, 0.20)))))
+        seen.append(Seen("loose", int(rng.choice((1, 2, 3), p=(0.25, 0.55, 0.20)))))
     elif rng.random() < 0.25 * _logistic((seat.clearance_mm - 0.05) / 0.02):
-        found.append(Seen("gap", int(rng.choice((1, 2), p=(0.5, 0.5)))))
+        seen.append(Seen("gap", int(rng.choice((1, 2), p=(0.5, 0.5)))))
     table = seat.proud_mm + rng.normal(0, 0.008)
     if severity := _by_size(table / stone, 0.015, 0.03, 0.08):
-        found.append(Seen("high", severity))
+        seen.append(Seen("high", severity))
     if severity := _by_size(-table / stone, 0.04, 0.08, 0.15):
-        found.append(Seen("low", severity))
+        seen.append(Seen("low", severity))
     if severity := _by_size(seat.stone_tilt_deg, 1.9, 3.0, 6.0):
-        found.append(Seen("tilted", severity))
+        seen.append(Seen("tilted", severity))
     if rng.random() < _chipped(hand, bench, seat):
-        found.append(Seen("chipped", int(rng.choice((1, 2, 3), p=(0.3, 0.5, 0.2)))))
+        seen.append(Seen("chipped", int(rng.choice((1, 2, 3), p=(0.3, 0.5, 0.2)))))
     if rng.random() < _marred(bench):
-        found.append(Seen("marred", int(rng.choice((1, 2), p=(0.4, 0.6)))))
+        seen.append(Seen("marred", int(rng.choice((1, 2), p=(0.4, 0.6)))))
     if rng.random() < 0.012:
-        found.append(Seen("scratched", int(rng.choice((1, 2)))))
+        seen.append(Seen("scratched", int(rng.choice((1, 2)))))
     if rng.random() < 0.05 * left:
-        found.append(Seen("off mark", int(rng.choice((1, 2), p=(0.7, 0.3)))))
-    return tuple(sorted(found, key=lambda seen: -seen.severity)[:3])
+        seen.append(Seen("off mark", int(rng.choice((1, 2), p=(0.7, 0.3)))))
+    return tuple(sorted(seen, key=lambda seen: -seen.severity)[:3])

@@ -7,7 +7,7 @@ each key means.
 
 import functools
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from importlib import resources
 from typing import Any, Literal
@@ -117,3 +117,34 @@ def _suspicion(plain: Mapping[str, Any]) -> Suspicion:
 def _tables() -> Mapping[str, Any]:
     file = resources.files("platebook.practice").joinpath("data", "defects.toml")
     return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+MOST_COMMENTS = 9
+"""Keys there are for comments: the digits of the number pad but for 0."""
+
+
+def stock_comments() -> Mapping[str, tuple[str, ...]]:
+    """All stock comments by result."""
+    return {name: verdict.comments for name, verdict in verdicts().items()}
+
+
+def comments_on(result: Iterable[str]) -> tuple[str, ...]:
+    """The comments that fit this result, first defect first; the first one's key is 1.
+
+    None for a result that nothing is said of.
+    """
+    known = stock_comments()
+    fitting = (comment for word in result for comment in known.get(word, ()))
+    return tuple(dict.fromkeys(fitting))[:MOST_COMMENTS]
+
+
+def comment_of(result: Iterable[str], typed: str) -> tuple[str | None, str]:
+    """The comment meant and "", or None and what was expected: a key there is, or words."""
+    words = typed.strip()
+    if not words.isdecimal():
+        return words, ""
+    known = comments_on(result)
+    if 1 <= int(words) <= len(known):
+        return known[int(words) - 1], ""
+    keys = "; ".join(f"{key} {comment}" for key, comment in enumerate(known, 1))
+    return None, f"a comment in words{f', or one of: {keys}' if keys else ''}"

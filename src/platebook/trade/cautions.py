@@ -32,8 +32,8 @@ def cautions(step: str) -> tuple[str, ...]:
 
     A step that has none of its own gives that first one alone.
     """
-    found = _by_step().get(step)
-    return (first_caution(), *(found.say if found is not None else ()))
+    own = _by_step().get(step)
+    return (first_caution(), *(own.say if own is not None else ()))
 
 
 def step_cautions(step: str) -> StepCautions | None:

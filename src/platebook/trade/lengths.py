@@ -60,12 +60,12 @@ def number_drills() -> Mapping[int, float]:
 @functools.cache
 def metric_drills() -> tuple[float, ...]:
     """Preferred metric drills, smallest first; within each tenth only certain hundredths."""
-    found: list[float] = []
+    sizes: list[float] = []
     for row in _rows("drills-metric.csv"):
         endings = {int(ending) for ending in row["hundredths"].split()}
         low, high = (round(float(row[end]) * 100) for end in ("from_mm", "to_mm"))
-        found += [size / 100 for size in range(low, high + 1) if size % 10 in endings]
-    return tuple(found)
+        sizes += [size / 100 for size in range(low, high + 1) if size % 10 in endings]
+    return tuple(sizes)
 
 
 def number_drill_mm(number: int) -> float:
@@ -111,10 +111,10 @@ def _read(typed: str) -> tuple[float | None, str]:
     if typed.startswith(("-", _MINUS)):
         return None, f"{EXPECTED}; a length is never negative"
     for pattern, convert in _READERS:
-        found = pattern.fullmatch(typed)
-        if found:
+        match = pattern.fullmatch(typed)
+        if match:
             try:
-                return _in_range(convert(*found.groups()))
+                return _in_range(convert(*match.groups()))
             except ValueError as error:
                 return None, str(error)
     return None, _hint(typed)

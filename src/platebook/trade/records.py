@@ -85,12 +85,12 @@ class Drawer(Value):
 
     def of_kind(self, kind: ToolKind, shape: str | None = None) -> tuple[Tool, ...]:
         """Tools of one kind (and shape, where given) that have a size, smallest first."""
-        found = [
+        fitting = [
             t
             for t in self.tools
             if t.kind == kind and t.size_mm is not None and (shape is None or t.shape == shape)
         ]
-        return tuple(sorted(found, key=attrgetter("size_mm")))
+        return tuple(sorted(fitting, key=attrgetter("size_mm")))
 
 
 class HandForShape(Value):

@@ -56,8 +56,8 @@ def rules() -> Mapping[str, RuleOfThumb]:
 @functools.cache
 def rules_for(purpose: str, method: str | None = None) -> tuple[RuleOfThumb, ...]:
     """The rules one may choose from for a purpose (and a seat method), the default first."""
-    found = [r for r in rules().values() if r.purpose == purpose and r.method in (None, method)]
-    return tuple(sorted(found, key=lambda rule: not rule.default))
+    fitting = [r for r in rules().values() if r.purpose == purpose and r.method in (None, method)]
+    return tuple(sorted(fitting, key=lambda rule: not rule.default))
 
 
 def choosable() -> tuple[str, ...]:
@@ -76,17 +76,17 @@ def conflicts(chosen: Iterable[str]) -> tuple[tuple[str, str], ...]:
     """Pairs of chosen ids that answer one question, in the order chosen; unknown ids are none."""
     known = [rules()[name] for name in dict.fromkeys(chosen) if name in rules()]
     return tuple(
-        (one.id, other.id)
-        for place, one in enumerate(known)
+        (rule.id, other.id)
+        for place, rule in enumerate(known)
         for other in known[place + 1 :]
-        if _same_question(one, other)
+        if _same_question(rule, other)
     )
 
 
 def chosen_over(first: Iterable[str], then: Iterable[str]) -> tuple[str, ...]:
     """What `first` chooses, and of `then` what answers another question."""
     taken = tuple(first)
-    return taken + tuple(n for n in then if not any(conflicts((one, n)) for one in taken))
+    return taken + tuple(n for n in then if not any(conflicts((name, n)) for name in taken))
 
 
 def _same_question(one: RuleOfThumb, other: RuleOfThumb) -> bool:
@@ -105,13 +105,13 @@ class RuleBook(Value):
 
     def rule(self, purpose: str, method: str | None = None) -> RuleOfThumb:
         """The rule in use; raises KeyError for a purpose that no rule has."""
-        found = rules_for(purpose, method)
-        if not found:
+        choices = rules_for(purpose, method)
+        if not choices:
             raise KeyError(f"no rule for {purpose!r} with method {method!r}")
-        for rule in found:
+        for rule in choices:
             if rule.id in self.chosen:
                 return rule
-        return found[0]
+        return choices[0]
 
     def girdle_mm(self, diameter_mm: float, girdle: str | None) -> float:
         """Thickness of a girdle that was called thin or thick; any other word is medium."""

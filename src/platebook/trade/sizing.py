@@ -51,53 +51,57 @@ def remarks(
 
 
 def _about_stone(stone: Stone, sizes: SetUpSheet, book: RuleBook) -> list[str]:
-    found = []
+    sentences = []
     largest = book.rule("largest stone")
     if stone.diameter_mm > largest.plus_mm:
-        found.append(largest.say)
+        sentences.append(largest.say)
     if stone.material is not None:
         facts = stone_facts(stone.material)
         if facts is None:
-            found.append(f"Nothing is known here of {stone.material}: ask before burnishing it.")
+            sentences.append(
+                f"Nothing is known here of {stone.material}: ask before burnishing it."
+            )
         elif facts.pressure == "caution":
-            found.append(f"{facts.stone.capitalize()}: {facts.under_burnishing_pressure}.")
+            sentences.append(f"{facts.stone.capitalize()}: {facts.under_burnishing_pressure}.")
     if "depth" in sizes.stone.assumed:
-        found.append(
+        sentences.append(
             f"The depth was not measured: {sizes.stone.depth_mm:.2f} mm is the {sizes.stone.cut} "
             "cut's. Measure it before relying on the sheet."
         )
     if stone.hand_cut and sizes.seat_bur.shape != "ball":
-        found.append("A ball bur forgives a hand-cut stone; this one does not.")
-    return found
+        sentences.append("A ball bur forgives a hand-cut stone; this one does not.")
+    return sentences
 
 
 def _about_seat(sizes: SetUpSheet) -> list[str]:
     seat, hand = sizes.seat, sizes.hand
     if seat.diameter_low_mm > seat.diameter_high_mm:
         return ["This stone is too oval for any round seat of that method: choose another."]
-    found = []
+    sentences = []
     predicted = sizes.seat_bur.choose_mm + hand.overcut_mm
     if not seat.diameter_low_mm <= round(predicted, 3) <= seat.diameter_high_mm:
-        found.append(
+        sentences.append(
             f"The {sizes.seat_bur.choose_mm:g} mm bur is expected to cut {predicted:.2f} mm, "
             f"outside the wanted {seat.diameter_low_mm:.2f} to {seat.diameter_high_mm:.2f} mm."
         )
     if sizes.seat_bur.target_mm > sizes.stone.diameter_mm:
-        found.append("This hand asks for a bur over the stone's size, and none is ever taken.")
+        sentences.append("This hand asks for a bur over the stone's size, and none is ever taken.")
     if seat.entry_tilt_deg is None:
-        found.append("The stone cannot enter that seat at any tilt.")
+        sentences.append("The stone cannot enter that seat at any tilt.")
     if sizes.opening_bur.choose_mm >= sizes.seat_bur.choose_mm:
-        found.append("The opening bur would be as wide as the seat bur: leave metal for the seat.")
-    return found
+        sentences.append(
+            "The opening bur would be as wide as the seat bur: leave metal for the seat."
+        )
+    return sentences
 
 
 def _about_sheet(sheet: Sheet, sizes: SetUpSheet) -> list[str]:
-    found = [] if sizes.sheet.holds else [sizes.sheet.sentences[0]]
+    sentences = [] if sizes.sheet.holds else [sizes.sheet.sentences[0]]
     if sizes.sheet.culet_out:
-        found.append(sizes.sheet.sentences[1])
+        sentences.append(sizes.sheet.sentences[1])
     if sheet.backing != "none":
-        found.append(f"The sheet's thickness is counted without its {sheet.backing} backing.")
-    return found
+        sentences.append(f"The sheet's thickness is counted without its {sheet.backing} backing.")
+    return sentences
 
 
 METHODS: tuple[SeatMethod, ...] = get_args(SeatMethod)
@@ -124,15 +128,15 @@ def size(
     burs = forecasts(drawer, hand, stone, method, book)
     bur, predicted = seat_bur(stone, method, burs, hand, book)
 
-    def told(tool: ToolChoice, purpose: str) -> ToolChoice:
+    def with_others(tool: ToolChoice, purpose: str) -> ToolChoice:
         others = _others(tool, purpose, method, stone)
         return _with_speed(tool, sheet).model_copy(update={"others": others})
 
     sizes = SetUpSheet(
         stone=_stone_answer(stone, section),
-        pilot_drill=told(pilot_drill(stone, drawer, book), "pilot"),
-        opening_bur=told(opening_bur(stone, drawer, bur.choose_mm, book), "opening bur"),
-        seat_bur=told(bur, "seat bur"),
+        pilot_drill=with_others(pilot_drill(stone, drawer, book), "pilot"),
+        opening_bur=with_others(opening_bur(stone, drawer, bur.choose_mm, book), "opening bur"),
+        seat_bur=with_others(bur, "seat bur"),
         seat=_seat_answer(section, method, window, predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
         hand=_hand_answer(predicted, burs, book),
@@ -151,7 +155,7 @@ def _too_coarse(drawer: Drawer, window: Window) -> list[str]:
         for tool in drawer.tools
         if tool.kind == "measuring" and window[1] > window[0]
     ]
-    return [one.sentence for one in settled if one is not None and not one.settles]
+    return [answer.sentence for answer in settled if answer is not None and not answer.settles]
 
 
 def _others(
@@ -174,8 +178,8 @@ def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:
     limit = speed_limit(tool.choose_mm, sheet.metal) if sheet.metal else None
     if limit is None:
         return tool
-    told = {"not_above_rpm": round(limit.not_above_rpm), "speed": limit.sentence}
-    return tool.model_copy(update=told)
+    speed = {"not_above_rpm": round(limit.not_above_rpm), "speed": limit.sentence}
+    return tool.model_copy(update=speed)
 
 
 def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:

@@ -93,15 +93,13 @@ def forecasts(
     Burs that cut wide cannot be undone, so of two still equal the smaller comes first.
     """
     window, doubt = seat_window(stone, method, book), stone.diameter_u_mm or 0.0
-    found = [
+    burs = [
         forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
         for tool in drawer.of_kind("bur")
         if tool.shape in SEAT_SHAPES
     ]
     middle = sum(window) / 2
-    return tuple(
-        sorted(found, key=lambda b: (-b.chance_of_fit, abs(b.seat_mm - middle), b.size_mm))
-    )
+    return tuple(sorted(burs, key=lambda b: (-b.chance_of_fit, abs(b.seat_mm - middle), b.size_mm)))
 
 
 def name_of(tool: Tool) -> str:
@@ -287,14 +285,14 @@ def speed_limit(diameter_mm: float, metal: str, tool_steel: str = "hss") -> Spee
         expected = "a diameter above zero, in millimetres"
         raise TradeError((Fault("diameter_mm", f"{diameter_mm:g} mm", expected),))
     wanted = (metal.strip().lower(), tool_steel.strip().lower())
-    found = next((s for s in surface_speeds() if (s.metal, s.tool_steel) == wanted), None)
-    if found is None:
+    surface = next((s for s in surface_speeds() if (s.metal, s.tool_steel) == wanted), None)
+    if surface is None:
         return None
-    limit = rpm(found.low_m_min, diameter_mm)
+    limit = rpm(surface.low_m_min, diameter_mm)
     whole = math.floor(limit / ROUND_TO_RPM) * ROUND_TO_RPM
     sentence = (
-        f"Not above {whole} a minute ({diameter_mm:g} mm of {STEELS[found.tool_steel]} in "
-        f"{found.metal}, {found.low_m_min:g} m/min, {found.kind}): "
+        f"Not above {whole} a minute ({diameter_mm:g} mm of {STEELS[surface.tool_steel]} in "
+        f"{surface.metal}, {surface.low_m_min:g} m/min, {surface.kind}): "
         "a limit, not a target. Seats are cut slowly."
     )
-    return SpeedLimit(not_above_rpm=limit, surface=found, sentence=sentence)
+    return SpeedLimit(not_above_rpm=limit, surface=surface, sentence=sentence)

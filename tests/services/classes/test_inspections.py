@@ -6,11 +6,11 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share, desk_of
 
-from platebook.advice.inspection_queue import comments_on
 from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.course_file import shipped_courses
+from platebook.practice.defects import comments_on
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.answers import progress
 from platebook.services.attempts.log import attempt_with, inspections_of

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.advice.inspection_queue import comment_of
 from platebook.logbook.attempt_queries import Wanted, count_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
+from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity
 from platebook.practice.text import clean

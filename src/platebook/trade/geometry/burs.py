@@ -98,8 +98,8 @@ class RoundBur:
 
     def steepest_mm(self, slope: float) -> float | None:
         """Radius at which the floor deepens at this slope towards the axis, inside the bur."""
-        found = self.centre_mm + self.arc_mm * math.sin(math.atan(slope))
-        return found if 0 < found < self.radius_mm else None
+        radius = self.centre_mm + self.arc_mm * math.sin(math.atan(slope))
+        return radius if 0 < radius < self.radius_mm else None
 
 
 Bur = ConeBur | RoundBur
@@ -130,28 +130,28 @@ def bur_at(
     raise ValueError(f"no bur shape {shape!r}: setting, hart, ball or flame")
 
 
-def crossings_mm(one: Bur, other: Bur) -> tuple[float, ...]:
+def crossings_mm(bur: Bur, other: Bur) -> tuple[float, ...]:
     """Radii at which two burs' floors meet, inside both; meeting at a rim is no crossing."""
-    if isinstance(one, ConeBur) and isinstance(other, ConeBur):
-        found = _lines(one, other)
-    elif isinstance(one, ConeBur):
+    if isinstance(bur, ConeBur) and isinstance(other, ConeBur):
+        radii = _lines(bur, other)
+    elif isinstance(bur, ConeBur):
         assert isinstance(other, RoundBur)
-        found = _line_and_arc(one, other)
+        radii = _line_and_arc(bur, other)
     elif isinstance(other, ConeBur):
-        found = _line_and_arc(other, one)
+        radii = _line_and_arc(other, bur)
     else:
-        found = _arcs(one, other)
-    within = min(one.radius_mm, other.radius_mm) * (1 - ROUNDING)
+        radii = _arcs(bur, other)
+    within = min(bur.radius_mm, other.radius_mm) * (1 - ROUNDING)
     near = 1e-6 * within
     return tuple(
-        r for r in found if 0 <= r <= within and abs(one.floor_mm(r) - other.floor_mm(r)) < near
+        r for r in radii if 0 <= r <= within and abs(bur.floor_mm(r) - other.floor_mm(r)) < near
     )
 
 
-def _lines(one: ConeBur, other: ConeBur) -> tuple[float, ...]:
-    if one.slope == other.slope:
+def _lines(bur: ConeBur, other: ConeBur) -> tuple[float, ...]:
+    if bur.slope == other.slope:
         return ()
-    return ((one.tip_mm - other.tip_mm) / (one.slope - other.slope),)
+    return ((bur.tip_mm - other.tip_mm) / (bur.slope - other.slope),)
 
 
 def _line_and_arc(line: ConeBur, arc: RoundBur) -> tuple[float, ...]:
@@ -164,11 +164,11 @@ def _line_and_arc(line: ConeBur, arc: RoundBur) -> tuple[float, ...]:
     return tuple((half + sign * math.sqrt(rest)) / square for sign in (-1, 1))
 
 
-def _arcs(one: RoundBur, other: RoundBur) -> tuple[float, ...]:
-    across, down = other.centre_mm - one.centre_mm, other.belt_mm - one.belt_mm
+def _arcs(bur: RoundBur, other: RoundBur) -> tuple[float, ...]:
+    across, down = other.centre_mm - bur.centre_mm, other.belt_mm - bur.belt_mm
     apart = math.hypot(across, down)
-    if apart == 0 or not abs(one.arc_mm - other.arc_mm) <= apart <= one.arc_mm + other.arc_mm:
+    if apart == 0 or not abs(bur.arc_mm - other.arc_mm) <= apart <= bur.arc_mm + other.arc_mm:
         return ()
-    along = (apart**2 + one.arc_mm**2 - other.arc_mm**2) / (2 * apart)
-    off = math.sqrt(max(one.arc_mm**2 - along**2, 0.0))
-    return tuple(one.centre_mm + (along * across + sign * off * down) / apart for sign in (-1, 1))
+    along = (apart**2 + bur.arc_mm**2 - other.arc_mm**2) / (2 * apart)
+    off = math.sqrt(max(bur.arc_mm**2 - along**2, 0.0))
+    return tuple(bur.centre_mm + (along * across + sign * off * down) / apart for sign in (-1, 1))

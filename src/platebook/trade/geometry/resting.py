@@ -119,10 +119,10 @@ def rest(stone: Profile, hole: Hole, *, pressed: bool = True) -> Rest | None:
     """
     outer = stone.diameter_mm / 2
     limit = _pressed_limit(stone, hole) if pressed else outer
-    found = _carried_at(stone, hole, limit)
-    if found is None:
+    carried = _carried_at(stone, hole, limit)
+    if carried is None:
         return None
-    girdle, at = found
+    girdle, at = carried
     return Rest(
         girdle_depth_mm=girdle,
         table_height_mm=stone.carried_mm - girdle,
@@ -149,8 +149,8 @@ def needed_belt_mm(stone: Profile, hole: Hole, *, below_mm: float = 0.0) -> floa
 
     def lies_at(belt_mm: float) -> float:
         sunk = hole.with_seat_at(belt_mm)
-        found = _carried_at(stone, sunk, _pressed_limit(stone, sunk))
-        return math.inf if found is None else found[0]
+        carried = _carried_at(stone, sunk, _pressed_limit(stone, sunk))
+        return math.inf if carried is None else carried[0]
 
     if not lies_at(low) <= wanted <= lies_at(high):
         return None
@@ -186,12 +186,12 @@ def _heights(stone: Profile, hole: Hole, limit: float) -> Iterator[tuple[float, 
 
 def _highest(stone: Profile, hole: Hole, limit: float) -> float:
     slope = math.tan(math.radians(stone.pavilion_angle_deg))
-    found = [height for height, _ in _heights(stone, hole, limit)]
+    heights = [height for height, _ in _heights(stone, hole, limit)]
     for bur in hole.burs:
         radius = bur.steepest_mm(slope)
         if radius is not None and hole.inner_mm < radius < min(limit, bur.mouth_mm):
-            found.append(hole.floor_mm(radius, outward=True) - stone.under_mm(radius))
-    return max(found)
+            heights.append(hole.floor_mm(radius, outward=True) - stone.under_mm(radius))
+    return max(heights)
 
 
 def entry_tilt_deg(stone_mm: float, girdle_mm: float, seat_mm: float) -> float | None:

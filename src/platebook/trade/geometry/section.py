@@ -84,8 +84,8 @@ def section_of(sizes: SetUpSheet, book: RuleBook | None = None) -> Section:
 def section(stone: Profile, hole: Hole, book: RuleBook | None = None) -> Section:
     """The section of a stone in a hole; one that falls through is drawn with its table level."""
     book = book or RuleBook()
-    found = rest(stone, hole)
-    height = found.table_height_mm if found is not None else 0.0
+    at_rest = rest(stone, hole)
+    height = at_rest.table_height_mm if at_rest is not None else 0.0
     half = max(stone.diameter_mm / 2, hole.mouth_mm) + SHEET_BEYOND * stone.diameter_mm
     right = _metal(hole, half)
     left = tuple((-x, y) for x, y in right)
@@ -94,13 +94,13 @@ def section(stone: Profile, hole: Hole, book: RuleBook | None = None) -> Section
         Shape(name="sheet right", points=right),
         Shape(name="stone", points=_stone(stone, height)),
     )
-    states = _states(stone, hole.thickness_mm, found, book)
+    states = _states(stone, hole.thickness_mm, at_rest, book)
     dimensions = _dimensions(stone, hole, height, half)
     return Section(
         shapes=shapes,
         dimensions=dimensions,
         states=states,
-        line=_line(stone, hole, found),
+        line=_line(stone, hole, at_rest),
     )
 
 
@@ -154,35 +154,35 @@ def _dimensions(stone: Profile, hole: Hole, height: float, half: float) -> tuple
 
 
 def _states(
-    stone: Profile, thickness: float, found: Rest | None, book: RuleBook
+    stone: Profile, thickness: float, at_rest: Rest | None, book: RuleBook
 ) -> tuple[State, ...]:
-    if found is None:
+    if at_rest is None:
         thin: tuple[State, ...] = ("too thin",) if thickness <= stone.carried_mm else ()
         return (*thin, "falls through")
     tightest = min(book.rule("seat window", m).low_mm for m in ("snap in", "push in"))
     proud = book.rule("table proud").size_mm(stone.diameter_mm)
     deep = book.rule("table depth").size_mm(stone.diameter_mm)
     checks: tuple[tuple[State, bool], ...] = (
-        ("too thin", round(found.ledge_mm, 6) < book.rule("ledge").plus_mm),
-        ("too tight", round(2 * found.side_gap_mm, 6) < tightest),
-        ("proud", round(found.table_height_mm, 6) > proud),
-        ("sunk", round(-found.table_height_mm, 6) > deep),
-        ("point out", round(found.culet_clearance_mm, 6) < 0),
+        ("too thin", round(at_rest.ledge_mm, 6) < book.rule("ledge").plus_mm),
+        ("too tight", round(2 * at_rest.side_gap_mm, 6) < tightest),
+        ("proud", round(at_rest.table_height_mm, 6) > proud),
+        ("sunk", round(-at_rest.table_height_mm, 6) > deep),
+        ("point out", round(at_rest.culet_clearance_mm, 6) < 0),
     )
     return tuple(state for state, holds in checks if holds)
 
 
-def _line(stone: Profile, hole: Hole, found: Rest | None) -> str:
+def _line(stone: Profile, hole: Hole, at_rest: Rest | None) -> str:
     seat = f"{stone.diameter_mm:.2f} mm stone in a {2 * hole.mouth_mm:.2f} mm seat"
-    if found is None:
+    if at_rest is None:
         return f"{seat}: it falls through."
-    side = "free" if found.side_gap_mm >= 0 else "tight"
-    gap = f"{abs(2 * found.side_gap_mm):.2f} {side}"
-    if math.isclose(found.table_height_mm, 0, abs_tol=0.005):
+    side = "free" if at_rest.side_gap_mm >= 0 else "tight"
+    gap = f"{abs(2 * at_rest.side_gap_mm):.2f} {side}"
+    if math.isclose(at_rest.table_height_mm, 0, abs_tol=0.005):
         table = "table level"
     else:
-        where = "above" if found.table_height_mm > 0 else "below"
-        table = f"table {abs(found.table_height_mm):.2f} {where}"
-    out = "inside" if found.culet_clearance_mm >= 0 else "out"
-    point = f"point {abs(found.culet_clearance_mm):.2f} {out}"
-    return f"{seat}: {gap}, {table}, {found.ledge_mm:.2f} under the girdle, {point}."
+        where = "above" if at_rest.table_height_mm > 0 else "below"
+        table = f"table {abs(at_rest.table_height_mm):.2f} {where}"
+    out = "inside" if at_rest.culet_clearance_mm >= 0 else "out"
+    point = f"point {abs(at_rest.culet_clearance_mm):.2f} {out}"
+    return f"{seat}: {gap}, {table}, {at_rest.ledge_mm:.2f} under the girdle, {point}."

@@ -108,19 +108,19 @@ def ways_out(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> tupl
     book = book or RuleBook()
     enclosing = stone.depth_mm + book.rule("culet margin").plus_mm
     thickness = sheet.sheet_mm * sheet.layers
-    found: list[WayOut] = []
+    ways: list[WayOut] = []
     gauge = thinnest_gauge(enclosing)
     if gauge is not None:
         mm = gauge_mm(gauge)
         sentence = f"One sheet of {gauge} ga ({mm:.2f} mm) would have the point inside."
-        found.append(
+        ways.append(
             WayOut(way="single sheet", gauge=gauge, thickness_mm=round(mm, 3), sentence=sentence)
         )
     for gauge in CUSTOMARY_GAUGES:
         layers = layers_needed(enclosing, gauge)
         mm = gauge_mm(gauge) * layers
         sentence = f"{layers} layers of {gauge} ga soldered together ({mm:.2f} mm)."
-        found.append(
+        ways.append(
             WayOut(
                 way="layers",
                 gauge=gauge,
@@ -131,8 +131,8 @@ def ways_out(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> tupl
         )
     height = enclosing - thickness
     if height > 0:
-        found += _added(stone, thickness, height, book)
-    return tuple(found)
+        ways += _added(stone, thickness, height, book)
+    return tuple(ways)
 
 
 def ring_bore_mm(stone: Profile, thickness_mm: float, book: RuleBook | None = None) -> float:

@@ -5,8 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 
-from platebook.advice.inspection_queue import comments_on
-from platebook.practice.defects import GOOD
+from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import practice_line, used_lines
 from platebook.reports.text.figures import GRADES
