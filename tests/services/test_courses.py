@@ -10,10 +10,9 @@ from platebook.practice.course_file import load_course, shipped_course
 from platebook.practice.records import Setter
 from platebook.services.answers import next_with_sizes, progress
 from platebook.services.attempts.log import attempts_of
-from platebook.services.courses import course_of, shipped
 from platebook.services.files import write_new_course
-from platebook.services.session import Refused
-from platebook.services.setters import follow_course, listed
+from platebook.services.session import Refused, course_of, shipped
+from platebook.services.setters import follow_course, list_setters
 
 OWN = (
     shipped_course(COURSE)
@@ -26,7 +25,7 @@ def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
     """The logbook has its text, so it is followed after the file is gone."""
     session = ada_at(tmp_path)
     follow_course(session, "tarnwick", OWN)
-    assert [x.setter.course for x in listed(session)] == ["tarnwick"]
+    assert [x.setter.course for x in list_setters(session)] == ["tarnwick"]
     with open_logbook(session.path) as book:
         assert [kept.text for kept in book.ask(defaults.course_texts, "tarnwick")] == [OWN]
     assert progress(session).course == "tarnwick"
@@ -48,7 +47,7 @@ def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
 def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None:
     """The track belonged to the course before; name and group stay."""
     session = ada_at(tmp_path)
-    before = listed(session)[0].setter
+    before = list_setters(session)[0].setter
     with open_logbook(session.path) as book:
         on_track = before.model_copy(update={"track": "sterling", "group": "Tuesdays"})
         book.tell(
@@ -59,7 +58,7 @@ def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None
             book.stamp("Ada Quill", session.clock(), "amend"),
         )
     follow_course(session, "large-to-small")
-    assert listed(session)[0].setter == on_track.model_copy(
+    assert list_setters(session)[0].setter == on_track.model_copy(
         update={"course": "large-to-small", "track": None}
     )
 
@@ -69,7 +68,7 @@ def test_an_unknown_course_is_refused_with_those_there_are(tmp_path: Path) -> No
     session = ada_at(tmp_path)
     with pytest.raises(Refused, match="course: read 'backwards', expected one of: small-to-large"):
         follow_course(session, "backwards")
-    assert [x.setter.course for x in listed(session)] == [COURSE]
+    assert [x.setter.course for x in list_setters(session)] == [COURSE]
 
 
 def test_nobody_or_a_lost_course_gets_the_one_offered_first(tmp_path: Path) -> None:

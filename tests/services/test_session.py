@@ -11,8 +11,8 @@ from platebook.services.session import (
     LogbookUnusable,
     Refused,
     Session,
-    seated,
     session_at,
+    with_setter_of,
 )
 from platebook.services.setters import add_setter
 
@@ -89,4 +89,4 @@ def test_a_setter_in_use_who_is_gone_leaves_the_desk_free(tmp_path: Path) -> Non
     ada = ada_at(tmp_path)
     with open_logbook(ada.path) as book:
         book.tell(records.hide, "setter", [ada.setter_id or ""], book.stamp(ADA, NOW, "hide"))
-        assert seated(new_desk(tmp_path), book).setter_id is None
+        assert with_setter_of(new_desk(tmp_path), book).setter_id is None

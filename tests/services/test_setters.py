@@ -8,8 +8,7 @@ from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, log
 from platebook.services.attempts.log import attempts_of, log_page
 from platebook.services.attempts.recording import redo, undo
 from platebook.services.files import backup, restore
-from platebook.services.session import LogbookUnusable, Refused, Session, opened
-from platebook.services.session import seated as at_book
+from platebook.services.session import LogbookUnusable, Refused, Session, opened, with_setter_of
 from platebook.services.setters import (
     NAMELESS,
     add_setter,
@@ -18,12 +17,12 @@ from platebook.services.setters import (
     erase_setter,
     first_offers,
     is_new,
-    listed,
+    list_setters,
     merge_setters,
     offered_courses,
     offered_tools,
-    seat,
-    seat_new,
+    switch_setter,
+    switch_to_new,
     tools,
     use_setter,
 )
@@ -32,7 +31,7 @@ from platebook.services.setters import (
 def test_nobody_is_listed_before_there_is_a_logbook(tmp_path: Path) -> None:
     """Listing makes no file."""
     session = new_desk(tmp_path)
-    assert (listed(session), session.path.exists()) == ((), False)
+    assert (list_setters(session), session.path.exists()) == ((), False)
 
 
 def test_the_first_person_added_is_in_use(tmp_path: Path) -> None:
@@ -40,22 +39,22 @@ def test_the_first_person_added_is_in_use(tmp_path: Path) -> None:
     session = new_desk(tmp_path)
     add_setter(session, f"  {ADA} ", course=COURSE)
     add_setter(session, BRAM)
-    assert [(x.setter.name, x.setter.course, x.in_use) for x in listed(session)] == [
+    assert [(x.setter.name, x.setter.course, x.in_use) for x in list_setters(session)] == [
         (ADA, COURSE, True),
         (BRAM, None, False),
     ]
     use_setter(session, BRAM)
-    assert [x.in_use for x in listed(session)] == [False, True]
+    assert [x.in_use for x in list_setters(session)] == [False, True]
 
 
 def test_whoever_sits_down_is_in_use_and_signs(tmp_path: Path) -> None:
     """A person of the logbook, or one who is added on the way."""
     ada = ada_at(tmp_path)
-    bram = seat_new(ada, f" {BRAM} ")
+    bram = switch_to_new(ada, f" {BRAM} ")
     assert (bram.setter_name, bram.author) == (BRAM, BRAM)
-    assert [x.in_use for x in listed(bram)] == [False, True]
-    assert seat(bram, ADA).setter_id == ada.setter_id
-    assert [x.in_use for x in listed(bram)] == [True, False]
+    assert [x.in_use for x in list_setters(bram)] == [False, True]
+    assert switch_setter(bram, ADA).setter_id == ada.setter_id
+    assert [x.in_use for x in list_setters(bram)] == [True, False]
 
 
 @pytest.mark.parametrize(
@@ -73,14 +72,14 @@ def test_what_cannot_be_added_is_refused_in_words(
     session = ada_at(tmp_path)
     with pytest.raises(Refused, match=sentence):
         add_setter(session, name, course=course)
-    assert [x.setter.name for x in listed(session)] == [ADA]
+    assert [x.setter.name for x in list_setters(session)] == [ADA]
 
 
 def test_attempts_are_counted_by_setter(tmp_path: Path) -> None:
     """Each has their own."""
     session = ada_at(tmp_path)
     logged(session, a_row(), a_row(), a_row(setter=BRAM))
-    assert [(x.setter.name, x.attempts) for x in listed(session)] == [(ADA, 2), (BRAM, 1)]
+    assert [(x.setter.name, x.attempts) for x in list_setters(session)] == [(ADA, 2), (BRAM, 1)]
 
 
 def test_two_entries_of_one_person_become_one_and_part_again(tmp_path: Path) -> None:
@@ -91,16 +90,21 @@ def test_two_entries_of_one_person_become_one_and_part_again(tmp_path: Path) -> 
     assert merge_setters(session, ADA, "A. Quill") == (
         f"A. Quill is now {ADA}; undo parts them again."
     )
-    assert [(x.setter.name, x.attempts, x.in_use) for x in listed(session)] == [(ADA, 2, True)]
+    assert [(x.setter.name, x.attempts, x.in_use) for x in list_setters(session)] == [
+        (ADA, 2, True)
+    ]
     undo(session)
-    assert [(x.setter.name, x.attempts) for x in listed(session)] == [(ADA, 1), ("A. Quill", 1)]
-    assert [x.setter.name for x in listed(session) if x.in_use] == ["A. Quill"]
+    assert [(x.setter.name, x.attempts) for x in list_setters(session)] == [
+        (ADA, 1),
+        ("A. Quill", 1),
+    ]
+    assert [x.setter.name for x in list_setters(session) if x.in_use] == ["A. Quill"]
 
 
-def seated(session: Session) -> Session:
-    """The desk of whoever is in use now, as the next command finds it."""
+def session_now(session: Session) -> Session:
+    """The session of whoever is in use now, as the next command finds it."""
     with opened(session) as book:
-        return at_book(Session(session.path, session.clock, session.zone), book)
+        return with_setter_of(Session(session.path, session.clock, session.zone), book)
 
 
 def test_a_merge_of_the_one_in_use_is_taken_back_under_the_other_name(tmp_path: Path) -> None:
@@ -108,14 +112,14 @@ def test_a_merge_of_the_one_in_use_is_taken_back_under_the_other_name(tmp_path: 
     start = ada_at(tmp_path)
     logged(start, a_row(setter="A. Quill"))
     use_setter(start, "A. Quill")
-    merge_setters(seated(start), ADA, "A. Quill")
-    session = seated(start)
+    merge_setters(session_now(start), ADA, "A. Quill")
+    session = session_now(start)
     assert session.setter_name == ADA
     assert undo(session).startswith("Taken back: merge of")
-    back = seated(start)
+    back = session_now(start)
     assert back.setter_name == "A. Quill"
     assert redo(back).startswith("Put back: merge of")
-    assert seated(start).setter_name == ADA
+    assert session_now(start).setter_name == ADA
 
 
 def test_one_entry_is_not_merged_with_itself(tmp_path: Path) -> None:
@@ -129,7 +133,7 @@ def test_an_erased_person_is_gone_and_nobody_is_in_use(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     logged(session, a_row(), a_row(), a_row(setter=BRAM))
     assert erase_setter(session, ADA) == f"{ADA} and 2 attempts are erased for good."
-    assert [(x.setter.name, x.in_use) for x in listed(session)] == [(BRAM, False)]
+    assert [(x.setter.name, x.in_use) for x in list_setters(session)] == [(BRAM, False)]
     assert [a.setter for a in attempts_of(session, everyone=True)] == [BRAM]
     assert log_page(session).rows == ()
 
@@ -187,7 +191,7 @@ def test_a_first_start_is_offered_courses_and_tools_once(tmp_path: Path) -> None
 def test_what_was_answered_stands(tmp_path: Path) -> None:
     """Name, course and tools; the desk is in the setter's name and the setter in use."""
     session = begin(new_desk(tmp_path), name=f" {ADA} ", course_id=COURSE, tools=(SEAT_BUR,))
-    (entry,) = listed(session)
+    (entry,) = list_setters(session)
     assert (entry.setter.name, entry.setter.course, entry.in_use) == (ADA, COURSE, True)
     assert (session.setter_name, session.author, session.setter_id) == (
         ADA,
@@ -200,7 +204,7 @@ def test_what_was_answered_stands(tmp_path: Path) -> None:
 def test_all_of_it_can_be_skipped(tmp_path: Path) -> None:
     """A blank name is "me", the course is the one offered first, the drawer is empty."""
     session = begin(new_desk(tmp_path), name="", course_id=None)
-    (entry,) = listed(session)
+    (entry,) = list_setters(session)
     assert (entry.setter.name, entry.setter.course) == (NAMELESS, offered_courses()[0].id)
     assert tools(session) == ()
 

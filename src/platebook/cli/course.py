@@ -24,7 +24,7 @@ def command() -> None:
 @json_option
 def list_(*, as_json: bool) -> None:
     """The courses that come with platebook; the first is offered first."""
-    from platebook.services.courses import shipped
+    from platebook.services.session import shipped
 
     courses = shipped()
     if as_json:
@@ -40,7 +40,7 @@ def list_(*, as_json: bool) -> None:
 @json_option
 def show(*, course_id: str, as_json: bool) -> None:
     """The grades and exercises of a course."""
-    from platebook.services.courses import shipped
+    from platebook.services.session import shipped
 
     found = next((c for c in shipped() if c.id == course_id), None)
     if found is None:

@@ -47,10 +47,10 @@ def add(
 def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
     """List the setters with their attempts; * marks the one in use."""
     from platebook.cli.options import in_session, page
-    from platebook.services.setters import listed
+    from platebook.services.setters import list_setters
 
     with in_session(ctx) as session:
-        people = listed(session)
+        people = list_setters(session)
     if as_json:
         rows = [
             {**p.setter.model_dump(mode="json"), "attempts": p.attempts, "in_use": p.in_use}

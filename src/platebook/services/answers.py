@@ -1,24 +1,26 @@
 """The three answers for the setter in use: what goes with failure, progress, what next."""
 
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from itertools import islice
 from typing import TYPE_CHECKING
 
-from platebook.logbook import defaults, setter_records
+from pydantic import ValidationError
+
+from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.cache import remembered
-from platebook.services.classes.class_priors import prior_in, sums_for
-from platebook.services.courses import course_of
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
+    course_of,
     opened,
     setter_in_use,
     sign_offs_of,
@@ -33,7 +35,7 @@ if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.findings.results import Findings
     from platebook.analysis.grades.progress import Progress
-    from platebook.logbook import Logbook
+    from platebook.analysis.models.class_prior import ClassPrior
 
 
 def sizes_for_grade(
@@ -153,6 +155,22 @@ def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
         if one != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=one))
     )
     return tuple((one, book.ask(defaults.digest, one)) for one in islice(with_log, CLASSMATES))
+
+
+def sums_for(book: "Logbook", setter_id: str) -> str:
+    """What the class of this setter has shown, where a bundle brought it; empty for nothing."""
+    kept = book.ask(defaults.default, defaults.prior_name(setter_id))
+    return "" if kept is None else str(json.loads(kept)["sums"])
+
+
+def prior_in(sums: str) -> "ClassPrior | None":
+    """The prior that these sums are; None where they are none."""
+    from platebook.analysis.models.class_prior import ClassPrior
+
+    try:
+        return ClassPrior.model_validate_json(sums) if sums else None
+    except ValidationError:
+        return None
 
 
 def findings(session: Session) -> "Findings":

@@ -7,17 +7,19 @@ from datetime import date
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
+from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.parts import parts
 from platebook.services.answers import Bench, bench_in, hand_of, sizes_at
 from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
+from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import remembered
-from platebook.services.courses import course_mark
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
+    course_mark,
     opened,
     setter_in_use,
     today_at,
@@ -89,8 +91,6 @@ def now(session: Session) -> NowView:
     It is kept until something changes in the logbook, or another day begins. Refused where nobody
     is in use.
     """
-    from platebook.logbook import defaults
-
     if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
     with opened(session) as book:
@@ -125,8 +125,6 @@ def now(session: Session) -> NowView:
 
 def what_next(session: Session, result: str) -> WhatNext:
     """The next exercise after an attempt with this result, and a remedy for each of its defects."""
-    from platebook.services.attempts.recording import remedy_for
-
     return WhatNext(now(session), remedy_for(result))
 
 
@@ -194,7 +192,5 @@ def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
 
 def show_steps(session: Session, *, shown: bool) -> None:
     """Remember whether the list of steps is unfolded."""
-    from platebook.logbook import defaults
-
     with opened(session, make=False) as book:
         book.tell(defaults.set_default, STEPS, UNFOLDED if shown else None)

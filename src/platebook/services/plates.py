@@ -4,12 +4,16 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from platebook.logbook import setter_records
+from platebook.logbook.attempt_queries import Wanted, select_attempts
+from platebook.logbook.records import add_plate
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, name_key
 from platebook.practice.text import clean
+from platebook.reports.drawings.plate_svg import plate_svg
 from platebook.services.answers import bench_of
 from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade.lengths import read_length
@@ -178,22 +182,16 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
 
 def new_plate(session: Session, plate: Plate) -> Plate:
     """Record the plate for the setter in use; Refused where they have one of that name."""
-    from platebook.logbook import setter_records
-    from platebook.logbook.records import add_plate
-
     with opened(session) as book:
         setter = setter_in_use(session, book)
         if _named(book.ask(setter_records.plates, setter.setter_id or ""), plate.name):
             raise Refused(f"name: {plate.name!r} is a plate of {setter.name}'s already")
         mine = plate.model_copy(update={"setter_id": setter.setter_id})
-        return book.tell(add_plate, mine, book.stamp(session.author, session.clock(), "add"))
+        return book.tell(add_plate, mine, session.stamp(book, "add"))
 
 
 def plates_of(session: Session) -> tuple[PlateOf, ...]:
     """The plates of the setter in use, in the order made."""
-    from platebook.logbook import setter_records
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         plates = book.ask(setter_records.plates, setter.setter_id or "")
@@ -218,9 +216,6 @@ def plate_positions(session: Session, wanted: str) -> PlateView:
 
 def plate_drawing(session: Session, wanted: str) -> str:
     """A plate of the setter in use (by name or id) at 1:1, as the text of an SVG file."""
-    from platebook.logbook import setter_records
-    from platebook.reports.drawings.plate_svg import plate_svg
-
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         plates = book.ask(setter_records.plates, setter.setter_id or "")

@@ -3,26 +3,26 @@
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from platebook.analysis.grades.practice_by_week import Practice
+from platebook.reports.pages.class_page import ClassAnswers, class_html
+from platebook.reports.pages.setter_page import SetterAnswers, setter_html
+from platebook.reports.text.class_text import practice_line, used_lines
 from platebook.services.answers import bench_of, findings, next_with_sizes, progress
+from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
+from platebook.services.classes.setter_work import log_of, next_title_of
+from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.files import write_new
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, today_at
 from platebook.trade.cautions import cautions
-
-if TYPE_CHECKING:
-    from platebook.analysis.grades.practice_by_week import Practice
-
 
 SUFFIXES = (".html", ".htm")
 
 
 def setter_page(session: Session) -> str:
     """The page of the setter in use, as the text of an HTML file."""
-    from platebook.reports.pages.setter_page import SetterAnswers, setter_html
-
     bench = bench_of(session)
     advice, sizes = next_with_sizes(session, bench)
     return setter_html(
@@ -49,9 +49,6 @@ def write_setter_page(session: Session, file: Path) -> None:
 
 def class_page(session: Session, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
-    from platebook.reports.pages.class_page import ClassAnswers, class_html
-    from platebook.services.classes.class_answers import class_findings, class_so_far
-
     some = pupils(session, group)
     if not some:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
@@ -84,8 +81,6 @@ def write_class_page(
 def _next_titles(
     session: Session, some: "Sequence[Pupil]", today: date, watch: Watch
 ) -> dict[str, str]:
-    from platebook.services.classes.setter_work import log_of, next_title_of
-    from platebook.services.classes.worker_pool import WorkerPool
 
     with WorkerPool(watch=watch) as pool, opened(session) as book:
         return pool.spread(
@@ -98,8 +93,6 @@ def _next_titles(
 
 def _practised_and_used(practice: "Practice") -> list[str]:
     """How much the class practised by week, and the stones and burs it used, in a sentence each."""
-    from platebook.reports.text.class_text import practice_line, used_lines
-
     told = (f"All together: {practice_line(practice)}", *used_lines(practice))
     return [f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in told]
 

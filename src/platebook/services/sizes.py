@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
+from platebook.logbook import records, setter_records
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import ToolCheckRecord
@@ -67,8 +68,6 @@ def stone_tool(session: Session, named: str | None) -> StoneTool | None:
     None where `named` is "none", and where there is no such tool or several. Refused for a tool
     that is not in the drawer, or that takes no outsides, or of which nothing is known.
     """
-    from platebook.logbook import setter_records
-
     if session.setter_id is None or not session.path.exists():
         if named and clean(named) != NONE:
             raise Refused(f"measured with: read {clean(named)!r}, expected a setter with a drawer")
@@ -322,8 +321,6 @@ def rule_choices(session: Session) -> tuple[RuleChoice, ...]:
 
 def choose_rules(session: Session, chosen: Sequence[str]) -> None:
     """Let the setter in use go by these rules; none leaves the course's and custom's."""
-    from platebook.logbook import records
-
     if faults := rule_problems(chosen):
         raise Refused(
             "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
@@ -332,11 +329,7 @@ def choose_rules(session: Session, chosen: Sequence[str]) -> None:
         setter = setter_in_use(session, book)
         after = setter.model_copy(update={"rules": tuple(chosen)})
         book.tell(
-            records.amend,
-            "setter",
-            setter.setter_id or "",
-            after,
-            book.stamp(session.author, session.clock(), "amend"),
+            records.amend, "setter", setter.setter_id or "", after, session.stamp(book, "amend")
         )
 
 

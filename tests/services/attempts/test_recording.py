@@ -8,7 +8,7 @@ from tests.services.bench import ADA, BRAM, NOW, SEAT_BUR, ZONE, a_row, ada_at, 
 
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import record, redo, remedy_for, undo
-from platebook.services.setters import add_setter, listed, tools
+from platebook.services.setters import add_setter, list_setters, tools
 
 
 def test_an_attempt_without_a_time_began_now(tmp_path: Path) -> None:
@@ -74,14 +74,19 @@ def test_a_new_name_is_added_and_sits_down_where_nobody_is(tmp_path: Path) -> No
     session = new_desk(tmp_path)
     done = record(session, [a_row(setter=BRAM), a_row(setter="bram osk")])
     assert [p.level for p in done.problems] == ["notice"]
-    assert [(x.setter.name, x.attempts, x.in_use) for x in listed(session)] == [(BRAM, 2, True)]
+    assert [(x.setter.name, x.attempts, x.in_use) for x in list_setters(session)] == [
+        (BRAM, 2, True)
+    ]
 
 
 def test_a_new_name_beside_someone_in_use_does_not_take_the_bench(tmp_path: Path) -> None:
     """Logging for another person changes nobody's default."""
     session = ada_at(tmp_path)
     logged(session, a_row(setter=BRAM))
-    assert [(x.setter.name, x.in_use) for x in listed(session)] == [(ADA, True), (BRAM, False)]
+    assert [(x.setter.name, x.in_use) for x in list_setters(session)] == [
+        (ADA, True),
+        (BRAM, False),
+    ]
 
 
 def test_a_shared_name_is_a_problem_that_lists_them(tmp_path: Path) -> None:

@@ -15,7 +15,7 @@ from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import export_file, import_file, write_typed
 from platebook.services.session import Refused, Session
-from platebook.services.setters import listed
+from platebook.services.setters import list_setters
 
 PLAN = Plan(attempts=24, causes=(Cause("clearance_mm", "loose"),))
 SHEET = "began,stone_diameter_mm,metal,How it went\n"
@@ -62,8 +62,8 @@ def test_what_was_written_reads_back_the_same(name: str, tmp_path: Path) -> None
     found = attempts_of(there, everyone=True)
     assert found == made
     assert [write_row(a) for a in found] == [write_row(a) for a in made]
-    people = {(x.setter.setter_id, x.setter.name, x.attempts) for x in listed(there)}
-    assert people == {(x.setter.setter_id, x.setter.name, x.attempts) for x in listed(here)}
+    people = {(x.setter.setter_id, x.setter.name, x.attempts) for x in list_setters(there)}
+    assert people == {(x.setter.setter_id, x.setter.name, x.attempts) for x in list_setters(here)}
 
 
 def test_a_second_time_is_refused_row_by_row(tmp_path: Path) -> None:
@@ -125,7 +125,10 @@ def test_an_import_is_one_change(tmp_path: Path) -> None:
     file = _file(tmp_path, "began,stone_diameter_mm,metal,result,setter\n" + rows)
     assert import_file(session, file).stored
     assert undo(session) == "Taken back: import of 3 attempts and 1 setter."
-    assert (attempts_of(session, everyone=True), [x.setter.name for x in listed(session)]) == (
+    assert (
+        attempts_of(session, everyone=True),
+        [x.setter.name for x in list_setters(session)],
+    ) == (
         (),
         [ADA],
     )

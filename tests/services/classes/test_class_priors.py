@@ -15,8 +15,8 @@ from platebook.logbook.defaults import prior_name
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.revision import Bundle
-from platebook.services.answers import bench_of, findings
-from platebook.services.classes.class_priors import keep_priors, prior_in, sums_for
+from platebook.services.answers import bench_of, findings, prior_in, sums_for
+from platebook.services.classes.class_answers import keep_priors
 from platebook.services.session import Session, opened
 
 HABIT = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))

@@ -17,7 +17,7 @@ from platebook.services.classes import class_answers
 from platebook.services.classes.class_answers import class_findings, class_so_far, read_ahead
 from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import queue
-from platebook.services.classes.share_file import form_beside, packed, unpacked
+from platebook.services.classes.setter_work import form_beside, packed, unpacked
 from platebook.services.session import Session, opened
 from platebook.services.setters import change_setter, erase_setter, merge_setters
 

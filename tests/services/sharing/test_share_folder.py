@@ -18,8 +18,8 @@ from platebook.services.answers import bench_of
 from platebook.services.attempts.log import attempt_history, attempts_of, log_page
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
-from platebook.services.session import Refused, opened, seated
-from platebook.services.setters import add_setter, erase_setter, listed, merge_setters
+from platebook.services.session import Refused, opened, with_setter_of
+from platebook.services.setters import add_setter, erase_setter, list_setters, merge_setters
 from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
 
 
@@ -38,8 +38,11 @@ def test_each_writes_one_file_and_takes_in_the_others(school: School) -> None:
         own_file(school, d).name for d in (school.ada, school.bram, school.tutor)
     }
     assert [len(one.received) for one in done] == [0, 1, 2, 2]
-    assert {(p.setter.name, p.attempts) for p in listed(school.tutor)} == {(ADA, 2), (BRAM, 1)}
-    assert [p.setter.name for p in listed(school.ada)] == [ADA]
+    assert {(p.setter.name, p.attempts) for p in list_setters(school.tutor)} == {
+        (ADA, 2),
+        (BRAM, 1),
+    }
+    assert [p.setter.name for p in list_setters(school.ada)] == [ADA]
     assert {one.records for one in done[2].received} == {
         (("attempt", 2), ("setter", 1)),
         (("attempt", 1), ("setter", 1)),
@@ -51,7 +54,7 @@ def test_everyone_is_taken_in_where_that_is_asked_for(school: School) -> None:
     logged(school.bram, a_row())
     share(school.bram, school.folder)
     share(school.ada, school.folder, everyone=True)
-    assert {p.setter.name for p in listed(school.ada)} == {ADA, BRAM}
+    assert {p.setter.name for p in list_setters(school.ada)} == {ADA, BRAM}
 
 
 def test_sharing_twice_is_sharing_once(school: School) -> None:
@@ -121,7 +124,7 @@ def test_two_people_of_one_name_stay_two_until_they_are_made_one(school: School)
     merge_setters(school.tutor, str(mine.setter_id), theirs)
     all_share(school, school.tutor, school.ada)
     with opened(school.ada) as book:
-        now = seated(school.ada, book)
+        now = with_setter_of(school.ada, book)
     assert (now.setter_id, len(attempts_of(now))) == (mine.setter_id, 1)
     assert check(school.ada) == ()
 
@@ -183,9 +186,9 @@ def test_erasing_travels_and_spares_the_persons_own_logbook(school: School) -> N
     share(school.ada, school.folder, everyone=True)
     erase_setter(school.tutor, BRAM)
     done = all_share(school, school.tutor, school.ada, school.bram, school.tutor)
-    assert [p.setter.name for p in listed(school.tutor)] == [ADA]
-    assert [p.setter.name for p in listed(school.ada)] == [ADA]
-    assert [(p.setter.name, p.attempts) for p in listed(school.bram)] == [(BRAM, 1)]
+    assert [p.setter.name for p in list_setters(school.tutor)] == [ADA]
+    assert [p.setter.name for p in list_setters(school.ada)] == [ADA]
+    assert [(p.setter.name, p.attempts) for p in list_setters(school.bram)] == [(BRAM, 1)]
     assert {name for one in done[1].received for name in one.people_erased} == {BRAM}
     assert BRAM.encode() not in own_file(school, school.tutor).read_bytes()
 

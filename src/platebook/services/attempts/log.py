@@ -2,17 +2,22 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.logbook import setter_records
+from platebook.logbook.attempt_queries import (
+    Order,
+    Wanted,
+    attempt_by_id,
+    attempt_ids_ending,
+    attempts_by_id,
+    count_attempts,
+    select_attempts,
+)
+from platebook.logbook.history import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.records import Inspection
 from platebook.services.session import Refused, Session, opened, signed_name
-
-if TYPE_CHECKING:
-    from platebook.logbook.attempt_queries import Order
-    from platebook.logbook.history import Version
-
 
 PAGE = 200
 SHORTEST_ENDING = 4
@@ -65,9 +70,6 @@ def log_page(
     order: "Order" = "time",
 ) -> LogPage:
     """The next page of attempts in which all these words stand, newest (or largest) first."""
-    from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
-    from platebook.logbook.history import clashing
-
     if not session.path.exists():
         return LogPage((), 0, None)
     with opened(session) as book:
@@ -97,8 +99,6 @@ def attempts_of(
     session: Session, *, words: str = "", last: int | None = None, everyone: bool = False
 ) -> tuple[Attempt, ...]:
     """The newest attempts, newest first; without `last` all of them, oldest first."""
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-
     if not session.path.exists():
         return ()
     whose = None if everyone else session.setter_id
@@ -113,8 +113,6 @@ def attempts_of(
 
 def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str, ...]:
     """The ids of those attempts of which two versions stand side by side, in their order."""
-    from platebook.logbook.history import clashing
-
     ids = [str(attempt.attempt_id) for attempt in attempts]
     if not ids:
         return ()
@@ -125,16 +123,12 @@ def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str,
 
 def attempts_with_ids(session: Session, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, oldest first."""
-    from platebook.logbook.attempt_queries import attempts_by_id
-
     with opened(session, make=False) as book:
         return book.ask(attempts_by_id, attempt_ids)
 
 
 def attempt_with(session: Session, named: str) -> Attempt:
     """The attempt of this id, or of the one id that ends so; Refused where that is unclear."""
-    from platebook.logbook.attempt_queries import attempt_by_id, attempt_ids_ending, attempts_by_id
-
     with opened(session, make=False) as book:
         exact = book.ask(attempt_by_id, named)
         if exact is not None:
@@ -154,8 +148,6 @@ def attempt_values(session: Session, attempt_id: str) -> Mapping[str, str]:
 
 def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
     """Every change of one attempt, oldest first, each with who made it and what it changed."""
-    from platebook.logbook.history import history_of
-
     with opened(session, make=False) as book:
         past = book.ask(history_of, "attempt", attempt_id)
     lines: list[str] = []
@@ -171,8 +163,6 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
 
 def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]:
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         setters = book.ask(setter_records.setters)
         found = [

@@ -12,22 +12,20 @@ import dataclasses
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from platebook.logbook import records
+from platebook.logbook import Logbook, defaults, records, setter_records, undo_redo
+from platebook.logbook.attempt_queries import attempt_by_id
+from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts, write_row
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter, name_key, named
-from platebook.services.courses import course_of
 from platebook.services.drawer.tool_names import concerning, with_things_named
-from platebook.services.session import Refused, Session, opened, same_name, with_id
+from platebook.services.session import Refused, Session, course_of, opened, same_name, with_id
 from platebook.trade.records import Tool
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
 
 
 @dataclass(frozen=True)
@@ -117,8 +115,6 @@ def record(
 
     With `dry_run` everything is checked and nothing is stored.
     """
-    from platebook.logbook import setter_records
-
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
         course = course_of(book, setter)
@@ -143,9 +139,6 @@ def store(
 
     A setter who is new to a logbook that has nobody in use becomes the one in use.
     """
-    from platebook.logbook import defaults, setter_records
-    from platebook.logbook.records import add_attempts
-
     whose = placed(
         attempts,
         book.ask(setter_records.setters),
@@ -171,7 +164,7 @@ def store(
     ids = book.tell(
         add_attempts,
         counted,
-        book.stamp(session.author, session.clock(), what),
+        session.stamp(book, what),
         new_setters=whose.new_setters,
     )
     if session.setter_id is None and len(whose.new_setters) == 1:
@@ -184,8 +177,6 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
 
     Whose it is and its id are not fields to correct; `setter merge` moves a person's attempts.
     """
-    from platebook.logbook import records, setter_records
-
     with opened(session, make=False) as book:
         before = _standing(book, attempt_id)
         setter = with_id(book.ask(setter_records.setters), before.setter_id)
@@ -209,29 +200,16 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
         told = (*problems, *concerning(unknown, values))
         if only_problems(told):
             return Recorded((), told, stored=False)
-        book.tell(
-            records.amend,
-            "attempt",
-            attempt_id,
-            named,
-            book.stamp(session.author, session.clock(), "amend"),
-        )
+        book.tell(records.amend, "attempt", attempt_id, named, session.stamp(book, "amend"))
         return Recorded((attempt_id,), told, stored=True)
 
 
 def hide(session: Session, *attempt_ids: str) -> str:
     """Take attempts out of everything, as one change that can be taken back."""
-    from platebook.logbook import records
-
     with opened(session, make=False) as book:
         for attempt_id in attempt_ids:
             _standing(book, attempt_id)
-        book.tell(
-            records.hide,
-            "attempt",
-            attempt_ids,
-            book.stamp(session.author, session.clock(), "hide"),
-        )
+        book.tell(records.hide, "attempt", attempt_ids, session.stamp(book, "hide"))
     if len(attempt_ids) == 1:
         return "The attempt is hidden and counts nowhere; undo brings it back."
     return f"{len(attempt_ids)} attempts are hidden and count nowhere; undo brings them back."
@@ -259,7 +237,6 @@ def remedy_for(result: str) -> tuple[str, ...]:
 
 
 def _standing(book: "Logbook", attempt_id: str) -> Attempt:
-    from platebook.logbook.attempt_queries import attempt_by_id
 
     found = book.ask(attempt_by_id, attempt_id)
     if found is None:
@@ -282,13 +259,12 @@ def _not_to_be_amended(
 
 
 def _step(session: Session, *, back: bool) -> str:
-    from platebook.logbook import undo_redo
 
     with opened(session, make=False) as book:
         if back:
-            step = book.tell(undo_redo.undo, book.stamp(session.author, session.clock(), "undo"))
+            step = book.tell(undo_redo.undo, session.stamp(book, "undo"))
         else:
-            step = book.tell(undo_redo.redo, book.stamp(session.author, session.clock(), "redo"))
+            step = book.tell(undo_redo.redo, session.stamp(book, "redo"))
     if not step.done:
         raise Refused(step.words)
     return step.words
@@ -304,8 +280,6 @@ def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt
 
     An attempt that already says a count, such as an imported one, is left as it is.
     """
-    from platebook.logbook import setter_records
-
     done: list[Attempt] = []
     used: Counter[str] = Counter()
     drawers: dict[str, dict[str, Tool]] = {}

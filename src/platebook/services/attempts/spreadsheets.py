@@ -4,20 +4,18 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from platebook.exchange.csv_file import read_csv, write_csv
+from platebook.exchange.headings import read_column_map
+from platebook.exchange.table import TableMeaning
+from platebook.logbook import setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.recording import Dates, store
-from platebook.services.courses import course_of
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, with_id
-
-if TYPE_CHECKING:
-    from platebook.exchange.table import TableMeaning
-
+from platebook.services.session import Refused, Session, course_of, opened, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
 WRITTEN = (".csv", ".xlsx")
@@ -48,10 +46,6 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     `maps` are pairs "Their heading=our_field"; `zone` is the local time of the file where that is
     not the bench's. With `dry_run` everything is checked and nothing is stored.
     """
-    from platebook.exchange.headings import read_column_map
-    from platebook.exchange.table import TableMeaning
-    from platebook.logbook import setter_records
-
     if file.suffix.lower() not in READ:
         expected = "expected *.csv or *.xlsx"
         raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
@@ -122,7 +116,6 @@ def _attempts_in(
         from platebook.exchange.xlsx_file import import_xlsx
 
         return import_xlsx(data, reading)
-    from platebook.exchange.csv_file import read_csv
 
     return read_csv(data, reading)
 
@@ -132,6 +125,5 @@ def _written(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
         from platebook.exchange.xlsx_file import write_xlsx
 
         return write_xlsx(attempts)
-    from platebook.exchange.csv_file import write_csv
 
     return write_csv(attempts).encode("utf-8-sig")

@@ -1,5 +1,9 @@
 """The class for its instructor: a line a setter, what all share, whose eye is kind."""
 
+import dataclasses
+import hashlib
+import json
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from concurrent.futures import Executor
@@ -9,16 +13,19 @@ from pydantic import BaseModel, ConfigDict
 from platebook.advice.class_standing import SetterLine
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.classes.common_findings import Lead, lead_of
-from platebook.analysis.classes.find_class import find_class, found_in
+from platebook.analysis.classes.find_class import find_class, found_in, priors_from
 from platebook.analysis.classes.results import ClassFindings
 from platebook.analysis.classes.search import ClassShare
 from platebook.analysis.grades.practice_by_week import Practice, together
 from platebook.analysis.models.bayes_factors import Key
 from platebook.analysis.models.class_prior import ClassPrior
+from platebook.logbook import Logbook, defaults, setter_records
+from platebook.logbook.attempt_queries import attempt_counts
+from platebook.practice.revision import Bundle
+from platebook.services.answers import prior_in
 from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, remembered
-from platebook.services.classes.class_roll import Pupil, pupils
-from platebook.services.classes.setter_work import Line, line_of, log_of, share_of
-from platebook.services.classes.share_file import form_beside
+from platebook.services.classes.class_roll import Pupil, enrolled, pupils
+from platebook.services.classes.setter_work import Line, form_beside, line_of, log_of, share_of
 from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, opened, today_at
@@ -197,3 +204,78 @@ class AskedSetters:
             attempts=0,
         )
         return {name: lead for name, lead in leads.items() if lead is not None}
+
+
+FEWEST = 6
+"""A setter and five others: fewer have no class."""
+
+
+class ClassSums(BaseModel):
+    """What a class says to each of its setters, by id, as JSON text."""
+
+    model_config = ConfigDict(frozen=True)
+
+    by_setter: dict[str, str]
+
+
+def with_priors(
+    session: Session, book: "Logbook", bundle: "Bundle", about: str | None = None
+) -> "Bundle":
+    """The bundle with what the class has shown for each of its setters, or for one of them.
+
+    Setters of one group who follow one course are a class. The answer is kept beside the logbook
+    until one of them logs something.
+    """
+    people = book.ask(setter_records.setters)
+    if len(people) < FEWEST:
+        return bundle
+    counts = book.ask(attempt_counts)
+    practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
+    classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
+    for pupil in enrolled(book, (one for one in practising if one[1])):
+        classes[pupil.setter.course, pupil.setter.group].append(pupil)
+    sums: dict[str, str] = {}
+    for members in classes.values():
+        if len(members) >= FEWEST:
+            sums |= _sums_of_class(session, members)
+    priors = sorted(item for item in sums.items() if about in {None, item[0]})
+    return dataclasses.replace(bundle, priors=tuple(priors))
+
+
+def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]:
+    setter = members[0].setter
+
+    def compute() -> ClassSums:
+
+        ids = {one.called: one.setter_id for one in members}
+        with WorkerPool() as pool:
+            priors = priors_from(AskedSetters(session, members, pool).shares())
+        sums = {ids[name]: one.model_dump_json() for name, one in priors.items() if one is not None}
+        return ClassSums(by_setter=sums)
+
+    of = repr((setter.course, setter.group))
+    name = hashlib.sha256(of.encode("utf-8")).hexdigest()
+    return remembered(
+        ClassSums,
+        compute,
+        logbook=session.path,
+        setter_id=f"{OF_A_CLASS}-{name[:12]}",
+        digest="\n".join(f"{one.setter_id} {one.rests_on}" for one in members),
+        course=members[0].course,
+    ).by_setter
+
+
+def keep_priors(book: "Logbook", bundle: "Bundle", only: str | None) -> None:
+    """Keep what a bundle says of the class of `only`; of several classes the largest stays.
+
+    What cannot be read is left, because findings are as right without it.
+    """
+    for setter_id, sums in bundle.priors:
+        if setter_id != only:
+            continue
+        new = prior_in(sums)
+        kept = json.loads(book.ask(defaults.default, defaults.prior_name(setter_id)) or "{}")
+        same = kept.get("replica") in {None, bundle.replica}
+        if new is not None and (same or new.setters > int(kept["setters"])):
+            value = {"replica": bundle.replica, "setters": new.setters, "sums": sums}
+            book.tell(defaults.set_default, defaults.prior_name(setter_id), json.dumps(value))

@@ -4,17 +4,13 @@ import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.course import Course
 from platebook.practice.records import Setter, name_key
 from platebook.practice.text import clean
-from platebook.services.courses import course_of
-from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import Listed, listed
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
+from platebook.services.session import Refused, Session, course_of, opened
+from platebook.services.setters import ListedSetter, list_setters
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +35,9 @@ class Pupil:
         return self.setter.setter_id or ""
 
 
-def roster_of(session: Session, group: str | None = None) -> tuple[Listed, ...]:
+def roster_of(session: Session, group: str | None = None) -> tuple[ListedSetter, ...]:
     """Everyone of a group, those who no longer come too; Refused for a group nobody is in."""
-    everyone = listed(session)
+    everyone = list_setters(session)
     groups = {name_key(one.setter.group): one.setter.group for one in everyone if one.setter.group}
     if group is None:
         return everyone
@@ -62,8 +58,6 @@ def pupils(session: Session, group: str | None = None) -> tuple[Pupil, ...]:
 
 def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
     """These setters, each with how many attempts they have, as a class."""
-    from platebook.logbook import defaults, setter_records
-
     digests, draws = book.ask(defaults.digests), book.ask(setter_records.draw_counts)
     courses: dict[str | None, tuple[Course, str]] = {}
     taken: Counter[str] = Counter()

@@ -1,12 +1,17 @@
 """An instructor's looks: what to look at first, a look recorded, a grade signed off."""
 
 from collections.abc import Iterable, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.advice.comments import comment_of
-from platebook.logbook.attempt_queries import Wanted, count_attempts
+from platebook.advice.inspection_queue import ORDER, Due, due_on
+from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.logbook import setter_records
+from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
+from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Inspection, Setter, SignOff, name_key
@@ -17,16 +22,16 @@ from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrolled
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.worker_pool import WorkerPool
-from platebook.services.courses import course_of
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, find_setter, opened, today_at, with_id
-
-if TYPE_CHECKING:
-    from concurrent.futures import Executor
-
-    from platebook.advice.inspection_queue import Due
-    from platebook.analysis.grades.progress import GradeProgress
-
+from platebook.services.session import (
+    Refused,
+    Session,
+    course_of,
+    find_setter,
+    opened,
+    today_at,
+    with_id,
+)
 
 NOBODYS = "the draw"
 """Signs the changes that keep a draw, so that nobody's undo takes one back."""
@@ -66,8 +71,6 @@ def class_now(
 
 def queued(session: Session, found: Sequence[tuple[Pupil, Line]]) -> tuple[QueueRow, ...]:
     """The queue of setters with their lines, most pressing first; the draws are kept."""
-    from platebook.advice.inspection_queue import ORDER, due_on
-
     keep_draws(session, (line for _, line in found))
     today = today_at(session)
     rows = [
@@ -83,8 +86,6 @@ def keep_draws(session: Session, some: Iterable[Line]) -> None:
 
     In a logbook that cannot be written they are the same ones at every asking, and not kept.
     """
-    from platebook.logbook.records import add_draws
-
     now = session.clock().astimezone(session.zone)
     due = [line.draw.model_copy(update={"drawn": now}) for line in some if line.draw is not None]
     if not due:
@@ -110,8 +111,6 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
     expected. Whether the position was drawn at random follows from
     the queue, not from who looks.
     """
-    from platebook.logbook.records import add_inspections
-
     attempt = attempt_with(session, named)
     part = attempt.kind == "part"
     read, expected = read_result(result, part=part)
@@ -141,9 +140,7 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
         looked=session.clock().astimezone(session.zone),
     )
     with opened(session, make=False) as book:
-        (made,) = book.tell(
-            add_inspections, [look], book.stamp(session.author, session.clock(), "inspect")
-        )
+        (made,) = book.tell(add_inspections, [look], session.stamp(book, "inspect"))
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
 
 
@@ -152,8 +149,6 @@ def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
 
     It is none where a look was taken back: the setter's own verdict has been told since.
     """
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         whose = with_id(book.ask(setter_records.setters), attempt.setter_id)
         if attempt.attempt_id is None or whose is None:
@@ -203,12 +198,6 @@ def sign_off(
     Refused, with the reason, where the course asks for none, where points are missing, where it is
     passed already, and where the setter would sign for themselves.
     """
-    from platebook.analysis.grades.progress import progress
-    from platebook.analysis.grades.whole_settings import whole_settings
-    from platebook.logbook import setter_records
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-    from platebook.logbook.records import add_sign_off
-
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
         setter_id = setter.setter_id or ""

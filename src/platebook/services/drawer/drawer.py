@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import cast, get_args
 
+from platebook.logbook import records, setter_records
+from platebook.logbook.records import add_tools
 from platebook.practice.field_values import bounds, read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
@@ -171,8 +173,6 @@ class DrawerRow:
 
 def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
     """The tools by kind, then size."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         tools = book.ask(setter_records.tools, setter_id)
@@ -183,24 +183,15 @@ def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
 
 def put_in(session: Session, typed: str) -> str:
     """Put a tool into the drawer from a line such as `bur 1.9 hart`; says what was put in."""
-    from platebook.logbook.records import add_tools
-
     tool = tool_typed(typed)
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
-        book.tell(
-            add_tools,
-            setter.setter_id or "",
-            [tool],
-            book.stamp(session.author, session.clock(), "add"),
-        )
+        book.tell(add_tools, setter.setter_id or "", [tool], session.stamp(book, "add"))
     return f"{tool.name} lies in the drawer."
 
 
 def change(session: Session, tool_id: str, typed: str) -> str:
     """Change a tool to what is typed; what it has cut and its own marks stay."""
-    from platebook.logbook import records, setter_records
-
     after = tool_typed(typed)
     with opened(session, make=False) as book:
         before = _tool(
@@ -212,34 +203,22 @@ def change(session: Session, tool_id: str, typed: str) -> str:
             update={"kind": after.kind, "shape": after.shape, "size_mm": after.size_mm}
             | {"measuring_kind": after.measuring_kind, "name": named}
         )
-        book.tell(
-            records.amend,
-            "tool",
-            tool_id,
-            changed,
-            book.stamp(session.author, session.clock(), "amend"),
-        )
+        book.tell(records.amend, "tool", tool_id, changed, session.stamp(book, "amend"))
     return f"{before.name} is now {changed.name}."
 
 
 def take_out(session: Session, tool_id: str) -> str:
     """Take a tool out of the drawer; undo puts it back."""
-    from platebook.logbook import records, setter_records
-
     with opened(session, make=False) as book:
         tool = _tool(
             book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""), tool_id
         )
-        book.tell(
-            records.hide, "tool", [tool_id], book.stamp(session.author, session.clock(), "take out")
-        )
+        book.tell(records.hide, "tool", [tool_id], session.stamp(book, "take out"))
     return f"{tool.name} is taken out; undo puts it back."
 
 
 def take_out_named(session: Session, named: str) -> str:
     """Take the tool of this name, id or ending of an id out of the drawer."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         tools = book.ask(setter_records.tools, setter_in_use(session, book).setter_id or "")
     wanted = clean(named)

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from platebook.exchange.csv_file import read_records, read_text
 from platebook.practice.text import clean
 from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
@@ -42,8 +43,6 @@ class _Row:
 
 def _rows_in(file: Path) -> list[_Row]:
     """The filled rows; Refused where the file cannot be read, or one of the columns is missing."""
-    from platebook.exchange.csv_file import read_records, read_text
-
     try:
         data = file.read_bytes()
     except OSError as error:

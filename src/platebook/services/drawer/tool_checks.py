@@ -4,8 +4,9 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.logbook import Logbook, setter_records
+from platebook.logbook.records import add_tool_check
 from platebook.practice.problem import Problem
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean, folded
@@ -20,10 +21,6 @@ from platebook.trade.measuring.tool_checks import (
 )
 from platebook.trade.measuring.uncertainty import coverage
 from platebook.trade.records import Tool
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-
 
 WINDOW_MM = 0.06
 """How wide the wanted window of a seat is, as custom has it: what a tool has to tell apart."""
@@ -145,9 +142,6 @@ def check_tool(
 
     Refused with everything that is wrong at once; nothing is recorded then.
     """
-    from platebook.logbook import setter_records
-    from platebook.logbook.records import add_tool_check
-
     faults: list[Problem] = []
     known_mm = _length("against", known, faults)
     unsure = _length("uncertainty", uncertainty, faults) if uncertainty else 0.0
@@ -178,7 +172,7 @@ def check_tool(
                 readings_mm=read,
                 checked=session.clock().astimezone(session.zone),
             ),
-            book.stamp(session.author, session.clock(), "check"),
+            session.stamp(book, "check"),
         )
         counting = checks_by_tool(book.ask(setter_records.tool_checks, setter_id))[made.tool_id]
     return told(tool, made, beside=_other(counting, made))
@@ -199,8 +193,6 @@ def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckR
 
 def last_checks(session: Session) -> Mapping[str, Checked]:
     """What the check that counts says of each measuring tool in the drawer, by the tool's id."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         tools = {tool.tool_id: tool for tool in book.ask(setter_records.tools, setter_id)}
@@ -238,7 +230,6 @@ def worth_by_name(
 
 
 def _measuring(book: "Logbook", setter_id: str, named: str) -> Tool:
-    from platebook.logbook import setter_records
 
     tools = [t for t in book.ask(setter_records.tools, setter_id) if t.kind == "measuring"]
     found = tools_named(tools, clean(named))

@@ -7,8 +7,8 @@ is kept as typed and said once, so that a misspelt tool never quietly counts as 
 import dataclasses
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, name_key
@@ -16,10 +16,6 @@ from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import refuse_inside, unfit_inside
 from platebook.trade.records import Tool
 from platebook.trade.validation import Fault
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-
 
 MEASURED = "seat_measured_with"
 SEAT = "seat_diameter_mm"
@@ -72,7 +68,6 @@ class _Things:
 
     @classmethod
     def of(cls, book: "Logbook", setter_id: str) -> "_Things":
-        from platebook.logbook import setter_records
 
         return cls(
             book.ask(setter_records.tools, setter_id), book.ask(setter_records.plates, setter_id)

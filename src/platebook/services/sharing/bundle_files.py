@@ -4,23 +4,19 @@ import dataclasses
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
+from platebook.exchange.bundle_lines import SUFFIX, NotABundle
+from platebook.practice.course_file import CourseError, load_course
+from platebook.practice.revision import Bundle
 from platebook.services.files import write_anew
 from platebook.services.session import Refused
-
-if TYPE_CHECKING:
-    from platebook.practice.revision import Bundle
-
 
 NOTHING = "Nothing of it was taken in."
 
 
 def read_file(file: Path) -> "Bundle":
     """The bundle in a file; Refused, with what is wrong with it, where it is none."""
-    from platebook.exchange.bundle_file import bundle_file, read_bundle
-    from platebook.exchange.bundle_lines import NotABundle
-
     with _said_of(file):
         try:
             with bundle_file(file) as stream:
@@ -37,8 +33,6 @@ def left_alone(file: Path, words: str) -> Refused:
 
 def without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
     """The bundle with the courses that this program can read, and the ids of the others."""
-    from platebook.practice.course_file import CourseError, load_course
-
     kept, left = [], []
     for copy in bundle.courses:
         try:
@@ -65,8 +59,6 @@ def _said_of(file: Path) -> Iterator[None]:
 
 def write_own(own: Path, bundle: "Bundle") -> None:
     """Write the own file, unless it says just that already: what does not change is not carried."""
-    from platebook.exchange.bundle_file import write_bundle
-
     data = write_bundle(bundle)
     with _said_of(own):
         if own.is_file() and own.read_bytes() == data:
@@ -76,8 +68,6 @@ def write_own(own: Path, bundle: "Bundle") -> None:
 
 def bundles_in(folder: Path) -> tuple[Path, ...]:
     """Everything in the folder that is named as a bundle, in the order of names."""
-    from platebook.exchange.bundle_lines import SUFFIX
-
     with _said_of(folder):
         found = [
             file

@@ -7,17 +7,22 @@ machines carries logbooks, and no two ever write the same one.
 from collections import Counter
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from platebook.logbook.bundles.anonymous import anonymous_bundle
+from platebook.exchange.bundle_file import write_bundle
+from platebook.exchange.bundle_lines import SUFFIX
+from platebook.logbook import Logbook, LogbookError, defaults, setter_records
+from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.history import clashes
+from platebook.logbook.revisions import replica_of
 from platebook.practice.records import name_key
+from platebook.practice.revision import Bundle
 from platebook.services.cache import OF_A_CLASS, forget
-from platebook.services.classes.class_priors import keep_priors, with_priors
-from platebook.services.courses import shipped
+from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, same_name
+from platebook.services.session import Refused, Session, opened, same_name, shipped
 from platebook.services.sharing.bundle_files import (
     bundles_in,
     left_alone,
@@ -25,11 +30,6 @@ from platebook.services.sharing.bundle_files import (
     without_odd_courses,
     write_own,
 )
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-    from platebook.practice.revision import Bundle
-
 
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
 """Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
@@ -93,12 +93,6 @@ def share(
     holds of this logbook itself is taken in first. Refused where the folder is not there or not to
     be written to, or where the own file in it cannot be read: nothing was changed then.
     """
-    from platebook.exchange.bundle_lines import SUFFIX
-    from platebook.logbook import defaults
-    from platebook.logbook.bundles.anonymous import anonymous_replicas
-    from platebook.logbook.history import clashes
-    from platebook.logbook.revisions import replica_of
-
     if not folder.is_dir():
         raise Refused(
             f"{folder}: is not a folder that is there. Make it first, or look whether the stick or "
@@ -153,8 +147,6 @@ def export_bundle(session: Session, file: Path, *, about: str | None = None) -> 
 
     Gives how many revisions are in it. One that is there is not written over.
     """
-    from platebook.exchange.bundle_file import write_bundle
-
     _refuse_invented(session)
     with opened(session, make=False) as book:
         bundle = with_priors(session, book, book.ask(bundle_of, about), about)
@@ -180,10 +172,6 @@ def _own_bundle(
 
 def _own_again(session: Session, book: "Logbook", folder: Path) -> list[Received]:
     """What the folder holds of this logbook and what it was restored from, taken in whole."""
-    from platebook.exchange.bundle_lines import SUFFIX
-    from platebook.logbook import defaults
-    from platebook.logbook.revisions import replica_of
-
     received = []
     for replica in (*book.ask(defaults.former_replicas), book.ask(replica_of)):
         file = folder / f"{replica}{SUFFIX}"
@@ -210,8 +198,6 @@ def _take(
     rehearsal: bool = False,
     named: bool = True,
 ) -> Received:
-    from platebook.logbook import LogbookError
-    from platebook.logbook.bundles.importing import Terms, take_in
 
     bundle, courses_left = without_odd_courses(read_file(file))
     if named and bundle.replica != file.stem.lower():
@@ -269,15 +255,12 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
 
 
 def _names(book: "Logbook") -> Counter[str]:
-    from platebook.logbook import setter_records
 
     return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
 
 
 def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
     """A sentence for each name that more people bear than before."""
-    from platebook.logbook import setter_records
-
     people = book.ask(setter_records.setters)
     found = []
     for key, count in _names(book).items():

@@ -10,7 +10,14 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input
 
-from platebook.services.setters import FirstOffers, Listed, begin, listed, seat, seat_new
+from platebook.services.setters import (
+    FirstOffers,
+    ListedSetter,
+    begin,
+    list_setters,
+    switch_setter,
+    switch_to_new,
+)
 from platebook.tui.base_screen import BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, stacked, txt
@@ -40,7 +47,7 @@ class SettersScreen(BenchScreen[bool]):
     class Loaded(Message):
         """The people."""
 
-        def __init__(self, people: tuple[Listed, ...]) -> None:
+        def __init__(self, people: tuple[ListedSetter, ...]) -> None:
             super().__init__()
             self.people = people
 
@@ -53,7 +60,7 @@ class SettersScreen(BenchScreen[bool]):
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
-        self.people: tuple[Listed, ...] = ()
+        self.people: tuple[ListedSetter, ...] = ()
 
     def body(self) -> ComposeResult:
         """A line for a name, the list, and what was done."""
@@ -68,7 +75,7 @@ class SettersScreen(BenchScreen[bool]):
 
     def load(self) -> None:
         """Ask again."""
-        self.ask(partial(self.session.call, listed), self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, list_setters), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
@@ -92,13 +99,13 @@ class SettersScreen(BenchScreen[bool]):
     @on(Input.Submitted, "#name")
     def add_person(self, event: Input.Submitted) -> None:
         """Add the person and let them sit down."""
-        self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
+        self.ask(partial(self.session.sit_down, switch_to_new, event.value), self.Seated)
 
     def action_choose(self) -> None:
         """Let the person marked sit down."""
         if self.people:
             one = self.people[self.query_one(PickList).marked]
-            call = partial(self.session.sit_down, seat, one.setter.setter_id or "")
+            call = partial(self.session.sit_down, switch_setter, one.setter.setter_id or "")
             self.ask(call, self.Seated)
 
     def action_add(self) -> None:
@@ -116,7 +123,7 @@ class SettersScreen(BenchScreen[bool]):
         self.query_one(PickList).move(by)
 
 
-def _row(one: Listed) -> tuple[str, str]:
+def _row(one: ListedSetter) -> tuple[str, str]:
     group = f", {one.setter.group}" if one.setter.group else ""
     count = f"{one.attempts} attempt{'' if one.attempts == 1 else 's'}"
     return f"{one.setter.name}{group}", count
