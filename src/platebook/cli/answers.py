@@ -4,7 +4,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, setter_option
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    setter_option,
+)
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
@@ -22,10 +29,8 @@ def findings_command(
     setter: str | None,
     as_json: bool,
     with_values: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.findings_text import findings_lines
     from platebook.services.answers import findings, findings_with_values
 
@@ -66,10 +71,8 @@ def progress_command(
     *,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """Where each grade stands: rate, interval, points, and how many good ones to go."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.progress_text import progress_lines
     from platebook.services.answers import progress
 
@@ -91,10 +94,8 @@ def next_command(
     *,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """What to practise next, why, what would change it, and the sizes to use."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.answers import next_with_sizes
 

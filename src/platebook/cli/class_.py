@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, tell
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    say,
+    tell,
+)
 from platebook.cli.progress_bar import Work, long_work
 
 if TYPE_CHECKING:
@@ -49,9 +57,8 @@ def command() -> None:
 @logbook_option
 @json_option
 @click.pass_context
-def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
-    from platebook.cli.options import in_session, page
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
@@ -85,11 +92,9 @@ def progress(
     group: str | None,
     cluster: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """A line a setter: grade, points to go, how it went lately, main defect, eye."""
     from platebook.advice.class_standing import topic
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.class_text import standing_lines, together_lines
     from platebook.services.classes.class_answers import class_so_far
 
@@ -117,10 +122,8 @@ def findings(
     group: str | None,
     cluster: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """What goes with failure across the class, and what is one setter's own."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.class_text import class_findings_lines
     from platebook.services.classes.class_answers import class_findings, eyes
 
@@ -163,7 +166,6 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     group: str | None,
     cluster: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """List what to look at first and why, or record a look: ATTEMPT and RESULT.
 
@@ -171,7 +173,6 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     the number pad or words, several joined by ; or +.
     """
     from platebook.advice.comments import stock_comments
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.class_text import comment_lines, inspected_lines, queue_lines
     from platebook.services.classes.inspections import inspect as look_at
     from platebook.services.classes.inspections import queue
@@ -220,7 +221,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
 @logbook_option
 @json_option
 @click.pass_context
-def sign_off(  # noqa: PLR0913 - click hands every option over by name
+def sign_off(
     ctx: click.Context,
     *,
     setter: str,
@@ -228,13 +229,11 @@ def sign_off(  # noqa: PLR0913 - click hands every option over by name
     by: str,
     comment: str,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Sign a grade off for SETTER, where the course asks an instructor to.
 
     GRADE is its id or title. It has to have its points; undo takes the sign-off back.
     """
-    from platebook.cli.options import in_session
     from platebook.services.classes.inspections import sign_off as sign
 
     with in_session(ctx) as session:

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
     print_json,
@@ -96,9 +97,8 @@ def new(*, file: Path, like: str) -> None:
 @click.argument("course", metavar="ID_OR_FILE")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, course: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def use(ctx: click.Context, *, course: str) -> None:
     """Let the setter in use follow a course, by its id or from a file of your own."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import follow_course
 
     course_id, text = _own_course(Path(course)) if _is_file(course) else (course, None)

@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
+    page,
     print_json,
     refuse,
     say,
@@ -91,11 +93,9 @@ def add(
     *,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     **typed: Unpack[TypedTool],
 ) -> None:
     """Put a tool into the drawer: KIND and SIZE as you would type it (1.9, 5/64in, #60)."""
-    from platebook.cli.options import in_session
     from platebook.services.drawer.drawer import tool_from
     from platebook.services.drawer.tool_names import tools_named
     from platebook.services.setters import add_tool, tools
@@ -128,10 +128,8 @@ def take_out(
     tool: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Take TOOL (name, id or an id's ending) out of the drawer; `platebook undo` puts it back."""
-    from platebook.cli.options import in_session
     from platebook.services.drawer.drawer import take_out_named
 
     with in_session(ctx, setter=setter) as session:
@@ -168,11 +166,9 @@ def check(
     tool: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     **typed: Unpack[TypedCheck],
 ) -> None:
     """Check a measuring TOOL of the drawer against a known size; later readings are corrected."""
-    from platebook.cli.options import in_session
     from platebook.services.drawer.tool_checks import check_tool
 
     with in_session(ctx, setter=setter) as session:
@@ -188,12 +184,11 @@ def check(
 @logbook_option
 @json_option
 @click.pass_context
-def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def study(ctx: click.Context, *, file: Path, as_json: bool) -> None:
     """A gauge study: FILE.csv with the columns part, person, reading; several people, same stones.
 
     By the average and range method: what the gauge and its users make of the spread.
     """
-    from platebook.cli.options import in_session
     from platebook.services.drawer.gauge_studies import study_file, study_keys, study_lines
 
     with in_session(ctx, look=False):
@@ -209,9 +204,8 @@ def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None)
 @logbook_option
 @json_option
 @click.pass_context
-def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     """List the tools, with the seats each bur has cut and the last check of what measures."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.figures import in_columns
     from platebook.services.drawer.tool_checks import last_checks
     from platebook.services.setters import tools

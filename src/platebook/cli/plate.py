@@ -6,8 +6,10 @@ from pathlib import Path
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
+    page,
     print_json,
     refuse,
     say,
@@ -44,12 +46,10 @@ def new(
     /,
     *,
     setter: str | None,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     as_json: bool,
     **typed: str | None,
 ) -> None:
     """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
-    from platebook.cli.options import in_session
     from platebook.services.plates import new_plate, plate_from
 
     plate, problems = plate_from(typed)
@@ -69,9 +69,8 @@ def new(
 @logbook_option
 @json_option
 @click.pass_context
-def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     """List the plates, with how many positions are taken."""
-    from platebook.cli.options import in_session, page
     from platebook.services.plates import plates_of
 
     with in_session(ctx, setter=setter) as session:
@@ -105,10 +104,8 @@ def show(
     name: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Show the positions of a plate, each with what came of it and its attempt."""
-    from platebook.cli.options import in_session, page
     from platebook.services.plates import plate_positions
 
     with in_session(ctx, setter=setter) as session:
@@ -140,10 +137,8 @@ def print_(
     file: Path,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Write the plate NAME (or its id) to a new SVG file at 1:1, with a bar to check it by."""
-    from platebook.cli.options import in_session
     from platebook.services.files import write_new
     from platebook.services.plates import plate_drawing
 

@@ -8,6 +8,7 @@ from typing import Literal
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
     print_json,
@@ -67,7 +68,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     dry_run: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     **short: str | None,
 ) -> None:
     """Add an attempt from options, or many from a JSON file.
@@ -75,7 +75,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     The file holds one object or a list of objects with the field names of docs/fields.md. It is
     all or nothing: with a problem in any attempt nothing is stored.
     """
-    from platebook.cli.options import in_session
     from platebook.services.attempts.recording import record
 
     rows = _rows_from(file) if file else [_row_from(pairs, short)]

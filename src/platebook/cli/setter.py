@@ -4,7 +4,16 @@ import textwrap
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option, tell
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    say,
+    setter_option,
+    tell,
+)
 
 
 @click.group("setter")
@@ -26,10 +35,8 @@ def add(
     course: str | None,
     group: str,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Add a setter; the first one is in use from then on."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import add_setter
 
     with in_session(ctx) as session:
@@ -44,9 +51,8 @@ def add(
 @logbook_option
 @json_option
 @click.pass_context
-def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
-    from platebook.cli.options import in_session, page
     from platebook.services.setters import list_setters
 
     with in_session(ctx) as session:
@@ -75,9 +81,8 @@ def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  #
 @click.argument("name")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def use(ctx: click.Context, *, name: str) -> None:
     """Make this setter (name or id) the one in use."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import use_setter
 
     with in_session(ctx) as session:
@@ -92,7 +97,7 @@ def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa:
 @logbook_option
 @json_option
 @click.pass_context
-def edit(  # noqa: PLR0913 - click hands every option over by name
+def edit(
     ctx: click.Context,
     *,
     name: str,
@@ -100,10 +105,8 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
     group: str | None,
     active: bool | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Correct what the roster says of a setter (name or id); undo takes it back."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import change_setter
 
     with in_session(ctx) as session:
@@ -120,9 +123,8 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
 @click.argument("gone")
 @logbook_option
 @click.pass_context
-def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def merge(ctx: click.Context, *, keep: str, gone: str) -> None:
     """Make two entries of one person one: KEEP has it all, GONE is no more. Undo parts them."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import merge_setters
 
     with in_session(ctx) as session:
@@ -134,9 +136,8 @@ def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> N
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
 @click.pass_context
-def erase(ctx: click.Context, *, name: str, yes: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
     """Take a person out for good with all their attempts. It cannot be taken back."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import erase_setter
 
     if not yes:
@@ -159,13 +160,11 @@ def rules(
     custom: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """List the rules of thumb that sizes come from, or choose some by their IDs.
 
     Customs conflict, so a setter may go by others than the course. * marks those gone by.
     """
-    from platebook.cli.options import in_session, page
     from platebook.services.sizes import choose_rules, rule_choices
 
     if chosen and custom:

@@ -9,12 +9,14 @@ import click
 
 from platebook.cli.options import (
     DATA_SAYS_NO,
+    in_session,
     json_option,
     logbook_option,
     print_json,
     say,
     setter_option,
     tell,
+    wrapped,
 )
 from platebook.cli.progress_bar import Work, long_work, make_ready
 
@@ -33,7 +35,7 @@ NOBODY_IN_USE = "setter"
 @logbook_option
 @json_option
 @click.pass_context
-def command(  # noqa: PLR0913 - click hands every option over by name
+def command(
     ctx: click.Context,
     *,
     folder: Path,
@@ -41,7 +43,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     anonymous: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Write your bundle into FOLDER and take in what others left there.
 
@@ -49,7 +50,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     machines. With a setter in use only what concerns them is taken in, unless you say --all.
     Whoever can open the folder can read what is in it.
     """
-    from platebook.cli.options import in_session, wrapped
     from platebook.reports.text.figures import counted
     from platebook.services.sharing.share_folder import share
 
