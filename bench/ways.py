@@ -135,7 +135,7 @@ class Pupil:
 
         def shown() -> tuple[object, ...]:
             answer = findings_with_values(session)
-            finding, values = answer.found.findings[0], answer.values[0]
+            finding, values = answer.findings.findings[0], answer.values[0]
             words = (label_of(finding.variable), finding.sentence, counts_line(finding))
             if values is None:
                 return (*words, finding_chart(finding))

@@ -164,8 +164,8 @@ def test_each_finding_has_its_values(tmp_path: Path) -> None:
     ]
     logged(session, *rows)
     both = findings_with_values(session)
-    assert both.found == findings(session)
-    assert len(both.values) == len(both.found.findings)
+    assert both.findings == findings(session)
+    assert len(both.values) == len(both.findings.findings)
     wide = next(v for v in both.values if v is not None and v.variable == "clearance_mm")
     assert min(wide.showed) > max(wide.others)
 

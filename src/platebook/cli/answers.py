@@ -37,7 +37,7 @@ def findings_command(
     with in_session(ctx, setter=setter) as session:
         if with_values:
             both = findings_with_values(session)
-            answer, values = both.found, both.values
+            answer, values = both.findings, both.values
         else:
             answer, values = findings(session), ()
     if as_json:

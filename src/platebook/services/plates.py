@@ -14,7 +14,7 @@ from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, name_key
 from platebook.practice.text import clean
 from platebook.reports.drawings.plate_svg import plate_svg
-from platebook.services.answers import bench_of
+from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade.lengths import read_length
 from platebook.trade.plate_layout import PlateLayout, layout_plate
@@ -204,11 +204,11 @@ def plates_of(session: Session) -> tuple[PlateOf, ...]:
 
 def plate_positions(session: Session, wanted: str) -> PlateView:
     """A plate with what came of each position and its attempt; Refused for one nobody knows."""
-    bench = bench_of(session)
-    by_id = next((p.name for p in bench.plates if p.plate_id == wanted), None)
-    found = plate_named(bench.attempts, bench.plates, by_id or clean(wanted))
+    basis = basis_of(session)
+    by_id = next((p.name for p in basis.plates if p.plate_id == wanted), None)
+    found = plate_named(basis.attempts, basis.plates, by_id or clean(wanted))
     if found is None:
-        known = dict.fromkeys([*(p.name for p in bench.plates), *(a.plate for a in bench.attempts)])
+        known = dict.fromkeys([*(p.name for p in basis.plates), *(a.plate for a in basis.attempts)])
         names = ", ".join(name for name in known if name) or "no plate yet"
         raise Refused(f"plate: read {clean(wanted)!r}, expected one of: {names}")
     return found

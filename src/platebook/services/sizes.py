@@ -10,7 +10,7 @@ from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean
-from platebook.services.answers import Bench, bench_of
+from platebook.services.answers import Basis, basis_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, setter_in_use
@@ -309,13 +309,13 @@ class RuleChoice:
 
 def rule_choices(session: Session) -> tuple[RuleChoice, ...]:
     """Every rule that one may choose, those for one question together."""
-    bench = bench_of(session) if session.setter_id is not None and session.path.exists() else None
-    book = RuleBook(chosen=bench.rules if bench is not None else ())
+    basis = basis_of(session) if session.setter_id is not None and session.path.exists() else None
+    book = RuleBook(chosen=basis.rules if basis is not None else ())
     found = []
     for rule in sorted((rules()[name] for name in choosable()), key=lambda r: r.purpose):
         asked = (rule.method,) if rule.method else METHODS
         used = any(book.rule(rule.purpose, method).id == rule.id for method in asked)
-        found.append(RuleChoice(rule, used, _chosen_by(rule, bench) if used else ""))
+        found.append(RuleChoice(rule, used, _chosen_by(rule, basis) if used else ""))
     return tuple(found)
 
 
@@ -333,9 +333,9 @@ def choose_rules(session: Session, chosen: Sequence[str]) -> None:
         )
 
 
-def _chosen_by(rule: RuleOfThumb, bench: Bench | None) -> str:
-    if bench is not None and rule.id in bench.setter.rules:
+def _chosen_by(rule: RuleOfThumb, basis: Basis | None) -> str:
+    if basis is not None and rule.id in basis.setter.rules:
         return "you"
-    if bench is not None and rule.id in bench.course.rules:
+    if basis is not None and rule.id in basis.course.rules:
         return "the course"
     return "custom"

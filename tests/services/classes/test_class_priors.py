@@ -15,7 +15,7 @@ from platebook.logbook.defaults import prior_name
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.revision import Bundle
-from platebook.services.answers import bench_of, findings, prior_in, sums_for
+from platebook.services.answers import basis_of, findings, prior_in, sums_for
 from platebook.services.classes.class_answers import keep_priors
 from platebook.services.session import Session, opened
 
@@ -86,9 +86,9 @@ def test_findings_start_from_what_the_class_has_shown(tmp_path: Path, sums: str)
         book.tell(add_attempts, rows, book.stamp("x", session.clock(), "record"))
     alone = findings(session)
     bring(session, "one", sums)
-    bench = bench_of(session)
+    bench = basis_of(session)
     helped = findings(session)
     assert helped == find(bench.attempts, course=bench.course, prior=prior_in(sums))
     assert helped != alone
     logged(session, a_row())
-    assert bench_of(session).class_sums == sums
+    assert basis_of(session).class_sums == sums

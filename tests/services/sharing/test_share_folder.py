@@ -14,7 +14,7 @@ from platebook.logbook import defaults, open_logbook, setter_records
 from platebook.logbook.records import add_inspections
 from platebook.logbook.revisions import replica_of
 from platebook.practice.records import Inspection
-from platebook.services.answers import bench_of
+from platebook.services.answers import basis_of
 from platebook.services.attempts.log import attempt_history, attempts_of, log_page
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
@@ -255,9 +255,9 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
         share(school.tutor, school.folder)
     share(school.tutor, school.folder)
     first = students[0]
-    assert bench_of(first).class_sums == ""
+    assert basis_of(first).class_sums == ""
     share(first, school.folder)
-    sums = bench_of(first).class_sums
+    sums = basis_of(first).class_sums
     assert '"setters":5' in sums
     assert not any(f"Setter {n}" in sums for n in range(6))
     erase_setter(first, "Setter 0")

@@ -67,7 +67,7 @@ class FindingsScreen(BenchScreen[None]):
 
         def __init__(self, found: FindingsWithValues) -> None:
             super().__init__()
-            self.findings, self.values = found.found, found.values
+            self.findings, self.values = found.findings, found.values
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
