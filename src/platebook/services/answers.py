@@ -27,7 +27,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
-from platebook.services.cache import remembered
+from platebook.services.cache import recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
     NOBODY_IN_USE,
@@ -201,7 +201,7 @@ class _FindingsBasis:
         from platebook.analysis.findings.find import find
         from platebook.analysis.findings.results import Findings
 
-        return remembered(
+        return recall(
             Findings,
             lambda: find(self.attempts, course=self.course, prior=prior_in(self.class_sums)),
             logbook=logbook,
@@ -263,7 +263,7 @@ def hand_of(session: Session, basis: Basis) -> Hand:
         mates = _hands_alone(session, basis.classmates)
         return hand(basis.attempts, class_hand=hand_of_class(mates), worth=basis.worth)
 
-    return remembered(
+    return recall(
         Hand,
         learn,
         logbook=session.path,
@@ -278,7 +278,7 @@ def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> lis
         return []
     with opened(session, make=False) as book:
         return [
-            remembered(
+            recall(
                 Hand,
                 partial(_own_hand, book, setter_id),
                 logbook=session.path,

@@ -65,8 +65,8 @@ def restore(session: Session, source: Path) -> Path | None:
     """Put a backup in the logbook's place; gives where the old file was kept, if there was one."""
     try:
         return put_back(source, session.path)
-    except LogbookError as fault:
-        raise LogbookUnusable(str(fault), fault.cause) from fault
+    except LogbookError as error:
+        raise LogbookUnusable(str(error), error.cause) from error
 
 
 def check(session: Session) -> tuple[str, ...]:

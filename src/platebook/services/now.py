@@ -13,7 +13,7 @@ from platebook.practice.parts import parts
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
 from platebook.services.attempts.recording import remedy_for
-from platebook.services.cache import remembered
+from platebook.services.cache import recall
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.session import (
     NOBODY_IN_USE,
@@ -86,7 +86,7 @@ class KeptNow(BaseModel):
 
 
 def now(session: Session) -> NowView:
-    """The next exercise of the desk's setter with all that stands beside it.
+    """The next exercise of the setter in use with all that stands beside it.
 
     It is kept until something changes in the logbook, or another day begins. Refused where nobody
     is in use.
@@ -114,7 +114,7 @@ def now(session: Session) -> NowView:
                 view=now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
             )
 
-        return remembered(
+        return recall(
             KeptNow,
             work_out,
             logbook=session.path,

@@ -49,16 +49,16 @@ def write_setter_page(session: Session, file: Path) -> None:
 
 def class_page(session: Session, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
-    some = pupils(session, group)
-    if not some:
+    members = pupils(session, group)
+    if not members:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(session)
-    named = {one.setter.group for one in some}
-    next_titles = _next_titles(session, some, today, watch)
+    groups = {pupil.setter.group for pupil in members}
+    next_titles = _next_titles(session, members, today, watch)
     standings, practice = class_so_far(session, group, watch=watch)
     return class_html(
         ClassAnswers(
-            group=next(iter(named)) if len(named) == 1 and "" not in named else "Everyone",
+            group=next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone",
             day=today,
             standings=standings,
             findings=class_findings(session, group, watch=watch),
@@ -79,22 +79,22 @@ def write_class_page(
 
 
 def _next_titles(
-    session: Session, some: "Sequence[Pupil]", today: date, watch: Watch
+    session: Session, members: "Sequence[Pupil]", today: date, watch: Watch
 ) -> dict[str, str]:
 
     with WorkerPool(watch=watch) as pool, opened(session) as book:
         return pool.spread(
             next_title_of,
-            ((one.setter_id, (log_of(book, one), today)) for one in some),
-            attempts=sum(one.attempts for one in some),
-            steps=(0, len(some)),
+            ((pupil.setter_id, (log_of(book, pupil), today)) for pupil in members),
+            attempts=sum(pupil.attempts for pupil in members),
+            steps=(0, len(members)),
         )
 
 
 def _practised_and_used(practice: "Practice") -> list[str]:
     """How much the class practised by week, and the stones and burs it used, in a sentence each."""
-    told = (f"All together: {practice_line(practice)}", *used_lines(practice))
-    return [f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in told]
+    sentences = (f"All together: {practice_line(practice)}", *used_lines(practice))
+    return [f"{sentence[0].upper()}{sentence[1:].removesuffix('.')}." for sentence in sentences]
 
 
 def refuse_suffix(file: Path) -> None:

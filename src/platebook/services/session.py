@@ -30,6 +30,7 @@ from platebook.logbook.changes import Stamp
 from platebook.logbook.file.place import logbook_path
 from platebook.practice.course import Course
 from platebook.practice.course_file import load_course, shipped_courses
+from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, named
 
 SETTER_IN_USE = "setter"
@@ -86,6 +87,13 @@ class Refused(Exception):  # noqa: N818 - named for what is so, not for being an
     def __init__(self, sentence: str) -> None:
         super().__init__(sentence)
         self.sentence = sentence
+
+
+def refusal_of(problems: Iterable[Problem]) -> Refused:
+    """The refusal that says of each problem what was read and what was expected."""
+    return Refused(
+        "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in problems)
+    )
 
 
 def system_clock() -> datetime:

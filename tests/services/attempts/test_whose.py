@@ -4,16 +4,16 @@ from itertools import count
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
-from platebook.services.attempts.recording import Placed, placed
+from platebook.services.attempts.recording import Assigned, assign_setters
 
 ADA = Setter(setter_id="a", name="Ada Quill")
 BRAM = Setter(setter_id="b", name="Bram Osk")
 OTHER_BRAM = Setter(setter_id="c", name="bram  osk", group="Tuesday")
 
 
-def _placed(*attempts: Attempt, in_use: str | None = None) -> Placed:
+def _placed(*attempts: Attempt, in_use: str | None = None) -> Assigned:
     ids = (f"new-{n}" for n in count(1))
-    return placed(attempts, (ADA, BRAM), in_use=in_use, new_id=ids)
+    return assign_setters(attempts, (ADA, BRAM), in_use=in_use, new_id=ids)
 
 
 def test_a_name_in_other_spelling_is_the_same_setter() -> None:
@@ -44,12 +44,16 @@ def test_a_new_name_is_added_once_and_said() -> None:
 
 def test_a_shared_name_lists_the_people() -> None:
     """Several of one name: told apart by group and id, none chosen."""
-    found = placed((Attempt(setter="Bram Osk"),), (BRAM, OTHER_BRAM), in_use=None, new_id=iter(()))
+    found = assign_setters(
+        (Attempt(setter="Bram Osk"),), (BRAM, OTHER_BRAM), in_use=None, new_id=iter(())
+    )
     assert found.attempts == ()
     assert "of Tuesday (c)" in found.problems[0].expected
 
 
 def test_an_unknown_id_keeps_its_id_and_name() -> None:
     """An exported file brings the same people back into an empty logbook."""
-    found = placed((Attempt(setter_id="z", setter="Dov Ferrin"),), (), in_use=None, new_id=iter(()))
+    found = assign_setters(
+        (Attempt(setter_id="z", setter="Dov Ferrin"),), (), in_use=None, new_id=iter(())
+    )
     assert [(s.setter_id, s.name) for s in found.new_setters] == [("z", "Dov Ferrin")]

@@ -152,7 +152,7 @@ def _set_up_fields() -> tuple[str, ...]:
 
 
 def _of_grade(grade: Grade) -> dict[str, str]:
-    found = {
+    values = {
         "stone_material": grade.stone_material,
         "stone_diameter_mm": grade.stones_mm[0],
         "metal": grade.metal,
@@ -162,7 +162,7 @@ def _of_grade(grade: Grade) -> dict[str, str]:
         "backing": grade.backing,
         "seat_method": grade.method,
     }
-    return {n: as_text(v) or "" for n, v in found.items() if v is not None}
+    return {n: as_text(v) or "" for n, v in values.items() if v is not None}
 
 
 def _of_tools(sizes: SetUpSheet) -> dict[str, str]:

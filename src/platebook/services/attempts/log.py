@@ -74,7 +74,7 @@ def log_page(
         return LogPage((), 0, None)
     with opened(session) as book:
         whose = None if everyone else session.setter_id
-        found = book.ask(
+        matching = book.ask(
             select_attempts,
             Wanted(
                 setter_id=whose,
@@ -85,7 +85,7 @@ def log_page(
             newest_first=True,
             limit=limit + 1,
         )
-        shown, more = found[:limit], len(found) > limit
+        shown, more = matching[:limit], len(matching) > limit
         total = None if words.split() and more else len(shown)
         if not words.split():
             total = book.ask(count_attempts, Wanted(setter_id=whose))
@@ -117,8 +117,8 @@ def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str,
     if not ids:
         return ()
     with opened(session) as book:
-        found = book.ask(clashing, "attempt", ids)
-    return tuple(attempt_id for attempt_id in ids if attempt_id in found)
+        in_clash = book.ask(clashing, "attempt", ids)
+    return tuple(attempt_id for attempt_id in ids if attempt_id in in_clash)
 
 
 def attempts_with_ids(session: Session, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
@@ -136,13 +136,13 @@ def attempt_with(session: Session, named: str) -> Attempt:
         ending = book.ask(attempt_ids_ending, named) if len(named) >= SHORTEST_ENDING else ()
         if len(ending) > 1:
             raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
-        for found in book.ask(attempts_by_id, ending):
-            return found
+        for attempt in book.ask(attempts_by_id, ending):
+            return attempt
     raise Refused(f"id: read {named!r}, expected the id of an attempt (platebook log shows them)")
 
 
 def attempt_values(session: Session, attempt_id: str) -> Mapping[str, str]:
-    """All fields of one attempt as text, in the bench's own time."""
+    """All fields of one attempt as text, in the session's own time."""
     return write_row(_local(session, attempt_with(session, attempt_id)))
 
 
@@ -154,7 +154,7 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
     before: Attempt | None = None
     for version in past.versions:
         record = version.record if isinstance(version.record, Attempt) else None
-        lines.append(_told(session, version, before, record))
+        lines.append(_version_line(session, version, before, record))
         before = record or before
     if past.clash:
         lines.append("Two versions stand side by side; the last one counts until you amend it.")
@@ -165,13 +165,13 @@ def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
     with opened(session, make=False) as book:
         setters = book.ask(setter_records.setters)
-        found = [
+        looks = [
             i
             for i in book.ask(setter_records.inspections, attempt.setter_id)
             if i.attempt_id == attempt.attempt_id
         ]
     return tuple(
-        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in found
+        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in looks
     )
 
 
@@ -202,7 +202,7 @@ def _local(session: Session, attempt: Attempt) -> Attempt:
     return attempt.with_values(began=attempt.began.astimezone(session.zone))
 
 
-def _told(
+def _version_line(
     session: Session, version: "Version", before: Attempt | None, record: Attempt | None
 ) -> str:
     change = version.revision.change

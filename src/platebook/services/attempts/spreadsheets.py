@@ -1,4 +1,7 @@
-"""A CSV or XLSX file in and out: all of it or nothing, every problem told."""
+"""A CSV or XLSX file in and out: all of it or nothing, every problem told.
+
+XLSX is imported where such a file is read or written: it brings arrays along.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -44,7 +47,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     """Read a CSV or XLSX file and add its attempts as one change; with a problem none is added.
 
     `maps` are pairs "Their heading=our_field"; `zone` is the local time of the file where that is
-    not the bench's. With `dry_run` everything is checked and nothing is stored.
+    not the session's. With `dry_run` everything is checked and nothing is stored.
     """
     if file.suffix.lower() not in READ:
         expected = "expected *.csv or *.xlsx"
@@ -93,11 +96,11 @@ def export_file(
         raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
     named = tuple(attempt_ids)
     if named:
-        found = attempts_with_ids(session, named)
+        attempts = attempts_with_ids(session, named)
     else:
-        found = attempts_of(session, words=words, everyone=everyone or session.setter_id is None)
-    write_new_bytes(file, _written(file, found))
-    return len(found)
+        attempts = attempts_of(session, words=words, everyone=everyone or session.setter_id is None)
+    write_new_bytes(file, _table_bytes(file, attempts))
+    return len(attempts)
 
 
 def write_typed(
@@ -120,7 +123,7 @@ def _attempts_in(
     return read_csv(data, reading)
 
 
-def _written(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
+def _table_bytes(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
     if file.suffix.lower() == ".xlsx":
         from platebook.exchange.xlsx_file import write_xlsx
 

@@ -1,4 +1,15 @@
-"""The class for its instructor: a line a setter, what all share, whose eye is kind."""
+"""The class for its instructor: a line a setter, what all share, whose eye is kind.
+
+What a class has shown is also made here for each of its setters to take along. It travels in a
+bundle as sums for five other setters or more; no attempt and no name is in it. A setter who keeps
+a logbook of their own gets better findings early on by it (`answers.sums_for`).
+
+| function | gives |
+|---|---|
+| `class_so_far`, `eyes`, `class_findings` | the three answers about a class |
+| `class_lines`, `lines_of`, `read_ahead` | a line a setter, kept until the setter logs something |
+| `with_priors`, `keep_priors` | what a class has shown, put into a bundle and taken from one |
+"""
 
 import dataclasses
 import hashlib
@@ -23,8 +34,8 @@ from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.revision import Bundle
 from platebook.services.answers import prior_in
-from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, remembered
-from platebook.services.classes.class_roll import Pupil, enrolled, pupils
+from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, recall
+from platebook.services.classes.class_roll import Pupil, enrol, pupils
 from platebook.services.classes.setter_work import Line, form_beside, line_of, log_of, share_of
 from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
@@ -141,7 +152,7 @@ def class_findings(
         with WorkerPool(executor, watch) as pool:
             return found_in(AskedSetters(session, logs, pool))
 
-    return remembered(
+    return recall(
         ClassFindings,
         work_out,
         logbook=session.path,
@@ -157,7 +168,7 @@ class AskedSetters:
     """
 
     def __init__(self, session: Session, members: Sequence[Pupil], pool: WorkerPool) -> None:
-        self._desk = session
+        self._session = session
         self._members = {pupil.called: pupil for pupil in members}
         self._pool = pool
         self._cache = Cache(session.path)
@@ -178,7 +189,7 @@ class AskedSetters:
         def keep(name: str, share: ClassShare) -> None:
             self._cache.keep(form, self._members[name].setter_id, share, marks[name])
 
-        with opened(self._desk) as book:
+        with opened(self._session) as book:
             shares |= self._pool.spread(
                 share_of,
                 ((pupil.called, (log_of(book, pupil), tuple(found))) for pupil in wanted),
@@ -232,7 +243,7 @@ def with_priors(
     counts = book.ask(attempt_counts)
     practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
     classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
-    for pupil in enrolled(book, (one for one in practising if one[1])):
+    for pupil in enrol(book, (member for member in practising if member[1])):
         classes[pupil.setter.course, pupil.setter.group].append(pupil)
     sums: dict[str, str] = {}
     for members in classes.values():
@@ -247,20 +258,20 @@ def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]
 
     def compute() -> ClassSums:
 
-        ids = {one.called: one.setter_id for one in members}
+        ids = {member.called: member.setter_id for member in members}
         with WorkerPool() as pool:
             priors = priors_from(AskedSetters(session, members, pool).shares())
-        sums = {ids[name]: one.model_dump_json() for name, one in priors.items() if one is not None}
+        sums = {ids[name]: p.model_dump_json() for name, p in priors.items() if p is not None}
         return ClassSums(by_setter=sums)
 
     of = repr((setter.course, setter.group))
     name = hashlib.sha256(of.encode("utf-8")).hexdigest()
-    return remembered(
+    return recall(
         ClassSums,
         compute,
         logbook=session.path,
         setter_id=f"{OF_A_CLASS}-{name[:12]}",
-        digest="\n".join(f"{one.setter_id} {one.rests_on}" for one in members),
+        digest="\n".join(f"{member.setter_id} {member.rests_on}" for member in members),
         course=members[0].course,
     ).by_setter
 

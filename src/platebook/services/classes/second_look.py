@@ -13,9 +13,7 @@ from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.logbook.records import add_inspections
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
-from platebook.practice.results import read_result, read_severity
-from platebook.practice.text import clean
-from platebook.services.classes.inspections import Inspected
+from platebook.services.classes.inspections import Inspected, read_look
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
 
 DRAWN = 3
@@ -56,25 +54,17 @@ def second_look(session: Session) -> SecondLook:
 
 def judge_again(session: Session, attempt_id: str, result: str, severity: str = "") -> Inspected:
     """Record the second verdict; only then the first one is told. Refused for one not drawn."""
-    read, expected = read_result(result)
-    weights, wrong = read_severity(severity) if severity.strip() else (None, "")
-    faults = [f"result: read {clean(result)!r}, expected {expected}"] if read is None else []
-    if wrong:
-        faults.append(f"severity: read {clean(severity)!r}, expected {wrong}")
+    read, weights, problems = read_look(result, severity)
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
-        due = {
-            a.attempt_id: a
-            for a in _drawn(
-                session, book.ask(select_attempts, Wanted(setter_id=setter_id)), setter_id
-            )
-        }
+        attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
+        due = {a.attempt_id: a for a in _drawn(session, attempts, setter_id)}
         taken = {look.attempt_id for look in _own(book, setter_id)}
         attempt = due.get(attempt_id)
         if attempt is None or attempt_id in taken:
-            faults.append("attempt: it is not one of those drawn, or was judged again already")
-        if faults or attempt is None:
-            raise Refused("; ".join(faults))
+            problems.append("attempt: it is not one of those drawn, or was judged again already")
+        if problems or attempt is None:
+            raise Refused("; ".join(problems))
         look = Inspection(
             attempt_id=attempt_id,
             inspector=setter_id,

@@ -6,6 +6,7 @@
 | `share_of` | the setter's share in what the class is asked |
 | `line_of` | what the class screen and the queue say of the setter, whatever day it is |
 | `next_title_of` | what the setter practises next, for the class's page |
+| `form_beside` | how a share is kept in the cache: text and numbers, nothing that could run |
 """
 
 import dataclasses
@@ -156,11 +157,11 @@ def line_of(log: SetterLog) -> Line:
     looked_at = frozenset(look.attempt_id for look in looks)
     draw = next_draw(log.setter.setter_id or "", log.draws, attempts, looked_at)
     draws = log.draws if draw is None else (*log.draws, draw)
-    drawn = {one.attempt_id for one in open_draws(draws, attempts, looked_at)}
+    drawn = {row.attempt_id for row in open_draws(draws, attempts, looked_at)}
     eye = agreement(log.as_judged_then(attempts), looks)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs)
     waits = waiting(log.course, attempts, looks, standing, drawn)
-    wanted = {waits.last, *(one.attempt_id for one in waits.found)}
+    wanted = {waits.last, *(row.attempt_id for row in waits.found)}
     return Line(
         standing=standing_of(log.setter, log.course, attempts, log.sign_offs, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
@@ -189,11 +190,11 @@ _UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
 
 
 def form_beside(found: Sequence[Key]) -> Form[ClassShare]:
-    """The form of a share beside so many found cells."""
-    return Form(f"share{len(found)}", "npz", packed, unpacked)
+    """The form of a share beside the cells found already; their number is in its name."""
+    return Form(f"share{len(found)}", "npz", pack_share, unpack_share)
 
 
-def packed(share: ClassShare) -> bytes:
+def pack_share(share: ClassShare) -> bytes:
     """The bytes of a share."""
     header = {
         "attempts": share.attempts,
@@ -232,15 +233,15 @@ def packed(share: ClassShare) -> bytes:
     return file.getvalue()
 
 
-def unpacked(data: bytes) -> ClassShare:
+def unpack_share(data: bytes) -> ClassShare:
     """The share that these bytes hold; ValueError where they hold none."""
     try:
-        return _unpacked(data)
+        return _unpack(data)
     except _UNREADABLE as error:
         raise ValueError("these bytes are no share") from error
 
 
-def _unpacked(data: bytes) -> ClassShare:
+def _unpack(data: bytes) -> ClassShare:
     with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
         header = json.loads(arrays["header"].tobytes())
         usual, own, steps, step = (arrays[name] for name in ("usual", "own", "steps", "step"))

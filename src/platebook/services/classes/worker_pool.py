@@ -275,7 +275,7 @@ def _refuse_strangers(wanted: str, versions: dict[str, object]) -> None:
     """Other versions might answer otherwise, and nobody could say which."""
     if not versions:
         raise Refused(f"{wanted}, where a scheduler answered that has no workers")
-    others = sorted({str(one) for one in versions.values()} - {__version__})
+    others = sorted({str(version) for version in versions.values()} - {__version__})
     if others:
         raise Refused(
             f"{wanted}, whose workers have platebook {', '.join(others)}; "

@@ -17,18 +17,18 @@ NOTHING = "Nothing of it was taken in."
 
 def read_file(file: Path) -> "Bundle":
     """The bundle in a file; Refused, with what is wrong with it, where it is none."""
-    with _said_of(file):
+    with _refusing(file):
         try:
             with bundle_file(file) as stream:
                 return read_bundle(stream)
-        except NotABundle as fault:
-            raise left_alone(file, fault.sentence) from fault
+        except NotABundle as error:
+            raise left_alone(file, error.sentence) from error
 
 
 def left_alone(file: Path, words: str) -> Refused:
     """The refusal of a file, in words that say that it was left alone."""
-    said = words.removesuffix(NOTHING).rstrip(" .")
-    return Refused(f"{file.name}: {said}. {NOTHING}")
+    reason = words.removesuffix(NOTHING).rstrip(" .")
+    return Refused(f"{file.name}: {reason}. {NOTHING}")
 
 
 def without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
@@ -49,7 +49,7 @@ def without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
 
 
 @contextmanager
-def _said_of(file: Path) -> Iterator[None]:
+def _refusing(file: Path) -> Iterator[None]:
     """What the system says of a file, as a refusal."""
     try:
         yield
@@ -60,7 +60,7 @@ def _said_of(file: Path) -> Iterator[None]:
 def write_own(own: Path, bundle: "Bundle") -> None:
     """Write the own file, unless it says just that already: what does not change is not carried."""
     data = write_bundle(bundle)
-    with _said_of(own):
+    with _refusing(own):
         if own.is_file() and own.read_bytes() == data:
             return
     write_anew(own, data)
@@ -68,10 +68,10 @@ def write_own(own: Path, bundle: "Bundle") -> None:
 
 def bundles_in(folder: Path) -> tuple[Path, ...]:
     """Everything in the folder that is named as a bundle, in the order of names."""
-    with _said_of(folder):
-        found = [
+    with _refusing(folder):
+        bundles = [
             file
             for file in folder.iterdir()
             if file.suffix.lower() == SUFFIX and not file.name.startswith(".")
         ]
-    return tuple(sorted(found))
+    return tuple(sorted(bundles))

@@ -115,9 +115,9 @@ def share(
             watch(done, len(others))
             try:
                 received.append(_take(session, book, file, only=only))
-            except Refused as fault:
-                unread.append(Unread(file.name, fault.sentence))
-        if any(one.people_erased for one in received):
+            except Refused as error:
+                unread.append(Unread(file.name, error.sentence))
+        if any(item.people_erased for item in received):
             bundle = _own_bundle(session, book, only, anonymous=anonymous)
             write_own(own, bundle)
         return ShareOutcome(
@@ -178,14 +178,14 @@ def _own_again(session: Session, book: "Logbook", folder: Path) -> list[Received
         if not file.exists() and not file.is_symlink():
             continue
         try:
-            one = _take(session, book, file, only=None)
-        except Refused as fault:
+            bundle = _take(session, book, file, only=None)
+        except Refused as error:
             raise Refused(
-                f"{fault.sentence} It is this logbook's own file, so nothing was shared: move it "
+                f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
                 "away, then share again."
-            ) from fault
-        if one.revisions:
-            received.append(one)
+            ) from error
+        if bundle.revisions:
+            received.append(bundle)
     return received
 
 
@@ -218,10 +218,10 @@ def _take(
                 rehearsal=rehearsal,
             ),
         )
-    except LogbookError as fault:
-        if fault.cause not in ABOUT_THE_FILE:
+    except LogbookError as error:
+        if error.cause not in ABOUT_THE_FILE:
             raise
-        raise left_alone(file, str(fault)) from fault
+        raise left_alone(file, str(error)) from error
     if bundle.priors and not rehearsal:
         keep_priors(book, bundle, only)
     if done.people_erased and not rehearsal:
@@ -246,10 +246,10 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
     """Refused where another logbook's bundle stands under the own name."""
     if not own.exists() and not own.is_symlink():
         return
-    found = read_file(own).replica
-    if found != replica:
+    theirs = read_file(own).replica
+    if theirs != replica:
         raise Refused(
-            f"{own.name}: holds the bundle of the logbook {found} under this logbook's name. "
+            f"{own.name}: holds the bundle of the logbook {theirs} under this logbook's name. "
             "It was left as it is, and nothing was shared. Give it that name."
         )
 
@@ -262,12 +262,12 @@ def _names(book: "Logbook") -> Counter[str]:
 def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
     """A sentence for each name that more people bear than before."""
     people = book.ask(setter_records.setters)
-    found = []
+    sentences = []
     for key, count in _names(book).items():
         if count > 1 and count > before[key]:
             alike = [setter for setter in people if name_key(setter.name) == key]
-            found.append(
+            sentences.append(
                 f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
                 f"platebook setter merge {alike[0].setter_id} {alike[1].setter_id}"
             )
-    return tuple(found)
+    return tuple(sentences)
