@@ -42,7 +42,7 @@ def findings_command(
             answer, values = findings(session), ()
     if as_json:
         keys = answer.model_dump(mode="json", by_alias=True)
-        more = {"values": [None if one is None else _keys(one) for one in values]}
+        more = {"values": [None if raw is None else _keys(raw) for raw in values]}
         print_json(keys | (more if with_values else {}))
         return
     page(session, findings_lines(answer, values))
@@ -102,7 +102,7 @@ def next_command(
     with in_session(ctx, setter=setter) as session:
         advice, sizes = next_with_sizes(session)
     if as_json:
-        told = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
-        print_json({**advice.model_dump(mode="json", by_alias=True), "sizes": told})
+        sheet = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
+        print_json({**advice.model_dump(mode="json", by_alias=True), "sizes": sheet})
         return
     page(session, next_lines(advice, sizes))

@@ -44,19 +44,19 @@ def amend_command(
     if not values and not hide:
         raise click.UsageError("nothing to change: give FIELD=VALUE, or --hide")
     with in_session(ctx) as session:
-        found = attempt_with(session, attempt_id).attempt_id or attempt_id
+        full_id = attempt_with(session, attempt_id).attempt_id or attempt_id
         if values:
-            done = amend(session, found, values)
+            done = amend(session, full_id, values)
             if not done.stored:
                 refuse([*done.problems, "Nothing was changed."])
             for notice in done.problems:
                 say(f"note: {notice}")
         if hide:
-            say(hide_attempt(session, found))
+            say(hide_attempt(session, full_id))
     if as_json:
-        print_json({"ids": [found]})
+        print_json({"ids": [full_id]})
         return
-    tell(found)
+    tell(full_id)
 
 
 @click.command("undo")
@@ -128,13 +128,13 @@ def look_again_command(
                 return
             tell("\n".join(inspected_lines(done.inspection, "First look", done.own_result)[:1]))
             return
-        found = second_look(session)
+        again = second_look(session)
     if as_json:
-        print_json({"rows": [asdict(row) for row in found.rows], "agreement": found.agreement})
+        print_json({"rows": [asdict(row) for row in again.rows], "agreement": again.agreement})
         return
-    for row in found.rows:
+    for row in again.rows:
         where = f"plate {row.plate}, position {row.position}" if row.plate else "no plate noted"
         tell(f"{row.attempt_id[-6:]}  {where}, {row.grade}")
-    if not found.rows:
+    if not again.rows:
         say("Nothing to judge again today: come back the day after you practised.")
-    tell(found.agreement)
+    tell(again.agreement)

@@ -43,8 +43,8 @@ def shared_work(cluster: str | None) -> "Iterator[tuple[Executor | None, Work]]"
 
 def kept_so_far(work: Work) -> str:
     """What is left where the analysis of a class is stopped."""
-    told = f" {work.done} of {work.of} steps are kept and not done again." if work.done else ""
-    return f"no answer was given, and the logbook is as it was.{told}"
+    kept = f" {work.done} of {work.of} steps are kept and not done again." if work.done else ""
+    return f"no answer was given, and the logbook is as it was.{kept}"
 
 
 @click.group("class")
@@ -62,12 +62,12 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
-        found = roster_of(session, group)
+        members = roster_of(session, group)
     if as_json:
-        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in found]
+        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in members]
         print_json({"setters": people})
         return
-    if not found:
+    if not members:
         say(NOBODY)
         return
     page(
@@ -75,7 +75,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
         (
             f"{p.setter.name:<24} {p.setter.group:<24} {p.attempts:>5} attempts"
             f"{'' if p.setter.active else '  away'}"
-            for p in found
+            for p in members
         ),
     )
 
@@ -99,15 +99,15 @@ def progress(
     from platebook.services.classes.class_answers import class_so_far
 
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
-        found, together = class_so_far(session, group, executor=executor, watch=work)
+        standings, together = class_so_far(session, group, executor=executor, watch=work)
     if as_json:
-        setters = [asdict(one) for one in found]
-        print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})
+        setters = [asdict(standing) for standing in standings]
+        print_json({"setters": setters, "topic": topic(standings), "practice": asdict(together)})
         return
-    if not found:
+    if not standings:
         say(NOBODY)
         return
-    page(session, (*standing_lines(found, topic(found)), *together_lines(together)))
+    page(session, (*standing_lines(standings, topic(standings)), *together_lines(together)))
 
 
 @command.command("findings")
@@ -128,15 +128,19 @@ def findings(
     from platebook.services.classes.class_answers import class_findings, eyes
 
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
-        found = class_findings(session, group, executor=executor, watch=work)
-        seen = eyes(session, group, executor=executor, watch=work)
+        answer = class_findings(session, group, executor=executor, watch=work)
+        eyes_by_name = eyes(session, group, executor=executor, watch=work)
     if as_json:
-        told = [{"setter": name, **one.model_dump(mode="json")} for name, one in seen.items()]
-        print_json({**found.model_dump(mode="json"), "eyes": told})
+        eye_rows = [
+            {"setter": name, **eye.model_dump(mode="json")} for name, eye in eyes_by_name.items()
+        ]
+        print_json({**answer.model_dump(mode="json"), "eyes": eye_rows})
         return
     page(
         session,
-        class_findings_lines(found, {n: one.sentence for n, one in seen.items() if one.looks}),
+        class_findings_lines(
+            answer, {n: eye.sentence for n, eye in eyes_by_name.items() if eye.looks}
+        ),
     )
 
 
@@ -180,7 +184,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     if comments:
         listed = stock_comments()
         if as_json:
-            print_json({"comments": {name: list(said) for name, said in listed.items()}})
+            print_json({"comments": {name: list(texts) for name, texts in listed.items()}})
         else:
             tell("\n".join(comment_lines(listed)))
         return

@@ -43,18 +43,18 @@ def show(*, course_id: str, as_json: bool) -> None:
     """The grades and exercises of a course."""
     from platebook.services.session import shipped
 
-    found = next((c for c in shipped() if c.id == course_id), None)
-    if found is None:
+    course = next((c for c in shipped() if c.id == course_id), None)
+    if course is None:
         refuse([f"id: read {course_id!r}, expected one of: {', '.join(c.id for c in shipped())}"])
     if as_json:
-        print_json(found.model_dump(mode="json"))
+        print_json(course.model_dump(mode="json"))
         return
-    tell(f"{found.title}\n{found.about}\n\nGrades")
-    for grade in found.grades:
+    tell(f"{course.title}\n{course.about}\n\nGrades")
+    for grade in course.grades:
         after = f", after {grade.after}" if grade.after else ""
         tell(f"  {grade.id:<16} {grade.title} [{grade.track}{after}]")
     tell("\nExercises")
-    for exercise in found.exercises:
+    for exercise in course.exercises:
         row = f", {exercise.pass_at} of {exercise.row}" if exercise.row else ""
         tell(f"  {exercise.id:<20} {exercise.title}{row}")
 
@@ -88,8 +88,8 @@ def new(*, file: Path, like: str) -> None:
 
     try:
         write_new_course(file, like)
-    except Refused as fault:
-        refuse([fault.sentence])
+    except Refused as error:
+        refuse([error.sentence])
     tell(f"{file}: written. Change it, then: platebook course check {file}")
 
 

@@ -192,11 +192,11 @@ def study(ctx: click.Context, *, file: Path, as_json: bool) -> None:
     from platebook.services.drawer.gauge_studies import study_file, study_keys, study_lines
 
     with in_session(ctx, look=False):
-        found = study_file(file)
+        gauge = study_file(file)
     if as_json:
-        print_json(study_keys(found))
+        print_json(study_keys(gauge))
         return
-    tell("\n".join(study_lines(found)))
+    tell("\n".join(study_lines(gauge)))
 
 
 @command.command("list")
@@ -211,21 +211,21 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     from platebook.services.setters import tools
 
     with in_session(ctx, setter=setter) as session:
-        found = tools(session)
-        checks = last_checks(session) if found else {}
+        drawer = tools(session)
+        checks = last_checks(session) if drawer else {}
     if as_json:
         rows = []
-        for one in found:
-            last = checks.get(one.tool_id or "")
-            rows.append({**one.model_dump(mode="json"), "check": last and _figures(last)})
+        for tool in drawer:
+            last = checks.get(tool.tool_id or "")
+            rows.append({**tool.model_dump(mode="json"), "check": last and _figures(last)})
         print_json({"tools": rows})
         return
-    if not found:
+    if not drawer:
         say("The drawer is empty: platebook drawer add bur 1.9 --shape setting")
         return
     shown = (
         (t.kind, t.name, f"{t.size_mm:g} mm" if t.size_mm else "", _known_of(t, checks))
-        for t in found
+        for t in drawer
     )
     page(session, in_columns(shown, WIDTHS))
 

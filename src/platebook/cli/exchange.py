@@ -44,13 +44,13 @@ def take_in(
     from platebook.services.sharing.share_folder import import_bundle
 
     with storing(session, file):
-        one, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
+        received, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
     for notice in notices:
         say(wrapped(f"note: {notice}"))
     if as_json:
-        print_json({"stored": not dry_run, **received_keys(one), "notices": list(notices)})
+        print_json({"stored": not dry_run, **received_keys(received), "notices": list(notices)})
     else:
-        tell("\n".join(map(wrapped, received_lines(one, rehearsal=dry_run))))
+        tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
     if not dry_run:
         make_ready(session)
     elif not as_json:
@@ -130,15 +130,15 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
 
 def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
     """What came of it; ends the command where a problem stopped it."""
-    faults = [p for p in done.problems if p.level == "problem"]
+    wrong = [p for p in done.problems if p.level == "problem"]
     for notice in done.problems:
         if notice.level == "notice":
             say(f"note: {notice}")
     if as_json:
-        told = [{"row": p.row, **problem_keys(p)} for p in done.problems]
-        print_json({"attempts": done.attempts, "stored": done.stored, "problems": told})
-    if faults:
-        refuse([*faults, f"{len(faults)} problem(s); nothing was stored."])
+        rows = [{"row": p.row, **problem_keys(p)} for p in done.problems]
+        print_json({"attempts": done.attempts, "stored": done.stored, "problems": rows})
+    if wrong:
+        refuse([*wrong, f"{len(wrong)} problem(s); nothing was stored."])
     if not as_json:
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         tell(f"{done.attempts} attempts {outcome}.")

@@ -38,18 +38,18 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
     from platebook.services.attempts.log import attempts_of, two_versions_of
 
     with in_session(ctx, setter=setter) as session:
-        found = attempts_of(
+        attempts = attempts_of(
             session, words=words, last=None if everything else last, everyone=everyone
         )
-        clashing = two_versions_of(session, found)
+        clashing = two_versions_of(session, attempts)
     if as_json:
-        rows = [json_row(attempt) for attempt in found]
+        rows = [json_row(attempt) for attempt in attempts]
         print_json({"attempts": rows, "two_versions": list(clashing)})
         return
-    if not found:
+    if not attempts:
         say("No attempts yet. `platebook record --help` says how to add one.")
         return
-    tell("\n".join(log_lines(found, with_setter=everyone, two_versions=clashing)))
+    tell("\n".join(log_lines(attempts, with_setter=everyone, two_versions=clashing)))
 
 
 @click.command("show")

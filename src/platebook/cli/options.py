@@ -82,9 +82,9 @@ def refuse(lines: Iterable[object]) -> NoReturn:
     sys.exit(DATA_SAYS_NO)
 
 
-def _escaped(found: re.Match[str]) -> str:
+def _escaped(match: re.Match[str]) -> str:
     """A character that does not show as itself is written as JSON's escape: it reads back whole."""
-    return found[0] if found[0].isprintable() else json.dumps(found[0])[1:-1]
+    return match[0] if match[0].isprintable() else json.dumps(match[0])[1:-1]
 
 
 def _safe(words: str) -> str:

@@ -74,12 +74,12 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     from platebook.services.plates import plates_of
 
     with in_session(ctx, setter=setter) as session:
-        found = plates_of(session)
+        plates_used = plates_of(session)
     if as_json:
-        plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in found]
+        plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in plates_used]
         print_json({"plates": plates})
         return
-    if not found:
+    if not plates_used:
         say("No plate yet: platebook plate new NAME --width 50 --height 30")
         return
     page(
@@ -87,7 +87,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
         (
             f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
             f"{p.plate.metal or ''}".rstrip()
-            for p in found
+            for p in plates_used
         ),
     )
 
@@ -109,16 +109,16 @@ def show(
     from platebook.services.plates import plate_positions
 
     with in_session(ctx, setter=setter) as session:
-        found = plate_positions(session, name)
+        view = plate_positions(session, name)
     if as_json:
-        print_json({"plate": found.name, "positions": [asdict(cell) for cell in found.cells]})
+        print_json({"plate": view.name, "positions": [asdict(cell) for cell in view.cells]})
         return
     page(
         session,
         (
             f"{cell.position:<6} {cell.sign or '.'}  {cell.result or 'free':<28} "
             f"{cell.attempt_id[-6:]}".rstrip()
-            for cell in found.cells
+            for cell in view.cells
         ),
     )
 

@@ -114,8 +114,8 @@ def edit(
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
-    told = f", {setter.group}" if setter.group else ""
-    tell(f"{setter.name}{told}{'' if setter.active else ', away'}")
+    in_group = f", {setter.group}" if setter.group else ""
+    tell(f"{setter.name}{in_group}{'' if setter.active else ', away'}")
 
 
 @command.command("merge")
@@ -172,33 +172,35 @@ def rules(
     with in_session(ctx, setter=setter) as session:
         if chosen or custom:
             choose_rules(session, chosen)
-        found = rule_choices(session)
+        choices = rule_choices(session)
     if as_json:
         print_json(
             {
                 "rules": [
                     {
-                        "id": one.rule.id,
-                        "purpose": one.rule.purpose,
-                        "method": one.rule.method,
-                        "kind": one.rule.kind,
-                        "source": one.rule.source,
-                        "say": one.rule.say,
-                        "in_use": one.in_use,
-                        "chosen_by": one.chosen_by,
+                        "id": choice.rule.id,
+                        "purpose": choice.rule.purpose,
+                        "method": choice.rule.method,
+                        "kind": choice.rule.kind,
+                        "source": choice.rule.source,
+                        "say": choice.rule.say,
+                        "in_use": choice.in_use,
+                        "chosen_by": choice.chosen_by,
                     }
-                    for one in found
+                    for choice in choices
                 ]
             }
         )
         return
     lines = []
-    for one in found:
-        method = f" ({one.rule.method})" if one.rule.method else ""
-        by = f", chosen by {one.chosen_by}" if one.chosen_by else ""
-        lines.append(f"{'*' if one.in_use else ' '} {one.rule.id}: {one.rule.purpose}{method}{by}")
+    for choice in choices:
+        method = f" ({choice.rule.method})" if choice.rule.method else ""
+        by = f", chosen by {choice.chosen_by}" if choice.chosen_by else ""
+        lines.append(
+            f"{'*' if choice.in_use else ' '} {choice.rule.id}: {choice.rule.purpose}{method}{by}"
+        )
         lines += textwrap.wrap(
-            f"{one.rule.say} [{one.rule.cited}]",
+            f"{choice.rule.say} [{choice.rule.cited}]",
             76,
             initial_indent="    ",
             subsequent_indent="    ",

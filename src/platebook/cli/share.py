@@ -64,16 +64,16 @@ def command(
             {
                 "file": str(done.file),
                 "revisions": done.revisions,
-                "received": [received_keys(one) for one in done.received],
-                "unread": [dataclasses.asdict(one) for one in done.unread],
+                "received": [received_keys(received) for received in done.received],
+                "unread": [dataclasses.asdict(received) for received in done.unread],
                 "clashes": clash_keys(done.clashes),
                 "notices": list(done.notices),
             }
         )
     else:
         lines = [f"{done.file}: {counted(done.revisions, 'revision')} for others to take in."]
-        for one in done.received:
-            lines += received_lines(one)
+        for received in done.received:
+            lines += received_lines(received)
         if not done.received and not done.unread:
             lines.append("Nobody else's bundle is in the folder yet.")
         lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
@@ -97,32 +97,32 @@ def taken_so_far(work: Work) -> str:
     )
 
 
-def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:
+def received_lines(received: "Received", *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
     from platebook.reports.text.figures import counted
 
-    whose = ", ".join(name for name in one.authors if name != NOBODY_IN_USE) or "unsigned"
+    whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
     would = "would come" if rehearsal else "came"
-    if one.revisions:
-        counts = ", ".join(counted(n, kind) for kind, n in one.records)
-        lines = [f"{one.file} ({whose}): {would} in, new or changed: {counts}."]
+    if received.revisions:
+        counts = ", ".join(counted(n, kind) for kind, n in received.records)
+        lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
     else:
-        lines = [f"{one.file} ({whose}): nothing new."]
+        lines = [f"{received.file} ({whose}): nothing new."]
     gone = "would be" if rehearsal else "is"
     lines += [
-        f"  {name} was erased there and {gone} erased here too." for name in one.people_erased
+        f"  {name} was erased there and {gone} erased here too." for name in received.people_erased
     ]
-    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in one.clashes]
-    lines += [f"  The course {course} cannot be read here." for course in one.courses_left]
+    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
+    lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
     return lines
 
 
-def received_keys(one: "Received") -> dict[str, object]:
+def received_keys(received: "Received") -> dict[str, object]:
     """The same as JSON has it."""
     return {
-        **dataclasses.asdict(one),
-        "records": [{"kind": kind, "count": count} for kind, count in one.records],
-        "clashes": clash_keys(one.clashes),
+        **dataclasses.asdict(received),
+        "records": [{"kind": kind, "count": count} for kind, count in received.records],
+        "clashes": clash_keys(received.clashes),
     }
 
 
