@@ -38,6 +38,13 @@ def test_nothing_logged_leaves_custom_to_speak() -> None:
     assert overcuts([an_attempt()]) == {}
 
 
+def test_a_fit_is_one_attempt() -> None:
+    """However many fit edges are weighed for it; mixed with a seat that was measured."""
+    snapped = [an_attempt(seat_bur_shape="hart", fit="enters tilted and snaps")] * 3
+    (hart,) = hand([*snapped, *seats(0.10)]).shapes
+    assert hart.from_attempts == 4
+
+
 def test_each_shape_is_learned_apart() -> None:
     """Hart and ball burs cut differently and are kept apart, with the seats each rests on."""
     found = hand([*seats(0.10, 0.11, 0.12), *seats(0.02, 0.03, shape="ball")])

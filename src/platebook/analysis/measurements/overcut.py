@@ -258,7 +258,7 @@ def _summary(
         wear_mm_per_seat=float(by_wear @ wear.nodes),
         wear_interval_mm=_interval(wear.nodes, by_wear, confidence),
         spread_mm=math.sqrt(doubt + scatter + evenings),
-        readings=likelihood.low.size,
+        readings=likelihood.exact.size,
     )
 
 
