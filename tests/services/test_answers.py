@@ -16,7 +16,7 @@ from tests.services.bench import (
     ada_at,
     logged,
     minutes_on,
-    new_desk,
+    new_session,
 )
 
 from platebook.logbook import open_logbook, records
@@ -45,7 +45,7 @@ def _days_later(session: Session, days: int) -> Session:
 def test_without_anyone_in_use_the_refusal_says_what_to_do(answer: object, tmp_path: Path) -> None:
     """No logbook, or nobody in it: a sentence each time, and no file is made."""
     assert callable(answer)
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     with pytest.raises(Refused) as refused:
         answer(session)
     assert (refused.value.sentence, session.path.exists()) == (NOBODY_IN_USE, False)
@@ -109,7 +109,7 @@ def test_the_sizes_are_for_the_stone_that_was_measured(tmp_path: Path) -> None:
 
 def test_without_anyone_in_use_sizes_go_by_custom(tmp_path: Path) -> None:
     """There is no drawer and no hand then."""
-    assert tools_and_hand(new_desk(tmp_path)) == (None, None)
+    assert tools_and_hand(new_session(tmp_path)) == (None, None)
 
 
 def test_the_first_screen_of_an_empty_logbook(tmp_path: Path) -> None:
@@ -177,7 +177,7 @@ def test_each_finding_has_its_values(tmp_path: Path) -> None:
 def test_nobody_in_use_is_refused(tmp_path: Path) -> None:
     """As for the findings themselves."""
     with pytest.raises(Refused, match="nobody is in use"):
-        findings_with_values(new_desk(tmp_path))
+        findings_with_values(new_session(tmp_path))
 
 
 GRADE = a_grade()

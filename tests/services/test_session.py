@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, COURSE, NOW, a_row, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, COURSE, NOW, a_row, ada_at, logged, new_session
 
 from platebook.logbook import defaults, open_logbook, records
 from platebook.practice.course_file import load_course, shipped_course
@@ -30,16 +30,16 @@ def _at(session: Session, setter: str | None = None) -> Session:
     return session_at(session.path, setter=setter, clock=session.clock)
 
 
-def test_asking_for_a_desk_makes_no_logbook(tmp_path: Path) -> None:
+def test_asking_for_a_session_makes_no_logbook(tmp_path: Path) -> None:
     """Looking leaves no file behind."""
-    session = _at(new_desk(tmp_path))
+    session = _at(new_session(tmp_path))
     assert (session.setter_id, session.path.exists()) == (None, False)
 
 
 def test_a_name_without_a_logbook_is_refused_with_the_place(tmp_path: Path) -> None:
     """Nobody can be in use where nothing is."""
     with pytest.raises(Refused, match=r"setter: read 'Ada Quill', but there is no logbook yet at"):
-        _at(new_desk(tmp_path), ADA)
+        _at(new_session(tmp_path), ADA)
 
 
 def test_the_logbooks_own_setter_sits_down(tmp_path: Path) -> None:
@@ -49,7 +49,7 @@ def test_the_logbooks_own_setter_sits_down(tmp_path: Path) -> None:
     assert (session.setter_id, session.setter_name, session.author) == (ada.setter_id, ADA, ADA)
 
 
-def test_another_name_is_for_this_desk_alone(tmp_path: Path) -> None:
+def test_another_name_is_for_this_session_alone(tmp_path: Path) -> None:
     """Naming someone, by name in any spelling or by id, does not change the default."""
     ada = ada_at(tmp_path)
     bram = add_setter(ada, BRAM)
@@ -74,7 +74,7 @@ def test_a_shared_name_is_refused_until_the_id_is_given(tmp_path: Path) -> None:
     assert _at(ada, other.setter_id).setter_id == other.setter_id
 
 
-def test_a_desk_is_had_without_looking_into_the_file(tmp_path: Path) -> None:
+def test_a_session_is_had_without_looking_into_the_file(tmp_path: Path) -> None:
     """What does not need the logbook works beside one that is broken; what does says so."""
     broken = tmp_path / "logbook.sqlite"
     broken.write_text("not a logbook at all", encoding="utf-8")
@@ -93,12 +93,12 @@ def test_an_invented_logbook_is_marked_wherever_it_is_opened(tmp_path: Path) -> 
     assert (_at(ada).invented, _at(ada, ADA).invented) == (True, True)
 
 
-def test_a_setter_in_use_who_is_gone_leaves_the_desk_free(tmp_path: Path) -> None:
+def test_a_setter_in_use_who_is_gone_leaves_the_session_free(tmp_path: Path) -> None:
     """A default that names nobody any more is nobody."""
     ada = ada_at(tmp_path)
     with open_logbook(ada.path) as book:
         book.tell(records.hide, "setter", [ada.setter_id or ""], book.stamp(ADA, NOW, "hide"))
-        assert with_setter_of(new_desk(tmp_path), book).setter_id is None
+        assert with_setter_of(new_session(tmp_path), book).setter_id is None
 
 
 OWN = (

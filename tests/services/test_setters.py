@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, logged, new_session
 
 from platebook.services.attempts.log import attempts_of, log_page
 from platebook.services.attempts.recording import redo, undo
@@ -30,13 +30,13 @@ from platebook.services.setters import (
 
 def test_nobody_is_listed_before_there_is_a_logbook(tmp_path: Path) -> None:
     """Listing makes no file."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     assert (list_setters(session), session.path.exists()) == ((), False)
 
 
 def test_the_first_person_added_is_in_use(tmp_path: Path) -> None:
     """The second one is not, until chosen."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     add_setter(session, f"  {ADA} ", course=COURSE)
     add_setter(session, BRAM)
     assert [(x.setter.name, x.setter.course, x.in_use) for x in list_setters(session)] == [
@@ -162,7 +162,7 @@ def test_the_drawer_is_the_setters_in_use(tmp_path: Path) -> None:
 
 def test_a_drawer_needs_an_owner(tmp_path: Path) -> None:
     """With nobody in use the sentence says what to do; without a logbook that there is none."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     with pytest.raises(LogbookUnusable):
         tools(session)
     add_setter(session, ADA)
@@ -172,7 +172,7 @@ def test_a_drawer_needs_an_owner(tmp_path: Path) -> None:
 
 def test_a_logbook_is_new_until_somebody_is_set_up(tmp_path: Path) -> None:
     """Asking makes no file."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     assert (is_new(session), session.path.exists()) == (True, False)
     begin(session, name=ADA, course_id=None)
     assert not is_new(session)
@@ -180,7 +180,7 @@ def test_a_logbook_is_new_until_somebody_is_set_up(tmp_path: Path) -> None:
 
 def test_a_first_start_is_offered_courses_and_tools_once(tmp_path: Path) -> None:
     """Whoever has been set up is asked nothing more."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     offers = first_offers(session)
     assert offers is not None
     assert (offers.courses, offers.tools) == (offered_courses(), offered_tools())
@@ -189,8 +189,8 @@ def test_a_first_start_is_offered_courses_and_tools_once(tmp_path: Path) -> None
 
 
 def test_what_was_answered_stands(tmp_path: Path) -> None:
-    """Name, course and tools; the desk is in the setter's name and the setter in use."""
-    session = begin(new_desk(tmp_path), name=f" {ADA} ", course_id=COURSE, tools=(SEAT_BUR,))
+    """Name, course and tools; the session is in the setter's name and the setter in use."""
+    session = begin(new_session(tmp_path), name=f" {ADA} ", course_id=COURSE, tools=(SEAT_BUR,))
     (entry,) = list_setters(session)
     assert (entry.setter.name, entry.setter.course, entry.in_use) == (ADA, COURSE, True)
     assert (session.setter_name, session.author, session.setter_id) == (
@@ -203,7 +203,7 @@ def test_what_was_answered_stands(tmp_path: Path) -> None:
 
 def test_all_of_it_can_be_skipped(tmp_path: Path) -> None:
     """A blank name is "me", the course is the one offered first, the drawer is empty."""
-    session = begin(new_desk(tmp_path), name="", course_id=None)
+    session = begin(new_session(tmp_path), name="", course_id=None)
     (entry,) = list_setters(session)
     assert (entry.setter.name, entry.setter.course) == (NAMELESS, offered_courses()[0].id)
     assert tools(session) == ()
@@ -222,5 +222,5 @@ def test_the_offered_tools_are_what_the_first_stones_need(tmp_path: Path) -> Non
     burs = {t.size_mm for t in offered if t.kind == "bur"}
     assert {1.4, 1.9, 2.4, 2.9} <= burs
     assert {t.kind for t in offered} == {"twist drill", "bur", "burnisher", "measuring"}
-    session = begin(new_desk(tmp_path), name=ADA, course_id=None, tools=offered)
+    session = begin(new_session(tmp_path), name=ADA, course_id=None, tools=offered)
     assert [t.model_copy(update={"tool_id": None}) for t in tools(session)] == list(offered)

@@ -5,7 +5,7 @@ import math
 from pathlib import Path
 
 import pytest
-from tests.services.bench import SEAT_BUR, ada_at, new_desk
+from tests.services.bench import SEAT_BUR, ada_at, new_session
 
 from platebook.practice.course_file import load_course, read_course, shipped_course
 from platebook.practice.field_values import read_field
@@ -236,7 +236,7 @@ def session(tmp_path: Path) -> Session:
     return found
 
 
-def _sizes_read_with(session: Session, diameter: str, named: str | None = None) -> SetUpSheet:
+def _read_with(session: Session, diameter: str, named: str | None = None) -> SetUpSheet:
     found = sizes_for(
         {"diameter": diameter},
         drawer=Drawer(tools=(SEAT_BUR,)),
@@ -248,7 +248,7 @@ def _sizes_read_with(session: Session, diameter: str, named: str | None = None) 
 
 def test_a_stone_is_corrected_by_the_check_of_what_read_it(session: Session) -> None:
     """1.98 + 0.015; s = 0.00158, u = s·√1.2, k(4) = 2.87 (JCGM 100, G.4.1, table G.2)."""
-    stone = _sizes_read_with(session, "1.98").stone
+    stone = _read_with(session, "1.98").stone
     assert stone.diameter_mm == pytest.approx(1.995)
     assert stone.diameter_u_mm == pytest.approx(0.001732, abs=1e-6)
     assert stone.measured == (
@@ -259,7 +259,7 @@ def test_a_stone_is_corrected_by_the_check_of_what_read_it(session: Session) -> 
 
 def test_an_uneven_stone_is_corrected_at_both_ends(session: Session) -> None:
     """Its ovality stays, and the sentence has both ends."""
-    stone = _sizes_read_with(session, "1.95-2.01").stone
+    stone = _read_with(session, "1.95-2.01").stone
     assert stone.diameter_mm == pytest.approx(1.995)
     assert stone.ovality_mm == pytest.approx(0.06)
     assert (stone.measured or "").startswith("Read as 1.95 to 2.01 mm with my caliper")
@@ -274,8 +274,8 @@ def test_a_doubtful_stone_makes_a_fit_less_sure(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     add_tool(session, CALIPER.model_copy(update={"mpe_mm": 0.06}))
     plain, doubtful = (
-        _sizes_read_with(session, "2.0"),
-        _sizes_read_with(session, "2.0", "my caliper"),
+        _read_with(session, "2.0"),
+        _read_with(session, "2.0", "my caliper"),
     )
     assert plain.stone.diameter_mm == doubtful.stone.diameter_mm
     assert "which is taken by its stated error" in (doubtful.stone.measured or "")
@@ -289,7 +289,7 @@ def test_without_a_check_nothing_is_taken_for_granted(tmp_path: Path) -> None:
     add_tool(session, CALIPER)
     check_tool(session, "my caliper", known="2.000", readings=["1.985"])
     assert stone_tool(session, None) is None
-    assert stone_tool(new_desk(tmp_path / "elsewhere"), None) is None
+    assert stone_tool(new_session(tmp_path / "elsewhere"), None) is None
 
 
 def test_of_several_none_is_guessed_and_none_can_be_asked_for(session: Session) -> None:
@@ -301,7 +301,7 @@ def test_of_several_none_is_guessed_and_none_can_be_asked_for(session: Session) 
     add_tool(session, Tool(kind="measuring", name="mike", measuring_kind="micrometer"))
     check_tool(session, "mike", known="2.000", readings=["2.000", "2.001"])
     assert stone_tool(session, None) is None
-    assert (_sizes_read_with(session, "1.98", "MY CALIPER").stone.measured or "").startswith(
+    assert (_read_with(session, "1.98", "MY CALIPER").stone.measured or "").startswith(
         "Read as 1.98"
     )
 

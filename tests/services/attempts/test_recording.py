@@ -5,7 +5,7 @@ from itertools import count
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, NOW, SEAT_BUR, ZONE, a_row, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, NOW, SEAT_BUR, ZONE, a_row, ada_at, logged, new_session
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
@@ -25,7 +25,7 @@ from platebook.services.setters import add_setter, list_setters, tools
 
 
 def test_an_attempt_without_a_time_began_now(tmp_path: Path) -> None:
-    """By the desk's clock, in the bench's own zone."""
+    """By the session's clock, in its own zone."""
     session = dataclasses.replace(ada_at(tmp_path), clock=lambda: NOW)
     logged(session, a_row())
     (attempt,) = attempts_of(session)
@@ -76,7 +76,7 @@ def test_a_word_outside_the_list_is_kept_and_told(tmp_path: Path) -> None:
 
 def test_with_nobody_in_use_the_row_says_what_is_missing(tmp_path: Path) -> None:
     """Nothing is guessed and nothing is stored."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     done = record(session, [a_row()])
     assert (done.stored, [p.field for p in done.problems]) == (False, ["setter"])
     assert "no setter is in use" in done.problems[0].expected
@@ -84,7 +84,7 @@ def test_with_nobody_in_use_the_row_says_what_is_missing(tmp_path: Path) -> None
 
 def test_a_new_name_is_added_and_sits_down_where_nobody_is(tmp_path: Path) -> None:
     """The first person of a logbook is the one in use from then on, and it is said once."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     done = record(session, [a_row(setter=BRAM), a_row(setter="bram osk")])
     assert [p.level for p in done.problems] == ["notice"]
     assert [(x.setter.name, x.attempts, x.in_use) for x in list_setters(session)] == [

@@ -5,7 +5,7 @@ from collections import Counter
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_desk
+from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_session
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice.class_standing import topic
@@ -167,7 +167,7 @@ def test_each_line_and_the_findings_go_by_the_setters_own_course(session: Sessio
 
 def test_a_class_of_nobody_has_nothing_to_say(tmp_path: Path) -> None:
     """No logbook yet, or nobody in it."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     assert (pupils(session), queue(session), class_so_far(session)[0]) == ((), (), ())
 
 

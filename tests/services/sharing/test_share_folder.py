@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_desk, ticking
+from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_session, ticking
 from tests.services.school import School, a_school, all_share, desk_of, own_file
 
 from platebook.exchange.bundle_file import read_bundle
@@ -202,7 +202,7 @@ def test_a_bundle_travels_by_mail(school: School, tmp_path: Path) -> None:
         export_bundle(school.ada, file)
     tried, _ = import_bundle(school.tutor, file, dry_run=True)
     assert (tried.records, attempts_of(school.tutor)) == ((("attempt", 3), ("setter", 1)), ())
-    nowhere = new_desk(tmp_path)
+    nowhere = new_session(tmp_path)
     assert import_bundle(nowhere, file, everyone=True, dry_run=True)[0].records == tried.records
     assert not nowhere.path.exists()
     done, _ = import_bundle(school.tutor, file)

@@ -4,33 +4,31 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
+import dataclasses
 from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from platebook.exchange.bundle_file import write_bundle
-from platebook.exchange.bundle_lines import SUFFIX
+from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
+from platebook.exchange.bundle_lines import SUFFIX, NotABundle
 from platebook.logbook import Logbook, LogbookError, defaults, setter_records
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
 from platebook.logbook.history import clashes
 from platebook.logbook.revisions import replica_of
+from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.class_answers import keep_priors, with_priors
-from platebook.services.files import write_new_bytes
+from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, same_name, shipped
-from platebook.services.sharing.bundle_files import (
-    bundles_in,
-    left_alone,
-    read_file,
-    without_odd_courses,
-    write_own,
-)
 
+NOTHING = "Nothing of it was taken in."
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
 """Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
 
@@ -271,3 +269,65 @@ def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
                 f"platebook setter merge {alike[0].setter_id} {alike[1].setter_id}"
             )
     return tuple(sentences)
+
+
+def read_file(file: Path) -> "Bundle":
+    """The bundle in a file; Refused, with what is wrong with it, where it is none."""
+    with _refusing(file):
+        try:
+            with bundle_file(file) as stream:
+                return read_bundle(stream)
+        except NotABundle as error:
+            raise left_alone(file, error.sentence) from error
+
+
+def left_alone(file: Path, words: str) -> Refused:
+    """The refusal of a file, in words that say that it was left alone."""
+    reason = words.removesuffix(NOTHING).rstrip(" .")
+    return Refused(f"{file.name}: {reason}. {NOTHING}")
+
+
+def without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
+    """The bundle with the courses that this program can read, and the ids of the others."""
+    kept, left = [], []
+    for copy in bundle.courses:
+        try:
+            course = load_course(copy.text)
+        except CourseError:
+            left.append(copy.course)
+            continue
+        same = (course.id, course.version) == (copy.course, copy.version)
+        if same:
+            kept.append(copy)
+        else:
+            left.append(copy.course)
+    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)
+
+
+@contextmanager
+def _refusing(file: Path) -> Iterator[None]:
+    """What the system says of a file, as a refusal."""
+    try:
+        yield
+    except OSError as error:
+        raise left_alone(file, str(error.strerror)) from error
+
+
+def write_own(own: Path, bundle: "Bundle") -> None:
+    """Write the own file, unless it says just that already: what does not change is not carried."""
+    data = write_bundle(bundle)
+    with _refusing(own):
+        if own.is_file() and own.read_bytes() == data:
+            return
+    write_anew(own, data)
+
+
+def bundles_in(folder: Path) -> tuple[Path, ...]:
+    """Everything in the folder that is named as a bundle, in the order of names."""
+    with _refusing(folder):
+        bundles = [
+            file
+            for file in folder.iterdir()
+            if file.suffix.lower() == SUFFIX and not file.name.startswith(".")
+        ]
+    return tuple(sorted(bundles))
