@@ -19,7 +19,7 @@ import platebook
 from platebook.demo.evening_class import DemoClass, evening_class
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.practice.attempt import Attempt
-from platebook.reports.text.findings_text import values_line
+from platebook.reports.text.analysis_text import values_line
 from platebook.services.answers import findings_with_values
 from platebook.services.attempts.recording import record
 from platebook.services.attempts.spreadsheets import import_file

@@ -83,8 +83,8 @@ course = load_course(shipped_course("small-to-large"))
 print(next_exercise(course, attempts, today=datetime.date(2026, 2, 28)).model_dump_json())
 """
 PAGES = """
-from platebook.tui.commands import keys_page
 from tests.practice.test_fields_page import fields_page
+from tests.tui.test_commands import keys_page
 print(fields_page(), keys_page())
 """
 

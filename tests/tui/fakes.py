@@ -158,7 +158,7 @@ class SessionOfAnEvening(BenchSession):
         }
 
     def open(self) -> None:
-        """There is no desk to take."""
+        """There is no logbook to open."""
         self._called("open")
 
     def call(
@@ -177,7 +177,7 @@ class SessionOfAnEvening(BenchSession):
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> None:
-        """As `call`; there is no desk to change."""
+        """As `call`; this evening goes on."""
         self.call(use_case, *args, **kwargs)
 
     def clock(self) -> datetime:

@@ -1,4 +1,4 @@
-"""The session at the bench: it waits for its desk, calls use cases there, and changes it."""
+"""The session at the bench: it waits until it is open, calls use cases, and changes hands."""
 
 import threading
 from pathlib import Path
@@ -13,13 +13,13 @@ from platebook.services.setters import list_setters, switch_to_new
 from platebook.tui.bench_session import BenchSession
 
 
-def greeting(desk: Session, word: str, *, sign: str = ".") -> str:
+def greeting(session: Session, word: str, *, sign: str = ".") -> str:
     """A use case that says whom it was called for."""
-    return f"{word}, {desk.setter_name}{sign}"
+    return f"{word}, {session.setter_name}{sign}"
 
 
-def test_nobody_is_at_the_bench_until_the_desk_is_open(tmp_path: Path) -> None:
-    """Then a use case is called with the desk in front of what the screen hands it."""
+def test_nobody_is_at_the_bench_until_the_session_is_open(tmp_path: Path) -> None:
+    """Then a use case is called with the session in front of what the screen hands it."""
     session = BenchSession(lambda: ada_at(tmp_path))
     assert session.setter == ""
     session.open()
@@ -38,26 +38,26 @@ def test_whoever_sits_down_is_called_for_from_then_on(tmp_path: Path) -> None:
     assert session.drafts() is drafts
 
 
-def test_a_fault_met_at_opening_is_raised_by_every_call(tmp_path: Path) -> None:
-    """Until the desk is opened after all."""
-    faults = [LogbookUnusable("The file is damaged.", "damaged")]
+def test_an_error_met_at_opening_is_raised_by_every_call(tmp_path: Path) -> None:
+    """Until the session is opened after all."""
+    errors = [LogbookUnusable("The file is damaged.", "damaged")]
 
-    def desk() -> Session:
-        if faults:
-            raise faults[0]
+    def make_session() -> Session:
+        if errors:
+            raise errors[0]
         return ada_at(tmp_path)
 
-    session = BenchSession(desk)
+    session = BenchSession(make_session)
     with pytest.raises(LogbookUnusable):
         session.open()
     with pytest.raises(LogbookUnusable):
         session.call(greeting, "Anyone")
-    faults.clear()
+    errors.clear()
     session.open()
     assert session.call(greeting, "Hello") == f"Hello, {ADA}."
 
 
-async def test_a_call_made_before_the_desk_is_open_waits_for_it(tmp_path: Path) -> None:
+async def test_a_call_made_before_the_session_is_open_waits_for_it(tmp_path: Path) -> None:
     """Keys typed ahead of the first paint are answered when it is there."""
     session = BenchSession(lambda: ada_at(tmp_path))
     app: App[None] = App()
@@ -68,7 +68,7 @@ async def test_a_call_made_before_the_desk_is_open_waits_for_it(tmp_path: Path) 
 
 
 async def test_a_call_that_is_not_wanted_any_more_waits_no_longer() -> None:
-    """Leaving the app does not hang on a desk that never opens."""
+    """Leaving the app does not hang on a session that never opens."""
     asked = threading.Event()
     session = BenchSession(lambda: pytest.fail("nobody opens it"))
     ended: list[str] = []

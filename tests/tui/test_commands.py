@@ -8,21 +8,20 @@ import pytest
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.app import BenchApp
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import BenchScreen, TroubleScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
 from platebook.tui.commands import AT_ONCE, COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for
+from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.grades.progress_screen import ProgressScreen
+from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.screens.drawer import DrawerScreen
-from platebook.tui.screens.help import HelpScreen
-from platebook.tui.screens.people import FirstRunScreen, SettersScreen
-from platebook.tui.screens.trouble import TroubleScreen
+from platebook.tui.people_screens import FirstRunScreen, SettersScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREENS: dict[str, type] = {

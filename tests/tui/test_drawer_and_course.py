@@ -6,9 +6,9 @@ from tests.tui.pictures import picture
 from textual.widgets import Input
 
 from platebook.services.session import Refused
+from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.screens.drawer import DrawerScreen
 
 
 async def test_the_course_opens_at_the_grade_worked_at() -> None:

@@ -13,7 +13,7 @@ from platebook.logbook.file.place import first_sight_file
 from platebook.tui.app import BenchApp
 from platebook.tui.first_paint import FirstSight, Sight
 from platebook.tui.now.screen import OPENING
-from platebook.tui.widgets.lines import TitleLine, Words
+from platebook.tui.widgets import TitleLine, Words
 
 WORDS = Content.assemble(("seat bur", "bold $accent"), " [/x] 1.9 \N{RIGHT-TO-LEFT MARK}")
 SIGHT = Sight("Ottoline Marsh", invented=True, parts={"exercise": WORDS})
@@ -96,7 +96,9 @@ def test_a_change_while_the_services_worked_is_not_passed_over(evening: Evening)
     assert evening.sight.last() is None
 
 
-async def test_the_next_start_shows_the_same_words_before_the_desk_is_open(tmp_path: Path) -> None:
+async def test_the_next_start_shows_the_same_words_before_the_session_opens(
+    tmp_path: Path,
+) -> None:
     """Now as it was left, and a key waits for the answer."""
     evening = Evening(tmp_path)
     first = BenchApp(SessionOfAnEvening(), sight=evening.sight)
@@ -105,7 +107,7 @@ async def test_the_next_start_shows_the_same_words_before_the_desk_is_open(tmp_p
         await pilot.pause()
         shown = {w.id: str(w.render()) for w in first.now.query(Words) if w.id != "told"}
     again = BenchApp(SessionOfAnEvening(), sight=evening.sight)
-    again.desk_asked_for = True  # The desk stays shut.
+    again.session_asked_for = True  # It stays shut.
     async with again.run_test() as pilot:
         assert {w.id: str(w.render()) for w in again.now.query(Words) if w.id != "told"} == shown
         assert again.now.query_one(TitleLine).who == "Ottoline Marsh"

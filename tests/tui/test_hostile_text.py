@@ -20,7 +20,7 @@ from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.services.setters import ListedSetter, OfferedCourse
-from platebook.tui.text import fitted, line, txt
+from platebook.tui.text import line
 
 HOSTILE = (
     "[red]hi[/red]",
@@ -157,11 +157,3 @@ async def test_windows_and_offers_take_text_as_text(text: str) -> None:
         session.fault = Refused(text)
         await press(pilot, "enter", "u")
         assert FORBIDDEN.isdisjoint(picture(pilot.app))
-
-
-@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
-@pytest.mark.parametrize("width", [0, 1, 2, 5, 60])
-def test_fitted_text_has_exactly_its_width(text: str, width: int) -> None:
-    """A cut text fills its cells and holds nothing a terminal obeys."""
-    assert txt(fitted(text, width)).cell_length <= width
-    assert FORBIDDEN.isdisjoint(fitted(text, width))

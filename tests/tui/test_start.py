@@ -22,7 +22,7 @@ from platebook.tui.bench_session import BenchSession
 
 async def main():
     app = BenchApp(BenchSession(lambda: None))
-    app.open_desk = lambda: None
+    app.open_session = lambda: None
     async with app.run_test():
         pass
     return sorted({name.partition(".")[0] for name in sys.modules})

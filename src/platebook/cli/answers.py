@@ -31,7 +31,7 @@ def findings_command(
     with_values: bool,
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
-    from platebook.reports.text.findings_text import findings_lines
+    from platebook.reports.text.analysis_text import findings_lines
     from platebook.services.answers import findings, findings_with_values
 
     with in_session(ctx, setter=setter) as session:
@@ -73,7 +73,7 @@ def progress_command(
     as_json: bool,
 ) -> None:
     """Where each grade stands: rate, interval, points, and how many good ones to go."""
-    from platebook.reports.text.progress_text import progress_lines
+    from platebook.reports.text.analysis_text import progress_lines
     from platebook.services.answers import progress
 
     with in_session(ctx, setter=setter) as session:

@@ -97,7 +97,7 @@ def _show(folder: Path) -> int:
     session = demo_session(folder)
     if not terminal_missing():
         return run_app(lambda: session, session.path)
-    from platebook.reports.text.findings_text import findings_lines
+    from platebook.reports.text.analysis_text import findings_lines
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.answers import findings, next_with_sizes
 

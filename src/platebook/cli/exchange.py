@@ -59,7 +59,7 @@ def take_in(
 
 def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool) -> None:
     """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
-    from platebook.reports.text.figures import counted
+    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.share_folder import export_bundle
 
     about = session.setter_id if setter is not None else None
@@ -67,7 +67,7 @@ def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool
     if as_json:
         print_json({"file": str(file), "revisions": count, "about": about})
         return
-    tell(f"{file}: {counted(count, 'revision')}.")
+    tell(f"{file}: {count_of(count, 'revision')}.")
 
 
 @click.command("import")

@@ -50,7 +50,7 @@ def command(
     machines. With a setter in use only what concerns them is taken in, unless you say --all.
     Whoever can open the folder can read what is in it.
     """
-    from platebook.reports.text.figures import counted
+    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.share_folder import share
 
     with in_session(ctx, setter=setter) as session, long_work("Sharing", taken_so_far) as work:
@@ -71,7 +71,7 @@ def command(
             }
         )
     else:
-        lines = [f"{done.file}: {counted(done.revisions, 'revision')} for others to take in."]
+        lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
         for received in done.received:
             lines += received_lines(received)
         if not done.received and not done.unread:
@@ -99,12 +99,12 @@ def taken_so_far(work: Work) -> str:
 
 def received_lines(received: "Received", *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
-    from platebook.reports.text.figures import counted
+    from platebook.reports.text.figures import count_of
 
     whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
     would = "would come" if rehearsal else "came"
     if received.revisions:
-        counts = ", ".join(counted(n, kind) for kind, n in received.records)
+        counts = ", ".join(count_of(n, kind) for kind, n in received.records)
         lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
     else:
         lines = [f"{received.file} ({whose}): nothing new."]

@@ -1,10 +1,12 @@
 """What can be wrong with a logbook, in words: the cause, what stands, and what to do about it."""
 
-import sqlite3
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    import sqlite3
 
 Cause = Literal[
     "busy",
@@ -64,7 +66,7 @@ class LogbookError(Exception):
         self.cause: Cause = cause
 
 
-def from_sqlite(error: sqlite3.Error, path: Path) -> LogbookError:
+def from_sqlite(error: "sqlite3.Error", path: Path) -> LogbookError:
     """The error of the logbook at `path` that an error of SQLite amounts to."""
     name = getattr(error, "sqlite_errorname", None) or ""
     for start, (cause, sentence) in _SENTENCES.items():
@@ -77,6 +79,9 @@ def from_sqlite(error: sqlite3.Error, path: Path) -> LogbookError:
 @contextmanager
 def told(path: Path) -> Iterator[None]:
     """Turn what SQLite and the record's values raise into a LogbookError; a bug stays a bug."""
+    # Where the logbook lies is asked before the first paint, which waits for no database.
+    import sqlite3
+
     try:
         yield
     except sqlite3.ProgrammingError:

@@ -8,7 +8,7 @@ from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.course_file import load_course
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.session import (
     SETTER_IN_USE,
@@ -155,7 +155,7 @@ def erase_setter(session: Session, wanted: str) -> str:
         forget(session.path, OF_A_CLASS)
         if book.ask(defaults.default, SETTER_IN_USE) == setter.setter_id:
             book.tell(defaults.set_default, SETTER_IN_USE, None)
-    sentence = f"{setter.name} and {counted(erased.attempts, 'attempt')} are erased for good."
+    sentence = f"{setter.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
     if not erased.copies:
         return sentence
     copies = ", ".join(copy.name for copy in erased.copies)

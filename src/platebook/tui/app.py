@@ -1,6 +1,6 @@
 """The app: theme, keys, session and navigation, nothing else.
 
-Only Textual is imported before the first paint. A worker then takes the desk and fills Now; the
+Only Textual is imported before the first paint. A worker then opens the session and fills Now; the
 other screens are imported when they are first shown.
 """
 
@@ -18,10 +18,16 @@ from rich.text import Text
 from textual import on
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
-from textual.message import Message
 from textual.screen import Screen
 
-from platebook.tui.base_screen import Amend, BenchScreen, Past, ServiceFailed
+from platebook.tui.base_screen import (
+    Amend,
+    Answered,
+    BenchScreen,
+    Past,
+    ServiceFailed,
+    TroubleScreen,
+)
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
 from platebook.tui.first_paint import FirstSight
@@ -56,7 +62,7 @@ def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
 
             return CourseScreen(session)
         case "drawer":
-            from platebook.tui.screens.drawer import DrawerScreen
+            from platebook.tui.drawer_screen import DrawerScreen
 
             return DrawerScreen(session)
         case "class":
@@ -76,7 +82,7 @@ SIGNALS = ("SIGTERM", "SIGHUP")
 
 
 class BenchApp(App[None], inherit_bindings=False):
-    """The app at one desk."""
+    """The app on one session."""
 
     TITLE = "platebook"
     ENABLE_COMMAND_PALETTE = True
@@ -85,12 +91,8 @@ class BenchApp(App[None], inherit_bindings=False):
     Screen { background: $background; color: $foreground; }
     """
 
-    class Opened(Message):
-        """The desk is taken; `offers` are for a first start, None where somebody is set up."""
-
-        def __init__(self, offers: "FirstOffers | None") -> None:
-            super().__init__()
-            self.offers = offers
+    class Opened(Answered["FirstOffers | None"]):
+        """The session is open; with offers for a first start, None where somebody is set up."""
 
     def __init__(
         self,
@@ -102,7 +104,7 @@ class BenchApp(App[None], inherit_bindings=False):
         super().__init__()
         self.session = session
         self.log_file = log_file
-        self.desk_asked_for = False
+        self.session_asked_for = False
         self.now = NowScreen(session, self.begin, sight)
         for theme in THEMES:
             self.register_theme(theme)
@@ -113,7 +115,7 @@ class BenchApp(App[None], inherit_bindings=False):
         return self.now
 
     def on_mount(self) -> None:
-        """Listen to the system's signals, then take the desk beside the event loop."""
+        """Listen to the system's signals, then open the session beside the event loop."""
         loop = asyncio.get_running_loop()
         for name in SIGNALS:
             number = getattr(signal, name, None)
@@ -122,31 +124,31 @@ class BenchApp(App[None], inherit_bindings=False):
                     loop.add_signal_handler(number, self._end_on_signal, number)
         self.call_after_refresh(self._open_if_waiting)
 
-    def open_desk(self) -> None:
-        """Take the desk in a worker."""
+    def open_session(self) -> None:
+        """Open the session in a worker."""
         session = self.session
 
-        def opened() -> "FirstOffers | None":
+        def open_for_offers() -> "FirstOffers | None":
             from platebook.services.setters import first_offers
 
             session.open()
             return session.call(first_offers)
 
-        self.desk_asked_for = True
-        self.now.ask(opened, self.Opened)
+        self.session_asked_for = True
+        self.now.ask(open_for_offers, self.Opened)
 
     def _open_if_waiting(self) -> None:
-        """After the first paint, unless a key typed ahead of it has asked for the desk before."""
-        if not self.desk_asked_for:
-            self.open_desk()
+        """After the first paint, unless a key typed ahead of it has asked for it before."""
+        if not self.session_asked_for:
+            self.open_session()
 
     @on(Opened)
     def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up."""
-        if event.offers is not None:
-            from platebook.tui.screens.people import FirstRunScreen
+        if event.value is not None:
+            from platebook.tui.people_screens import FirstRunScreen
 
-            first_run = FirstRunScreen(self.session, event.offers)
+            first_run = FirstRunScreen(self.session, event.value)
             self.push_screen(first_run, lambda _: self.now.load())
         else:
             self.now.load()
@@ -185,13 +187,11 @@ class BenchApp(App[None], inherit_bindings=False):
         """Open the history of an attempt."""
         from platebook.tui.log.screen import HistoryScreen
 
-        self.push_screen(HistoryScreen(event.sentences))
+        self.push_screen(HistoryScreen(event.value))
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
-        """Say what a service could not do, and offer to try again."""
-        from platebook.tui.screens.trouble import TroubleScreen
-
+        """Say what a use case could not do, and offer to try again."""
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
@@ -234,7 +234,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_setters(self) -> None:
         """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
-        from platebook.tui.screens.people import SettersScreen
+        from platebook.tui.people_screens import SettersScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
@@ -246,7 +246,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_help(self) -> None:
         """What the keys do on this screen."""
-        from platebook.tui.screens.help import HelpScreen
+        from platebook.tui.help_screen import HelpScreen
 
         if isinstance(self.screen, BenchScreen):
             self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))
@@ -291,7 +291,7 @@ class BenchApp(App[None], inherit_bindings=False):
             if self.session.setter:
                 self.screen.load()
             else:
-                self.open_desk()
+                self.open_session()
 
     def _keep(self) -> None:
         for screen in self.screen_stack:
@@ -328,15 +328,16 @@ class BenchApp(App[None], inherit_bindings=False):
                 file.write("\n".join(lines) + "\n")
 
 
-def run_app(desk_factory: "Callable[[], Session]", logbook: Path) -> int:
-    """Open the app on the desk that the factory gives, until the person leaves.
+def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:
+    """Open the app until the person leaves, and return the exit code.
 
+    `make_session` is called in a worker after the first paint; it may raise `LogbookUnusable`.
     `logbook` is where its logbook is, or will be.
     """
     from platformdirs import user_log_path
 
     app = BenchApp(
-        BenchSession(desk_factory),
+        BenchSession(make_session),
         log_file=user_log_path("platebook") / "platebook.log",
         sight=FirstSight(logbook),
     )

@@ -1,20 +1,23 @@
-"""What all screens share: title line, key line, and work that runs beside the event loop."""
+"""What all screens share: title line, key line, work beside the event loop, and trouble with it."""
 
 import time
 from collections.abc import Callable, Mapping
 from functools import partial
-from typing import TYPE_CHECKING, ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import Vertical
 from textual.message import Message
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Static
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import PLACES, bindings_for, foot_commands
-from platebook.tui.widgets.lines import KeyLine, TitleLine
+from platebook.tui.text import stack, txt
+from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
     from platebook.services.progress_callback import Watch
@@ -32,8 +35,24 @@ Value = TypeVar("Value")
 ScreenResult = TypeVar("ScreenResult")
 
 
+class Answered(Message, Generic[Value]):
+    """The value that a use case answered; a screen names each kind that it waits for."""
+
+    def __init__(self, value: Value) -> None:
+        super().__init__()
+        self.value = value
+
+
+class Done(Answered[str]):
+    """What was done or taken back, in a sentence."""
+
+
+class Past(Answered[tuple[str, ...]]):
+    """The history of one attempt is to be shown, as sentences."""
+
+
 class ServiceFailed(Message):
-    """A service could not answer; the app says why."""
+    """A use case could not answer; the app says why."""
 
     def __init__(self, error: Exception) -> None:
         super().__init__()
@@ -50,14 +69,6 @@ class Amend(Message):
         self.attempt_id, self.values, self.screen = attempt_id, values, screen
 
 
-class Past(Message):
-    """The history of one attempt is to be shown, as sentences."""
-
-    def __init__(self, sentences: tuple[str, ...]) -> None:
-        super().__init__()
-        self.sentences = sentences
-
-
 class Progressed(Message):
     """How far long work is."""
 
@@ -69,8 +80,8 @@ class Progressed(Message):
 class BenchScreen(Screen[ScreenResult]):
     """A screen with its place in the command table.
 
-    A subclass names its `PLACE` there, which gives its title and keys, and yields what lies between
-    the title line and the key line from `body`.
+    A subclass names its `PLACE` there, which gives its title and keys, yields what lies between the
+    title line and the key line from `body`, and asks for what it shows in `load`.
     """
 
     PLACE: ClassVar[str] = ""
@@ -85,6 +96,7 @@ class BenchScreen(Screen[ScreenResult]):
     def __init__(self, session: BenchSession) -> None:
         super().__init__()
         self.session = session
+        self.reading: Worker[None] | None = None
 
     def body(self) -> ComposeResult:
         """What this screen shows between its first and last line."""
@@ -97,12 +109,17 @@ class BenchScreen(Screen[ScreenResult]):
         yield KeyLine()
 
     def on_mount(self) -> None:
-        """Show the keys that work here."""
+        """Show the keys that work here, and begin."""
         self.query_one(KeyLine).commands = foot_commands(self.PLACE)
+        self.start()
         self.show_title()
 
+    def start(self) -> None:
+        """What this screen does as soon as it is there."""
+        self.load()
+
     def load(self) -> None:
-        """Ask again for what this screen shows."""
+        """Ask for what this screen shows; what it shows already stands until the answer comes."""
 
     def in_focus(self) -> "Question | None":
         """What is asked at this moment, for the help to explain; None where nothing is."""
@@ -127,7 +144,7 @@ class BenchScreen(Screen[ScreenResult]):
         return True
 
     def show_title(self) -> None:
-        """Who is at the bench, as far as the desk is open."""
+        """Who is at the bench, as far as the session is open."""
         title = self.query_one(TitleLine)
         title.who = self.session.setter
         title.invented = self.session.invented
@@ -139,7 +156,7 @@ class BenchScreen(Screen[ScreenResult]):
         *,
         newest_only: bool = False,
     ) -> None:
-        """Call a service in a worker; its value comes back as one message.
+        """Call a use case in a worker; its value comes back as one message.
 
         With `newest_only` a newer question of the same kind takes the place of an older one; use
         it for looking, never for what changes something or takes a draft.
@@ -160,23 +177,23 @@ class BenchScreen(Screen[ScreenResult]):
 
     def ask_long(
         self, call: "Callable[[Watch], Value]", answer: Callable[[Value], Message]
-    ) -> Worker[None]:
-        """`ask` for work that may take long: it tells how far it is, and ends when cancelled.
+    ) -> None:
+        """`ask` for work that may take long: the screen's `LongBar` shows how far it is.
 
-        A newer question of the same kind takes the place of an older one. What the work did before
-        it was cancelled is kept by whoever does it.
+        It ends when `reading`, its worker, is cancelled, and what it did so far is kept by whoever
+        does it. A newer question of the same kind takes the place of an older one.
         """
         from platebook.services.progress_callback import Stopped
 
-        began = told = time.monotonic()
+        began = last = time.monotonic()
 
         def watch(done: int, of: int) -> None:
-            nonlocal told
+            nonlocal last
             if get_current_worker().is_cancelled:
                 raise Stopped
             now = time.monotonic()
-            if now - began >= SHOWN_AFTER_S and now - told >= TOLD_EVERY_S:
-                told = now
+            if now - began >= SHOWN_AFTER_S and now - last >= TOLD_EVERY_S:
+                last = now
                 self.post_message(Progressed(done, of))
 
         def work() -> None:
@@ -191,7 +208,13 @@ class BenchScreen(Screen[ScreenResult]):
                 self.post_message(message)
 
         group = getattr(answer, "__qualname__", "answer")
-        return self.run_worker(work, thread=True, exclusive=True, group=group)
+        self.reading = self.run_worker(work, thread=True, exclusive=True, group=group)
+
+    @on(Progressed)
+    def show_progress(self, event: Progressed) -> None:
+        """Show how far long work is, unless it is over by now."""
+        if self.reading is not None and self.reading.is_running:
+            self.query_one(LongBar).show(event.done, event.of)
 
     @on(ServiceFailed)
     def tell_refusal(self, event: ServiceFailed) -> None:
@@ -206,3 +229,40 @@ class BenchScreen(Screen[ScreenResult]):
         """Do what was clicked on the key line."""
         event.stop()
         await self.run_action(event.action)
+
+
+KEPT = "Nothing was lost: what is being typed is kept as a draft."
+
+
+class TroubleScreen(ModalScreen[bool]):
+    """A window with the sentence; it answers whether to try again."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("trouble")]
+    DEFAULT_CSS = """
+    TroubleScreen { align: center middle; }
+    TroubleScreen > Vertical {
+        width: 68; height: auto; padding: 1 2;
+        background: $surface; border: round $warning; border-title-color: $warning;
+    }
+    TroubleScreen Static { height: auto; margin: 0 0 1 0; }
+    """
+
+    def __init__(self, sentence: str, cause: str) -> None:
+        super().__init__()
+        self.sentence, self.cause = sentence, cause
+
+    def compose(self) -> ComposeResult:
+        """The sentence, the cause as a short word, and the ways on."""
+        with Vertical() as window:
+            window.border_title = txt("That did not work")
+            yield Static(stack(txt(self.sentence), txt(self.cause and f"({self.cause})")))
+            yield Static(txt(KEPT))
+            yield Static(txt("Enter tries again, Esc goes back, Ctrl+Q leaves.", "$muted"))
+
+    def action_again(self) -> None:
+        """Try again."""
+        self.dismiss(result=True)
+
+    def action_close(self) -> None:
+        """Go back as it is."""
+        self.dismiss(result=False)

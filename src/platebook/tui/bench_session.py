@@ -17,43 +17,43 @@ if TYPE_CHECKING:
     from platebook.services.session import Session
 
 PATIENCE_S = 0.1
-"""How often a call that waits for the desk looks whether it is still wanted."""
+"""How often a call that waits for the session looks whether it is still wanted."""
 
 Answer = TypeVar("Answer")
 Arguments = ParamSpec("Arguments")
 
 
 class BenchSession:
-    """One window at one desk, which is taken by `open` and changes when somebody else sits down.
+    """One window on one session, made by `open`, and another one when somebody else sits down.
 
-    A use case called before that waits for the desk, so that keys typed ahead of the first paint
-    count. A fault of the logbook is raised as `LogbookUnusable`.
+    A use case called before that waits for the session, so that keys typed ahead of the first paint
+    count. What is wrong with the logbook is raised as `LogbookUnusable`.
     """
 
-    def __init__(self, desk_factory: "Callable[[], Session]") -> None:
-        self._desk_factory = desk_factory
-        self._taken: Session | None = None
+    def __init__(self, make_session: "Callable[[], Session]") -> None:
+        self._make_session = make_session
+        self._session: Session | None = None
         self._opened = threading.Event()
-        self._fault: Exception | None = None
+        self._error: Exception | None = None
         self._drafts: Drafts | None = None
 
     @property
     def setter(self) -> str:
-        """Who is at the bench; empty until the desk is open."""
-        return self._taken.setter_name if self._taken is not None else ""
+        """Who is at the bench; empty until the session is open."""
+        return self._session.setter_name if self._session is not None else ""
 
     @property
     def invented(self) -> bool:
         """Whether the logbook holds the invented class."""
-        return self._taken is not None and self._taken.invented
+        return self._session is not None and self._session.invented
 
     def open(self) -> None:
-        """Take the desk, or raise what stands in the way; whoever waits for it goes on."""
+        """Make the session, or raise what stands in the way; whoever waits for it goes on."""
         self._opened.clear()
         try:
-            self._taken = self._desk_factory()
+            self._session = self._make_session()
         except Exception as error:
-            self._fault = error
+            self._error = error
             raise
         finally:
             self._opened.set()
@@ -64,8 +64,8 @@ class BenchSession:
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> Answer:
-        """What this use case answers at the desk."""
-        return use_case(self._desk, *args, **kwargs)
+        """What this use case answers for whoever is at the bench."""
+        return use_case(self._wait_for_session(), *args, **kwargs)
 
     def sit_down(
         self,
@@ -73,12 +73,12 @@ class BenchSession:
         *args: Arguments.args,
         **kwargs: Arguments.kwargs,
     ) -> None:
-        """Call a use case that lets somebody sit down, and go on at the desk it gives."""
-        self._taken = self.call(use_case, *args, **kwargs)
+        """Call a use case that lets somebody sit down, and go on with the session it gives."""
+        self._session = self.call(use_case, *args, **kwargs)
 
     def clock(self) -> datetime:
         """The time at the bench."""
-        return self._desk.clock()
+        return self._wait_for_session().clock()
 
     def new_id(self) -> str:
         """An id for an attempt that begins now; ids sort by the time they were made."""
@@ -91,15 +91,14 @@ class BenchSession:
         from platebook.services.attempts.drafts import Drafts
 
         if self._drafts is None:
-            self._drafts = Drafts.beside(self._desk.path)
+            self._drafts = Drafts.beside(self._wait_for_session().path)
         return self._drafts
 
-    @property
-    def _desk(self) -> "Session":
+    def _wait_for_session(self) -> "Session":
         while not self._opened.wait(PATIENCE_S):
-            # Someone who leaves before the desk is open is not kept waiting for it.
+            # Someone who leaves before the session is open is not kept waiting for it.
             if get_current_worker().is_cancelled:
-                raise RuntimeError("the app was left before the desk was open")
-        if self._taken is None:
-            raise self._fault or RuntimeError("the desk could not be opened")
-        return self._taken
+                raise RuntimeError("the app was left before the session was open")
+        if self._session is None:
+            raise self._error or RuntimeError("the session could not be opened")
+        return self._session

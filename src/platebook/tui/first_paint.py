@@ -45,10 +45,10 @@ class FirstSight:
         seen: list[object] = [__version__, self._today().isoformat()]
         for name in (self._logbook.name, f"{self._logbook.name}-wal"):
             with contextlib.suppress(OSError):
-                found = self._logbook.with_name(name).stat()
+                status = self._logbook.with_name(name).stat()
                 # A log that is only there while a window is open says nothing by itself.
-                if found.st_size:
-                    seen.append((name, found.st_ino, found.st_size, found.st_mtime_ns))
+                if status.st_size:
+                    seen.append((name, status.st_ino, status.st_size, status.st_mtime_ns))
         return json.dumps(seen) if len(seen) > 2 else ""
 
     def last(self) -> Sight | None:

@@ -24,7 +24,7 @@ def txt(text: object, style: str = "") -> Content:
     return Content.styled(line(text), style)
 
 
-def fitted(text: object, width: int) -> str:
+def fit(text: object, width: int) -> str:
     """The cleaned text in exactly `width` cells, cut with an ellipsis where it is longer."""
     cleaned = line(text)
     padded = set_cell_size(cleaned, width)
@@ -33,6 +33,6 @@ def fitted(text: object, width: int) -> str:
     return set_cell_size(set_cell_size(cleaned, width - 1).rstrip() + ELLIPSIS, width)
 
 
-def stacked(*parts: Content) -> Content:
+def stack(*parts: Content) -> Content:
     """Contents under each other."""
     return Content("\n").join(parts)

@@ -12,7 +12,7 @@ from platebook.analysis.grades.whole_settings import signed, whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.records import SignOff
-from platebook.reports.text.progress_text import grade_line
+from platebook.reports.text.analysis_text import grade_line
 
 ASKS = two_track_course(sign_off=True)
 EASIEST = "copper-1.5"

@@ -20,7 +20,7 @@ from platebook.reports.drawings.section_text import around
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.geometry.section import Section, Shape, section_of
 from platebook.trade.setup_sheet import SetUpSheet
-from platebook.tui.now.seat_picture import drawn, pictured
+from platebook.tui.now.seat_picture import draw_fine, draw_seat
 from platebook.tui.theme import THEMES
 
 SQUARE = [(2.0, 2.0), (8.0, 2.0), (8.0, 8.0), (2.0, 8.0)]
@@ -74,7 +74,7 @@ def test_the_section_is_to_scale(columns: int, rows: int) -> None:
     corners = [p for shape in section_of(sizes).shapes for p in shape.points]
     wide = max(x for x, _ in corners) - min(x for x, _ in corners)
     high = max(y for _, y in corners) - min(y for _, y in corners)
-    lines = drawn(section_of(sizes), columns, rows).plain.split("\n")
+    lines = draw_fine(section_of(sizes), columns, rows).plain.split("\n")
     used = [line for line in lines if line.strip()]
     left = min(len(line) - len(line.lstrip()) for line in used)
     across = (max(len(line.rstrip()) for line in used) - left) * 2
@@ -88,14 +88,14 @@ def test_the_picture_always_says_it_in_words() -> None:
     """With room or without, the line of text stands there."""
     sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=0.8))
     line = section_of(sizes).line
-    assert pictured(sizes, 100, 12).plain.endswith(line)
-    assert pictured(sizes, 100, 3).plain == line
+    assert draw_seat(sizes, 100, 12).plain.endswith(line)
+    assert draw_seat(sizes, 100, 3).plain == line
 
 
 def test_fills_and_lines_say_the_same_in_the_same_room() -> None:
     """Filled in colours or drawn in dots: as many lines, the same sentence below."""
     sizes = size(Stone(diameter_mm=1.98), Sheet(sheet_mm=0.812))
-    filled, lined = (pictured(sizes, 38, 12, filled=f).plain.split("\n") for f in (True, False))
+    filled, lined = (draw_seat(sizes, 38, 12, filled=f).plain.split("\n") for f in (True, False))
     assert len(filled) == len(lined)
     assert filled[-1] == lined[-1]
     assert any("\u2580" <= sign <= "\u259f" for sign in "".join(filled))
@@ -104,8 +104,8 @@ def test_fills_and_lines_say_the_same_in_the_same_room() -> None:
 def test_with_room_the_smallest_gap_is_magnified() -> None:
     """In a tall picture, with its size in words; not in a short one."""
     sizes = size(Stone(diameter_mm=1.98), Sheet(sheet_mm=0.812))
-    assert "magnified: 0.010 mm beside the girdle, tight" in pictured(sizes, 56, 24).plain
-    assert "magnified" not in pictured(sizes, 56, 12).plain
+    assert "magnified: 0.010 mm beside the girdle, tight" in draw_seat(sizes, 56, 24).plain
+    assert "magnified" not in draw_seat(sizes, 56, 12).plain
 
 
 @pytest.mark.parametrize("theme", THEMES, ids=lambda theme: theme.name)

@@ -15,7 +15,7 @@ from platebook.advice import next_exercise
 from platebook.analysis import find
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
-from platebook.reports.pages.pictures import attempt_section, seat_width_mm
+from platebook.reports.pages.html import attempt_section, seat_width_mm
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.trade import Sheet, Stone, size
 

@@ -1,12 +1,21 @@
-"""Rows in columns that fit a terminal, whatever stands in them."""
+"""Numbers, columns, and the words and signs of findings and grades, as people read them."""
+
+from collections.abc import Mapping
+from typing import Any, get_args
 
 import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
+from platebook.analysis.findings.results import Status
+from platebook.analysis.grades.progress import State
 from platebook.reports.text.figures import (
-    counted,
+    AT_WORK,
+    FINDINGS,
+    GRADES,
+    Sign,
+    count_of,
     in_columns,
     interval,
     millimetres,
@@ -86,8 +95,8 @@ def test_shares_are_whole_percent() -> None:
 
 def test_a_noun_goes_with_its_number() -> None:
     """One is one; a noun may have a plural of its own."""
-    assert [counted(n, "attempt") for n in (0, 1, 2)] == ["0 attempts", "1 attempt", "2 attempts"]
-    assert counted(2, "try", "tries") == "2 tries"
+    assert [count_of(n, "attempt") for n in (0, 1, 2)] == ["0 attempts", "1 attempt", "2 attempts"]
+    assert count_of(2, "try", "tries") == "2 tries"
 
 
 def test_words_are_joined_as_a_sentence_has_them() -> None:
@@ -96,3 +105,16 @@ def test_words_are_joined_as_a_sentence_has_them() -> None:
     assert several(("high",)) == "high"
     assert several(["high", "low"]) == "high and low"
     assert several(("loose", "high", "low")) == "loose, high and low"
+
+
+@pytest.mark.parametrize(("kinds", "signs"), [(Status, FINDINGS), (State, GRADES)])
+def test_each_has_words_and_signs_of_its_own(kinds: Any, signs: Mapping[str, Sign]) -> None:
+    """Colour is never the only sign, in plain text as on a screen."""
+    assert signs.keys() == set(get_args(kinds))
+    for told in ("words", "plain", "drawn"):
+        assert len({getattr(sign, told) for sign in signs.values()}) == len(signs)
+
+
+def test_what_is_worked_at_are_states_of_a_grade() -> None:
+    """None is misspelt."""
+    assert GRADES.keys() >= AT_WORK

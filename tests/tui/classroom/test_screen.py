@@ -7,10 +7,9 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
-from platebook.advice.comments import comments_on
+from platebook.advice.inspection_queue import comments_on
 from platebook.tui.classroom.screen import ClassScreen
-from platebook.tui.classroom.shared_screen import SharedScreen
-from platebook.tui.widgets.lines import LongBar
+from platebook.tui.widgets import LongBar
 
 
 async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
@@ -113,20 +112,6 @@ async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
         assert "Nothing waits to be looked at." in picture(pilot.app)
 
 
-async def test_what_all_share_is_told_with_whom_it_holds_for() -> None:
-    """Then what is one setter's own; Esc goes back to the class."""
-    async with running(SessionOfAnEvening()) as pilot:
-        await press(pilot, "k", "a")
-        assert on(pilot, SharedScreen)
-        seen = " ".join(picture(pilot.app).split())
-        assert "2 setters, 75 attempts judged, 24 failed." in seen
-        assert "well supported: width of the seat" in seen
-        assert "2 of 2 setters point the same way." in seen
-        assert "Bram Osk Marred metal went with lubricant none" in seen
-        await press(pilot, "escape")
-        assert on(pilot, ClassScreen)
-
-
 async def test_reading_a_large_class_shows_a_bar_and_blocks_no_key() -> None:
     """The bar comes up with the steps done; another screen opens meanwhile, and the work ends."""
     session = SessionOfAnEvening(long=True)
@@ -151,15 +136,3 @@ async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> No
         session.let_go.set()
         await press(pilot, "k")
         assert "For all: high" in picture(pilot.app)
-
-
-async def test_escape_stops_what_all_share_and_goes_back() -> None:
-    """Nothing of it comes in later."""
-    session = SessionOfAnEvening()
-    async with running(session) as pilot:
-        await press(pilot, "k")
-        session.long = True
-        await pilot.press("a")
-        await until(pilot, lambda: "7 of 30" in picture(pilot.app))
-        await pilot.press("escape")
-        await until(pilot, lambda: "stopped" in session.calls and on(pilot, ClassScreen))

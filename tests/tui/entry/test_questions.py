@@ -13,7 +13,7 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from tests.tui.sizes import SERIES, SIZES, sizes_asked
-from tests.tui.widgets.test_inputs import send
+from tests.tui.test_widgets import send
 from textual import events
 
 from platebook.practice.fields import choices, fields

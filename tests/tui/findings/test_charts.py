@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from platebook.analysis.findings.raw_values import RawValues
 from platebook.tui.findings.charts import BLOCKS, LINES, key_line, values_chart
-from platebook.tui.widgets.plot import draw
+from platebook.tui.plot import draw
 
 SOME = RawValues(
     variable="clearance_mm",

@@ -5,12 +5,13 @@ from typing import Any
 
 from tests.patience import PATIENCE
 from tests.tui import bench
-from tests.tui.driving import press, running, until
+from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Input
 
 from platebook.services.attempts.log import LogPage
+from platebook.tui.log.screen import LogScreen
 from platebook.tui.log.table import LogTable
 
 
@@ -93,3 +94,43 @@ async def test_words_typed_during_a_long_look_are_looked_for_once() -> None:
         rows = pilot.app.screen.query_one(LogTable).rows
         assert {row.result_text for row in rows} == {"tilted"}
     assert [c for c in session.calls if c.startswith("log")] == ["log  time", "log tilted time"]
+
+
+async def test_the_log_filters_as_words_are_typed() -> None:
+    """Only rows with the words stay; Esc shows all again."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(40))) as pilot:
+        await press(pilot, "l", "slash", *"tilted")
+        table = pilot.app.screen.query_one(LogTable)
+        assert {row.result_text for row in table.rows} == {"tilted"}
+        await press(pilot, "escape")
+        assert (pilot.app.screen.query_one(Input).value, len(table.rows)) == ("", 40)
+
+
+async def test_the_log_reads_on_near_its_end() -> None:
+    """A long log opens with one page and reads the next one when the mark comes near."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(450))) as pilot:
+        await press(pilot, "l")
+        table = pilot.app.screen.query_one(LogTable)
+        assert len(table.rows) == 200
+        await press(pilot, "end")
+        await until(pilot, lambda: len(table.rows) == 400)
+        assert "450 attempts" in picture(pilot.app)
+        assert table.marked == 199
+
+
+async def test_the_log_hides_and_shows_history() -> None:
+    """Hide says what it did; history opens in a window."""
+    async with running(SessionOfAnEvening(rows=bench.log_rows(3))) as pilot:
+        await press(pilot, "l", "down", "d")
+        assert "Hidden: a1." in picture(pilot.app)
+        await press(pilot, "h")
+        assert "good became tilted" in picture(pilot.app)
+        await press(pilot, "escape")
+        assert on(pilot, LogScreen)
+
+
+async def test_an_empty_log_says_what_to_do() -> None:
+    """No rows, and where to go."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "l", "a", "d", "h", "down")
+        assert "Nothing is logged yet" in picture(pilot.app)

@@ -7,12 +7,13 @@ from tests.tui.bench import PIN, a_view, an_empty_view
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
-from tests.tui.widgets.test_inputs import send
+from tests.tui.test_widgets import send
 from textual.widgets import Static
 
 from platebook.services.now import NowView
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.tui.app import BenchApp
+from platebook.tui.base_screen import TroubleScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.entry.entry import to_draft
@@ -20,8 +21,7 @@ from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.entry.start import entry_for
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.plate.screen import PlateScreen
-from platebook.tui.screens.trouble import TroubleScreen
-from platebook.tui.widgets.lines import INVENTED
+from platebook.tui.widgets import INVENTED
 
 
 def an_unfinished_attempt() -> dict[str, object]:
@@ -263,7 +263,7 @@ async def test_the_first_evening_says_what_to_do_first() -> None:
 
 
 async def test_the_first_paint_does_not_wait_for_the_logbook() -> None:
-    """The frame stands before the desk is open."""
+    """The frame stands before the session is open."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         told = pilot.app.screen.query_one("#told", Static)

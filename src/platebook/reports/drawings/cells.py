@@ -161,7 +161,7 @@ def _fitted(samples: list[bytearray], x: int, y: int) -> Cell:
 
 
 def _mask(cell: bytes, material: int) -> int:
-    return sum(1 << place for place, found in enumerate(cell) if found == material)
+    return sum(1 << place for place, sample in enumerate(cell) if sample == material)
 
 
 @functools.cache

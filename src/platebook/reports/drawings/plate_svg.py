@@ -20,7 +20,7 @@ from platebook.reports.drawings.svg import (
     write,
     written,
 )
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 from platebook.trade.lengths import format_length
 
 MARGIN = 10.0
@@ -47,8 +47,8 @@ def plate_svg(plate: Plate, *, setter: str) -> str:
     letters = max(wide(strip[0], TITLE), *(wide(words, DETAIL) for words in strip[1:]))
     width = max(plate.width_mm, LEAST_WIDTH, letters) + 2 * MARGIN
     height = HEAD + NOTCH + plate.height_mm + FOOT
-    told = f"{' '.join(strip)} The notch is at 12 o'clock, the middle of the top edge."
-    root = page(width, height, title=strip[0], description=told)
+    description = f"{' '.join(strip)} The notch is at 12 o'clock, the middle of the top edge."
+    root = page(width, height, title=strip[0], description=description)
     write(root, (MARGIN, 11.0), strip[0], size=TITLE, bold=True)
     for place, words in enumerate(strip[1:]):
         write(root, (MARGIN, 16.5 + 4.6 * place), words, size=DETAIL)
@@ -68,7 +68,7 @@ def _strip(plate: Plate, setter: str) -> tuple[str, ...]:
     rows = f"Stones {stones} mm, a row each in turn." if len(plate.stones_mm) > 1 else ""
     rows = rows or (f"Stones {stones} mm." if stones else "Stones not named.")
     size = f"{plate.width_mm:g} by {plate.height_mm:g} mm"
-    count = counted(len(plate.positions), "position")
+    count = count_of(len(plate.positions), "position")
     return (
         f"{setter}: plate {plate.name}",
         f"{plate.metal or 'metal not named'}, {sheet}. {rows}",

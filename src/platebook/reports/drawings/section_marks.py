@@ -51,6 +51,11 @@ def label(dimension: Dimension) -> str:
     return f"{NAMES.get(dimension.name, dimension.name)} {size}"
 
 
+def middle(dimension: Dimension) -> float:
+    """The height at the middle of a dimension's line."""
+    return (dimension.start[1] + dimension.end[1]) / 2
+
+
 def alarm(dimension: Dimension, states: tuple[State, ...]) -> str:
     """What is out of order at this dimension, in capitals; empty where it is as it should be."""
     return ", ".join(state.upper() for state in states if STATE_AT[state] == dimension.name)
@@ -82,12 +87,17 @@ class Gap:
     end: Point
     mm: float
 
+    @property
+    def sentence(self) -> str:
+        """What it is where it is drawn magnified, with its size."""
+        return f"magnified: {abs(self.mm):.3f} mm {self.words}"
+
 
 def gaps_of(section: Section) -> tuple[Gap, ...]:
     """The gaps under 0.1 mm: beside the girdle, at the table, under the girdle and the point."""
-    found = {d.name: d for d in section.dimensions}
-    stone, seat, table = found["stone"], found["seat"], found["table height"]
-    ledge, point = found["ledge"], found["culet clearance"]
+    named = {d.name: d for d in section.dimensions}
+    stone, seat, table = named["stone"], named["seat"], named["table height"]
+    ledge, point = named["ledge"], named["culet clearance"]
     beside = (seat.mm - stone.mm) / 2
     corner = _table_corner(section)
     level = stone.end[1]
@@ -119,8 +129,8 @@ def draw_insets(root: Node, section: Section, gaps: tuple[Gap, ...], *, top: flo
 
 def _inset(root: Node, section: Section, gap: Gap, corner: Point, *, name: str) -> None:
     scale = next((s for s in SCALES if s * abs(gap.mm) <= GAP_ON_PAPER), SCALES[-1])
-    middle = tuple((a + b) / 2 for a, b in zip(gap.start, gap.end, strict=True))
-    x, y = (c + SIDE / 2 - m * scale for c, m in zip(corner, middle, strict=True))
+    centre = tuple((a + b) / 2 for a, b in zip(gap.start, gap.end, strict=True))
+    x, y = (c + SIDE / 2 - m * scale for c, m in zip(corner, centre, strict=True))
     fill = hatching(root, f"{name}-metal", spacing=HATCH / scale, width=THIN / scale)
     inside = group(root, id=name, clip_path=window(root, f"{name}-window", corner, SIDE))
     drawing = group(inside, transform=f"translate({figure(x)} {figure(y)}) scale({scale})")

@@ -14,6 +14,7 @@ from platebook.reports.drawings.section_marks import (
     draw_shapes,
     gaps_of,
     label,
+    middle,
     verdict,
 )
 from platebook.reports.drawings.svg import (
@@ -125,8 +126,7 @@ def _upright(root: Node, section: Section, scale: int, axis: Point) -> None:
     """The heights: dimension lines beside the drawing, no label over another."""
     for side, places in ((1, RIGHT), (-1, LEFT)):
         free = axis[1] - STEP
-        found = sorted((_named(section, name) for name in places), key=_middle)
-        for dimension in found:
+        for dimension in sorted((_named(section, name) for name in places), key=middle):
             wrong = alarm(dimension, section.states)
             colour, width = _stroke(wrong)
             edge = axis[0] + side * _half(section) * scale
@@ -158,10 +158,6 @@ def _named(section: Section, name: str) -> Dimension:
     return next(d for d in section.dimensions if d.name == name)
 
 
-def _middle(dimension: Dimension) -> float:
-    return (dimension.start[1] + dimension.end[1]) / 2
-
-
 def _half(section: Section) -> float:
     return _named(section, "sheet").start[0]
 
@@ -183,5 +179,5 @@ def _foot(root: Node, section: Section, scale: int, top: float) -> None:
     line(root, (MARGIN, top), (MARGIN + long_mm * scale, top), width=MEDIUM)
     words = f"{long_mm:g} mm, drawn {scale} : 1"
     write(root, (MARGIN + long_mm * scale + 3.0, top), words)
-    for place, said in enumerate(textwrap.wrap(section.line, LETTERS)):
-        write(root, (MARGIN, top + 8.0 + place * 5.0), said, size=3.6)
+    for place, sentence in enumerate(textwrap.wrap(section.line, LETTERS)):
+        write(root, (MARGIN, top + 8.0 + place * 5.0), sentence, size=3.6)

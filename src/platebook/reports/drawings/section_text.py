@@ -5,7 +5,7 @@ import textwrap
 from collections.abc import Mapping
 
 from platebook.reports.drawings.cells import Point, Sketch, Window, whole
-from platebook.reports.drawings.section_marks import Gap, alarm, gaps_of, label, verdict
+from platebook.reports.drawings.section_marks import Gap, alarm, gaps_of, label, middle, verdict
 from platebook.trade.geometry.section import Dimension, Section, section_of
 from platebook.trade.setup_sheet import SetUpSheet
 
@@ -27,13 +27,10 @@ def section_text(sizes: SetUpSheet, *, columns: int, rows: int) -> tuple[str, ..
     text come below it and are not counted among the rows; with no room for a picture they are all.
     """
     section = section_of(sizes)
-    said = [
-        *textwrap.wrap(section.line, columns),
-        *textwrap.wrap(verdict(section), columns),
-    ]
+    words = (*textwrap.wrap(section.line, columns), *textwrap.wrap(verdict(section), columns))
     if columns < LEAST_COLUMNS or rows < LEAST_ROWS:
-        return tuple(said)
-    return (*_picture(section, columns, rows), *said)
+        return words
+    return (*_picture(section, columns, rows), *words)
 
 
 def section_sketch(
@@ -92,13 +89,13 @@ def _picture(section: Section, columns: int, rows: int) -> list[str]:
 def _inset(section: Section, columns: int) -> list[str]:
     """The smallest gap once more, magnified: what is too small for the picture above."""
     gap = next(iter(gaps_of(section)), None)
-    if gap is None or columns < INSET[0] + 2 + len(told(gap)):
+    if gap is None or columns < INSET[0] + 2 + len(gap.sentence):
         return []
     board = section_sketch(section, INSET[0], INSET[1], view=around(gap))
     lines = ["".join(sign for sign, _ in row) for row in board.cells()]
-    middle = INSET[1] // 2
+    halfway = INSET[1] // 2
     return [
-        f"{line}  {told(gap)}" if number == middle else line.rstrip()
+        f"{line}  {gap.sentence}" if number == halfway else line.rstrip()
         for number, line in enumerate(lines)
     ]
 
@@ -110,35 +107,24 @@ def around(gap: Gap) -> Window:
     return x - half, y - half, x + half, y + half
 
 
-def told(gap: Gap) -> str:
-    """A gap in words, with its size."""
-    return f"magnified: {abs(gap.mm):.3f} mm {gap.words}"
-
-
 def _beside(section: Section, rows: int, scale: float, top: float) -> dict[int, str]:
     """What is said beside each row: a dimension stands level with its middle where there is room.
 
     The order down the page is kept, so that of two at one height the upper one stands above.
     """
-    told: dict[str, Dimension] = {d.name: d for d in section.dimensions}
-    found = sorted(
-        (told[name] for name in LEVELS), key=lambda d: (_middle(d), LEVELS.index(d.name))
-    )
-    wanted = [math.floor((top + _middle(d) * scale) / 4) for d in found]
+    shown = [d for d in section.dimensions if d.name in LEVELS]
+    shown.sort(key=lambda d: (middle(d), LEVELS.index(d.name)))
     free = 0
-    said = {}
-    for place, (dimension, row) in enumerate(zip(found, wanted, strict=True)):
-        latest = rows - (len(found) - place)
-        free = min(max(free, row), latest)
-        said[free] = _words(dimension, section)
+    beside = {}
+    for place, dimension in enumerate(shown):
+        level = math.floor((top + middle(dimension) * scale) / 4)
+        latest = rows - (len(shown) - place)
+        free = min(max(free, level), latest)
+        beside[free] = _words(dimension, section)
         free += 1
-    return said
+    return beside
 
 
 def _words(dimension: Dimension, section: Section) -> str:
     wrong = alarm(dimension, section.states)
     return f"! {label(dimension)} {wrong}" if wrong else f"- {label(dimension)}"
-
-
-def _middle(dimension: Dimension) -> float:
-    return (dimension.start[1] + dimension.end[1]) / 2

@@ -6,8 +6,9 @@ from datetime import date
 
 from platebook.advice.class_standing import SetterLine, topic
 from platebook.analysis.classes.results import ClassFindings
-from platebook.reports.pages.template import filled
-from platebook.reports.text.figures import counted, interval, percent
+from platebook.reports.pages.html import fill_template
+from platebook.reports.text.class_text import lately_good, main_defect, sign_off_due
+from platebook.reports.text.figures import count_of
 
 MOST_SHARED = 3
 DASH = "–"
@@ -44,48 +45,41 @@ class _Row:
 
 def class_html(answers: ClassAnswers) -> str:
     """The page as the text of an HTML file."""
-    attempts = sum(one.attempts for one in answers.standings)
-    shared = answers.findings.common[:MOST_SHARED]
+    attempts = sum(setter.attempts for setter in answers.standings)
     report = {
         "group": answers.group,
         "day": f"{answers.day:%-d %B %Y}",
-        "counted": f"{counted(len(answers.standings), 'setter')}, {counted(attempts, 'attempt')}",
+        "counted": f"{count_of(len(answers.standings), 'setter')}, {count_of(attempts, 'attempt')}",
         "invented": answers.invented,
         "topic": topic(answers.standings),
         "rows": [
-            _row(one, answers.next_titles.get(one.setter_id, "")) for one in answers.standings
+            _row(setter, answers.next_titles.get(setter.setter_id, ""))
+            for setter in answers.standings
         ],
         "common": [
-            f"{one.sentence} It holds for {one.holds_for} of {one.of_setters}." for one in shared
+            f"{lead.sentence} It holds for {lead.holds_for} of {lead.of_setters}."
+            for lead in answers.findings.common[:MOST_SHARED]
         ],
         "used": answers.used,
         "caution": answers.caution,
     }
-    return filled("class.html.j2", report=report)
+    return fill_template("class.html.j2", report=report)
 
 
-def _row(one: SetterLine, next_title: str) -> _Row:
-    grade = one.grade or DASH
-    if one.state == "working":
-        grade += f", {one.good_to_go} to go"
-    elif one.state:
-        grade += f", {one.state}"
-    if one.sign_off:
-        grade += f"; {one.sign_off_title} waits for a sign-off"
-    lately = DASH
-    if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
-        lately = f"{percent(one.lately)} ({interval(one.lately_low, one.lately_high)})"
-    defect = one.defect or DASH
-    if one.defect and one.clock is not None:
-        defect += f" at {one.clock} o'clock"
-    mean = one.practice.a_week if one.practice is not None else None
+def _row(setter: SetterLine, next_title: str) -> _Row:
+    grade = setter.grade or DASH
+    if setter.state == "working":
+        grade += f", {setter.good_to_go} to go"
+    elif setter.state:
+        grade += f", {setter.state}"
+    mean = setter.practice.a_week if setter.practice is not None else None
     return _Row(
-        one.name,
-        grade,
-        one.signs or DASH,
-        lately,
-        defect,
-        one.eye,
+        setter.name,
+        grade + sign_off_due(setter),
+        setter.signs or DASH,
+        lately_good(setter) or DASH,
+        main_defect(setter) or DASH,
+        setter.eye,
         DASH if mean is None else f"{mean:.1f}",
         next_title or DASH,
     )

@@ -6,7 +6,6 @@ The page stands alone: no script, nothing fetched, prints on A4 and Letter.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING
 
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.results import Findings
@@ -15,15 +14,19 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
 from platebook.practice.results import failed
-from platebook.reports.pages.pictures import attempt_section, curve_svg, seat_svg
-from platebook.reports.pages.template import filled
-from platebook.reports.signs import FINDINGS, GRADES
-from platebook.reports.text.figures import counted, interval, millimetres, percent, several
+from platebook.reports.pages.html import attempt_section, curve_svg, fill_template, seat_svg
+from platebook.reports.text.figures import (
+    FINDINGS,
+    GRADES,
+    count_of,
+    interval,
+    millimetres,
+    percent,
+    several,
+    with_interval,
+)
+from platebook.reports.text.log_text import result_words
 from platebook.trade.setup_sheet import SetUpSheet
-
-if TYPE_CHECKING:
-    from markupsafe import Markup
-
 
 SHOWN = 12
 """Attempts that fit below the rest on one side."""
@@ -64,27 +67,27 @@ class _GradeRow:
 class _AttemptCard:
     sign: str
     result: str
-    told: str
-    picture: "Markup | str"
+    about: str
+    picture: str
 
 
 def setter_html(answers: SetterAnswers) -> str:
     """The page as the text of an HTML file."""
     progress, advice = answers.progress, answers.advice
-    working = _drawn(progress, advice.grade)
+    working = _curve_grade(progress, advice.grade)
     newest = tuple(reversed(answers.attempts))[:SHOWN]
     report = {
         "setter": answers.setter,
         "day": f"{answers.day:%-d %B %Y}",
         "course": answers.course,
-        "counted": counted(len(answers.attempts), "attempt"),
+        "counted": count_of(len(answers.attempts), "attempt"),
         "invented": answers.invented,
         "next_title": f"{advice.title}, {advice.grade_title}",
         "why": advice.why[:MOST_REASONS],
         "sizes": _sizes(answers.sizes),
         "grades": [_grade(grade) for grade in progress.grades if grade.state != "ahead"],
         "ahead": several([grade.title for grade in progress.grades if grade.state == "ahead"]),
-        "curve": picture(curve_svg(working.curve, _curve_line(working))) if working else "",
+        "curve": curve_svg(working.curve, _curve_line(working)) if working else "",
         "curve_line": _curve_line(working) if working else "",
         "answer": answers.findings.answer,
         "findings": [
@@ -94,17 +97,10 @@ def setter_html(answers: SetterAnswers) -> str:
         "attempts": [_card(attempt) for attempt in newest],
         "caution": answers.caution,
     }
-    return filled("setter.html.j2", report=report)
+    return fill_template("setter.html.j2", report=report)
 
 
-def picture(svg: str) -> "Markup":
-    """A picture of ours, which is markup already; every text in it was escaped when drawn."""
-    from markupsafe import Markup
-
-    return Markup(svg)  # noqa: S704 - made by our own drawing, which escapes what it writes
-
-
-def _drawn(progress: Progress, next_grade: str) -> GradeProgress | None:
+def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:
     """The grade whose curve is drawn: that of the next exercise, or else the hardest one begun."""
     begun = [grade for grade in progress.grades if len(grade.curve) > 1]
     here = [grade for grade in begun if grade.grade == next_grade]
@@ -115,7 +111,9 @@ def _curve_line(grade: GradeProgress) -> str:
     lately = ""
     if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
         lately = f": lately {percent(grade.now)} good ({interval(grade.now_low, grade.now_high)})"
-    return f"{grade.title}{lately}, {counted(len(grade.curve), 'attempt')}; strokes above are good."
+    return (
+        f"{grade.title}{lately}, {count_of(len(grade.curve), 'attempt')}; strokes above are good."
+    )
 
 
 def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
@@ -137,11 +135,8 @@ def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
 
 
 def _grade(grade: GradeProgress) -> _GradeRow:
-    rate = lately = DASH
-    if grade.rate is not None and grade.low is not None and grade.high is not None:
-        rate = f"{percent(grade.rate)} ({interval(grade.low, grade.high)})"
-    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
-        lately = f"{percent(grade.now)} ({interval(grade.now_low, grade.now_high)})"
+    rate = with_interval(grade.rate, grade.low, grade.high) or DASH
+    lately = with_interval(grade.now, grade.now_low, grade.now_high) or DASH
     good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
     to_go = str(grade.good_to_go) if grade.state == "working" else DASH
     if grade.state == "waiting":
@@ -152,14 +147,12 @@ def _grade(grade: GradeProgress) -> _GradeRow:
 
 def _card(attempt: Attempt) -> _AttemptCard:
     text = write_row(attempt)
-    result = text["result"].replace(";", " + ") or text["ended"] or "not judged"
-    if text["severity"]:
-        result += f" ({text['severity'].replace(';', ' ')})"
+    result = result_words(text)
     what = attempt.part if attempt.kind == "part" and attempt.part else attempt.grade
-    told = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
+    about = " · ".join(filter(None, (text["began"][:10], what, text["fit"], text["trial_height"])))
     section = attempt_section(attempt)
-    drawn = picture(seat_svg(section, f"{result}: {section.line}")) if section else ""
-    return _AttemptCard(_sign(attempt), result, told, drawn)
+    drawn = seat_svg(section, f"{result}: {section.line}") if section else ""
+    return _AttemptCard(_sign(attempt), result, about, drawn)
 
 
 def _sign(attempt: Attempt) -> str:

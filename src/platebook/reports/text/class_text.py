@@ -7,8 +7,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.classes.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.practice.records import Inspection
-from platebook.reports.signs import PERSONAL
-from platebook.reports.text.figures import counted, interval, percent
+from platebook.reports.text.figures import PERSONAL, count_of, with_interval
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -34,39 +33,50 @@ def used_lines(practice: Practice) -> tuple[str, ...]:
 
 def _listed(used: Sequence[Used]) -> str:
     """The kinds in their order; of many, those used most, and how many more there are."""
-    most = sorted(used, key=lambda one: -one.count)[:MOST]
-    named = ", ".join(f"{one.what} × {one.count}" for one in used if one in most)
-    more = sum(one.count for one in used) - sum(one.count for one in most)
+    most = sorted(used, key=lambda kind: -kind.count)[:MOST]
+    named = ", ".join(f"{kind.what} × {kind.count}" for kind in used if kind in most)
+    more = sum(kind.count for kind in used) - sum(kind.count for kind in most)
     return f"{named}, others × {more}" if more else named
 
 
 def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ...]:
     """The group's topic, then a few lines a setter."""
     lines = [topic, ""] if topic else []
-    for one in standings:
-        if not one.attempts:
-            lines.append(f"{one.name}: nothing logged yet.")
+    for setter in standings:
+        if not setter.attempts:
+            lines.append(f"{setter.name}: nothing logged yet.")
             continue
-        where = f"{one.grade}, {one.state}" if one.grade else "no grade"
-        if one.state == "working":
-            where += f", {counted(one.good_to_go, 'good one')} to go"
-        if one.sign_off:
-            where += f"; {one.sign_off_title} waits for a sign-off"
-        lines.append(f"{one.name:<24} {one.signs:<8}  {where}")
-        told = []
-        if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
-            told.append(
-                f"lately {percent(one.lately)} ({interval(one.lately_low, one.lately_high)})"
-            )
-        if one.defect:
-            at = f" at {one.clock} o'clock" if one.clock is not None else ""
-            told.append(f"mostly {one.defect}{at}")
-        told.append(f"eye: {one.eye}")
-        lines.append(f"{'':<4}{'; '.join(told)}")
-        if one.practice is not None:
-            about = (practice_line(one.practice), *used_lines(one.practice))
-            lines += [f"{'':<4}{line}" for line in about]
+        where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade"
+        if setter.state == "working":
+            where += f", {count_of(setter.good_to_go, 'good one')} to go"
+        where += sign_off_due(setter)
+        lines.append(f"{setter.name:<24} {setter.signs:<8}  {where}")
+        lately = lately_good(setter)
+        about = [f"lately {lately}"] if lately else []
+        if setter.defect:
+            about.append(f"mostly {main_defect(setter)}")
+        about.append(f"eye: {setter.eye}")
+        lines.append(f"{'':<4}{'; '.join(about)}")
+        if setter.practice is not None:
+            practice = (practice_line(setter.practice), *used_lines(setter.practice))
+            lines += [f"{'':<4}{line}" for line in practice]
     return tuple(lines)
+
+
+def lately_good(setter: SetterLine) -> str:
+    """The share that came out good lately with its interval; empty where it is not known."""
+    return with_interval(setter.lately, setter.lately_low, setter.lately_high)
+
+
+def main_defect(setter: SetterLine) -> str:
+    """The defect met most, and on which side of the rim where it keeps to one; empty for none."""
+    at = f" at {setter.clock} o'clock" if setter.clock is not None else ""
+    return f"{setter.defect}{at}" if setter.defect else ""
+
+
+def sign_off_due(setter: SetterLine) -> str:
+    """Which grade waits for a sign-off, to stand behind the grade worked at."""
+    return f"; {setter.sign_off_title} waits for a sign-off" if setter.sign_off else ""
 
 
 def together_lines(practice: Practice) -> tuple[str, ...]:
@@ -80,9 +90,8 @@ def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
     lines = []
     for row in rows:
         where = f"plate {row.plate} {row.position}".strip() if row.plate else "no plate noted"
-        drawn = (
-            "" if not row.drawn or row.sentence == "drawn at random" else "; drawn at random too"
-        )
+        also = row.drawn and row.sentence != "drawn at random"
+        drawn = "; drawn at random too" if also else ""
         lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}: {row.sentence}{drawn}")
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
 
@@ -90,8 +99,8 @@ def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
 def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
     """The stock comments by result, each with its digit."""
     lines: list[str] = []
-    for result, said in comments.items():
-        lines += [f"{result}:", *(f"  {key} {one}" for key, one in enumerate(said, 1))]
+    for result, stock in comments.items():
+        lines += [f"{result}:", *(f"  {key} {comment}" for key, comment in enumerate(stock, 1))]
     return tuple(lines)
 
 
@@ -99,26 +108,25 @@ def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> 
     """Both verdicts, side by side."""
     mine = " + ".join(inspection.result or ()) or "not judged"
     theirs = " + ".join(own) or "not judged"
-    drawn = " It was drawn at random, so it counts for the agreement of eyes."
-    return (
-        f"Yours: {mine}. {setter}'s own: {theirs}.",
-        *([drawn.strip()] if inspection.drawn_at_random else []),
-    )
+    verdicts = f"Yours: {mine}. {setter}'s own: {theirs}."
+    if not inspection.drawn_at_random:
+        return (verdicts,)
+    return verdicts, "It was drawn at random, so it counts for the agreement of eyes."
 
 
-def class_findings_lines(found: ClassFindings, eyes: Mapping[str, str]) -> tuple[str, ...]:
+def class_findings_lines(findings: ClassFindings, eyes: Mapping[str, str]) -> tuple[str, ...]:
     """What the class shares, what is personal, what could not be judged, and whose eye is kind."""
-    lines = list(found.answer)
-    if found.common:
+    lines = list(findings.answer)
+    if findings.common:
         lines += ["", "What the class shares:"]
-        for one in found.common:
-            first = "" if one.stays_first else " Without one setter it is not first any more."
-            lines.append(f"* {one.sentence}{first}")
-            lines.append(f"  it holds for {one.holds_for} of {one.of_setters} setters")
-            lines += [f"  {note}" for note in one.notes]
-    if found.personal:
+        for lead in findings.common:
+            first = "" if lead.stays_first else " Without one setter it is not first any more."
+            lines.append(f"* {lead.sentence}{first}")
+            lines.append(f"  it holds for {lead.holds_for} of {lead.of_setters} setters")
+            lines += [f"  {note}" for note in lead.notes]
+    if findings.personal:
         lines += ["", PERSONAL]
-        lines += [f"> {one.setter}: {one.sentence}" for one in found.personal]
+        lines += [f"> {lead.setter}: {lead.sentence}" for lead in findings.personal]
     if eyes:
         lines += ["", "Eyes:"]
         lines += [f"- {name}: {sentence}" for name, sentence in eyes.items()]

@@ -1,6 +1,11 @@
-"""How numbers and columns are written for people."""
+"""How numbers, columns and states are written for people, alike in text, on pages and screens.
+
+Plain signs go with any terminal and printer; what a screen draws is given beside them. Nothing
+heavy is loaded for it, so that a first screen has all of it before the logbook is open.
+"""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 
 from rich.cells import cell_len, chop_cells
 
@@ -15,6 +20,13 @@ def interval(low: float, high: float) -> str:
     return f"{100 * low:.0f}-{100 * high:.0f} %"
 
 
+def with_interval(share: float | None, low: float | None, high: float | None) -> str:
+    """A share and its interval in brackets: 62 % (40-80 %); empty where one is not known."""
+    if share is None or low is None or high is None:
+        return ""
+    return f"{percent(share)} ({interval(low, high)})"
+
+
 def millimetres(length_mm: float | None) -> str:
     """A length with the decimals it has, at least two; a dash for none."""
     if length_mm is None:
@@ -23,9 +35,9 @@ def millimetres(length_mm: float | None) -> str:
     return text.removesuffix("0")
 
 
-def counted(number: int, one: str, many: str | None = None) -> str:
+def count_of(number: int, noun: str, plural: str | None = None) -> str:
     """A number with its noun: 1 attempt, 3 attempts."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
+    return f"{number} {noun if number == 1 else plural or noun + 's'}"
 
 
 def several(words: tuple[str, ...] | list[str]) -> str:
@@ -73,3 +85,45 @@ def _folded(text: str, width: int) -> list[str]:
         if not lines[0]:
             lines.pop(0)
     return lines
+
+
+@dataclass(frozen=True, slots=True)
+class Sign:
+    """One of a few things that something can be: in words, as a plain sign, as one on a screen."""
+
+    words: str
+    plain: str
+    drawn: str
+
+    @property
+    def title(self) -> str:
+        """The words with a capital, to begin a line."""
+        return self.words.capitalize()
+
+
+FINDINGS = {
+    "claim": Sign("well supported", "*", "■"),
+    "lead": Sign("worth watching", ">", "□"),
+    "mechanism": Sign("how it came about", "-", "↳"),
+}
+"""By status, the best first."""
+
+GRADES = {
+    "passed": Sign("passed", "*", "■"),
+    "working": Sign("working on it", ">", "▸"),
+    "waiting": Sign("enough points", "=", "□"),
+    "slipping": Sign("slipping back", "!", "↓"),
+    "ahead": Sign("ahead of you", " ", "·"),
+}
+"""By state."""
+
+AT_WORK = frozenset({"working", "waiting", "slipping"})
+"""The states of a grade that a setter works at now."""
+
+PERSONAL = "One setter's own, worth watching at most:"
+"""Stands above findings of a class that hold for one setter alone."""
+
+
+def waits_for_sign_off(points: int, promote_at: int) -> str:
+    """What is said of a grade that has its points and nobody's signature."""
+    return f"{points} of {promote_at} points; waits for an instructor's sign-off."

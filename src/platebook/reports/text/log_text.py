@@ -1,6 +1,6 @@
 """The log as a table of plain text, and one attempt as a list of its fields."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
@@ -48,6 +48,13 @@ def attempt_lines(attempt: Attempt) -> tuple[str, ...]:
     )
 
 
+def result_words(row: Mapping[str, str]) -> str:
+    """The result of an attempt written as a row, with severities; how it ended where not judged."""
+    result = row["result"].replace(";", " + ") or row["ended"] or "not judged"
+    severity = row["severity"].replace(";", " ")
+    return f"{result} ({severity})" if severity else result
+
+
 def inspection_lines(inspections: Iterable[Inspection]) -> tuple[str, ...]:
     """A line for each look that somebody else had, beside the setter's own result."""
     return tuple(map(_inspection, inspections))
@@ -65,9 +72,7 @@ def _inspection(look: Inspection) -> str:
 
 def _cells(attempt: Attempt, *, clash: bool) -> tuple[str, ...]:
     text = write_row(attempt)
-    result = text["result"].replace(";", " + ") or text["ended"] or "not judged"
-    if text["severity"]:
-        result += f" ({text['severity'].replace(';', ' ')})"
+    result = result_words(text)
     if attempt.kind == "part":
         result = f"{attempt.part or 'part'}: {result}"
     if clash:

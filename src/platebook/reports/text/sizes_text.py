@@ -2,10 +2,9 @@
 
 import textwrap
 
-from platebook.advice.balanced_blocks import Run
-from platebook.advice.exercise import NextExercise
+from platebook.advice.exercise import NextExercise, Run
 from platebook.reports.drawings.section_text import section_text
-from platebook.reports.text.figures import counted, millimetres, percent
+from platebook.reports.text.figures import count_of, millimetres, percent
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78
@@ -100,8 +99,8 @@ def _speed(sizes: SetUpSheet) -> list[str]:
     if not limits:
         return []
     where = f" in {sizes.sheet.metal}" if sizes.sheet.metal else ""
-    told = f"Not above, in turns a minute, with high-speed steel{where}: {', '.join(limits)}."
-    return _row("Speed", f"{told} A limit, never a target: seats are cut slowly, by hand.")
+    limit = f"Not above, in turns a minute, with high-speed steel{where}: {', '.join(limits)}."
+    return _row("Speed", f"{limit} A limit, never a target: seats are cut slowly, by hand.")
 
 
 def _seat(sizes: SetUpSheet) -> list[str]:
@@ -136,12 +135,12 @@ def _sheet(sizes: SetUpSheet) -> list[str]:
 
 def _hand(sizes: SetUpSheet) -> list[str]:
     hand = sizes.hand
-    said = (
+    expected = (
         f"Expected to cut {millimetres(hand.overcut_mm)} wider than the bur, "
         f"give or take {millimetres(hand.spread_mm)}: {percent(hand.chance_of_fit)} chance of a "
         f"seat in the window. {hand.sentence}"
     )
-    return _row("Your hand", said)
+    return _row("Your hand", expected)
 
 
 def next_lines(advice: NextExercise, sizes: SetUpSheet | None = None) -> tuple[str, ...]:
@@ -150,7 +149,7 @@ def next_lines(advice: NextExercise, sizes: SetUpSheet | None = None) -> tuple[s
     lines = [
         f"Next: {advice.title}, {advice.grade_title} ({advice.grade}).",
         f"{advice.task} Good when: {advice.criterion}" if advice.task else "",
-        f"Up to {counted(advice.repeat, 'try', 'tries')}, then ask again. {asked}",
+        f"Up to {count_of(advice.repeat, 'try', 'tries')}, then ask again. {asked}",
         "",
         "Why:",
         *(f"- {sentence}" for sentence in advice.why),

@@ -13,7 +13,7 @@ from platebook.logbook.attempt_queries import (
     count_attempts,
     select_attempts,
 )
-from platebook.logbook.history import Version, clashing, history_of
+from platebook.logbook.revisions import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.records import Inspection

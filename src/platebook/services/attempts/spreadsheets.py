@@ -9,8 +9,7 @@ from datetime import tzinfo
 from pathlib import Path
 
 from platebook.exchange.csv_file import read_csv, write_csv
-from platebook.exchange.headings import read_column_map
-from platebook.exchange.table import TableMeaning
+from platebook.exchange.table import TableMeaning, read_column_map
 from platebook.logbook import setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems

@@ -5,8 +5,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.advice.comments import comment_of
-from platebook.advice.inspection_queue import ORDER, Due, due_on
+from platebook.advice.inspection_queue import ORDER, Due, comment_of, due_on
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.logbook import setter_records

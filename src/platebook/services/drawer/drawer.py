@@ -10,7 +10,7 @@ from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import LONGEST_LINE, clean, folded
-from platebook.reports.text.figures import counted
+from platebook.reports.text.figures import count_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
@@ -284,7 +284,7 @@ def _typed(tool: Tool) -> str:
 def _row(tool: Tool, check: ToolCheckRecord | None) -> DrawerRow:
     use = ""
     if tool.kind == "bur":
-        use = f"{counted(tool.seats_cut, 'seat')} cut"
+        use = f"{count_of(tool.seats_cut, 'seat')} cut"
     elif tool.kind == "measuring":
         use = "never checked" if check is None else _reads(check)
         if tool.measuring_kind and tool.measuring_kind != tool.name:

@@ -17,8 +17,7 @@ from platebook.logbook import Logbook, LogbookError, defaults, setter_records
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
-from platebook.logbook.history import clashes
-from platebook.logbook.revisions import replica_of
+from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle

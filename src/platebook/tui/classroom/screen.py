@@ -8,17 +8,15 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.message import Message
 from textual.widgets import Input
-from textual.worker import Worker
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
-from platebook.tui.base_screen import BenchScreen, Progressed
+from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, due_part, grades_and_signs, legend, standing_part
 from platebook.tui.text import line, txt
-from platebook.tui.widgets.inputs import OrderedInput, PickList
-from platebook.tui.widgets.lines import LongBar, Words
+from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
@@ -47,33 +45,17 @@ class ClassScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Message):
+    class Loaded(Answered["tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]"]):
         """The class and its queue."""
-
-        def __init__(self, found: "tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]") -> None:
-            super().__init__()
-            self.standings, self.queue = found
 
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
 
-    class Looked(Message):
-        """A look is recorded, and the setter's own verdict may be told."""
-
-        def __init__(self, done: "Inspected") -> None:
-            super().__init__()
-            self.done = done
-
-    class TakenBack(Message):
-        """What undo or a sign-off did."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
+    class Looked(Answered[Inspected]):
+        """An inspection is recorded, and the setter's own verdict may be told."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
-        self.reading: Worker[None] | None = None
         self.standings: tuple[SetterLine, ...] | None = None
         self.queue: tuple[QueueRow, ...] = ()
         self.inspecting = False
@@ -86,30 +68,15 @@ class ClassScreen(BenchScreen[None]):
         yield LongBar()
         with Horizontal():
             yield PickList()
-            one = VerticalScroll(id="one")
-            one.can_focus = False
-            with one:
+            with VerticalScroll(id="one", can_focus=False):
                 yield Words(id="words")
         yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
         yield Words(id="told")
 
-    def on_mount(self) -> None:
-        """Ask for the class."""
-        super().on_mount()
-        self.load()
-
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         session = self.session
-        self.reading = self.ask_long(
-            lambda watch: session.call(class_now, watch=watch), self.Loaded
-        )
-
-    @on(Progressed)
-    def show_progress(self, event: Progressed) -> None:
-        """Show how far the reading is, unless it is over by now."""
-        if self.reading is not None and self.reading.is_running:
-            self.query_one(LongBar).show(event.done, event.of)
+        self.ask_long(lambda watch: session.call(class_now, watch=watch), self.Loaded)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -119,24 +86,24 @@ class ClassScreen(BenchScreen[None]):
     @on(Loaded)
     def show_class(self, event: Loaded) -> None:
         """Show the class, or the queue."""
-        self.standings, self.queue = event.standings, event.queue
+        self.standings, self.queue = event.value
         self.query_one(LongBar).hide()
         self.show()
 
     @on(Looked)
     def show_looked(self, event: Looked) -> None:
         """Tell both verdicts, and go on to what is due next."""
-        done = event.done
-        mine = " + ".join(done.inspection.result or ())
-        theirs = " + ".join(done.own_result) or "not judged"
-        self.sentence = f"Yours: {mine}. {line(done.setter)}'s own: {theirs}."
+        inspected = event.value
+        yours = " + ".join(inspected.inspection.result or ())
+        theirs = " + ".join(inspected.own_result) or "not judged"
+        self.sentence = f"Yours: {yours}. {line(inspected.setter)}'s own: {theirs}."
         self._look_anew()
         self.load()
 
-    @on(TakenBack)
-    def show_taken_back(self, event: TakenBack) -> None:
+    @on(Done)
+    def show_done(self, event: Done) -> None:
         """Say what was done, and read again."""
-        self.sentence = event.sentence
+        self.sentence = event.value
         self.load()
 
     @on(PickList.Marked)
@@ -207,20 +174,19 @@ class ClassScreen(BenchScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last look back."""
-        self.ask(partial(self.session.call, undo), self.TakenBack)
+        self.ask(partial(self.session.call, undo), Done)
 
     def action_sign_off(self) -> None:
         """Sign off the grade of the one marked that waits for it."""
         place, session = self.query_one(PickList).marked, self.session
         row = self._marked()
-        one = self.standings[place] if self.standings and not self.inspecting else None
         setter_id, grade = "", ""
         if row is not None:
             setter_id, grade = row.setter_id, row.sign_off
-        elif one is not None:
-            setter_id, grade = one.setter_id, one.sign_off
+        elif self.standings and not self.inspecting:
+            setter_id, grade = self.standings[place].setter_id, self.standings[place].sign_off
         if grade:
-            self.ask(lambda: session.call(sign_off, setter_id, grade).sentence, self.TakenBack)
+            self.ask(lambda: session.call(sign_off, setter_id, grade).sentence, Done)
         else:
             self.tell(NOTHING_TO_SIGN)
 
@@ -236,8 +202,9 @@ class ClassScreen(BenchScreen[None]):
             return
         from platebook.advice.class_standing import topic
 
-        said = topic(self.standings) or "Lately no one defect stands out in this class."
-        heading = "What to look at first" if self.inspecting else said
+        heading = topic(self.standings) or "Lately no one defect stands out in this class."
+        if self.inspecting:
+            heading = "What to look at first"
         self.query_one("#topic", Words).show(txt(heading, "bold"))
         picks = self.query_one(PickList)
         if self.inspecting:
@@ -249,15 +216,14 @@ class ClassScreen(BenchScreen[None]):
         self._show_told()
 
     def _show_told(self) -> None:
-        told = self.sentence
-        if self.inspecting:
-            told = self.looking.told() if self.looking.result or not told else told
-            told = told if self.queue else (self.sentence or EMPTY)
-        elif not self.standings:
-            told = NOBODY
-        elif not told:
-            told = legend()
-        self.query_one("#told", Words).show(txt(told))
+        sentence = self.sentence
+        if self.inspecting and not self.queue:
+            sentence = sentence or EMPTY
+        elif self.inspecting and (self.looking.result or not sentence):
+            sentence = self.looking.prompt()
+        elif not self.inspecting:
+            sentence = (sentence or legend()) if self.standings else NOBODY
+        self.query_one("#told", Words).show(txt(sentence))
 
     def _look(self, comment: str) -> None:
         row, look = self._marked(), self.looking

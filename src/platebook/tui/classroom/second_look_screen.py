@@ -5,19 +5,17 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.message import Message
 
 from platebook.practice.defects import GOOD
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import WEIGH, keys_in_words
-from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.inputs import PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import PickList, Words
 
 WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "
@@ -39,30 +37,15 @@ class SecondLookScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Message):
+    class Loaded(Answered[SecondLook]):
         """The positions that wait."""
 
-        def __init__(self, found: SecondLook) -> None:
-            super().__init__()
-            self.found = found
-
-    class Judged(Message):
+    class Judged(Answered[Inspected]):
         """A second verdict is in."""
-
-        def __init__(self, done: Inspected) -> None:
-            super().__init__()
-            self.done = done
-
-    class TakenBack(Message):
-        """What undo did."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
-        self.found: SecondLook | None = None
+        self.waiting: SecondLook | None = None
         self.result = ""
         self.sentence = ""
 
@@ -71,11 +54,6 @@ class SecondLookScreen(BenchScreen[None]):
         yield Words(txt(WHAT), id="what")
         yield PickList()
         yield Words(id="told")
-
-    def on_mount(self) -> None:
-        """Ask what was drawn."""
-        super().on_mount()
-        self.load()
 
     def load(self) -> None:
         """Ask again."""
@@ -89,34 +67,34 @@ class SecondLookScreen(BenchScreen[None]):
     @on(Loaded)
     def show_positions(self, event: Loaded) -> None:
         """Show what waits."""
-        self.found = event.found
+        self.waiting = event.value
         self.show()
 
     @on(Judged)
     def show_judged(self, event: Judged) -> None:
         """Tell both verdicts, and go on."""
-        now = " + ".join(event.done.inspection.result or ())
-        first = " + ".join(event.done.own_result) or "not judged"
+        now = " + ".join(event.value.inspection.result or ())
+        first = " + ".join(event.value.own_result) or "not judged"
         self.sentence = f"Now: {now}. The first time: {first}."
         self.load()
 
-    @on(TakenBack)
-    def show_taken_back(self, event: TakenBack) -> None:
+    @on(Done)
+    def show_taken_back(self, event: Done) -> None:
         """Say what was taken back, and read again."""
-        self.sentence = event.sentence
+        self.sentence = event.value
         self.load()
 
     async def on_key(self, event: events.Key) -> None:
         """A key of the table of defects judges the position marked; a digit says how bad."""
-        sign, rows = event.character or "", self.found.rows if self.found is not None else ()
+        sign, rows = event.character or "", self.waiting.rows if self.waiting is not None else ()
         if not (sign.isdigit() or sign in RESULT_KEYS) or not rows:
             return
         event.stop()
         event.prevent_default()
         row = rows[self.query_one(PickList).marked]
-        said = RESULT_KEYS.get(sign, "")
-        if not self.result and said != GOOD:
-            self.result = said
+        result = RESULT_KEYS.get(sign, "")
+        if not self.result and result != GOOD:
+            self.result = result
             self.show()
         elif not self.result or (sign.isdigit() and int(sign) in SEVERITIES):
             judged = (self.result, sign) if self.result else (GOOD, "")
@@ -134,7 +112,7 @@ class SecondLookScreen(BenchScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last verdict back."""
-        self.ask(partial(self.session.call, undo), self.TakenBack)
+        self.ask(partial(self.session.call, undo), Done)
 
     def action_move(self, by: int) -> None:
         """A row up or down; a digit not weighed yet is taken back."""
@@ -144,18 +122,17 @@ class SecondLookScreen(BenchScreen[None]):
 
     def show(self) -> None:
         """Bring all parts up to date."""
-        if self.found is None:
+        if self.waiting is None:
             return
         picks = self.query_one(PickList)
         picks.rows = tuple(
             (f"plate {r.plate}, position {r.position}" if r.plate else "no plate noted", r.grade)
-            for r in self.found.rows
+            for r in self.waiting.rows
         )
         picks.mark(picks.marked)
         judge = keys_in_words(MOST_KEYS)
         asked = f"{line(self.result)}: {WEIGH}" if self.result else f"{judge[0].upper()}{judge[1:]}"
-        said = [self.sentence] if self.sentence and not self.result else []
-        said.append(asked if self.found.rows else NOTHING)
-        self.query_one("#told", Words).show(
-            stacked(txt(self.found.agreement, "$muted"), *(txt(one) for one in said))
-        )
+        sentences = [self.sentence] if self.sentence and not self.result else []
+        sentences.append(asked if self.waiting.rows else NOTHING)
+        agreement = txt(self.waiting.agreement, "$muted")
+        self.query_one("#told", Words).show(stack(agreement, *map(txt, sentences)))

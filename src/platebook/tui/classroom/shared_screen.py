@@ -1,24 +1,18 @@
 """What the class shares: what goes with failure in most of it, and what is one setter's own."""
 
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.message import Message
-from textual.worker import Worker
 
-from platebook.reports.signs import FINDINGS, PERSONAL
+from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal
+from platebook.reports.text.figures import FINDINGS, PERSONAL
 from platebook.services.classes.class_answers import class_findings
-from platebook.tui.base_screen import BenchScreen, Progressed
-from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.lines import LongBar, Words
-
-if TYPE_CHECKING:
-    from platebook.analysis.classes.results import ClassFinding, ClassFindings, Personal
-
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.text import stack, txt
+from platebook.tui.widgets import LongBar, Words
 
 WAITING = "Looking through every setter's log …"
 PAGE = 8
@@ -36,61 +30,38 @@ class SharedScreen(BenchScreen[None]):
     }
     """
 
-    class Found(Message):
+    class Found(Answered[ClassFindings]):
         """What goes with failure across the class."""
-
-        def __init__(self, found: "ClassFindings") -> None:
-            super().__init__()
-            self.found = found
-
-    def __init__(self, session: BenchSession) -> None:
-        super().__init__(session)
-        self.reading: Worker[None] | None = None
 
     def body(self) -> ComposeResult:
         """The answer, how far it is, and what was found."""
         yield Words(txt(WAITING), id="answer")
         yield LongBar()
-        found = VerticalScroll(id="found")
-        found.can_focus = False
-        with found:
+        with VerticalScroll(id="found", can_focus=False):
             yield Words(id="words")
-
-    def on_mount(self) -> None:
-        """Ask for it."""
-        super().on_mount()
-        self.load()
 
     def load(self) -> None:
         """Ask again; setters who logged nothing since are not worked on again."""
         session = self.session
-        self.reading = self.ask_long(
-            lambda watch: session.call(class_findings, watch=watch), self.Found
-        )
+        self.ask_long(lambda watch: session.call(class_findings, watch=watch), self.Found)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the place of the answer."""
         self.query_one(LongBar).hide()
         self.query_one("#answer", Words).show(txt(sentence))
 
-    @on(Progressed)
-    def show_progress(self, event: Progressed) -> None:
-        """Show how far it is, unless it is over by now."""
-        if self.reading is not None and self.reading.is_running:
-            self.query_one(LongBar).show(event.done, event.of)
-
     @on(Found)
     def show_found(self, event: Found) -> None:
         """Show the answer and what was found."""
-        found = event.found
-        counts, outlook, checked = found.answer
-        self.tell(f"{counts} {outlook}" if found.attempts else counts)
-        parts = [_shared(one) for one in found.common]
-        if found.personal:
+        findings = event.value
+        counts, outlook, checked = findings.answer
+        self.tell(f"{counts} {outlook}" if findings.attempts else counts)
+        parts = [_shared(finding) for finding in findings.common]
+        if findings.personal:
             parts.append(txt(PERSONAL, "bold"))
-            parts += [_own(one) for one in found.personal]
+            parts += [_own(finding) for finding in findings.personal]
         parts.append(txt(checked, "$muted"))
-        self.query_one("#words", Words).show(stacked(*parts))
+        self.query_one("#words", Words).show(stack(*parts))
 
     def action_stop(self) -> None:
         """Stop the work, and go back to the class."""
@@ -103,15 +74,15 @@ class SharedScreen(BenchScreen[None]):
         self.query_one("#found", VerticalScroll).scroll_relative(y=by * PAGE, animate=False)
 
 
-def _shared(one: "ClassFinding") -> Content:
-    status = FINDINGS[one.status]
-    return stacked(
-        txt(f"{status.drawn} {status.words}: {one.family}", "bold $accent"),
-        txt(one.sentence),
-        *(txt(note, "$muted") for note in one.notes),
+def _shared(finding: ClassFinding) -> Content:
+    status = FINDINGS[finding.status]
+    return stack(
+        txt(f"{status.drawn} {status.words}: {finding.family}", "bold $accent"),
+        txt(finding.sentence),
+        *(txt(note, "$muted") for note in finding.notes),
         txt(""),
     )
 
 
-def _own(one: "Personal") -> Content:
-    return stacked(txt(one.setter, "bold"), txt(one.sentence))
+def _own(finding: Personal) -> Content:
+    return stack(txt(finding.setter, "bold"), txt(finding.sentence))

@@ -5,10 +5,12 @@ from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 
+from platebook.advice.inspection_queue import comments_on
 from platebook.practice.defects import GOOD
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.signs import GRADES
-from platebook.tui.text import line, stacked, txt
+from platebook.reports.text.class_text import practice_line, used_lines
+from platebook.reports.text.figures import GRADES
+from platebook.tui.text import line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
@@ -36,8 +38,6 @@ class Looking:
     @property
     def comments(self) -> tuple[str, ...]:
         """The stock comments that digits pick now; none before the result is weighed."""
-        from platebook.advice.comments import comments_on
-
         return comments_on((self.result,)) if self.waits_for == "comment" else ()
 
     def after(self, key: str) -> "Looking":
@@ -48,7 +48,7 @@ class Looking:
             return replace(self, severity=key)
         return self
 
-    def told(self) -> str:
+    def prompt(self) -> str:
         """What to do next, in one or two sentences."""
         if self.waits_for == "result":
             return f"Look first, then {keys_in_words(MOST_KEYS)}"
@@ -67,10 +67,10 @@ def keys_in_words(most: int) -> str:
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(shown)}"
 
 
-def grades_and_signs(one: "SetterLine") -> str:
+def grades_and_signs(setter: "SetterLine") -> str:
     """The grades by the signs of the stair, easiest first, then how the last eight came out."""
-    grades = "".join(GRADES[grade.state].drawn for grade in one.grades)
-    return f"{grades}  {one.signs or '-':>8}"
+    grades = "".join(GRADES[grade.state].drawn for grade in setter.grades)
+    return f"{grades}  {setter.signs or '-':>8}"
 
 
 def legend() -> str:
@@ -79,32 +79,34 @@ def legend() -> str:
     return "  ".join(f"{sign.drawn} {words.get(state, state)}" for state, sign in GRADES.items())
 
 
-def standing_part(one: "SetterLine") -> Content:
+def standing_part(setter: "SetterLine") -> Content:
     """The setter marked: grade, lately, main defect, eye, practice and what it used."""
-    parts = [txt(one.name, "bold $accent")]
-    if not one.attempts:
-        return stacked(*parts, txt("Nothing logged yet."))
-    where = f"{one.grade}: {one.state}" if one.grade else "no grade yet"
+    parts = [txt(setter.name, "bold $accent")]
+    if not setter.attempts:
+        return stack(*parts, txt("Nothing logged yet."))
+    where = f"{setter.grade}: {setter.state}" if setter.grade else "no grade yet"
     parts.append(txt(where))
-    if one.state == "working":
-        parts.append(txt(f"{one.good_to_go} good ones to go"))
-    if one.sign_off:
-        parts.append(txt(f"{one.sign_off_title} has its points", "bold"))
+    if setter.state == "working":
+        parts.append(txt(f"{setter.good_to_go} good ones to go"))
+    if setter.sign_off:
+        parts.append(txt(f"{setter.sign_off_title} has its points", "bold"))
         parts.append(txt("s signs it off", "bold"))
-    if one.lately is not None and one.lately_low is not None and one.lately_high is not None:
-        band = f"{100 * one.lately_low:.0f} to {100 * one.lately_high:.0f} %"
-        parts.append(txt(f"lately {100 * one.lately:.0f} % good ({band})"))
-    if one.defect:
-        at = f" at {one.clock} o'clock" if one.clock is not None else ""
-        parts.append(txt(f"mostly {one.defect}{at}"))
-    parts.append(txt(f"eye: {one.eye}"))
-    if one.practice is not None and one.practice.a_week is not None:
-        from platebook.reports.text.class_text import practice_line, used_lines
-
-        about = (practice_line(one.practice), *used_lines(one.practice))
-        parts += [txt(said, "$muted") for said in about]
-    days = "" if one.days_since is None else f", last {one.days_since} days ago"
-    return stacked(*parts, txt(f"{one.attempts} attempts{days}", "$muted"))
+    if (
+        setter.lately is not None
+        and setter.lately_low is not None
+        and setter.lately_high is not None
+    ):
+        band = f"{100 * setter.lately_low:.0f} to {100 * setter.lately_high:.0f} %"
+        parts.append(txt(f"lately {100 * setter.lately:.0f} % good ({band})"))
+    if setter.defect:
+        at = f" at {setter.clock} o'clock" if setter.clock is not None else ""
+        parts.append(txt(f"mostly {setter.defect}{at}"))
+    parts.append(txt(f"eye: {setter.eye}"))
+    if setter.practice is not None and setter.practice.a_week is not None:
+        about = (practice_line(setter.practice), *used_lines(setter.practice))
+        parts += [txt(sentence, "$muted") for sentence in about]
+    days = "" if setter.days_since is None else f", last {setter.days_since} days ago"
+    return stack(*parts, txt(f"{setter.attempts} attempts{days}", "$muted"))
 
 
 def due_part(row: "QueueRow", looking: Looking) -> Content:
@@ -114,9 +116,9 @@ def due_part(row: "QueueRow", looking: Looking) -> Content:
         [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
     )
     if looking.comments:
-        picks = (txt(f"{key} {said}") for key, said in enumerate(looking.comments, 1))
-        return stacked(txt(row.setter, "bold $accent"), txt(where, "bold"), *picks)
-    return stacked(
+        picks = (txt(f"{key} {comment}") for key, comment in enumerate(looking.comments, 1))
+        return stack(txt(row.setter, "bold $accent"), txt(where, "bold"), *picks)
+    return stack(
         txt(row.setter, "bold $accent"),
         txt(where, "bold"),
         txt(row.grade),

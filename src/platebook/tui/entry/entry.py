@@ -1,6 +1,6 @@
 """An attempt while it is being filled in: a frozen value, always standing at one stop.
 
-`entry_moves` turns each key into the next entry; the screen holds one and feeds it keys in the
+`moves` turns each key into the next entry; the screen holds one and feeds it keys in the
 order they came. A stop is a field's name, or one of the names below.
 """
 
@@ -189,6 +189,8 @@ def _row(entry: Entry) -> dict[str, str]:
     if entry.attempt_id is None and entry.carried(SEAT_TOOL) and not entry.value(SEAT):
         # What read the last seat is offered for the next one, and says nothing without one.
         row.pop(SEAT_TOOL)
-    given = any(s for _, s in entry.defects)
-    row[SEVERITY] = ";".join(s or str(DEFAULT_SEVERITY) for _, s in entry.defects) if given else ""
+    weighed = any(s for _, s in entry.defects)
+    row[SEVERITY] = (
+        ";".join(s or str(DEFAULT_SEVERITY) for _, s in entry.defects) if weighed else ""
+    )
     return row

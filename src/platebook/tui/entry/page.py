@@ -12,8 +12,8 @@ from platebook.tui.entry.questions import VERDICT_SIGNS, Question
 from platebook.tui.entry.words import page, rail, set_up_line, title
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.now.words import go_line, where_of
-from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.lines import Words
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -68,7 +68,7 @@ class BigReading(Horizontal):
             foot = txt(shown.unit if shown else "", "$muted")
         self._large(shown, value)
         verdict = VERDICTS[shown.verdict(value) if shown and value else ""]
-        self.query_one(Words).show(stacked(head, verdict, foot))
+        self.query_one(Words).show(stack(head, verdict, foot))
 
     def _large(self, question: Question | None, value: str) -> None:
         by_digit = question is not None and bool(question.keys)
@@ -109,7 +109,7 @@ class AttemptPage(Vertical):
                 yield Words(id="page")
         yield Words(id="told")
 
-    def show(self, entry: Entry, told: str) -> None:
+    def show(self, entry: Entry, sentence: str) -> None:
         """Show the stop at which the entry stands."""
         question, noted = entry.question(), _just_noted(entry)
         answer = entry.typed if entry.typed is not None else entry.value(entry.stop)
@@ -121,7 +121,7 @@ class AttemptPage(Vertical):
         self._update("rail", rail(entry))
         self._update("title", title(entry))
         self._update("page", page(entry))
-        self._update("told", txt(told))
+        self._update("told", txt(sentence))
 
     def show_saved(
         self, headline: str, remedies: tuple[str, ...], following: "NowView | None"
@@ -135,7 +135,7 @@ class AttemptPage(Vertical):
             coming = [txt(f"Next: {where_of(following)}", "bold"), txt(go_line(following))]
             coming += [hint] if hint is not None else []
         self._update("title", txt(headline, "bold"))
-        self._update("page", stacked(*(now_what if remedies else []), *coming))
+        self._update("page", stack(*(now_what if remedies else []), *coming))
 
     def _update(self, part: str, content: Content) -> None:
         self.query_one(f"#{part}", Words).show(content)

@@ -119,7 +119,7 @@ def question_from(plain: Mapping[str, Any]) -> Question:
 
 def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
     """The lengths read of a seat or a stone, with their windows where the sizes give one."""
-    found = {name: question_for(name) for name in MEASURED}
+    sizes_asked = {name: question_for(name) for name in MEASURED}
     if sizes is not None:
         seat = sizes.seat
         windows = {
@@ -127,9 +127,10 @@ def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
             "seat_depth_mm": (seat.depth_mm, seat.depth_high_mm),
         }
         for name, (low, high) in windows.items():
-            told = f"{low:.2f} to {high:.2f} mm"
-            found[name] = replace(found[name], target=told, low=low, high=high)
-    return tuple(found.values())
+            target = f"{low:.2f} to {high:.2f} mm"
+            asked = sizes_asked[name]
+            sizes_asked[name] = replace(asked, target=target, low=low, high=high)
+    return tuple(sizes_asked.values())
 
 
 def label_of(field: str) -> str:
@@ -221,6 +222,6 @@ class StraySize(Generic[State]):
         self._before, self.text = [], ""
 
 
-def stray_told(read: str, asked: str) -> str:
+def stray_sentence(read: str, asked: str) -> str:
     """The sentence about a size that was dropped."""
     return f"{asked}: read {read}, expected one digit. Nothing of it is noted."

@@ -8,12 +8,11 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.message import Message
 
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, amend, record, undo
 from platebook.services.now import NowView, WhatNext, what_next
-from platebook.tui.base_screen import BenchScreen, ServiceFailed
+from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for
 from platebook.tui.entry.entry import (
@@ -29,11 +28,11 @@ from platebook.tui.entry.entry import (
 )
 from platebook.tui.entry.moves import another_defect, back, go_on, press, rub_out, types, visit
 from platebook.tui.entry.page import AttemptPage
-from platebook.tui.entry.questions import Question, StraySize, stray_told
-from platebook.tui.entry.start import begun, entry_from
+from platebook.tui.entry.questions import Question, StraySize, stray_sentence
+from platebook.tui.entry.start import begin_entry, entry_from
 from platebook.tui.entry.words import focus_of
 from platebook.tui.now.start_keys import GOOD_ONE, foot_with_digits, means_something
-from platebook.tui.widgets.lines import KeyLine
+from platebook.tui.widgets import KeyLine
 
 RESTORED = "This attempt was not saved; it is as you left it."
 READINGS_FIRST = "Readings are asked for this one: they come before the result."
@@ -44,37 +43,16 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     PLACE: ClassVar[str] = "attempt"
 
-    class Saved(Message):
+    class Saved(Answered[Recorded]):
         """The logbook has taken the attempt, or says what is wrong with it."""
 
-        def __init__(self, recorded: Recorded) -> None:
-            super().__init__()
-            self.recorded = recorded
-
-    class Following(Message):
+    class Following(Answered[WhatNext]):
         """What comes next, and what to do now about the last result."""
 
-        def __init__(self, what_next: WhatNext) -> None:
-            super().__init__()
-            self.what_next = what_next
-
-    class TakenBack(Message):
-        """What undo did."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
-
-    def __init__(
-        self,
-        session: BenchSession,
-        entry: Entry,
-        *,
-        told: str = "",
-    ) -> None:
+    def __init__(self, session: BenchSession, entry: Entry, *, sentence: str = "") -> None:
         super().__init__(session)
         self.entry = entry
-        self.told = told
+        self.sentence = sentence
         self.saved = False
         self.headline = ""
         self.following: NowView | None = None
@@ -97,10 +75,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            return cls(session, unfinished, told=RESTORED)
-        entry = begun(session, view)
+            return cls(session, unfinished, sentence=RESTORED)
+        entry = begin_entry(session, view)
         if sign == GOOD_ONE and entry.asked:
-            return cls(session, entry, told=READINGS_FIRST)
+            return cls(session, entry, sentence=READINGS_FIRST)
         if sign == GOOD_ONE:
             entry = press(dataclasses.replace(entry, stop=RESULT), "0")
         screen = cls(session, entry)
@@ -120,9 +98,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """The page of the attempt."""
         yield AttemptPage()
 
-    def on_mount(self) -> None:
+    def start(self) -> None:
         """Show the first stop."""
-        super().on_mount()
         self.show()
 
     def on_key(self, event: events.Key) -> None:
@@ -158,7 +135,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """Show the stop of the moment, or what comes after saving."""
         self.query_one(KeyLine).commands = foot_with_digits(self._place(), self.following)
         page = self.query_one(AttemptPage)
-        page.show(self.entry, self.told)
+        page.show(self.entry, self.sentence)
         if self.saved:
             page.show_saved(self.headline, self.remedies, self.following)
 
@@ -194,7 +171,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         if self.stray.text:
             question = self.entry.question()
             asked = question.label if question is not None else RESULT
-            self.told = stray_told(self.stray.text, asked)
+            self.sentence = stray_sentence(self.stray.text, asked)
         return True
 
     def _move(self, action: str, sign: str) -> None:
@@ -211,7 +188,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             case _:
                 self.entry = press(before, sign)
         if self.entry is not before:
-            self.told = ""
+            self.sentence = ""
             self.keep(sync=self.entry.stop != before.stop)
 
     def _back(self) -> None:
@@ -227,7 +204,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _save(self) -> None:
         self.busy = True
-        self.told = ""
+        self.sentence = ""
         entry, call = self.entry, self.session.call
         self.keep(sync=True)
         if entry.attempt_id is None:
@@ -241,9 +218,11 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     @on(Saved)
     def go_on_after_saving(self, event: Saved) -> None:
         """Look for what comes next; or show what is wrong, with everything still there."""
-        recorded = event.recorded
+        recorded = event.value
         if not recorded.stored and not _stands_already(recorded):
-            self.told = "Not saved. " + " ".join(_wrong(problem) for problem in recorded.problems)
+            self.sentence = "Not saved. " + " ".join(
+                _wrong(problem) for problem in recorded.problems
+            )
             self._free()
             return
         if self.entry.attempt_id is not None:
@@ -251,7 +230,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             return
         self.write_draft(None)
         self.saved = True
-        self.told = " ".join(recorded.notices)
+        self.sentence = " ".join(recorded.notices)
         self.headline = f"Saved: {result_text(self.entry)}"
         self.load()
         self.show()
@@ -266,19 +245,19 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
     @on(Following)
     def offer_the_next(self, event: Following) -> None:
         """Show what comes next; Enter starts it."""
-        self.following, self.remedies = event.what_next.view, event.what_next.remedies
+        self.following, self.remedies = event.value.view, event.value.remedies
         self._free()
 
-    @on(TakenBack)
-    def tell_what_was_undone(self, event: TakenBack) -> None:
+    @on(Done)
+    def tell_what_was_undone(self, event: Done) -> None:
         """Say what undo did, and look again for what comes next."""
-        self.headline, self.told = "Taken back", event.sentence
+        self.headline, self.sentence = "Taken back", event.value
         self.following = None
         self.load()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
-        self.told = sentence
+        self.sentence = sentence
         self.show()
 
     @on(ServiceFailed)
@@ -297,13 +276,13 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
             self._move("", sign)
         elif action == "undo":
             self.busy = True
-            self.ask(partial(self.session.call, undo), self.TakenBack)
+            self.ask(partial(self.session.call, undo), Done)
         elif action == "back":
             self.dismiss(None)
 
     def _start(self, view: NowView) -> None:
-        self.entry = begun(self.session, view)
-        self.saved, self.told = False, ""
+        self.entry = begin_entry(self.session, view)
+        self.saved, self.sentence = False, ""
         self.following, self.remedies = None, ()
 
     def _free(self) -> None:

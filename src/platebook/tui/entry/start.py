@@ -76,7 +76,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     )
 
 
-def begun(session: BenchSession, view: "NowView") -> Entry:
+def begin_entry(session: BenchSession, view: "NowView") -> Entry:
     """A new attempt that begins now."""
     began = session.clock().isoformat(timespec="seconds")
     return entry_for(view, attempt_id=session.new_id(), began=began)

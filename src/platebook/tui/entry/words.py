@@ -19,7 +19,7 @@ from platebook.tui.entry.entry import (
 )
 from platebook.tui.entry.moves import types
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question, label_of
-from platebook.tui.text import fitted, line, stacked, txt
+from platebook.tui.text import fit, line, stack, txt
 
 RAIL = 28
 LABEL = 15
@@ -38,11 +38,11 @@ def rail(entry: Entry) -> Content:
     rows = [_reading_row(entry, question) for question in shown]
     result = result_text(entry) if entry.results() else ""
     rows.append(_rail_row(entry, RESULT, "result", " ", value=result))
-    told = (name for name in ("first_seen", "clock", "ended", "note") if entry.value(name))
-    rows.extend(_rail_row(entry, name, label_of(name), " ") for name in told)
+    noted = (name for name in ("first_seen", "clock", "ended", "note") if entry.value(name))
+    rows.extend(_rail_row(entry, name, label_of(name), " ") for name in noted)
     if entry.stop == FINISH:
         rows.append(Content.styled("▸ finish", "bold $accent"))
-    return stacked(*rows)
+    return stack(*rows)
 
 
 def title(entry: Entry) -> Content:
@@ -54,11 +54,11 @@ def title(entry: Entry) -> Content:
     if question is not None:
         # A meaning that lists the values would say what the page below it says again.
         meaning = "" if question.keys and " / " in question.meaning else question.meaning
-        return stacked(txt(question.label, "bold"), txt(meaning, "$muted"))
+        return stack(txt(question.label, "bold"), txt(meaning, "$muted"))
     if entry.stop == FINISH:
         return txt(result_text(entry), "bold")
     if entry.stop == RESULT and entry.part:
-        return stacked(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
+        return stack(txt(TITLES[RESULT], "bold"), txt(entry.criterion, "$muted"))
     return txt(TITLES.get(entry.stop, entry.stop), "bold")
 
 
@@ -94,10 +94,10 @@ def set_up_line(entry: Entry) -> Content:
     if not stands:
         return Content.styled("set-up: nothing noted yet   / opens it", "$muted")
     changed = [name for name in stands if not entry.carried(name)]
-    told = [f"{label_of(name)} {entry.value(name)}" for name in _telling(stands)]
+    values = [f"{label_of(name)} {entry.value(name)}" for name in _telling(stands)]
     mark = f"set-up, {entry.origin}: " if not changed else f"set-up, partly {entry.origin}: "
     return Content.assemble(
-        (mark, "$muted"), line(" · ".join(told))[:LONGEST_SET_UP], ("   / changes it", "$muted")
+        (mark, "$muted"), line(" · ".join(values))[:LONGEST_SET_UP], ("   / changes it", "$muted")
     )
 
 
@@ -125,7 +125,7 @@ def _rail_row(
     judging_now = entry.stop == ANOTHER or entry.severity_of() is not None
     here = entry.stop == name or (name == RESULT and judging_now)
     stands = entry.value(name) if value is None else value
-    text = f"{fitted(label, LABEL)}{fitted(stands or '—', RAIL - LABEL - 4)}{mark}"
+    text = f"{fit(label, LABEL)}{fit(stands or '—', RAIL - LABEL - 4)}{mark}"
     if here:
         return Content.assemble(("▸ ", "bold $accent"), (text, "bold"))
     return Content.assemble("  ", (text, "" if stands else "$muted"))
@@ -140,21 +140,21 @@ def _row(key: str, text: str, *, stands: bool = False, remark: str = "") -> Cont
     )
 
 
-def _says(text: str) -> Content:
+def _muted(text: str) -> Content:
     return Content.styled(text, "$muted")
 
 
 def _options(entry: Entry, question: Question) -> Content:
     value = entry.value(question.field)
     if types(entry):
-        stands = [_says(entry.origin)] if entry.carried(question.field) else []
-        return stacked(*stands, _says("Type it, then Enter. Enter alone leaves it as it stands."))
+        stands = [_muted(entry.origin)] if entry.carried(question.field) else []
+        return stack(*stands, _muted("Type it, then Enter. Enter alone leaves it as it stands."))
     rows = [
         _row(key, line(v), stands=v == value, remark="  wanted" if v in question.wanted else "")
         for key, v in question.keys
     ]
     leaves = "keeps it" if value else "leaves it empty"
-    return stacked(*rows, txt(""), _says(f"A digit answers; Enter {leaves}."))
+    return stack(*rows, txt(""), _muted(f"A digit answers; Enter {leaves}."))
 
 
 def _results(entry: Entry) -> Content:
@@ -163,7 +163,7 @@ def _results(entry: Entry) -> Content:
         _row(key, f"{result:<10}", stands=result in chosen, remark=_check(entry, result))
         for key, result in entry.result_keys().items()
     ]
-    return stacked(*rows, txt(""), _says("Clean and dry, x10, one lamp."))
+    return stack(*rows, txt(""), _muted("Clean and dry, x10, one lamp."))
 
 
 def _check(entry: Entry, result: str) -> str:
@@ -179,7 +179,7 @@ def _severities(entry: Entry, defect: str) -> Content:
         _row(str(n), f"{word:<7}", stands=weighed == str(n), remark=looks.get(str(n), ""))
         for n, word in SEVERITIES.items()
     ]
-    return stacked(*rows, txt(""), _says("Enter alone: clear."))
+    return stack(*rows, txt(""), _muted("Enter alone: clear."))
 
 
 def _finish(entry: Entry) -> Content:
@@ -188,12 +188,12 @@ def _finish(entry: Entry) -> Content:
         if stop == RESULT:
             rows.append(_row(key, f"{stop:<14} {result_text(entry)}"))
         elif stop == READINGS:
-            told = sum(bool(entry.value(q.field)) for q in entry.readings)
-            rows.append(_row(key, f"readings       {told} of {len(entry.readings)}"))
+            count = sum(bool(entry.value(q.field)) for q in entry.readings)
+            rows.append(_row(key, f"readings       {count} of {len(entry.readings)}"))
         elif stop in entry.lists:
-            told = sum(bool(entry.value(name)) for name in entry.lists[stop])
+            count = sum(bool(entry.value(name)) for name in entry.lists[stop])
             name = stop.partition(":")[2]
-            rows.append(_row(key, f"{name:<14} {told} noted"))
+            rows.append(_row(key, f"{name:<14} {count} noted"))
         else:
             rows.append(_row(key, f"{label_of(stop):<14} {line(entry.value(stop))}"))
     if entry.defects:
@@ -201,8 +201,8 @@ def _finish(entry: Entry) -> Content:
     if entry.complete():
         last = Content.styled("Enter saves", "bold $accent")
     else:
-        last = _says("Not judged: Enter goes to the result, or 4 says how it ended.")
-    return stacked(*rows, txt(""), last)
+        last = _muted("Not judged: Enter goes to the result, or 4 says how it ended.")
+    return stack(*rows, txt(""), last)
 
 
 def _list(entry: Entry) -> Content:
@@ -213,4 +213,4 @@ def _list(entry: Entry) -> Content:
         rows.append(_row(str(place), f"{label_of(name):<20} {line(value) or '—'}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""
-    return stacked(*rows, txt(""), _says(f"A digit opens a line. {turn}Enter goes on."))
+    return stack(*rows, txt(""), _muted(f"A digit opens a line. {turn}Enter goes on."))

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Sequence
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
-from platebook.tui.text import fitted, line
-from platebook.tui.widgets.plot import Chart, Series
+from platebook.tui.plot import Chart, Series
+from platebook.tui.text import fit, line
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
@@ -37,7 +37,7 @@ def finding_chart(finding: "Finding") -> Chart:
         series.append(Series(whisker, (place, place), "─", joined=True, colour="muted"))
         series.append(Series((count.failed / count.of,), (place,), "dot"))
         label = line(count.label)[shared:]
-        ticks.append((place, fitted(label, min(len(label), LONGEST_LABEL))))
+        ticks.append((place, fit(label, min(len(label), LONGEST_LABEL))))
     return Chart(
         series=tuple(series),
         x_ticks=SHARES,
@@ -211,27 +211,27 @@ def _heaps(group: Iterable[float], left: float, width: float) -> Heaps:
 
 
 def _single(groups: Sequence[Heaps]) -> list[Series]:
-    found = []
+    series = []
     for floor, sign, colour, heaps in zip(FLOORS, SIGNS, COLOURS, groups, strict=True):
         xs = tuple(x for x, n in heaps for _ in range(n))
         ys = tuple(floor + level for _, n in heaps for level in range(n))
-        found.append(Series(xs, ys, sign, colour=colour))
-    return found
+        series.append(Series(xs, ys, sign, colour=colour))
+    return series
 
 
 def _bars(groups: Sequence[Heaps], wide: float) -> list[Series]:
     """Bars of block signs, to an eighth of a line; the highest share of all fills its lines."""
     sizes = [sum(n for _, n in heaps) for heaps in groups]
     highest = max(n / of for heaps, of in zip(groups, sizes, strict=True) for _, n in heaps)
-    found = []
+    series = []
     for floor, colour, heaps, of in zip(FLOORS, COLOURS, groups, sizes, strict=True):
         for x, n in heaps:
             eighths = max(round(LINES * EIGHTHS * n / of / highest), 1)
             across = tuple(x + wide * (i / (STROKES - 1) - 0.5) for i in range(STROKES))
             for level in range(-(-eighths // EIGHTHS)):
                 block = BLOCKS[min(eighths - level * EIGHTHS, EIGHTHS)]
-                found.append(Series(across, (floor + level,) * STROKES, block, colour=colour))
-    return found
+                series.append(Series(across, (floor + level,) * STROKES, block, colour=colour))
+    return series
 
 
 def _ticks(values: "RawValues", low: float, high: float) -> tuple[tuple[float, str], ...]:

@@ -7,11 +7,12 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
-from textual.message import Message
 
-from platebook.reports.signs import FINDINGS
+from platebook.analysis.findings.results import ClockPattern
+from platebook.reports.text.analysis_text import values_line
+from platebook.reports.text.figures import FINDINGS
 from platebook.services.answers import FindingsWithValues, findings_with_values
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import (
@@ -22,13 +23,13 @@ from platebook.tui.findings.charts import (
     key_line,
     values_chart,
 )
-from platebook.tui.text import MARK, line, stacked, txt
-from platebook.tui.widgets.lines import Words
-from platebook.tui.widgets.plot import Chart, Plot
+from platebook.tui.plot import Chart, Plot
+from platebook.tui.text import MARK, line, stack, txt
+from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
-    from platebook.analysis.findings.results import ClockPattern, Finding, Findings
+    from platebook.analysis.findings.results import Finding, Findings
 
 
 STYLES = {
@@ -62,12 +63,8 @@ class FindingsScreen(BenchScreen[None]):
     }
     """
 
-    class Found(Message):
+    class Found(Answered[FindingsWithValues]):
         """The findings, with the values behind each."""
-
-        def __init__(self, found: FindingsWithValues) -> None:
-            super().__init__()
-            self.findings, self.values = found.findings, found.values
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -79,22 +76,13 @@ class FindingsScreen(BenchScreen[None]):
         """Answer, list, and the one in focus."""
         yield Words(txt(WAITING), id="answer")
         with Horizontal():
-            scroll = VerticalScroll(id="list")
-            scroll.can_focus = False
-            with scroll:
+            with VerticalScroll(id="list", can_focus=False):
                 yield Words(id="leads")
                 yield Words(id="not-judged")
-            one = VerticalScroll(id="one")
-            one.can_focus = False
-            with one:
+            with VerticalScroll(id="one", can_focus=False):
                 yield Words(id="words")
                 yield Plot()
                 yield Words(id="counts")
-
-    def on_mount(self) -> None:
-        """Ask for the findings."""
-        super().on_mount()
-        self.load()
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -108,7 +96,7 @@ class FindingsScreen(BenchScreen[None]):
     @on(Found)
     def show_findings(self, event: Found) -> None:
         """Show the findings, the best one in focus."""
-        self.findings, self.values, self.chosen = event.findings, event.values, 0
+        self.findings, self.values, self.chosen = event.value.findings, event.value.values, 0
         self.show()
 
     def action_move(self, by: int) -> None:
@@ -124,47 +112,47 @@ class FindingsScreen(BenchScreen[None]):
 
     def show(self) -> None:
         """Bring all parts up to date."""
-        found = self.findings
-        if found is None:
+        findings = self.findings
+        if findings is None:
             return
-        evidence = txt(EVIDENCE[found.evidence], "bold")
-        self._update("answer", stacked(evidence, *(txt(s) for s in found.answer[:1])))
+        evidence = txt(EVIDENCE[findings.evidence], "bold")
+        self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
         self._update("leads", self._leads(self.entries()))
-        self._update("not-judged", _not_judged(found))
+        self._update("not-judged", _not_judged(findings))
         entries = self.entries()
         if entries:
-            words, chart, beside = self._told(found)
+            words, chart, beside = self._in_focus(findings)
             self._update("words", words)
-            self._update("counts", stacked(*(txt(says, "$muted") for says in beside)))
+            self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
             self.query_one(Plot).chart = chart
         else:
-            self._update("words", txt(_nothing(found)))
+            self._update("words", txt(_nothing(findings)))
             self._update("counts", txt(""))
             self.query_one(Plot).chart = None
         self.query_one(Plot).display = bool(entries)
 
     def entries(self) -> tuple["Finding | ClockPattern", ...]:
         """What can be put in focus: the findings, then what lies on one side of the rim."""
-        found = self.findings
-        return () if found is None else (*found.findings, *found.clocks)
+        findings = self.findings
+        return () if findings is None else (*findings.findings, *findings.clocks)
 
-    def _told(self, found: "Findings") -> tuple[Content, Chart, list[str]]:
+    def _in_focus(self, findings: "Findings") -> tuple[Content, Chart, list[str]]:
         """The one in focus: its words, its picture, and the same in words."""
-        if self.chosen >= len(found.findings):
-            pattern = found.clocks[self.chosen - len(found.findings)]
+        if self.chosen >= len(findings.findings):
+            pattern = findings.clocks[self.chosen - len(findings.findings)]
             return _clock_words(pattern), clock_chart(pattern), [clock_line(pattern)]
-        one = found.findings[self.chosen]
-        return _words(one), *_pictured(one, self.values[self.chosen])
+        finding = findings.findings[self.chosen]
+        return _words(finding), *_draw_values(finding, self.values[self.chosen])
 
     def _leads(self, entries: tuple["Finding | ClockPattern", ...]) -> Content:
         if not entries:
             return txt("Nothing to show yet.", "$muted")
-        return stacked(*(self._lead(place, one) for place, one in enumerate(entries)))
+        return stack(*(self._lead(place, entry) for place, entry in enumerate(entries)))
 
-    def _lead(self, place: int, one: "Finding | ClockPattern") -> Content:
-        (sign, word, style), about = _headed(one)
+    def _lead(self, place: int, entry: "Finding | ClockPattern") -> Content:
+        (sign, word, style), about = _head(entry)
         mark = MARK if place == self.chosen else " "
-        name = f"{_defect(one.defect)}: {about}"
+        name = f"{_defect(entry.defect)}: {about}"
         bold = "bold" if place == self.chosen else ""
         return Content.assemble(
             (mark, "bold $accent"), (f"{sign} ", style), (line(name), bold), f"\n   {word}"
@@ -178,68 +166,66 @@ def _defect(defect: str) -> str:
     return "failure" if defect == "any" else defect
 
 
-def _headed(one: "Finding | ClockPattern") -> tuple[tuple[str, str, str], str]:
+def _head(entry: "Finding | ClockPattern") -> tuple[tuple[str, str, str], str]:
     """Sign, word and style of an entry, and what it is about."""
-    from platebook.analysis.findings.results import ClockPattern
-
-    if isinstance(one, ClockPattern):
-        return ON_ONE_SIDE, f"{one.first} to {one.last} o'clock"
-    return _status(one), label_of(one.variable)
+    if isinstance(entry, ClockPattern):
+        return ON_ONE_SIDE, f"{entry.first} to {entry.last} o'clock"
+    return _status(entry), label_of(entry.variable)
 
 
-def _status(one: "Finding") -> tuple[str, str, str]:
+def _status(finding: "Finding") -> tuple[str, str, str]:
     """Sign, word and style of how sure a finding is."""
-    sign = FINDINGS[one.status]
-    return sign.drawn, sign.words, STYLES[one.status]
+    sign = FINDINGS[finding.status]
+    return sign.drawn, sign.words, STYLES[finding.status]
 
 
-def _clock_words(one: "ClockPattern") -> Content:
+def _clock_words(pattern: ClockPattern) -> Content:
     sign, word, style = ON_ONE_SIDE
     look_at = (
         "Worth watching: look at posture, light and how the plate is turned (common practice)."
     )
-    return stacked(
-        Content.assemble((f"{sign} {word}", style)), txt(one.sentence), txt(look_at, "$muted")
+    return stack(
+        Content.assemble((f"{sign} {word}", style)), txt(pattern.sentence), txt(look_at, "$muted")
     )
 
 
-def _words(one: "Finding") -> Content:
-    sign, word, style = _status(one)
-    return stacked(
+def _words(finding: "Finding") -> Content:
+    sign, word, style = _status(finding)
+    return stack(
         Content.assemble((f"{sign} {word}", style)),
-        txt(one.sentence),
-        *(txt(note, "$muted") for note in one.notes),
+        txt(finding.sentence),
+        *(txt(note, "$muted") for note in finding.notes),
     )
 
 
-def _pictured(one: "Finding", values: "RawValues | None") -> tuple[Chart, list[str]]:
+def _draw_values(finding: "Finding", values: "RawValues | None") -> tuple[Chart, list[str]]:
     """The values, or without any the shares; and what stands below them in words."""
-    from platebook.reports.text.findings_text import values_line
-
-    shares = counts_line(one)
+    shares = counts_line(finding)
     if values is None:
-        return finding_chart(one), [shares]
-    says = values_line(values)
-    return values_chart(values, says), [w for w in (key_line(values), says, shares) if w]
+        return finding_chart(finding), [shares]
+    sentence = values_line(values)
+    beside = [words for words in (key_line(values), sentence, shares) if words]
+    return values_chart(values, sentence), beside
 
 
-def _not_judged(found: "Findings") -> Content:
-    in_the_list = {one.sentence for one in found.clocks}
-    further = [txt(sentence) for sentence in found.answer[1:] if sentence not in in_the_list]
+def _not_judged(findings: "Findings") -> Content:
+    in_the_list = {pattern.sentence for pattern in findings.clocks}
+    further = [txt(sentence) for sentence in findings.answer[1:] if sentence not in in_the_list]
     by_reason: dict[str, list[str]] = {}
-    for one in found.not_judged:
-        by_reason.setdefault(line(one.reason), []).append(line(label_of(one.variable)))
+    for variable in findings.not_judged:
+        names = by_reason.setdefault(line(variable.reason), [])
+        names.append(line(label_of(variable.variable)))
     rows = [
         Content.assemble((f"{reason}: ", "$muted"), ", ".join(names))
         for reason, names in by_reason.items()
     ]
     head = [txt(""), txt("could not be judged", "$muted")] if rows else []
-    return stacked(*further, *head, *rows)
+    return stack(*further, *head, *rows)
 
 
-def _nothing(found: "Findings") -> str:
-    more = found.more_needed
-    if not found.attempts:
+def _nothing(findings: "Findings") -> str:
+    more = findings.more_needed
+    if not findings.attempts:
         return "Nothing is judged yet. Go to Now (n) and log the first attempt."
     if more.low is None or more.high is None:
         return "No one thing stands out."

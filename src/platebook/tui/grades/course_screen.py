@@ -6,15 +6,13 @@ from typing import ClassVar
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
-from textual.message import Message
 
-from platebook.reports.signs import AT_WORK
+from platebook.reports.text.figures import AT_WORK
 from platebook.services.course_page import CourseRow, CourseView, course_view
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.text import stacked, txt
-from platebook.tui.widgets.inputs import PickList
-from platebook.tui.widgets.lines import Words
+from platebook.tui.text import stack, txt
+from platebook.tui.widgets import PickList, Words
 
 WAITING = "Opening the course …"
 
@@ -32,12 +30,8 @@ class CourseScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Message):
+    class Loaded(Answered[CourseView]):
         """The course."""
-
-        def __init__(self, view: CourseView) -> None:
-            super().__init__()
-            self.view = view
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -48,15 +42,8 @@ class CourseScreen(BenchScreen[None]):
         yield Words(txt(WAITING), id="about")
         with Horizontal():
             yield PickList()
-            one = VerticalScroll(id="one")
-            one.can_focus = False
-            with one:
+            with VerticalScroll(id="one", can_focus=False):
                 yield Words(id="words")
-
-    def on_mount(self) -> None:
-        """Ask for the course."""
-        super().on_mount()
-        self.load()
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -69,12 +56,12 @@ class CourseScreen(BenchScreen[None]):
     @on(Loaded)
     def show_course(self, event: Loaded) -> None:
         """Show the course, the grade worked at marked."""
-        self.view = event.view
-        about = stacked(txt(event.view.title, "bold $accent"), txt(event.view.about))
+        self.view = event.value
+        about = stack(txt(self.view.title, "bold $accent"), txt(self.view.about))
         self.query_one("#about", Words).show(about)
         picks = self.query_one(PickList)
         picks.rows = tuple((row.title, row.right) for row in self._rows())
-        working = [n for n, grade in enumerate(event.view.grades) if grade.right in AT_WORK]
+        working = [n for n, grade in enumerate(self.view.grades) if grade.right in AT_WORK]
         picks.mark(working[0] if working else 0)
 
     @on(PickList.Marked)
@@ -82,9 +69,9 @@ class CourseScreen(BenchScreen[None]):
         """What the one marked is about."""
         rows, place = self._rows(), self.query_one(PickList).marked
         if rows:
-            one = rows[place]
-            parts = (txt(one.title, "bold $accent"), *(txt(said) for said in one.about))
-            self.query_one("#words", Words).show(stacked(*parts))
+            row = rows[place]
+            about = stack(txt(row.title, "bold $accent"), *map(txt, row.about))
+            self.query_one("#words", Words).show(about)
 
     def action_move(self, by: int) -> None:
         """A row up or down."""

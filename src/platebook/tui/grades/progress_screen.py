@@ -1,5 +1,9 @@
-"""Progress: the grades as a stair, the success curve of the one in focus, and its points."""
+"""Progress: the grades as a stair, the success curve of the one in focus, and its points.
 
+Each step of the stair tells a state in a word, counts and points; the easiest lies at the foot.
+"""
+
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -7,20 +11,83 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
 from textual.content import Content
-from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
 
-from platebook.reports.signs import AT_WORK, waits_for_sign_off
+from platebook.reports.text.figures import AT_WORK, GRADES, waits_for_sign_off
 from platebook.services.answers import progress
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.findings.charts import all_line, curve_chart, now_line
-from platebook.tui.grades.stair import Stair
-from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.lines import Words
-from platebook.tui.widgets.plot import Plot
+from platebook.tui.plot import Plot
+from platebook.tui.text import MARK, fit, line, stack, txt
+from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.progress import GradeProgress, Progress
+
+
+STYLES = {
+    "passed": "$text-success",
+    "working": "bold $accent",
+    "waiting": "$text-success",
+    "slipping": "$text-warning",
+    "ahead": "$muted",
+}
+STEP = 2
+MANY = 5
+TALL = 32
+WORDS = 37
+
+
+class Stair(Widget):
+    """One line a grade, each step further in than the one below it."""
+
+    DEFAULT_CSS = "Stair { height: auto; }"
+
+    grades: reactive["Sequence[GradeProgress]"] = reactive((), layout=True)
+    chosen: reactive[int] = reactive(0, layout=True)
+
+    def render(self) -> Content:
+        """The stair, hardest grade on top."""
+        if not self.grades:
+            return txt("")
+        shown = self._shown()
+        above, below = len(self.grades) - shown.stop, shown.start
+        return stack(
+            *([txt(f"  … {above} harder", "$muted")] if above else []),
+            *(self._step(place) for place in reversed(shown)),
+            *([txt(f"  … {below} easier", "$muted")] if below else []),
+        )
+
+    def _shown(self) -> range:
+        """The steps shown: all of them, or those around the chosen one where height is short."""
+        count = len(self.grades)
+        if count <= MANY or self.app.size.height >= TALL:
+            return range(count)
+        first = min(max(self.chosen - MANY // 2, 0), count - MANY)
+        return range(first, first + MANY)
+
+    def _step(self, place: int) -> Content:
+        grade = self.grades[place]
+        step = STEP if len(self.grades) <= MANY else 1
+        room = max(self.size.width - step * len(self.grades) - WORDS, 8)
+        indent = step * place
+        mark = MARK if place == self.chosen else " "
+        title = fit(grade.title or grade.grade, room)
+        state = f"{GRADES[grade.state].drawn} {grade.state:<8}"
+        counts = f"{grade.good:>3} of {grade.attempts:<3} good"
+        points = f"{grade.points}/{grade.promote_at}"
+        rest = " " * (step * (len(self.grades) - place - 1))
+        return Content.assemble(
+            (mark, "bold $accent"),
+            ("▁" * indent, "$rule"),
+            (" " + title, "bold" if place == self.chosen else ""),
+            rest,
+            " ",
+            (state, STYLES[grade.state]),
+            f" {counts}  {points:>5}",
+        )
 
 
 WAITING = "Counting …"
@@ -39,12 +106,8 @@ class ProgressScreen(BenchScreen[None]):
     }
     """
 
-    class Counted(Message):
+    class Loaded(Answered["Progress"]):
         """The progress."""
-
-        def __init__(self, progress: "Progress") -> None:
-            super().__init__()
-            self.progress = progress
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -59,24 +122,19 @@ class ProgressScreen(BenchScreen[None]):
         with Vertical(id="curve"):
             yield Plot()
 
-    def on_mount(self) -> None:
-        """Ask for the progress."""
-        super().on_mount()
-        self.load()
-
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        self.ask(partial(self.session.call, progress), self.Counted, newest_only=True)
+        self.ask(partial(self.session.call, progress), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the stair."""
         self.query_one("#words", Words).show(txt(sentence))
 
-    @on(Counted)
-    def show_progress(self, event: Counted) -> None:
+    @on(Loaded)
+    def show_grades(self, event: Loaded) -> None:
         """Show the stair, the grade worked at in focus."""
-        self.progress = event.progress
-        grades = event.progress.grades
+        self.progress = event.value
+        grades = self.progress.grades
         at_work = [i for i, g in enumerate(grades) if g.state in AT_WORK]
         practised = [i for i in at_work if grades[i].attempts]
         self.chosen = (practised or at_work or [0])[-1 if practised else 0]
@@ -98,7 +156,7 @@ class ProgressScreen(BenchScreen[None]):
         stair = self.query_one(Stair)
         stair.grades, stair.chosen = progress.grades, self.chosen
         empty = [txt(EMPTY, "bold")] if not progress.settings else []
-        self.query_one("#words", Words).show(stacked(*empty, *_words(grade)))
+        self.query_one("#words", Words).show(stack(*empty, *_words(grade)))
         self.query_one(Plot).chart = curve_chart(grade) if grade.curve else None
 
 
@@ -121,10 +179,10 @@ def _points(grade: "GradeProgress") -> str:
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
     ones = "good one" if grade.good_to_go == 1 else "good ones in a row"
-    told = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
+    to_go = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
     if grade.forecast is None:
-        return f"{told}."
+        return f"{to_go}."
     low, high = (
         str(n) if n is not None else "over 200" for n in (grade.forecast.low, grade.forecast.high)
     )
-    return f"{told}; at this rate {low} to {high} more settings."
+    return f"{to_go}; at this rate {low} to {high} more settings."

@@ -22,13 +22,12 @@ from platebook.services.attempts.log import (
 )
 from platebook.services.attempts.recording import hide, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
-from platebook.tui.base_screen import Amend, BenchScreen, Past, ServiceFailed
+from platebook.tui.base_screen import Amend, Answered, BenchScreen, Done, Past, ServiceFailed
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
 from platebook.tui.log.table import LogTable
-from platebook.tui.text import line, stacked, txt
-from platebook.tui.widgets.inputs import OrderedInput
-from platebook.tui.widgets.lines import Words
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
     from platebook.logbook.attempt_queries import Order
@@ -55,8 +54,8 @@ class HistoryScreen(ModalScreen[None]):
         """One line a change."""
         with VerticalScroll() as window:
             window.border_title = txt("History")
-            yield Static(stacked(*(txt(sentence) for sentence in self.sentences)))
-            yield Static(stacked(txt(""), txt("Esc closes this.", "$muted")))
+            yield Static(stack(*(txt(sentence) for sentence in self.sentences)))
+            yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
 
     def action_close(self) -> None:
         """Close the window."""
@@ -100,19 +99,8 @@ class LogScreen(BenchScreen[None]):
             super().__init__()
             self.attempt_id, self.values = attempt_id, values
 
-    class Changed(Message):
-        """A sentence about what was done."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
-
-    class Written(Message):
-        """A file was written."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
+    class Written(Answered[str]):
+        """A file was written, in a sentence."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -135,9 +123,8 @@ class LogScreen(BenchScreen[None]):
         yield LogTable()
         yield Words(id="told")
 
-    def on_mount(self) -> None:
+    def start(self) -> None:
         """Read the first page."""
-        super().on_mount()
         self.query_one(LogTable).focus()
         self.load()
 
@@ -205,10 +192,10 @@ class LogScreen(BenchScreen[None]):
         """Ask the app to open the attempt."""
         self.post_message(Amend(event.attempt_id, event.values, self))
 
-    @on(Changed)
-    def show_change(self, event: Changed) -> None:
+    @on(Done)
+    def show_change(self, event: Done) -> None:
         """Say what was done, and read again."""
-        self.sentence = event.sentence
+        self.sentence = event.value
         self.load()
 
     @on(Written)
@@ -216,7 +203,7 @@ class LogScreen(BenchScreen[None]):
         """Say where the file is, and go back to the rows."""
         self.query_one("#file").remove_class("asked")
         self.query_one(LogTable).focus()
-        self.tell(event.sentence)
+        self.tell(event.value)
 
     @on(Input.Submitted, "#file")
     def write_file(self, event: Input.Submitted) -> None:
@@ -284,7 +271,7 @@ class LogScreen(BenchScreen[None]):
         names = table.ticked_ids or ((row.attempt_id,) if row is not None else ())
         if names:
             table.untick()
-            self.ask(partial(self.session.call, hide, *names), self.Changed)
+            self.ask(partial(self.session.call, hide, *names), Done)
 
     def action_history(self) -> None:
         """Show every change of the attempt marked."""
@@ -294,11 +281,11 @@ class LogScreen(BenchScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last change back."""
-        self.ask(partial(self.session.call, undo), self.Changed)
+        self.ask(partial(self.session.call, undo), Done)
 
     def action_redo(self) -> None:
         """Put back what was taken back."""
-        self.ask(partial(self.session.call, redo), self.Changed)
+        self.ask(partial(self.session.call, redo), Done)
 
     def action_everyone(self) -> None:
         """All setters, or only this one."""
@@ -333,15 +320,15 @@ class LogScreen(BenchScreen[None]):
     def _show_told(self) -> None:
         words = self.query_one("#words", Input).value
         if self.sentence:
-            told = self.sentence
+            sentence = self.sentence
         elif self.looking:
-            told = LOOKING
+            sentence = LOOKING
         elif not self.rows:
-            told = NO_MATCH if words else EMPTY
+            sentence = NO_MATCH if words else EMPTY
         else:
             whose = "all setters" if self.all_setters else line(self.session.setter)
             count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
             ticked = len(self.query_one(LogTable).ticked_ids)
-            told = f"{count} attempts, {whose}, {ORDERS[self.order]}"
-            told += f"; {ticked} ticked" if ticked else ""
-        self.query_one("#told", Words).show(txt(told))
+            sentence = f"{count} attempts, {whose}, {ORDERS[self.order]}"
+            sentence += f"; {ticked} ticked" if ticked else ""
+        self.query_one("#told", Words).show(txt(sentence))

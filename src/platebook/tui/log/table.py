@@ -15,7 +15,7 @@ from textual.reactive import reactive
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from platebook.tui.text import MARK, fitted
+from platebook.tui.text import MARK, fit
 
 if TYPE_CHECKING:
     from platebook.services.attempts.log import LogRow
@@ -160,6 +160,6 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         self, cells: list[tuple[str, int]], style: Style, width: int, *, signs: str
     ) -> Strip:
         *sized, (note, _) = cells
-        text = signs + "".join(f"{fitted(text, size)} " for text, size in sized)
-        text += fitted(note, max(width - len(text), 0))
+        text = signs + "".join(f"{fit(text, size)} " for text, size in sized)
+        text += fit(note, max(width - len(text), 0))
         return Strip([Segment(text, style)]).adjust_cell_length(width, style)

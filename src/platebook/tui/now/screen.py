@@ -11,10 +11,10 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import PLACES
-from platebook.tui.entry.questions import ENTER, StraySize, stray_told
+from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
 from platebook.tui.first_paint import FirstSight, Sight
 from platebook.tui.now.seat_picture import SeatPicture
 from platebook.tui.now.start_keys import (
@@ -30,11 +30,10 @@ from platebook.tui.now.start_keys import (
 from platebook.tui.now.words import PARTS, PlateGrid, parts_of
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import txt
-from platebook.tui.widgets.lines import KeyLine, TitleLine, Words
+from platebook.tui.widgets import KeyLine, TitleLine, Words
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
-    from platebook.tui.entry.questions import Question
 
 
 PAGE = 8
@@ -67,30 +66,19 @@ class NowScreen(BenchScreen[None]):
         `mark` is what the first sight rests on, taken before the logbook was asked.
         """
 
-        def __init__(self, found: "tuple[NowView, Draft | None, str]", look: int) -> None:
+        def __init__(self, value: "tuple[NowView, Draft | None, str]", look: int) -> None:
             super().__init__()
-            self.view, self.draft, self.mark = found
+            self.view, self.draft, self.mark = value
             self.look = look
-
-    class Changed(Message):
-        """A sentence about what undo or redo did."""
-
-        def __init__(self, sentence: str) -> None:
-            super().__init__()
-            self.sentence = sentence
 
     class LookAgain(Message):
         """A second look is wanted."""
 
-    class Remembered(Message):
+    class Remembered(Answered[None]):
         """What is unfolded is remembered."""
 
-        def __init__(self, nothing: None) -> None:
-            super().__init__()
-            del nothing
-
     def __init__(
-        self, session: BenchSession, begin: "Begin", sight: FirstSight | None = None
+        self, session: BenchSession, begin: Begin, sight: FirstSight | None = None
     ) -> None:
         super().__init__(session)
         self.begin = begin
@@ -109,9 +97,7 @@ class NowScreen(BenchScreen[None]):
         """Words on the left, the bench on the right."""
         yield Words(txt(OPENING), id="told")
         with Horizontal():
-            words = VerticalScroll(id="words")
-            words.can_focus = False
-            with words:
+            with VerticalScroll(id="words", can_focus=False):
                 for part in PARTS[:-1]:
                     yield Words(id=part)
             with Vertical(id="bench"):
@@ -119,9 +105,8 @@ class NowScreen(BenchScreen[None]):
                 yield SeatPicture()
                 yield PlateGrid()
 
-    def on_mount(self) -> None:
+    def start(self) -> None:
         """Show what was last shown, where that still holds."""
-        super().on_mount()
         last = self.sight.last() if self.sight is not None else None
         if last is not None and last.parts.keys() == set(PARTS):
             title = self.query_one(TitleLine)
@@ -149,13 +134,11 @@ class NowScreen(BenchScreen[None]):
         self.show()
         self._show_told()
 
-    def in_focus(self) -> "Question | None":
+    def in_focus(self) -> Question | None:
         """The first reading, where a digit answers it at once."""
         reading = reading_by_digit(self.view) if self.draft is None else None
         if reading is None:
             return None
-        from platebook.tui.entry.questions import question_of
-
         return question_of(reading)
 
     def leave_unfinished(self, draft: Draft | None) -> None:
@@ -178,10 +161,10 @@ class NowScreen(BenchScreen[None]):
             self.sight.keep(Sight(who, invented, self._parts(event.view)), event.mark)
         self._begin_wanted()
 
-    @on(Changed)
-    def show_change(self, event: Changed) -> None:
+    @on(Done)
+    def show_change(self, event: Done) -> None:
         """Say what undo or redo did, and look again."""
-        self.sentence = event.sentence
+        self.sentence = event.value
         self.load()
 
     def show(self) -> None:
@@ -259,7 +242,7 @@ class NowScreen(BenchScreen[None]):
 
                 return session.call(undo)
 
-            self.ask(undone, self.Changed)
+            self.ask(undone, Done)
 
     def action_redo(self) -> None:
         """Put back what was taken back."""
@@ -270,7 +253,7 @@ class NowScreen(BenchScreen[None]):
 
             return session.call(redo)
 
-        self.ask(redone, self.Changed)
+        self.ask(redone, Done)
 
     def _begin(self, sign: str) -> None:
         # The call is direct: a message would let the keys typed after this one pass it.
@@ -278,7 +261,7 @@ class NowScreen(BenchScreen[None]):
             self.wanted.append(sign)
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
-                self.tell(stray_told(self.stray.text, PLACES[self.PLACE]))
+                self.tell(stray_sentence(self.stray.text, PLACES[self.PLACE]))
         elif sign in WAYS or (self.draft is None and means_something(self.view, sign)):
             self.begin(self.view, self.draft, sign)
 
@@ -302,12 +285,10 @@ class NowScreen(BenchScreen[None]):
         self.query_one("#steps").display = bool(parts["steps"].plain)
 
     def _show_told(self) -> None:
-        told = self.query_one("#told", Words)
-        told.show(txt(self._told()))
-        told.display = bool(self._told())
-
-    def _told(self) -> str:
+        sentence = self.sentence
         if self.draft is not None:
             what = "A plate" if DRAFT in self.draft else "An attempt"
-            return f"{what} was left unfinished. Enter goes on with it, x throws it away."
-        return self.sentence
+            sentence = f"{what} was left unfinished. Enter goes on with it, x throws it away."
+        words = self.query_one("#told", Words)
+        words.show(txt(sentence))
+        words.display = bool(sentence)

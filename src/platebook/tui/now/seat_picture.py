@@ -12,7 +12,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.tui.text import stacked, txt
+from platebook.tui.text import stack, txt
 
 if TYPE_CHECKING:
     from platebook.reports.drawings.cells import Window
@@ -49,7 +49,7 @@ class SeatPicture(Widget):
         filled = rich_in_colour(self.app)
         wanted = (self.sizes, width, height, filled)
         if wanted != self._drawn_for:
-            self._drawn = pictured(self.sizes, width, height, filled=filled)
+            self._drawn = draw_seat(self.sizes, width, height, filled=filled)
             self._drawn_for = wanted
         return self._drawn
 
@@ -59,29 +59,29 @@ def rich_in_colour(app: App[Any]) -> bool:
     return app.console.color_system in RICH and not app.no_color
 
 
-def pictured(sizes: "SetUpSheet", width: int, height: int, *, filled: bool = False) -> Content:
+def draw_seat(sizes: "SetUpSheet", width: int, height: int, *, filled: bool = False) -> Content:
     """The section and its line in exactly this room; `filled` in colours, or in fine lines."""
     from platebook.reports.drawings.section_marks import gaps_of
-    from platebook.reports.drawings.section_text import around, told
+    from platebook.reports.drawings.section_text import around
     from platebook.trade.geometry.section import section_of
 
     section = section_of(sizes)
-    says = txt(section.line, "$muted")
-    rows = height - len(says.wrap(width))
+    sentence = txt(section.line, "$muted")
+    rows = height - len(sentence.wrap(width))
     if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
-        return says
-    draw = painted if filled else drawn
+        return sentence
+    draw = paint if filled else draw_fine
     gap = next(iter(gaps_of(section)), None)
     if gap is None or rows < TALL:
-        return stacked(draw(section, width, rows), says)
+        return stack(draw(section, width, rows), sentence)
     # What is too small to be seen in the picture is drawn once more below it, magnified.
     small = min(width, 3 * INSET_ROWS)
     inset = draw(section, small, INSET_ROWS, around(gap))
     above = draw(section, width, rows - INSET_ROWS - 2)
-    return stacked(above, says, txt(""), inset, txt(told(gap), "$muted"))
+    return stack(above, sentence, txt(""), inset, txt(gap.sentence, "$muted"))
 
 
-def painted(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
+def paint(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
     """The section in this many cells, filled; all of it or what is in view."""
     from platebook.reports.drawings.cells import section_blocks
 
@@ -91,7 +91,7 @@ def painted(section: "Section", columns: int, rows: int, view: "Window | None" =
     )
 
 
-def drawn(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
+def draw_fine(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:
     """The section in this many cells, in fine lines; all of it or what is in view."""
     from platebook.reports.drawings.section_text import section_sketch
 

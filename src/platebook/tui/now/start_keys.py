@@ -70,8 +70,8 @@ def foot_with_digits(place: str, view: "NowView | None") -> tuple[Command, ...]:
     reading = reading_by_digit(view)
     if reading is None:
         return (first, *others)
-    told = dataclasses.replace(first, keys=(_span(reading),), label=line(reading.label))
-    return (first, told, *(c for c in others if c.action != "good"))
+    digits = dataclasses.replace(first, keys=(_span(reading),), label=line(reading.label))
+    return (first, digits, *(c for c in others if c.action != "good"))
 
 
 def _span(reading: "ReadingAsked") -> str:

@@ -8,7 +8,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.tui.now.start_keys import digit_hint
-from platebook.tui.text import fitted, line, stacked, txt
+from platebook.tui.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -24,7 +24,7 @@ def parts_of(view: "NowView", *, unfolded: bool) -> dict[str, Content]:
     """All parts of Now by name; the steps are empty where they are folded away."""
     first = [empty_part()] if not view.attempts else []
     return {
-        "exercise": stacked(*first, exercise_part(view), asked_part(view)),
+        "exercise": stack(*first, exercise_part(view), asked_part(view)),
         "standing": standing_part(view),
         "steps": steps_part() if unfolded else txt(""),
         "why": why_part(view),
@@ -52,7 +52,7 @@ def go_line(view: "NowView") -> str:
 
 def exercise_part(view: "NowView") -> Content:
     """The exercise, what to do, when it is good, and what will be asked."""
-    return stacked(
+    return stack(
         Content.assemble(
             (line(view.exercise_title), "bold $accent"), f" · {line(view.grade_title)}"
         ),
@@ -66,13 +66,13 @@ def asked_part(view: "NowView") -> Content:
     if view.readings_asked and view.readings:
         names = ", ".join(line(reading.label) for reading in view.readings)
         asked, hint = Content.assemble(("Readings asked: ", "bold"), names), digit_hint(view)
-        return asked if hint is None else stacked(asked, hint)
+        return asked if hint is None else stack(asked, hint)
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 
 def why_part(view: "NowView") -> Content:
     """Why this exercise, one sentence a line."""
-    return stacked(txt("why", "$muted"), *(txt(f"· {why}") for why in view.advice.why))
+    return stack(txt("why", "$muted"), *(txt(f"· {why}") for why in view.advice.why))
 
 
 def standing_part(view: "NowView") -> Content:
@@ -81,7 +81,7 @@ def standing_part(view: "NowView") -> Content:
     to_go = Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}")
     if view.waits:
         to_go = txt(f"{view.points} of {view.promote_at} points; waits for a sign-off", "$accent")
-    return stacked(
+    return stack(
         to_go,
         txt(_practised(view), "$muted"),
     )
@@ -89,9 +89,7 @@ def standing_part(view: "NowView") -> Content:
 
 def cautions_part(view: "NowView") -> Content:
     """What to mind at the bench."""
-    return stacked(
-        *(Content.assemble(("! ", "bold $text-warning"), line(c)) for c in view.cautions)
-    )
+    return stack(*(Content.assemble(("! ", "bold $text-warning"), line(c)) for c in view.cautions))
 
 
 def steps_part() -> Content:
@@ -99,16 +97,16 @@ def steps_part() -> Content:
     from platebook.trade.cautions import step_cautions, work_steps
 
     lines = [txt("step by step (s folds it away; your teacher's order comes first)", "$muted")]
-    told: set[str] = set()
+    warned: set[str] = set()
     for number, step in enumerate(work_steps(), 1):
         head = (f"{number:>2} {line(step.name)}: ", "bold")
         lines.append(Content.assemble(head, line(step.say)))
         minded = step_cautions(step.caution)
-        if minded is not None and step.caution not in told:
-            told.add(step.caution)
-            words = " ".join(line(said) for said in minded.say)
+        if minded is not None and step.caution not in warned:
+            warned.add(step.caution)
+            words = " ".join(line(sentence) for sentence in minded.say)
             lines.append(Content.assemble(("   ! ", "bold $text-warning"), (words, "$muted")))
-    return stacked(*lines)
+    return stack(*lines)
 
 
 def empty_part() -> Content:
@@ -123,7 +121,7 @@ def sizes_part(sizes: "SetUpSheet") -> Content:
     """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do."""
     seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
     tilt = f"tip {seat.entry_tilt_deg:.0f}°" if seat.entry_tilt_deg else "level"
-    return stacked(
+    return stack(
         _tool("pilot drill", sizes.pilot_drill),
         _tool("opening bur", sizes.opening_bur),
         _tool("seat bur", sizes.seat_bur),
@@ -161,7 +159,7 @@ def _tool(name: str, tool: "ToolChoice") -> Content:
 
 
 def _size(name: str, size: str, remark: str) -> Content:
-    return Content.assemble((fitted(name, NAME), "$muted"), (f"{size:>9} ", "bold"), line(remark))
+    return Content.assemble((fit(name, NAME), "$muted"), (f"{size:>9} ", "bold"), line(remark))
 
 
 def _practised(view: "NowView") -> str:
@@ -202,7 +200,7 @@ class PlateGrid(Widget):
     def _cell(self, cell: "PlateCell") -> Content:
         assert self.plate is not None
         upcoming = cell.position == self.plate.next_position
-        text = f"{fitted(cell.position, 3)}{fitted(cell.sign or FREE, 1)}"
+        text = f"{fit(cell.position, 3)}{fit(cell.sign or FREE, 1)}"
         if upcoming:
             return Content.assemble(("▸", "$accent"), (text, "bold reverse"), "  ")
         style = {"": "$muted", "good": "$text-success"}.get(cell.result, "$text-warning")

@@ -11,15 +11,14 @@ from typing import ClassVar
 
 from textual import events, on
 from textual.app import ComposeResult
-from textual.message import Message
 
 from platebook.services.attempts.recording import Recorded, record
 from platebook.services.now import NowView
-from platebook.tui.base_screen import BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for
 from platebook.tui.entry.page import BigReading
-from platebook.tui.entry.questions import Question, StraySize, stray_told
+from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.plate.sheet import (
     PlateSheet,
     from_draft,
@@ -36,9 +35,9 @@ from platebook.tui.plate.sheet import (
     to_draft,
     to_first_empty,
 )
-from platebook.tui.plate.words import asked, grid, to_measure
+from platebook.tui.plate.words import cell_question, grid, size_question
 from platebook.tui.text import txt
-from platebook.tui.widgets.lines import Words
+from platebook.tui.widgets import Words
 
 PADDING = 1
 AROUND = 9
@@ -62,19 +61,15 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     }
     """
 
-    class Saved(Message):
+    class Saved(Answered[Recorded]):
         """The logbook has taken the judged positions, or says what is wrong with one."""
 
-        def __init__(self, recorded: Recorded) -> None:
-            super().__init__()
-            self.recorded = recorded
-
-    def __init__(self, session: BenchSession, sheet: PlateSheet, *, told: str = "") -> None:
+    def __init__(self, session: BenchSession, sheet: PlateSheet, *, sentence: str = "") -> None:
         super().__init__(session)
         self.sheet = sheet
-        self.told = told
+        self.sentence = sentence
         self.busy = False
-        self.live = not told
+        self.live = not sentence
         self.choosing = False
         self.noted: tuple[int, Question] | None = None
         self.held: list[events.Key] = []
@@ -87,7 +82,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """The plate on Now, or the draft; None where the plate has no free position."""
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
-            return cls(session, unfinished, told=RESTORED)
+            return cls(session, unfinished, sentence=RESTORED)
         count = len(view.plate.cells) if view.plate is not None else 0
         ids = tuple(session.new_id() for _ in range(count))
         sheet = sheet_for(view, ids=ids, began=session.clock().isoformat(timespec="seconds"))
@@ -100,9 +95,8 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         yield Words(id="question")
         yield Words(id="told")
 
-    def on_mount(self) -> None:
+    def start(self) -> None:
         """Show the first cell."""
-        super().on_mount()
         self.show()
 
     def on_resize(self) -> None:
@@ -115,7 +109,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence."""
-        self.busy, self.told = False, sentence
+        self.busy, self.sentence = False, sentence
         self.show()
 
     def keep(self, *, sync: bool = False) -> None:
@@ -183,12 +177,12 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
 
         Keys typed meanwhile are taken where all stands as it was; else their cells are gone.
         """
-        recorded = event.recorded
+        recorded = event.value
         held, self.held = self.held, []
         if not recorded.stored:
-            faults = [p for p in recorded.problems if p.level == "problem"]
+            problems = [p for p in recorded.problems if p.level == "problem"]
             self.tell(
-                "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
+                "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in problems)
             )
             for key in held:
                 await self.on_key(key)
@@ -210,23 +204,23 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         room = max(self.size.height - AROUND, 3)
         self.query_one("#grid", Words).show(grid(sheet, width, room))
         self._show_large()
-        asks = to_measure(sheet, width) if self.choosing else asked(sheet, width)
+        asks = size_question(sheet, width) if self.choosing else cell_question(sheet, width)
         self.query_one("#question", Words).show(asks)
         judged = f"{len(sheet.judged())} of {len(sheet.positions)} judged on plate {sheet.plate}."
-        self.query_one("#told", Words).show(txt(self.told or judged))
+        self.query_one("#told", Words).show(txt(self.sentence or judged))
 
     def _show_large(self) -> None:
         """The cell of the moment, or the one just noted while this one is empty."""
         sheet = self.sheet
         question = sheet.question()
-        given = sheet.typed or sheet.value(sheet.row, question.field)
+        answer = sheet.typed or sheet.value(sheet.row, question.field)
         noted = self.noted
         just_noted = None
         if noted is not None and (value := sheet.value(noted[0], noted[1].field)):
             label = f"{noted[1].label}, position {sheet.positions[noted[0]]}"
             just_noted = (dataclasses.replace(noted[1], label=label), value)
-        waits = not given and just_noted is not None
-        self.query_one(BigReading).show(None if waits else question, given, just_noted)
+        waits = not answer and just_noted is not None
+        self.query_one(BigReading).show(None if waits else question, answer, just_noted)
 
     def _take(self, event: events.Key) -> str | None:
         """One key in its place, or the action it stands for; a stray size is dropped."""
@@ -237,7 +231,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
                 self._change(earlier)
             self.choosing = False
             if self.stray.text:
-                self.tell(stray_told(self.stray.text, earlier.question().label))
+                self.tell(stray_sentence(self.stray.text, earlier.question().label))
         elif self.choosing:
             self._choose(sign)
         elif goes_into_a_cell(sign):
@@ -254,7 +248,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.show()
 
     def _change(self, sheet: PlateSheet, *, kept: bool = True) -> None:
-        before, self.sheet, self.told = self.sheet, sheet, ""
+        before, self.sheet, self.sentence = self.sheet, sheet, ""
         new = [where for where in sheet.cells if before.cells.get(where) != sheet.cells[where]]
         if new:
             position, name = new[-1]

@@ -1,7 +1,6 @@
 """A whole plate while it is filled in: a frozen value at one cell, and how a key moves it.
 
-`plate_moves` turns each key into the next sheet; the screen holds one and feeds it keys in the
-order they came.
+The screen holds a sheet and feeds it keys in the order they came.
 
 Setters drill all, open all, seat all, set all: so the readings run down the positions, one column
 after the other. The look is one act a position, so a defect asks how bad it is in place. Every
@@ -128,15 +127,15 @@ def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str
     judged = sheet.judged()
     worked = {position for position, _ in sheet.cells}
     share = minutes / len(worked) if minutes and worked else 0.0
-    found = []
+    rows = []
     for row in judged:
         values = {q.field: sheet.value(row, q.field) for q in sheet.columns}
         values |= {"position": sheet.positions[row], "attempt_id": sheet.ids[row]}
         if SHORTEST_STONE_MINUTES <= share <= LONGEST_STONE_MINUTES:
             values["minutes"] = f"{share:.1f}"
         filled = {name: value for name, value in values.items() if value}
-        found.append({**sheet.base, "began": sheet.began, **filled})
-    return found
+        rows.append({**sheet.base, "began": sheet.began, **filled})
+    return rows
 
 
 def left_over(sheet: PlateSheet) -> PlateSheet | None:

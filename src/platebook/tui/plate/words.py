@@ -8,7 +8,7 @@ from platebook.practice.defects import looks_of
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.entry import RESULT, SEVERITY
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
-from platebook.tui.text import MARK, fitted, line, stacked, txt
+from platebook.tui.text import MARK, fit, line, stack, txt
 
 POSITION, CELL, NARROWEST = 6, 14, 4
 HEAD_LINES = 2
@@ -20,10 +20,10 @@ def grid(sheet: PlateSheet, width: int, height: int) -> Content:
     count, head = len(sheet.positions), _head(sheet, width)
     room = max(height - len(head), 1)
     first = min(max(sheet.row - room // 2, 0), max(count - room, 0))
-    return stacked(*head, *(_row(sheet, r, width) for r in range(first, min(first + room, count))))
+    return stack(*head, *(_row(sheet, r, width) for r in range(first, min(first + room, count))))
 
 
-def asked(sheet: PlateSheet, width: int) -> Content:
+def cell_question(sheet: PlateSheet, width: int) -> Content:
     """The question of the cell with its position, and what can be answered."""
     question, where = sheet.question(), f"position {sheet.positions[sheet.row]}"
     defect = sheet.value(sheet.row, RESULT)
@@ -36,13 +36,13 @@ def asked(sheet: PlateSheet, width: int) -> Content:
     if not question.keys:
         answers = [f"Type it in {question.unit or 'figures'}, then Enter; a cable may do both."]
     head = Content.assemble((f"{line(label)}, {line(where)}", "bold $accent"), f"  {line(target)}")
-    return stacked(head, *_wrapped(answers, width))
+    return stack(head, *_wrapped(answers, width))
 
 
-def to_measure(sheet: PlateSheet, width: int) -> Content:
+def size_question(sheet: PlateSheet, width: int) -> Content:
     """The sizes that a column more can be measured of, by digit."""
     answers = [f"{n} {line(q.label)}" for n, q in enumerate(sheet.sizes, 1)]
-    return stacked(txt("Which size, down the plate?", "bold $accent"), *_wrapped(answers, width))
+    return stack(txt("Which size, down the plate?", "bold $accent"), *_wrapped(answers, width))
 
 
 def _wrapped(answers: list[str], width: int) -> list[Content]:
@@ -68,10 +68,10 @@ def _head(sheet: PlateSheet, width: int) -> list[Content]:
     lines = max(map(len, labels))
     return [
         Content.assemble(
-            fitted("", POSITION + 1),
+            fit("", POSITION + 1),
             *(
                 (
-                    fitted(_from_below(label, lines)[n], cell - 1) + " ",
+                    fit(_from_below(label, lines)[n], cell - 1) + " ",
                     "bold $accent" if place == sheet.column else "$muted",
                 )
                 for place, label in enumerate(labels)
@@ -90,15 +90,15 @@ def _row(sheet: PlateSheet, row: int, width: int) -> Content:
     marked = row == sheet.row
     parts: list[Content | str | tuple[str, str]] = [
         (MARK if marked else " ", "bold $accent"),
-        (fitted(sheet.positions[row], POSITION), "bold" if marked else ""),
+        (fit(sheet.positions[row], POSITION), "bold" if marked else ""),
     ]
     for column, question in enumerate(sheet.columns):
         here = marked and column == sheet.column
-        given = sheet.typed if here and sheet.typed else sheet.cell(row, column)
-        value = given if here and sheet.typed else sheet.value(row, question.field)
-        outside = "!" if given and question.verdict(value) == "outside" else " "
-        shown = value if question.field == RESULT else given
+        cell_text = sheet.typed if here and sheet.typed else sheet.cell(row, column)
+        value = cell_text if here and sheet.typed else sheet.value(row, question.field)
+        outside = "!" if cell_text and question.verdict(value) == "outside" else " "
+        shown = value if question.field == RESULT else cell_text
         text = f"{shown or ('·' if sheet.needed(row, column) else ' ')}{outside}"
         style = "reverse bold" if here else ("$text-warning" if outside == "!" else "")
-        parts += [(fitted(text, cell), style), " "]
+        parts += [(fit(text, cell), style), " "]
     return Content.assemble(*parts)

@@ -1,0 +1,205 @@
+"""Pages as HTML: templates filled with values, and the small pictures inside them.
+
+Every value is escaped, and one that is missing is an error. The pictures are the success curve of a
+grade, and the seat of an attempt in section, each inline SVG with a name that a screen reader
+reads; nothing is told by colour alone.
+
+What was not measured of the stone comes from the named cut. The seat is as wide as was read, or as
+the pins allow, or else as the bur; it is drawn as deep as was read, or as the trial stone showed.
+"""
+
+import functools
+from collections.abc import Mapping, Sequence
+from importlib import resources
+from xml.etree import ElementTree as ET
+
+from jinja2 import DictLoader, Environment, StrictUndefined
+from markupsafe import Markup
+
+from platebook.analysis.grades.progress import CurveStep
+from platebook.practice.attempt import Attempt
+from platebook.practice.text import clean
+from platebook.reports.drawings.svg import (
+    HEAVY,
+    INK,
+    MUTED,
+    THIN,
+    Node,
+    figure,
+    line,
+    polygon,
+    write,
+)
+from platebook.trade import Stone
+from platebook.trade.geometry.burs import bur_at
+from platebook.trade.geometry.resting import Hole, rest
+from platebook.trade.geometry.section import Section, section
+from platebook.trade.stones import Profile, profile
+from platebook.trade.validation import TradeError
+
+STYLE = "report.css"
+
+
+def fill_template(template: str, **values: object) -> str:
+    """A page of `data/` filled with these values, its style inside it."""
+    style = Markup(_data(STYLE))  # noqa: S704 - a file of our own
+    page = _environment().get_template(template).render(style=style, **values)
+    return "\n".join(line.rstrip() for line in page.splitlines()) + "\n"
+
+
+@functools.cache
+def _environment() -> Environment:
+    names = ("setter.html.j2", "class.html.j2")
+    return Environment(
+        loader=DictLoader({name: _data(name) for name in names}),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_cleaned,
+    )
+
+
+def _cleaned(value: object) -> object:
+    """What people typed without control and direction signs; markup of ours as it is."""
+    return clean(value, multiline=True) if type(value) is str else value
+
+
+def _data(name: str) -> str:
+    return resources.files("platebook.reports").joinpath("data", name).read_text(encoding="utf-8")
+
+
+BURS = ("hart", "setting", "ball", "flame")
+"""Shapes that a seat can be drawn for."""
+
+TRIAL_SHARES: Mapping[str, float] = {
+    "proud": 0.03,
+    "flush": 0.0,
+    "just under": -0.02,
+    "deep": -0.06,
+}
+"""Table above the metal as a share of the stone's diameter, for a drawing (common practice)."""
+
+PILOT_SHARE = 1 / 3
+"""The customary pilot hole, for a drawing in which none was noted (common practice)."""
+
+
+def attempt_section(attempt: Attempt) -> Section | None:
+    """The seat and stone of an attempt; None where stone, sheet or seat were not noted."""
+    diameter, sheet = attempt.stone_diameter_mm, attempt.sheet_mm
+    width = seat_width_mm(attempt)
+    if diameter is None or sheet is None or width is None:
+        return None
+    depth, crown = attempt.stone_depth_mm, attempt.stone_crown_mm
+    try:
+        stone = profile(Stone(diameter_mm=diameter, depth_mm=depth, crown_mm=crown))
+    except TradeError:
+        return None
+    hole = Hole(
+        thickness_mm=sheet * (attempt.layers or 1),
+        pilot_mm=attempt.pilot_mm or PILOT_SHARE * diameter,
+        seat=bur_at(
+            attempt.seat_bur_shape if attempt.seat_bur_shape in BURS else "setting",
+            width,
+            stone.carried_mm,
+            angle_deg=attempt.seat_bur_angle_deg,
+        ),
+    )
+    return section(stone, _as_deep(attempt, stone, hole))
+
+
+def seat_width_mm(attempt: Attempt) -> float | None:
+    """How wide the seat was, as near as the record has it."""
+    if attempt.seat_diameter_mm is not None:
+        return attempt.seat_diameter_mm
+    if attempt.seat_go_mm is not None and attempt.seat_nogo_mm is not None:
+        return (attempt.seat_go_mm + attempt.seat_nogo_mm) / 2
+    return attempt.seat_bur_mm
+
+
+def _as_deep(attempt: Attempt, stone: Profile, hole: Hole) -> Hole:
+    if attempt.seat_depth_mm is not None:
+        return hole.with_seat_at(attempt.seat_depth_mm)
+    wanted = TRIAL_SHARES.get(attempt.trial_height or "flush", 0.0) * stone.diameter_mm
+    resting = rest(stone, hole)
+    if resting is None:
+        return hole
+    deeper = stone.carried_mm + resting.table_height_mm - wanted
+    return hole.with_seat_at(max(deeper, 0.0))
+
+
+CURVE = (120.0, 27.0)
+SEAT = (24.0, 10.0)
+LEFT, BOTTOM, TOP = 9.0, 22.0, 2.0
+BAND = "#d9d9d9"
+STONE = "#eef3f5"
+METAL = "#cfcac4"
+
+
+def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
+    """The success curve of one grade with its 95 % band; a dot an attempt, above or below."""
+    root = _picture(*CURVE, label)
+    width, right = CURVE[0] - LEFT - 2.0, CURVE[0] - 2.0
+    for share in (0.0, 0.5, 1.0):
+        y = _height(share)
+        line(root, (LEFT, y), (right, y), width=THIN, colour=MUTED)
+        write(root, (LEFT - 1.0, y + 1.0), f"{100 * share:.0f} %", size=2.6, anchor="end")
+    places = [LEFT + width * (n + 0.5) / len(steps) for n in range(len(steps))]
+    upper = [(x, _height(step.high)) for x, step in zip(places, steps, strict=True)]
+    lower = [(x, _height(step.low)) for x, step in zip(places, steps, strict=True)]
+    polygon(root, [*upper, *reversed(lower)], fill=BAND, stroke="none")
+    points = " ".join(
+        f"{figure(x)},{figure(_height(step.rate))}" for x, step in zip(places, steps, strict=True)
+    )
+    ET.SubElement(
+        root,
+        "polyline",
+        {"points": points, "fill": "none", "stroke": INK, "stroke-width": figure(HEAVY)},
+    )
+    for x, step in zip(places, steps, strict=True):
+        end = TOP + 1.6 if step.good else BOTTOM - 1.6
+        line(root, (x, TOP if step.good else BOTTOM), (x, end), width=HEAVY / 2, colour=INK)
+    write(root, (right, CURVE[1] - 1.0), f"{len(steps)} attempts", size=2.6, anchor="end")
+    return _markup(root)
+
+
+def seat_svg(section: Section, label: str) -> Markup:
+    """A seat and stone in section, as large as there is room."""
+    root = _picture(*SEAT, label)
+    corners = [corner for shape in section.shapes for corner in shape.points]
+    low, high = min(y for _, y in corners), max(y for _, y in corners)
+    scale = min(
+        SEAT[0] / (max(x for x, _ in corners) - min(x for x, _ in corners)),
+        (SEAT[1] - 1.0) / (high - low),
+    )
+    for shape in section.shapes:
+        placed = [(SEAT[0] / 2 + x * scale, 0.5 + (y - low) * scale) for x, y in shape.points]
+        polygon(
+            root,
+            placed,
+            fill=STONE if shape.name == "stone" else METAL,
+            stroke=INK,
+            **{"stroke-width": figure(THIN)},
+        )
+    return _markup(root)
+
+
+def _height(share: float) -> float:
+    return BOTTOM - (BOTTOM - TOP) * share
+
+
+def _picture(width: float, height: float, label: str) -> Node:
+    return Node(
+        "svg",
+        {
+            "width": f"{figure(width)}mm",
+            "height": f"{figure(height)}mm",
+            "viewBox": f"0 0 {figure(width)} {figure(height)}",
+            "role": "img",
+            "aria-label": clean(label),
+            "fill": INK,
+        },
+    )
+
+
+def _markup(root: Node) -> Markup:
+    """A picture of ours, in which every text was escaped when it was drawn."""
+    return Markup(ET.tostring(root, encoding="unicode"))  # noqa: S704 - made by our own drawing

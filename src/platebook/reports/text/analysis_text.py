@@ -1,0 +1,133 @@
+"""What analysis answers, in words: findings, a thought a line; progress, a paragraph a grade."""
+
+from collections.abc import Iterable, Sequence
+
+from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.results import Finding, Findings
+from platebook.analysis.grades.points import Forecast
+from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.reports.text.figures import (
+    FINDINGS,
+    GRADES,
+    count_of,
+    interval,
+    percent,
+    waits_for_sign_off,
+    with_interval,
+)
+
+
+def findings_lines(findings: Findings, values: Sequence[RawValues | None] = ()) -> tuple[str, ...]:
+    """The whole answer, one thought a line; `values` go with the findings, in their order."""
+    lines = list(findings.answer)
+    behind = [*values, *[None] * (len(findings.findings) - len(values))]
+    pairs = list(zip(findings.findings, behind, strict=True))
+    for status, sign in FINDINGS.items():
+        of_status = [(finding, raw) for finding, raw in pairs if finding.status == status]
+        if of_status:
+            lines += ["", f"{sign.title}:"]
+        for finding, raw in of_status:
+            lines += _finding(finding, sign.plain)
+            lines += [f"  {values_line(raw)}"] if raw is not None else []
+    if findings.not_judged and findings.evidence != "counts only":
+        lines += ["", "Could not be judged:"]
+        lines += _reasons((n.reason, n.variable) for n in findings.not_judged)
+    return tuple(lines)
+
+
+def values_line(values: RawValues) -> str:
+    """Both groups by number, middle, lowest and highest: "loose: 7, middle 0.07 (0.02 to 0.11) mm".
+
+    The middle of an even number of values is the lower one of the two: a value that was measured.
+    A choice is counted instead: "loose: 3 drops in, 4 drops in and moves".
+    """
+    tell = _choices if values.names else _spread
+    parts = [f"{word}: {tell(values, group)}" for word, group in values.sides]
+    parts += [f"not written down on {values.unmeasured}"] if values.unmeasured else []
+    return "; ".join(parts)
+
+
+def _spread(values: RawValues, group: Sequence[float]) -> str:
+    if not group:
+        return "none measured"
+    middle, low, high = (values.said(group[at]) for at in ((len(group) - 1) // 2, 0, -1))
+    unit = f" {values.unit}" if values.unit else ""
+    return f"{len(group)}, middle {middle} ({low} to {high}){unit}"
+
+
+def _choices(values: RawValues, group: Sequence[float]) -> str:
+    counts = ((group.count(rank), name) for rank, name in values.names)
+    return ", ".join(f"{count} {name}" for count, name in counts if count) or "none"
+
+
+def _finding(finding: Finding, sign: str) -> list[str]:
+    lines = [f"{sign} {finding.sentence}"]
+    if finding.odds_ratio is not None and finding.low is not None and finding.high is not None:
+        numbers = (
+            f"odds ratio {finding.odds_ratio:.1f} "
+            f"(95 % interval {finding.low:.1f} to {finding.high:.1f})"
+        )
+        if finding.posterior is not None:
+            numbers += f", probability {percent(finding.posterior)}"
+        lines.append(f"  {numbers}")
+    return lines + [f"  {note}" for note in finding.notes]
+
+
+def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:
+    by_reason: dict[str, list[str]] = {}
+    for reason, variable in pairs:
+        by_reason.setdefault(reason, []).append(variable.removesuffix("_mm").replace("_", " "))
+    return [f"- {', '.join(names)}: {reason}" for reason, names in by_reason.items()]
+
+
+def progress_lines(progress: Progress) -> tuple[str, ...]:
+    """The whole answer; begun grades in full, those ahead in a line."""
+    head = count_of(progress.settings, "whole setting") + " counted"
+    if progress.left_out:
+        head += (
+            f"; {progress.left_out} others (parts, blocks, not judged, no grade) left out of points"
+        )
+    if progress.days_since_practice is not None:
+        head += f"; last practice {_days_ago(progress.days_since_practice)}"
+    return (f"{head}.", *(grade_line(grade) for grade in progress.grades))
+
+
+def grade_line(grade: GradeProgress) -> str:
+    """One grade in a paragraph, with its sign first."""
+    state = GRADES[grade.state]
+    sentences = [f"{state.plain} {grade.title}: {state.words}."]
+    if grade.rate is not None and grade.low is not None and grade.high is not None:
+        rate = f"{percent(grade.rate)}, 95 % interval {interval(grade.low, grade.high)}"
+        sentences.append(f"{grade.good} of {grade.attempts} good ({rate}).")
+    if lately := with_interval(grade.now, grade.now_low, grade.now_high):
+        sentences.append(f"Lately {lately}.")
+    sentences += _points(grade)
+    if grade.not_enough:
+        sentences.append(f"{grade.not_enough[0].upper()}{grade.not_enough[1:]}.")
+    return " ".join(sentences)
+
+
+def _points(grade: GradeProgress) -> list[str]:
+    if grade.state == "working":
+        to_go = count_of(grade.good_to_go, "good one")
+        points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
+        return [points, _forecast(grade.forecast)] if grade.forecast else [points]
+    if grade.state == "waiting":
+        return [waits_for_sign_off(grade.points, grade.promote_at)]
+    if grade.state == "passed" and grade.signed_by is not None:
+        return [f"Signed off by {grade.signed_by}."]
+    if grade.state == "slipping":
+        return ["Failures have come back since it was passed: a proving row is due."]
+    return []
+
+
+def _forecast(forecast: Forecast) -> str:
+    if forecast.low is None:
+        return "At this rate it is more than 200 attempts off: parts first."
+    if forecast.high is None:
+        return f"At this rate {forecast.low} more attempts at the least."
+    return f"At this rate {forecast.low} to {forecast.high} more attempts."
+
+
+def _days_ago(days: int) -> str:
+    return {0: "today", 1: "yesterday"}.get(days, f"{days} days ago")

@@ -1,1 +1,0 @@
-"""Data that only the screens show."""

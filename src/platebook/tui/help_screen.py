@@ -1,0 +1,151 @@
+"""Help: what this screen is for, what every key does, and the trade's words explained once."""
+
+import csv
+import functools
+from collections.abc import Mapping
+from importlib import resources
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Static
+
+from platebook.practice.fields import fields
+from platebook.practice.results import DEFECTS
+from platebook.tui.commands import EVERYWHERE, PLACES, Command, bindings_for, commands_for
+from platebook.tui.entry.questions import Question
+from platebook.tui.text import fit, line, stack, txt
+
+ABOUT: Mapping[str, str] = {
+    "now": (
+        "What to do next and why, with the sizes for this stone, the seat drawn to scale "
+        "and the plate. Enter logs the attempt; whether readings are asked is said before "
+        "it begins."
+    ),
+    "attempt": (
+        "One attempt, one question at a time: the set-up is carried over and marked, "
+        "readings never are. Digits answer; what is typed is kept even if the program dies."
+    ),
+    "saved": ("The attempt is in the logbook. Enter goes on to the next stone."),
+    "plate": (
+        "The whole plate: one operation down the positions, one key a reading, the look at "
+        "the end. ! marks a reading outside what is wanted. * saves what is judged."
+    ),
+    "log": (
+        "All attempts. Type / and words to narrow it, or field=value for one field; tick "
+        "with Space to hide or write out several."
+    ),
+    "findings": (
+        "What went with failure in this log, with counts. It says what goes with failure, "
+        "never why; what could not be judged is told with the reason."
+    ),
+    "progress": (
+        "The grades as a stair, how good the work is lately with its band, and how many "
+        "good ones are to go."
+    ),
+    "course": ("The grades and exercises of the course, and what each is about."),
+    "drawer": (
+        "The tools you own. Sizes come from them first. A tool is typed as its kind, its "
+        "size and for a bur its shape."
+    ),
+    "class": (
+        "A line a setter. i shows what to look at first and why; a digit judges the "
+        "position marked, and the setter's own verdict is told only afterwards."
+    ),
+    "shared": (
+        "What goes with failure in most of the class, with how many it holds for, and under it "
+        "what is one setter's own. A class read for the first time takes a while; Esc stops it."
+    ),
+    "second look": (
+        "Three positions of your last day, drawn at random and judged again without the first "
+        "verdict: your own eye compared with itself."
+    ),
+    "setters": ("Who is at the bench. Everything that is logged from now on is theirs."),
+}
+
+
+def about_field(question: Question) -> Content:
+    """The field in focus: what is read and how, in which unit, by which digits, what is wanted."""
+    field = fields().get(question.field)
+    says = (field.help if field is not None else "") or question.meaning
+    parts = [txt(f"Here: {question.label}", "bold $accent"), *([txt(says)] if says else [])]
+    if question.keys:
+        wanted = dict.fromkeys(question.wanted, "  wanted")
+        for key, value in question.keys:
+            remark = wanted.get(value, "")
+            parts.append(
+                Content.assemble((f" {key}  ", "bold $accent"), line(value), (remark, "$muted"))
+            )
+    elif question.unit:
+        parts.append(txt(f"Typed in {question.unit}, with a point or a comma."))
+    if not question.keys and question.target:
+        parts.append(txt(f"Wanted here: {question.target}."))
+    elif not (question.target or question.wanted):
+        parts.append(txt("No answer is better than another: it is noted, not judged.", "$muted"))
+    return stack(*parts, txt(""))
+
+
+@functools.cache
+def glossary() -> tuple[tuple[str, str], ...]:
+    """Each word with its meaning, in the order of the alphabet."""
+    file = resources.files("platebook.tui").joinpath("data", "glossary.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    named = ", ".join(DEFECTS)
+    return tuple(sorted((row["word"], row["meaning"].format(defects=named)) for row in rows))
+
+
+KEY_WIDTH = 14
+
+
+class HelpScreen(ModalScreen[None]):
+    """A window with the field in focus, the keys of one screen, and those that work everywhere."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("help")]
+    DEFAULT_CSS = """
+    HelpScreen { align: center middle; }
+    HelpScreen > VerticalScroll {
+        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2;
+        background: $surface; border: round $primary; border-title-color: $accent;
+    }
+    HelpScreen Static { height: auto; }
+    """
+
+    def __init__(self, place: str, focus: Question | None = None) -> None:
+        super().__init__()
+        self.place = place
+        self.focus_on = focus
+
+    def compose(self) -> ComposeResult:
+        """The keys here, then everywhere."""
+        with VerticalScroll() as window:
+            window.border_title = txt(f"Help: {PLACES.get(self.place, self.place)}")
+            field = [about_field(self.focus_on)] if self.focus_on is not None else []
+            about = [stack(txt(ABOUT[self.place]), txt(""))] if self.place in ABOUT else []
+            # Now is about more than the one field that a digit answers there.
+            parts = [*about, *field] if self.place == "now" else [*field, *about]
+            yield from (Static(part) for part in parts)
+            yield Static(_table(commands_for(self.place)))
+            yield Static(stack(txt(""), txt("Everywhere", "bold $accent")))
+            yield Static(_table(commands_for(EVERYWHERE)))
+            yield Static(stack(txt(""), txt("Words of the trade", "bold $accent")))
+            yield Static(stack(*(_word(word, meaning) for word, meaning in glossary())))
+            yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
+
+    def action_close(self) -> None:
+        """Close the window."""
+        self.dismiss(None)
+
+
+def _table(commands: tuple[Command, ...]) -> Content:
+    return stack(*(_row(command) for command in commands))
+
+
+def _word(word: str, meaning: str) -> Content:
+    return Content.assemble((fit(word, KEY_WIDTH), "bold"), line(meaning))
+
+
+def _row(command: Command) -> Content:
+    return Content.assemble((fit(command.key_text, KEY_WIDTH), "bold $accent"), line(command.says))

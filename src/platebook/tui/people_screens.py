@@ -1,0 +1,267 @@
+"""Who is at the bench, and the first start: a name, a course and a few tools."""
+
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Input
+
+from platebook.reports.text.figures import count_of
+from platebook.services.setters import (
+    FirstOffers,
+    ListedSetter,
+    begin,
+    list_setters,
+    switch_setter,
+    switch_to_new,
+)
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import OrderedInput, PickList, Words
+
+if TYPE_CHECKING:
+    from platebook.trade.records import Tool
+
+
+HOW = "Enter: this person is at the bench. a adds a person."
+
+
+class SettersScreen(BenchScreen[bool]):
+    """The people of the logbook; True where someone else is at the bench now."""
+
+    PLACE: ClassVar[str] = "setters"
+    DEFAULT_CSS = """
+    SettersScreen {
+        PickList { padding: 0 1; }
+        #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+        #name.asked { display: block; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Loaded(Answered[tuple[ListedSetter, ...]]):
+        """The people."""
+
+    class Seated(Answered[None]):
+        """Someone sits at the bench."""
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.people: tuple[ListedSetter, ...] = ()
+
+    def body(self) -> ComposeResult:
+        """A line for a name, the list, and what was done."""
+        yield OrderedInput(placeholder="name of the person", compact=True, id="name")
+        yield PickList()
+        yield Words(txt(HOW), id="told")
+
+    def load(self) -> None:
+        """Ask again."""
+        self.ask(partial(self.session.call, list_setters), self.Loaded, newest_only=True)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence under the list."""
+        self.query_one("#told", Words).show(txt(sentence))
+
+    @on(Loaded)
+    def show_people(self, event: Loaded) -> None:
+        """Show everyone, whoever is at the bench marked."""
+        self.people = event.value
+        picks = self.query_one(PickList)
+        picks.rows = tuple(map(_row, self.people))
+        names = [line(person.setter.name) for person in self.people]
+        here = line(self.session.setter)
+        picks.mark(names.index(here) if here in names else 0)
+
+    @on(Seated)
+    def close(self) -> None:
+        """Back to where it was asked from."""
+        self.dismiss(result=True)
+
+    @on(Input.Submitted, "#name")
+    def add_person(self, event: Input.Submitted) -> None:
+        """Add the person and let them sit down."""
+        self.ask(partial(self.session.sit_down, switch_to_new, event.value), self.Seated)
+
+    def action_choose(self) -> None:
+        """Let the person marked sit down."""
+        if self.people:
+            setter = self.people[self.query_one(PickList).marked].setter
+            call = partial(self.session.sit_down, switch_setter, setter.setter_id or "")
+            self.ask(call, self.Seated)
+
+    def action_add(self) -> None:
+        """Ask for a name."""
+        name = self.query_one("#name", Input)
+        name.add_class("asked")
+        name.focus()
+
+    def action_close(self) -> None:
+        """Leave it as it is."""
+        self.dismiss(result=False)
+
+    def action_move(self, by: int) -> None:
+        """A row up or down."""
+        self.query_one(PickList).move(by)
+
+
+def _row(person: ListedSetter) -> tuple[str, str]:
+    setter = person.setter
+    group = f", {setter.group}" if setter.group else ""
+    return f"{setter.name}{group}", count_of(person.attempts, "attempt")
+
+
+STEPS = ("name", "course", "tools")
+SAFETY = (
+    "Practise with eye protection on. The workshop's own rules, local law and a qualified "
+    "teacher come first."
+)
+ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
+
+
+class FirstRunScreen(BenchScreen[None]):
+    """Three questions; Enter goes on with what stands, Esc starts at once."""
+
+    PLACE: ClassVar[str] = "first run"
+    DEFAULT_CSS = """
+    FirstRunScreen {
+        VerticalScroll { height: 1fr; padding: 1 2; }
+        Words { height: auto; margin: 0 0 1 0; }
+        #name { border: none; background: $surface; height: 1; padding: 0 1; margin: 0 0 1 0; }
+    }
+    """
+
+    class Begun(Answered[None]):
+        """The first setter is set up."""
+
+    def __init__(self, session: BenchSession, offers: FirstOffers) -> None:
+        super().__init__(session)
+        self.step = 0
+        self.courses, self.tools = offers.courses, offers.tools
+        self.course = 0
+        self.owned = set(range(len(self.tools)))
+
+    def body(self) -> ComposeResult:
+        """One question at a time."""
+        with VerticalScroll(can_focus=False):
+            yield Words(id="question")
+            yield OrderedInput(placeholder="your name", compact=True, id="name")
+            yield Words(id="offers")
+            yield Words(id="ways")
+
+    def start(self) -> None:
+        """Ask for the name first; all tools offered are ticked."""
+        self.query_one("#name").focus()
+        self.show()
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in place of the ways on."""
+        self.query_one("#ways", Words).show(txt(sentence))
+
+    @on(Begun)
+    def close(self) -> None:
+        """On to Now."""
+        self.dismiss(None)
+
+    @on(Input.Submitted)
+    def take_name(self) -> None:
+        """Go on from the name."""
+        self.action_go_on()
+
+    def on_key(self, event: events.Key) -> None:
+        """Choose the course, or tick tools, by the key in front of it."""
+        place = ROW_KEYS.find(event.character or " ")
+        if STEPS[self.step] == "course" and 0 <= place < len(self.courses):
+            self.course = place
+        elif STEPS[self.step] == "tools" and 0 <= place < len(self.tools):
+            self.owned ^= {place}
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+        self.show()
+
+    def action_go_on(self) -> None:
+        """The next question; after the last one, set up."""
+        if self.step < len(STEPS) - 1:
+            self.step += 1
+            self.set_focus(None)
+            self.show()
+        else:
+            self._begin()
+
+    def action_back(self) -> None:
+        """The question before."""
+        if self.step > 0:
+            self.step -= 1
+            self.show()
+            if self.step == 0:
+                self.query_one("#name").focus()
+
+    def action_skip(self) -> None:
+        """Start at once with what stands."""
+        self._begin()
+
+    def show(self) -> None:
+        """Show the question of the moment."""
+        step = STEPS[self.step]
+        self.query_one("#name").display = step == "name"
+        questions = {
+            "name": "Who is at the bench?",
+            "course": "Which course? The first is the usual one.",
+            "tools": "Which of these are in your drawer? More can be added later.",
+        }
+        head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
+        self._update("question", stack(*head, txt(questions[step], "bold")))
+        offers = {"name": txt(SAFETY), "course": self._courses(), "tools": self._tools()}
+        self._update("offers", offers[step])
+        chooses = {"name": "", "course": "A digit chooses. ", "tools": "A key ticks or unticks. "}
+        self._update("ways", txt(f"{chooses[step]}Enter goes on. Esc starts at once."))
+
+    def _courses(self) -> Content:
+        return stack(
+            *(
+                stack(
+                    _choice(place, course.title, chosen=place == self.course),
+                    txt(f"      {course.about}", "$muted"),
+                )
+                for place, course in enumerate(self.courses)
+            )
+        )
+
+    def _tools(self) -> Content:
+        return stack(
+            *(
+                _choice(place, _name(tool), chosen=place in self.owned)
+                for place, tool in enumerate(self.tools)
+            )
+        )
+
+    def _begin(self) -> None:
+        name = self.query_one("#name", Input).value.strip()
+        course = self.courses[self.course].id if self.courses else None
+        tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]
+        call = partial(self.session.sit_down, begin, name=name, course_id=course, tools=tools)
+        self.ask(call, self.Begun)
+
+    def _update(self, part: str, content: Content) -> None:
+        self.query_one(f"#{part}", Words).show(content)
+
+
+def _choice(place: int, text: str, *, chosen: bool) -> Content:
+    return Content.assemble(
+        (f" {ROW_KEYS[place]} ", "bold $accent"),
+        "[x] " if chosen else "[ ] ",
+        (line(text), "bold" if chosen else ""),
+    )
+
+
+def _name(tool: "Tool") -> str:
+    if tool.name:
+        return tool.name
+    size = f"{tool.size_mm:.2f} mm" if tool.size_mm else ""
+    return " ".join(part for part in (size, tool.shape or "", tool.kind) if part)

@@ -1,0 +1,221 @@
+"""The parts that screens are made of; each is bound to frozen values and posts messages.
+
+| part | what it is |
+|---|---|
+| `Words` | plain words |
+| `TitleLine`, `KeyLine` | the first and the last line of every screen |
+| `LongBar` | how far long work is |
+| `OrderedInput` | a line to type in |
+| `PickList` | rows with one marked |
+
+Textual hands printable keys to the focused input's own queue, while keys that are bindings (Enter,
+Backspace, arrows) go round by the app and run later. A caliper that types like a keyboard, or a
+person during a stall, then finds Enter after the next reading. `OrderedInput` runs its own bindings
+in place. A series of readings needs no input at all: Attempt and Plate take their keys themselves.
+"""
+
+from collections.abc import Sequence
+
+from rich.cells import cell_len
+from textual import events
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.content import Content
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
+from textual.widgets import Input, ProgressBar, Static
+
+from platebook.tui.commands import Command, key_text
+from platebook.tui.text import MARK, fit, line, stack, txt
+
+
+class Words(Static):
+    """Shows a content; never takes a plain string, which would be read as markup."""
+
+    def __init__(self, content: Content | None = None, *, id: str | None = None) -> None:  # noqa: A002 - Textual's own name
+        super().__init__(content or Content(""), id=id)
+        self._shown = content or Content("")
+
+    def show(self, content: Content) -> None:
+        """Show this content."""
+        # Contents with the same letters count as equal, whatever their styles.
+        if (content.plain, content.spans) != (self._shown.plain, self._shown.spans):
+            self._shown = content
+            self.update(content, layout=self.styles.is_auto_height)
+
+
+INVENTED = " INVENTED CLASS "
+
+
+class TitleLine(Widget):
+    """Program and place on the left, the setter on the right, and the mark of invented data."""
+
+    DEFAULT_CSS = """
+    TitleLine { height: 1; background: $panel; color: $foreground; }
+    """
+
+    who: reactive[str] = reactive("")
+    invented: reactive[bool] = reactive(default=False)
+
+    def __init__(self, place: str) -> None:
+        super().__init__()
+        self.place = place
+
+    def render(self) -> Content:
+        """The line, in exactly the width of the screen."""
+        mark = INVENTED if self.invented else ""
+        left = f" platebook  {self.place} "
+        room = self.size.width - cell_len(left) - cell_len(mark) - 1
+        who = fit(self.who, min(cell_len(line(self.who)), max(room, 0)))
+        gap = " " * max(room - cell_len(who), 0)
+        return Content.assemble(
+            (" platebook  ", "$muted"),
+            (f"{self.place} ", "bold $accent"),
+            gap,
+            who,
+            " ",
+            (mark, "reverse bold"),
+        )
+
+
+LAST = (("?", "help", "app.help"), ("Ctrl+Q", "quit", "app.leave"))
+
+
+class KeyLine(Widget):
+    """As many commands as fit, the most needed first; help and the way out always."""
+
+    DEFAULT_CSS = """
+    KeyLine { height: 1; background: $panel; color: $foreground; }
+    """
+
+    commands: reactive[tuple[Command, ...]] = reactive(())
+
+    class Chosen(Message):
+        """A command was clicked."""
+
+        def __init__(self, action: str) -> None:
+            super().__init__()
+            self.action = action
+
+    def on_click(self, event: events.Click) -> None:
+        """Find which command stands under the pointer."""
+        place = 0
+        for key, label, action in self._shown():
+            place += cell_len(key) + cell_len(label) + 3
+            if event.x < place:
+                self.post_message(self.Chosen(action))
+                return
+
+    def render(self) -> Content:
+        """The line."""
+        parts = [
+            Content.assemble((f" {key}", "bold $accent"), f" {label} ")
+            for key, label, _ in self._shown()
+        ]
+        return Content("").join(parts)
+
+    def _shown(self) -> list[tuple[str, str, str]]:
+        room = self.size.width - sum(len(k) + len(label) + 3 for k, label, _ in LAST)
+        shown = []
+        for command in self.commands:
+            key = key_text(command.keys[0])
+            room -= cell_len(key) + cell_len(command.label) + 3
+            if room < 0:
+                break
+            shown.append((key, command.label, command.action))
+        return [*shown, *LAST]
+
+
+STOPS = "Esc stops it"
+
+
+class LongBar(Horizontal):
+    """A bar with how many steps are done, of how many; it cannot be focused."""
+
+    DEFAULT_CSS = """
+    LongBar { height: 1; padding: 0 1; display: none; }
+    LongBar.-shown { display: block; }
+    LongBar > ProgressBar { width: auto; }
+    LongBar > Words { width: 1fr; padding: 0 0 0 2; color: $text-muted; }
+    """
+
+    can_focus = False
+
+    def compose(self) -> ComposeResult:
+        """The bar, and the steps in numbers."""
+        yield ProgressBar(show_eta=False, show_percentage=False)
+        yield Words()
+
+    def show(self, done: int, of: int) -> None:
+        """Come up, or go on; without a number of steps the bar only moves."""
+        self.add_class("-shown")
+        self.query_one(ProgressBar).update(total=of or None, progress=done)
+        steps = f"{done} of {of}. {STOPS}" if of else STOPS
+        self.query_one(Words).show(txt(steps))
+
+    def hide(self) -> None:
+        """The work is done, or was stopped."""
+        self.remove_class("-shown")
+
+
+class OrderedInput(Input):
+    """An input whose editing keys keep their order with printable ones. Use it for every input."""
+
+    async def _on_key(self, event: events.Key) -> None:
+        # Textual goes on to Input's own handler unless the default is prevented.
+        if event.is_printable:
+            return
+        for binding in self._bindings.key_to_bindings.get(event.key, ()):
+            if not binding.priority:
+                event.stop()
+                event.prevent_default()
+                await self.run_action(binding.action)
+                return
+
+
+class PickList(Widget):
+    """Rows of two columns; a click marks one."""
+
+    DEFAULT_CSS = "PickList { height: 1fr; }"
+
+    rows: reactive[Sequence[tuple[str, str]]] = reactive(())
+    marked: reactive[int] = reactive(0)
+
+    class Marked(Message):
+        """Another row is marked."""
+
+    def move(self, by: int) -> None:
+        """Mark the row this many further down."""
+        self.mark(self.marked + by)
+
+    def mark(self, place: int) -> None:
+        """Mark this row, or the nearest one there is."""
+        self.marked = min(max(place, 0), max(len(self.rows) - 1, 0))
+        self.post_message(self.Marked())
+
+    def on_click(self, event: events.Click) -> None:
+        """Mark the row under the pointer."""
+        place = self._shown().start + event.y
+        if place < len(self.rows):
+            self.mark(place)
+
+    def render(self) -> Content:
+        """The rows around the mark."""
+        return stack(*(self._row(place) for place in self._shown())) if self.rows else txt("")
+
+    def _shown(self) -> range:
+        room = max(self.size.height, 1)
+        first = min(max(self.marked - room // 2, 0), max(len(self.rows) - room, 0))
+        return range(first, min(first + room, len(self.rows)))
+
+    def _row(self, place: int) -> Content:
+        left, right = self.rows[place]
+        here = place == self.marked
+        right = line(right)
+        room = max(self.size.width - len(right) - 4, 4)
+        return Content.assemble(
+            (f"{MARK} " if here else "  ", "bold $accent"),
+            (fit(left, room), "bold" if here else ""),
+            (f" {right}", "$muted"),
+        )

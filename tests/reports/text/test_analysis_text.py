@@ -1,0 +1,250 @@
+"""What analysis answers, in words: what goes with failure and how sure; rates, and no promise."""
+
+import re
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from tests.builders import BEGAN, an_attempt, some_course
+from tests.simulated.planted import Cause, Plan, planted
+
+from platebook.analysis import find
+from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.results import Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.grades.progress import Progress, progress
+from platebook.practice.attempt import Attempt
+from platebook.reports.text.analysis_text import (
+    findings_lines,
+    grade_line,
+    progress_lines,
+    values_line,
+)
+from platebook.reports.text.figures import FINDINGS
+
+LONG = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=1.6),))
+
+
+def _finding(**values: Any) -> Finding:
+    return Finding(
+        **{
+            "variable": "clearance_mm",
+            "family": "width",
+            "defect": "loose",
+            "direction": "higher",
+            "status": "claim",
+            "counts": (),
+            "odds_ratio": 3.26,
+            "low": 1.4,
+            "high": 8.05,
+            "posterior": 0.912,
+            "share": None,
+            "sentence": "Loose went with a wide seat: 9 of 20, against 2 of 40.",
+        }
+        | values
+    )
+
+
+def _found(*findings: Finding, **values: Any) -> Findings:
+    return Findings(
+        **{
+            "setter": "Ada Quill",
+            "attempts": 60,
+            "failures": 11,
+            "evidence": "claims",
+            "findings": findings,
+            "not_judged": (),
+            "checked": "",
+            "more_needed": MoreNeeded(low=None, high=None),
+            "answer": ("60 attempts judged, 11 failed.",),
+        }
+        | values
+    )
+
+
+def test_a_finding_stands_with_its_numbers() -> None:
+    """Sentence, odds ratio with its interval, probability, and its notes."""
+    assert findings_lines(_found(_finding(notes=("A note.",)))) == (
+        "60 attempts judged, 11 failed.",
+        "",
+        "Well supported:",
+        "* Loose went with a wide seat: 9 of 20, against 2 of 40.",
+        "  odds ratio 3.3 (95 % interval 1.4 to 8.1), probability 91 %",
+        "  A note.",
+    )
+
+
+def test_what_is_weaker_stands_under_its_own_title() -> None:
+    """Best supported first, each with its sign."""
+    lead = _finding(status="lead", sentence="A lead.")
+    mechanism = _finding(status="mechanism", sentence="How.", odds_ratio=None, low=None, high=None)
+    lines = findings_lines(_found(lead, mechanism, _finding(sentence="A claim.")))
+    heads = [line for line in lines if line.endswith(":")]
+    assert heads == ["Well supported:", "Worth watching:", "How it came about:"]
+    assert ["* A claim." in lines, "> A lead." in lines, "- How." in lines] == [True] * 3
+
+
+def test_what_could_not_be_judged_is_said_once_a_reason() -> None:
+    """Together with all that share it, in words a setter knows."""
+    not_judged = (
+        NotJudged(variable="pilot_mm", reason="never changed"),
+        NotJudged(variable="speed_step", reason="never changed"),
+        NotJudged(variable="lubricant", reason="changed in 1 of 51 attempts"),
+    )
+    assert findings_lines(_found(not_judged=not_judged))[-3:] == (
+        "Could not be judged:",
+        "- pilot, speed step: never changed",
+        "- lubricant: changed in 1 of 51 attempts",
+    )
+
+
+def test_where_things_are_only_counted_nothing_is_excused() -> None:
+    """A short log cannot judge anything, and a list of it all would say nothing."""
+    short = find([an_attempt(result=("loose",)), an_attempt()])
+    lines = findings_lines(short)
+    assert lines == short.answer
+    assert not any(sign.title in line for sign in FINDINGS.values() for line in lines)
+
+
+CLEARANCES = RawValues(
+    variable="clearance_mm",
+    defect="loose",
+    unit="mm",
+    decimals=2,
+    showed=(0.03, 0.06, 0.11),
+    others=(-0.02, 0.0, 0.01, 0.04),
+    unmeasured=2,
+    cuts=(0.05,),
+)
+FITS = RawValues(
+    variable="fit",
+    defect="any",
+    unit="",
+    decimals=0,
+    showed=(4.0, 5.0, 5.0),
+    others=(),
+    unmeasured=0,
+    names=((3.0, "enters tilted and snaps"), (4.0, "drops in"), (5.0, "drops in and moves")),
+)
+
+
+def test_measured_values_are_told_by_middle_and_ends() -> None:
+    """The middle one of four is the second: a value that was measured."""
+    assert values_line(CLEARANCES) == (
+        "loose: 3, middle 0.06 (0.03 to 0.11) mm; "
+        "others: 4, middle 0.00 (\N{MINUS SIGN}0.02 to 0.04) mm; not written down on 2"
+    )
+
+
+def test_choices_are_counted_each() -> None:
+    """In their order, those that were seen; nobody there is said to be none."""
+    assert values_line(FITS) == "failed: 1 drops in, 2 drops in and moves; good: none"
+
+
+def test_values_stand_below_their_own_finding() -> None:
+    """A finding without values stands alone."""
+    first, second = _finding(sentence="One."), _finding(sentence="Two.")
+    lines = findings_lines(_found(first, second), (None, CLEARANCES))
+    at = lines.index("* Two.")
+    assert lines[at + 2 : at + 4] == (f"  {values_line(CLEARANCES)}",)
+    assert sum("middle" in line for line in lines) == 1
+
+
+@pytest.mark.slow
+def test_a_whole_answer_never_speaks_of_causes() -> None:
+    """What was built into the log is found, with counts, and said to go with failure."""
+    found = find(planted(LONG, 7).attempts)
+    text = "\n".join(findings_lines(found))
+    assert found.findings
+    assert all(f.sentence in text for f in found.findings)
+    assert not re.search(r"\bcaus", text, re.IGNORECASE)
+    assert "went with" in text
+    assert "95 % interval" in text
+
+
+COURSE = some_course()
+
+
+def _settings(*results: str, grade: str = "copper-1.5") -> list[Attempt]:
+    return [
+        an_attempt(
+            grade=grade, result=(r,), began=BEGAN + timedelta(minutes=20 * n), attempt_id=f"{n:03}"
+        )
+        for n, r in enumerate(results)
+    ]
+
+
+def _line(shown: Progress, grade: str = "copper-1.5") -> str:
+    found = shown.grade(grade)
+    assert found is not None
+    return grade_line(found)
+
+
+def test_an_empty_log_has_grades_ahead_and_no_rate() -> None:
+    """Nothing is counted, and nothing is said of when practice was last."""
+    head, *grades = progress_lines(progress(COURSE, []))
+    assert head == "0 whole settings counted."
+    assert len(grades) == len(COURSE.grades)
+    assert not any("%" in line for line in grades)
+
+
+def test_a_rate_stands_with_its_interval() -> None:
+    """0 of 20 good: Wilson 0 to 0.1611, Newcombe, Stat Med 1998;17:857."""
+    line = _line(progress(COURSE, _settings(*["loose"] * 20)))
+    assert "0 of 20 good (0 %, 95 % interval 0-16 %)." in line
+    assert "0 of 11 points: 11 good ones to go." in line
+
+
+def test_the_other_end_is_the_mirror_image() -> None:
+    """20 of 20 good: Wilson 0.8389 to 1, the same source turned round."""
+    line = _line(progress(COURSE, _settings(*["good"] * 20)))
+    assert "20 of 20 good (100 %, 95 % interval 84-100 %)." in line
+    assert line.startswith("* 1.5 mm in copper: passed.")
+
+
+def test_few_settings_are_not_enough_yet() -> None:
+    """And forecast nothing."""
+    line = _line(progress(COURSE, _settings("good", "loose")))
+    assert line.startswith("> 1.5 mm in copper: working on it.")
+    assert "Not enough yet: 2 of 5 settings." in line
+    assert "At this rate" not in line
+
+
+def test_a_forecast_is_a_range_or_says_that_it_is_far() -> None:
+    """Half good is far from a grade that wants four of five."""
+    far = _line(progress(COURSE, _settings(*["loose"] * 12)))
+    assert "more than 200 attempts off" in far
+    near = _line(progress(COURSE, _settings(*["good"] * 9)))
+    assert "2 good ones to go." in near
+    assert "At this rate 2 to " in near
+
+
+def test_a_grade_that_slips_back_says_what_is_due() -> None:
+    """Passed with eleven good ones, then failure after failure."""
+    line = _line(progress(COURSE, _settings(*["good"] * 11, *["loose"] * 12)))
+    assert line.startswith("! 1.5 mm in copper: slipping back.")
+    assert "a proving row is due" in line
+
+
+def test_what_does_not_count_is_counted_apart() -> None:
+    """Parts and what was not judged, in a number."""
+    log = [*_settings("good"), an_attempt(kind="part", part="width"), an_attempt(result=None)]
+    head = progress_lines(progress(COURSE, log, today=BEGAN.date()))[0]
+    assert head == (
+        "1 whole setting counted; 2 others (parts, blocks, not judged, no grade) left out of "
+        "points; last practice today."
+    )
+
+
+def test_days_are_said_as_people_say_them() -> None:
+    """Today, yesterday, then by number."""
+    heads = [
+        progress_lines(
+            progress(COURSE, _settings("good"), today=BEGAN.date() + timedelta(days=days))
+        )[0]
+        for days in (0, 1, 9)
+    ]
+    assert [h.rpartition("last practice ")[2] for h in heads] == [
+        "today.",
+        "yesterday.",
+        "9 days ago.",
+    ]

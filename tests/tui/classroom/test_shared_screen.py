@@ -1,0 +1,34 @@
+"""What the class shares: shown with whom it holds for, and left at any time."""
+
+from tests.tui.driving import on, press, running, until
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+
+from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.classroom.shared_screen import SharedScreen
+
+
+async def test_what_all_share_is_told_with_whom_it_holds_for() -> None:
+    """Then what is one setter's own; Esc goes back to the class."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k", "a")
+        assert on(pilot, SharedScreen)
+        seen = " ".join(picture(pilot.app).split())
+        assert "2 setters, 75 attempts judged, 24 failed." in seen
+        assert "well supported: width of the seat" in seen
+        assert "2 of 2 setters point the same way." in seen
+        assert "Bram Osk Marred metal went with lubricant none" in seen
+        await press(pilot, "escape")
+        assert on(pilot, ClassScreen)
+
+
+async def test_escape_stops_what_all_share_and_goes_back() -> None:
+    """Nothing of it comes in later."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k")
+        session.long = True
+        await pilot.press("a")
+        await until(pilot, lambda: "7 of 30" in picture(pilot.app))
+        await pilot.press("escape")
+        await until(pilot, lambda: "stopped" in session.calls and on(pilot, ClassScreen))

@@ -1,0 +1,89 @@
+"""What the Class screen says of a row, and a look under way, key by key."""
+
+import dataclasses
+
+from tests.tui.bench import QUEUE, STANDINGS
+
+from platebook.advice.inspection_queue import comments_on
+from platebook.practice.results import RESULT_KEYS
+from platebook.reports.text.figures import GRADES
+from platebook.tui.classroom.words import (
+    COMMENT,
+    WEIGH,
+    Looking,
+    due_part,
+    grades_and_signs,
+    keys_in_words,
+    legend,
+    standing_part,
+)
+
+TILTED = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
+
+
+def test_a_look_waits_for_result_severity_and_comment() -> None:
+    """A good one is not weighed; a key that says nothing there changes nothing."""
+    looking = Looking()
+    assert (looking.waits_for, looking.comments) == ("result", ())
+    assert looking.prompt().startswith("Look first, then a digit: 0 good, ")
+    judged = looking.after(TILTED)
+    assert judged.prompt() == f"tilted: {WEIGH}"
+    assert judged.after("9") == judged
+    weighed = judged.after("2")
+    assert weighed.prompt() == f"tilted, clear: {COMMENT}"
+    assert weighed.comments == comments_on(("tilted",))
+    assert weighed.after("1") == weighed
+    assert looking.after("0").waits_for == "comment"
+
+
+def test_keys_are_listed_as_far_as_there_is_room() -> None:
+    """The first so many digits with what they say, and a sign that there are more."""
+    assert keys_in_words(2) == "a digit: 0 good, 1 loose, …"
+    assert "…" not in keys_in_words(len(RESULT_KEYS))
+
+
+def test_every_sign_of_a_grade_is_explained() -> None:
+    """A line of the class shows the same signs, easiest grade first."""
+    assert legend().split("  ")[0] == f"{GRADES['passed'].drawn} passed"
+    setter = STANDINGS[0]
+    drawn = "".join(GRADES[grade.state].drawn for grade in setter.grades)
+    assert grades_and_signs(setter).startswith(f"{drawn}  ")
+    assert all(sign in legend() for sign in drawn)
+
+
+def test_a_setter_without_attempts_is_one_line() -> None:
+    """There is nothing more to say."""
+    new = dataclasses.replace(STANDINGS[0], attempts=0)
+    assert standing_part(new).plain.splitlines() == [new.name, "Nothing logged yet."]
+
+
+def test_what_is_not_known_of_a_setter_is_left_out() -> None:
+    """No interval, no defect and no practice dated leave grade, eye and count."""
+    bare = dataclasses.replace(
+        STANDINGS[0],
+        state="passed",
+        sign_off="",
+        lately=None,
+        defect="",
+        practice=None,
+        days_since=None,
+        attempts=9,
+        eye="not known",
+    )
+    assert standing_part(bare).plain.splitlines() == [
+        bare.name,
+        f"{bare.grade}: passed",
+        "eye: not known",
+        "9 attempts",
+    ]
+
+
+def test_a_position_says_why_or_offers_comments() -> None:
+    """The setter's own verdict is not told before."""
+    row = dataclasses.replace(QUEUE[0], drawn=True)
+    assert due_part(row, Looking()).plain.splitlines()[-2:] == [
+        "drawn at random: counts for the agreement of eyes",
+        "Their own verdict is told when yours is in.",
+    ]
+    offered = due_part(row, Looking("tilted", "2")).plain.splitlines()
+    assert offered[2:] == [f"{n} {c}" for n, c in enumerate(comments_on(("tilted",)), 1)]

@@ -1,0 +1,112 @@
+"""An entry as words on the screen: what stands, what is asked, what can be answered."""
+
+import dataclasses
+
+from tests.tui.bench import PIN
+from tests.tui.entries import started, typed
+
+from platebook.tui.entry.entry import ANOTHER, FINISH, MORE, RESULT, SET_UP
+from platebook.tui.entry.moves import go_on, visit
+from platebook.tui.entry.words import focus_of, page, rail, set_up_line, title
+
+
+def test_the_rail_shows_what_stands_and_where_the_next_key_goes() -> None:
+    """Each reading with its digit and its sign, the stop marked, the result not given yet."""
+    entry = typed(started(), "31")
+    assert rail(entry).plain.splitlines() == [
+        "  fit            3 enters…✓",
+        "  trial height   1 proud  !",
+        "▸ ledge          —         ",
+        "  result         —         ",
+    ]
+
+
+def test_the_rail_is_short_where_no_readings_are_asked() -> None:
+    """Only the result, until one is opened from the finish."""
+    entry = started(readings_asked=False)
+    assert rail(entry).plain.splitlines() == ["▸ result         —         "]
+    assert "fit" in rail(typed(entry, "0" + "7")).plain
+
+
+def test_each_stop_has_its_question_for_a_title() -> None:
+    """The result, how bad a defect is, a reading with its meaning, a list, the finish."""
+    entry = started()
+    assert title(entry).plain == "fit\nhow the stone itself goes into the seat"
+    assert title(visit(entry, RESULT)).plain == "How did it come out?"
+    assert title(typed(entry, "3214")).plain == "How bad is tilted?"
+    assert title(visit(entry, ANOTHER)).plain == "Which other defect?"
+    assert title(visit(entry, SET_UP)).plain == "The set-up"
+    assert title(typed(entry, "3210")).plain == "good"
+
+
+def test_a_part_shows_when_it_is_good() -> None:
+    """Its criterion stands under the question."""
+    part = dataclasses.replace(started(), part=True, criterion="the rim is bright", stop=RESULT)
+    assert title(part).plain == "How did it come out?\nthe rim is bright"
+    assert page(part).plain.splitlines()[:2] == [
+        " 0   good       the criterion was met",
+        " 1   missed     the criterion was not met",
+    ]
+
+
+def test_what_stands_is_marked_among_the_answers() -> None:
+    """And what is wanted says so; Enter keeps what stands."""
+    entry = visit(typed(started(), "4"), "fit")
+    lines = page(entry).plain.splitlines()
+    assert lines[2:4] == [" 3   enters tilted and snaps wanted", " 4 ● drops in"]
+    assert lines[-1] == "A digit answers; Enter keeps it."
+
+
+def test_a_size_is_asked_as_a_line() -> None:
+    """With what to do, and no list of answers."""
+    entry = started(readings=(PIN,))
+    assert page(entry).plain == "Type it, then Enter. Enter alone leaves it as it stands."
+
+
+def test_the_finish_offers_the_rest_by_digit() -> None:
+    """The result, what was noted of each list, and that Enter saves; or what is missing."""
+    entry = typed(started(), "3210")
+    lines = page(entry).plain.splitlines()
+    assert lines[0] == " 0   result         good"
+    assert lines[7] == " 7   readings       3 of 3"
+    assert lines[-1] == "Enter saves"
+    unjudged = visit(started(), FINISH)
+    assert page(unjudged).plain.splitlines()[-1].startswith("Not judged: Enter goes to the result")
+
+
+def test_a_long_list_turns_its_page() -> None:
+    """Nine lines a page, and the digit 0 turns it."""
+    entry = visit(started(), MORE)
+    turned = typed(entry, "0")
+    assert len(page(entry).plain.splitlines()) == 9 + 2
+    assert "0 turns the page (1 of" in page(entry).plain
+    assert "0 turns the page (2 of" in page(turned).plain
+
+
+def test_the_set_up_line_says_where_it_is_from() -> None:
+    """Carried over, partly so when something was changed, or nothing noted."""
+    entry = started()
+    assert set_up_line(entry).plain == (
+        "set-up, carried over: seat bur shape hart · seat bur 1.9 · lubricant wax · support pitch"
+        "   / changes it"
+    )
+    changed = go_on(typed(visit(entry, "seat_bur_mm"), "~~~2.0"))
+    assert set_up_line(changed).plain.startswith("set-up, partly carried over: ")
+    assert set_up_line(started(set_up={})).plain == "set-up: nothing noted yet   / opens it"
+
+
+def test_the_help_knows_what_is_asked() -> None:
+    """A reading, the result with its digits, a severity with its looks; a list has no question."""
+    entry = started()
+    reading, result = focus_of(entry), focus_of(visit(entry, RESULT))
+    severity = focus_of(typed(entry, "3214"))
+    assert reading is not None
+    assert result is not None
+    assert severity is not None
+    assert (reading.field, result.wanted, severity.label) == (
+        "fit",
+        ("good",),
+        "how bad is tilted?",
+    )
+    assert [key for key, _ in severity.keys] == ["1", "2", "3"]
+    assert focus_of(visit(entry, SET_UP)) is None

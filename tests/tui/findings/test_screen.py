@@ -1,0 +1,35 @@
+"""Findings: the list, the one in focus with its picture, and how many more are needed."""
+
+from tests.tui import bench
+from tests.tui.driving import press, running
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+
+
+async def test_findings_show_counts_for_the_one_in_focus() -> None:
+    """Moving down shows the next finding with its counts."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "f")
+        assert "7 of 10" in picture(pilot.app)
+        assert "well supported" in picture(pilot.app)
+        await press(pilot, "down")
+        assert "5 of 12" in picture(pilot.app)
+        assert "changes only with the" in picture(pilot.app)
+
+
+async def test_what_lies_on_one_side_of_the_rim_is_in_the_list_with_its_picture() -> None:
+    """Below the findings; its words and hours stand beside it, and nothing lies below it."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "f", "down", "down", "down", "down")
+        seen = picture(pilot.app)
+        assert "high: 3 to 5 o'clock" in seen
+        assert "7 of 9 high ones were at 3 to 5 o'clock." in seen
+        assert "3 o'clock 2, 4 o'clock 3, 5 o'clock 2, 9 o'clock 1, 12 o'clock 1" in seen
+
+
+async def test_findings_say_how_many_more_are_needed() -> None:
+    """An empty log is told as one."""
+    session = SessionOfAnEvening(found=bench.no_findings().model_copy(update={"attempts": 7}))
+    async with running(session) as pilot:
+        await press(pilot, "f")
+        assert "20 to 40 more attempts" in picture(pilot.app)

@@ -1,0 +1,97 @@
+"""The next exercise as words: where, how far to go, what is asked, which sizes."""
+
+from tests.tui.bench import a_view, an_empty_view
+
+from platebook.trade.cautions import step_cautions, work_steps
+from platebook.tui.now.words import (
+    PARTS,
+    asked_part,
+    cautions_part,
+    go_line,
+    parts_of,
+    sizes_part,
+    standing_part,
+    steps_part,
+    where_of,
+)
+
+
+def test_where_names_exercise_grade_and_position() -> None:
+    """Without a plate only the first two."""
+    assert where_of(a_view()) == "A whole setting · 2.0 mm in copper · plate C position 4"
+    assert where_of(an_empty_view()) == "Burnishing an empty seat · 1.5 mm in copper"
+
+
+def test_how_far_to_go_is_said_in_one_line() -> None:
+    """One good one, several, or a sign-off that is waited for; and whether readings are asked."""
+    assert go_line(a_view()) == "4 good ones to go, readings asked"
+    assert go_line(a_view(good_to_go=1, readings_asked=False)) == (
+        "1 good one to go, no readings asked"
+    )
+    assert go_line(a_view(waits=True)) == "waits for an instructor's sign-off, readings asked"
+
+
+def test_readings_are_announced_with_the_digits_that_begin() -> None:
+    """Or that two keys log a good one, where none is asked."""
+    assert asked_part(a_view()).plain.splitlines() == [
+        "Readings asked: fit, trial height, ledge",
+        "1-5 starts it with the fit: 1 will not enter … 5 drops in and moves",
+    ]
+    assert asked_part(a_view(readings_asked=False)).plain == (
+        "No readings asked: g then Enter logs a good one"
+    )
+
+
+def test_practice_is_counted_and_dated_as_people_do() -> None:
+    """Today, yesterday, so many days ago; one attempt, several."""
+    days = [
+        standing_part(a_view(days_since=since)).plain.splitlines()[-1] for since in (0, 1, 3, None)
+    ]
+    assert days == [
+        "37 attempts, last today",
+        "37 attempts, last yesterday",
+        "37 attempts, last 3 days ago",
+        "37 attempts",
+    ]
+    assert standing_part(a_view(attempts=1, days_since=0)).plain.endswith("1 attempt, last today")
+
+
+def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:
+    """In place of good ones to go."""
+    waiting = standing_part(a_view(waits=True, points=11))
+    assert waiting.plain.splitlines()[0] == "11 of 11 points; waits for a sign-off"
+
+
+def test_the_first_evening_says_what_to_do() -> None:
+    """Above the exercise; the steps stay folded away unless they are asked for."""
+    view = an_empty_view()
+    parts = parts_of(view, unfolded=False)
+    assert tuple(parts) == PARTS
+    assert parts["exercise"].plain.startswith("Nothing is logged yet. ")
+    assert parts["steps"].plain == ""
+    assert parts_of(view, unfolded=True)["steps"].plain == steps_part().plain
+
+
+def test_a_caution_stands_under_the_first_step_that_needs_it() -> None:
+    """Every step has a line; what was warned of once is not said again under a later one."""
+    lines = steps_part().plain.splitlines()
+    named = {step.caution for step in work_steps() if step_cautions(step.caution) is not None}
+    assert len([text for text in lines if text.startswith("   ! ")]) == len(named)
+    assert len(lines) == 1 + len(work_steps()) + len(named)
+
+
+def test_cautions_stand_with_their_sign() -> None:
+    """Colour alone does not say what to mind."""
+    assert cautions_part(a_view(cautions=("Goggles on.",))).plain == "! Goggles on."
+
+
+def test_the_sheet_says_what_holds_and_whose_hand_it_is() -> None:
+    """By custom without a seat read; the lowest speed limit stands for all three tools."""
+    sizes = a_view().sizes
+    assert sizes is not None
+    lines = sizes_part(sizes).plain.splitlines()
+    assert lines[-1].startswith("by custom")
+    hand = sizes.hand.model_copy(update={"from_attempts": 12})
+    read = sizes_part(sizes.model_copy(update={"hand": hand})).plain.splitlines()
+    assert read[-2].startswith("your hand")
+    assert read[-1].split() == ["12", "seats", "read"]

@@ -1,0 +1,70 @@
+"""A plate's sheet as words: the grid around the row of the moment, and the cell's question."""
+
+import dataclasses
+
+from tests.tui.plate.test_sheet import a_sheet
+
+from platebook.practice.results import RESULT_KEYS
+from platebook.tui.plate.sheet import PlateSheet, measure
+from platebook.tui.plate.words import cell_question, grid, size_question
+from platebook.tui.text import MARK
+
+
+def at(sheet: PlateSheet, name: str, row: int = 0) -> PlateSheet:
+    """The sheet at the cell of this field."""
+    column = [question.field for question in sheet.columns].index(name)
+    return dataclasses.replace(sheet, row=row, column=column)
+
+
+def test_the_grid_shows_the_row_of_the_moment() -> None:
+    """As many rows as fit under the head, and the one marked among them."""
+    sheet = dataclasses.replace(a_sheet(), row=9)
+    lines = grid(sheet, 76, 5).plain.splitlines()
+    assert len(lines) == 5
+    assert lines[-1].startswith(f"{MARK}10")
+    assert [text[:1] for text in lines].count(MARK) == 1
+
+
+def test_a_cell_shows_its_digit_and_a_sign_where_it_is_outside() -> None:
+    """3 is the fit wanted, 4 is not; an empty cell that is asked shows a dot."""
+    first, second, third = grid(a_sheet(f1="3", f2="4"), 76, 12).plain.splitlines()[-10:-7]
+    assert first.split()[:3] == [f"{MARK}1", "3", "·"]
+    assert second.split()[:3] == ["2", "4!", "·"]
+    assert third.split()[:3] == ["3", "·", "·"]
+
+
+def test_a_severity_is_asked_of_a_defect_only() -> None:
+    """A good one has nothing to weigh, so its cell is empty."""
+    tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
+    good, bad = grid(a_sheet(r1="0", r2=tilted), 76, 12).plain.splitlines()[-10:-8]
+    assert good.split()[-1] == "good"
+    assert bad.split()[-2:] == ["tilted!", "·"]
+
+
+def test_the_question_names_its_position_and_its_answers() -> None:
+    """No answer is torn from its digit by the end of a line."""
+    lines = cell_question(at(a_sheet(), "fit"), 40).plain.splitlines()
+    assert lines == [
+        "fit, position 1  wanted: 3 enters tilted and snaps",
+        "1 will not enter",
+        "2 enters with a firm push",
+        "3 enters tilted and snaps  4 drops in",
+        "5 drops in and moves",
+    ]
+
+
+def test_how_bad_a_defect_is_is_asked_by_its_looks() -> None:
+    """Each severity says what is seen of this defect."""
+    tilted = next(key for key, result in RESULT_KEYS.items() if result == "tilted")
+    lines = cell_question(at(a_sheet(r1=tilted), "severity"), 76).plain.splitlines()
+    assert lines[0].startswith("how bad is tilted, position 1")
+    assert lines[1].startswith("1 slight: ")
+
+
+def test_a_size_is_typed_in_its_unit() -> None:
+    """A cable may type it; which size is chosen by digit first."""
+    sheet = a_sheet()
+    asked = cell_question(measure(sheet, sheet.sizes[0]), 76).plain.splitlines()
+    assert asked[1] == "Type it in mm, then Enter; a cable may do both."
+    assert size_question(sheet, 76).plain.splitlines()[0] == "Which size, down the plate?"
+    assert size_question(sheet, 76).plain.splitlines()[1].startswith("1 seat")

@@ -1,0 +1,39 @@
+"""Text on its way to a widget: in its width, and as text."""
+
+import pytest
+from tests.tui.test_hostile_text import FORBIDDEN, HOSTILE
+
+from platebook.tui.text import fit, line, stack, txt
+
+
+@pytest.mark.parametrize("text", HOSTILE, ids=range(len(HOSTILE)))
+@pytest.mark.parametrize("width", [0, 1, 2, 5, 60])
+def test_fitted_text_has_exactly_its_width(text: str, width: int) -> None:
+    """A cut text fills its cells and holds nothing a terminal obeys."""
+    assert txt(fit(text, width)).cell_length <= width
+    assert FORBIDDEN.isdisjoint(fit(text, width))
+
+
+def test_a_text_too_long_is_cut_with_an_ellipsis() -> None:
+    """A letter of two cells is never cut in half: a blank stands where it does not fit."""
+    assert [fit("burnish", width) for width in (9, 7, 5, 1, 0)] == [
+        "burnish  ",
+        "burnish",
+        "burn…",
+        "b",
+        "",
+    ]
+    assert fit("銅銅銅", 4) == "銅… "
+
+
+def test_markup_and_lines_are_plain_text() -> None:
+    """What looks like markup is shown as it was typed, on one line."""
+    assert line("[b]a[/b]\nb\x1b[2J") == txt("[b]a[/b]\nb\x1b[2J").plain
+    assert "\n" not in line("a\nb")
+    assert txt("[red]a[/red]", "bold").plain == "[red]a[/red]"
+
+
+def test_contents_stand_under_each_other() -> None:
+    """One line each, with their styles."""
+    assert stack(txt("a"), txt("b", "bold")).plain == "a\nb"
+    assert stack().plain == ""
