@@ -110,7 +110,7 @@ class Pupil:
         self.evening = datetime.combine(invented.today, EVENING)
 
     def session(self, folder: Path, attempts: tuple[Attempt, ...] = ()) -> Session:
-        """Their desk, with these attempts of theirs in a new logbook of this folder."""
+        """Their session, with these attempts of theirs in a new logbook of this folder."""
         session = Session(folder / "logbook.sqlite", lambda: self.evening, UTC, author=AUTHOR)
         setter_id = self.setter.setter_id or ""
         with opened(session) as book:
@@ -135,7 +135,7 @@ class Pupil:
 
         def shown() -> tuple[object, ...]:
             answer = findings_with_values(session)
-            finding, values = answer.found.findings[0], answer.values[0]
+            finding, values = answer.findings.findings[0], answer.values[0]
             words = (label_of(finding.variable), finding.sentence, counts_line(finding))
             if values is None:
                 return (*words, finding_chart(finding))

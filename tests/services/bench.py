@@ -1,4 +1,4 @@
-"""A desk to start from: an invented setter, a logbook in a folder, a clock that the tests own."""
+"""A session to start from: an invented setter, a logbook in a folder, a clock of the tests' own."""
 
 from collections.abc import Callable, Mapping
 from datetime import UTC, datetime, timedelta, timezone
@@ -36,14 +36,14 @@ def ticking(start: datetime = NOW) -> Callable[[], datetime]:
     return lambda: start + timedelta(milliseconds=10 * next(ticks))
 
 
-def new_desk(folder: Path) -> Session:
-    """A desk whose logbook is not there yet."""
+def new_session(folder: Path) -> Session:
+    """A session whose logbook is not there yet."""
     return Session(path=folder / "logbook.sqlite", clock=ticking(), zone=ZONE)
 
 
 def ada_at(folder: Path, *tools: Tool) -> Session:
-    """Ada's desk: she follows the first course and owns these tools."""
-    return begin(new_desk(folder), name=ADA, course_id=COURSE, tools=tools)
+    """Ada's session: she follows the first course and owns these tools."""
+    return begin(new_session(folder), name=ADA, course_id=COURSE, tools=tools)
 
 
 def a_row(**values: object) -> dict[str, object]:
@@ -52,7 +52,7 @@ def a_row(**values: object) -> dict[str, object]:
 
 
 def minutes_on(number: int) -> str:
-    """The time so many minutes after the desk's, as a row has it."""
+    """The time so many minutes after the session's, as a row has it."""
     return (NOW + timedelta(minutes=number)).isoformat()
 
 

@@ -12,7 +12,7 @@ from platebook.services.sharing.share_folder import ShareOutcome, share
 
 
 def desk_of(folder: Path, name: str, setter: str | None = None) -> Session:
-    """The desk of one machine; with a setter in use where one is named."""
+    """The session of one machine; with a setter in use where one is named."""
     (folder / name).mkdir(exist_ok=True)
     session = Session(path=folder / name / "logbook.sqlite", clock=ticking(), zone=ZONE)
     return session if setter is None else begin(session, name=setter, course_id=COURSE, tools=())
@@ -29,14 +29,14 @@ class School:
 
 
 def own_file(school: School, session: Session) -> Path:
-    """Where a desk's bundle lies in the folder."""
+    """Where a session's bundle lies in the folder."""
     with opened(session) as book:
         return school.folder / f"{book.ask(replica_of)}.platebook"
 
 
-def all_share(school: School, *desks: Session) -> list[ShareOutcome]:
+def all_share(school: School, *sessions: Session) -> list[ShareOutcome]:
     """Each shares once, in this order."""
-    return [share(session, school.folder) for session in desks]
+    return [share(session, school.folder) for session in sessions]
 
 
 def a_school(folder: Path) -> School:

@@ -1,4 +1,4 @@
-"""The three answers for the setter in use, and the first screen that shows them."""
+"""The three answers for the setter in use, the first screen that shows them, and their hand."""
 
 import dataclasses
 from datetime import timedelta
@@ -16,12 +16,16 @@ from tests.services.bench import (
     ada_at,
     logged,
     minutes_on,
-    new_desk,
+    new_session,
 )
 
+from platebook.logbook import open_logbook, records
+from platebook.practice.records import Setter
 from platebook.services.answers import (
+    basis_of,
     findings,
     findings_with_values,
+    hand_of,
     next_with_sizes,
     progress,
     sizes_for_grade,
@@ -41,7 +45,7 @@ def _days_later(session: Session, days: int) -> Session:
 def test_without_anyone_in_use_the_refusal_says_what_to_do(answer: object, tmp_path: Path) -> None:
     """No logbook, or nobody in it: a sentence each time, and no file is made."""
     assert callable(answer)
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     with pytest.raises(Refused) as refused:
         answer(session)
     assert (refused.value.sentence, session.path.exists()) == (NOBODY_IN_USE, False)
@@ -105,7 +109,7 @@ def test_the_sizes_are_for_the_stone_that_was_measured(tmp_path: Path) -> None:
 
 def test_without_anyone_in_use_sizes_go_by_custom(tmp_path: Path) -> None:
     """There is no drawer and no hand then."""
-    assert tools_and_hand(new_desk(tmp_path)) == (None, None)
+    assert tools_and_hand(new_session(tmp_path)) == (None, None)
 
 
 def test_the_first_screen_of_an_empty_logbook(tmp_path: Path) -> None:
@@ -164,8 +168,8 @@ def test_each_finding_has_its_values(tmp_path: Path) -> None:
     ]
     logged(session, *rows)
     both = findings_with_values(session)
-    assert both.found == findings(session)
-    assert len(both.values) == len(both.found.findings)
+    assert both.findings == findings(session)
+    assert len(both.values) == len(both.findings.findings)
     wide = next(v for v in both.values if v is not None and v.variable == "clearance_mm")
     assert min(wide.showed) > max(wide.others)
 
@@ -173,7 +177,7 @@ def test_each_finding_has_its_values(tmp_path: Path) -> None:
 def test_nobody_in_use_is_refused(tmp_path: Path) -> None:
     """As for the findings themselves."""
     with pytest.raises(Refused, match="nobody is in use"):
-        findings_with_values(new_desk(tmp_path))
+        findings_with_values(new_session(tmp_path))
 
 
 GRADE = a_grade()
@@ -220,3 +224,45 @@ def test_the_drawers_bur_is_taken() -> None:
     sizes = sizes_for_grade(GRADE, (), Drawer(tools=(bur,)))
     assert sizes is not None
     assert (sizes.seat_bur.from_, sizes.seat_bur.tool) == ("drawer", "my 1.9")
+
+
+def _classmates_log(session: Session, seat_mm: float, setters: int) -> None:
+    with open_logbook(session.path) as book:
+        for number in range(setters):
+            book.tell(
+                records.add_setter,
+                Setter(name=f"Mate {number}"),
+                book.stamp(ADA, session.clock(), "add"),
+            )
+    for number in range(setters):
+        rows = [a_row(setter=f"Mate {number}", seat_diameter_mm=f"{seat_mm}")] * 6
+        logged(session, *rows)
+
+
+def test_five_classmates_tell_of_a_hand_that_has_cut_nothing(tmp_path: Path) -> None:
+    """Their overcut is taken, with whose seats it rests on; four are no class."""
+    session = ada_at(tmp_path)
+    _classmates_log(session, 2.0, 4)
+    assert hand_of(session, basis_of(session)).for_shape("hart") is None
+    with open_logbook(session.path) as book:
+        book.tell(
+            records.add_setter, Setter(name="Mate 4"), book.stamp(ADA, session.clock(), "add")
+        )
+    logged(session, *[a_row(setter="Mate 4", seat_diameter_mm="2.0")] * 6)
+    known = hand_of(session, basis_of(session)).for_shape("hart")
+    assert known is not None
+    assert (known.from_attempts, known.from_class) == (0, 30)
+    assert known.overcut_mm > 0.06
+
+
+def test_what_a_classmate_logs_later_is_taken_in(tmp_path: Path) -> None:
+    """Nothing kept from before is given as if it still stood."""
+    session = ada_at(tmp_path)
+    _classmates_log(session, 2.0, 5)
+    before = hand_of(session, basis_of(session)).for_shape("hart")
+    logged(session, *[a_row(setter="Mate 0", seat_diameter_mm="1.94")] * 6)
+    after = hand_of(session, basis_of(session)).for_shape("hart")
+    assert before is not None
+    assert after is not None
+    assert (before.from_class, after.from_class) == (30, 36)
+    assert after.overcut_mm < before.overcut_mm

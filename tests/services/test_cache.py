@@ -5,7 +5,7 @@ from pathlib import Path
 from tests.builders import some_course
 
 from platebook.logbook.file.place import answers_folder
-from platebook.services.cache import forget, remembered
+from platebook.services.cache import forget, recall
 from platebook.trade.records import Hand, HandForShape
 
 CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))
@@ -26,7 +26,7 @@ class Asked:
     def hand(self, digest: str, *, setter_id: str = "a", version: int = 1) -> Hand:
         """Ask for the hand with this digest of the setter and this course."""
         course = some_course().model_copy(update={"version": version})
-        return remembered(
+        return recall(
             Hand, self, logbook=self.logbook, setter_id=setter_id, digest=digest, course=course
         )
 

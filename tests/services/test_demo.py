@@ -10,7 +10,7 @@ from platebook.services.attempts.log import log_page
 from platebook.services.demo import demo_session
 from platebook.services.files import check
 from platebook.services.session import session_at
-from platebook.services.setters import listed, tools
+from platebook.services.setters import list_setters, tools
 
 
 @pytest.mark.slow
@@ -20,7 +20,7 @@ def test_a_dozen_invented_setters_whose_habits_are_found(tmp_path: Path) -> None
     session = demo_session(tmp_path)
     assert session.invented
     assert session_at(session.path).invented
-    people = {x.setter.setter_id or "": x.attempts for x in listed(session)}
+    people = {x.setter.setter_id or "": x.attempts for x in list_setters(session)}
     assert people == {i: len(log) for i, log in invented.attempts_by_setter.items()}
     assert len(people) == 12
     assert log_page(session).total == people[session.setter_id or ""]

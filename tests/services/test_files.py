@@ -4,7 +4,7 @@ import sqlite3
 from pathlib import Path
 
 import pytest
-from tests.services.bench import a_row, a_row_a_minute, ada_at, logged, new_desk
+from tests.services.bench import a_row, a_row_a_minute, ada_at, logged, new_session
 
 from platebook.services.attempts.log import attempts_of
 from platebook.services.files import backup, check, restore
@@ -30,7 +30,7 @@ def test_a_backup_is_put_where_nothing_was(tmp_path: Path) -> None:
     session = ada_at(tmp_path / "here")
     logged(session, *a_row_a_minute(2))
     backup(session, tmp_path / "copy.sqlite")
-    other = new_desk(tmp_path / "there")
+    other = new_session(tmp_path / "there")
     other.path.parent.mkdir()
     assert restore(other, tmp_path / "copy.sqlite") is None
     assert attempts_of(other, everyone=True) == attempts_of(session)
@@ -73,7 +73,7 @@ def test_a_check_tells_what_was_changed_behind_its_back(tmp_path: Path) -> None:
 
 def test_a_logbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:
     """Neither to copy it nor to look at it."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     for ask in (check, lambda d: backup(d, tmp_path / "copy.sqlite")):
         with pytest.raises(LogbookUnusable) as fault:
             ask(session)

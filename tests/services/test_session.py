@@ -1,36 +1,45 @@
-"""From a place and a name to a desk."""
+"""From a place and a name to a session, its setter, and the course they follow."""
 
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, NOW, ada_at, new_desk
+from tests.services.bench import ADA, BRAM, COURSE, NOW, a_row, ada_at, logged, new_session
 
 from platebook.logbook import defaults, open_logbook, records
+from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.records import Setter
+from platebook.services.answers import next_with_sizes, progress
+from platebook.services.attempts.log import attempts_of
+from platebook.services.files import write_new_course
 from platebook.services.session import (
     INVENTED,
     LogbookUnusable,
     Refused,
     Session,
-    seated,
+    course_of,
+    find_setter,
+    same_name,
     session_at,
+    shipped,
+    with_setter_of,
 )
-from platebook.services.setters import add_setter
+from platebook.services.setters import add_setter, follow_course, list_setters
 
 
 def _at(session: Session, setter: str | None = None) -> Session:
     return session_at(session.path, setter=setter, clock=session.clock)
 
 
-def test_asking_for_a_desk_makes_no_logbook(tmp_path: Path) -> None:
+def test_asking_for_a_session_makes_no_logbook(tmp_path: Path) -> None:
     """Looking leaves no file behind."""
-    session = _at(new_desk(tmp_path))
+    session = _at(new_session(tmp_path))
     assert (session.setter_id, session.path.exists()) == (None, False)
 
 
 def test_a_name_without_a_logbook_is_refused_with_the_place(tmp_path: Path) -> None:
     """Nobody can be in use where nothing is."""
     with pytest.raises(Refused, match=r"setter: read 'Ada Quill', but there is no logbook yet at"):
-        _at(new_desk(tmp_path), ADA)
+        _at(new_session(tmp_path), ADA)
 
 
 def test_the_logbooks_own_setter_sits_down(tmp_path: Path) -> None:
@@ -40,7 +49,7 @@ def test_the_logbooks_own_setter_sits_down(tmp_path: Path) -> None:
     assert (session.setter_id, session.setter_name, session.author) == (ada.setter_id, ADA, ADA)
 
 
-def test_another_name_is_for_this_desk_alone(tmp_path: Path) -> None:
+def test_another_name_is_for_this_session_alone(tmp_path: Path) -> None:
     """Naming someone, by name in any spelling or by id, does not change the default."""
     ada = ada_at(tmp_path)
     bram = add_setter(ada, BRAM)
@@ -65,7 +74,7 @@ def test_a_shared_name_is_refused_until_the_id_is_given(tmp_path: Path) -> None:
     assert _at(ada, other.setter_id).setter_id == other.setter_id
 
 
-def test_a_desk_is_had_without_looking_into_the_file(tmp_path: Path) -> None:
+def test_a_session_is_had_without_looking_into_the_file(tmp_path: Path) -> None:
     """What does not need the logbook works beside one that is broken; what does says so."""
     broken = tmp_path / "logbook.sqlite"
     broken.write_text("not a logbook at all", encoding="utf-8")
@@ -84,9 +93,125 @@ def test_an_invented_logbook_is_marked_wherever_it_is_opened(tmp_path: Path) -> 
     assert (_at(ada).invented, _at(ada, ADA).invented) == (True, True)
 
 
-def test_a_setter_in_use_who_is_gone_leaves_the_desk_free(tmp_path: Path) -> None:
+def test_a_setter_in_use_who_is_gone_leaves_the_session_free(tmp_path: Path) -> None:
     """A default that names nobody any more is nobody."""
     ada = ada_at(tmp_path)
     with open_logbook(ada.path) as book:
         book.tell(records.hide, "setter", [ada.setter_id or ""], book.stamp(ADA, NOW, "hide"))
-        assert seated(new_desk(tmp_path), book).setter_id is None
+        assert with_setter_of(new_session(tmp_path), book).setter_id is None
+
+
+OWN = (
+    shipped_course(COURSE)
+    .replace(f'id = "{COURSE}"', 'id = "tarnwick"')
+    .replace('title = "Small to large"', 'title = "Tarnwick evenings"')
+)
+
+
+def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
+    """The logbook has its text, so it is followed after the file is gone."""
+    session = ada_at(tmp_path)
+    follow_course(session, "tarnwick", OWN)
+    assert [x.setter.course for x in list_setters(session)] == ["tarnwick"]
+    with open_logbook(session.path) as book:
+        assert [kept.text for kept in book.ask(defaults.course_texts, "tarnwick")] == [OWN]
+    assert progress(session).course == "tarnwick"
+    assert next_with_sizes(session)[0].course == "tarnwick"
+    logged(session, a_row())
+    assert [a.course for a in attempts_of(session)] == ["tarnwick"]
+
+
+def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
+    """Older texts stay for the attempts that were made with them."""
+    session = ada_at(tmp_path)
+    follow_course(session, "tarnwick", OWN)
+    follow_course(session, "tarnwick", OWN.replace("\nversion = 1\n", "\nversion = 2\n"))
+    assert progress(session).course_version == 2
+    with open_logbook(session.path) as book:
+        assert [kept.version for kept in book.ask(defaults.course_texts, "tarnwick")] == [1, 2]
+
+
+def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None:
+    """The track belonged to the course before; name and group stay."""
+    session = ada_at(tmp_path)
+    before = list_setters(session)[0].setter
+    with open_logbook(session.path) as book:
+        on_track = before.model_copy(update={"track": "sterling", "group": "Tuesdays"})
+        book.tell(
+            records.amend,
+            "setter",
+            session.setter_id or "",
+            on_track,
+            book.stamp("Ada Quill", session.clock(), "amend"),
+        )
+    follow_course(session, "large-to-small")
+    assert list_setters(session)[0].setter == on_track.model_copy(
+        update={"course": "large-to-small", "track": None}
+    )
+
+
+def test_an_unknown_course_is_refused_with_those_there_are(tmp_path: Path) -> None:
+    """And the setter follows what they followed."""
+    session = ada_at(tmp_path)
+    with pytest.raises(Refused, match="course: read 'backwards', expected one of: small-to-large"):
+        follow_course(session, "backwards")
+    assert [x.setter.course for x in list_setters(session)] == [COURSE]
+
+
+def test_nobody_or_a_lost_course_gets_the_one_offered_first(tmp_path: Path) -> None:
+    """Work goes on."""
+    session = ada_at(tmp_path)
+    with open_logbook(session.path) as book:
+        assert course_of(book, None).id == COURSE
+        assert course_of(book, Setter(name="Bram Osk", course="lost")).id == COURSE
+        assert course_of(book, Setter(name="Bram Osk", course="large-to-small")).id == (
+            "large-to-small"
+        )
+
+
+def test_a_new_course_file_is_a_shipped_one_to_change(tmp_path: Path) -> None:
+    """It reads as the same course; nothing is overwritten and no other course is guessed."""
+    file = tmp_path / "mine.toml"
+    write_new_course(file, COURSE)
+    assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
+    with pytest.raises(Refused, match="is there already; name another file"):
+        write_new_course(file, "large-to-small")
+    assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
+    with pytest.raises(Refused, match=r"--like: read 'backwards', expected one of: small-to"):
+        write_new_course(tmp_path / "other.toml", "backwards")
+    with pytest.raises(Refused, match="No such file"):
+        write_new_course(tmp_path / "no folder" / "other.toml", COURSE)
+    assert [f.name for f in tmp_path.iterdir()] == ["mine.toml"]
+
+
+ADA_KNOWN = Setter(setter_id="a", name="Ada Quill")
+BRAM_KNOWN = Setter(setter_id="b", name="Bram Osk")
+OTHER_BRAM = Setter(setter_id="c", name="bram  osk", group="Tuesdays")
+
+
+@pytest.mark.parametrize("wanted", ["a", "Ada Quill", " ada  QUILL "])
+def test_an_id_or_a_name_in_any_spelling_finds_the_setter(wanted: str) -> None:
+    """Case and blanks do not matter in a name."""
+    assert find_setter((BRAM_KNOWN, ADA_KNOWN), wanted) == ADA_KNOWN
+
+
+def test_an_id_goes_before_a_name() -> None:
+    """Somebody whose name is another's id hides nobody."""
+    assert find_setter((Setter(setter_id="z", name="a"), ADA_KNOWN), "a") == ADA_KNOWN
+
+
+def test_with_nobody_there_the_sentence_says_so() -> None:
+    """An empty logbook has no names to list."""
+    with pytest.raises(Refused, match="read 'Ada', expected one of: nobody yet"):
+        find_setter((), "Ada")
+
+
+def test_a_shared_name_is_refused_with_all_who_bear_it() -> None:
+    """None is chosen."""
+    with pytest.raises(Refused) as refused:
+        find_setter((ADA_KNOWN, BRAM_KNOWN, OTHER_BRAM), "Bram Osk")
+    assert refused.value.sentence == (
+        "setter: read 'Bram Osk', which is Bram Osk (b); bram  osk of Tuesdays (c). "
+        "Say which by id."
+    )
+    assert same_name((ADA_KNOWN,)) == "Ada Quill (a)"

@@ -3,13 +3,12 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, logged, new_session
 
 from platebook.services.attempts.log import attempts_of, log_page
 from platebook.services.attempts.recording import redo, undo
 from platebook.services.files import backup, restore
-from platebook.services.session import LogbookUnusable, Refused, Session, opened
-from platebook.services.session import seated as at_book
+from platebook.services.session import LogbookUnusable, Refused, Session, opened, with_setter_of
 from platebook.services.setters import (
     NAMELESS,
     add_setter,
@@ -18,12 +17,12 @@ from platebook.services.setters import (
     erase_setter,
     first_offers,
     is_new,
-    listed,
+    list_setters,
     merge_setters,
     offered_courses,
     offered_tools,
-    seat,
-    seat_new,
+    switch_setter,
+    switch_to_new,
     tools,
     use_setter,
 )
@@ -31,31 +30,31 @@ from platebook.services.setters import (
 
 def test_nobody_is_listed_before_there_is_a_logbook(tmp_path: Path) -> None:
     """Listing makes no file."""
-    session = new_desk(tmp_path)
-    assert (listed(session), session.path.exists()) == ((), False)
+    session = new_session(tmp_path)
+    assert (list_setters(session), session.path.exists()) == ((), False)
 
 
 def test_the_first_person_added_is_in_use(tmp_path: Path) -> None:
     """The second one is not, until chosen."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     add_setter(session, f"  {ADA} ", course=COURSE)
     add_setter(session, BRAM)
-    assert [(x.setter.name, x.setter.course, x.in_use) for x in listed(session)] == [
+    assert [(x.setter.name, x.setter.course, x.in_use) for x in list_setters(session)] == [
         (ADA, COURSE, True),
         (BRAM, None, False),
     ]
     use_setter(session, BRAM)
-    assert [x.in_use for x in listed(session)] == [False, True]
+    assert [x.in_use for x in list_setters(session)] == [False, True]
 
 
 def test_whoever_sits_down_is_in_use_and_signs(tmp_path: Path) -> None:
     """A person of the logbook, or one who is added on the way."""
     ada = ada_at(tmp_path)
-    bram = seat_new(ada, f" {BRAM} ")
+    bram = switch_to_new(ada, f" {BRAM} ")
     assert (bram.setter_name, bram.author) == (BRAM, BRAM)
-    assert [x.in_use for x in listed(bram)] == [False, True]
-    assert seat(bram, ADA).setter_id == ada.setter_id
-    assert [x.in_use for x in listed(bram)] == [True, False]
+    assert [x.in_use for x in list_setters(bram)] == [False, True]
+    assert switch_setter(bram, ADA).setter_id == ada.setter_id
+    assert [x.in_use for x in list_setters(bram)] == [True, False]
 
 
 @pytest.mark.parametrize(
@@ -73,14 +72,14 @@ def test_what_cannot_be_added_is_refused_in_words(
     session = ada_at(tmp_path)
     with pytest.raises(Refused, match=sentence):
         add_setter(session, name, course=course)
-    assert [x.setter.name for x in listed(session)] == [ADA]
+    assert [x.setter.name for x in list_setters(session)] == [ADA]
 
 
 def test_attempts_are_counted_by_setter(tmp_path: Path) -> None:
     """Each has their own."""
     session = ada_at(tmp_path)
     logged(session, a_row(), a_row(), a_row(setter=BRAM))
-    assert [(x.setter.name, x.attempts) for x in listed(session)] == [(ADA, 2), (BRAM, 1)]
+    assert [(x.setter.name, x.attempts) for x in list_setters(session)] == [(ADA, 2), (BRAM, 1)]
 
 
 def test_two_entries_of_one_person_become_one_and_part_again(tmp_path: Path) -> None:
@@ -91,16 +90,21 @@ def test_two_entries_of_one_person_become_one_and_part_again(tmp_path: Path) -> 
     assert merge_setters(session, ADA, "A. Quill") == (
         f"A. Quill is now {ADA}; undo parts them again."
     )
-    assert [(x.setter.name, x.attempts, x.in_use) for x in listed(session)] == [(ADA, 2, True)]
+    assert [(x.setter.name, x.attempts, x.in_use) for x in list_setters(session)] == [
+        (ADA, 2, True)
+    ]
     undo(session)
-    assert [(x.setter.name, x.attempts) for x in listed(session)] == [(ADA, 1), ("A. Quill", 1)]
-    assert [x.setter.name for x in listed(session) if x.in_use] == ["A. Quill"]
+    assert [(x.setter.name, x.attempts) for x in list_setters(session)] == [
+        (ADA, 1),
+        ("A. Quill", 1),
+    ]
+    assert [x.setter.name for x in list_setters(session) if x.in_use] == ["A. Quill"]
 
 
-def seated(session: Session) -> Session:
-    """The desk of whoever is in use now, as the next command finds it."""
+def session_now(session: Session) -> Session:
+    """The session of whoever is in use now, as the next command finds it."""
     with opened(session) as book:
-        return at_book(Session(session.path, session.clock, session.zone), book)
+        return with_setter_of(Session(session.path, session.clock, session.zone), book)
 
 
 def test_a_merge_of_the_one_in_use_is_taken_back_under_the_other_name(tmp_path: Path) -> None:
@@ -108,14 +112,14 @@ def test_a_merge_of_the_one_in_use_is_taken_back_under_the_other_name(tmp_path: 
     start = ada_at(tmp_path)
     logged(start, a_row(setter="A. Quill"))
     use_setter(start, "A. Quill")
-    merge_setters(seated(start), ADA, "A. Quill")
-    session = seated(start)
+    merge_setters(session_now(start), ADA, "A. Quill")
+    session = session_now(start)
     assert session.setter_name == ADA
     assert undo(session).startswith("Taken back: merge of")
-    back = seated(start)
+    back = session_now(start)
     assert back.setter_name == "A. Quill"
     assert redo(back).startswith("Put back: merge of")
-    assert seated(start).setter_name == ADA
+    assert session_now(start).setter_name == ADA
 
 
 def test_one_entry_is_not_merged_with_itself(tmp_path: Path) -> None:
@@ -129,7 +133,7 @@ def test_an_erased_person_is_gone_and_nobody_is_in_use(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     logged(session, a_row(), a_row(), a_row(setter=BRAM))
     assert erase_setter(session, ADA) == f"{ADA} and 2 attempts are erased for good."
-    assert [(x.setter.name, x.in_use) for x in listed(session)] == [(BRAM, False)]
+    assert [(x.setter.name, x.in_use) for x in list_setters(session)] == [(BRAM, False)]
     assert [a.setter for a in attempts_of(session, everyone=True)] == [BRAM]
     assert log_page(session).rows == ()
 
@@ -158,7 +162,7 @@ def test_the_drawer_is_the_setters_in_use(tmp_path: Path) -> None:
 
 def test_a_drawer_needs_an_owner(tmp_path: Path) -> None:
     """With nobody in use the sentence says what to do; without a logbook that there is none."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     with pytest.raises(LogbookUnusable):
         tools(session)
     add_setter(session, ADA)
@@ -168,7 +172,7 @@ def test_a_drawer_needs_an_owner(tmp_path: Path) -> None:
 
 def test_a_logbook_is_new_until_somebody_is_set_up(tmp_path: Path) -> None:
     """Asking makes no file."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     assert (is_new(session), session.path.exists()) == (True, False)
     begin(session, name=ADA, course_id=None)
     assert not is_new(session)
@@ -176,7 +180,7 @@ def test_a_logbook_is_new_until_somebody_is_set_up(tmp_path: Path) -> None:
 
 def test_a_first_start_is_offered_courses_and_tools_once(tmp_path: Path) -> None:
     """Whoever has been set up is asked nothing more."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     offers = first_offers(session)
     assert offers is not None
     assert (offers.courses, offers.tools) == (offered_courses(), offered_tools())
@@ -185,9 +189,9 @@ def test_a_first_start_is_offered_courses_and_tools_once(tmp_path: Path) -> None
 
 
 def test_what_was_answered_stands(tmp_path: Path) -> None:
-    """Name, course and tools; the desk is in the setter's name and the setter in use."""
-    session = begin(new_desk(tmp_path), name=f" {ADA} ", course_id=COURSE, tools=(SEAT_BUR,))
-    (entry,) = listed(session)
+    """Name, course and tools; the session is in the setter's name and the setter in use."""
+    session = begin(new_session(tmp_path), name=f" {ADA} ", course_id=COURSE, tools=(SEAT_BUR,))
+    (entry,) = list_setters(session)
     assert (entry.setter.name, entry.setter.course, entry.in_use) == (ADA, COURSE, True)
     assert (session.setter_name, session.author, session.setter_id) == (
         ADA,
@@ -199,8 +203,8 @@ def test_what_was_answered_stands(tmp_path: Path) -> None:
 
 def test_all_of_it_can_be_skipped(tmp_path: Path) -> None:
     """A blank name is "me", the course is the one offered first, the drawer is empty."""
-    session = begin(new_desk(tmp_path), name="", course_id=None)
-    (entry,) = listed(session)
+    session = begin(new_session(tmp_path), name="", course_id=None)
+    (entry,) = list_setters(session)
     assert (entry.setter.name, entry.setter.course) == (NAMELESS, offered_courses()[0].id)
     assert tools(session) == ()
 
@@ -218,5 +222,5 @@ def test_the_offered_tools_are_what_the_first_stones_need(tmp_path: Path) -> Non
     burs = {t.size_mm for t in offered if t.kind == "bur"}
     assert {1.4, 1.9, 2.4, 2.9} <= burs
     assert {t.kind for t in offered} == {"twist drill", "bur", "burnisher", "measuring"}
-    session = begin(new_desk(tmp_path), name=ADA, course_id=None, tools=offered)
+    session = begin(new_session(tmp_path), name=ADA, course_id=None, tools=offered)
     assert [t.model_copy(update={"tool_id": None}) for t in tools(session)] == list(offered)

@@ -1,13 +1,21 @@
-"""Sizes from typed values: the answer, or a sentence for each value that cannot be."""
+"""Sizes from typed values, by the tool that measured the stone and the rules chosen."""
 
 import csv
 import math
 from pathlib import Path
 
 import pytest
+from tests.services.bench import SEAT_BUR, ada_at, new_session
 
+from platebook.practice.course_file import load_course, read_course, shipped_course
 from platebook.practice.field_values import read_field
-from platebook.services.sizes import sizes_for
+from platebook.services.answers import next_with_sizes, rules_at
+from platebook.services.attempts.recording import undo
+from platebook.services.drawer.tool_checks import check_tool
+from platebook.services.session import Refused, Session
+from platebook.services.setters import add_tool, follow_course
+from platebook.services.sizes import choose_rules, rule_choices, sizes_for, stone_tool
+from platebook.trade.records import Drawer, Tool
 from platebook.trade.setup_sheet import SetUpSheet
 
 REFERENCE = Path(__file__).parents[1] / "reference"
@@ -160,3 +168,166 @@ def test_a_material_that_nobody_knows_is_said_and_kept() -> None:
         ("metal", "notice"),
     ]
     assert found.problems[0].expected.startswith("one of: ")
+
+
+OWN = shipped_course("small-to-large").replace(
+    'id = "small-to-large"', 'id = "evenings"\nrules = ["pilot-two-fifths", "seat-95-percent"]', 1
+)
+
+
+def _in_use(session: Session) -> dict[str, str]:
+    return {one.rule.id: one.chosen_by for one in rule_choices(session) if one.in_use}
+
+
+def test_custom_speaks_until_somebody_chooses(tmp_path: Path) -> None:
+    """One rule a question; the one for all seat methods is not in use beside theirs."""
+    found = _in_use(ada_at(tmp_path))
+    assert set(found.values()) == {"custom"}
+    assert {"pilot-third", "seat-0.10-under", "seat-stone-size"} <= set(found)
+    assert "seat-95-percent" not in found
+
+
+def test_a_setters_rule_goes_before_the_courses_and_custom(tmp_path: Path) -> None:
+    """The sizes of the next exercise come from it, and undo takes the choice back."""
+    session = ada_at(tmp_path)
+    follow_course(session, "evenings", OWN)
+    assert _in_use(session)["pilot-two-fifths"] == "the course"
+    choose_rules(session, ["pilot-third"])
+    assert rules_at(session) == ("pilot-third", "seat-95-percent")
+    sizes = next_with_sizes(session)[1]
+    assert sizes is not None
+    assert (sizes.pilot_drill.rule, sizes.seat_bur.rule) == ("pilot-third", "seat-95-percent")
+    undo(session)
+    assert _in_use(session)["pilot-two-fifths"] == "the course"
+
+
+def test_what_cannot_be_chosen_is_refused(tmp_path: Path) -> None:
+    """Unknown ids and two for one question, all at once; nothing is changed."""
+    session = ada_at(tmp_path)
+    with pytest.raises(Refused) as caught:
+        choose_rules(session, ["thumb", "pilot-third", "pilot-two-fifths"])
+    assert "read 'thumb'" in caught.value.sentence
+    assert "read 'pilot-two-fifths', expected one rule for pilot" in caught.value.sentence
+    assert rules_at(session) == ()
+
+
+def test_a_courses_rules_are_checked_with_their_lines() -> None:
+    """A course with sound rules loads; a wrong one is named where it stands."""
+    assert load_course(OWN).rules == ("pilot-two-fifths", "seat-95-percent")
+    wrong = OWN.replace('"seat-95-percent"', '"thumb", "pilot-third"')
+    problems = read_course(wrong)[1]
+    line = wrong.split("\n").index(next(x for x in wrong.split("\n") if x.startswith("rules"))) + 1
+    assert [(p.read, p.line) for p in problems if p.level == "problem"] == [
+        ("thumb", line),
+        ("pilot-third", line),
+    ]
+
+
+CALIPER = Tool(kind="measuring", name="my caliper", measuring_kind="caliper", mpe_mm=0.02)
+READINGS = ("1.984", "1.986", "1.985", "1.983", "1.987")
+
+
+@pytest.fixture
+def session(tmp_path: Path) -> Session:
+    """Ada with a caliper that reads 0.015 mm small, checked with five readings."""
+    found = ada_at(tmp_path)
+    add_tool(found, CALIPER)
+    check_tool(found, "my caliper", known="2.000", readings=READINGS)
+    return found
+
+
+def _read_with(session: Session, diameter: str, named: str | None = None) -> SetUpSheet:
+    found = sizes_for(
+        {"diameter": diameter},
+        drawer=Drawer(tools=(SEAT_BUR,)),
+        read_with=stone_tool(session, named),
+    )
+    assert found.sizes is not None, found.problems
+    return found.sizes
+
+
+def test_a_stone_is_corrected_by_the_check_of_what_read_it(session: Session) -> None:
+    """1.98 + 0.015; s = 0.00158, u = s·√1.2, k(4) = 2.87 (JCGM 100, G.4.1, table G.2)."""
+    stone = _read_with(session, "1.98").stone
+    assert stone.diameter_mm == pytest.approx(1.995)
+    assert stone.diameter_u_mm == pytest.approx(0.001732, abs=1e-6)
+    assert stone.measured == (
+        "Read as 1.98 mm with my caliper, which reads 0.015 mm less (checked 2026-02-03): "
+        "the stone lies between 1.990 and 2.000 mm (about 95 %)."
+    )
+
+
+def test_an_uneven_stone_is_corrected_at_both_ends(session: Session) -> None:
+    """Its ovality stays, and the sentence has both ends."""
+    stone = _read_with(session, "1.95-2.01").stone
+    assert stone.diameter_mm == pytest.approx(1.995)
+    assert stone.ovality_mm == pytest.approx(0.06)
+    assert (stone.measured or "").startswith("Read as 1.95 to 2.01 mm with my caliper")
+    assert "between 1.960 and 2.030 mm" in (stone.measured or "")
+
+
+def test_a_doubtful_stone_makes_a_fit_less_sure(tmp_path: Path) -> None:
+    """The tool's stated error widens the chance that a bur's seat lies in the wanted window.
+
+    The stone is such that the bur's expected seat lies in the middle of its window.
+    """
+    session = ada_at(tmp_path)
+    add_tool(session, CALIPER.model_copy(update={"mpe_mm": 0.06}))
+    plain, doubtful = (
+        _read_with(session, "2.0"),
+        _read_with(session, "2.0", "my caliper"),
+    )
+    assert plain.stone.diameter_mm == doubtful.stone.diameter_mm
+    assert "which is taken by its stated error" in (doubtful.stone.measured or "")
+    assert doubtful.hand.chance_of_fit < plain.hand.chance_of_fit
+
+
+def test_without_a_check_nothing_is_taken_for_granted(tmp_path: Path) -> None:
+    """No correction is made that nobody asked for: not by a stated error, not by one reading."""
+    session = ada_at(tmp_path)
+    assert stone_tool(session, None) is None
+    add_tool(session, CALIPER)
+    check_tool(session, "my caliper", known="2.000", readings=["1.985"])
+    assert stone_tool(session, None) is None
+    assert stone_tool(new_session(tmp_path / "elsewhere"), None) is None
+
+
+def test_of_several_none_is_guessed_and_none_can_be_asked_for(session: Session) -> None:
+    """A bore gauge takes no stone, so it does not make them several."""
+    add_tool(session, Tool(kind="measuring", name="bore", measuring_kind="bore gauge"))
+    check_tool(session, "bore", known="2.000", readings=READINGS)
+    assert stone_tool(session, None) is not None
+    assert stone_tool(session, "none") is None
+    add_tool(session, Tool(kind="measuring", name="mike", measuring_kind="micrometer"))
+    check_tool(session, "mike", known="2.000", readings=["2.000", "2.001"])
+    assert stone_tool(session, None) is None
+    assert (_read_with(session, "1.98", "MY CALIPER").stone.measured or "").startswith(
+        "Read as 1.98"
+    )
+
+
+@pytest.mark.parametrize(
+    ("named", "says"),
+    [
+        ("ruler", "read 'ruler', expected one measuring tool of the drawer that closes on a stone"),
+        ("bore", "that closes on a stone, as bore does not: my caliper, old one"),
+        ("old one", "expected a tool that was checked"),
+    ],
+)
+def test_a_tool_that_cannot_have_read_a_stone_is_refused(
+    session: Session, named: str, says: str
+) -> None:
+    """With what was read and what was expected."""
+    add_tool(
+        session, Tool(kind="measuring", name="bore", measuring_kind="bore gauge", mpe_mm=0.004)
+    )
+    add_tool(session, Tool(kind="measuring", name="old one"))
+    with pytest.raises(Refused) as caught:
+        stone_tool(session, named)
+    assert says in caught.value.sentence
+
+
+def test_what_is_wrong_is_told_as_it_was_typed(session: Session) -> None:
+    """An impossible size is not corrected first."""
+    found = sizes_for({"diameter": "40"}, read_with=stone_tool(session, None))
+    assert [p.read for p in found.problems] == ["40 mm"]

@@ -30,7 +30,7 @@ from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
-from platebook.services.setters import Listed
+from platebook.services.setters import ListedSetter
 from platebook.trade import Sheet, Stone, Tool, size
 
 FIT = ReadingAsked(
@@ -415,8 +415,8 @@ DRAWER = (
     DrawerRow("t3", "measuring", "caliper", "", "reads to 0.01 mm", "measuring"),
 )
 EVERYONE = (
-    Listed(Setter(setter_id="s1", name="Ottoline Marsh", group="Thursday"), 37, in_use=True),
-    Listed(Setter(setter_id="s2", name="Bram Osk", group="Thursday"), 1, in_use=False),
+    ListedSetter(Setter(setter_id="s1", name="Ottoline Marsh", group="Thursday"), 37, in_use=True),
+    ListedSetter(Setter(setter_id="s2", name="Bram Osk", group="Thursday"), 1, in_use=False),
 )
 
 

@@ -36,13 +36,13 @@ from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.session import Session
 from platebook.services.setters import (
     FirstOffers,
-    Listed,
+    ListedSetter,
     OfferedCourse,
     begin,
     first_offers,
-    listed,
-    seat,
-    seat_new,
+    list_setters,
+    switch_setter,
+    switch_to_new,
 )
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
@@ -97,7 +97,7 @@ class SessionOfAnEvening(BenchSession):
     left_behind: Mapping[str, object] | None = None
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
     tools: tuple[DrawerRow, ...] = bench.DRAWER
-    everyone: tuple[Listed, ...] = bench.EVERYONE
+    everyone: tuple[ListedSetter, ...] = bench.EVERYONE
     standings: tuple[SetterLine, ...] = bench.STANDINGS
     queue: tuple[QueueRow, ...] = bench.QUEUE
     class_found: ClassFindings = dataclasses.field(default_factory=bench.some_class_findings)
@@ -138,15 +138,15 @@ class SessionOfAnEvening(BenchSession):
             hide: lambda *attempt_ids: f"Hidden: {', '.join(attempt_ids)}.",
             inspect: self._inspect,
             judge_again: self._judge_again,
-            listed: lambda: self.everyone,
+            list_setters: lambda: self.everyone,
             log_page: self._log_page,
             now: self._now,
             progress: lambda: self.counted,
             put_in: self._put_in,
             record: self._record,
             redo: lambda: "Put back: the attempt of 18:42.",
-            seat: self._seat,
-            seat_new: self._seat_new,
+            switch_setter: self._seat,
+            switch_to_new: self._seat_new,
             second_look: self._second_look,
             show_steps: self._show_steps,
             sign_off: self._sign_off,

@@ -19,7 +19,7 @@ from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.session import LogbookUnusable, Refused
-from platebook.services.setters import Listed, OfferedCourse
+from platebook.services.setters import ListedSetter, OfferedCourse
 from platebook.tui.text import line
 
 HOSTILE = (
@@ -70,7 +70,9 @@ def hostile_session(text: str) -> SessionOfAnEvening:
         ),
         queue=(dataclasses.replace(bench.QUEUE[0], setter=text, sentence=text, plate=text),),
         everyone=(
-            Listed(Setter(setter_id="s1", name=line(text) or "x", group=text), 1, in_use=True),
+            ListedSetter(
+                Setter(setter_id="s1", name=line(text) or "x", group=text), 1, in_use=True
+            ),
         ),
     )
     grades = [g.model_copy(update={"title": text}) for g in session.counted.grades]

@@ -4,7 +4,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, setter_option
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    setter_option,
+)
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.cutoffs import RawValues
@@ -22,22 +29,20 @@ def findings_command(
     setter: str | None,
     as_json: bool,
     with_values: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.analysis_text import findings_lines
     from platebook.services.answers import findings, findings_with_values
 
     with in_session(ctx, setter=setter) as session:
         if with_values:
             both = findings_with_values(session)
-            answer, values = both.found, both.values
+            answer, values = both.findings, both.values
         else:
             answer, values = findings(session), ()
     if as_json:
         keys = answer.model_dump(mode="json", by_alias=True)
-        more = {"values": [None if one is None else _keys(one) for one in values]}
+        more = {"values": [None if raw is None else _keys(raw) for raw in values]}
         print_json(keys | (more if with_values else {}))
         return
     page(session, findings_lines(answer, values))
@@ -66,10 +71,8 @@ def progress_command(
     *,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """Where each grade stands: rate, interval, points, and how many good ones to go."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.analysis_text import progress_lines
     from platebook.services.answers import progress
 
@@ -91,17 +94,15 @@ def next_command(
     *,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """What to practise next, why, what would change it, and the sizes to use."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.answers import next_with_sizes
 
     with in_session(ctx, setter=setter) as session:
         advice, sizes = next_with_sizes(session)
     if as_json:
-        told = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
-        print_json({**advice.model_dump(mode="json", by_alias=True), "sizes": told})
+        sheet = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
+        print_json({**advice.model_dump(mode="json", by_alias=True), "sizes": sheet})
         return
     page(session, next_lines(advice, sizes))

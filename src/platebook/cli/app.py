@@ -1,5 +1,9 @@
-"""Opening the app, also on an invented class, or saying plainly why it cannot be opened here."""
+"""Opening the app: in this terminal, on an invented class, or in a browser of this machine.
 
+Where it cannot be opened the command says so plainly.
+"""
+
+import errno
 import os
 import sys
 import tempfile
@@ -8,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import logbook_of, say
+from platebook.cli.options import logbook_of, logbook_option, page, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -21,6 +25,16 @@ PLAIN = (
     "The app needs a terminal that can place text anywhere; this is {what}. "
     "Every screen is a command too: platebook next, platebook record, platebook log, "
     "platebook findings, platebook progress (--help lists all)."
+)
+MISSING = (
+    "The browser page needs the extra `serve` of this program: "
+    "install platebook[serve] the way you installed platebook."
+)
+TAKEN = "port: read {port}, which {reason}. Expected a free one, such as --port {other}."
+OPEN = (
+    "The app is at {address} until Ctrl+C.\n"
+    "It answers to browsers of this machine only, and asks for no password: "
+    "whoever sits here can use the logbook."
 )
 
 
@@ -38,15 +52,15 @@ def open_app(ctx: click.Context) -> None:
     sys.exit(run_app(session, logbook_path(logbook)))
 
 
-def run_app(desk_factory: "Callable[[], Session]", logbook: "Path") -> int:
-    """Run the app at the desk this makes; 2 where the terminal cannot show it."""
+def run_app(session_factory: "Callable[[], Session]", logbook: "Path") -> int:
+    """Run the app in the session this makes; 2 where the terminal cannot show it."""
     missing = terminal_missing()
     if missing:
         say(PLAIN.format(what=missing))
         return WRONG_USE
     from platebook.tui.app import run_app as run_in_terminal
 
-    return run_in_terminal(desk_factory, logbook)
+    return run_in_terminal(session_factory, logbook)
 
 
 def terminal_missing() -> str:
@@ -77,14 +91,12 @@ def demo_command(keep: str | None) -> None:
 
 
 def _show(folder: Path) -> int:
-    from platebook.cli.options import say
     from platebook.services.demo import demo_session
 
     say("Making an invented evening class ...")
     session = demo_session(folder)
     if not terminal_missing():
         return run_app(lambda: session, session.path)
-    from platebook.cli.options import page
     from platebook.reports.text.analysis_text import findings_lines
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.answers import findings, next_with_sizes
@@ -99,3 +111,28 @@ def _show(folder: Path) -> int:
     )
     page(session, lines)
     return 0
+
+
+@click.command("serve")
+@click.option(
+    "--port", type=click.IntRange(1024, 65535), default=8765, show_default=True, help="The port."
+)
+@logbook_option
+@click.pass_context
+def serve_command(ctx: click.Context, *, port: int) -> None:
+    """Open the app in a browser, for a tablet or screen at the bench; this machine only."""
+    try:
+        from platebook.serving.server import BenchServer
+    except ModuleNotFoundError:
+        say(MISSING)
+        sys.exit(WRONG_USE)
+    named = logbook_of(ctx)
+    arguments = ("--logbook", named) if named is not None else ()
+    server = BenchServer(arguments, port=port, tell=lambda at: say(OPEN.format(address=at)))
+    try:
+        server.run()
+    except OSError as error:
+        in_use = error.errno == errno.EADDRINUSE
+        reason = "another program uses" if in_use else "this machine does not give out"
+        say(TAKEN.format(port=port, reason=reason, other=port + 1))
+        sys.exit(WRONG_USE)

@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, tell
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    say,
+    tell,
+)
 from platebook.cli.progress_bar import Work, long_work
 
 if TYPE_CHECKING:
@@ -35,8 +43,8 @@ def shared_work(cluster: str | None) -> "Iterator[tuple[Executor | None, Work]]"
 
 def kept_so_far(work: Work) -> str:
     """What is left where the analysis of a class is stopped."""
-    told = f" {work.done} of {work.of} steps are kept and not done again." if work.done else ""
-    return f"no answer was given, and the logbook is as it was.{told}"
+    kept = f" {work.done} of {work.of} steps are kept and not done again." if work.done else ""
+    return f"no answer was given, and the logbook is as it was.{kept}"
 
 
 @click.group("class")
@@ -49,18 +57,17 @@ def command() -> None:
 @logbook_option
 @json_option
 @click.pass_context
-def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
-    from platebook.cli.options import in_session, page
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
-        found = roster_of(session, group)
+        members = roster_of(session, group)
     if as_json:
-        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in found]
+        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in members]
         print_json({"setters": people})
         return
-    if not found:
+    if not members:
         say(NOBODY)
         return
     page(
@@ -68,7 +75,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool, logbook: str
         (
             f"{p.setter.name:<24} {p.setter.group:<24} {p.attempts:>5} attempts"
             f"{'' if p.setter.active else '  away'}"
-            for p in found
+            for p in members
         ),
     )
 
@@ -85,24 +92,22 @@ def progress(
     group: str | None,
     cluster: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """A line a setter: grade, points to go, how it went lately, main defect, eye."""
     from platebook.advice.class_standing import topic
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.class_text import standing_lines, together_lines
     from platebook.services.classes.class_answers import class_so_far
 
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
-        found, together = class_so_far(session, group, executor=executor, watch=work)
+        standings, together = class_so_far(session, group, executor=executor, watch=work)
     if as_json:
-        setters = [asdict(one) for one in found]
-        print_json({"setters": setters, "topic": topic(found), "practice": asdict(together)})
+        setters = [asdict(standing) for standing in standings]
+        print_json({"setters": setters, "topic": topic(standings), "practice": asdict(together)})
         return
-    if not found:
+    if not standings:
         say(NOBODY)
         return
-    page(session, (*standing_lines(found, topic(found)), *together_lines(together)))
+    page(session, (*standing_lines(standings, topic(standings)), *together_lines(together)))
 
 
 @command.command("findings")
@@ -117,23 +122,25 @@ def findings(
     group: str | None,
     cluster: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """What goes with failure across the class, and what is one setter's own."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.class_text import class_findings_lines
     from platebook.services.classes.class_answers import class_findings, eyes
 
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
-        found = class_findings(session, group, executor=executor, watch=work)
-        seen = eyes(session, group, executor=executor, watch=work)
+        answer = class_findings(session, group, executor=executor, watch=work)
+        eyes_by_name = eyes(session, group, executor=executor, watch=work)
     if as_json:
-        told = [{"setter": name, **one.model_dump(mode="json")} for name, one in seen.items()]
-        print_json({**found.model_dump(mode="json"), "eyes": told})
+        eye_rows = [
+            {"setter": name, **eye.model_dump(mode="json")} for name, eye in eyes_by_name.items()
+        ]
+        print_json({**answer.model_dump(mode="json"), "eyes": eye_rows})
         return
     page(
         session,
-        class_findings_lines(found, {n: one.sentence for n, one in seen.items() if one.looks}),
+        class_findings_lines(
+            answer, {n: eye.sentence for n, eye in eyes_by_name.items() if eye.looks}
+        ),
     )
 
 
@@ -163,14 +170,12 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     group: str | None,
     cluster: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """List what to look at first and why, or record a look: ATTEMPT and RESULT.
 
     The setter's own verdict is told only when yours is in. RESULT reads as in `record`: a digit of
     the number pad or words, several joined by ; or +.
     """
-    from platebook.cli.options import in_session, page
     from platebook.practice.defects import stock_comments
     from platebook.reports.text.class_text import comment_lines, inspected_lines, queue_lines
     from platebook.services.classes.inspections import inspect as look_at
@@ -179,7 +184,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     if comments:
         listed = stock_comments()
         if as_json:
-            print_json({"comments": {name: list(said) for name, said in listed.items()}})
+            print_json({"comments": {name: list(texts) for name, texts in listed.items()}})
         else:
             tell("\n".join(comment_lines(listed)))
         return
@@ -220,7 +225,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
 @logbook_option
 @json_option
 @click.pass_context
-def sign_off(  # noqa: PLR0913 - click hands every option over by name
+def sign_off(
     ctx: click.Context,
     *,
     setter: str,
@@ -228,13 +233,11 @@ def sign_off(  # noqa: PLR0913 - click hands every option over by name
     by: str,
     comment: str,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Sign a grade off for SETTER, where the course asks an instructor to.
 
     GRADE is its id or title. It has to have its points; undo takes the sign-off back.
     """
-    from platebook.cli.options import in_session
     from platebook.services.classes.inspections import sign_off as sign
 
     with in_session(ctx) as session:

@@ -5,6 +5,7 @@ from pathlib import Path
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
     print_json,
@@ -24,7 +25,7 @@ def command() -> None:
 @json_option
 def list_(*, as_json: bool) -> None:
     """The courses that come with platebook; the first is offered first."""
-    from platebook.services.courses import shipped
+    from platebook.services.session import shipped
 
     courses = shipped()
     if as_json:
@@ -40,20 +41,20 @@ def list_(*, as_json: bool) -> None:
 @json_option
 def show(*, course_id: str, as_json: bool) -> None:
     """The grades and exercises of a course."""
-    from platebook.services.courses import shipped
+    from platebook.services.session import shipped
 
-    found = next((c for c in shipped() if c.id == course_id), None)
-    if found is None:
+    course = next((c for c in shipped() if c.id == course_id), None)
+    if course is None:
         refuse([f"id: read {course_id!r}, expected one of: {', '.join(c.id for c in shipped())}"])
     if as_json:
-        print_json(found.model_dump(mode="json"))
+        print_json(course.model_dump(mode="json"))
         return
-    tell(f"{found.title}\n{found.about}\n\nGrades")
-    for grade in found.grades:
+    tell(f"{course.title}\n{course.about}\n\nGrades")
+    for grade in course.grades:
         after = f", after {grade.after}" if grade.after else ""
         tell(f"  {grade.id:<16} {grade.title} [{grade.track}{after}]")
     tell("\nExercises")
-    for exercise in found.exercises:
+    for exercise in course.exercises:
         row = f", {exercise.pass_at} of {exercise.row}" if exercise.row else ""
         tell(f"  {exercise.id:<20} {exercise.title}{row}")
 
@@ -87,8 +88,8 @@ def new(*, file: Path, like: str) -> None:
 
     try:
         write_new_course(file, like)
-    except Refused as fault:
-        refuse([fault.sentence])
+    except Refused as error:
+        refuse([error.sentence])
     tell(f"{file}: written. Change it, then: platebook course check {file}")
 
 
@@ -96,9 +97,8 @@ def new(*, file: Path, like: str) -> None:
 @click.argument("course", metavar="ID_OR_FILE")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, course: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def use(ctx: click.Context, *, course: str) -> None:
     """Let the setter in use follow a course, by its id or from a file of your own."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import follow_course
 
     course_id, text = _own_course(Path(course)) if _is_file(course) else (course, None)

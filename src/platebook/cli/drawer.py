@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
+    page,
     print_json,
     refuse,
     say,
@@ -91,11 +93,9 @@ def add(
     *,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     **typed: Unpack[TypedTool],
 ) -> None:
     """Put a tool into the drawer: KIND and SIZE as you would type it (1.9, 5/64in, #60)."""
-    from platebook.cli.options import in_session
     from platebook.services.drawer.drawer import tool_from
     from platebook.services.drawer.tool_names import tools_named
     from platebook.services.setters import add_tool, tools
@@ -128,10 +128,8 @@ def take_out(
     tool: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Take TOOL (name, id or an id's ending) out of the drawer; `platebook undo` puts it back."""
-    from platebook.cli.options import in_session
     from platebook.services.drawer.drawer import take_out_named
 
     with in_session(ctx, setter=setter) as session:
@@ -168,11 +166,9 @@ def check(
     tool: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     **typed: Unpack[TypedCheck],
 ) -> None:
     """Check a measuring TOOL of the drawer against a known size; later readings are corrected."""
-    from platebook.cli.options import in_session
     from platebook.services.drawer.tool_checks import check_tool
 
     with in_session(ctx, setter=setter) as session:
@@ -188,20 +184,19 @@ def check(
 @logbook_option
 @json_option
 @click.pass_context
-def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def study(ctx: click.Context, *, file: Path, as_json: bool) -> None:
     """A gauge study: FILE.csv with the columns part, person, reading; several people, same stones.
 
     By the average and range method: what the gauge and its users make of the spread.
     """
-    from platebook.cli.options import in_session
     from platebook.services.drawer.gauge_studies import study_file, study_keys, study_lines
 
     with in_session(ctx, look=False):
-        found = study_file(file)
+        gauge = study_file(file)
     if as_json:
-        print_json(study_keys(found))
+        print_json(study_keys(gauge))
         return
-    tell("\n".join(study_lines(found)))
+    tell("\n".join(study_lines(gauge)))
 
 
 @command.command("list")
@@ -209,29 +204,28 @@ def study(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None)
 @logbook_option
 @json_option
 @click.pass_context
-def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     """List the tools, with the seats each bur has cut and the last check of what measures."""
-    from platebook.cli.options import in_session, page
     from platebook.reports.text.figures import in_columns
     from platebook.services.drawer.tool_checks import last_checks
     from platebook.services.setters import tools
 
     with in_session(ctx, setter=setter) as session:
-        found = tools(session)
-        checks = last_checks(session) if found else {}
+        drawer = tools(session)
+        checks = last_checks(session) if drawer else {}
     if as_json:
         rows = []
-        for one in found:
-            last = checks.get(one.tool_id or "")
-            rows.append({**one.model_dump(mode="json"), "check": last and _figures(last)})
+        for tool in drawer:
+            last = checks.get(tool.tool_id or "")
+            rows.append({**tool.model_dump(mode="json"), "check": last and _figures(last)})
         print_json({"tools": rows})
         return
-    if not found:
+    if not drawer:
         say("The drawer is empty: platebook drawer add bur 1.9 --shape setting")
         return
     shown = (
         (t.kind, t.name, f"{t.size_mm:g} mm" if t.size_mm else "", _known_of(t, checks))
-        for t in found
+        for t in drawer
     )
     page(session, in_columns(shown, WIDTHS))
 

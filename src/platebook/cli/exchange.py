@@ -1,5 +1,9 @@
-"""`platebook import` and `export`: attempts from and to CSV, XLSX or a bundle."""
+"""`platebook import`, `export` and `report`: what comes in and goes out as a file.
 
+Attempts from and to CSV, XLSX or a bundle, and a page to print and hand out.
+"""
+
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
@@ -7,6 +11,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
     print_json,
@@ -15,8 +20,9 @@ from platebook.cli.options import (
     say,
     setter_option,
     tell,
+    wrapped,
 )
-from platebook.cli.progress_bar import make_ready, storing
+from platebook.cli.progress_bar import long_work, make_ready, new_file_left, storing
 from platebook.cli.share import received_keys, received_lines
 
 if TYPE_CHECKING:
@@ -35,17 +41,16 @@ def take_in(
     session: "Session", file: Path, *, everyone: bool, dry_run: bool, as_json: bool
 ) -> None:
     """Take a bundle in and say what came of it."""
-    from platebook.cli.options import wrapped
     from platebook.services.sharing.share_folder import import_bundle
 
     with storing(session, file):
-        one, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
+        received, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
     for notice in notices:
         say(wrapped(f"note: {notice}"))
     if as_json:
-        print_json({"stored": not dry_run, **received_keys(one), "notices": list(notices)})
+        print_json({"stored": not dry_run, **received_keys(received), "notices": list(notices)})
     else:
-        tell("\n".join(map(wrapped, received_lines(one, rehearsal=dry_run))))
+        tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
     if not dry_run:
         make_ready(session)
     elif not as_json:
@@ -93,7 +98,6 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
     dry_run: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Bring attempts in from a CSV or XLSX file. With a problem in any row nothing is stored.
 
@@ -101,7 +105,6 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
     and docs/fields.md lists the fields.
     A FILE named *.platebook is a bundle of another logbook; docs/sharing.md says what is taken in.
     """
-    from platebook.cli.options import in_session
     from platebook.services.attempts.spreadsheets import import_file
 
     if is_bundle(file):
@@ -127,15 +130,15 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
 
 def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
     """What came of it; ends the command where a problem stopped it."""
-    faults = [p for p in done.problems if p.level == "problem"]
+    wrong = [p for p in done.problems if p.level == "problem"]
     for notice in done.problems:
         if notice.level == "notice":
             say(f"note: {notice}")
     if as_json:
-        told = [{"row": p.row, **problem_keys(p)} for p in done.problems]
-        print_json({"attempts": done.attempts, "stored": done.stored, "problems": told})
-    if faults:
-        refuse([*faults, f"{len(faults)} problem(s); nothing was stored."])
+        rows = [{"row": p.row, **problem_keys(p)} for p in done.problems]
+        print_json({"attempts": done.attempts, "stored": done.stored, "problems": rows})
+    if wrong:
+        refuse([*wrong, f"{len(wrong)} problem(s); nothing was stored."])
     if not as_json:
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         tell(f"{done.attempts} attempts {outcome}.")
@@ -149,7 +152,7 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
 @logbook_option
 @json_option
 @click.pass_context
-def export_command(  # noqa: PLR0913 - click hands every option over by name
+def export_command(
     ctx: click.Context,
     *,
     file: Path,
@@ -157,14 +160,12 @@ def export_command(  # noqa: PLR0913 - click hands every option over by name
     words: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Write attempts to a CSV or XLSX file that `platebook import` reads back as the same attempts.
 
     A FILE named *.platebook is a bundle: all that this logbook hands on, with its history, or with
     --setter all that it knows about one person.
     """
-    from platebook.cli.options import in_session
     from platebook.services.attempts.spreadsheets import export_file
 
     if is_bundle(file):
@@ -181,3 +182,42 @@ def export_command(  # noqa: PLR0913 - click hands every option over by name
         print_json({"file": str(file), "attempts": count})
         return
     tell(f"{file}: {count} attempts.")
+
+
+@click.command("report")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--class", "whole_class", is_flag=True, help="About the class instead of one setter.")
+@click.option("--group", help="One group of the logbook; it means --class.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def report_command(
+    ctx: click.Context,
+    *,
+    file: Path,
+    whole_class: bool,
+    group: str | None,
+    setter: str | None,
+    as_json: bool,
+) -> None:
+    """Write a page about one setter: what next, the grades, what goes with failure, the last seats.
+
+    With --class a page about everyone: a line a setter, one topic for all, room for initials.
+
+    The page stands alone, asks for nothing from anywhere, and prints on one side of A4 or Letter.
+    """
+    from platebook.services.report_pages import write_class_page, write_setter_page
+
+    if (whole_class or group) and setter:
+        raise click.UsageError("A page is about one setter or about a class: not both.")
+    with in_session(ctx, setter=setter) as session:
+        if whole_class or group:
+            with long_work("Reading the class", partial(new_file_left, file)) as work:
+                write_class_page(session, file, group, watch=work)
+        else:
+            write_setter_page(session, file)
+    if as_json:
+        print_json({"file": str(file)})
+        return
+    tell(f"{file}: written; open it in a browser to read or print it.")

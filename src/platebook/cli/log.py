@@ -2,7 +2,15 @@
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option, tell
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    print_json,
+    say,
+    setter_option,
+    tell,
+)
 
 
 @click.command("log")
@@ -23,27 +31,25 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
     words: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """List attempts."""
-    from platebook.cli.options import in_session
     from platebook.practice.attempt_rows import json_row
     from platebook.reports.text.log_text import log_lines
     from platebook.services.attempts.log import attempts_of, two_versions_of
 
     with in_session(ctx, setter=setter) as session:
-        found = attempts_of(
+        attempts = attempts_of(
             session, words=words, last=None if everything else last, everyone=everyone
         )
-        clashing = two_versions_of(session, found)
+        clashing = two_versions_of(session, attempts)
     if as_json:
-        rows = [json_row(attempt) for attempt in found]
+        rows = [json_row(attempt) for attempt in attempts]
         print_json({"attempts": rows, "two_versions": list(clashing)})
         return
-    if not found:
+    if not attempts:
         say("No attempts yet. `platebook record --help` says how to add one.")
         return
-    tell("\n".join(log_lines(found, with_setter=everyone, two_versions=clashing)))
+    tell("\n".join(log_lines(attempts, with_setter=everyone, two_versions=clashing)))
 
 
 @click.command("show")
@@ -56,13 +62,11 @@ def show_command(
     *,
     attempt_id: str,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - the logbook is read from the context
 ) -> None:
     """Show one attempt, what others saw of it, and every change made to it.
 
     An ID may be its last few letters.
     """
-    from platebook.cli.options import in_session
     from platebook.practice.attempt_rows import json_row
     from platebook.reports.text.log_text import attempt_lines, inspection_lines
     from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import click
 
 from platebook import __version__
-from platebook.cli.options import logbook_option, remember_logbook
+from platebook.cli.options import logbook_option
 
 
 @dataclass(frozen=True)
@@ -70,7 +70,7 @@ COMMANDS = {
     "progress": CommandEntry("platebook.cli.answers:progress_command", "Where each grade stands."),
     "next": CommandEntry("platebook.cli.answers:next_command", "What to practise next, and why."),
     "look-again": CommandEntry(
-        "platebook.cli.look_again:command", "A second look of your own, a day later."
+        "platebook.cli.changes:look_again_command", "A second look of your own, a day later."
     ),
     "setter": CommandEntry(
         "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
@@ -90,7 +90,9 @@ COMMANDS = {
         "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
     ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
-    "report": CommandEntry("platebook.cli.report:command", "A page to print and hand out."),
+    "report": CommandEntry(
+        "platebook.cli.exchange:report_command", "A page to print and hand out."
+    ),
     "backup": CommandEntry(
         "platebook.cli.maintenance:backup_command", "Copy the logbook to a file proven readable."
     ),
@@ -100,7 +102,9 @@ COMMANDS = {
     "check": CommandEntry(
         "platebook.cli.maintenance:check_command", "Look whether the logbook is whole."
     ),
-    "serve": CommandEntry("platebook.cli.serve:command", "The app in a browser on this machine."),
+    "serve": CommandEntry(
+        "platebook.cli.app:serve_command", "The app in a browser on this machine."
+    ),
     "demo": CommandEntry("platebook.cli.app:demo_command", "An invented class to look around in."),
 }
 
@@ -114,12 +118,11 @@ COMMANDS = {
 @logbook_option
 @click.version_option(__version__, prog_name="platebook")
 @click.pass_context
-def main(ctx: click.Context, logbook: str | None) -> None:
+def main(ctx: click.Context) -> None:
     """A practice log for flush setting of small round stones.
 
     Without a command it opens the app. Each command that reads takes --json.
     """
-    remember_logbook(ctx, logbook)
     if ctx.invoked_subcommand is None:
         from platebook.cli.app import open_app
 

@@ -6,7 +6,14 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import DATA_SAYS_NO, json_option, logbook_option, print_json, tell
+from platebook.cli.options import (
+    DATA_SAYS_NO,
+    in_session,
+    json_option,
+    logbook_option,
+    print_json,
+    tell,
+)
 from platebook.cli.progress_bar import long_work, new_file_left
 
 
@@ -15,9 +22,8 @@ from platebook.cli.progress_bar import long_work, new_file_left
 @logbook_option
 @json_option
 @click.pass_context
-def backup_command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def backup_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
     """Copy the logbook to FILE; it is read back and compared before it gets that name."""
-    from platebook.cli.options import in_session
     from platebook.services.files import backup
 
     left = partial(new_file_left, file)
@@ -34,9 +40,8 @@ def backup_command(ctx: click.Context, *, file: Path, as_json: bool, logbook: st
 @logbook_option
 @json_option
 @click.pass_context
-def restore_command(ctx: click.Context, *, file: Path, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
     """Put the backup FILE in the logbook's place; the logbook that was there is kept beside it."""
-    from platebook.cli.options import in_session
     from platebook.services.files import restore
 
     with in_session(ctx, look=False) as session:
@@ -53,9 +58,8 @@ def restore_command(ctx: click.Context, *, file: Path, as_json: bool, logbook: s
 @logbook_option
 @json_option
 @click.pass_context
-def check_command(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def check_command(ctx: click.Context, *, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.cli.options import in_session
     from platebook.services.files import check
 
     with in_session(ctx) as session:

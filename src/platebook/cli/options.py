@@ -23,22 +23,25 @@ JSON_SCHEMA = 1
 
 _NOT_ASCII = re.compile(r"[^\n\x20-\x7e]")
 
+
+def _keep_logbook(ctx: click.Context, _: click.Parameter, logbook: str | None) -> None:
+    """Keep the logbook named; the one named after the command comes later, and stays."""
+    if logbook:
+        ctx.find_root().obj = logbook
+
+
 logbook_option = click.option(
     "--logbook",
     metavar="FILE",
+    expose_value=False,
+    callback=_keep_logbook,
     help="The logbook to use (default: the one in your data folder, or PLATEBOOK_LOGBOOK).",
 )
 
 
-def remember_logbook(ctx: click.Context, logbook: str | None) -> None:
-    """Keep the logbook named before the command for the command to use."""
-    if logbook is not None:
-        ctx.find_root().obj = logbook
-
-
 def logbook_of(ctx: click.Context) -> str | None:
     """The logbook named before or after the command; None means the default place."""
-    named = ctx.params.get("logbook") or ctx.find_root().obj
+    named = ctx.find_root().obj
     return named if isinstance(named, str) else None
 
 
@@ -79,9 +82,9 @@ def refuse(lines: Iterable[object]) -> NoReturn:
     sys.exit(DATA_SAYS_NO)
 
 
-def _escaped(found: re.Match[str]) -> str:
+def _escaped(match: re.Match[str]) -> str:
     """A character that does not show as itself is written as JSON's escape: it reads back whole."""
-    return found[0] if found[0].isprintable() else json.dumps(found[0])[1:-1]
+    return match[0] if match[0].isprintable() else json.dumps(match[0])[1:-1]
 
 
 def _safe(words: str) -> str:
@@ -122,7 +125,7 @@ THE_REQUEST = frozenset({"duplicate", "exists", "refused", "unknown", "value"})
 def in_session(
     ctx: click.Context, *, setter: str | None = None, look: bool = True
 ) -> "Iterator[Session]":
-    """The desk for this command; a fault is told in one sentence and sets the exit code.
+    """The session for this command; an error is told in one sentence and sets the exit code.
 
     With `look` False the logbook is not looked into: it may be damaged, as before a restore.
     """
@@ -130,11 +133,11 @@ def in_session(
 
     try:
         yield session_at(logbook_of(ctx), setter=setter, look=look)
-    except LogbookUnusable as fault:
-        say(fault.sentence)
-        sys.exit(DATA_SAYS_NO if fault.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
-    except Refused as fault:
-        say(fault.sentence)
+    except LogbookUnusable as error:
+        say(error.sentence)
+        sys.exit(DATA_SAYS_NO if error.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
+    except Refused as error:
+        say(error.sentence)
         sys.exit(DATA_SAYS_NO)
 
 

@@ -6,8 +6,10 @@ from pathlib import Path
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
+    page,
     print_json,
     refuse,
     say,
@@ -44,12 +46,10 @@ def new(
     /,
     *,
     setter: str | None,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     as_json: bool,
     **typed: str | None,
 ) -> None:
     """Lay out a plate NAME with as many numbered positions as fit, for the setter in use."""
-    from platebook.cli.options import in_session
     from platebook.services.plates import new_plate, plate_from
 
     plate, problems = plate_from(typed)
@@ -69,18 +69,17 @@ def new(
 @logbook_option
 @json_option
 @click.pass_context
-def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     """List the plates, with how many positions are taken."""
-    from platebook.cli.options import in_session, page
     from platebook.services.plates import plates_of
 
     with in_session(ctx, setter=setter) as session:
-        found = plates_of(session)
+        plates_used = plates_of(session)
     if as_json:
-        plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in found]
+        plates = [{**p.plate.model_dump(mode="json"), "taken": p.taken} for p in plates_used]
         print_json({"plates": plates})
         return
-    if not found:
+    if not plates_used:
         say("No plate yet: platebook plate new NAME --width 50 --height 30")
         return
     page(
@@ -88,7 +87,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool, logbook: str
         (
             f"{p.plate.name:<24} {p.taken:>3} of {len(p.plate.positions):<4} "
             f"{p.plate.metal or ''}".rstrip()
-            for p in found
+            for p in plates_used
         ),
     )
 
@@ -105,23 +104,21 @@ def show(
     name: str,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Show the positions of a plate, each with what came of it and its attempt."""
-    from platebook.cli.options import in_session, page
     from platebook.services.plates import plate_positions
 
     with in_session(ctx, setter=setter) as session:
-        found = plate_positions(session, name)
+        view = plate_positions(session, name)
     if as_json:
-        print_json({"plate": found.name, "positions": [asdict(cell) for cell in found.cells]})
+        print_json({"plate": view.name, "positions": [asdict(cell) for cell in view.cells]})
         return
     page(
         session,
         (
             f"{cell.position:<6} {cell.sign or '.'}  {cell.result or 'free':<28} "
             f"{cell.attempt_id[-6:]}".rstrip()
-            for cell in found.cells
+            for cell in view.cells
         ),
     )
 
@@ -140,10 +137,8 @@ def print_(
     file: Path,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Write the plate NAME (or its id) to a new SVG file at 1:1, with a bar to check it by."""
-    from platebook.cli.options import in_session
     from platebook.services.files import write_new
     from platebook.services.plates import plate_drawing
 

@@ -8,6 +8,7 @@ from typing import Literal
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
     print_json,
@@ -42,8 +43,8 @@ SHORT = {
 
 
 def _short_options(function: "click.decorators.FC") -> "click.decorators.FC":
-    for name, (field, told) in reversed(SHORT.items()):
-        function = click.option(f"--{name}", field, metavar="", help=told)(function)
+    for name, (field, meaning) in reversed(SHORT.items()):
+        function = click.option(f"--{name}", field, metavar="", help=meaning)(function)
     return function
 
 
@@ -67,7 +68,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     dry_run: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
     **short: str | None,
 ) -> None:
     """Add an attempt from options, or many from a JSON file.
@@ -75,7 +75,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     The file holds one object or a list of objects with the field names of docs/fields.md. It is
     all or nothing: with a problem in any attempt nothing is stored.
     """
-    from platebook.cli.options import in_session
     from platebook.services.attempts.recording import record
 
     rows = _rows_from(file) if file else [_row_from(pairs, short)]
@@ -98,8 +97,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
 
 
 def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str, object]:
-    given: dict[str, object] = {name: value for name, value in short.items() if value is not None}
-    row = given | values_from(pairs, "--set ")
+    typed: dict[str, object] = {name: value for name, value in short.items() if value is not None}
+    row = typed | values_from(pairs, "--set ")
     if not row:
         raise click.UsageError("nothing to record: give at least --result, or --from FILE.json")
     return row
@@ -108,14 +107,14 @@ def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str,
 def _rows_from(file: str) -> list[dict[str, object]]:
     try:
         data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
-        found = json.loads(data.decode("utf-8-sig"))
+        content = json.loads(data.decode("utf-8-sig"))
     except OSError as error:
         refuse([f"{file}: {error.strerror}"])
     except ValueError as error:
         refuse([f"{file}: not JSON in UTF-8: {error}"])
     except RecursionError:
         refuse([f"{file}: expected an object or a list of objects, read lists too deep to follow"])
-    rows = found.get("attempts", [found]) if isinstance(found, dict) else found
+    rows = content.get("attempts", [content]) if isinstance(content, dict) else content
     if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
         refuse([f"{file}: expected an object or a list of objects, one an attempt"])
     return rows

@@ -4,7 +4,16 @@ import textwrap
 
 import click
 
-from platebook.cli.options import json_option, logbook_option, print_json, say, setter_option, tell
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    say,
+    setter_option,
+    tell,
+)
 
 
 @click.group("setter")
@@ -26,10 +35,8 @@ def add(
     course: str | None,
     group: str,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Add a setter; the first one is in use from then on."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import add_setter
 
     with in_session(ctx) as session:
@@ -44,13 +51,12 @@ def add(
 @logbook_option
 @json_option
 @click.pass_context
-def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
-    from platebook.cli.options import in_session, page
-    from platebook.services.setters import listed
+    from platebook.services.setters import list_setters
 
     with in_session(ctx) as session:
-        people = listed(session)
+        people = list_setters(session)
     if as_json:
         rows = [
             {**p.setter.model_dump(mode="json"), "attempts": p.attempts, "in_use": p.in_use}
@@ -75,9 +81,8 @@ def list_(ctx: click.Context, *, as_json: bool, logbook: str | None) -> None:  #
 @click.argument("name")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def use(ctx: click.Context, *, name: str) -> None:
     """Make this setter (name or id) the one in use."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import use_setter
 
     with in_session(ctx) as session:
@@ -92,7 +97,7 @@ def use(ctx: click.Context, *, name: str, logbook: str | None) -> None:  # noqa:
 @logbook_option
 @json_option
 @click.pass_context
-def edit(  # noqa: PLR0913 - click hands every option over by name
+def edit(
     ctx: click.Context,
     *,
     name: str,
@@ -100,10 +105,8 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
     group: str | None,
     active: bool | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Correct what the roster says of a setter (name or id); undo takes it back."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import change_setter
 
     with in_session(ctx) as session:
@@ -111,8 +114,8 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
-    told = f", {setter.group}" if setter.group else ""
-    tell(f"{setter.name}{told}{'' if setter.active else ', away'}")
+    in_group = f", {setter.group}" if setter.group else ""
+    tell(f"{setter.name}{in_group}{'' if setter.active else ', away'}")
 
 
 @command.command("merge")
@@ -120,9 +123,8 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
 @click.argument("gone")
 @logbook_option
 @click.pass_context
-def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def merge(ctx: click.Context, *, keep: str, gone: str) -> None:
     """Make two entries of one person one: KEEP has it all, GONE is no more. Undo parts them."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import merge_setters
 
     with in_session(ctx) as session:
@@ -134,9 +136,8 @@ def merge(ctx: click.Context, *, keep: str, gone: str, logbook: str | None) -> N
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
 @click.pass_context
-def erase(ctx: click.Context, *, name: str, yes: bool, logbook: str | None) -> None:  # noqa: ARG001 - the logbook is read from the context
+def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
     """Take a person out for good with all their attempts. It cannot be taken back."""
-    from platebook.cli.options import in_session
     from platebook.services.setters import erase_setter
 
     if not yes:
@@ -159,13 +160,11 @@ def rules(
     custom: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """List the rules of thumb that sizes come from, or choose some by their IDs.
 
     Customs conflict, so a setter may go by others than the course. * marks those gone by.
     """
-    from platebook.cli.options import in_session, page
     from platebook.services.sizes import choose_rules, rule_choices
 
     if chosen and custom:
@@ -173,33 +172,35 @@ def rules(
     with in_session(ctx, setter=setter) as session:
         if chosen or custom:
             choose_rules(session, chosen)
-        found = rule_choices(session)
+        choices = rule_choices(session)
     if as_json:
         print_json(
             {
                 "rules": [
                     {
-                        "id": one.rule.id,
-                        "purpose": one.rule.purpose,
-                        "method": one.rule.method,
-                        "kind": one.rule.kind,
-                        "source": one.rule.source,
-                        "say": one.rule.say,
-                        "in_use": one.in_use,
-                        "chosen_by": one.chosen_by,
+                        "id": choice.rule.id,
+                        "purpose": choice.rule.purpose,
+                        "method": choice.rule.method,
+                        "kind": choice.rule.kind,
+                        "source": choice.rule.source,
+                        "say": choice.rule.say,
+                        "in_use": choice.in_use,
+                        "chosen_by": choice.chosen_by,
                     }
-                    for one in found
+                    for choice in choices
                 ]
             }
         )
         return
     lines = []
-    for one in found:
-        method = f" ({one.rule.method})" if one.rule.method else ""
-        by = f", chosen by {one.chosen_by}" if one.chosen_by else ""
-        lines.append(f"{'*' if one.in_use else ' '} {one.rule.id}: {one.rule.purpose}{method}{by}")
+    for choice in choices:
+        method = f" ({choice.rule.method})" if choice.rule.method else ""
+        by = f", chosen by {choice.chosen_by}" if choice.chosen_by else ""
+        lines.append(
+            f"{'*' if choice.in_use else ' '} {choice.rule.id}: {choice.rule.purpose}{method}{by}"
+        )
         lines += textwrap.wrap(
-            f"{one.rule.say} [{one.rule.cited}]",
+            f"{choice.rule.say} [{choice.rule.cited}]",
             76,
             initial_indent="    ",
             subsequent_indent="    ",

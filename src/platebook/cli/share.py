@@ -9,12 +9,14 @@ import click
 
 from platebook.cli.options import (
     DATA_SAYS_NO,
+    in_session,
     json_option,
     logbook_option,
     print_json,
     say,
     setter_option,
     tell,
+    wrapped,
 )
 from platebook.cli.progress_bar import Work, long_work, make_ready
 
@@ -33,7 +35,7 @@ NOBODY_IN_USE = "setter"
 @logbook_option
 @json_option
 @click.pass_context
-def command(  # noqa: PLR0913 - click hands every option over by name
+def command(
     ctx: click.Context,
     *,
     folder: Path,
@@ -41,7 +43,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     anonymous: bool,
     setter: str | None,
     as_json: bool,
-    logbook: str | None,  # noqa: ARG001 - read from the context
 ) -> None:
     """Write your bundle into FOLDER and take in what others left there.
 
@@ -49,7 +50,6 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     machines. With a setter in use only what concerns them is taken in, unless you say --all.
     Whoever can open the folder can read what is in it.
     """
-    from platebook.cli.options import in_session, wrapped
     from platebook.reports.text.figures import count_of
     from platebook.services.sharing.share_folder import share
 
@@ -64,16 +64,16 @@ def command(  # noqa: PLR0913 - click hands every option over by name
             {
                 "file": str(done.file),
                 "revisions": done.revisions,
-                "received": [received_keys(one) for one in done.received],
-                "unread": [dataclasses.asdict(one) for one in done.unread],
+                "received": [received_keys(received) for received in done.received],
+                "unread": [dataclasses.asdict(received) for received in done.unread],
                 "clashes": clash_keys(done.clashes),
                 "notices": list(done.notices),
             }
         )
     else:
         lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
-        for one in done.received:
-            lines += received_lines(one)
+        for received in done.received:
+            lines += received_lines(received)
         if not done.received and not done.unread:
             lines.append("Nobody else's bundle is in the folder yet.")
         lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
@@ -97,32 +97,32 @@ def taken_so_far(work: Work) -> str:
     )
 
 
-def received_lines(one: "Received", *, rehearsal: bool = False) -> list[str]:
+def received_lines(received: "Received", *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
     from platebook.reports.text.figures import count_of
 
-    whose = ", ".join(name for name in one.authors if name != NOBODY_IN_USE) or "unsigned"
+    whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
     would = "would come" if rehearsal else "came"
-    if one.revisions:
-        counts = ", ".join(count_of(n, kind) for kind, n in one.records)
-        lines = [f"{one.file} ({whose}): {would} in, new or changed: {counts}."]
+    if received.revisions:
+        counts = ", ".join(count_of(n, kind) for kind, n in received.records)
+        lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
     else:
-        lines = [f"{one.file} ({whose}): nothing new."]
+        lines = [f"{received.file} ({whose}): nothing new."]
     gone = "would be" if rehearsal else "is"
     lines += [
-        f"  {name} was erased there and {gone} erased here too." for name in one.people_erased
+        f"  {name} was erased there and {gone} erased here too." for name in received.people_erased
     ]
-    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in one.clashes]
-    lines += [f"  The course {course} cannot be read here." for course in one.courses_left]
+    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
+    lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
     return lines
 
 
-def received_keys(one: "Received") -> dict[str, object]:
+def received_keys(received: "Received") -> dict[str, object]:
     """The same as JSON has it."""
     return {
-        **dataclasses.asdict(one),
-        "records": [{"kind": kind, "count": count} for kind, count in one.records],
-        "clashes": clash_keys(one.clashes),
+        **dataclasses.asdict(received),
+        "records": [{"kind": kind, "count": count} for kind, count in received.records],
+        "clashes": clash_keys(received.clashes),
     }
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.options import (
+    in_session,
     json_option,
     logbook_option,
     print_json,
@@ -80,7 +81,6 @@ def command(
     offered first, with what to buy where nothing there is near enough. A diameter read with the
     one checked caliper or micrometer of the drawer is corrected by its check, and that is said.
     """
-    from platebook.cli.options import in_session
     from platebook.reports.text.sizes_text import sizes_card
     from platebook.services.answers import rules_at, tools_and_hand
     from platebook.services.sizes import sizes_for, stone_tool
@@ -104,7 +104,6 @@ def command(
 
 
 def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
-    from platebook.cli.options import in_session
     from platebook.reports.drawings.section_svg import section_svg
     from platebook.services.files import write_new
 

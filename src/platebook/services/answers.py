@@ -1,24 +1,39 @@
-"""The three answers for the setter in use: what goes with failure, progress, what next."""
+"""The three answers for the setter in use: what goes with failure, progress, what next.
 
+What loads arrays is imported where an answer is worked out: one that was kept is shown without.
+
+| function | gives |
+|---|---|
+| `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
+| `progress` | where the setter stands at each grade |
+| `next_with_sizes` | the next exercise, with the sizes for it |
+| `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
+| `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
+| `sums_for`, `prior_in` | what the setter's class has shown, where a bundle brought it |
+"""
+
+import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from itertools import islice
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platebook.logbook import defaults, setter_records
+from pydantic import ValidationError
+
+from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
-from platebook.services.cache import remembered
-from platebook.services.classes.class_priors import prior_in, sums_for
-from platebook.services.courses import course_of
+from platebook.services.cache import recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
+    course_of,
     opened,
     setter_in_use,
     sign_offs_of,
@@ -33,7 +48,7 @@ if TYPE_CHECKING:
     from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import Findings
     from platebook.analysis.grades.progress import Progress
-    from platebook.logbook import Logbook
+    from platebook.analysis.models.bayes_factors import ClassPrior
 
 
 def sizes_for_grade(
@@ -80,7 +95,7 @@ OWN_HAND = 60
 
 
 @dataclass(frozen=True)
-class Bench:
+class Basis:
     """What every answer about a setter starts from; `digest` is new after each change of it.
 
     `classmates` are ids and digests of those whose seats tell of a hand before the setter's own do;
@@ -115,20 +130,20 @@ class Bench:
         return track if track in self.course.tracks() else None
 
 
-def bench_of(session: Session) -> Bench:
+def basis_of(session: Session) -> Basis:
     """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
     if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
     with opened(session) as book:
-        return bench_in(book, setter_in_use(session, book))
+        return basis_in(book, setter_in_use(session, book))
 
 
-def bench_in(book: "Logbook", setter: Setter) -> Bench:
+def basis_in(book: "Logbook", setter: Setter) -> Basis:
     """The same of any setter, from a logbook that is open already."""
     setter_id = setter.setter_id or ""
     attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
     tools = book.ask(setter_records.tools, setter_id)
-    return Bench(
+    return Basis(
         setter=setter,
         course=course_of(book, setter),
         attempts=attempts,
@@ -148,49 +163,112 @@ def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
         s.setter_id or "" for s in book.ask(setter_records.setters) if s.group == setter.group
     ]
     with_log = (
-        one
-        for one in others
-        if one != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=one))
+        mate
+        for mate in others
+        if mate != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=mate))
     )
-    return tuple((one, book.ask(defaults.digest, one)) for one in islice(with_log, CLASSMATES))
+    return tuple((mate, book.ask(defaults.digest, mate)) for mate in islice(with_log, CLASSMATES))
+
+
+def sums_for(book: "Logbook", setter_id: str) -> str:
+    """What the class of this setter has shown, where a bundle brought it; empty for nothing."""
+    kept = book.ask(defaults.default, defaults.prior_name(setter_id))
+    return "" if kept is None else str(json.loads(kept)["sums"])
+
+
+def prior_in(sums: str) -> "ClassPrior | None":
+    """The prior that these sums are; None where they are none."""
+    from platebook.analysis.models.bayes_factors import ClassPrior
+
+    try:
+        return ClassPrior.model_validate_json(sums) if sums else None
+    except ValidationError:
+        return None
+
+
+@dataclass(frozen=True)
+class _FindingsBasis:
+    """What findings rest on, without what only the other answers ask for."""
+
+    setter_id: str
+    course: Course
+    attempts: tuple[Attempt, ...]
+    class_sums: str
+    digest: str
+
+    def findings(self, logbook: Path) -> "Findings":
+        """The findings, kept beside this logbook or worked out and then kept."""
+        from platebook.analysis.findings.find import find
+        from platebook.analysis.findings.results import Findings
+
+        return recall(
+            Findings,
+            lambda: find(self.attempts, course=self.course, prior=prior_in(self.class_sums)),
+            logbook=logbook,
+            setter_id=self.setter_id,
+            digest=self.digest + self.class_sums,
+            course=self.course,
+        )
+
+
+def _findings_basis(session: Session) -> _FindingsBasis:
+    """What the findings of the setter in use rest on; Refused where nobody is in use."""
+    if not session.path.exists():
+        raise Refused(NOBODY_IN_USE)
+    with opened(session) as book:
+        setter = setter_in_use(session, book)
+        setter_id = setter.setter_id or ""
+        return _FindingsBasis(
+            setter_id=setter_id,
+            course=course_of(book, setter),
+            attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
+            class_sums=sums_for(book, setter_id),
+            digest=book.ask(defaults.digest, setter_id),
+        )
 
 
 def findings(session: Session) -> "Findings":
     """What goes with failure in this setter's log."""
-    from platebook.analysis.findings.find import find
-    from platebook.analysis.findings.results import Findings
-
-    bench = bench_of(session)
-    return remembered(
-        Findings,
-        lambda: find(bench.attempts, course=bench.course, prior=prior_in(bench.class_sums)),
-        logbook=session.path,
-        setter_id=bench.setter.setter_id or "",
-        digest=bench.digest + bench.class_sums,
-        course=bench.course,
-    )
+    return _findings_basis(session).findings(session.path)
 
 
-def hand_of(session: Session, bench: Bench) -> Hand:
+@dataclass(frozen=True)
+class FindingsWithValues:
+    """The findings and, in their order, the values behind each; None where there are none."""
+
+    findings: "Findings"
+    values: "tuple[RawValues | None, ...]"
+
+
+def findings_with_values(session: Session) -> FindingsWithValues:
+    """What goes with failure in this setter's log, each with its measured values."""
+    from platebook.analysis.findings.cutoffs import raw_values
+
+    basis = _findings_basis(session)
+    answer = basis.findings(session.path)
+    return FindingsWithValues(answer, raw_values(basis.attempts, answer.findings, basis.course))
+
+
+def hand_of(session: Session, basis: Basis) -> Hand:
     """How wide this setter cuts with each bur shape: from their own seats, and their class's.
 
-    The class are others of their group in this logbook (`Bench.classmates`); without five of them
+    The class are others of their group in this logbook (`Basis.classmates`); without five of them
     custom speaks.
     """
     from platebook.analysis.measurements.hand import hand, hand_of_class
 
-    rests_on = [f"{setter_id} {digest}" for setter_id, digest in bench.classmates]
+    rests_on = [f"{setter_id} {digest}" for setter_id, digest in basis.classmates]
 
     def learn() -> Hand:
-        mates = _hands_alone(session, bench.classmates)
-        return hand(bench.attempts, class_hand=hand_of_class(mates), worth=bench.worth)
+        mates = _hands_alone(session, basis.classmates)
+        return hand(basis.attempts, class_hand=hand_of_class(mates), worth=basis.worth)
 
-    return remembered(
+    return recall(
         Hand,
         learn,
         logbook=session.path,
-        setter_id=bench.setter.setter_id or "",
-        digest="\n".join((bench.digest, *rests_on)),
+        setter_id=basis.setter.setter_id or "",
+        digest="\n".join((basis.digest, *rests_on)),
     )
 
 
@@ -200,7 +278,7 @@ def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> lis
         return []
     with opened(session, make=False) as book:
         return [
-            remembered(
+            recall(
                 Hand,
                 partial(_own_hand, book, setter_id),
                 logbook=session.path,
@@ -221,63 +299,46 @@ def progress(session: Session) -> "Progress":
     """Where this setter stands at each grade of their course."""
     from platebook.analysis.grades.progress import progress as count
 
-    bench = bench_of(session)
-    return count(bench.course, bench.attempts, today=today_at(session), sign_offs=bench.sign_offs)
+    basis = basis_of(session)
+    return count(basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs)
 
 
 def next_with_sizes(
-    session: Session, bench: Bench | None = None
+    session: Session, basis: Basis | None = None
 ) -> "tuple[NextExercise, SetUpSheet | None]":
     """What this setter practises next and why, with the sizes for it from their drawer.
 
-    `bench` is the desk's, where it was taken already.
+    `basis` is the session's, where it was read already.
     """
     from platebook.advice import next_exercise
 
-    bench = bench or bench_of(session)
+    basis = basis or basis_of(session)
     advice = next_exercise(
-        bench.course,
-        bench.attempts,
+        basis.course,
+        basis.attempts,
         today=today_at(session),
-        track=bench.track,
-        sign_offs=bench.sign_offs,
+        track=basis.track,
+        sign_offs=basis.sign_offs,
     )
-    return advice, sizes_at(bench, bench.course.grade(advice.grade), hand_of(session, bench))
+    return advice, sizes_at(basis, basis.course.grade(advice.grade), hand_of(session, basis))
 
 
-def sizes_at(bench: Bench, grade: Grade | None, hand: Hand) -> SetUpSheet | None:
+def sizes_at(basis: Basis, grade: Grade | None, hand: Hand) -> SetUpSheet | None:
     """The sizes for a grade from the setter's drawer, by their hand and their rules of thumb."""
-    book = RuleBook(chosen=bench.rules)
-    return sizes_for_grade(grade, bench.attempts, bench.drawer, hand, book)
+    book = RuleBook(chosen=basis.rules)
+    return sizes_for_grade(grade, basis.attempts, basis.drawer, hand, book)
 
 
 def rules_at(session: Session) -> tuple[str, ...]:
     """The rules of thumb that the setter in use goes by; none where nobody is in use."""
     if session.setter_id is None or not session.path.exists():
         return ()
-    return bench_of(session).rules
+    return basis_of(session).rules
 
 
 def tools_and_hand(session: Session) -> tuple[Drawer | None, Hand | None]:
     """The drawer and hand that sizes are chosen with; None for both where nobody is in use."""
     if session.setter_id is None or not session.path.exists():
         return None, None
-    bench = bench_of(session)
-    return bench.drawer, hand_of(session, bench)
-
-
-@dataclass(frozen=True)
-class FindingsWithValues:
-    """The findings and, in their order, the values behind each; None where there are none."""
-
-    found: "Findings"
-    values: "tuple[RawValues | None, ...]"
-
-
-def findings_with_values(session: Session) -> FindingsWithValues:
-    """What goes with failure in this setter's log, each with its measured values."""
-    from platebook.analysis.findings.cutoffs import raw_values
-
-    found = findings(session)
-    bench = bench_of(session)
-    return FindingsWithValues(found, raw_values(bench.attempts, found.findings, bench.course))
+    basis = basis_of(session)
+    return basis.drawer, hand_of(session, basis)

@@ -110,7 +110,7 @@ class Cache:
         return self._older
 
 
-def remembered(
+def recall(
     kind: type[Model],
     compute: Callable[[], Model],
     *,

@@ -1,14 +1,11 @@
 """The course of the setter in use as a page: its grades with where they stand, its exercises."""
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.practice.course import Course, Exercise, Grade
-from platebook.services.answers import bench_of
+from platebook.services.answers import basis_of
 from platebook.services.session import Session, today_at
-
-if TYPE_CHECKING:
-    from platebook.analysis.grades.progress import GradeProgress
 
 
 @dataclass(frozen=True)
@@ -32,19 +29,17 @@ class CourseView:
 
 def course_view(session: Session) -> CourseView:
     """The course that the setter in use follows."""
-    from platebook.analysis.grades.progress import progress
-
-    bench = bench_of(session)
+    basis = basis_of(session)
     standing = progress(
-        bench.course, bench.attempts, today=today_at(session), sign_offs=bench.sign_offs
+        basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs
     )
     return CourseView(
-        title=bench.course.title,
-        about=bench.course.about,
+        title=basis.course.title,
+        about=basis.course.about,
         grades=tuple(
-            _grade(bench.course, grade, standing.grade(grade.id)) for grade in bench.course.grades
+            _grade(basis.course, grade, standing.grade(grade.id)) for grade in basis.course.grades
         ),
-        exercises=tuple(_exercise(exercise) for exercise in bench.course.exercises),
+        exercises=tuple(_exercise(exercise) for exercise in basis.course.exercises),
     )
 
 

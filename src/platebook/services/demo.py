@@ -4,7 +4,12 @@ from collections.abc import Callable
 from datetime import UTC, datetime, time
 from pathlib import Path
 
-from platebook.services.session import INVENTED, SETTER_IN_USE, Session, opened, seated
+from tzlocal import get_localzone
+
+from platebook.demo.evening_class import INSTRUCTOR, evening_class
+from platebook.logbook import defaults
+from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
+from platebook.services.session import INVENTED, SETTER_IN_USE, Session, opened, with_setter_of
 
 SHOWN = 0
 FILE_NAME = "invented-class.sqlite"
@@ -15,12 +20,6 @@ def demo_session(folder: Path) -> Session:
 
     The clock stands on the evening after the last one, so that the log is not a year old.
     """
-    from tzlocal import get_localzone
-
-    from platebook.demo.evening_class import INSTRUCTOR, evening_class
-    from platebook.logbook import defaults
-    from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
-
     invented = evening_class()
     evening = datetime.combine(invented.today, time(18, 30), tzinfo=UTC)
     zone = get_localzone()
@@ -44,7 +43,7 @@ def demo_session(folder: Path) -> Session:
                 book.tell(defaults.set_default, SETTER_IN_USE, setter_id)
         book.tell(add_inspections, invented.inspections, book.stamp(INSTRUCTOR, evening, "inspect"))
         book.tell(defaults.set_default, INVENTED, "yes")
-        return seated(session, book)
+        return with_setter_of(session, book)
 
 
 def _from(evening: datetime) -> Callable[[], datetime]:

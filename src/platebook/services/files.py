@@ -5,6 +5,12 @@ import os
 import uuid
 from pathlib import Path
 
+from platebook.logbook import LogbookError
+from platebook.logbook import restore as put_back
+from platebook.logbook.file import integrity
+from platebook.logbook.file.opening import copy_into
+from platebook.logbook.file.place import put_in_place
+from platebook.practice.course_file import load_course, shipped_courses
 from platebook.services.session import LogbookUnusable, Refused, Session, opened
 
 
@@ -18,8 +24,6 @@ def write_new(file: Path, text: str) -> None:
 
 def write_new_bytes(file: Path, data: bytes) -> None:
     """The same of bytes."""
-    from platebook.logbook.file.place import put_in_place
-
     draft = file.with_name(f".{file.name}.{uuid.uuid4().hex}.new")
     try:
         draft.write_bytes(data)
@@ -53,35 +57,26 @@ def write_anew(file: Path, data: bytes) -> None:
 
 def backup(session: Session, target: Path) -> None:
     """Copy the logbook to a new file that was read back and compared before it got its name."""
-    from platebook.logbook.file.opening import copy_into
-
     with opened(session, make=False) as book:
         book.ask(copy_into, target)
 
 
 def restore(session: Session, source: Path) -> Path | None:
     """Put a backup in the logbook's place; gives where the old file was kept, if there was one."""
-    from platebook.logbook import LogbookError
-    from platebook.logbook import restore as put_back
-
     try:
         return put_back(source, session.path)
-    except LogbookError as fault:
-        raise LogbookUnusable(str(fault), fault.cause) from fault
+    except LogbookError as error:
+        raise LogbookUnusable(str(error), error.cause) from error
 
 
 def check(session: Session) -> tuple[str, ...]:
     """What is wrong with the logbook, a sentence each; empty where it is whole."""
-    from platebook.logbook.file import integrity
-
     with opened(session, make=False) as book:
         return book.ask(integrity.problems_in)
 
 
 def write_new_course(file: Path, like: str) -> None:
     """Write the text of a shipped course to a new file; Refused where one is there already."""
-    from platebook.practice.course_file import load_course, shipped_courses
-
     texts = {load_course(text).id: text for text in shipped_courses()}
     if like not in texts:
         raise Refused(f"--like: read {like!r}, expected one of: {', '.join(texts)}")

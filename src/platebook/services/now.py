@@ -7,17 +7,19 @@ from datetime import date
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
+from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import parts
-from platebook.services.answers import Bench, bench_in, hand_of, sizes_at
+from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
-from platebook.services.cache import remembered
-from platebook.services.courses import course_mark
+from platebook.services.attempts.recording import remedy_for
+from platebook.services.cache import recall
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
+    course_mark,
     opened,
     setter_in_use,
     today_at,
@@ -84,13 +86,11 @@ class KeptNow(BaseModel):
 
 
 def now(session: Session) -> NowView:
-    """The next exercise of the desk's setter with all that stands beside it.
+    """The next exercise of the setter in use with all that stands beside it.
 
     It is kept until something changes in the logbook, or another day begins. Refused where nobody
     is in use.
     """
-    from platebook.logbook import defaults
-
     if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
     with opened(session) as book:
@@ -107,14 +107,14 @@ def now(session: Session) -> NowView:
         ]
 
         def work_out() -> KeptNow:
-            bench = bench_in(book, setter)
-            hand = hand_of(session, bench)
+            basis = basis_in(book, setter)
+            hand = hand_of(session, basis)
             unfolded = steps == UNFOLDED
             return KeptNow(
-                view=now_at(bench, hand, today, invented=session.invented, steps_shown=unfolded)
+                view=now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
             )
 
-        return remembered(
+        return recall(
             KeptNow,
             work_out,
             logbook=session.path,
@@ -125,13 +125,11 @@ def now(session: Session) -> NowView:
 
 def what_next(session: Session, result: str) -> WhatNext:
     """The next exercise after an attempt with this result, and a remedy for each of its defects."""
-    from platebook.services.attempts.recording import remedy_for
-
     return WhatNext(now(session), remedy_for(result))
 
 
 def now_at(
-    bench: Bench, hand: Hand, today: date, *, invented: bool = False, steps_shown: bool = False
+    basis: Basis, hand: Hand, today: date, *, invented: bool = False, steps_shown: bool = False
 ) -> NowView:
     """What Now shows of a setter whose log was read and whose hand is known, on this day."""
     from platebook.advice.replay import Replay
@@ -139,13 +137,13 @@ def now_at(
     from platebook.analysis.grades.points import good_to_go
     from platebook.analysis.grades.progress import days_since_practice
 
-    course, attempts = bench.course, bench.attempts
-    replay = Replay.of(course, attempts, bench.sign_offs)
-    advice = exercise_after(replay, today=today, track=bench.track)
+    course, attempts = basis.course, basis.attempts
+    replay = Replay.of(course, attempts, basis.sign_offs)
+    advice = exercise_after(replay, today=today, track=basis.track)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
-    sizes = sizes_at(bench, grade, hand)
+    sizes = sizes_at(basis, grade, hand)
     return NowView(
-        setter=bench.setter.name,
+        setter=basis.setter.name,
         course_title=course.title,
         grade_title=advice.grade_title,
         exercise_title=advice.title,
@@ -162,13 +160,13 @@ def now_at(
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
         waits=so_far.waiting,
-        plate=plate_view(attempts, bench.plates),
+        plate=plate_view(attempts, basis.plates),
         cautions=cautions(_step_of(advice.part)),
         attempts=len(attempts),
         days_since=days_since_practice(attempts, today),
         invented=invented,
         steps_shown=steps_shown,
-        seat_tools=_seat_tools(bench.drawer, sizes),
+        seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
     )
 
@@ -194,7 +192,5 @@ def _seat_tools(drawer: Drawer, sizes: SetUpSheet | None) -> tuple[str, ...]:
 
 def show_steps(session: Session, *, shown: bool) -> None:
     """Remember whether the list of steps is unfolded."""
-    from platebook.logbook import defaults
-
     with opened(session, make=False) as book:
         book.tell(defaults.set_default, STEPS, UNFOLDED if shown else None)

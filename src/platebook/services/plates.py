@@ -4,13 +4,17 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
+from platebook.logbook import setter_records
+from platebook.logbook.attempt_queries import Wanted, select_attempts
+from platebook.logbook.records import add_plate
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, name_key
 from platebook.practice.text import clean
-from platebook.services.answers import bench_of
+from platebook.reports.drawings.plate_svg import plate_svg
+from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade.lengths import read_length
 from platebook.trade.plate_layout import PlateLayout, layout_plate
@@ -82,8 +86,8 @@ def plate_named(
     return _view(spelt, here, plate) if plate is not None or here else None
 
 
-def _same(one: str, other: str) -> bool:
-    return name_key(one) == name_key(other)
+def _same(name: str, other: str) -> bool:
+    return name_key(name) == name_key(other)
 
 
 def _view(name: str, attempts: Sequence[Attempt], laid_out: Plate | None = None) -> PlateView:
@@ -114,10 +118,10 @@ def _cell(position: str, attempt: Attempt | None) -> PlateCell:
 
 def _following(name: str) -> str:
     """The name after this one: its last number plus one, or with a 2 behind it."""
-    found = re.search(r"(\d+)(\D*)$", name)
-    if found is None:
+    number = re.search(r"(\d+)(\D*)$", name)
+    if number is None:
         return f"{name} 2"
-    return f"{name[: found.start()]}{int(found[1]) + 1}{found[2]}"
+    return f"{name[: number.start()]}{int(number[1]) + 1}{number[2]}"
 
 
 MOST_POSITIONS = 400
@@ -138,23 +142,23 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
 
     Keys: `name`, `width`, `height`, `stones`; where wanted `edge`, `pitch`, `metal`, `sheet`.
     """
-    faults: list[Problem] = []
-    name = _words("name", "plate", typed, faults)
+    problems: list[Problem] = []
+    name = _words("name", "plate", typed, problems)
     if not clean(typed.get("name") or ""):
-        faults.append(Problem(0, "name", "nothing", "the plate's name, such as copper 1"))
-    mm = {key: _length(key, typed.get(key), faults) for key in LENGTHS}
-    faults += [
+        problems.append(Problem(0, "name", "nothing", "the plate's name, such as copper 1"))
+    mm = {key: _length(key, typed.get(key), problems) for key in LENGTHS}
+    problems += [
         Problem(0, key, "nothing", f"the plate's {key}, such as 50")
         for key in ("width", "height")
         if not typed.get(key)
     ]
-    stones = _stones(typed.get("stones") or "", faults)
+    stones = _stones(typed.get("stones") or "", problems)
     if mm["sheet"] is not None:
-        faults += _problems(check_sheet({"sheet_mm": mm["sheet"]}))
-    metal = _words("metal", "metal", typed, faults)
+        problems += _problems(check_sheet({"sheet_mm": mm["sheet"]}))
+    metal = _words("metal", "metal", typed, problems)
     width, height = mm["width"], mm["height"]
-    if faults or name is None or width is None or height is None:
-        return None, tuple(faults)
+    if problems or name is None or width is None or height is None:
+        return None, tuple(problems)
     try:
         layout = layout_plate(width, height, stones, edge_mm=mm["edge"], pitch_mm=mm["pitch"])
     except TradeError as error:
@@ -178,22 +182,16 @@ def plate_from(typed: Mapping[str, str | None]) -> tuple[Plate | None, tuple[Pro
 
 def new_plate(session: Session, plate: Plate) -> Plate:
     """Record the plate for the setter in use; Refused where they have one of that name."""
-    from platebook.logbook import setter_records
-    from platebook.logbook.records import add_plate
-
     with opened(session) as book:
         setter = setter_in_use(session, book)
         if _named(book.ask(setter_records.plates, setter.setter_id or ""), plate.name):
             raise Refused(f"name: {plate.name!r} is a plate of {setter.name}'s already")
         mine = plate.model_copy(update={"setter_id": setter.setter_id})
-        return book.tell(add_plate, mine, book.stamp(session.author, session.clock(), "add"))
+        return book.tell(add_plate, mine, session.stamp(book, "add"))
 
 
 def plates_of(session: Session) -> tuple[PlateOf, ...]:
     """The plates of the setter in use, in the order made."""
-    from platebook.logbook import setter_records
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         plates = book.ask(setter_records.plates, setter.setter_id or "")
@@ -206,32 +204,29 @@ def plates_of(session: Session) -> tuple[PlateOf, ...]:
 
 def plate_positions(session: Session, wanted: str) -> PlateView:
     """A plate with what came of each position and its attempt; Refused for one nobody knows."""
-    bench = bench_of(session)
-    by_id = next((p.name for p in bench.plates if p.plate_id == wanted), None)
-    found = plate_named(bench.attempts, bench.plates, by_id or clean(wanted))
-    if found is None:
-        known = dict.fromkeys([*(p.name for p in bench.plates), *(a.plate for a in bench.attempts)])
+    basis = basis_of(session)
+    by_id = next((p.name for p in basis.plates if p.plate_id == wanted), None)
+    view = plate_named(basis.attempts, basis.plates, by_id or clean(wanted))
+    if view is None:
+        known = dict.fromkeys([*(p.name for p in basis.plates), *(a.plate for a in basis.attempts)])
         names = ", ".join(name for name in known if name) or "no plate yet"
         raise Refused(f"plate: read {clean(wanted)!r}, expected one of: {names}")
-    return found
+    return view
 
 
 def plate_drawing(session: Session, wanted: str) -> str:
     """A plate of the setter in use (by name or id) at 1:1, as the text of an SVG file."""
-    from platebook.logbook import setter_records
-    from platebook.reports.drawings.plate_svg import plate_svg
-
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         plates = book.ask(setter_records.plates, setter.setter_id or "")
-    found = [p for p in plates if p.plate_id == wanted] or _named(plates, wanted)
-    if not found:
+    fitting = [p for p in plates if p.plate_id == wanted] or _named(plates, wanted)
+    if not fitting:
         names = ", ".join(p.name for p in plates[:12]) or "no plate yet"
         raise Refused(f"plate: read {clean(wanted)!r}, expected one of: {names}")
-    if len(found) > 1:
-        ids = ", ".join(p.plate_id or "" for p in found)
+    if len(fitting) > 1:
+        ids = ", ".join(p.plate_id or "" for p in fitting)
         raise Refused(f"plate: {clean(wanted)!r} is the name of several. Say which by id: {ids}")
-    plate = found[0]
+    plate = fitting[0]
     if not plate.positions or plate.centre_of(plate.positions[0]) is None:
         raise Refused(f"plate: {plate.name!r} was never laid out, so there is nothing to print")
     return plate_svg(plate, setter=setter.name)
@@ -242,41 +237,41 @@ def _named(plates: Iterable[Plate], name: str) -> list[Plate]:
 
 
 def _words(
-    key: str, field: str, typed: Mapping[str, str | None], faults: list[Problem]
+    key: str, field: str, typed: Mapping[str, str | None], problems: list[Problem]
 ) -> str | None:
     """What was typed under this key, read as an attempt's field of the record is."""
     read, expected = read_field(field, typed.get(key) or "")
     if read is None and expected:
-        faults.append(Problem(0, key, clean(typed.get(key) or ""), expected))
+        problems.append(Problem(0, key, clean(typed.get(key) or ""), expected))
     return None if read is None else str(read)
 
 
-def _length(key: str, text: str | None, faults: list[Problem]) -> float | None:
+def _length(key: str, text: str | None, problems: list[Problem]) -> float | None:
     if not text:
         return None
     read, expected = read_length(text)
     if read is None:
-        faults.append(Problem(0, key, clean(text), expected))
+        problems.append(Problem(0, key, clean(text), expected))
     return read
 
 
-def _stones(text: str, faults: list[Problem]) -> tuple[float, ...]:
+def _stones(text: str, problems: list[Problem]) -> tuple[float, ...]:
     """Sizes apart by commas, or by semicolons where the comma is the decimal sign."""
     parts = [part for part in text.split(";" if ";" in text else ",") if part.strip()]
     if ";" not in text and len(parts) == 2 and "." not in text:
-        faults.append(Problem(0, "stones", clean(text), f"{STONES_EXPECTED}: one stone or two?"))
+        problems.append(Problem(0, "stones", clean(text), f"{STONES_EXPECTED}: one stone or two?"))
         return ()
     sizes = []
     for part in parts:
-        size = _length("stones", part.strip(), faults)
+        size = _length("stones", part.strip(), problems)
         if size is not None:
-            faults += [
+            problems += [
                 Problem(0, "stones", fault.read, fault.expected)
                 for fault in check_stone({"diameter_mm": size})
             ]
             sizes.append(size)
     if not parts:
-        faults.append(Problem(0, "stones", clean(text) or "nothing", STONES_EXPECTED))
+        problems.append(Problem(0, "stones", clean(text) or "nothing", STONES_EXPECTED))
     return tuple(sizes)
 
 
@@ -291,5 +286,5 @@ def _unfit(layout: PlateLayout) -> Problem | None:
     return None
 
 
-def _problems(faults: Iterable[Fault]) -> list[Problem]:
-    return [Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in faults]
+def _problems(problems: Iterable[Fault]) -> list[Problem]:
+    return [Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in problems]

@@ -6,6 +6,7 @@ how many there are. To stop the work, the watch raises `Stopped`.
 
 from collections.abc import Callable
 
+from platebook.logbook.defaults import digests
 from platebook.services.session import Session, opened
 
 Watch = Callable[[int, int], None]
@@ -29,7 +30,6 @@ def whether_changed(session: Session) -> Callable[[], bool]:
 def _digests(session: Session) -> dict[str, str]:
     if not session.path.exists():
         return {}
-    from platebook.logbook.defaults import digests
 
     with opened(session, make=False) as book:
         return book.ask(digests)

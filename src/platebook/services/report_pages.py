@@ -3,38 +3,38 @@
 from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from platebook.services.answers import bench_of, findings, next_with_sizes, progress
+from platebook.analysis.grades.practice_by_week import Practice
+from platebook.reports.pages.class_page import ClassAnswers, class_html
+from platebook.reports.pages.setter_page import SetterAnswers, setter_html
+from platebook.reports.text.class_text import practice_line, used_lines
+from platebook.services.answers import basis_of, findings, next_with_sizes, progress
+from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
+from platebook.services.classes.setter_work import log_of, next_title_of
+from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.files import write_new
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, today_at
 from platebook.trade.cautions import cautions
-
-if TYPE_CHECKING:
-    from platebook.analysis.grades.practice_by_week import Practice
-
 
 SUFFIXES = (".html", ".htm")
 
 
 def setter_page(session: Session) -> str:
     """The page of the setter in use, as the text of an HTML file."""
-    from platebook.reports.pages.setter_page import SetterAnswers, setter_html
-
-    bench = bench_of(session)
-    advice, sizes = next_with_sizes(session, bench)
+    basis = basis_of(session)
+    advice, sizes = next_with_sizes(session, basis)
     return setter_html(
         SetterAnswers(
-            setter=bench.setter.name,
+            setter=basis.setter.name,
             day=today_at(session),
-            course=bench.course.title,
+            course=basis.course.title,
             progress=progress(session),
             findings=findings(session),
             advice=advice,
             sizes=sizes,
-            attempts=bench.attempts,
+            attempts=basis.attempts,
             caution=" ".join(cautions("start")),
             invented=session.invented,
         )
@@ -49,19 +49,16 @@ def write_setter_page(session: Session, file: Path) -> None:
 
 def class_page(session: Session, group: str | None = None, *, watch: Watch = unwatched) -> str:
     """The page of a group, or of everyone, as the text of an HTML file; Refused for nobody."""
-    from platebook.reports.pages.class_page import ClassAnswers, class_html
-    from platebook.services.classes.class_answers import class_findings, class_so_far
-
-    some = pupils(session, group)
-    if not some:
+    members = pupils(session, group)
+    if not members:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(session)
-    named = {one.setter.group for one in some}
-    next_titles = _next_titles(session, some, today, watch)
+    groups = {pupil.setter.group for pupil in members}
+    next_titles = _next_titles(session, members, today, watch)
     standings, practice = class_so_far(session, group, watch=watch)
     return class_html(
         ClassAnswers(
-            group=next(iter(named)) if len(named) == 1 and "" not in named else "Everyone",
+            group=next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone",
             day=today,
             standings=standings,
             findings=class_findings(session, group, watch=watch),
@@ -82,26 +79,22 @@ def write_class_page(
 
 
 def _next_titles(
-    session: Session, some: "Sequence[Pupil]", today: date, watch: Watch
+    session: Session, members: "Sequence[Pupil]", today: date, watch: Watch
 ) -> dict[str, str]:
-    from platebook.services.classes.setter_work import log_of, next_title_of
-    from platebook.services.classes.worker_pool import WorkerPool
 
     with WorkerPool(watch=watch) as pool, opened(session) as book:
         return pool.spread(
             next_title_of,
-            ((one.setter_id, (log_of(book, one), today)) for one in some),
-            attempts=sum(one.attempts for one in some),
-            steps=(0, len(some)),
+            ((pupil.setter_id, (log_of(book, pupil), today)) for pupil in members),
+            attempts=sum(pupil.attempts for pupil in members),
+            steps=(0, len(members)),
         )
 
 
 def _practised_and_used(practice: "Practice") -> list[str]:
     """How much the class practised by week, and the stones and burs it used, in a sentence each."""
-    from platebook.reports.text.class_text import practice_line, used_lines
-
-    told = (f"All together: {practice_line(practice)}", *used_lines(practice))
-    return [f"{one[0].upper()}{one[1:].removesuffix('.')}." for one in told]
+    sentences = (f"All together: {practice_line(practice)}", *used_lines(practice))
+    return [f"{sentence[0].upper()}{sentence[1:].removesuffix('.')}." for sentence in sentences]
 
 
 def refuse_suffix(file: Path) -> None:

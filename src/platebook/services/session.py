@@ -1,7 +1,20 @@
-"""Who uses the program, where the logbook is, what time it is: what use cases are handed."""
+"""A session: who is at work with which logbook, what time it is, and the course they follow.
+
+Every use case is handed a `Session` and opens its logbook for as long as it needs it.
+
+| function | gives |
+|---|---|
+| `session_at` | the session at a logbook, with the setter in use there or the one named |
+| `opened` | the session's logbook, open for one use case |
+| `setter_in_use`, `find_setter`, `with_id` | a setter: the session's, by name or id, by id alone |
+| `signed_name`, `same_name`, `sign_offs_of` | people in words: who signed, who share a name |
+| `shipped`, `course_of`, `course_mark` | the courses there are, the one a setter follows |
+"""
 
 import contextlib
 import dataclasses
+import functools
+import hashlib
 import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -9,12 +22,29 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from typing import TYPE_CHECKING
 
+from tzlocal import get_localzone
+
+from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, setter_records
+from platebook.logbook.changes import Stamp
+from platebook.logbook.file.place import logbook_path
+from platebook.practice.course import Course
+from platebook.practice.course_file import load_course, shipped_courses
+from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, named
 
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
+SETTER_IN_USE = "setter"
+INVENTED = "invented"
+SOMEONE = "an instructor"
+NOBODY = "erased"
+"""What stands in the logbook for a person who was erased."""
+
+NOBODY_IN_USE = (
+    "setter: nobody is in use. Add one with `platebook setter add NAME`, "
+    "or choose one with `platebook setter use NAME` or --setter NAME."
+)
+
+_AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
 
 @dataclass(frozen=True)
@@ -22,7 +52,7 @@ class Session:
     """One person at one logbook.
 
     `setter_id` is None where nobody is in use; `author` signs the changes. `invented` marks the
-    demo class. `clock` gives the time with a zone; `zone` is the bench's own.
+    demo class. `clock` gives the time with a zone; `zone` is the one of the place of work.
     """
 
     path: Path
@@ -34,13 +64,12 @@ class Session:
     invented: bool = False
 
     def for_setter(self, setter_id: str, name: str) -> "Session":
-        """The same desk with this setter in use, who signs their own changes."""
+        """The same session with this setter in use, who signs their own changes."""
         return dataclasses.replace(self, setter_id=setter_id, setter_name=name, author=name)
 
-
-def today_at(session: Session) -> date:
-    """The day it is at the bench."""
-    return session.clock().astimezone(session.zone).date()
+    def stamp(self, book: Logbook, what: str) -> Stamp:
+        """What a change made now in this session is signed with; `what` says what was done."""
+        return book.stamp(self.author, self.clock(), what)
 
 
 class LogbookUnusable(Exception):  # noqa: N818 - named for what is so, not for being an error
@@ -60,100 +89,21 @@ class Refused(Exception):  # noqa: N818 - named for what is so, not for being an
         self.sentence = sentence
 
 
-@contextmanager
-def opened(
-    session: "Session", *, make: bool = True, rehearsal: bool = False
-) -> "Iterator[Logbook]":
-    """The desk's logbook, open for one use case in this thread, and closed after it.
-
-    One that is not there yet is made, unless `make` is False. For a `rehearsal`, which stores
-    nothing, it is made in a folder that goes away afterwards.
-    """
-    from platebook.logbook import LogbookError, open_logbook
-
-    try:
-        with contextlib.ExitStack() as stack:
-            path = session.path
-            if rehearsal and not path.exists():
-                path = Path(stack.enter_context(TemporaryDirectory())) / path.name
-            yield stack.enter_context(open_logbook(path, create=make))
-    except LogbookError as fault:
-        raise LogbookUnusable(str(fault), fault.cause) from fault
-
-
-SOMEONE = "an instructor"
-NOBODY = "erased"
-"""What stands in the logbook for a person who was erased."""
-
-NOBODY_IN_USE = (
-    "setter: nobody is in use. Add one with `platebook setter add NAME`, "
-    "or choose one with `platebook setter use NAME` or --setter NAME."
-)
-
-_AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
-
-
-def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
-    """The setter of this id, or None."""
-    return next((s for s in setters if s.setter_id == setter_id), None)
-
-
-def setter_in_use(session: Session, book: "Logbook") -> Setter:
-    """The desk's setter; Refused, with what to do, where there is none."""
-    from platebook.logbook import setter_records
-
-    found = with_id(book.ask(setter_records.setters), session.setter_id)
-    if found is None:
-        raise Refused(NOBODY_IN_USE)
-    return found
-
-
-def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
-    """The one setter with this id or name; Refused where none is, or where several share it."""
-    known = tuple(setters)
-    by_id = [s for s in known if s.setter_id == wanted]
-    found = by_id or list(named(known, wanted))
-    if len(found) == 1:
-        return found[0]
-    if not found:
-        names = ", ".join(sorted(s.name for s in known)[:12]) or "nobody yet"
-        raise Refused(f"setter: read {wanted!r}, expected one of: {names}")
-    raise Refused(f"setter: read {wanted!r}, which is {same_name(found)}. Say which by id.")
-
-
-def signed_name(setters: Iterable[Setter], given: str) -> str:
-    """Who looked or signed, by name; "an instructor" for one whom the logbook does not know."""
-    found = with_id(setters, given)
-    if found is not None:
-        return found.name
-    return SOMEONE if given in {"", NOBODY} or _AN_ID.fullmatch(given) else given
-
-
-def same_name(found: Iterable[Setter]) -> str:
-    """Several people of one name, told apart by group and id."""
-    return "; ".join(
-        f"{s.name}{f' of {s.group}' if s.group else ''} ({s.setter_id})" for s in found
+def refusal_of(problems: Iterable[Problem]) -> Refused:
+    """The refusal that says of each problem what was read and what was expected."""
+    return Refused(
+        "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in problems)
     )
-
-
-def sign_offs_of(book: "Logbook", setter_id: str) -> tuple[SignOff, ...]:
-    """What was signed off for a setter, with who signed by name."""
-    from platebook.logbook import setter_records
-
-    given = book.ask(setter_records.sign_offs, setter_id)
-    setters = book.ask(setter_records.setters) if given else ()
-    return tuple(
-        one.model_copy(update={"signed_by": signed_name(setters, one.signed_by)}) for one in given
-    )
-
-
-SETTER_IN_USE = "setter"
-INVENTED = "invented"
 
 
 def system_clock() -> datetime:
     """The time now, in UTC; the one clock of the program."""
     return datetime.now(UTC)
+
+
+def today_at(session: Session) -> date:
+    """The day it is where the session is."""
+    return session.clock().astimezone(session.zone).date()
 
 
 def session_at(
@@ -163,16 +113,12 @@ def session_at(
     clock: Callable[[], datetime] = system_clock,
     look: bool = True,
 ) -> Session:
-    """The desk at this logbook (default: the one in the data folder) with its setter in use.
+    """The session at this logbook (default: the one in the data folder) with its setter in use.
 
     `setter` names another person than the logbook's default, by name or id. A logbook that does not
     exist yet is not made here, and with `look` False none is opened. Raises LogbookUnusable, and
     Refused for an unknown setter.
     """
-    from tzlocal import get_localzone
-
-    from platebook.logbook.file.place import logbook_path
-
     session = Session(path=logbook_path(place), clock=clock, zone=get_localzone())
     if not look:
         return session
@@ -181,19 +127,122 @@ def session_at(
             raise Refused(f"setter: read {setter!r}, but there is no logbook yet at {session.path}")
         return session
     with opened(session) as book:
-        return seated(session, book, setter)
+        return with_setter_of(session, book, setter)
 
 
-def seated(session: Session, book: "Logbook", setter: str | None = None) -> Session:
-    """The desk with the setter in use of this logbook, or the one named."""
-    from platebook.logbook import defaults, setter_records
-
+def with_setter_of(session: Session, book: Logbook, wanted: str | None = None) -> Session:
+    """The session with the setter in use of this logbook, or the one wanted."""
     if book.ask(defaults.default, INVENTED) == "yes":
         session = Session(session.path, session.clock, session.zone, invented=True)
-    if setter is not None:
-        found = find_setter(book.ask(setter_records.setters), setter)
-        return session.for_setter(found.setter_id or "", found.name)
-    in_use = with_id(book.ask(setter_records.setters), book.ask(defaults.default, SETTER_IN_USE))
-    return (
-        session.for_setter(in_use.setter_id or "", in_use.name) if in_use is not None else session
+    setters = book.ask(setter_records.setters)
+    if wanted is not None:
+        setter: Setter | None = find_setter(setters, wanted)
+    else:
+        setter = with_id(setters, book.ask(defaults.default, SETTER_IN_USE))
+    return session if setter is None else session.for_setter(setter.setter_id or "", setter.name)
+
+
+@contextmanager
+def opened(session: Session, *, make: bool = True, rehearsal: bool = False) -> Iterator[Logbook]:
+    """The session's logbook, open for one use case in this thread, and closed after it.
+
+    One that is not there yet is made, unless `make` is False. For a `rehearsal`, which stores
+    nothing, it is made in a folder that goes away afterwards.
+    """
+    try:
+        with contextlib.ExitStack() as stack:
+            path = session.path
+            if rehearsal and not path.exists():
+                path = Path(stack.enter_context(TemporaryDirectory())) / path.name
+            yield stack.enter_context(open_logbook(path, create=make))
+    except LogbookError as error:
+        raise LogbookUnusable(str(error), error.cause) from error
+
+
+def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
+    """The setter of this id, or None."""
+    return next((s for s in setters if s.setter_id == setter_id), None)
+
+
+def setter_in_use(session: Session, book: Logbook) -> Setter:
+    """The session's setter; Refused, with what to do, where there is none."""
+    setter = with_id(book.ask(setter_records.setters), session.setter_id)
+    if setter is None:
+        raise Refused(NOBODY_IN_USE)
+    return setter
+
+
+def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
+    """The only setter with this id or name; Refused where none is, or where several share it."""
+    known = tuple(setters)
+    by_id = [s for s in known if s.setter_id == wanted]
+    fitting = by_id or list(named(known, wanted))
+    if len(fitting) == 1:
+        return fitting[0]
+    if not fitting:
+        names = ", ".join(sorted(s.name for s in known)[:12]) or "nobody yet"
+        raise Refused(f"setter: read {wanted!r}, expected one of: {names}")
+    raise Refused(f"setter: read {wanted!r}, which is {same_name(fitting)}. Say which by id.")
+
+
+def same_name(setters: Iterable[Setter]) -> str:
+    """Several people of one name, told apart by group and id."""
+    return "; ".join(
+        f"{s.name}{f' of {s.group}' if s.group else ''} ({s.setter_id})" for s in setters
     )
+
+
+def signed_name(setters: Iterable[Setter], signature: str) -> str:
+    """Who looked or signed, by name; "an instructor" for one whom the logbook does not know."""
+    setter = with_id(setters, signature)
+    if setter is not None:
+        return setter.name
+    return SOMEONE if signature in {"", NOBODY} or _AN_ID.fullmatch(signature) else signature
+
+
+def sign_offs_of(book: Logbook, setter_id: str) -> tuple[SignOff, ...]:
+    """What was signed off for a setter, with who signed by name."""
+    sign_offs = book.ask(setter_records.sign_offs, setter_id)
+    setters = book.ask(setter_records.setters) if sign_offs else ()
+    return tuple(
+        sign_off.model_copy(update={"signed_by": signed_name(setters, sign_off.signed_by)})
+        for sign_off in sign_offs
+    )
+
+
+_read = functools.lru_cache(maxsize=64)(load_course)
+"""A course from its text, read once: a class of one course asks for it once a setter."""
+
+
+def shipped() -> tuple[Course, ...]:
+    """The courses that come with the program, the one offered first in front."""
+    return tuple(map(_read, shipped_courses()))
+
+
+def course_of(book: Logbook, setter: Setter | None) -> Course:
+    """The course this setter follows: the newest text the logbook keeps, else the shipped one.
+
+    Without a setter, or where their course is not to be had any more, the one offered first.
+    """
+    first, *others = shipped()
+    wanted = setter.course if setter is not None else None
+    if wanted is None:
+        return first
+    kept = book.ask(defaults.course_texts, wanted)
+    if kept:
+        return _read(kept[-1].text)
+    return next((course for course in (first, *others) if course.id == wanted), first)
+
+
+def course_mark(book: Logbook, setter: Setter) -> str:
+    """What is different for another text of the course that this setter follows."""
+    kept = book.ask(defaults.course_texts, setter.course) if setter.course is not None else ()
+    texts = (kept[-1].text,) if kept else shipped_courses()
+    return hashlib.sha256("\n".join(texts).encode("utf-8")).hexdigest()
+
+
+def refuse_unknown_course(book: Logbook, course_id: str) -> None:
+    """Refused, with the courses there are, for an id that neither ships nor was kept."""
+    ids = [course.id for course in shipped()]
+    if course_id not in ids and not book.ask(defaults.course_texts, course_id):
+        raise Refused(f"course: read {course_id!r}, expected one of: {', '.join(ids)}, or a file")

@@ -3,18 +3,22 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from platebook.logbook import defaults, erasing, records, setter_records
+from platebook.logbook.attempt_queries import attempt_counts
+from platebook.practice.course_file import load_course
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
-from platebook.services.courses import refuse_unknown_course, shipped
 from platebook.services.session import (
     SETTER_IN_USE,
     Refused,
     Session,
     find_setter,
     opened,
+    refuse_unknown_course,
     setter_in_use,
+    shipped,
 )
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.records import Tool
@@ -22,7 +26,7 @@ from platebook.trade.setup_sheet import ToolChoice
 
 
 @dataclass(frozen=True)
-class Listed:
+class ListedSetter:
     """One setter with how many attempts stand, and whether they are the one in use."""
 
     setter: Setter
@@ -30,18 +34,15 @@ class Listed:
     in_use: bool
 
 
-def listed(session: Session) -> tuple[Listed, ...]:
+def list_setters(session: Session) -> tuple[ListedSetter, ...]:
     """Everyone in the logbook, in the order added."""
-    from platebook.logbook import defaults, setter_records
-    from platebook.logbook.attempt_queries import attempt_counts
-
     if not session.path.exists():
         return ()
     with opened(session) as book:
         in_use = book.ask(defaults.default, SETTER_IN_USE)
         counts = book.ask(attempt_counts)
         return tuple(
-            Listed(s, counts.get(s.setter_id or "", 0), s.setter_id == in_use)
+            ListedSetter(s, counts.get(s.setter_id or "", 0), s.setter_id == in_use)
             for s in book.ask(setter_records.setters)
         )
 
@@ -50,8 +51,6 @@ def add_setter(
     session: Session, name: str, *, course: str | None = None, group: str = ""
 ) -> Setter:
     """Add a person; the first one is the one in use from then on."""
-    from platebook.logbook import defaults, records, setter_records
-
     cleaned = clean(name)
     if not cleaned:
         raise Refused("name: read nothing, expected the setter's name")
@@ -64,9 +63,7 @@ def add_setter(
                 "give --group to add another person of that name"
             )
         setter = Setter(name=cleaned, course=course, group=clean(group))
-        added = book.tell(
-            records.add_setter, setter, book.stamp(session.author, session.clock(), "add")
-        )
+        added = book.tell(records.add_setter, setter, session.stamp(book, "add"))
         if book.ask(defaults.default, SETTER_IN_USE) is None:
             book.tell(defaults.set_default, SETTER_IN_USE, added.setter_id)
         return added
@@ -81,8 +78,6 @@ def change_setter(
     active: bool | None = None,
 ) -> Setter:
     """Correct what the roster says of a person; what is None stays. It can be taken back."""
-    from platebook.logbook import records, setter_records
-
     with opened(session, make=False) as book:
         before = find_setter(book.ask(setter_records.setters), wanted)
         changes: dict[str, object] = {}
@@ -96,41 +91,32 @@ def change_setter(
             changes["active"] = active
         after = before.model_copy(update=changes)
         book.tell(
-            records.amend,
-            "setter",
-            before.setter_id or "",
-            after,
-            book.stamp(session.author, session.clock(), "amend"),
+            records.amend, "setter", before.setter_id or "", after, session.stamp(book, "amend")
         )
         return after
 
 
 def use_setter(session: Session, wanted: str) -> Setter:
     """Make this person the one in use in this logbook."""
-    from platebook.logbook import defaults, setter_records
-
     with opened(session, make=False) as book:
-        found = find_setter(book.ask(setter_records.setters), wanted)
-        book.tell(defaults.set_default, SETTER_IN_USE, found.setter_id)
-        return found
+        setter = find_setter(book.ask(setter_records.setters), wanted)
+        book.tell(defaults.set_default, SETTER_IN_USE, setter.setter_id)
+        return setter
 
 
-def seat(session: Session, wanted: str) -> Session:
-    """The desk with this person at it, who is the one in use in this logbook from then on."""
+def switch_setter(session: Session, wanted: str) -> Session:
+    """The session of this person, who is the one in use in this logbook from then on."""
     person = use_setter(session, wanted)
     return session.for_setter(person.setter_id or "", person.name)
 
 
-def seat_new(session: Session, name: str) -> Session:
-    """The desk with a person at it who is added to the logbook by this name."""
-    return seat(session, add_setter(session, name).setter_id or "")
+def switch_to_new(session: Session, name: str) -> Session:
+    """The session of a person who is added to the logbook by this name."""
+    return switch_setter(session, add_setter(session, name).setter_id or "")
 
 
 def follow_course(session: Session, course_id: str, text: str | None = None) -> Setter:
     """Let the setter in use follow this course; a course of one's own comes with its text."""
-    from platebook.logbook import defaults, records
-    from platebook.practice.course_file import load_course
-
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         if text is not None:
@@ -139,72 +125,55 @@ def follow_course(session: Session, course_id: str, text: str | None = None) -> 
         refuse_unknown_course(book, course_id)
         after = setter.model_copy(update={"course": course_id, "track": None})
         book.tell(
-            records.amend,
-            "setter",
-            setter.setter_id or "",
-            after,
-            book.stamp(session.author, session.clock(), "amend"),
+            records.amend, "setter", setter.setter_id or "", after, session.stamp(book, "amend")
         )
         return after
 
 
 def merge_setters(session: Session, keep: str, gone: str) -> str:
     """Make two entries of one person one; it can be taken back."""
-    from platebook.logbook import records, setter_records
-
     with opened(session, make=False) as book:
-        kept, lost = (
-            find_setter(book.ask(setter_records.setters), keep),
-            find_setter(book.ask(setter_records.setters), gone),
-        )
+        setters = book.ask(setter_records.setters)
+        kept, lost = find_setter(setters, keep), find_setter(setters, gone)
         if kept.setter_id == lost.setter_id:
             raise Refused(f"{keep!r} and {gone!r} are the same entry already")
         book.tell(
             records.merge_setters,
             kept.setter_id or "",
             lost.setter_id or "",
-            book.stamp(session.author, session.clock(), "merge"),
+            session.stamp(book, "merge"),
         )
     return f"{lost.name} is now {kept.name}; undo parts them again."
 
 
 def erase_setter(session: Session, wanted: str) -> str:
     """Take a person out for good, with all their attempts; it cannot be taken back."""
-    from platebook.logbook import defaults, erasing, setter_records
-
     with opened(session, make=False) as book:
-        found = find_setter(book.ask(setter_records.setters), wanted)
-        erased = book.tell(erasing.erase, book.path, found.setter_id or "", session.clock())
-        forget(session.path, found.setter_id or "")
+        setter = find_setter(book.ask(setter_records.setters), wanted)
+        erased = book.tell(erasing.erase, book.path, setter.setter_id or "", session.clock())
+        forget(session.path, setter.setter_id or "")
         forget(session.path, OF_A_CLASS)
-        if book.ask(defaults.default, SETTER_IN_USE) == found.setter_id:
+        if book.ask(defaults.default, SETTER_IN_USE) == setter.setter_id:
             book.tell(defaults.set_default, SETTER_IN_USE, None)
-    told = f"{found.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
-    if erased.copies:
-        told += " Copies beside the logbook may still hold them: "
-        told += ", ".join(copy.name for copy in erased.copies)
-    return told
+    sentence = f"{setter.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
+    if not erased.copies:
+        return sentence
+    copies = ", ".join(copy.name for copy in erased.copies)
+    return f"{sentence} Copies beside the logbook may still hold them: {copies}"
 
 
 def tools(session: Session) -> tuple[Tool, ...]:
     """The drawer of the setter in use."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         return book.ask(setter_records.tools, setter_in_use(session, book).setter_id or "")
 
 
 def add_tool(session: Session, tool: Tool) -> Tool:
     """Put a tool into the drawer of the setter in use."""
-    from platebook.logbook.records import add_tools
-
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         return book.tell(
-            add_tools,
-            setter.setter_id or "",
-            [tool],
-            book.stamp(session.author, session.clock(), "add"),
+            records.add_tools, setter.setter_id or "", [tool], session.stamp(book, "add")
         )[0]
 
 
@@ -236,8 +205,6 @@ def first_offers(session: Session) -> FirstOffers | None:
 
 def is_new(session: Session) -> bool:
     """Whether nobody has been set up in this logbook yet."""
-    from platebook.logbook import setter_records
-
     if not session.path.exists():
         return True
     with opened(session) as book:
@@ -252,7 +219,7 @@ def offered_courses() -> tuple[OfferedCourse, ...]:
 def offered_tools() -> tuple[Tool, ...]:
     """The tools that custom asks for, for the stones of the first course, and two more."""
     course = shipped()[0]
-    found: dict[tuple[str, float], Tool] = {}
+    offers: dict[tuple[str, float], Tool] = {}
     for grade in course.ladder():
         for stone_mm in grade.stones_mm:
             sizes = size(Stone(diameter_mm=stone_mm), Sheet(sheet_mm=grade.sheet_mm))
@@ -262,8 +229,8 @@ def offered_tools() -> tuple[Tool, ...]:
                 (sizes.seat_bur, True),
             ):
                 tool = _tool(choice, is_bur=is_bur)
-                found.setdefault((tool.name, choice.choose_mm), tool)
-    in_order = sorted(found.values(), key=lambda t: (t.kind, t.shape or "", t.size_mm or 0.0))
+                offers.setdefault((tool.name, choice.choose_mm), tool)
+    in_order = sorted(offers.values(), key=lambda t: (t.kind, t.shape or "", t.size_mm or 0.0))
     return (
         *in_order,
         Tool(kind="burnisher", name="rounded burnisher", size_mm=BURNISHER_MM),
@@ -274,20 +241,18 @@ def offered_tools() -> tuple[Tool, ...]:
 def begin(
     session: Session, *, name: str, course_id: str | None, tools: Sequence[Tool] = ()
 ) -> Session:
-    """Set up the first setter and take the desk in their name; a blank name makes "me"."""
-    from platebook.logbook import defaults
-    from platebook.logbook.records import add_setter, add_tools
-
+    """Set up the first setter and give the session in their name; a blank one makes "me"."""
     with opened(session) as book:
         now = session.clock()
         setter = book.tell(
-            add_setter,
+            records.add_setter,
             Setter(name=clean(name) or NAMELESS, course=course_id or shipped()[0].id),
             book.stamp(clean(name) or NAMELESS, now, "add"),
         )
         assert setter.setter_id is not None
         if tools:
-            book.tell(add_tools, setter.setter_id, tools, book.stamp(setter.name, now, "add"))
+            stamp = book.stamp(setter.name, now, "add")
+            book.tell(records.add_tools, setter.setter_id, tools, stamp)
         book.tell(defaults.set_default, SETTER_IN_USE, setter.setter_id)
     return session.for_setter(setter.setter_id, setter.name)
 

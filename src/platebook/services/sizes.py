@@ -5,14 +5,15 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import cast
 
+from platebook.logbook import records, setter_records
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean
-from platebook.services.answers import Bench, bench_of
+from platebook.services.answers import Basis, basis_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
-from platebook.services.session import Refused, Session, opened, setter_in_use
+from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
 from platebook.trade.geometry.thickness import customary_gauge
 from platebook.trade.lengths import gauge_mm, read_length
@@ -37,27 +38,27 @@ class StoneTool:
     def measured(self, read_mm: float) -> Measured | None:
         """The reading as it counts; None for a tool of which nothing is known."""
         check = self.record.worth() if self.record is not None else None
-        found = measure(read_mm, self.tool, check)
-        return found if found is not None and found.standard_mm > 0 else None
+        reading = measure(read_mm, self.tool, check)
+        return reading if reading is not None and reading.standard_mm > 0 else None
 
-    def sentence(self, low_mm: float, high_mm: float, found: Measured) -> str:
+    def sentence(self, low_mm: float, high_mm: float, reading: Measured) -> str:
         """What was read, smallest and largest, and what it is worth, in one sentence."""
-        low = low_mm - found.bias_mm - found.expanded_mm
-        high = high_mm - found.bias_mm + found.expanded_mm
+        low = low_mm - reading.bias_mm - reading.expanded_mm
+        high = high_mm - reading.bias_mm + reading.expanded_mm
         read = f"{low_mm:g} mm" if low_mm == high_mm else f"{low_mm:g} to {high_mm:g} mm"
         return (
-            f"Read as {read} with {self.tool.name}, {self._worth(found)}: "
+            f"Read as {read} with {self.tool.name}, {self._worth(reading)}: "
             f"the stone lies between {low:.3f} and {high:.3f} mm (about 95 %)."
         )
 
-    def _worth(self, found: Measured) -> str:
+    def _worth(self, reading: Measured) -> str:
         if self.record is None or not self.record.worth().counts:
             return "which is taken by its stated error"
         when = f" (checked {self.record.checked:%Y-%m-%d})" if self.record.checked else ""
-        if abs(found.bias_mm) < SHOWN_MM:
+        if abs(reading.bias_mm) < SHOWN_MM:
             return f"which reads as it is{when}"
-        more = "more" if found.bias_mm > 0 else "less"
-        return f"which reads {abs(found.bias_mm):.3f} mm {more}{when}"
+        more = "more" if reading.bias_mm > 0 else "less"
+        return f"which reads {abs(reading.bias_mm):.3f} mm {more}{when}"
 
 
 def stone_tool(session: Session, named: str | None) -> StoneTool | None:
@@ -66,8 +67,6 @@ def stone_tool(session: Session, named: str | None) -> StoneTool | None:
     None where `named` is "none", and where there is no such tool or several. Refused for a tool
     that is not in the drawer, or that takes no outsides, or of which nothing is known.
     """
-    from platebook.logbook import setter_records
-
     if session.setter_id is None or not session.path.exists():
         if named and clean(named) != NONE:
             raise Refused(f"measured with: read {clean(named)!r}, expected a setter with a drawer")
@@ -85,22 +84,22 @@ def stone_tool(session: Session, named: str | None) -> StoneTool | None:
     if named is not None:
         return _named(known, clean(named))
     sure = [
-        one
-        for one in known
-        if one.tool.measuring_kind is not None
-        and takes_outsides(one.tool)
-        and one.record is not None
-        and one.record.worth().counts
+        candidate
+        for candidate in known
+        if candidate.tool.measuring_kind is not None
+        and takes_outsides(candidate.tool)
+        and candidate.record is not None
+        and candidate.record.worth().counts
     ]
     return sure[0] if len(sure) == 1 else None
 
 
 def _named(known: list[StoneTool], named: str) -> StoneTool:
-    fit = [one for one in known if takes_outsides(one.tool)]
-    found = tools_named((one.tool for one in known), named)
-    meant = [one for one in known if one.tool in found]
+    fit = [candidate for candidate in known if takes_outsides(candidate.tool)]
+    fitting = tools_named((candidate.tool for candidate in known), named)
+    meant = [candidate for candidate in known if candidate.tool in fitting]
     if len(meant) != 1 or meant[0] not in fit:
-        listed = ", ".join(one.tool.name for one in fit) or "none yet"
+        listed = ", ".join(candidate.tool.name for candidate in fit) or "none yet"
         why = f", as {meant[0].tool.name} does not" if len(meant) == 1 else ""
         raise Refused(
             f"measured with: read {named!r}, expected one measuring tool of the drawer "
@@ -145,18 +144,18 @@ def sizes_for(
     sheet the customary gauge for that stone is taken. `rules` are ids of rules of thumb to go by.
     With `read_with` the diameter is corrected by that tool's check and its uncertainty counts.
     """
-    faults: list[Problem] = [*rule_problems(rules)]
-    read = _read(typed, faults)
-    if faults:
-        return Sized(None, tuple(faults))
+    wrong: list[Problem] = [*rule_problems(rules)]
+    read = _read(typed, wrong)
+    if wrong:
+        return Sized(None, tuple(wrong))
     notices: list[Problem] = []
     stone_values, measured = _as_measured(
         read.stone_values(_choice("material", typed.get("material"), notices)), read_with
     )
     sheet_values = read.sheet_values(_choice("metal", typed.get("metal"), notices))
-    if wrong := (*check_stone(stone_values), *check_sheet(sheet_values)):
-        told = (Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in wrong)
-        return Sized(None, tuple(told))
+    if unfit := (*check_stone(stone_values), *check_sheet(sheet_values)):
+        problems = (Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in unfit)
+        return Sized(None, tuple(problems))
     answer = size(
         Stone.model_validate(stone_values),
         Sheet.model_validate(sheet_values),
@@ -201,20 +200,20 @@ class _Read:
         return {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
 
 
-def _read(typed: Mapping[str, str], faults: list[Problem]) -> _Read:
-    """What was typed; what cannot be read is added to the faults."""
-    typed, ends = _uneven(typed, faults)
+def _read(typed: Mapping[str, str], problems: list[Problem]) -> _Read:
+    """What was typed; what cannot be read is added to the problems."""
+    typed, ends = _uneven(typed, problems)
     lengths = {
-        name: _length(name, typed[name], faults)
+        name: _length(name, typed[name], problems)
         for name in ("diameter", "depth", "sheet")
         if typed.get(name)
     }
     if "diameter" not in lengths:
-        faults.append(Problem(0, "diameter", "nothing", "the stone's diameter, such as 1.98"))
-    layers = _layers(typed.get("layers") or "1", faults)
+        problems.append(Problem(0, "diameter", "nothing", "the stone's diameter, such as 1.98"))
+    layers = _layers(typed.get("layers") or "1", problems)
     method = " ".join(clean(typed.get("method") or "snap in").casefold().replace("-", " ").split())
     if method not in METHODS:
-        faults.append(Problem(0, "method", method, f"one of {', '.join(METHODS)}"))
+        problems.append(Problem(0, "method", method, f"one of {', '.join(METHODS)}"))
     return _Read(
         diameter_mm=lengths.get("diameter", 0.0),
         ends=ends,
@@ -235,13 +234,13 @@ def _as_measured(
     diameter = typed["diameter_mm"]
     if read_with is None or not isinstance(diameter, float) or check_stone(typed):
         return typed, None
-    found = read_with.measured(diameter)
-    if found is None:
+    reading = read_with.measured(diameter)
+    if reading is None:
         return typed, None
     read = {n: mm for n in ("diameter_mm", *ENDS) if isinstance(mm := typed.get(n), float)}
-    corrected = {name: round(mm - found.bias_mm, 6) for name, mm in read.items()}
-    told = read_with.sentence(min(read.values()), max(read.values()), found)
-    return {**typed, **corrected, "diameter_u_mm": found.standard_mm}, told
+    corrected = {name: round(mm - reading.bias_mm, 6) for name, mm in read.items()}
+    sentence = read_with.sentence(min(read.values()), max(read.values()), reading)
+    return {**typed, **corrected, "diameter_u_mm": reading.standard_mm}, sentence
 
 
 def rule_problems(rules: Sequence[str]) -> tuple[Problem, ...]:
@@ -253,37 +252,37 @@ def rule_problems(rules: Sequence[str]) -> tuple[Problem, ...]:
     return (
         *unknown,
         *(
-            Problem(0, "rule", other, f"one rule for {known[one].purpose}; {one} is for it too")
-            for one, other in pairs
+            Problem(0, "rule", other, f"one rule for {known[rule].purpose}; {rule} is for it too")
+            for rule, other in pairs
         ),
     )
 
 
 def _uneven(
-    typed: Mapping[str, str], faults: list[Problem]
+    typed: Mapping[str, str], problems: list[Problem]
 ) -> tuple[Mapping[str, str], dict[str, float]]:
     """A stone that is out of round, typed as its smallest and largest diameter: the mean counts."""
     parts = [part for part in _RANGE.split(typed.get("diameter", "")) if part.strip()]
     if len(parts) != 2:
         return typed, {}
-    low, high = sorted(_length("diameter", part.strip(), faults) for part in parts)
+    low, high = sorted(_length("diameter", part.strip(), problems) for part in parts)
     mean = f"{(low + high) / 2:.4f}"
     return {**typed, "diameter": mean}, {"diameter_min_mm": low, "diameter_max_mm": high}
 
 
-def _length(name: str, text: str, faults: list[Problem]) -> float:
+def _length(name: str, text: str, problems: list[Problem]) -> float:
     read, expected = read_length(text)
     if read is None:
-        faults.append(Problem(0, name, clean(text), expected))
+        problems.append(Problem(0, name, clean(text), expected))
         return 0.0
     return read
 
 
-def _layers(text: str, faults: list[Problem]) -> int:
+def _layers(text: str, problems: list[Problem]) -> int:
     try:
         return int(text)
     except ValueError:
-        faults.append(Problem(0, "layers", clean(text), "a whole number of layers, such as 1"))
+        problems.append(Problem(0, "layers", clean(text), "a whole number of layers, such as 1"))
         return 1
 
 
@@ -293,8 +292,8 @@ def _choice(name: str, text: str | None, notices: list[Problem]) -> str | None:
         return None
     value, expected = read_field(OF_THE_RECORD[name], text)
     if expected:
-        told = f"{expected}; of others nothing is known"
-        notices.append(Problem(0, name, clean(text), told, "notice"))
+        expected_instead = f"{expected}; of others nothing is known"
+        notices.append(Problem(0, name, clean(text), expected_instead, "notice"))
     return value if isinstance(value, str) else None
 
 
@@ -309,39 +308,31 @@ class RuleChoice:
 
 def rule_choices(session: Session) -> tuple[RuleChoice, ...]:
     """Every rule that one may choose, those for one question together."""
-    bench = bench_of(session) if session.setter_id is not None and session.path.exists() else None
-    book = RuleBook(chosen=bench.rules if bench is not None else ())
-    found = []
+    basis = basis_of(session) if session.setter_id is not None and session.path.exists() else None
+    book = RuleBook(chosen=basis.rules if basis is not None else ())
+    listed = []
     for rule in sorted((rules()[name] for name in choosable()), key=lambda r: r.purpose):
         asked = (rule.method,) if rule.method else METHODS
         used = any(book.rule(rule.purpose, method).id == rule.id for method in asked)
-        found.append(RuleChoice(rule, used, _chosen_by(rule, bench) if used else ""))
-    return tuple(found)
+        listed.append(RuleChoice(rule, used, _chosen_by(rule, basis) if used else ""))
+    return tuple(listed)
 
 
 def choose_rules(session: Session, chosen: Sequence[str]) -> None:
     """Let the setter in use go by these rules; none leaves the course's and custom's."""
-    from platebook.logbook import records
-
-    if faults := rule_problems(chosen):
-        raise Refused(
-            "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
-        )
+    if problems := rule_problems(chosen):
+        raise refusal_of(problems)
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         after = setter.model_copy(update={"rules": tuple(chosen)})
         book.tell(
-            records.amend,
-            "setter",
-            setter.setter_id or "",
-            after,
-            book.stamp(session.author, session.clock(), "amend"),
+            records.amend, "setter", setter.setter_id or "", after, session.stamp(book, "amend")
         )
 
 
-def _chosen_by(rule: RuleOfThumb, bench: Bench | None) -> str:
-    if bench is not None and rule.id in bench.setter.rules:
+def _chosen_by(rule: RuleOfThumb, basis: Basis | None) -> str:
+    if basis is not None and rule.id in basis.setter.rules:
         return "you"
-    if bench is not None and rule.id in bench.course.rules:
+    if basis is not None and rule.id in basis.course.rules:
         return "the course"
     return "custom"

@@ -10,7 +10,14 @@ from textual.content import Content
 from textual.widgets import Input
 
 from platebook.reports.text.figures import count_of
-from platebook.services.setters import FirstOffers, Listed, begin, listed, seat, seat_new
+from platebook.services.setters import (
+    FirstOffers,
+    ListedSetter,
+    begin,
+    list_setters,
+    switch_setter,
+    switch_to_new,
+)
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, stack, txt
@@ -36,7 +43,7 @@ class SettersScreen(BenchScreen[bool]):
     }
     """
 
-    class Loaded(Answered[tuple[Listed, ...]]):
+    class Loaded(Answered[tuple[ListedSetter, ...]]):
         """The people."""
 
     class Seated(Answered[None]):
@@ -44,7 +51,7 @@ class SettersScreen(BenchScreen[bool]):
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
-        self.people: tuple[Listed, ...] = ()
+        self.people: tuple[ListedSetter, ...] = ()
 
     def body(self) -> ComposeResult:
         """A line for a name, the list, and what was done."""
@@ -54,7 +61,7 @@ class SettersScreen(BenchScreen[bool]):
 
     def load(self) -> None:
         """Ask again."""
-        self.ask(partial(self.session.call, listed), self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, list_setters), self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
@@ -78,13 +85,13 @@ class SettersScreen(BenchScreen[bool]):
     @on(Input.Submitted, "#name")
     def add_person(self, event: Input.Submitted) -> None:
         """Add the person and let them sit down."""
-        self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
+        self.ask(partial(self.session.sit_down, switch_to_new, event.value), self.Seated)
 
     def action_choose(self) -> None:
         """Let the person marked sit down."""
         if self.people:
             setter = self.people[self.query_one(PickList).marked].setter
-            call = partial(self.session.sit_down, seat, setter.setter_id or "")
+            call = partial(self.session.sit_down, switch_setter, setter.setter_id or "")
             self.ask(call, self.Seated)
 
     def action_add(self) -> None:
@@ -102,7 +109,7 @@ class SettersScreen(BenchScreen[bool]):
         self.query_one(PickList).move(by)
 
 
-def _row(person: Listed) -> tuple[str, str]:
+def _row(person: ListedSetter) -> tuple[str, str]:
     setter = person.setter
     group = f", {setter.group}" if setter.group else ""
     return f"{setter.name}{group}", count_of(person.attempts, "attempt")

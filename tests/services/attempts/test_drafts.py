@@ -9,7 +9,7 @@ from platebook.services.attempts.drafts import Drafts
 DIE_WITH_A_DRAFT = """
 import os, signal, sys
 from pathlib import Path
-from platebook.services.drafts import Drafts
+from platebook.services.attempts.drafts import Drafts
 Drafts(Path(sys.argv[1])).save({"values": {"note": "half typed"}}, sync=True)
 os.kill(os.getpid(), signal.SIGKILL)
 """

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, a_row, a_row_a_minute, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, a_row, a_row_a_minute, ada_at, logged, new_session
 
 from platebook.services.attempts.log import (
     LogPage,
@@ -30,7 +30,7 @@ def _notes(*pages: LogPage) -> list[str]:
 
 def test_without_a_logbook_the_log_is_empty(tmp_path: Path) -> None:
     """And no file is made by looking."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     assert (log_page(session), attempts_of(session)) == (LogPage((), 0, None), ())
     assert not session.path.exists()
 

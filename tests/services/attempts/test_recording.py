@@ -1,18 +1,31 @@
-"""Adding attempts: all or nothing, with a setter and a bur."""
+"""Adding and correcting attempts: all or nothing, with a setter and a bur; taking back."""
 
 import dataclasses
+from itertools import count
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, NOW, SEAT_BUR, ZONE, a_row, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, NOW, SEAT_BUR, ZONE, a_row, ada_at, logged, new_session
 
-from platebook.services.attempts.log import attempts_of
-from platebook.services.attempts.recording import record, redo, remedy_for, undo
-from platebook.services.setters import add_setter, listed, tools
+from platebook.practice.attempt import Attempt
+from platebook.practice.records import Setter
+from platebook.services.attempts.log import attempt_with, attempts_of
+from platebook.services.attempts.recording import (
+    Assigned,
+    amend,
+    assign_setters,
+    hide,
+    record,
+    redo,
+    remedy_for,
+    undo,
+)
+from platebook.services.session import Refused
+from platebook.services.setters import add_setter, list_setters, tools
 
 
 def test_an_attempt_without_a_time_began_now(tmp_path: Path) -> None:
-    """By the desk's clock, in the bench's own zone."""
+    """By the session's clock, in its own zone."""
     session = dataclasses.replace(ada_at(tmp_path), clock=lambda: NOW)
     logged(session, a_row())
     (attempt,) = attempts_of(session)
@@ -63,7 +76,7 @@ def test_a_word_outside_the_list_is_kept_and_told(tmp_path: Path) -> None:
 
 def test_with_nobody_in_use_the_row_says_what_is_missing(tmp_path: Path) -> None:
     """Nothing is guessed and nothing is stored."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     done = record(session, [a_row()])
     assert (done.stored, [p.field for p in done.problems]) == (False, ["setter"])
     assert "no setter is in use" in done.problems[0].expected
@@ -71,17 +84,22 @@ def test_with_nobody_in_use_the_row_says_what_is_missing(tmp_path: Path) -> None
 
 def test_a_new_name_is_added_and_sits_down_where_nobody_is(tmp_path: Path) -> None:
     """The first person of a logbook is the one in use from then on, and it is said once."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     done = record(session, [a_row(setter=BRAM), a_row(setter="bram osk")])
     assert [p.level for p in done.problems] == ["notice"]
-    assert [(x.setter.name, x.attempts, x.in_use) for x in listed(session)] == [(BRAM, 2, True)]
+    assert [(x.setter.name, x.attempts, x.in_use) for x in list_setters(session)] == [
+        (BRAM, 2, True)
+    ]
 
 
 def test_a_new_name_beside_someone_in_use_does_not_take_the_bench(tmp_path: Path) -> None:
     """Logging for another person changes nobody's default."""
     session = ada_at(tmp_path)
     logged(session, a_row(setter=BRAM))
-    assert [(x.setter.name, x.in_use) for x in listed(session)] == [(ADA, True), (BRAM, False)]
+    assert [(x.setter.name, x.in_use) for x in list_setters(session)] == [
+        (ADA, True),
+        (BRAM, False),
+    ]
 
 
 def test_a_shared_name_is_a_problem_that_lists_them(tmp_path: Path) -> None:
@@ -143,3 +161,145 @@ def test_a_result_says_what_now() -> None:
     assert loose.startswith("Loose (can sometimes be saved): ")
     assert low.startswith("Low (cannot be saved): ")
     assert remedy_for("good") == ()
+
+
+def test_a_correction_keeps_everything_else(tmp_path: Path) -> None:
+    """Id, setter and all other fields stay; an empty value empties its field."""
+    session = ada_at(tmp_path)
+    (one,) = logged(session, a_row(note="typed in haste"))
+    before = attempt_with(session, one)
+    done = amend(session, one, {"result": "loose", "severity": "3", "note": ""})
+    assert (done.stored, done.ids) == (True, (one,))
+    assert attempt_with(session, one) == before.with_values(
+        result=("loose",), severity=(3,), note=None
+    )
+
+
+def test_a_wrong_correction_changes_nothing(tmp_path: Path) -> None:
+    """The value is told as on any other way in."""
+    session = ada_at(tmp_path)
+    (one,) = logged(session, a_row())
+    before = attempt_with(session, one)
+    done = amend(session, one, {"seat_bur_mm": "-2"})
+    assert (done.stored, [p.field for p in done.problems]) == (False, ["seat_bur_mm"])
+    assert attempt_with(session, one) == before
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "expected"),
+    [
+        ("setter", BRAM, "not for correcting"),
+        ("attempt_id", "another", "not for correcting"),
+        ("colour", "red", "a field of the record"),
+    ],
+)
+def test_whose_it_is_and_unknown_fields_are_not_corrected(
+    field: str, value: str, expected: str, tmp_path: Path
+) -> None:
+    """Each is a problem of its own."""
+    session = ada_at(tmp_path)
+    (one,) = logged(session, a_row())
+    done = amend(session, one, {field: value})
+    assert not done.stored
+    assert expected in done.problems[0].expected
+    assert [a.setter for a in attempts_of(session)] == [ADA]
+
+
+def test_a_hidden_attempt_counts_nowhere_until_taken_back(tmp_path: Path) -> None:
+    """Hiding is a change like any other."""
+    session = ada_at(tmp_path)
+    one, two = logged(session, a_row(), a_row())
+    assert hide(session, one) == "The attempt is hidden and counts nowhere; undo brings it back."
+    assert [a.attempt_id for a in attempts_of(session)] == [two]
+    assert undo(session) == "Taken back: hide of 1 attempt (2026-02-03 19:30)."
+    assert [a.attempt_id for a in attempts_of(session)] == [one, two]
+    with pytest.raises(Refused, match="id: read 'nothing'"):
+        hide(session, "nothing")
+
+
+def test_taking_back_and_putting_back_say_what_they_did(tmp_path: Path) -> None:
+    """Down the line of changes and up again."""
+    session = ada_at(tmp_path)
+    (one,) = logged(session, a_row())
+    logged(session, a_row(), a_row())
+    amend(session, one, {"result": "loose"})
+    assert undo(session) == "Taken back: amend of 1 attempt (2026-02-03 19:30)."
+    assert attempt_with(session, one).result == ("good",)
+    assert undo(session) == "Taken back: record of 2 attempts."
+    assert len(attempts_of(session)) == 1
+    assert redo(session) == "Put back: record of 2 attempts."
+    assert redo(session) == "Put back: amend of 1 attempt (2026-02-03 19:30)."
+    assert (len(attempts_of(session)), attempt_with(session, one).result) == (3, ("loose",))
+
+
+def test_with_nothing_left_the_refusal_is_a_sentence(tmp_path: Path) -> None:
+    """Putting back needs something that was taken back."""
+    session = ada_at(tmp_path)
+    with pytest.raises(Refused, match=r"There is nothing to put back\."):
+        redo(session)
+
+
+def test_another_persons_change_is_not_taken_back(tmp_path: Path) -> None:
+    """Each author has a line of their own; a record that moved on is refused with who did it."""
+    session = ada_at(tmp_path)
+    (one,) = logged(session, a_row())
+    bram = session.for_setter(session.setter_id or "", BRAM)
+    with pytest.raises(Refused, match="nothing to take back"):
+        undo(bram)
+    amend(bram, one, {"note": "seen by Bram"})
+    with pytest.raises(Refused, match=f"changed since, by {BRAM}"):
+        undo(session)
+    assert attempt_with(session, one).note == "seen by Bram"
+
+
+ADA_KNOWN = Setter(setter_id="a", name="Ada Quill")
+BRAM_KNOWN = Setter(setter_id="b", name="Bram Osk")
+OTHER_BRAM = Setter(setter_id="c", name="bram  osk", group="Tuesday")
+
+
+def _placed(*attempts: Attempt, in_use: str | None = None) -> Assigned:
+    ids = (f"new-{n}" for n in count(1))
+    return assign_setters(attempts, (ADA_KNOWN, BRAM_KNOWN), in_use=in_use, new_id=ids)
+
+
+def test_a_name_in_other_spelling_is_the_same_setter() -> None:
+    """Case and blanks do not make a new person."""
+    found = _placed(Attempt(setter="  ada QUILL "))
+    assert [(a.setter_id, a.setter) for a in found.attempts] == [("a", "Ada Quill")]
+
+
+def test_a_row_without_a_name_is_the_setters_in_use() -> None:
+    """Nobody writes their own name on every line."""
+    found = _placed(Attempt(), in_use="b")
+    assert found.attempts[0].setter_id == "b"
+
+
+def test_without_anyone_in_use_the_row_is_a_problem_that_names_the_way_out() -> None:
+    """Nothing is guessed."""
+    found = _placed(Attempt())
+    assert (found.attempts, found.problems[0].level) == ((), "problem")
+
+
+def test_a_new_name_is_added_once_and_said() -> None:
+    """Two rows of one new person make one setter and one notice."""
+    found = _placed(Attempt(setter="Cleo Vanter"), Attempt(setter="cleo vanter"))
+    assert [s.name for s in found.new_setters] == ["Cleo Vanter"]
+    assert [p.level for p in found.problems] == ["notice"]
+    assert {a.setter_id for a in found.attempts} == {"new-1"}
+
+
+def test_a_shared_name_lists_the_people() -> None:
+    """Several of one name: told apart by group and id, none chosen."""
+    found = assign_setters(
+        (Attempt(setter="Bram Osk"),), (BRAM_KNOWN, OTHER_BRAM), in_use=None, new_id=iter(())
+    )
+    assert found.attempts == ()
+    assert "of Tuesday (c)" in found.problems[0].expected
+
+
+def test_an_unknown_id_keeps_its_id_and_name() -> None:
+    """An exported file brings the same people back into an empty logbook."""
+    found = assign_setters(
+        (Attempt(setter_id="z", setter="Dov Ferrin"),), (), in_use=None, new_id=iter(())
+    )
+    assert [(s.setter_id, s.name) for s in found.new_setters] == [("z", "Dov Ferrin")]

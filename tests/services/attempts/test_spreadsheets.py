@@ -3,7 +3,7 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, COURSE, a_row_a_minute, ada_at, logged, new_desk
+from tests.services.bench import ADA, BRAM, COURSE, a_row_a_minute, ada_at, logged, new_session
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.logbook import open_logbook
@@ -15,7 +15,7 @@ from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import export_file, import_file, write_typed
 from platebook.services.session import Refused, Session
-from platebook.services.setters import listed
+from platebook.services.setters import list_setters
 
 PLAN = Plan(attempts=24, causes=(Cause("clearance_mm", "loose"),))
 SHEET = "began,stone_diameter_mm,metal,How it went\n"
@@ -28,7 +28,7 @@ def _file(folder: Path, text: str, name: str = "notebook.csv") -> Path:
 
 
 def _people_at_work(session: Session) -> tuple[Attempt, ...]:
-    """Two people's logs, as the planted habits make them, in this desk's logbook."""
+    """Two people's logs, as the planted habits make them, in this session's logbook."""
     with open_logbook(session.path) as book:
         for seed, name in enumerate((ADA, BRAM)):
             setter = book.tell(
@@ -54,7 +54,7 @@ def _people_at_work(session: Session) -> tuple[Attempt, ...]:
 @pytest.mark.parametrize("name", ["all.csv", "all.xlsx"])
 def test_what_was_written_reads_back_the_same(name: str, tmp_path: Path) -> None:
     """Into an empty logbook: the same attempts and the same people, ids and all (RFC 4180)."""
-    here, there = new_desk(tmp_path / "here"), new_desk(tmp_path / "there")
+    here, there = new_session(tmp_path / "here"), new_session(tmp_path / "there")
     made = _people_at_work(here)
     assert export_file(here, tmp_path / name, everyone=True) == len(made) == 48
     done = import_file(there, tmp_path / name)
@@ -62,13 +62,13 @@ def test_what_was_written_reads_back_the_same(name: str, tmp_path: Path) -> None
     found = attempts_of(there, everyone=True)
     assert found == made
     assert [write_row(a) for a in found] == [write_row(a) for a in made]
-    people = {(x.setter.setter_id, x.setter.name, x.attempts) for x in listed(there)}
-    assert people == {(x.setter.setter_id, x.setter.name, x.attempts) for x in listed(here)}
+    people = {(x.setter.setter_id, x.setter.name, x.attempts) for x in list_setters(there)}
+    assert people == {(x.setter.setter_id, x.setter.name, x.attempts) for x in list_setters(here)}
 
 
 def test_a_second_time_is_refused_row_by_row(tmp_path: Path) -> None:
     """The attempts are there already, and nothing doubles."""
-    session = new_desk(tmp_path)
+    session = new_session(tmp_path)
     _people_at_work(session)
     export_file(session, tmp_path / "all.csv")
     again = import_file(session, tmp_path / "all.csv")
@@ -125,7 +125,10 @@ def test_an_import_is_one_change(tmp_path: Path) -> None:
     file = _file(tmp_path, "began,stone_diameter_mm,metal,result,setter\n" + rows)
     assert import_file(session, file).stored
     assert undo(session) == "Taken back: import of 3 attempts and 1 setter."
-    assert (attempts_of(session, everyone=True), [x.setter.name for x in listed(session)]) == (
+    assert (
+        attempts_of(session, everyone=True),
+        [x.setter.name for x in list_setters(session)],
+    ) == (
         (),
         [ADA],
     )

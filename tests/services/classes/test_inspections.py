@@ -24,7 +24,7 @@ from platebook.services.setters import add_setter, erase_setter, follow_course, 
 
 @pytest.fixture
 def session(tmp_path: Path) -> Session:
-    """Ada at her own desk, and Bram with six settings of one evening."""
+    """Ada in her own session, and Bram with six settings of one evening."""
     found = ada_at(tmp_path)
     add_setter(found, BRAM)
     for n, result in enumerate(("good", "high", "good", "good", "high", "good")):

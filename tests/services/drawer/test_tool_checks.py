@@ -7,7 +7,7 @@ from tests.services.bench import a_row, ada_at, logged
 
 from platebook.analysis.measurements.seat_readings import seat_readings
 from platebook.practice.attempt import Attempt
-from platebook.services.answers import bench_of, hand_of
+from platebook.services.answers import basis_of, hand_of
 from platebook.services.attempts.log import attempt_with
 from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.drawer.drawer import change
@@ -65,13 +65,13 @@ def test_a_single_reading_says_so_and_corrects_nothing(session: Session) -> None
         "This is one reading: it tells no spread and corrects nothing; take five.",
     )
     assert "By its stated error a reading is good to ± 0.005 mm." in done.sentences
-    assert bench_of(session).worth["bore gauge"].bias_mm == 0
+    assert basis_of(session).worth["bore gauge"].bias_mm == 0
 
 
 def test_a_single_reading_does_not_put_a_check_aside(session: Session) -> None:
     """Its bias is told; readings are corrected by the five before it, until a check comes again."""
     five = check_tool(session, "bore gauge", known="2.000", readings=READINGS)
-    worth = bench_of(session).worth
+    worth = basis_of(session).worth
     one = check_tool(session, "bore gauge", known="2.000", readings=["2.003"])
     assert one.bias_mm == pytest.approx(0.003)
     assert one.sentences[-1] == (
@@ -80,17 +80,17 @@ def test_a_single_reading_does_not_put_a_check_aside(session: Session) -> None:
     (counting,) = last_checks(session).values()
     assert counting.check.check_id == five.check.check_id
     assert any(s.startswith("One reading on 2026-02-03 was +0.003") for s in counting.sentences)
-    assert bench_of(session).worth == worth
+    assert basis_of(session).worth == worth
     check_tool(session, "bore gauge", known="2.000", readings=["2.001", "2.001"])
-    assert bench_of(session).worth["bore gauge"].bias_mm == pytest.approx(0.001)
+    assert basis_of(session).worth["bore gauge"].bias_mm == pytest.approx(0.001)
 
 
 def test_later_readings_are_corrected_and_count_with_their_uncertainty(session: Session) -> None:
     """A seat read 1.95 by a gauge that reads 0.01 small is 1.96, and the hand learns from that."""
     logged(session, a_row(seat_diameter_mm="1.95", seat_measured_with="bore gauge"))
-    before = hand_of(session, bench_of(session)).for_shape("hart")
+    before = hand_of(session, basis_of(session)).for_shape("hart")
     check_tool(session, "bore gauge", known="2.000", readings=READINGS)
-    bench = bench_of(session)
+    bench = basis_of(session)
     ((reading,), refused) = seat_readings(bench.attempts, bench.worth)
     assert refused == ()
     assert reading.low_mm == pytest.approx(0.06)
@@ -107,7 +107,7 @@ def test_a_tool_is_named_without_case_accents_and_blanks(typed: str, session: Se
     check_tool(session, typed, known="2.000", readings=READINGS)
     (one,) = logged(session, a_row(seat_diameter_mm="1.95", seat_measured_with=typed))
     assert attempt_with(session, one).seat_measured_with == "bore gauge"
-    bench = bench_of(session)
+    bench = basis_of(session)
     ((reading,), _) = seat_readings(bench.attempts, bench.worth)
     assert reading.low_mm == pytest.approx(0.06)
 
@@ -115,7 +115,7 @@ def test_a_tool_is_named_without_case_accents_and_blanks(typed: str, session: Se
 def test_a_name_of_an_older_record_is_found_too(session: Session) -> None:
     """Typed before names were matched, or before the tool lay in the drawer."""
     check_tool(session, "bore gauge", known="2.000", readings=READINGS)
-    worth = bench_of(session).worth
+    worth = basis_of(session).worth
     attempt = Attempt(seat_bur_mm=1.9, seat_diameter_mm=1.95, seat_measured_with="Bore  Gauge")
     ((reading,), _) = seat_readings([attempt], worth)
     assert reading.u_mm == pytest.approx(worth["bore gauge"].standard_mm)
@@ -131,7 +131,7 @@ def test_a_tool_that_is_not_in_the_drawer_is_said_once_and_kept(session: Session
         "row 1, seat_measured_with: read 'boar gauge', "
         "expected a measuring tool of the drawer (bore gauge); the reading is kept"
     )
-    assert {a.seat_measured_with for a in bench_of(session).attempts} == {"boar gauge"}
+    assert {a.seat_measured_with for a in basis_of(session).attempts} == {"boar gauge"}
 
 
 def test_of_two_tools_of_one_name_the_id_tells_which(session: Session) -> None:
@@ -141,10 +141,10 @@ def test_of_two_tools_of_one_name_the_id_tells_which(session: Session) -> None:
     row = a_row(seat_diameter_mm="1.95", seat_measured_with="boregauge")
     (told,) = record(session, [row]).problems
     assert "one tool; 2 of the drawer are called so: give its id" in told.expected
-    assert "boregauge" not in bench_of(session).worth
+    assert "boregauge" not in basis_of(session).worth
     assert not record(session, [{**row, "seat_measured_with": tool_id}]).problems
     assert not record(session, [{**row, "seat_measured_with": "Bore Gauge"}]).problems
-    assert {tool_id, "Bore Gauge", "bore gauge"} <= {*bench_of(session).worth}
+    assert {tool_id, "Bore Gauge", "bore gauge"} <= {*basis_of(session).worth}
 
 
 def test_a_kind_that_does_not_reach_inside_is_said_with_its_reason(session: Session) -> None:

@@ -8,7 +8,7 @@ from tests.services.bench import a_row, ada_at
 from platebook.practice.records import Plate
 from platebook.services.attempts.recording import amend, record
 from platebook.services.attempts.spreadsheets import import_file
-from platebook.services.drawer.tool_names import positions_told
+from platebook.services.drawer.tool_names import positions_text
 from platebook.services.plates import new_plate
 from platebook.services.session import Session
 
@@ -59,4 +59,4 @@ def test_a_file_and_a_correction_are_told_as_well(session: Session, tmp_path: Pa
 )
 def test_positions_are_told_in_few_words(positions: tuple[str, ...], told: str) -> None:
     """Whole numbers from one by their last."""
-    assert positions_told(Plate(name="P", positions=positions).positions) == told
+    assert positions_text(Plate(name="P", positions=positions).positions) == told

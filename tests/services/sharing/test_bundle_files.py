@@ -15,7 +15,7 @@ from tests.services.school import School, a_school, all_share, own_file
 from platebook.services.attempts.log import attempts_of
 from platebook.services.files import check
 from platebook.services.session import LogbookUnusable, Refused
-from platebook.services.setters import add_setter, listed
+from platebook.services.setters import add_setter, list_setters
 from platebook.services.sharing.share_folder import share
 
 
@@ -63,13 +63,13 @@ def test_one_bad_file_is_named_and_the_others_come_in(
     assert [one.file for one in done.unread] == [bad.name]
     assert words in done.unread[0].sentence
     assert done.unread[0].sentence.endswith("Nothing of it was taken in.")
-    assert [p.setter.name for p in listed(school.tutor)] == [ADA]
+    assert [p.setter.name for p in list_setters(school.tutor)] == [ADA]
     # Its owner is told, keeps what stands there, and goes on once it is moved away.
     with pytest.raises(Refused, match="this logbook's own file, so nothing was shared"):
         share(school.bram, school.folder)
     bad.unlink()
     all_share(school, school.bram, school.tutor)
-    assert {p.setter.name for p in listed(school.tutor)} == {ADA, BRAM}
+    assert {p.setter.name for p in list_setters(school.tutor)} == {ADA, BRAM}
 
 
 def test_odd_things_in_the_folder_are_named(school: School) -> None:
@@ -157,7 +157,7 @@ def test_names_with_markup_formulas_and_emoji_arrive_as_they_are(school: School)
     for name in names:
         add_setter(school.ada, name)
     all_share(school, school.ada, school.tutor)
-    assert {p.setter.name for p in listed(school.tutor)} == {ADA, *names}
+    assert {p.setter.name for p in list_setters(school.tutor)} == {ADA, *names}
     own = own_file(school, school.ada)
     assert add_setter(school.bram, "a\u202eb").name == "ab"
     assert "\u202e".encode() not in own.read_bytes()

@@ -6,7 +6,7 @@ from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_desk, ticking
+from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_session, ticking
 from tests.services.school import School, a_school, all_share, desk_of, own_file
 
 from platebook.exchange.bundle_file import read_bundle
@@ -14,12 +14,12 @@ from platebook.logbook import defaults, open_logbook, setter_records
 from platebook.logbook.records import add_inspections
 from platebook.logbook.revisions import replica_of
 from platebook.practice.records import Inspection
-from platebook.services.answers import bench_of
+from platebook.services.answers import basis_of
 from platebook.services.attempts.log import attempt_history, attempts_of, log_page
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
-from platebook.services.session import Refused, opened, seated
-from platebook.services.setters import add_setter, erase_setter, listed, merge_setters
+from platebook.services.session import Refused, opened, with_setter_of
+from platebook.services.setters import add_setter, erase_setter, list_setters, merge_setters
 from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
 
 
@@ -38,8 +38,11 @@ def test_each_writes_one_file_and_takes_in_the_others(school: School) -> None:
         own_file(school, d).name for d in (school.ada, school.bram, school.tutor)
     }
     assert [len(one.received) for one in done] == [0, 1, 2, 2]
-    assert {(p.setter.name, p.attempts) for p in listed(school.tutor)} == {(ADA, 2), (BRAM, 1)}
-    assert [p.setter.name for p in listed(school.ada)] == [ADA]
+    assert {(p.setter.name, p.attempts) for p in list_setters(school.tutor)} == {
+        (ADA, 2),
+        (BRAM, 1),
+    }
+    assert [p.setter.name for p in list_setters(school.ada)] == [ADA]
     assert {one.records for one in done[2].received} == {
         (("attempt", 2), ("setter", 1)),
         (("attempt", 1), ("setter", 1)),
@@ -51,7 +54,7 @@ def test_everyone_is_taken_in_where_that_is_asked_for(school: School) -> None:
     logged(school.bram, a_row())
     share(school.bram, school.folder)
     share(school.ada, school.folder, everyone=True)
-    assert {p.setter.name for p in listed(school.ada)} == {ADA, BRAM}
+    assert {p.setter.name for p in list_setters(school.ada)} == {ADA, BRAM}
 
 
 def test_sharing_twice_is_sharing_once(school: School) -> None:
@@ -121,7 +124,7 @@ def test_two_people_of_one_name_stay_two_until_they_are_made_one(school: School)
     merge_setters(school.tutor, str(mine.setter_id), theirs)
     all_share(school, school.tutor, school.ada)
     with opened(school.ada) as book:
-        now = seated(school.ada, book)
+        now = with_setter_of(school.ada, book)
     assert (now.setter_id, len(attempts_of(now))) == (mine.setter_id, 1)
     assert check(school.ada) == ()
 
@@ -183,9 +186,9 @@ def test_erasing_travels_and_spares_the_persons_own_logbook(school: School) -> N
     share(school.ada, school.folder, everyone=True)
     erase_setter(school.tutor, BRAM)
     done = all_share(school, school.tutor, school.ada, school.bram, school.tutor)
-    assert [p.setter.name for p in listed(school.tutor)] == [ADA]
-    assert [p.setter.name for p in listed(school.ada)] == [ADA]
-    assert [(p.setter.name, p.attempts) for p in listed(school.bram)] == [(BRAM, 1)]
+    assert [p.setter.name for p in list_setters(school.tutor)] == [ADA]
+    assert [p.setter.name for p in list_setters(school.ada)] == [ADA]
+    assert [(p.setter.name, p.attempts) for p in list_setters(school.bram)] == [(BRAM, 1)]
     assert {name for one in done[1].received for name in one.people_erased} == {BRAM}
     assert BRAM.encode() not in own_file(school, school.tutor).read_bytes()
 
@@ -199,7 +202,7 @@ def test_a_bundle_travels_by_mail(school: School, tmp_path: Path) -> None:
         export_bundle(school.ada, file)
     tried, _ = import_bundle(school.tutor, file, dry_run=True)
     assert (tried.records, attempts_of(school.tutor)) == ((("attempt", 3), ("setter", 1)), ())
-    nowhere = new_desk(tmp_path)
+    nowhere = new_session(tmp_path)
     assert import_bundle(nowhere, file, everyone=True, dry_run=True)[0].records == tried.records
     assert not nowhere.path.exists()
     done, _ = import_bundle(school.tutor, file)
@@ -252,9 +255,9 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
         share(school.tutor, school.folder)
     share(school.tutor, school.folder)
     first = students[0]
-    assert bench_of(first).class_sums == ""
+    assert basis_of(first).class_sums == ""
     share(first, school.folder)
-    sums = bench_of(first).class_sums
+    sums = basis_of(first).class_sums
     assert '"setters":5' in sums
     assert not any(f"Setter {n}" in sums for n in range(6))
     erase_setter(first, "Setter 0")

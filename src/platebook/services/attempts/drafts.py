@@ -83,10 +83,10 @@ class Drafts:
 
     def _newest_first(self) -> list[Path]:
         try:
-            found = [(path.stat().st_mtime, path) for path in self.folder.glob(f"*{SUFFIX}")]
+            dated = [(path.stat().st_mtime, path) for path in self.folder.glob(f"*{SUFFIX}")]
         except OSError:
             return []
-        return [path for _, path in sorted(found, reverse=True)]
+        return [path for _, path in sorted(dated, reverse=True)]
 
     def _release(self) -> None:
         if self._lock is not None:

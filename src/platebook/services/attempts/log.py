@@ -2,17 +2,22 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.logbook import setter_records
+from platebook.logbook.attempt_queries import (
+    Order,
+    Wanted,
+    attempt_by_id,
+    attempt_ids_ending,
+    attempts_by_id,
+    count_attempts,
+    select_attempts,
+)
+from platebook.logbook.revisions import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.records import Inspection
 from platebook.services.session import Refused, Session, opened, signed_name
-
-if TYPE_CHECKING:
-    from platebook.logbook.attempt_queries import Order
-    from platebook.logbook.revisions import Version
-
 
 PAGE = 200
 SHORTEST_ENDING = 4
@@ -65,14 +70,11 @@ def log_page(
     order: "Order" = "time",
 ) -> LogPage:
     """The next page of attempts in which all these words stand, newest (or largest) first."""
-    from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
-    from platebook.logbook.revisions import clashing
-
     if not session.path.exists():
         return LogPage((), 0, None)
     with opened(session) as book:
         whose = None if everyone else session.setter_id
-        found = book.ask(
+        matching = book.ask(
             select_attempts,
             Wanted(
                 setter_id=whose,
@@ -83,7 +85,7 @@ def log_page(
             newest_first=True,
             limit=limit + 1,
         )
-        shown, more = found[:limit], len(found) > limit
+        shown, more = matching[:limit], len(matching) > limit
         total = None if words.split() and more else len(shown)
         if not words.split():
             total = book.ask(count_attempts, Wanted(setter_id=whose))
@@ -97,8 +99,6 @@ def attempts_of(
     session: Session, *, words: str = "", last: int | None = None, everyone: bool = False
 ) -> tuple[Attempt, ...]:
     """The newest attempts, newest first; without `last` all of them, oldest first."""
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-
     if not session.path.exists():
         return ()
     whose = None if everyone else session.setter_id
@@ -113,28 +113,22 @@ def attempts_of(
 
 def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str, ...]:
     """The ids of those attempts of which two versions stand side by side, in their order."""
-    from platebook.logbook.revisions import clashing
-
     ids = [str(attempt.attempt_id) for attempt in attempts]
     if not ids:
         return ()
     with opened(session) as book:
-        found = book.ask(clashing, "attempt", ids)
-    return tuple(attempt_id for attempt_id in ids if attempt_id in found)
+        in_clash = book.ask(clashing, "attempt", ids)
+    return tuple(attempt_id for attempt_id in ids if attempt_id in in_clash)
 
 
 def attempts_with_ids(session: Session, attempt_ids: Iterable[str]) -> tuple[Attempt, ...]:
     """The attempts of these ids that stand, oldest first."""
-    from platebook.logbook.attempt_queries import attempts_by_id
-
     with opened(session, make=False) as book:
         return book.ask(attempts_by_id, attempt_ids)
 
 
 def attempt_with(session: Session, named: str) -> Attempt:
     """The attempt of this id, or of the one id that ends so; Refused where that is unclear."""
-    from platebook.logbook.attempt_queries import attempt_by_id, attempt_ids_ending, attempts_by_id
-
     with opened(session, make=False) as book:
         exact = book.ask(attempt_by_id, named)
         if exact is not None:
@@ -142,27 +136,25 @@ def attempt_with(session: Session, named: str) -> Attempt:
         ending = book.ask(attempt_ids_ending, named) if len(named) >= SHORTEST_ENDING else ()
         if len(ending) > 1:
             raise Refused(f"id: read {named!r}, which {len(ending)} attempts end with")
-        for found in book.ask(attempts_by_id, ending):
-            return found
+        for attempt in book.ask(attempts_by_id, ending):
+            return attempt
     raise Refused(f"id: read {named!r}, expected the id of an attempt (platebook log shows them)")
 
 
 def attempt_values(session: Session, attempt_id: str) -> Mapping[str, str]:
-    """All fields of one attempt as text, in the bench's own time."""
+    """All fields of one attempt as text, in the session's own time."""
     return write_row(_local(session, attempt_with(session, attempt_id)))
 
 
 def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
     """Every change of one attempt, oldest first, each with who made it and what it changed."""
-    from platebook.logbook.revisions import history_of
-
     with opened(session, make=False) as book:
         past = book.ask(history_of, "attempt", attempt_id)
     lines: list[str] = []
     before: Attempt | None = None
     for version in past.versions:
         record = version.record if isinstance(version.record, Attempt) else None
-        lines.append(_told(session, version, before, record))
+        lines.append(_version_line(session, version, before, record))
         before = record or before
     if past.clash:
         lines.append("Two versions stand side by side; the last one counts until you amend it.")
@@ -171,17 +163,15 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
 
 def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]:
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         setters = book.ask(setter_records.setters)
-        found = [
+        looks = [
             i
             for i in book.ask(setter_records.inspections, attempt.setter_id)
             if i.attempt_id == attempt.attempt_id
         ]
     return tuple(
-        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in found
+        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in looks
     )
 
 
@@ -212,7 +202,7 @@ def _local(session: Session, attempt: Attempt) -> Attempt:
     return attempt.with_values(began=attempt.began.astimezone(session.zone))
 
 
-def _told(
+def _version_line(
     session: Session, version: "Version", before: Attempt | None, record: Attempt | None
 ) -> str:
     change = version.revision.change

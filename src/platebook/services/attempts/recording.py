@@ -5,33 +5,31 @@ match is that setter, none is a new one and it is said so, several is a problem 
 With neither, the setter in use.
 
 All three doors (the app, the command, a file) come through `read_attempts`, so they accept the same
-and refuse the same, and `stored` puts what they read into the logbook as one change.
+and refuse the same, and `store` puts what they read into the logbook as one change.
 """
 
 import dataclasses
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-from platebook.logbook import records
+from platebook.logbook import Logbook, defaults, records, setter_records, undo_redo
+from platebook.logbook.attempt_queries import attempt_by_id
+from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts, write_row
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter, name_key, named
-from platebook.services.courses import course_of
-from platebook.services.drawer.tool_names import concerning, with_things_named
-from platebook.services.session import Refused, Session, opened, same_name, with_id
+from platebook.services.drawer.tool_names import match_things, problems_about
+from platebook.services.session import Refused, Session, course_of, opened, same_name, with_id
 from platebook.trade.records import Tool
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
 
 
 @dataclass(frozen=True)
-class Placed:
+class Assigned:
     """Attempts that each have a setter, the setters to add first, and what was wrong or new."""
 
     attempts: tuple[Attempt, ...]
@@ -39,13 +37,13 @@ class Placed:
     problems: tuple[Problem, ...]
 
 
-def placed(
+def assign_setters(
     attempts: Iterable[Attempt],
     known: Iterable[Setter],
     *,
     in_use: str | None,
     new_id: "Iterable[str]",
-) -> Placed:
+) -> Assigned:
     """Give every attempt its setter; rows are counted from 1 in the order given."""
     people = list(known)
     ids = iter(new_id)
@@ -53,32 +51,34 @@ def placed(
     new: list[Setter] = []
     problems: list[Problem] = []
     for row, attempt in enumerate(attempts, 1):
-        found = _one(attempt, people, in_use)
-        if isinstance(found, str):
-            problems.append(Problem(row, "setter", attempt.setter or "", found))
+        setter = _setter_meant(attempt, people, in_use)
+        if isinstance(setter, str):
+            problems.append(Problem(row, "setter", attempt.setter or "", setter))
             continue
-        if found is None:
-            found = Setter(
+        if setter is None:
+            setter = Setter(
                 setter_id=attempt.setter_id or next(ids),
                 name=attempt.setter or f"setter {(attempt.setter_id or '')[-6:]}",
             )
-            people.append(found)
-            new.append(found)
-            told = f"a setter of the logbook; {found.name} is new and is added"
-            problems.append(Problem(row, "setter", found.name, told, level="notice"))
-        done.append(dataclasses.replace(attempt, setter_id=found.setter_id, setter=found.name))
-    return Placed(tuple(done), tuple(new), tuple(problems))
+            people.append(setter)
+            new.append(setter)
+            expected = f"a setter of the logbook; {setter.name} is new and is added"
+            problems.append(Problem(row, "setter", setter.name, expected, level="notice"))
+        done.append(dataclasses.replace(attempt, setter_id=setter.setter_id, setter=setter.name))
+    return Assigned(tuple(done), tuple(new), tuple(problems))
 
 
-def _one(attempt: Attempt, people: list[Setter], in_use: str | None) -> Setter | str | None:
+def _setter_meant(
+    attempt: Attempt, people: list[Setter], in_use: str | None
+) -> Setter | str | None:
     """The setter meant; None for a new one; a sentence of what was expected where it is unclear."""
     if attempt.setter_id is not None:
         return with_id(people, attempt.setter_id)
     if attempt.setter is not None and name_key(attempt.setter):
-        found = named(people, attempt.setter)
-        if len(found) > 1:
-            return f"one setter; this name is {same_name(found)}: give setter_id"
-        return found[0] if found else None
+        fitting = named(people, attempt.setter)
+        if len(fitting) > 1:
+            return f"one setter; this name is {same_name(fitting)}: give setter_id"
+        return fitting[0] if fitting else None
     mine = with_id(people, in_use)
     return mine or "a name, because no setter is in use (platebook setter use NAME)"
 
@@ -117,8 +117,6 @@ def record(
 
     With `dry_run` everything is checked and nothing is stored.
     """
-    from platebook.logbook import setter_records
-
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
         course = course_of(book, setter)
@@ -134,7 +132,7 @@ def store(
     session: Session,
     book: "Logbook",
     attempts: Iterable[Attempt],
-    told: tuple[Problem, ...],
+    noticed: tuple[Problem, ...],
     *,
     what: str,
     dry_run: bool = False,
@@ -143,22 +141,19 @@ def store(
 
     A setter who is new to a logbook that has nobody in use becomes the one in use.
     """
-    from platebook.logbook import defaults, setter_records
-    from platebook.logbook.records import add_attempts
-
-    whose = placed(
+    whose = assign_setters(
         attempts,
         book.ask(setter_records.setters),
         in_use=session.setter_id,
         new_id=_new_ids(session, book),
     )
-    if only_problems((*told, *whose.problems)):
-        return Recorded((), (*told, *whose.problems), stored=False)
-    named, unknown = with_things_named(book, whose.attempts)
-    problems = (*told, *whose.problems, *unknown)
+    if only_problems((*noticed, *whose.problems)):
+        return Recorded((), (*noticed, *whose.problems), stored=False)
+    named, unknown = match_things(book, whose.attempts)
+    problems = (*noticed, *whose.problems, *unknown)
     counted = _with_seats(book, named)
-    given = [a.attempt_id for a in counted if a.attempt_id]
-    known = book.ask(records.taken_ids, "attempt", given) if given else frozenset()
+    ids_given = [a.attempt_id for a in counted if a.attempt_id]
+    known = book.ask(records.taken_ids, "attempt", ids_given) if ids_given else frozenset()
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
         for row, a in enumerate(counted, 1)
@@ -171,7 +166,7 @@ def store(
     ids = book.tell(
         add_attempts,
         counted,
-        book.stamp(session.author, session.clock(), what),
+        session.stamp(book, what),
         new_setters=whose.new_setters,
     )
     if session.setter_id is None and len(whose.new_setters) == 1:
@@ -184,10 +179,8 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
 
     Whose it is and its id are not fields to correct; `setter merge` moves a person's attempts.
     """
-    from platebook.logbook import records, setter_records
-
     with opened(session, make=False) as book:
-        before = _standing(book, attempt_id)
+        before = _attempt_in_log(book, attempt_id)
         setter = with_id(book.ask(setter_records.setters), before.setter_id)
         course = course_of(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
@@ -205,33 +198,20 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
             setter=before.setter,
             extra=tuple({**dict(before.extra), **dict(read[0].extra)}.items()),
         )
-        (named,), unknown = with_things_named(book, [after])
-        told = (*problems, *concerning(unknown, values))
-        if only_problems(told):
-            return Recorded((), told, stored=False)
-        book.tell(
-            records.amend,
-            "attempt",
-            attempt_id,
-            named,
-            book.stamp(session.author, session.clock(), "amend"),
-        )
-        return Recorded((attempt_id,), told, stored=True)
+        (named,), unknown = match_things(book, [after])
+        noticed = (*problems, *problems_about(unknown, values))
+        if only_problems(noticed):
+            return Recorded((), noticed, stored=False)
+        book.tell(records.amend, "attempt", attempt_id, named, session.stamp(book, "amend"))
+        return Recorded((attempt_id,), noticed, stored=True)
 
 
 def hide(session: Session, *attempt_ids: str) -> str:
     """Take attempts out of everything, as one change that can be taken back."""
-    from platebook.logbook import records
-
     with opened(session, make=False) as book:
         for attempt_id in attempt_ids:
-            _standing(book, attempt_id)
-        book.tell(
-            records.hide,
-            "attempt",
-            attempt_ids,
-            book.stamp(session.author, session.clock(), "hide"),
-        )
+            _attempt_in_log(book, attempt_id)
+        book.tell(records.hide, "attempt", attempt_ids, session.stamp(book, "hide"))
     if len(attempt_ids) == 1:
         return "The attempt is hidden and counts nowhere; undo brings it back."
     return f"{len(attempt_ids)} attempts are hidden and count nowhere; undo brings them back."
@@ -249,22 +229,21 @@ def redo(session: Session) -> str:
 
 def remedy_for(result: str) -> tuple[str, ...]:
     """What now: a sentence or two a defect of this result, and whether it can be saved."""
-    found = (defects().get(word.strip()) for word in result.split(";"))
+    judged = (defects().get(word.strip()) for word in result.split(";"))
     saved = {"yes": "can be saved", "sometimes": "can sometimes be saved", "no": "cannot be saved"}
     return tuple(
         f"{r.name[0].upper()}{r.name[1:]} ({saved[r.saved]}): {' '.join(r.do)}"
-        for r in found
+        for r in judged
         if r is not None
     )
 
 
-def _standing(book: "Logbook", attempt_id: str) -> Attempt:
-    from platebook.logbook.attempt_queries import attempt_by_id
+def _attempt_in_log(book: "Logbook", attempt_id: str) -> Attempt:
 
-    found = book.ask(attempt_by_id, attempt_id)
-    if found is None:
+    attempt = book.ask(attempt_by_id, attempt_id)
+    if attempt is None:
         raise Refused(f"id: read {attempt_id!r}, expected the id of an attempt in the log")
-    return found
+    return attempt
 
 
 def _not_to_be_amended(
@@ -282,13 +261,12 @@ def _not_to_be_amended(
 
 
 def _step(session: Session, *, back: bool) -> str:
-    from platebook.logbook import undo_redo
 
     with opened(session, make=False) as book:
         if back:
-            step = book.tell(undo_redo.undo, book.stamp(session.author, session.clock(), "undo"))
+            step = book.tell(undo_redo.undo, session.stamp(book, "undo"))
         else:
-            step = book.tell(undo_redo.redo, book.stamp(session.author, session.clock(), "redo"))
+            step = book.tell(undo_redo.redo, session.stamp(book, "redo"))
     if not step.done:
         raise Refused(step.words)
     return step.words
@@ -304,8 +282,6 @@ def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt
 
     An attempt that already says a count, such as an imported one, is left as it is.
     """
-    from platebook.logbook import setter_records
-
     done: list[Attempt] = []
     used: Counter[str] = Counter()
     drawers: dict[str, dict[str, Tool]] = {}

@@ -1,23 +1,23 @@
-"""A CSV or XLSX file in and out: all of it or nothing, every problem told."""
+"""A CSV or XLSX file in and out: all of it or nothing, every problem told.
+
+XLSX is imported where such a file is read or written: it brings arrays along.
+"""
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
-from typing import TYPE_CHECKING
 
+from platebook.exchange.csv_file import read_csv, write_csv
+from platebook.exchange.table import TableMeaning, read_column_map
+from platebook.logbook import setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.recording import Dates, store
-from platebook.services.courses import course_of
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, with_id
-
-if TYPE_CHECKING:
-    from platebook.exchange.table import TableMeaning
-
+from platebook.services.session import Refused, Session, course_of, opened, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
 WRITTEN = (".csv", ".xlsx")
@@ -46,11 +46,8 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     """Read a CSV or XLSX file and add its attempts as one change; with a problem none is added.
 
     `maps` are pairs "Their heading=our_field"; `zone` is the local time of the file where that is
-    not the bench's. With `dry_run` everything is checked and nothing is stored.
+    not the session's. With `dry_run` everything is checked and nothing is stored.
     """
-    from platebook.exchange.table import TableMeaning, read_column_map
-    from platebook.logbook import setter_records
-
     if file.suffix.lower() not in READ:
         expected = "expected *.csv or *.xlsx"
         raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
@@ -98,11 +95,11 @@ def export_file(
         raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
     named = tuple(attempt_ids)
     if named:
-        found = attempts_with_ids(session, named)
+        attempts = attempts_with_ids(session, named)
     else:
-        found = attempts_of(session, words=words, everyone=everyone or session.setter_id is None)
-    write_new_bytes(file, _written(file, found))
-    return len(found)
+        attempts = attempts_of(session, words=words, everyone=everyone or session.setter_id is None)
+    write_new_bytes(file, _table_bytes(file, attempts))
+    return len(attempts)
 
 
 def write_typed(
@@ -121,16 +118,14 @@ def _attempts_in(
         from platebook.exchange.xlsx_file import import_xlsx
 
         return import_xlsx(data, reading)
-    from platebook.exchange.csv_file import read_csv
 
     return read_csv(data, reading)
 
 
-def _written(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
+def _table_bytes(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
     if file.suffix.lower() == ".xlsx":
         from platebook.exchange.xlsx_file import write_xlsx
 
         return write_xlsx(attempts)
-    from platebook.exchange.csv_file import write_csv
 
     return write_csv(attempts).encode("utf-8-sig")

@@ -1,5 +1,20 @@
-"""The class for its instructor: a line a setter, what all share, whose eye is kind."""
+"""The class for its instructor: a line a setter, what all share, whose eye is kind.
 
+What a class has shown is also made here for each of its setters to take along. It travels in a
+bundle as sums for five other setters or more; no attempt and no name is in it. A setter who keeps
+a logbook of their own gets better findings early on by it (`answers.sums_for`).
+
+| function | gives |
+|---|---|
+| `class_so_far`, `eyes`, `class_findings` | the three answers about a class |
+| `class_lines`, `lines_of`, `read_ahead` | a line a setter, kept until the setter logs something |
+| `with_priors`, `keep_priors` | what a class has shown, put into a bundle and taken from one |
+"""
+
+import dataclasses
+import hashlib
+import json
+from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from concurrent.futures import Executor
@@ -8,15 +23,24 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.class_standing import SetterLine
 from platebook.analysis.classes.agreement import Agreement
-from platebook.analysis.classes.find_class import Lead, find_class, find_from_answers, lead_of
+from platebook.analysis.classes.find_class import (
+    Lead,
+    find_class,
+    find_from_answers,
+    lead_of,
+    priors_from,
+)
 from platebook.analysis.classes.search import ClassShare
 from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, together
 from platebook.analysis.models.bayes_factors import ClassPrior, Key
-from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, remembered
-from platebook.services.classes.class_roll import Pupil, pupils
-from platebook.services.classes.setter_work import Line, line_of, log_of, share_of
-from platebook.services.classes.share_file import form_beside
+from platebook.logbook import Logbook, defaults, setter_records
+from platebook.logbook.attempt_queries import attempt_counts
+from platebook.practice.revision import Bundle
+from platebook.services.answers import prior_in
+from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, recall
+from platebook.services.classes.class_roll import Pupil, enrol, pupils
+from platebook.services.classes.setter_work import Line, form_beside, line_of, log_of, share_of
 from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, opened, today_at
@@ -132,7 +156,7 @@ def class_findings(
         with WorkerPool(executor, watch) as pool:
             return find_from_answers(AskedSetters(session, logs, pool))
 
-    return remembered(
+    return recall(
         ClassFindings,
         work_out,
         logbook=session.path,
@@ -148,7 +172,7 @@ class AskedSetters:
     """
 
     def __init__(self, session: Session, members: Sequence[Pupil], pool: WorkerPool) -> None:
-        self._desk = session
+        self._session = session
         self._members = {pupil.called: pupil for pupil in members}
         self._pool = pool
         self._cache = Cache(session.path)
@@ -169,7 +193,7 @@ class AskedSetters:
         def keep(name: str, share: ClassShare) -> None:
             self._cache.keep(form, self._members[name].setter_id, share, marks[name])
 
-        with opened(self._desk) as book:
+        with opened(self._session) as book:
             shares |= self._pool.spread(
                 share_of,
                 ((pupil.called, (log_of(book, pupil), tuple(found))) for pupil in wanted),
@@ -195,3 +219,78 @@ class AskedSetters:
             attempts=0,
         )
         return {name: lead for name, lead in leads.items() if lead is not None}
+
+
+FEWEST = 6
+"""A setter and five others: fewer have no class."""
+
+
+class ClassSums(BaseModel):
+    """What a class says to each of its setters, by id, as JSON text."""
+
+    model_config = ConfigDict(frozen=True)
+
+    by_setter: dict[str, str]
+
+
+def with_priors(
+    session: Session, book: "Logbook", bundle: "Bundle", about: str | None = None
+) -> "Bundle":
+    """The bundle with what the class has shown for each of its setters, or for one of them.
+
+    Setters of one group who follow one course are a class. The answer is kept beside the logbook
+    until one of them logs something.
+    """
+    people = book.ask(setter_records.setters)
+    if len(people) < FEWEST:
+        return bundle
+    counts = book.ask(attempt_counts)
+    practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
+    classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
+    for pupil in enrol(book, (member for member in practising if member[1])):
+        classes[pupil.setter.course, pupil.setter.group].append(pupil)
+    sums: dict[str, str] = {}
+    for members in classes.values():
+        if len(members) >= FEWEST:
+            sums |= _sums_of_class(session, members)
+    priors = sorted(item for item in sums.items() if about in {None, item[0]})
+    return dataclasses.replace(bundle, priors=tuple(priors))
+
+
+def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]:
+    setter = members[0].setter
+
+    def compute() -> ClassSums:
+
+        ids = {member.called: member.setter_id for member in members}
+        with WorkerPool() as pool:
+            priors = priors_from(AskedSetters(session, members, pool).shares())
+        sums = {ids[name]: p.model_dump_json() for name, p in priors.items() if p is not None}
+        return ClassSums(by_setter=sums)
+
+    of = repr((setter.course, setter.group))
+    name = hashlib.sha256(of.encode("utf-8")).hexdigest()
+    return recall(
+        ClassSums,
+        compute,
+        logbook=session.path,
+        setter_id=f"{OF_A_CLASS}-{name[:12]}",
+        digest="\n".join(f"{member.setter_id} {member.rests_on}" for member in members),
+        course=members[0].course,
+    ).by_setter
+
+
+def keep_priors(book: "Logbook", bundle: "Bundle", only: str | None) -> None:
+    """Keep what a bundle says of the class of `only`; of several classes the largest stays.
+
+    What cannot be read is left, because findings are as right without it.
+    """
+    for setter_id, sums in bundle.priors:
+        if setter_id != only:
+            continue
+        new = prior_in(sums)
+        kept = json.loads(book.ask(defaults.default, defaults.prior_name(setter_id)) or "{}")
+        same = kept.get("replica") in {None, bundle.replica}
+        if new is not None and (same or new.setters > int(kept["setters"])):
+            value = {"replica": bundle.replica, "setters": new.setters, "sums": sums}
+            book.tell(defaults.set_default, defaults.prior_name(setter_id), json.dumps(value))

@@ -1,20 +1,16 @@
-"""Who a class is, and a line a setter, kept until the setter logs something."""
+"""Who a class is: its roster, and each of its setters with what answers about them rest on."""
 
 import hashlib
 from collections import Counter
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.course import Course
 from platebook.practice.records import Setter, name_key
 from platebook.practice.text import clean
-from platebook.services.courses import course_of
-from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import Listed, listed
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
+from platebook.services.session import Refused, Session, course_of, opened
+from platebook.services.setters import ListedSetter, list_setters
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,31 +35,29 @@ class Pupil:
         return self.setter.setter_id or ""
 
 
-def roster_of(session: Session, group: str | None = None) -> tuple[Listed, ...]:
+def roster_of(session: Session, group: str | None = None) -> tuple[ListedSetter, ...]:
     """Everyone of a group, those who no longer come too; Refused for a group nobody is in."""
-    everyone = listed(session)
-    groups = {name_key(one.setter.group): one.setter.group for one in everyone if one.setter.group}
+    everyone = list_setters(session)
+    groups = {name_key(name): name for listed in everyone if (name := listed.setter.group)}
     if group is None:
         return everyone
     if name_key(group) not in groups:
         known = ", ".join(groups.values()) or "none yet (setter add --group)"
         raise Refused(f"group: read {clean(group)!r}, expected one of: {known}")
-    return tuple(one for one in everyone if name_key(one.setter.group) == name_key(group))
+    return tuple(listed for listed in everyone if name_key(listed.setter.group) == name_key(group))
 
 
 def pupils(session: Session, group: str | None = None) -> tuple[Pupil, ...]:
     """The active setters of a group, or of the whole logbook; Refused for a group nobody is in."""
-    chosen = [one for one in roster_of(session, group) if one.setter.active]
+    chosen = [listed for listed in roster_of(session, group) if listed.setter.active]
     if not chosen:
         return ()
     with opened(session) as book:
-        return tuple(enrolled(book, ((one.setter, one.attempts) for one in chosen)))
+        return tuple(enrol(book, ((listed.setter, listed.attempts) for listed in chosen)))
 
 
-def enrolled(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
+def enrol(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
     """These setters, each with how many attempts they have, as a class."""
-    from platebook.logbook import defaults, setter_records
-
     digests, draws = book.ask(defaults.digests), book.ask(setter_records.draw_counts)
     courses: dict[str | None, tuple[Course, str]] = {}
     taken: Counter[str] = Counter()

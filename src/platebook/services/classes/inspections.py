@@ -1,11 +1,16 @@
 """An instructor's looks: what to look at first, a look recorded, a grade signed off."""
 
 from collections.abc import Iterable, Sequence
+from concurrent.futures import Executor
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.logbook.attempt_queries import Wanted, count_attempts
+from platebook.advice.inspection_queue import ORDER, Due, due_on
+from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.whole_settings import whole_settings
+from platebook.logbook import setter_records
+from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
+from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.defects import comment_of
@@ -14,19 +19,19 @@ from platebook.practice.results import read_result, read_severity
 from platebook.practice.text import clean
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
-from platebook.services.classes.class_roll import Pupil, enrolled
+from platebook.services.classes.class_roll import Pupil, enrol
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.worker_pool import WorkerPool
-from platebook.services.courses import course_of
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, find_setter, opened, today_at, with_id
-
-if TYPE_CHECKING:
-    from concurrent.futures import Executor
-
-    from platebook.advice.inspection_queue import Due
-    from platebook.analysis.grades.progress import GradeProgress
-
+from platebook.services.session import (
+    Refused,
+    Session,
+    course_of,
+    find_setter,
+    opened,
+    today_at,
+    with_id,
+)
 
 NOBODYS = "the draw"
 """Signs the changes that keep a draw, so that nobody's undo takes one back."""
@@ -53,7 +58,7 @@ def queue(
 
     A draw that is due is made and kept: it stays what it is, whoever asks again.
     """
-    return queued(session, class_lines(session, group, executor, watch))
+    return rank_queue(session, class_lines(session, group, executor, watch))
 
 
 def class_now(
@@ -61,32 +66,28 @@ def class_now(
 ) -> tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]:
     """A line a setter and the queue at once, as the class's screen shows them."""
     lines, today = class_lines(session, group, None, watch), today_at(session)
-    return tuple(line.standing_on(today) for _, line in lines), queued(session, lines)
+    return tuple(line.standing_on(today) for _, line in lines), rank_queue(session, lines)
 
 
-def queued(session: Session, found: Sequence[tuple[Pupil, Line]]) -> tuple[QueueRow, ...]:
+def rank_queue(session: Session, lines: Sequence[tuple[Pupil, Line]]) -> tuple[QueueRow, ...]:
     """The queue of setters with their lines, most pressing first; the draws are kept."""
-    from platebook.advice.inspection_queue import ORDER, due_on
-
-    keep_draws(session, (line for _, line in found))
+    keep_draws(session, (line for _, line in lines))
     today = today_at(session)
     rows = [
-        (ORDER.index(one.why), place, _queue_row(one, line.lies[one.attempt_id], pupil.setter))
-        for place, (pupil, line) in enumerate(found)
-        for one in due_on(line.waits, today)
+        (ORDER.index(due.why), place, _queue_row(due, line.lies[due.attempt_id], pupil.setter))
+        for place, (pupil, line) in enumerate(lines)
+        for due in due_on(line.waits, today)
     ]
     return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
 
 
-def keep_draws(session: Session, some: Iterable[Line]) -> None:
+def keep_draws(session: Session, lines: Iterable[Line]) -> None:
     """Keep the draws that are due; what the lines say counts them already.
 
     In a logbook that cannot be written they are the same ones at every asking, and not kept.
     """
-    from platebook.logbook.records import add_draws
-
     now = session.clock().astimezone(session.zone)
-    due = [line.draw.model_copy(update={"drawn": now}) for line in some if line.draw is not None]
+    due = [line.draw.model_copy(update={"drawn": now}) for line in lines if line.draw is not None]
     if not due:
         return
     with opened(session, make=False) as book:
@@ -110,25 +111,18 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
     expected. Whether the position was drawn at random follows from
     the queue, not from who looks.
     """
-    from platebook.logbook.records import add_inspections
-
     attempt = attempt_with(session, named)
-    part = attempt.kind == "part"
-    read, expected = read_result(result, part=part)
-    faults = [f"result: read {clean(result)!r}, expected {expected}"] if read is None else []
-    weights, wrong = read_severity(severity) if severity.strip() else (None, "")
-    if wrong:
-        faults.append(f"severity: read {clean(severity)!r}, expected {wrong}")
+    read, weights, problems = read_look(result, severity, part=attempt.kind == "part")
     if clock is not None and not 1 <= clock <= 12:
-        faults.append(f"clock: read {clock}, expected 1 to 12, the notch being 12")
-    said, wanted = comment_of(read or (), clean(comment))
-    if said is None:
-        faults.append(f"comment: read {clean(comment)!r}, expected {wanted}")
+        problems.append(f"clock: read {clock}, expected 1 to 12, the notch being 12")
+    words, wanted = comment_of(read or (), clean(comment))
+    if words is None:
+        problems.append(f"comment: read {clean(comment)!r}, expected {wanted}")
     inspector = clean(by) or session.setter_id or session.author
     if inspector in {attempt.setter_id, attempt.setter}:
-        faults.append("inspector: an inspection is someone else's look; choose who with --by")
-    if faults:
-        raise Refused("; ".join(faults))
+        problems.append("inspector: an inspection is someone else's look; choose who with --by")
+    if problems:
+        raise Refused("; ".join(problems))
     drawn = _counts_as_drawn(session, attempt)
     look = Inspection(
         attempt_id=attempt.attempt_id or "",
@@ -136,15 +130,25 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
         result=read,
         severity=weights,
         clock=clock,
-        comment=said or "",
+        comment=words or "",
         drawn_at_random=drawn,
         looked=session.clock().astimezone(session.zone),
     )
     with opened(session, make=False) as book:
-        (made,) = book.tell(
-            add_inspections, [look], book.stamp(session.author, session.clock(), "inspect")
-        )
+        (made,) = book.tell(add_inspections, [look], session.stamp(book, "inspect"))
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
+
+
+def read_look(
+    result: str, severity: str, *, part: bool = False
+) -> tuple[tuple[str, ...] | None, tuple[int, ...] | None, list[str]]:
+    """The result and severity of a look as typed, and what is wrong with them, a sentence each."""
+    read, expected = read_result(result, part=part)
+    problems = [f"result: read {clean(result)!r}, expected {expected}"] if read is None else []
+    weights, wrong = read_severity(severity) if severity.strip() else (None, "")
+    if wrong:
+        problems.append(f"severity: read {clean(severity)!r}, expected {wrong}")
+    return read, weights, problems
 
 
 def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
@@ -152,37 +156,35 @@ def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
 
     It is none where a look was taken back: the setter's own verdict has been told since.
     """
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
-        whose = with_id(book.ask(setter_records.setters), attempt.setter_id)
-        if attempt.attempt_id is None or whose is None:
+        setter = with_id(book.ask(setter_records.setters), attempt.setter_id)
+        if attempt.attempt_id is None or setter is None:
             return False
-        some = tuple(
-            enrolled(book, [(whose, book.ask(count_attempts, Wanted(setter_id=whose.setter_id)))])
+        members = tuple(
+            enrol(book, [(setter, book.ask(count_attempts, Wanted(setter_id=setter.setter_id)))])
         )
     with WorkerPool() as pool:
-        keep_draws(session, lines_of(session, some, pool))
+        keep_draws(session, lines_of(session, members, pool))
     own = [name for name in (attempt.setter_id, attempt.setter) if name]
     with opened(session, make=False) as book:
-        drawn = {draw.attempt_id for draw in book.ask(setter_records.draws, whose.setter_id or "")}
+        drawn = {draw.attempt_id for draw in book.ask(setter_records.draws, setter.setter_id or "")}
         return attempt.attempt_id in drawn and not book.ask(
             setter_records.was_told, attempt.attempt_id, besides=own
         )
 
 
-def _queue_row(one: "Due", lies: Lies, setter: Setter) -> QueueRow:
+def _queue_row(due: "Due", lies: Lies, setter: Setter) -> QueueRow:
     return QueueRow(
-        attempt_id=one.attempt_id,
+        attempt_id=due.attempt_id,
         setter=setter.name,
         grade=lies.grade,
         plate=lies.plate,
         position=lies.position,
-        why=one.why,
-        sentence=one.sentence,
-        drawn=one.drawn,
+        why=due.why,
+        sentence=due.sentence,
+        drawn=due.drawn,
         setter_id=setter.setter_id or "",
-        sign_off=one.sign_off,
+        sign_off=due.sign_off,
     )
 
 
@@ -203,20 +205,15 @@ def sign_off(
     Refused, with the reason, where the course asks for none, where points are missing, where it is
     passed already, and where the setter would sign for themselves.
     """
-    from platebook.analysis.grades.progress import progress
-    from platebook.analysis.grades.whole_settings import whole_settings
-    from platebook.logbook import setter_records
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-    from platebook.logbook.records import add_sign_off
-
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
         setter_id = setter.setter_id or ""
         course = course_of(book, setter)
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
-        given = book.ask(setter_records.sign_offs, setter_id)
+        sign_offs = book.ask(setter_records.sign_offs, setter_id)
     meant = _grade(course, grade)
-    standing = progress(course, attempts, today=today_at(session), sign_offs=given).grade(meant.id)
+    so_far = progress(course, attempts, today=today_at(session), sign_offs=sign_offs)
+    standing = so_far.grade(meant.id)
     signer = clean(by) or session.setter_id or session.author
     wrong = _why_not(course, meant, standing)
     if name_key(signer) in {name_key(setter_id), name_key(setter.name)}:

@@ -6,18 +6,15 @@ first verdict, so the setter's own eye can be compared with itself.
 
 from dataclasses import dataclass
 from random import Random
-from typing import TYPE_CHECKING
 
+from platebook.analysis.classes.agreement import agreement
+from platebook.logbook import Logbook, setter_records
+from platebook.logbook.attempt_queries import Wanted, select_attempts
+from platebook.logbook.records import add_inspections
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
-from platebook.practice.results import read_result, read_severity
-from platebook.practice.text import clean
-from platebook.services.classes.inspections import Inspected
+from platebook.services.classes.inspections import Inspected, read_look
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-
 
 DRAWN = 3
 
@@ -42,9 +39,6 @@ class SecondLook:
 
 def second_look(session: Session) -> SecondLook:
     """The positions drawn from the last day of practice before today that wait to be judged."""
-    from platebook.analysis.classes.agreement import agreement
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-
     with opened(session) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
@@ -60,28 +54,17 @@ def second_look(session: Session) -> SecondLook:
 
 def judge_again(session: Session, attempt_id: str, result: str, severity: str = "") -> Inspected:
     """Record the second verdict; only then the first one is told. Refused for one not drawn."""
-    from platebook.logbook.attempt_queries import Wanted, select_attempts
-    from platebook.logbook.records import add_inspections
-
-    read, expected = read_result(result)
-    weights, wrong = read_severity(severity) if severity.strip() else (None, "")
-    faults = [f"result: read {clean(result)!r}, expected {expected}"] if read is None else []
-    if wrong:
-        faults.append(f"severity: read {clean(severity)!r}, expected {wrong}")
+    read, weights, problems = read_look(result, severity)
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
-        due = {
-            a.attempt_id: a
-            for a in _drawn(
-                session, book.ask(select_attempts, Wanted(setter_id=setter_id)), setter_id
-            )
-        }
+        attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
+        due = {a.attempt_id: a for a in _drawn(session, attempts, setter_id)}
         taken = {look.attempt_id for look in _own(book, setter_id)}
         attempt = due.get(attempt_id)
         if attempt is None or attempt_id in taken:
-            faults.append("attempt: it is not one of those drawn, or was judged again already")
-        if faults or attempt is None:
-            raise Refused("; ".join(faults))
+            problems.append("attempt: it is not one of those drawn, or was judged again already")
+        if problems or attempt is None:
+            raise Refused("; ".join(problems))
         look = Inspection(
             attempt_id=attempt_id,
             inspector=setter_id,
@@ -90,14 +73,11 @@ def judge_again(session: Session, attempt_id: str, result: str, severity: str = 
             drawn_at_random=True,
             looked=session.clock().astimezone(session.zone),
         )
-        (made,) = book.tell(
-            add_inspections, [look], book.stamp(session.author, session.clock(), "inspect")
-        )
+        (made,) = book.tell(add_inspections, [look], session.stamp(book, "inspect"))
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
 
 
 def _own(book: "Logbook", setter_id: str) -> tuple[Inspection, ...]:
-    from platebook.logbook import setter_records
 
     return tuple(
         look

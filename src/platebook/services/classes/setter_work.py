@@ -6,37 +6,52 @@
 | `share_of` | the setter's share in what the class is asked |
 | `line_of` | what the class screen and the queue say of the setter, whatever day it is |
 | `next_title_of` | what the setter practises next, for the class's page |
+| `form_beside` | how a share is kept in the cache: text and numbers, nothing that could run |
 """
 
 import dataclasses
 import functools
-from collections.abc import Mapping
+import io
+import json
+import zipfile
+import zlib
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+import numpy as np
 from pydantic import BaseModel, ConfigDict
 
+from platebook.advice import next_exercise
 from platebook.advice.class_standing import SetterLine, standing_of
 from platebook.advice.inspection_queue import Waiting, next_draw, open_draws, waiting
+from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.agreement import Agreement, agreement
-from platebook.analysis.classes.search import ClassShare, class_share, prepared_for_class
+from platebook.analysis.classes.search import (
+    CLASS_DRAWS,
+    ClassShare,
+    Drawn,
+    bare,
+    class_share,
+    prepared_for_class,
+)
+from platebook.analysis.findings.candidates import Unjudged
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
-from platebook.analysis.models.bayes_factors import Key
-from platebook.logbook import setter_records
-from platebook.logbook.attempt_queries import plain_rows
+from platebook.analysis.models.bayes_factors import Cell, Key
+from platebook.analysis.models.null_model import Scores
+from platebook.analysis.variables.columns import Column
+from platebook.logbook import Logbook, setter_records
+from platebook.logbook.attempt_queries import PlainRows, plain_rows
 from platebook.logbook.revisions import replica_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.records import Draw, Inspection, Setter, SignOff
+from platebook.services.cache import Form
+from platebook.services.classes.class_roll import Pupil
 from platebook.services.session import sign_offs_of
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-    from platebook.logbook.attempt_queries import PlainRows
-    from platebook.services.classes.class_roll import Pupil
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,11 +157,11 @@ def line_of(log: SetterLog) -> Line:
     looked_at = frozenset(look.attempt_id for look in looks)
     draw = next_draw(log.setter.setter_id or "", log.draws, attempts, looked_at)
     draws = log.draws if draw is None else (*log.draws, draw)
-    drawn = {one.attempt_id for one in open_draws(draws, attempts, looked_at)}
+    drawn = {row.attempt_id for row in open_draws(draws, attempts, looked_at)}
     eye = agreement(log.as_judged_then(attempts), looks)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs)
     waits = waiting(log.course, attempts, looks, standing, drawn)
-    wanted = {waits.last, *(one.attempt_id for one in waits.found)}
+    wanted = {waits.last, *(row.attempt_id for row in waits.found)}
     return Line(
         standing=standing_of(log.setter, log.course, attempts, log.sign_offs, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
@@ -160,8 +175,6 @@ def line_of(log: SetterLog) -> Line:
 
 def next_title_of(log: SetterLog, today: date) -> str:
     """What the setter practises next, asked on this day."""
-    from platebook.advice import next_exercise
-
     attempts = log.rows.attempts()
     track = log.setter.track if log.setter.track in log.course.tracks() else None
     advice = next_exercise(log.course, attempts, today=today, track=track, sign_offs=log.sign_offs)
@@ -171,3 +184,101 @@ def next_title_of(log: SetterLog, today: date) -> str:
 def _lies(attempt: Attempt) -> Lies:
     grade, plate, position = attempt.grade, attempt.plate, attempt.position
     return Lies(grade=grade or "", plate=plate or "", position=position or "")
+
+
+_UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
+
+
+def form_beside(found: Sequence[Key]) -> Form[ClassShare]:
+    """The form of a share beside the cells found already; their number is in its name."""
+    return Form(f"share{len(found)}", "npz", pack_share, unpack_share)
+
+
+def pack_share(share: ClassShare) -> bytes:
+    """The bytes of a share."""
+    header = {
+        "attempts": share.attempts,
+        "failures": share.failures,
+        "failing": dict(share.failing),
+        "defects": share.defects,
+        "judged": share.judged,
+        "unjudged": [(gone.variable, gone.reason) for gone in share.unjudged],
+        "columns": [
+            (col.variable, col.kind, col.level, col.target if np.isscalar(col.target) else None)
+            for col in share.columns
+        ],
+        "outcomes": list(share.truths),
+        "cells": [
+            (*cell.key, cell.candidate.column.kind, cell.weight, cell.mean, cell.sd)
+            for cell in share.cells
+        ],
+    }
+    targets = {
+        f"target{place}": column.target
+        for place, column in enumerate(share.columns)
+        if isinstance(column.target, np.ndarray)
+    }
+    file = io.BytesIO()
+    np.savez_compressed(
+        file,
+        header=np.frombuffer(json.dumps(header).encode("utf-8"), dtype=np.uint8),
+        usual=share.usual,
+        own=np.vstack([share.own.u, share.own.v]),
+        steps=share.drawn.steps,
+        step=share.drawn.step,
+        values=np.array([column.values for column in share.columns], dtype=float),
+        truths=np.array(list(share.truths.values()), dtype=bool),
+        **targets,  # type: ignore[arg-type]  # arrays by name, none of which is an option
+    )
+    return file.getvalue()
+
+
+def unpack_share(data: bytes) -> ClassShare:
+    """The share that these bytes hold; ValueError where they hold none."""
+    try:
+        return _unpack(data)
+    except _UNREADABLE as error:
+        raise ValueError("these bytes are no share") from error
+
+
+def _unpack(data: bytes) -> ClassShare:
+    with np.load(io.BytesIO(data), allow_pickle=False) as arrays:
+        header = json.loads(arrays["header"].tobytes())
+        usual, own, steps, step = (arrays[name] for name in ("usual", "own", "steps", "step"))
+        truths = dict(zip(header["outcomes"], arrays["truths"], strict=True))
+        columns = tuple(
+            _column(fields, values, arrays.get(f"target{place}"))
+            for place, (fields, values) in enumerate(
+                zip(header["columns"], arrays["values"], strict=True)
+            )
+        )
+    cells = tuple(map(_cell, header["cells"]))
+    n = len(cells)
+    shapes = (usual.shape, own.shape, steps.shape, step.shape)
+    if shapes != ((n,), (2, n), (CLASS_DRAWS, n), (n,)):
+        raise ValueError("the arrays are not those of the cells")
+    return ClassShare(
+        attempts=int(header["attempts"]),
+        failures=int(header["failures"]),
+        failing={str(defect): int(times) for defect, times in header["failing"].items()},
+        defects=tuple(header["defects"]),
+        judged=tuple(header["judged"]),
+        unjudged=tuple(Unjudged(name, reason) for name, reason in header["unjudged"]),
+        cells=cells,
+        usual=usual,
+        own=Scores(own[:1], own[1:]),
+        drawn=Drawn(steps, step),
+        columns=columns,
+        truths=truths,
+    )
+
+
+def _column(fields: Sequence[Any], values: Floats, targets: Floats | None) -> Column:
+    name, kind, level, target = fields
+    wanted = target if targets is None else targets
+    return Column(name, kind, process=False, values=values, level=level, target=wanted)
+
+
+def _cell(fields: Sequence[Any]) -> Cell:
+    variable, form, level, outcome, kind, weight, mean, sd = fields
+    return Cell(bare(variable, form, kind, level or None), outcome, weight, mean, sd)

@@ -13,6 +13,7 @@ stand at the top of a module; so the answer is the same wherever the work is don
 import contextlib
 import multiprocessing
 import os
+import signal
 import sys
 import threading
 from collections.abc import Callable, Generator, Iterable, Iterator
@@ -185,8 +186,6 @@ def process_executor() -> Executor:
 
 def settle_in() -> None:
     """What a process of the pool does first: let whoever types go before, and mind its parent."""
-    import signal
-
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with contextlib.suppress(OSError, AttributeError):
@@ -207,8 +206,6 @@ def _undisturbed() -> Iterator[None]:
 
     A process inherits what is held back, from its first instruction on.
     """
-    import signal
-
     if not hasattr(signal, "pthread_sigmask"):
         yield
         return
@@ -278,7 +275,7 @@ def _refuse_strangers(wanted: str, versions: dict[str, object]) -> None:
     """Other versions might answer otherwise, and nobody could say which."""
     if not versions:
         raise Refused(f"{wanted}, where a scheduler answered that has no workers")
-    others = sorted({str(one) for one in versions.values()} - {__version__})
+    others = sorted({str(version) for version in versions.values()} - {__version__})
     if others:
         raise Refused(
             f"{wanted}, whose workers have platebook {', '.join(others)}; "

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import cast, get_args
 
+from platebook.logbook import records, setter_records
+from platebook.logbook.records import add_tools
 from platebook.practice.field_values import bounds, read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
@@ -11,7 +13,7 @@ from platebook.practice.text import LONGEST_LINE, clean, folded
 from platebook.reports.text.figures import count_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
-from platebook.services.session import Refused, Session, opened, setter_in_use
+from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import measuring_kinds
 from platebook.trade.records import MeasuringKind, Tool, ToolKind
@@ -60,24 +62,24 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
 
     A tool may come with notices, such as of a shape that nobody knows.
     """
-    faults: list[Problem] = []
+    problems: list[Problem] = []
     if kind == "measuring" and size and not measuring_kind and measuring_kind_named(size):
         size, measuring_kind = None, size
-    size_mm = _size(kind, size or "", faults)
+    size_mm = _size(kind, size or "", problems)
     if len(clean(name)) > LONGEST_LINE:
         expected = f"at most {LONGEST_LINE} characters"
-        faults.append(Problem(0, "name", clean(name)[:LONGEST_LINE], expected))
-    measures = _measuring_kind(measuring_kind, kind, faults)
+        problems.append(Problem(0, "name", clean(name)[:LONGEST_LINE], expected))
+    measures = _measuring_kind(measuring_kind, kind, problems)
     errors = {
-        name: _error(name, text, kind, faults)
+        name: _error(name, text, kind, problems)
         for name, text in (("resolution", resolution), ("mpe", mpe))
     }
     if angle_deg is not None and not 0 < angle_deg < 180:
-        faults.append(Problem(0, "angle", f"{angle_deg:g}", "degrees between 0 and 180"))
+        problems.append(Problem(0, "angle", f"{angle_deg:g}", "degrees between 0 and 180"))
     if shape is not None:
-        shape = _shape(shape, faults)
-    if only_problems(faults):
-        return None, tuple(faults)
+        shape = _shape(shape, problems)
+    if only_problems(problems):
+        return None, tuple(problems)
     size_told = f"{size_mm:g} mm" if size_mm else ""
     made = " ".join(p for p in (size_told, shape or "", measures or kind) if p)
     tool = Tool(
@@ -91,14 +93,14 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
         resolution_mm=errors["resolution"],
         mpe_mm=errors["mpe"],
     )
-    return tool, tuple(faults)
+    return tool, tuple(problems)
 
 
-def _size(kind: str, text: str, faults: list[Problem]) -> float | None:
+def _size(kind: str, text: str, problems: list[Problem]) -> float | None:
     """A size within what such tools have; the limits are the record's (judgement, and wide)."""
     if not clean(text):
         if kind in SIZED:
-            faults.append(Problem(0, "size", "nothing", f"the size of the {kind}, such as 1.9"))
+            problems.append(Problem(0, "size", "nothing", f"the size of the {kind}, such as 1.9"))
         return None
     size_mm, expected = read_length(text)
     if size_mm is not None and kind in LIMITS:
@@ -106,17 +108,17 @@ def _size(kind: str, text: str, faults: list[Problem]) -> float | None:
         if not limits.low <= size_mm <= limits.high:
             expected = f"a {kind} of {limits.low:g} to {limits.high:g} mm"
     if expected:
-        faults.append(Problem(0, "size", clean(text), expected))
+        problems.append(Problem(0, "size", clean(text), expected))
     return size_mm
 
 
-def _shape(text: str, faults: list[Problem]) -> str:
+def _shape(text: str, problems: list[Problem]) -> str:
     """The record's word for a shape; another is kept as typed, with a notice."""
     listed = {choice.value: choice for name in SHAPES for choice in choices()[name]}
     typed = clean(text)
     read, expected = read_choice(typed, tuple(listed.values()))
     if expected:
-        faults.append(Problem(0, "shape", typed, f"{expected}; kept as typed", "notice"))
+        problems.append(Problem(0, "shape", typed, f"{expected}; kept as typed", "notice"))
     return str(read or typed)
 
 
@@ -127,28 +129,28 @@ def measuring_kind_named(text: str) -> MeasuringKind | None:
     return spelt.get(wanted) or OTHER_SPELLINGS.get(wanted)
 
 
-def _measuring_kind(text: str | None, kind: str, faults: list[Problem]) -> MeasuringKind | None:
+def _measuring_kind(text: str | None, kind: str, problems: list[Problem]) -> MeasuringKind | None:
     """The kind of a measuring tool as typed, other words for it understood."""
     if not text:
         return None
     if kind != "measuring":
-        faults.append(Problem(0, "kind", clean(text), f"nothing: a {kind} does not measure"))
+        problems.append(Problem(0, "kind", clean(text), f"nothing: a {kind} does not measure"))
         return None
-    found = measuring_kind_named(text)
-    if found is None:
-        faults.append(Problem(0, "kind", clean(text), f"one of {', '.join(measuring_kinds())}"))
-    return found
+    measures = measuring_kind_named(text)
+    if measures is None:
+        problems.append(Problem(0, "kind", clean(text), f"one of {', '.join(measuring_kinds())}"))
+    return measures
 
 
-def _error(name: str, text: str | None, kind: str, faults: list[Problem]) -> float | None:
+def _error(name: str, text: str | None, kind: str, problems: list[Problem]) -> float | None:
     """What a measuring tool's maker says of it, in millimetres."""
     if not text:
         return None
     read, expected = read_length(text)
     if kind != "measuring":
-        faults.append(Problem(0, name, clean(text), f"nothing: a {kind} is not read"))
+        problems.append(Problem(0, name, clean(text), f"nothing: a {kind} is not read"))
     elif read is None:
-        faults.append(Problem(0, name, clean(text), expected))
+        problems.append(Problem(0, name, clean(text), expected))
     return read
 
 
@@ -171,8 +173,6 @@ class DrawerRow:
 
 def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
     """The tools by kind, then size."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         tools = book.ask(setter_records.tools, setter_id)
@@ -183,24 +183,15 @@ def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
 
 def put_in(session: Session, typed: str) -> str:
     """Put a tool into the drawer from a line such as `bur 1.9 hart`; says what was put in."""
-    from platebook.logbook.records import add_tools
-
     tool = tool_typed(typed)
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
-        book.tell(
-            add_tools,
-            setter.setter_id or "",
-            [tool],
-            book.stamp(session.author, session.clock(), "add"),
-        )
+        book.tell(add_tools, setter.setter_id or "", [tool], session.stamp(book, "add"))
     return f"{tool.name} lies in the drawer."
 
 
 def change(session: Session, tool_id: str, typed: str) -> str:
     """Change a tool to what is typed; what it has cut and its own marks stay."""
-    from platebook.logbook import records, setter_records
-
     after = tool_typed(typed)
     with opened(session, make=False) as book:
         before = _tool(
@@ -212,47 +203,35 @@ def change(session: Session, tool_id: str, typed: str) -> str:
             update={"kind": after.kind, "shape": after.shape, "size_mm": after.size_mm}
             | {"measuring_kind": after.measuring_kind, "name": named}
         )
-        book.tell(
-            records.amend,
-            "tool",
-            tool_id,
-            changed,
-            book.stamp(session.author, session.clock(), "amend"),
-        )
+        book.tell(records.amend, "tool", tool_id, changed, session.stamp(book, "amend"))
     return f"{before.name} is now {changed.name}."
 
 
 def take_out(session: Session, tool_id: str) -> str:
     """Take a tool out of the drawer; undo puts it back."""
-    from platebook.logbook import records, setter_records
-
     with opened(session, make=False) as book:
         tool = _tool(
             book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""), tool_id
         )
-        book.tell(
-            records.hide, "tool", [tool_id], book.stamp(session.author, session.clock(), "take out")
-        )
+        book.tell(records.hide, "tool", [tool_id], session.stamp(book, "take out"))
     return f"{tool.name} is taken out; undo puts it back."
 
 
 def take_out_named(session: Session, named: str) -> str:
     """Take the tool of this name, id or ending of an id out of the drawer."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         tools = book.ask(setter_records.tools, setter_in_use(session, book).setter_id or "")
     wanted = clean(named)
-    found = tools_named(tools, wanted)
-    if not found and len(wanted) >= SHORTEST_ENDING:
-        found = tuple(t for t in tools if (t.tool_id or "").endswith(wanted.lower()))
-    if len(found) > 1:
-        ids = ", ".join(tool.tool_id or "" for tool in found)
-        raise Refused(f"tool: read {wanted!r}, which {len(found)} tools are; give an id: {ids}")
-    if not found:
+    fitting = tools_named(tools, wanted)
+    if not fitting and len(wanted) >= SHORTEST_ENDING:
+        fitting = tuple(t for t in tools if (t.tool_id or "").endswith(wanted.lower()))
+    if len(fitting) > 1:
+        ids = ", ".join(tool.tool_id or "" for tool in fitting)
+        raise Refused(f"tool: read {wanted!r}, which {len(fitting)} tools are; give an id: {ids}")
+    if not fitting:
         names = ", ".join(tool.name for tool in tools) or "none yet"
         raise Refused(f"tool: read {wanted!r}, expected a tool of the drawer: {names}")
-    return take_out(session, found[0].tool_id or "")
+    return take_out(session, fitting[0].tool_id or "")
 
 
 def tool_typed(typed: str) -> Tool:
@@ -269,7 +248,7 @@ def tool_typed(typed: str) -> Tool:
         size, shape = (rest[0] if rest else None), " ".join(rest[1:]) or None
         tool, problems = tool_from(kind=kind, size=size, shape=shape)
     if tool is None:
-        raise Refused("; ".join(_told(problem) for problem in problems))
+        raise refusal_of(problems)
     return tool
 
 
@@ -280,10 +259,6 @@ def _measuring(words: list[str]) -> tuple[str | None, str]:
         if len(words) >= many and measuring_kind_named(begun):
             return begun, " ".join(words[many:])
     return None, " ".join(words)
-
-
-def _told(problem: Problem) -> str:
-    return f"{problem.field}: read {problem.read!r}, expected {problem.expected}"
 
 
 def _tool(tools: tuple[Tool, ...], tool_id: str) -> Tool:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from platebook.exchange.csv_file import read_records, read_text
 from platebook.practice.text import clean
 from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
@@ -26,8 +27,8 @@ def study_file(file: Path) -> GaugeStudy:
             [[readings.get(part, []) for part in parts] for readings in by_person.values()]
         )
     except TradeError as error:
-        told = "; ".join(f"{f.field}: read {f.read}, expected {f.expected}" for f in error.faults)
-        raise Refused(f"{file.name}: {told}") from error
+        reasons = (f"{f.field}: read {f.read}, expected {f.expected}" for f in error.faults)
+        raise Refused(f"{file.name}: {'; '.join(reasons)}") from error
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,23 +43,21 @@ class _Row:
 
 def _rows_in(file: Path) -> list[_Row]:
     """The filled rows; Refused where the file cannot be read, or one of the columns is missing."""
-    from platebook.exchange.csv_file import read_records, read_text
-
     try:
         data = file.read_bytes()
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}") from error
-    text, fault = read_text(data)
+    text, unreadable = read_text(data)
     records, wrong = read_records(text, lambda head: len({*map(_key, head)} & {*COLUMNS}))
-    if fault or wrong:
-        raise Refused(str(fault or wrong))
+    if unreadable or wrong:
+        raise Refused(str(unreadable or wrong))
     head = [_key(cell) for cell in records[0].cells] if records else []
     if missing := [name for name in COLUMNS if name not in head]:
         expected = f"columns {', '.join(COLUMNS)}; {', '.join(missing)} is missing"
         raise Refused(f"{file.name}: read {', '.join(head) or 'nothing'}, expected {expected}")
     places = [head.index(name) for name in COLUMNS]
     filled = (record for record in records[1:] if not record.empty)
-    return [_Row(one.line, *(_cell(one.cells, place) for place in places)) for one in filled]
+    return [_Row(row.line, *(_cell(row.cells, place) for place in places)) for row in filled]
 
 
 def _cell(cells: Sequence[str], place: int) -> str:
@@ -68,7 +67,7 @@ def _cell(cells: Sequence[str], place: int) -> str:
 
 def _readings_of(rows: Sequence[_Row]) -> dict[str, dict[str, list[float]]]:
     """The readings by person and part; Refused with all that are none."""
-    faults: list[str] = []
+    problems: list[str] = []
     by_person: dict[str, dict[str, list[float]]] = {}
     for row in rows:
         length_mm, expected = read_length(row.reading)
@@ -78,34 +77,34 @@ def _readings_of(rows: Sequence[_Row]) -> dict[str, dict[str, list[float]]]:
             by_person.setdefault(row.person, {}).setdefault(row.part, []).append(length_mm)
             continue
         read = clean(f"{row.part} {row.person} {row.reading}")
-        faults.append(f"line {row.line}: read {read!r}, expected {expected}")
-    if faults:
-        raise Refused("\n".join(faults))
+        problems.append(f"line {row.line}: read {read!r}, expected {expected}")
+    if problems:
+        raise Refused("\n".join(problems))
     return by_person
 
 
-def study_keys(found: GaugeStudy) -> dict[str, object]:
+def study_keys(study: GaugeStudy) -> dict[str, object]:
     """The study as JSON has it: a file's readings are in millimetres, and so are its spreads."""
-    keys = found.model_dump(mode="json")
+    keys = study.model_dump(mode="json")
     return {f"{name}_mm" if name in SPREADS else name: value for name, value in keys.items()}
 
 
-def study_lines(found: GaugeStudy) -> tuple[str, ...]:
+def study_lines(study: GaugeStudy) -> tuple[str, ...]:
     """The study's table and what it means, a line each; lengths in mm."""
     rows = (
-        ("one person, one stone (repeatability, EV)", found.repeatability),
-        ("between people (reproducibility, AV)", found.reproducibility),
-        ("gauge and users together (GRR)", found.gauge),
-        ("between the stones (PV)", found.parts),
-        ("all together (TV)", found.total),
+        ("one person, one stone (repeatability, EV)", study.repeatability),
+        ("between people (reproducibility, AV)", study.reproducibility),
+        ("gauge and users together (GRR)", study.gauge),
+        ("between the stones (PV)", study.parts),
+        ("all together (TV)", study.total),
     )
-    share = f"{found.percent:.0f} % of the spread" if found.total > 0 else "no spread"
-    categories = "-" if found.categories is None else found.categories
+    share = f"{study.percent:.0f} % of the spread" if study.total > 0 else "no spread"
+    categories = "-" if study.categories is None else study.categories
     return (
         *(f"{name:<44}{value:.4f} mm" for name, value in rows),
         f"{'gauge of all (%GRR)':<44}{share}",
         f"{'sizes it tells apart (ndc)':<44}{categories}",
-        found.sentence,
+        study.sentence,
     )
 
 

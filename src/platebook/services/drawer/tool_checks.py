@@ -4,13 +4,14 @@ import math
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
+from platebook.logbook import Logbook, setter_records
+from platebook.logbook.records import add_tool_check
 from platebook.practice.problem import Problem
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean, folded
 from platebook.services.drawer.tool_names import tools_named
-from platebook.services.session import Refused, Session, opened, setter_in_use
+from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import (
     ReadingWorth,
@@ -20,10 +21,6 @@ from platebook.trade.measuring.tool_checks import (
     reading_worth,
 )
 from platebook.trade.records import Tool
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-
 
 WINDOW_MM = 0.06
 """How wide the wanted window of a seat is, as custom has it: what a tool has to tell apart."""
@@ -52,7 +49,9 @@ class Checked:
     sentences: tuple[str, ...]
 
 
-def told(tool: Tool, record: ToolCheckRecord, *, beside: ToolCheckRecord | None = None) -> Checked:
+def explain_check(
+    tool: Tool, record: ToolCheckRecord, *, beside: ToolCheckRecord | None = None
+) -> Checked:
     """What a check says of its tool.
 
     `beside` is another check of it: the one that goes on counting beside a single reading, or a
@@ -63,12 +62,12 @@ def told(tool: Tool, record: ToolCheckRecord, *, beside: ToolCheckRecord | None 
     expanded = coverage(SHARE, known.freedom) * known.standard if known is not None else None
     within = None if tool.mpe_mm is None else check.within(tool.mpe_mm)
     settled = can_settle(WINDOW_MM, tool, check)
-    sentences = [_bias_told(tool, record, outside=within is False), _spread_told(record)]
+    sentences = [_bias_sentence(tool, record, outside=within is False), _spread_sentence(record)]
     if within is not None:
         word = "within" if within else "OUTSIDE"
         sentences.append(f"That is {word} its stated error of {tool.mpe_mm:g} mm.")
     if beside is not None:
-        sentences.append(_beside_told(record, beside))
+        sentences.append(_beside_sentence(record, beside))
     # What a tool is good to after one reading is said by the check that counts beside it.
     if expanded is not None and (check.counts or beside is None):
         how = "A reading, corrected, is" if check.counts else "By its stated error a reading is"
@@ -92,7 +91,7 @@ def day_of(record: ToolCheckRecord) -> str:
     return f"{record.checked:%Y-%m-%d}" if record.checked else "an earlier day"
 
 
-def _bias_told(tool: Tool, record: ToolCheckRecord, *, outside: bool) -> str:
+def _bias_sentence(tool: Tool, record: ToolCheckRecord, *, outside: bool) -> str:
     bias, mpe = record.worth().bias_mm, tool.mpe_mm
     if abs(bias) < SHOWN_MM:
         return f"{tool.name} reads {record.known_mm:g} mm as it is."
@@ -103,14 +102,14 @@ def _bias_told(tool: Tool, record: ToolCheckRecord, *, outside: bool) -> str:
     return f"{tool.name} reads {figure} mm {more} than {record.known_mm:g} mm."
 
 
-def _spread_told(record: ToolCheckRecord) -> str:
+def _spread_sentence(record: ToolCheckRecord) -> str:
     spread = record.worth().repeatability_mm
     if spread is None:
         return "This is one reading: it tells no spread and corrects nothing; take five."
     return f"Its readings differ by {spread:.3f} mm (one s.d.)."
 
 
-def _beside_told(record: ToolCheckRecord, beside: ToolCheckRecord) -> str:
+def _beside_sentence(record: ToolCheckRecord, beside: ToolCheckRecord) -> str:
     if record.worth().counts:
         bias = beside.worth().bias_mm
         return (
@@ -145,25 +144,20 @@ def check_tool(
 
     Refused with everything that is wrong at once; nothing is recorded then.
     """
-    from platebook.logbook import setter_records
-    from platebook.logbook.records import add_tool_check
-
-    faults: list[Problem] = []
-    known_mm = _length("against", known, faults)
-    unsure = _length("uncertainty", uncertainty, faults) if uncertainty else 0.0
-    read = tuple(_length("reading", text, faults) for text in readings)
+    problems: list[Problem] = []
+    known_mm = _length("against", known, problems)
+    unsure = _length("uncertainty", uncertainty, problems) if uncertainty else 0.0
+    read = tuple(_length("reading", text, problems) for text in readings)
     if not read:
-        faults.append(Problem(0, "reading", "nothing", "at least one reading; five say more"))
-    faults += _far_off(known_mm, read)
+        problems.append(Problem(0, "reading", "nothing", "at least one reading; five say more"))
+    problems += _far_off(known_mm, read)
     if unsure > MOST_UNSURE_MM:
         expected = (
             f"a standard uncertainty of at most {MOST_UNSURE_MM:g} mm; else it checks nothing"
         )
-        faults.append(Problem(0, "uncertainty", clean(uncertainty or ""), expected))
-    if faults:
-        raise Refused(
-            "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in faults)
-        )
+        problems.append(Problem(0, "uncertainty", clean(uncertainty or ""), expected))
+    if problems:
+        raise refusal_of(problems)
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         tool = _measuring(book, setter_id, named)
@@ -178,10 +172,10 @@ def check_tool(
                 readings_mm=read,
                 checked=session.clock().astimezone(session.zone),
             ),
-            book.stamp(session.author, session.clock(), "check"),
+            session.stamp(book, "check"),
         )
         counting = checks_by_tool(book.ask(setter_records.tool_checks, setter_id))[made.tool_id]
-    return told(tool, made, beside=_other(counting, made))
+    return explain_check(tool, made, beside=_other(counting, made))
 
 
 def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckRecord]:
@@ -189,32 +183,30 @@ def checks_by_tool(checks: Iterable[ToolCheckRecord]) -> Mapping[str, ToolCheckR
 
     A single reading tells no spread: it counts only where nothing better was made before it.
     """
-    found: dict[str, ToolCheckRecord] = {}
+    counting: dict[str, ToolCheckRecord] = {}
     for check in checks:
-        before = found.get(check.tool_id)
+        before = counting.get(check.tool_id)
         if before is None or check.worth().counts or not before.worth().counts:
-            found[check.tool_id] = check
-    return found
+            counting[check.tool_id] = check
+    return counting
 
 
 def last_checks(session: Session) -> Mapping[str, Checked]:
     """What the check that counts says of each measuring tool in the drawer, by the tool's id."""
-    from platebook.logbook import setter_records
-
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
         tools = {tool.tool_id: tool for tool in book.ask(setter_records.tools, setter_id)}
         checks = book.ask(setter_records.tool_checks, setter_id)
     latest = {check.tool_id: check for check in checks}
     return {
-        name: told(tools[name], check, beside=_other(latest[name], check))
+        name: explain_check(tools[name], check, beside=_other(latest[name], check))
         for name, check in checks_by_tool(checks).items()
         if name in tools
     }
 
 
-def _other(one: ToolCheckRecord, check: ToolCheckRecord) -> ToolCheckRecord | None:
-    return None if one == check else one
+def _other(counting: ToolCheckRecord, check: ToolCheckRecord) -> ToolCheckRecord | None:
+    return None if counting == check else counting
 
 
 def worth_by_name(
@@ -227,7 +219,7 @@ def worth_by_name(
     tools = tuple(tools)
     bearing = Counter([key for tool in tools for key in {tool.name, folded(tool.name)}])
     last = checks_by_tool(checks)
-    found: dict[str, ReadingWorth] = {}
+    worth_of: dict[str, ReadingWorth] = {}
     for tool in tools:
         if tool.kind != "measuring":
             continue
@@ -235,17 +227,16 @@ def worth_by_name(
         worth = reading_worth(tool, record.worth() if record is not None else None)
         if worth is not None:
             names = [name for name in (tool.name, folded(tool.name)) if bearing[name] == 1]
-            found |= dict.fromkeys((tool.tool_id or "", *names), worth)
-    return found
+            worth_of |= dict.fromkeys((tool.tool_id or "", *names), worth)
+    return worth_of
 
 
 def _measuring(book: "Logbook", setter_id: str, named: str) -> Tool:
-    from platebook.logbook import setter_records
 
     tools = [t for t in book.ask(setter_records.tools, setter_id) if t.kind == "measuring"]
-    found = tools_named(tools, clean(named))
-    if len(found) == 1:
-        return found[0]
+    fitting = tools_named(tools, clean(named))
+    if len(fitting) == 1:
+        return fitting[0]
     names = (
         ", ".join(t.name for t in tools) or "none yet: platebook drawer add measuring --name ..."
     )
@@ -254,10 +245,10 @@ def _measuring(book: "Logbook", setter_id: str, named: str) -> Tool:
     )
 
 
-def _length(name: str, text: str, faults: list[Problem]) -> float:
+def _length(name: str, text: str, problems: list[Problem]) -> float:
     read, expected = read_length(text)
     if read is None or read < 0:
-        faults.append(Problem(0, name, clean(text), expected or "a length"))
+        problems.append(Problem(0, name, clean(text), expected or "a length"))
         return 0.0
     return read
 

@@ -7,8 +7,8 @@ is kept as typed and said once, so that a misspelt tool never quietly counts as 
 import dataclasses
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, name_key
@@ -16,10 +16,6 @@ from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import refuse_inside, unfit_inside
 from platebook.trade.records import Tool
 from platebook.trade.validation import Fault
-
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-
 
 MEASURED = "seat_measured_with"
 SEAT = "seat_diameter_mm"
@@ -34,7 +30,7 @@ INTO_THE_DRAWER = "platebook drawer add measuring --name ..."
 MOST_TOLD = 8
 
 
-def with_things_named(
+def match_things(
     book: "Logbook", attempts: Sequence[Attempt]
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     """The attempts with their tools as the drawer names them, and what was wrong or unknown.
@@ -50,13 +46,13 @@ def with_things_named(
             continue
         owner = attempt.setter_id or ""
         mine = things.get(owner) or things.setdefault(owner, _Things.of(book, owner))
-        after, found = _measured(attempt, mine, row)
-        problems += [*found, *_positioned(attempt, mine, row)]
+        after, notices = _measured(attempt, mine, row)
+        problems += [*notices, *_positioned(attempt, mine, row)]
         done.append(after)
     return tuple(done), tuple(problems)
 
 
-def concerning(problems: Iterable[Problem], changed: Iterable[str]) -> tuple[Problem, ...]:
+def problems_about(problems: Iterable[Problem], changed: Iterable[str]) -> tuple[Problem, ...]:
     """Those about fields just changed: what stood before holds up no correction of others."""
     names = {*changed}
     return tuple(problem for problem in problems if TOGETHER[problem.field] & names)
@@ -68,19 +64,18 @@ class _Things:
 
     tools: tuple[Tool, ...]
     plates: tuple[Plate, ...]
-    said: set[tuple[str, str]] = field(default_factory=set)
+    noticed: set[tuple[str, str]] = field(default_factory=set)
 
     @classmethod
     def of(cls, book: "Logbook", setter_id: str) -> "_Things":
-        from platebook.logbook import setter_records
 
         return cls(
             book.ask(setter_records.tools, setter_id), book.ask(setter_records.plates, setter_id)
         )
 
     def first_time(self, name: str, value: str) -> bool:
-        seen = (name, value) in self.said
-        self.said.add((name, value))
+        seen = (name, value) in self.noticed
+        self.noticed.add((name, value))
         return not seen
 
 
@@ -96,19 +91,19 @@ def _measured(attempt: Attempt, mine: _Things, row: int) -> tuple[Attempt, list[
     named = attempt.seat_measured_with
     if not named:
         return attempt, []
-    found = tools_named(mine.tools, named)
-    if len(found) != 1:
-        told = _which(found) if found else _unknown(mine.tools)
+    fitting = tools_named(mine.tools, named)
+    if len(fitting) != 1:
+        expected = _which(fitting) if fitting else _unknown(mine.tools)
         new = mine.first_time(MEASURED, folded(named))
-        return attempt, [Problem(row, MEASURED, named, told, level="notice")] if new else []
-    (tool,) = found
+        return attempt, [Problem(row, MEASURED, named, expected, level="notice")] if new else []
+    (tool,) = fitting
     seat = attempt.seat_diameter_mm
     refused = refuse_inside(seat, tool) if seat is not None else None
     problems = [] if refused is None else [_problem(refused, row)]
     unfit = unfit_inside(tool) if seat is not None else None
     if unfit is not None and mine.first_time(MEASURED, folded(named)):
-        told = f"{unfit.expected}; the reading is kept"
-        problems.append(Problem(row, MEASURED, named, told, level="notice"))
+        expected = f"{unfit.expected}; the reading is kept"
+        problems.append(Problem(row, MEASURED, named, expected, level="notice"))
     kept = named if named == tool.tool_id else tool.name
     return dataclasses.replace(attempt, seat_measured_with=kept), problems
 
@@ -117,16 +112,16 @@ def _problem(fault: Fault, row: int) -> Problem:
     return Problem(row, fault.field, fault.read, fault.expected)
 
 
-def _which(found: Sequence[Tool]) -> str:
-    ids = ", ".join(tool.tool_id or "" for tool in found)
-    return f"one tool; {len(found)} of the drawer are called so: give its id ({ids})"
+def _which(tools: Sequence[Tool]) -> str:
+    ids = ", ".join(tool.tool_id or "" for tool in tools)
+    return f"one tool; {len(tools)} of the drawer are called so: give its id ({ids})"
 
 
 def _unknown(tools: Iterable[Tool]) -> str:
     names = [tool.name for tool in tools if tool.kind == "measuring"]
     more = [f"{len(names) - MOST_TOLD} more"] if len(names) > MOST_TOLD else []
-    told = ", ".join((*names[:MOST_TOLD], *more))
-    listed = told or f"none yet: {INTO_THE_DRAWER}"
+    listed_names = ", ".join((*names[:MOST_TOLD], *more))
+    listed = listed_names or f"none yet: {INTO_THE_DRAWER}"
     return (
         f"a measuring tool of the drawer ({listed}); "
         f"the reading is kept and counts as of a tool that nobody checked"
@@ -142,11 +137,11 @@ def _positioned(attempt: Attempt, mine: _Things, row: int) -> list[Problem]:
     (plate, *_) = named
     if not mine.first_time(plate.name, attempt.position):
         return []
-    told = f"a position of plate {plate.name}, which has {positions_told(plate.positions)}"
-    return [Problem(row, "position", attempt.position, told, level="notice")]
+    expected = f"a position of plate {plate.name}, which has {positions_text(plate.positions)}"
+    return [Problem(row, "position", attempt.position, expected, level="notice")]
 
 
-def positions_told(positions: Sequence[str]) -> str:
+def positions_text(positions: Sequence[str]) -> str:
     """A plate's positions in few words: the first and the last, and how many where it matters."""
     if list(positions) == [str(n) for n in range(1, len(positions) + 1)]:
         return f"1 to {len(positions)}"

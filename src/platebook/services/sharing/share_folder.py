@@ -4,33 +4,30 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
+import dataclasses
 from collections import Counter
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from platebook.logbook.bundles.anonymous import anonymous_bundle
+from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
+from platebook.exchange.bundle_lines import SUFFIX, NotABundle
+from platebook.logbook import Logbook, LogbookError, defaults, setter_records
+from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.revisions import clashes, replica_of
+from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
+from platebook.practice.revision import Bundle
 from platebook.services.cache import OF_A_CLASS, forget
-from platebook.services.classes.class_priors import keep_priors, with_priors
-from platebook.services.courses import shipped
-from platebook.services.files import write_new_bytes
+from platebook.services.classes.class_answers import keep_priors, with_priors
+from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, same_name
-from platebook.services.sharing.bundle_files import (
-    bundles_in,
-    left_alone,
-    read_file,
-    without_odd_courses,
-    write_own,
-)
+from platebook.services.session import Refused, Session, opened, same_name, shipped
 
-if TYPE_CHECKING:
-    from platebook.logbook import Logbook
-    from platebook.practice.revision import Bundle
-
-
+NOTHING = "Nothing of it was taken in."
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
 """Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
 
@@ -93,11 +90,6 @@ def share(
     holds of this logbook itself is taken in first. Refused where the folder is not there or not to
     be written to, or where the own file in it cannot be read: nothing was changed then.
     """
-    from platebook.exchange.bundle_lines import SUFFIX
-    from platebook.logbook import defaults
-    from platebook.logbook.bundles.anonymous import anonymous_replicas
-    from platebook.logbook.revisions import clashes, replica_of
-
     if not folder.is_dir():
         raise Refused(
             f"{folder}: is not a folder that is there. Make it first, or look whether the stick or "
@@ -120,9 +112,9 @@ def share(
             watch(done, len(others))
             try:
                 received.append(_take(session, book, file, only=only))
-            except Refused as fault:
-                unread.append(Unread(file.name, fault.sentence))
-        if any(one.people_erased for one in received):
+            except Refused as error:
+                unread.append(Unread(file.name, error.sentence))
+        if any(item.people_erased for item in received):
             bundle = _own_bundle(session, book, only, anonymous=anonymous)
             write_own(own, bundle)
         return ShareOutcome(
@@ -152,8 +144,6 @@ def export_bundle(session: Session, file: Path, *, about: str | None = None) -> 
 
     Gives how many revisions are in it. One that is there is not written over.
     """
-    from platebook.exchange.bundle_file import write_bundle
-
     _refuse_invented(session)
     with opened(session, make=False) as book:
         bundle = with_priors(session, book, book.ask(bundle_of, about), about)
@@ -179,24 +169,20 @@ def _own_bundle(
 
 def _own_again(session: Session, book: "Logbook", folder: Path) -> list[Received]:
     """What the folder holds of this logbook and what it was restored from, taken in whole."""
-    from platebook.exchange.bundle_lines import SUFFIX
-    from platebook.logbook import defaults
-    from platebook.logbook.revisions import replica_of
-
     received = []
     for replica in (*book.ask(defaults.former_replicas), book.ask(replica_of)):
         file = folder / f"{replica}{SUFFIX}"
         if not file.exists() and not file.is_symlink():
             continue
         try:
-            one = _take(session, book, file, only=None)
-        except Refused as fault:
+            bundle = _take(session, book, file, only=None)
+        except Refused as error:
             raise Refused(
-                f"{fault.sentence} It is this logbook's own file, so nothing was shared: move it "
+                f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
                 "away, then share again."
-            ) from fault
-        if one.revisions:
-            received.append(one)
+            ) from error
+        if bundle.revisions:
+            received.append(bundle)
     return received
 
 
@@ -209,8 +195,6 @@ def _take(
     rehearsal: bool = False,
     named: bool = True,
 ) -> Received:
-    from platebook.logbook import LogbookError
-    from platebook.logbook.bundles.importing import Terms, take_in
 
     bundle, courses_left = without_odd_courses(read_file(file))
     if named and bundle.replica != file.stem.lower():
@@ -231,10 +215,10 @@ def _take(
                 rehearsal=rehearsal,
             ),
         )
-    except LogbookError as fault:
-        if fault.cause not in ABOUT_THE_FILE:
+    except LogbookError as error:
+        if error.cause not in ABOUT_THE_FILE:
             raise
-        raise left_alone(file, str(fault)) from fault
+        raise left_alone(file, str(error)) from error
     if bundle.priors and not rehearsal:
         keep_priors(book, bundle, only)
     if done.people_erased and not rehearsal:
@@ -259,31 +243,90 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
     """Refused where another logbook's bundle stands under the own name."""
     if not own.exists() and not own.is_symlink():
         return
-    found = read_file(own).replica
-    if found != replica:
+    theirs = read_file(own).replica
+    if theirs != replica:
         raise Refused(
-            f"{own.name}: holds the bundle of the logbook {found} under this logbook's name. "
+            f"{own.name}: holds the bundle of the logbook {theirs} under this logbook's name. "
             "It was left as it is, and nothing was shared. Give it that name."
         )
 
 
 def _names(book: "Logbook") -> Counter[str]:
-    from platebook.logbook import setter_records
 
     return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
 
 
 def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
     """A sentence for each name that more people bear than before."""
-    from platebook.logbook import setter_records
-
     people = book.ask(setter_records.setters)
-    found = []
+    sentences = []
     for key, count in _names(book).items():
         if count > 1 and count > before[key]:
             alike = [setter for setter in people if name_key(setter.name) == key]
-            found.append(
+            sentences.append(
                 f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
                 f"platebook setter merge {alike[0].setter_id} {alike[1].setter_id}"
             )
-    return tuple(found)
+    return tuple(sentences)
+
+
+def read_file(file: Path) -> "Bundle":
+    """The bundle in a file; Refused, with what is wrong with it, where it is none."""
+    with _refusing(file):
+        try:
+            with bundle_file(file) as stream:
+                return read_bundle(stream)
+        except NotABundle as error:
+            raise left_alone(file, error.sentence) from error
+
+
+def left_alone(file: Path, words: str) -> Refused:
+    """The refusal of a file, in words that say that it was left alone."""
+    reason = words.removesuffix(NOTHING).rstrip(" .")
+    return Refused(f"{file.name}: {reason}. {NOTHING}")
+
+
+def without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
+    """The bundle with the courses that this program can read, and the ids of the others."""
+    kept, left = [], []
+    for copy in bundle.courses:
+        try:
+            course = load_course(copy.text)
+        except CourseError:
+            left.append(copy.course)
+            continue
+        same = (course.id, course.version) == (copy.course, copy.version)
+        if same:
+            kept.append(copy)
+        else:
+            left.append(copy.course)
+    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)
+
+
+@contextmanager
+def _refusing(file: Path) -> Iterator[None]:
+    """What the system says of a file, as a refusal."""
+    try:
+        yield
+    except OSError as error:
+        raise left_alone(file, str(error.strerror)) from error
+
+
+def write_own(own: Path, bundle: "Bundle") -> None:
+    """Write the own file, unless it says just that already: what does not change is not carried."""
+    data = write_bundle(bundle)
+    with _refusing(own):
+        if own.is_file() and own.read_bytes() == data:
+            return
+    write_anew(own, data)
+
+
+def bundles_in(folder: Path) -> tuple[Path, ...]:
+    """Everything in the folder that is named as a bundle, in the order of names."""
+    with _refusing(folder):
+        bundles = [
+            file
+            for file in folder.iterdir()
+            if file.suffix.lower() == SUFFIX and not file.name.startswith(".")
+        ]
+    return tuple(sorted(bundles))

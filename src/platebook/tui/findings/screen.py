@@ -96,7 +96,7 @@ class FindingsScreen(BenchScreen[None]):
     @on(Found)
     def show_findings(self, event: Found) -> None:
         """Show the findings, the best one in focus."""
-        self.findings, self.values, self.chosen = event.value.found, event.value.values, 0
+        self.findings, self.values, self.chosen = event.value.findings, event.value.values, 0
         self.show()
 
     def action_move(self, by: int) -> None:

@@ -17,7 +17,7 @@ from platebook.services.classes import class_answers
 from platebook.services.classes.class_answers import class_findings, class_so_far, read_ahead
 from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import queue
-from platebook.services.classes.share_file import form_beside, packed, unpacked
+from platebook.services.classes.setter_work import form_beside, pack_share, unpack_share
 from platebook.services.session import Session, opened
 from platebook.services.setters import change_setter, erase_setter, merge_setters
 
@@ -94,8 +94,8 @@ def test_a_share_reads_back_as_it_was_and_a_damaged_one_not_at_all(tmp_path: Pat
     """Bytes cut short, of another file, or of other arrays are as good as none."""
     plan = Plan(attempts=40, causes=(Cause("clearance_mm", "loose"),))
     share = class_share(prepared_for_class(planted(plan, 3).attempts, None))
-    again = unpacked(packed(share))
-    assert packed(again) == packed(share)
+    again = unpack_share(pack_share(share))
+    assert pack_share(again) == pack_share(share)
     assert [one.key for one in again.cells] == [one.key for one in share.cells]
     logbook = tmp_path / "logbook.sqlite"
     form = form_beside(())
