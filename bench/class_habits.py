@@ -75,7 +75,8 @@ def print_power(classes: int) -> None:
 
 def print_own_first(classes: int) -> None:
     """A setter's own first place, alone and with the class (goal 0.80 with it)."""
-    alone, beside = [], []
+    alone: list[bool] = []
+    beside: list[bool] = []
     for number in range(classes):
         cause = IN_THE_MAP[number % len(IN_THE_MAP)]
         logs = a_class((12, 25, 40), (cause,), number)

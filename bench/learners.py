@@ -163,8 +163,10 @@ def attempts_to_competence(learner: Learner, plan: Plan) -> int:
     return CAP
 
 
-BEFORE = {"start": 0.55, "up": 0.65, "down": 0.30, "moved": 0.475}
-"""The ladder that was measured for the design, on other learners."""
+def as_before(rule: LadderRule) -> LadderRule:
+    """The rule with the ladder that was measured for the design, on other learners."""
+    return replace(rule, start=0.55, up=0.65, down=0.30, moved=0.475)
+
 
 PLAIN = replace(IN_USE, begins_backwards=False, parts_an_evening=None)
 KNOWING = "knows the state"
@@ -179,7 +181,7 @@ BY_THE_STATE: dict[str, Callable[[], Plan]] = {ONE_STEP: Knowing} | {
 RULES: dict[str, Callable[[], Plan]] = {
     "fixed plan": Plan,
     "random grade": Anything,
-    "ladder of before": lambda: ByRule(replace(PLAIN, **BEFORE)),
+    "ladder of before": lambda: ByRule(as_before(PLAIN)),
     "ladder alone": lambda: ByRule(replace(PLAIN, trouble=2.0)),
     "ladder and parts": lambda: ByRule(PLAIN),
     "+ begins backwards": lambda: ByRule(replace(PLAIN, begins_backwards=True)),
@@ -223,7 +225,7 @@ def _as_others(constants: dict[str, float]) -> Iterator[None]:
 
 def print_others(learners: int) -> None:
     """The rule in use and the ladder of before, to the fixed plan, on other learners."""
-    before = replace(IN_USE, **BEFORE)
+    before = as_before(IN_USE)
     print("\nOn other learners, / fixed plan (worst of 12 cells)")
     for title, constants in OTHERS.items():
         with _as_others(constants):

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.advice.balanced_blocks import BlockPlan, Factor, block_factors, block_plan
+from platebook.advice.exercise import BlockPlan, Factor, block_factors, block_plan
 from platebook.trade.records import Drawer, Tool
 
 FOUR = (

@@ -2,7 +2,7 @@
 
 import pytest
 
-from platebook.advice.comments import MOST, comment_of, comments_on, stock_comments
+from platebook.advice.inspection_queue import MOST, comment_of, comments_on, stock_comments
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.results import COMPUTED, DEFECTS
 

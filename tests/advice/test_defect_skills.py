@@ -11,8 +11,7 @@ from hypothesis import strategies as st
 from platebook.advice.defect_skills import SKILLS, blame, failing_defects, table_rows
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import Suspicion, defects
-from platebook.practice.fields import choices
-from platebook.practice.parts import parts
+from platebook.practice.fields import choices, parts
 from platebook.practice.results import DEFECTS
 
 REFERENCE = Path(__file__).parent.parent / "reference" / "defect-skills.csv"

@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from platebook.advice.exercise import Tries
 from platebook.advice.ladder import IN_USE
+from platebook.advice.replay import Tries
 
 ROWS = replace(IN_USE, row=5, row_pass=4)
 

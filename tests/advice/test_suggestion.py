@@ -10,7 +10,7 @@ from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
 from platebook.advice import NextExercise, next_exercise
-from platebook.advice.balanced_blocks import Factor
+from platebook.advice.exercise import Factor
 from platebook.practice.attempt import Attempt
 
 COURSE = two_track_course()

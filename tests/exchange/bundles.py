@@ -7,9 +7,15 @@ import json
 import uuid
 from datetime import datetime, timedelta, timezone
 
+import pytest
 from hypothesis import strategies as st
 
-from platebook.exchange.bundle_file import NO_DIGEST, read_bundle, write_bundle
+from platebook.exchange.bundle_file import (
+    NO_DIGEST,
+    read_bundle,
+    write_bundle,
+)
+from platebook.exchange.bundle_lines import NotABundle
 from platebook.practice.revision import Bundle, Change, CourseCopy, Revision, Tombstone
 from platebook.practice.text import has_unsafe
 
@@ -118,3 +124,10 @@ def any_bundles(draw: st.DrawFn) -> Bundle:
         ),
         priors=tuple((an_id(n), draw(texts)) for n in range(draw(st.integers(0, 2)))),
     )
+
+
+def refused(data: bytes) -> str:
+    """What is said of these bytes."""
+    with pytest.raises(NotABundle) as caught:
+        as_read(data)
+    return caught.value.sentence

@@ -1,18 +1,34 @@
 """Logbooks that tests start from: empty, with a setter, with a few attempts."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from platebook.logbook import Logbook, open_logbook
-from platebook.logbook.bundles.importing import TakenIn, Terms, take_in
+from platebook.logbook import (
+    Logbook,
+    open_logbook,
+    records,
+)
+from platebook.logbook.bundles.importing import TakenIn, Terms, United, take_in
 from platebook.logbook.changes import Stamp
-from platebook.logbook.records import add_attempts, add_setter
+from platebook.logbook.records import (
+    add_attempts,
+    add_inspections,
+    add_plate,
+    add_setter,
+    add_tools,
+)
 from platebook.practice.attempt import Attempt
-from platebook.practice.records import Setter
-from platebook.practice.revision import Bundle
+from platebook.practice.records import Inspection, Plate, Setter
+from platebook.practice.revision import Bundle, Revision
+from platebook.trade.records import Tool
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
+
+
 AUTHOR = "Ottoline Marsh"
+
+
 ME = "019c2000-0000-7000-8000-000000000001"
 
 
@@ -46,6 +62,11 @@ def receive(
     return book.tell(take_in, book.path, bundle, terms)
 
 
+def receive_revisions(book: Logbook, revisions: Iterable[Revision]) -> United:
+    """Take in revisions from elsewhere, however they came."""
+    return receive(book, Bundle(replica="elsewhere", revisions=tuple(revisions))).united
+
+
 def some_attempts(count: int, *, setter_id: str = ME) -> list[Attempt]:
     """Attempts a minute apart; every third is loose, and two grades take turns."""
     return [
@@ -74,3 +95,26 @@ def write_many(path: Path, setter_id: str, times: int) -> None:
                 some_attempts(2, setter_id=setter_id),
                 book.stamp(setter_id, NOW, "record"),
             )
+
+
+GONE = "Zephyrine Quill"
+
+
+NOTE = "steadied on the window sill"
+
+
+def with_a_second_person(book: Logbook) -> str:
+    """A person with attempts, a tool, a plate and an inspection; gives their id."""
+    person = book.tell(add_setter, GONE, book.stamp(GONE, NOW, "add"))
+    assert person.setter_id is not None
+    book.tell(
+        add_tools, person.setter_id, [Tool(kind="bur", name=NOTE)], book.stamp(GONE, NOW, "add")
+    )
+    plate = Plate(setter_id=person.setter_id, name=NOTE)
+    book.tell(add_plate, plate, book.stamp(GONE, NOW, "add"))
+    attempts = [a.with_values(note=NOTE) for a in some_attempts(5, setter_id=person.setter_id)]
+    ids = book.tell(add_attempts, attempts, book.stamp(GONE, NOW, "record"))
+    look = Inspection(attempt_id=ids[0], inspector=AUTHOR, result=("gap",), comment=NOTE)
+    book.tell(add_inspections, [look], signed(book, "inspect"))
+    book.tell(records.hide, "attempt", [ids[1]], book.stamp(GONE, NOW, "hide"))
+    return person.setter_id

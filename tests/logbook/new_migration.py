@@ -1,4 +1,7 @@
-"""Writes the migration that new fields need: `make migration`, or `python -m` this module.
+"""Writes the migration that new fields need: `make migration`.
+
+A command for those who work on the program. It stands among the tests because it writes the frozen
+logbook that they start from; `src` holds only what users run.
 
 What the values of the record hold is compared with the newest schema. Each column that is missing
 becomes one `ALTER TABLE ... ADD COLUMN` line of a new step, and the frozen logbook of that schema,
@@ -46,23 +49,23 @@ def missing_columns() -> tuple[tuple[str, str, str], ...]:
         path = Path(folder) / "newest.sqlite"
         open_logbook(path).close()
         there = {name: _columns_in(path, name) for name in kinds()}
-    found: list[tuple[str, str, str]] = []
+    missing: list[tuple[str, str, str]] = []
     for kind in kinds().values():
         if not there[kind.name]:
             raise HandWorkError(f"{kind.name}: a new kind of record; write its CREATE TABLE")
         held = {*kind.table_columns, *kind.housekeeping}
         if gone := sorted(there[kind.name] - held):
             raise HandWorkError(f"{kind.name}.{gone[0]}: a field is never renamed and never goes")
-        found += [
+        missing += [
             (kind.name, name, SQL_TYPES[column.type])
             for column in kind.columns.columns
             for name in column.stored_as
             if name not in there[kind.name]
         ]
-    return tuple(found)
+    return tuple(missing)
 
 
-def written(columns: Sequence[tuple[str, str, str]], name: str = "") -> Migration:
+def write_step(columns: Sequence[tuple[str, str, str]], name: str = "") -> Migration:
     """The next step, written into the schema's folder: a line for each of these columns."""
     number = shipped_steps()[-1].number + 1
     names = [column for _, column, _ in columns]
@@ -97,13 +100,13 @@ def main(arguments: Sequence[str]) -> int:
     """Write what is missing, under the name given if any, and say what was written."""
     try:
         columns = missing_columns()
-    except HandWorkError as fault:
-        sys.stderr.write(f"{fault}\n")
+    except HandWorkError as error:
+        sys.stderr.write(f"{error}\n")
         return 1
     if not columns:
         sys.stdout.write("The newest schema holds every field; nothing was written.\n")
         return 0
-    step = written(columns, *arguments[:1])
+    step = write_step(columns, *arguments[:1])
     freeze(step)
     sys.stdout.write(f"{SCHEMA / f'{step.number:04}_{step.name}.sql'}\n{step.sql}")
     return 0

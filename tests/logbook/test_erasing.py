@@ -1,18 +1,23 @@
-"""Two entries of one person, and a person who asks to be erased."""
+"""A person who asks to be erased: their bytes, and their name on what they did for others."""
 
-import sqlite3
+import dataclasses
 from pathlib import Path
 
 import pytest
 from tests.logbook.books import (
     AUTHOR,
+    GONE,
     ME,
+    NOTE,
     NOW,
     a_book,
     a_book_with_setter,
     log,
+    receive,
+    receive_revisions,
     signed,
     some_attempts,
+    with_a_second_person,
 )
 
 from platebook.logbook import (
@@ -21,156 +26,32 @@ from platebook.logbook import (
     defaults,
     erasing,
     open_logbook,
-    records,
     setter_records,
     undo_redo,
 )
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
-from platebook.logbook.bundles.importing import unite
+from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.erasing import NOBODY
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import companions
-from platebook.logbook.history import history_of
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
-    add_plate,
     add_setter,
+    add_sign_off,
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import history_of, revisions_by
 from platebook.practice.attempt import Attempt
-from platebook.practice.records import Inspection, Plate
+from platebook.practice.records import Inspection, SignOff
 from platebook.trade.records import Tool
-
-GONE = "Zephyrine Quill"
-NOTE = "steadied on the window sill"
-
-
-def with_a_second_person(book: Logbook) -> str:
-    """A person with attempts, a tool, a plate and an inspection; gives their id."""
-    person = book.tell(add_setter, GONE, book.stamp(GONE, NOW, "add"))
-    assert person.setter_id is not None
-    book.tell(
-        add_tools, person.setter_id, [Tool(kind="bur", name=NOTE)], book.stamp(GONE, NOW, "add")
-    )
-    plate = Plate(setter_id=person.setter_id, name=NOTE)
-    book.tell(add_plate, plate, book.stamp(GONE, NOW, "add"))
-    attempts = [a.with_values(note=NOTE) for a in some_attempts(5, setter_id=person.setter_id)]
-    ids = book.tell(add_attempts, attempts, book.stamp(GONE, NOW, "record"))
-    look = Inspection(attempt_id=ids[0], inspector=AUTHOR, result=("gap",), comment=NOTE)
-    book.tell(add_inspections, [look], signed(book, "inspect"))
-    book.tell(records.hide, "attempt", [ids[1]], book.stamp(GONE, NOW, "hide"))
-    return person.setter_id
 
 
 def bytes_on_disk(folder: Path) -> bytes:
     """All bytes of all files of a folder."""
     return b"".join(path.read_bytes() for path in sorted(folder.iterdir()))
-
-
-def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
-    """All that was the second one's is the first one's; taking it back restores both."""
-    with a_book_with_setter(tmp_path) as book:
-        log(book, 3)
-        other = with_a_second_person(book)
-        book.tell(defaults.set_default, "setter", other)
-        before = (
-            book.ask(select_attempts),
-            book.ask(setter_records.setters),
-            book.ask(setter_records.tools, other),
-            book.ask(setter_records.inspections, other),
-        )
-        book.tell(merge_setters, ME, other, signed(book, "merge"))
-        assert [setter.setter_id for setter in book.ask(setter_records.setters)] == [ME]
-        assert (
-            book.ask(count_attempts, Wanted(setter_id=ME)),
-            book.ask(count_attempts, Wanted(setter_id=other)),
-        ) == (
-            7,
-            0,
-        )
-        assert {attempt.setter for attempt in book.ask(select_attempts)} == {AUTHOR}
-        assert (
-            len(book.ask(setter_records.tools, ME)),
-            len(book.ask(setter_records.plates, ME)),
-            len(book.ask(setter_records.inspections, ME)),
-        ) == (1, 1, 1)
-        assert book.ask(defaults.default, "setter") == ME
-        assert book.ask(integrity.findings) == ()
-        assert book.tell(undo_redo.undo, signed(book, "undo")).words == (
-            "Taken back: merge of 5 attempts, 1 plate, 1 setter and 1 tool."
-        )
-        after = (
-            book.ask(select_attempts),
-            book.ask(setter_records.setters),
-            book.ask(setter_records.tools, other),
-            book.ask(setter_records.inspections, other),
-        )
-        assert after == before
-        assert book.ask(defaults.default, "setter") == other
-        assert book.ask(integrity.findings) == ()
-        book.tell(undo_redo.redo, signed(book, "redo"))
-        assert (
-            book.ask(defaults.default, "setter"),
-            book.ask(count_attempts, Wanted(setter_id=ME)),
-        ) == (ME, 7)
-        book.tell(undo_redo.undo, signed(book, "undo"))
-        assert book.ask(defaults.default, "setter") == other
-
-
-def test_two_merges_are_taken_back_one_after_the_other(tmp_path: Path) -> None:
-    """In use goes back a step at a time, also for entries with nothing to their name."""
-    with a_book_with_setter(tmp_path) as book:
-        one = book.tell(add_setter, "O. Marsh", signed(book, "add")).setter_id or ""
-        two = book.tell(add_setter, "Marsh", signed(book, "add")).setter_id or ""
-        book.tell(defaults.set_default, "setter", one)
-        book.tell(merge_setters, two, one, signed(book, "merge"))
-        book.tell(merge_setters, ME, two, signed(book, "merge"))
-        seen = [book.ask(defaults.default, "setter")]
-        for _ in range(2):
-            book.tell(undo_redo.undo, signed(book, "undo"))
-            seen.append(book.ask(defaults.default, "setter"))
-        for _ in range(2):
-            book.tell(undo_redo.redo, signed(book, "redo"))
-            seen.append(book.ask(defaults.default, "setter"))
-        assert seen == [ME, two, one, two, ME]
-
-
-def test_who_was_chosen_since_a_merge_stays_in_use(tmp_path: Path) -> None:
-    """Taking the merge back does not take a later choice back."""
-    with a_book_with_setter(tmp_path) as book:
-        other = book.tell(add_setter, "O. Marsh", signed(book, "add")).setter_id or ""
-        third = book.tell(add_setter, "Ansel Reed", signed(book, "add")).setter_id or ""
-        book.tell(defaults.set_default, "setter", other)
-        book.tell(merge_setters, ME, other, signed(book, "merge"))
-        book.tell(defaults.set_default, "setter", third)
-        book.tell(undo_redo.undo, signed(book, "undo"))
-        assert book.ask(defaults.default, "setter") == third
-        assert [name for (name,) in _defaults(tmp_path)] == ["setter"]
-
-
-def _defaults(folder: Path) -> list[tuple[str]]:
-    connection = sqlite3.connect(folder / "book.sqlite")
-    try:
-        return connection.execute("SELECT name FROM default_value").fetchall()
-    finally:
-        connection.close()
-
-
-@pytest.mark.parametrize(
-    ("keep", "gone", "cause"),
-    [(ME, ME, "refused"), (ME, "unknown", "unknown"), ("unknown", ME, "unknown")],
-)
-def test_only_two_known_entries_can_be_merged(
-    keep: str, gone: str, cause: str, tmp_path: Path
-) -> None:
-    """One with itself, or with nobody, is refused."""
-    with a_book_with_setter(tmp_path) as book:
-        with pytest.raises(LogbookError) as caught:
-            book.tell(merge_setters, keep, gone, signed(book, "merge"))
-        assert caught.value.cause == cause
 
 
 def test_an_erased_person_is_gone_to_the_byte(tmp_path: Path) -> None:
@@ -259,10 +140,10 @@ def test_nothing_brings_an_erased_person_back(tmp_path: Path) -> None:
     """Not what another logbook still holds, and not the id in a later import."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "other.sqlite") as holder:
         other = with_a_second_person(book)
-        holder.tell(unite, book.ask(revisions_by), holder.new_id(NOW))
+        receive_revisions(holder, book.ask(revisions_by))
         all_of_it = holder.ask(revisions_by)
         book.tell(erasing.erase, book.path, other, NOW)
-        united = book.tell(unite, all_of_it, book.new_id(NOW))
+        united = receive_revisions(book, all_of_it)
         assert (united.added, united.erased) == (0, len(all_of_it) - 1)
         assert [setter.name for setter in book.ask(setter_records.setters)] == [AUTHOR]
         assert book.ask(count_attempts) == 0
@@ -310,3 +191,108 @@ def test_only_a_known_person_can_be_erased(tmp_path: Path) -> None:
         with pytest.raises(LogbookError, match="Nothing was erased") as caught:
             book.tell(erasing.erase, book.path, "unknown", NOW)
         assert caught.value.cause == "unknown"
+
+
+TUTOR = "Zinnia Falk-Aurelio"
+
+
+OTHER = "Bram Osk"
+
+
+def looked_at(book: Logbook) -> str:
+    """Three attempts looked at: by the tutor's id, by their name as typed, by somebody else."""
+    ids = log(book, 3)
+    tutor = book.tell(add_setter, TUTOR, book.stamp(TUTOR, NOW, "add")).setter_id or ""
+    looks = [
+        Inspection(attempt_id=one, inspector=by, result=("gap",), comment="again")
+        for one, by in zip(ids, (tutor, TUTOR.upper(), OTHER), strict=True)
+    ]
+    book.tell(add_inspections, looks, book.stamp(TUTOR, NOW, "inspect"))
+    given = SignOff(setter_id=ME, course="c", grade="g", signed_by=TUTOR, attempt_id=ids[0])
+    book.tell(add_sign_off, given, book.stamp(TUTOR, NOW, "add"))
+    return tutor
+
+
+def signers(book: Logbook) -> list[str]:
+    """Who looked and who signed, as it stands."""
+    looks = [look.inspector for look in book.ask(setter_records.inspections, ME)]
+    return [*looks, *(one.signed_by for one in book.ask(setter_records.sign_offs, ME))]
+
+
+def in_bytes(folder: Path) -> bool:
+    """Whether the tutor's name is in any byte of any file, in whatever case."""
+    return any(
+        TUTOR.lower().encode() in path.read_bytes().lower() for path in sorted(folder.iterdir())
+    )
+
+
+def test_the_looks_stay_and_the_name_goes(tmp_path: Path) -> None:
+    """By id and by name, in what stands, in the past and in the bytes; others keep theirs."""
+    with a_book_with_setter(tmp_path) as book:
+        tutor = looked_at(book)
+        before = book.ask(setter_records.inspections, ME)
+        assert in_bytes(tmp_path)
+        book.tell(erasing.erase, book.path, tutor, NOW)
+        assert signers(book) == [NOBODY, NOBODY, OTHER, NOBODY]
+        assert [look.result for look in book.ask(setter_records.inspections, ME)] == [
+            look.result for look in before
+        ]
+        assert not any(tutor in r.record for r in book.ask(revisions_by))
+        assert not in_bytes(tmp_path)
+        assert book.ask(integrity.findings) == ()
+
+
+def test_a_name_that_somebody_else_bears_too_stays(tmp_path: Path) -> None:
+    """It may be theirs; what carries the id of the one who is erased loses it."""
+    with a_book_with_setter(tmp_path) as book:
+        tutor = looked_at(book)
+        book.tell(add_setter, TUTOR, signed(book, "add"))
+        book.tell(erasing.erase, book.path, tutor, NOW)
+        assert signers(book) == [NOBODY, TUTOR.upper(), OTHER, TUTOR]
+
+
+@pytest.mark.parametrize("times", [1, 2])
+def test_it_goes_from_other_logbooks_too(times: int, tmp_path: Path) -> None:
+    """The setter's own has the looks already; taking in again changes no more."""
+    home = tmp_path / "home"
+    home.mkdir()
+    with a_book_with_setter(tmp_path, "class.sqlite") as book, a_book(home) as mine:
+        tutor = looked_at(book)
+        receive(mine, book.ask(bundle_of), only=ME, spared=ME)
+        named = book.ask(bundle_of)
+        book.tell(erasing.erase, book.path, tutor, NOW)
+        for _ in range(times):
+            receive(mine, book.ask(bundle_of), only=ME, spared=ME)
+        assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]
+        assert not in_bytes(home)
+        assert mine.ask(integrity.findings) == ()
+        # An old bundle that comes late does not bring the name back.
+        receive(mine, named, only=ME, spared=ME)
+        assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]
+
+
+def test_it_goes_where_the_person_was_never_known(tmp_path: Path) -> None:
+    """A logbook that has the look alone takes the name off it as the class's did."""
+    with a_book_with_setter(tmp_path, "class.sqlite") as book, a_book(tmp_path) as mine:
+        tutor = looked_at(book)
+        some = [r for r in book.ask(revisions_by) if r.kind != "setter" or r.record_id == ME]
+        receive_revisions(mine, some)
+        book.tell(erasing.erase, book.path, tutor, NOW)
+        others = (r for r in book.ask(revisions_by) if r.record_id != tutor)
+        done = receive_revisions(mine, others)
+        assert (done.unnamed, signers(mine)) == (3, [NOBODY, NOBODY, OTHER, NOBODY])
+
+
+def test_nothing_else_of_a_look_may_differ(tmp_path: Path) -> None:
+    """Without its name it is compared all the same."""
+    with a_book_with_setter(tmp_path, "class.sqlite") as book, a_book(tmp_path) as mine:
+        tutor = looked_at(book)
+        receive_revisions(mine, book.ask(revisions_by))
+        book.tell(erasing.erase, book.path, tutor, NOW)
+        forged = [
+            dataclasses.replace(r, record=r.record.replace("again", "never"))
+            for r in book.ask(revisions_by)
+        ]
+        with pytest.raises(LogbookError, match="with another content"):
+            receive_revisions(mine, forged)
+        assert NOBODY not in signers(mine)

@@ -1,5 +1,6 @@
-"""Adding, correcting, hiding, and the past of a record."""
+"""Adding, correcting and hiding records, and making two entries of one person one."""
 
+import sqlite3
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
@@ -17,14 +18,24 @@ from tests.logbook.books import (
     log,
     signed,
     some_attempts,
+    with_a_second_person,
 )
 
-from platebook.logbook import LogbookError, defaults, records, setter_records, undo_redo
+from platebook.logbook import (
+    LogbookError,
+    defaults,
+    records,
+    setter_records,
+    undo_redo,
+)
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.file import integrity
-from platebook.logbook.history import history_of
-from platebook.logbook.records import add_attempts, add_setter
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.records import (
+    add_attempts,
+    add_setter,
+    merge_setters,
+)
+from platebook.logbook.revisions import history_of, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 
@@ -143,29 +154,6 @@ def test_adding_nothing_is_no_change(tmp_path: Path) -> None:
         assert book.ask(revisions_by) == before
 
 
-def test_a_correction_keeps_the_past(tmp_path: Path) -> None:
-    """Each version with who made it, when and from what; the last one counts."""
-    with a_book_with_setter(tmp_path) as book:
-        (record_id,) = log(book, 1)
-        attempt = book.ask(attempt_by_id, record_id)
-        assert attempt is not None
-        corrected = attempt.with_values(result=("loose", "high"), severity=(2, 1))
-        change = book.tell(
-            records.amend, "attempt", record_id, corrected, book.stamp("Ansel Reed", LATER, "amend")
-        )
-        assert change is not None
-        assert book.ask(attempt_by_id, record_id) == corrected
-        first, last = book.ask(history_of, "attempt", record_id).versions
-        assert (first.revision.change.author, last.revision.change.author) == (
-            AUTHOR,
-            "Ansel Reed",
-        )
-        assert last.revision.change == change
-        assert last.revision.parents == (first.revision.revision_id,)
-        assert last.record == corrected.with_values(setter=None)
-        assert (first.stands, last.stands) == (False, True)
-
-
 def test_a_correction_that_changes_nothing_is_no_change(tmp_path: Path) -> None:
     """So nothing is there to be taken back."""
     with a_book_with_setter(tmp_path) as book:
@@ -231,3 +219,106 @@ def test_what_is_not_there_cannot_be_changed(kind: str, cause: str, tmp_path: Pa
                 change()
             assert caught.value.cause == cause
         assert book.ask(history_of, "attempt", "x").versions == ()
+
+
+def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
+    """All that was the second one's is the first one's; taking it back restores both."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 3)
+        other = with_a_second_person(book)
+        book.tell(defaults.set_default, "setter", other)
+        before = (
+            book.ask(select_attempts),
+            book.ask(setter_records.setters),
+            book.ask(setter_records.tools, other),
+            book.ask(setter_records.inspections, other),
+        )
+        book.tell(merge_setters, ME, other, signed(book, "merge"))
+        assert [setter.setter_id for setter in book.ask(setter_records.setters)] == [ME]
+        assert (
+            book.ask(count_attempts, Wanted(setter_id=ME)),
+            book.ask(count_attempts, Wanted(setter_id=other)),
+        ) == (
+            7,
+            0,
+        )
+        assert {attempt.setter for attempt in book.ask(select_attempts)} == {AUTHOR}
+        assert (
+            len(book.ask(setter_records.tools, ME)),
+            len(book.ask(setter_records.plates, ME)),
+            len(book.ask(setter_records.inspections, ME)),
+        ) == (1, 1, 1)
+        assert book.ask(defaults.default, "setter") == ME
+        assert book.ask(integrity.findings) == ()
+        assert book.tell(undo_redo.undo, signed(book, "undo")).words == (
+            "Taken back: merge of 5 attempts, 1 plate, 1 setter and 1 tool."
+        )
+        after = (
+            book.ask(select_attempts),
+            book.ask(setter_records.setters),
+            book.ask(setter_records.tools, other),
+            book.ask(setter_records.inspections, other),
+        )
+        assert after == before
+        assert book.ask(defaults.default, "setter") == other
+        assert book.ask(integrity.findings) == ()
+        book.tell(undo_redo.redo, signed(book, "redo"))
+        assert (
+            book.ask(defaults.default, "setter"),
+            book.ask(count_attempts, Wanted(setter_id=ME)),
+        ) == (ME, 7)
+        book.tell(undo_redo.undo, signed(book, "undo"))
+        assert book.ask(defaults.default, "setter") == other
+
+
+def test_two_merges_are_taken_back_one_after_the_other(tmp_path: Path) -> None:
+    """In use goes back a step at a time, also for entries with nothing to their name."""
+    with a_book_with_setter(tmp_path) as book:
+        one = book.tell(add_setter, "O. Marsh", signed(book, "add")).setter_id or ""
+        two = book.tell(add_setter, "Marsh", signed(book, "add")).setter_id or ""
+        book.tell(defaults.set_default, "setter", one)
+        book.tell(merge_setters, two, one, signed(book, "merge"))
+        book.tell(merge_setters, ME, two, signed(book, "merge"))
+        seen = [book.ask(defaults.default, "setter")]
+        for _ in range(2):
+            book.tell(undo_redo.undo, signed(book, "undo"))
+            seen.append(book.ask(defaults.default, "setter"))
+        for _ in range(2):
+            book.tell(undo_redo.redo, signed(book, "redo"))
+            seen.append(book.ask(defaults.default, "setter"))
+        assert seen == [ME, two, one, two, ME]
+
+
+def test_who_was_chosen_since_a_merge_stays_in_use(tmp_path: Path) -> None:
+    """Taking the merge back does not take a later choice back."""
+    with a_book_with_setter(tmp_path) as book:
+        other = book.tell(add_setter, "O. Marsh", signed(book, "add")).setter_id or ""
+        third = book.tell(add_setter, "Ansel Reed", signed(book, "add")).setter_id or ""
+        book.tell(defaults.set_default, "setter", other)
+        book.tell(merge_setters, ME, other, signed(book, "merge"))
+        book.tell(defaults.set_default, "setter", third)
+        book.tell(undo_redo.undo, signed(book, "undo"))
+        assert book.ask(defaults.default, "setter") == third
+        assert [name for (name,) in _defaults(tmp_path)] == ["setter"]
+
+
+def _defaults(folder: Path) -> list[tuple[str]]:
+    connection = sqlite3.connect(folder / "book.sqlite")
+    try:
+        return connection.execute("SELECT name FROM default_value").fetchall()
+    finally:
+        connection.close()
+
+
+@pytest.mark.parametrize(
+    ("keep", "gone", "cause"),
+    [(ME, ME, "refused"), (ME, "unknown", "unknown"), ("unknown", ME, "unknown")],
+)
+def test_only_two_known_entries_can_be_merged(
+    keep: str, gone: str, cause: str, tmp_path: Path
+) -> None:
+    """One with itself, or with nobody, is refused."""
+    with a_book_with_setter(tmp_path) as book:
+        with pytest.raises(LogbookError) as caught:
+            book.tell(merge_setters, keep, gone, signed(book, "merge"))
+        assert caught.value.cause == cause

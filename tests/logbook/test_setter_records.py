@@ -14,6 +14,7 @@ from tests.logbook.books import (
     a_book_with_setter,
     log,
     receive,
+    receive_revisions,
     signed,
     some_attempts,
 )
@@ -33,7 +34,6 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import shipped_steps
-from platebook.logbook.history import clashes
 from platebook.logbook.records import (
     add_attempts,
     add_draws,
@@ -44,7 +44,7 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import clashes, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.trade.records import Tool
@@ -160,8 +160,8 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
         given = book.ask(revisions_by)
     with open_logbook(tmp_path / "newer.sqlite") as book:
         older = open_logbook(path, steps=shipped_steps()[:3])
-        kept = [r for r in given if r.kind not in {"draw", "sign_off"}]
-        older.tell(unite, kept, older.new_id(NOW))
+        kept = {r.revision_id: r for r in given if r.kind not in {"draw", "sign_off"}}
+        older.tell(unite, kept, {}, older.new_id(NOW))
         older.close()
         _put_in(path, tmp_path / "newer.sqlite")
     with open_logbook(path) as book:
@@ -355,11 +355,11 @@ def test_two_logbooks_that_cut_with_one_bur_do_not_clash(tmp_path: Path) -> None
     """Both go on from 7; together the bur has cut all of their seats, everywhere the same."""
     with a_book_with_setter(tmp_path, "one.sqlite") as one, a_book(tmp_path, "two.sqlite") as two:
         a_bur(one, 7)
-        two.tell(unite, one.ask(revisions_by), two.new_id(NOW))
+        receive_revisions(two, one.ask(revisions_by))
         cut(one, 7, 8)
         cut(two, 7, 8, 9)
-        one.tell(unite, two.ask(revisions_by), one.new_id(NOW))
-        two.tell(unite, one.ask(revisions_by), two.new_id(NOW))
+        receive_revisions(one, two.ask(revisions_by))
+        receive_revisions(two, one.ask(revisions_by))
         assert (seats(one), seats(two)) == ([12], [12])
         assert (one.ask(clashes), two.ask(clashes)) == ((), ())
 

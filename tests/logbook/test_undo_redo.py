@@ -16,7 +16,6 @@ from tests.logbook.books import AUTHOR, ME, NOW, a_book_with_setter, log, signed
 from platebook.logbook import Logbook, records, setter_records, undo_redo
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.file import integrity
-from platebook.logbook.history import history_of
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -25,7 +24,7 @@ from platebook.logbook.records import (
     add_tool_check,
     add_tools,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import history_of, revisions_by
 from platebook.logbook.undo_redo import UndoOutcome
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, Plate, ToolCheckRecord

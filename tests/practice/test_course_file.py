@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from platebook.practice import (
     CourseError,
     load_course,
-    read_attempts,
     read_course,
     shipped_course,
     shipped_courses,
@@ -263,42 +262,3 @@ def test_the_shipped_courses_are_sound_and_in_order() -> None:
     assert [course.id for course, _ in found if course] == ["small-to-large", "large-to-small"]
     with pytest.raises(KeyError):
         shipped_course("none")
-
-
-@pytest.mark.parametrize(
-    ("course_id", "stones"),
-    [("small-to-large", [1.5, 2.0, 2.5, 3.0]), ("large-to-small", [2.5, 3.0, 2.0, 1.5])],
-)
-def test_a_shipped_course_leads_through_its_stones(course_id: str, stones: list[float]) -> None:
-    """Copper in the order of the name; sterling opens after 2.0 mm; each part can be practised."""
-    course = load_course(shipped_course(course_id))
-    assert [g.stones_mm for g in course.ladder()] == [(mm,) for mm in stones]
-    assert {g.metal for g in course.ladder()} == {"copper"}
-    assert course.tracks() == ("copper", "sterling", "hard metal", "piece")
-    assert course.ladder("sterling")[0].after == "copper-2.0"
-    strict = [g.id for g in course.grades if g.points.up_at == 15]
-    assert strict == [g.id for g in course.grades if g not in course.ladder()[:-1]]
-    parts = [e for e in course.exercises if e.kind == "part"]
-    rows = {
-        "seeing": (12, 10),
-        "burnishing no stone": (5, 4),
-        "burnishing": (5, 4),
-        "levelling": (5, 4),
-        "depth": (5, 4),
-        "width": (5, 4),
-        "pilot": (10, 8),
-        "opening": (5, 4),
-        "clean-up": (5, 4),
-    }
-    assert rows.items() <= {e.part: (e.row, e.pass_at) for e in parts}.items()
-
-
-@pytest.mark.parametrize("course_id", ["small-to-large", "large-to-small"])
-def test_attempts_are_placed_in_a_shipped_course(course_id: str) -> None:
-    """Each grade of a single stone is found from that stone and its metal."""
-    course = load_course(shipped_course(course_id))
-    single = [g for g in course.grades if len(g.stones_mm) == 1]
-    rows = [{"stone_diameter_mm": g.stones_mm[0] - 0.02, "metal": g.metal} for g in single]
-    found, problems = read_attempts(rows, course=course)
-    assert problems == ()
-    assert [a.grade for a in found] == [g.id for g in single]

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from fluids.piping import t_from_gauge
 
-from platebook.trade.standard_sizes import gauge_mm
+from platebook.trade.lengths import gauge_mm
 
 REFERENCE = Path(__file__).parents[1] / "reference" / "gauge-brown-sharpe.csv"
 

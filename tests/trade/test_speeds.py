@@ -3,7 +3,7 @@
 import pytest
 
 from platebook.practice.fields import choices
-from platebook.trade.speeds import rpm, speed_limit, surface_speeds
+from platebook.trade.tool_choice import rpm, speed_limit, surface_speeds
 from platebook.trade.validation import TradeError
 
 

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from nf6x_eetools.drilltables import number_drill_table
 
-from platebook.trade.standard_sizes import (
+from platebook.trade.lengths import (
     metric_drills,
     nearest_metric_drill_mm,
     number_drill_mm,

@@ -12,8 +12,7 @@ from dataclasses import dataclass
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import Suspicion, defects
-from platebook.practice.fields import ranks
-from platebook.practice.parts import parts
+from platebook.practice.fields import parts, ranks
 from platebook.practice.results import COMPUTED, fails, severity_of
 
 Skill = str

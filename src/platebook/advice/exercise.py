@@ -1,83 +1,77 @@
-"""One exercise to do next: what is offered, and the plain value that is kept, shown and printed."""
+"""One exercise to do next as the plain value that is kept, shown and printed; the balanced block.
 
-from dataclasses import dataclass, replace
+| name | is |
+|---|---|
+| `NextExercise` | one exercise to do, with its reasons |
+| `block_plan` | the eight runs of a block, with the level of each choice |
+| `block_factors` | choices that a drawer and the trade's limits allow to vary |
+
+A block is eight settings that vary up to four choices at once, in random order. With four choices
+it is half of all sixteen combinations: the fourth choice is high where an
+even number of the others is low (defining relation I = ABCD); every pair of choices is balanced in
+every block. The next block turns the fourth choice round, so that two blocks hold all sixteen once.
+(Turning all four round would give the same eight again, since the relation has an even number of
+letters.) With three choices a block holds all eight, with fewer it repeats them. Source: Box,
+Hunter & Hunter, Statistics for Experimenters, 2nd ed., chapter 6.
+
+Everything that is not a choice stays as it is: plate, support, state of the metal, wax. Nothing
+that touches safety is ever varied.
+"""
+
+from collections.abc import Sequence
+from itertools import product
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.advice.balanced_blocks import BlockPlan
-from platebook.advice.defect_skills import Skill
-from platebook.advice.ladder import LadderRule
 from platebook.practice.course import PartName
+from platebook.trade.records import Drawer, Tool, ToolKind
 
 Purpose = Literal["begin", "refresher", "remedial", "proving", "next track", "settings", "block"]
 Kind = Literal["whole", "part", "block"]
 
+RUNS = 8
+MOST_FACTORS = 4
 
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """One thing to do at one grade, up to `repeat` times, and what it is for."""
+Level = Literal["low", "high"]
+FactorName = Literal["seat_bur_mm", "pilot_mm", "burnisher_tip_mm", "burnish_passes"]
 
-    purpose: Purpose
-    grade: str
-    repeat: int
-    kind: Kind = "whole"
-    part: PartName | None = None
+_SEAT_UNDER_MM = (0.05, 0.15)
+"""Limits of the seat bur under the stone: about its customary 0.10 mm; common practice."""
 
-    @property
-    def spares_the_ladder(self) -> bool:
-        """Whether a setting done for this moves points alone, not the ladder or the traces."""
-        return self.purpose in {"refresher", "proving"}
-
-
-@dataclass(frozen=True, slots=True)
-class Tries:
-    """A part exercise under way: what was tried so far, True for a good one."""
-
-    part: PartName
-    results: tuple[bool, ...] = ()
-
-    def after(self, *, good: bool) -> "Tries":
-        """One more try."""
-        return replace(self, results=(*self.results, good))
-
-    @property
-    def straight(self) -> int:
-        """Good ones in a row at the end."""
-        count = 0
-        for good in reversed(self.results):
-            if not good:
-                break
-            count += 1
-        return count
-
-    def is_over(self, rule: LadderRule) -> bool:
-        """Whether it was got right often enough, or tried often enough."""
-        done = len(self.results)
-        if rule.row is None:
-            return self.straight >= rule.straight or done >= rule.tries
-        row = self.results[-rule.row :]
-        full = done > 0 and done % rule.row == 0
-        return full and (sum(row) >= rule.row_pass or done >= 2 * rule.row)
-
-    def left(self, rule: LadderRule) -> int:
-        """Tries left at most."""
-        most = rule.tries if rule.row is None else 2 * rule.row
-        return max(most - len(self.results), 0)
-
-
-@dataclass(frozen=True, slots=True)
-class PartRemedy:
-    """The part exercise that a skill's trouble asked for."""
-
-    skill: Skill
-    tries: Tries
+_PILOT_SHARE = (0.28, 0.42)
+"""Limits of the pilot as a share of the stone: about a third; common practice."""
 
 
 class _Value(BaseModel):
     """Base of the values here: frozen, and no key that nobody reads."""
 
     model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class Factor(_Value):
+    """One choice with its two levels: sizes in millimetres, or words."""
+
+    name: FactorName
+    low: float | str
+    high: float | str
+
+
+class Run(_Value):
+    """One setting of a block: `run` counts from 1 in the order to be done."""
+
+    run: int
+    levels: dict[str, Level]
+    values: dict[str, float | str]
+
+
+class BlockPlan(_Value):
+    """A block: `number` counts the setter's blocks from 1; the seed makes the order again."""
+
+    number: int
+    seed: int
+    factors: tuple[Factor, ...]
+    runs: tuple[Run, ...]
 
 
 class NextExercise(_Value):
@@ -107,3 +101,65 @@ class NextExercise(_Value):
     success: float
     trouble: dict[str, float]
     block: BlockPlan | None = None
+
+
+def _combinations(factors: int, *, folded: bool) -> list[tuple[int, ...]]:
+    """Eight rows of signs in a standard order."""
+    if factors < MOST_FACTORS:
+        rows = list(product((-1, 1), repeat=factors))
+        return rows * (RUNS // len(rows))
+    turn = -1 if folded else 1
+    return [(a, b, c, turn * a * b * c) for a, b, c in product((-1, 1), repeat=3)]
+
+
+def block_plan(factors: Sequence[Factor], *, number: int = 1, seed: int = 20260101) -> BlockPlan:
+    """The runs of a setter's block of this number.
+
+    Raises ValueError without a factor, with more than four, or with one of equal levels.
+    """
+    if not 1 <= len(factors) <= MOST_FACTORS:
+        raise ValueError(f"a block varies 1 to {MOST_FACTORS} choices, not {len(factors)}")
+    same = [f.name for f in factors if f.low == f.high]
+    if same:
+        raise ValueError(f"both levels of {same[0]} are the same")
+    import numpy as np
+
+    rows = _combinations(len(factors), folded=number % 2 == 0)
+    order = np.random.default_rng((seed, number)).permutation(RUNS)
+    runs = []
+    for run, place in enumerate(order, start=1):
+        signs = zip(factors, rows[int(place)], strict=True)
+        levels: dict[str, Level] = {f.name: "high" if sign > 0 else "low" for f, sign in signs}
+        values = {f.name: f.high if levels[f.name] == "high" else f.low for f in factors}
+        runs.append(Run(run=run, levels=levels, values=values))
+    return BlockPlan(number=number, seed=seed, factors=tuple(factors), runs=tuple(runs))
+
+
+def _two_sizes(tools: Sequence[Tool], low_mm: float, high_mm: float) -> tuple[float, float] | None:
+    sizes = sorted({t.size_mm for t in tools if t.size_mm and low_mm <= t.size_mm <= high_mm})
+    return (sizes[0], sizes[-1]) if len(sizes) > 1 else None
+
+
+def block_factors(drawer: Drawer, stone_mm: float, *, bur_shape: str) -> tuple[Factor, ...]:
+    """What can be varied for a stone with these tools, within the trade's limits.
+
+    A choice for which the drawer holds only one fitting size is left out; the number of burnishing
+    passes needs no tool.
+    """
+    limits: tuple[tuple[FactorName, ToolKind, str | None, float, float], ...] = (
+        (
+            "seat_bur_mm",
+            "bur",
+            bur_shape,
+            stone_mm - _SEAT_UNDER_MM[1],
+            stone_mm - _SEAT_UNDER_MM[0],
+        ),
+        ("pilot_mm", "twist drill", None, stone_mm * _PILOT_SHARE[0], stone_mm * _PILOT_SHARE[1]),
+        ("burnisher_tip_mm", "burnisher", None, 0.0, stone_mm),
+    )
+    found = []
+    for name, kind, shape, low_mm, high_mm in limits:
+        sizes = _two_sizes(drawer.of_kind(kind, shape), low_mm - 1e-9, high_mm + 1e-9)
+        if sizes is not None:
+            found.append(Factor(name=name, low=sizes[0], high=sizes[1]))
+    return (*found, Factor(name="burnish_passes", low="1", high="3+"))

@@ -1,4 +1,4 @@
-"""What an instructor looks at first, and why; and the position drawn at random.
+"""What an instructor looks at first, and why; the position drawn at random; stock comments.
 
 | function | gives |
 |---|---|
@@ -6,6 +6,8 @@
 | `pick` | which of them a seed picks |
 | `open_draws` | the draws that still wait for a look |
 | `next_draw` | the draw to be kept now, if one is due |
+| `waiting`, `due_on` | what of one setter waits to be looked at, and what of that on a day |
+| `comments_on`, `comment_of` | what is said again and again of a result, a key each |
 
 The pool are the judged attempts of the setter's last two weeks of practice that nobody else has
 looked at and that were in no earlier pool, so each attempt is drawn from once. The lowest SHA-256
@@ -22,10 +24,13 @@ fit a reading, then what keeps coming back, then those nobody has looked at for 
 them stands the position that was drawn at random (`drawing`): agreement of eyes is computed from
 drawn ones alone, because what an instructor chooses to look at is no sample. A drawn one is never
 given a reason that would tell how its setter judged it. Common practice, but for the draw.
+
+The comments are our own wording of common practice; they stand with each verdict and defect in the
+table of defects, in the order of their keys.
 """
 
 from collections import Counter
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from hashlib import sha256
@@ -35,7 +40,7 @@ from platebook.analysis.grades.progress import Progress
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
-from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.defects import GOOD, MISSED, verdicts
 from platebook.practice.records import Draw, Inspection
 
 PERIOD = timedelta(days=14)
@@ -290,3 +295,34 @@ def _forgotten(waits: Waiting, today: date) -> list[Due]:
         return []
     told = "never looked at" if last is None else f"not looked at since {last:%d %B}"
     return [Due(waits.last, "not looked at", told)]
+
+
+MOST = 9
+"""Keys there are for comments: the digits of the number pad but for 0."""
+
+
+def stock_comments() -> Mapping[str, tuple[str, ...]]:
+    """All stock comments by result."""
+    return {name: verdict.comments for name, verdict in verdicts().items()}
+
+
+def comments_on(result: Iterable[str]) -> tuple[str, ...]:
+    """The comments that fit this result, first defect first; the first one's key is 1.
+
+    None for a result that nothing is said of.
+    """
+    known = stock_comments()
+    fitting = (comment for word in result for comment in known.get(word, ()))
+    return tuple(dict.fromkeys(fitting))[:MOST]
+
+
+def comment_of(result: Iterable[str], given: str) -> tuple[str | None, str]:
+    """The comment meant and "", or None and what was expected: a key there is, or words."""
+    words = given.strip()
+    if not words.isdecimal():
+        return words, ""
+    known = comments_on(result)
+    if 1 <= int(words) <= len(known):
+        return known[int(words) - 1], ""
+    keys = "; ".join(f"{key} {comment}" for key, comment in enumerate(known, 1))
+    return None, f"a comment in words{f', or one of: {keys}' if keys else ''}"

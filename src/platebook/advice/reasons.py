@@ -4,9 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from platebook.advice.defect_skills import blame
-from platebook.advice.exercise import Offer
 from platebook.advice.ladder import Ladder
-from platebook.advice.replay import Replay
+from platebook.advice.replay import Offer, Replay
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""

@@ -1,14 +1,16 @@
 """A setter's log played again from the start, to know where the rule stands after it.
 
-Nothing of the rule's state is ever stored: it follows from the attempts, in their order.
+`Replay` is fed the log, and its `Offer` is what comes next, before its reasons (`reasons`). Nothing
+of the rule's state is ever stored: it follows from the attempts, in their order.
 """
 
 from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Self
 
-from platebook.advice.defect_skills import BLAMELESS, blame
-from platebook.advice.exercise import Offer, PartRemedy, Tries
+from platebook.advice.defect_skills import BLAMELESS, Skill, blame
+from platebook.advice.exercise import Kind, Purpose
 from platebook.advice.ladder import IN_USE, Ladder, LadderRule, SkillTraces
 from platebook.analysis.grades.points import Counters
 from platebook.analysis.grades.whole_settings import (
@@ -25,6 +27,66 @@ from platebook.practice.results import failed
 
 PART: Final = "part"
 _FIRST_PART: PartName = "burnishing"
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One thing to do at one grade, up to `repeat` times, and what it is for."""
+
+    purpose: Purpose
+    grade: str
+    repeat: int
+    kind: Kind = "whole"
+    part: PartName | None = None
+
+    @property
+    def spares_the_ladder(self) -> bool:
+        """Whether a setting done for this moves points alone, not the ladder or the traces."""
+        return self.purpose in {"refresher", "proving"}
+
+
+@dataclass(frozen=True, slots=True)
+class Tries:
+    """A part exercise under way: what was tried so far, True for a good one."""
+
+    part: PartName
+    results: tuple[bool, ...] = ()
+
+    def after(self, *, good: bool) -> "Tries":
+        """One more try."""
+        return replace(self, results=(*self.results, good))
+
+    @property
+    def straight(self) -> int:
+        """Good ones in a row at the end."""
+        count = 0
+        for good in reversed(self.results):
+            if not good:
+                break
+            count += 1
+        return count
+
+    def is_over(self, rule: LadderRule) -> bool:
+        """Whether it was got right often enough, or tried often enough."""
+        done = len(self.results)
+        if rule.row is None:
+            return self.straight >= rule.straight or done >= rule.tries
+        row = self.results[-rule.row :]
+        full = done > 0 and done % rule.row == 0
+        return full and (sum(row) >= rule.row_pass or done >= 2 * rule.row)
+
+    def left(self, rule: LadderRule) -> int:
+        """Tries left at most."""
+        most = rule.tries if rule.row is None else 2 * rule.row
+        return max(most - len(self.results), 0)
+
+
+@dataclass(frozen=True, slots=True)
+class PartRemedy:
+    """The part exercise that a skill's trouble asked for."""
+
+    skill: Skill
+    tries: Tries
 
 
 class Replay:
@@ -85,8 +147,7 @@ class Replay:
 
     def ladder(self, track: str | None = None) -> Ladder:
         """The ladder of a track, by default the one last worked at."""
-        wanted = track or self.track
-        return self._here if wanted == self.track else self._ladder_of(wanted)
+        return self._ladder_of(track) if track and track != self.track else self._here
 
     def ceiling(self, ladder: Ladder) -> int:
         """The highest place on a ladder that the work may move up to."""
@@ -132,7 +193,7 @@ class Replay:
     def _take_whole(self, setting: WholeSetting, day: date | None) -> None:
         grade = setting.grade
         # Taken before it is counted: what is signed off after this setting opens the next one.
-        ladder = self.ladder(grade.track)
+        ladder = self._here if grade.track == self.track else self._ladder_of(grade.track)
         beside = self.offer(day) if grade.id != self._here.grade else None
         self.settings.append(setting)
         self.counters.count(grade.id, failed=setting.failed)
@@ -237,9 +298,9 @@ class Replay:
     def _to_prove(self, ladder: Ladder) -> str | None:
         if ladder.success <= self.rule.proving or self._own_since_proving < self.rule.proving_row:
             return None
-        for easier in self.course.easier(ladder.grade):
-            if not self.counters.has_points(easier.id):
-                return easier.id
+        for easier in self.counters.easier[ladder.grade]:
+            if not self.counters.has_points(easier):
+                return easier
         return None
 
     def _next_track(self, ladder: Ladder) -> str | None:

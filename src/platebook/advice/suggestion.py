@@ -15,11 +15,10 @@ is in docs/methods/next-exercise.md.
 from collections.abc import Iterable, Sequence
 from datetime import date
 
-from platebook.advice.balanced_blocks import RUNS, BlockPlan, Factor, block_plan
 from platebook.advice.defect_skills import SKILLS
-from platebook.advice.exercise import NextExercise, Offer
+from platebook.advice.exercise import RUNS, BlockPlan, Factor, NextExercise, block_plan
 from platebook.advice.reasons import Case
-from platebook.advice.replay import Replay
+from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.points import count_points
 from platebook.analysis.grades.whole_settings import WHOLE, signed, whole_settings
 from platebook.practice.attempt import Attempt

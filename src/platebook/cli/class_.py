@@ -170,7 +170,7 @@ def inspect(  # noqa: PLR0913 - click hands every option over by name
     The setter's own verdict is told only when yours is in. RESULT reads as in `record`: a digit of
     the number pad or words, several joined by ; or +.
     """
-    from platebook.advice.comments import stock_comments
+    from platebook.advice.inspection_queue import stock_comments
     from platebook.cli.options import in_session, page
     from platebook.reports.text.class_text import comment_lines, inspected_lines, queue_lines
     from platebook.services.classes.inspections import inspect as look_at

@@ -21,8 +21,7 @@ from zlib import crc32
 import numpy as np
 
 from platebook.advice.defect_skills import SKILLS
-from platebook.advice.exercise import Offer
-from platebook.advice.replay import Replay
+from platebook.advice.replay import Offer, Replay
 from platebook.advice.suggestion import asks
 from platebook.demo.people import COMMON, GROUP, PEOPLE, TOWN, Person, Planted
 from platebook.demo.simulated_record import look, part_look, readings, with_fields

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from platebook.exchange.csv_file import import_csv, write_csv
-    from platebook.exchange.headings import read_column_map
+    from platebook.exchange.table import read_column_map
     from platebook.exchange.xlsx_file import import_xlsx, write_xlsx
 
 __all__ = ["import_csv", "import_xlsx", "read_column_map", "write_csv", "write_xlsx"]
@@ -17,7 +17,7 @@ __all__ = ["import_csv", "import_xlsx", "read_column_map", "write_csv", "write_x
 _ROOMS = {
     "import_csv": "csv_file",
     "import_xlsx": "xlsx_file",
-    "read_column_map": "headings",
+    "read_column_map": "table",
     "write_csv": "csv_file",
     "write_xlsx": "xlsx_file",
 }

@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from platebook.logbook.errors import LogbookError
+    from platebook.logbook.file.integrity import restore
     from platebook.logbook.file.opening import open_logbook
     from platebook.logbook.file.place import logbook_path
-    from platebook.logbook.file.restoring import restore
     from platebook.logbook.logbook import Logbook
 
 __all__ = ["Logbook", "LogbookError", "logbook_path", "open_logbook", "restore"]
@@ -21,7 +21,7 @@ _ROOMS = {
     "LogbookError": "errors",
     "logbook_path": "file.place",
     "open_logbook": "file.opening",
-    "restore": "file.restoring",
+    "restore": "file.integrity",
 }
 
 

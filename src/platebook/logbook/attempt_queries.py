@@ -275,4 +275,5 @@ def grades_of(db: Database, setter_id: str) -> tuple[str, ...]:
 def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attempt, ...]:
     names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
     columns = attempt_columns()
-    return tuple(Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows)
+    attempts = [Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows]
+    return tuple(attempts)

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from platebook.logbook.current_rows import owners
+from platebook.logbook.changes import owners
 from platebook.logbook.defaults import prior_name
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing

@@ -7,13 +7,12 @@ from collections import Counter
 from collections.abc import Iterable, Sequence
 from typing import cast
 
-from platebook.logbook.changes import RecordChange, Stamp, write
-from platebook.logbook.current_rows import owners, row_of
+from platebook.logbook.changes import RecordChange, Stamp, owners, row_of, write
 from platebook.logbook.defaults import move_all
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import Record, kind_named, kinds
-from platebook.logbook.revisions import batches, json_row, revisions_of
+from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
 from platebook.practice.attempt import Attempt
@@ -221,7 +220,7 @@ def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
                     else RecordChange.of(
                         kind.name,
                         last.record_id,
-                        json_row(last) | {"setter_id": keep},
+                        last.row | {"setter_id": keep},
                         hidden=last.hidden,
                     )
                 )

@@ -1,4 +1,11 @@
-"""Revisions in the file: their ids, reading them record by record, and adding them.
+"""Revisions in the file: their ids, reading and adding them, and the past of one record.
+
+| function | gives |
+|---|---|
+| `revisions_of`, `revisions_in` | those of each of these records, those that one change made |
+| `revisions_among`, `revisions_by` | those of these ids, those that one replica made |
+| `history_of` | every version of one record, who made it when, and whether two stand |
+| `clashing`, `clashes` | records of which two versions stand side by side |
 
 An id carries the time it was given out, so records sort by it where nothing else orders them. A
 clock that stands still or is set back does not break that order: within one `Ids` every id is
@@ -9,15 +16,18 @@ Adding is a set union: a revision or change that is already there stays as it is
 
 import json
 from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from itertools import groupby, islice
 from typing import Any
 
 import uuid_utils
 
+from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
+from platebook.logbook.record_kinds import Kind, Record, kind_named, kinds
 from platebook.logbook.row_values import as_json, instant, time_of
-from platebook.practice.revision import Change, Revision
+from platebook.practice.revision import Change, Revision, heads
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _NANOSECONDS = 1_000_000
@@ -105,11 +115,6 @@ def _revision(row: Mapping[str, Any]) -> Revision:
     )
 
 
-def json_row(revision: Revision) -> dict[str, Any]:
-    """The row that a revision's record is."""
-    return revision.row
-
-
 def revisions_of(
     db: Database, kind: str, record_ids: Iterable[str]
 ) -> dict[str, tuple[Revision, ...]]:
@@ -191,3 +196,68 @@ def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
             for r in revisions
         ),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Version:
+    """One version of a record: the revision, and the record itself where it can be read here.
+
+    `stands` says that no other version was made from it; where two stand there is a clash, and the
+    last one counts until somebody settles it.
+    """
+
+    revision: Revision
+    record: Record | None
+    stands: bool
+
+
+@dataclass(frozen=True, slots=True)
+class History:
+    """All versions of one record, the one that counts last."""
+
+    versions: tuple[Version, ...]
+
+    @property
+    def clash(self) -> bool:
+        """Whether two versions were made without knowing of each other and nobody settled it."""
+        return sum(version.stands for version in self.versions) > 1
+
+
+def history_of(db: Database, kind: str, record_id: str) -> History:
+    """The past of a record; without versions where the logbook does not know it."""
+    known = kind_named(kind)
+    revisions = revisions_of(db, kind, [record_id]).get(record_id, ())
+    standing = {revision.revision_id for revision in heads(revisions)}
+    return History(
+        tuple(Version(r, _readable(known, r), r.revision_id in standing) for r in revisions)
+    )
+
+
+def _readable(kind: Kind, revision: Revision) -> Record | None:
+    try:
+        return kind.record_of(revision.row)
+    except LogbookError:
+        return None
+
+
+def clashing(db: Database, kind: str, record_ids: Iterable[str]) -> frozenset[str]:
+    """Those of these records of which two versions stand side by side."""
+    key = kind_named(kind).key
+    found: set[str] = set()
+    for batch in batches(record_ids):
+        rows = db.execute(
+            f"SELECT {key} FROM {kind} WHERE clash"  # noqa: S608 - names of our own
+            f" AND {key} IN (SELECT value FROM json_each(?))",
+            [batch],
+        )
+        found |= {row[0] for row in rows}
+    return frozenset(found)
+
+
+def clashes(db: Database) -> tuple[tuple[str, str], ...]:
+    """Kind and id of every record of which two versions stand side by side."""
+    found: list[tuple[str, str]] = []
+    for kind in kinds().values():
+        rows = db.execute(f"SELECT {kind.key} FROM {kind.name} WHERE clash ORDER BY 1")  # noqa: S608 - names of our own
+        found += [(kind.name, record_id) for (record_id,) in rows]
+    return tuple(found)

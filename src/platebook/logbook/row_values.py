@@ -97,11 +97,10 @@ _GET: dict[str, Callable[[Any], object]] = {
     "text": str,
     "integer": int,
     "number": float,
-    "length": lambda um: um / 1000,
     "yes/no": bool,
-    "list": lambda text: tuple(json.loads(text)),
     "pairs": lambda text: tuple((name, item) for name, item in json.loads(text)),
 }
+"""How a value is got out of its column, where it lies in one; the rest is in `loaded`."""
 
 
 class TableColumns:
@@ -143,8 +142,13 @@ class TableColumns:
             column = self._by_stored_name.get(name)
             if value is None or column is None:
                 continue
-            if column.type == "datetime":
-                found[column.name] = time_of(value, row[column.stored_as[1]])
-            else:
-                found[column.name] = _GET[column.type](value)
+            match column.type:
+                case "length":
+                    found[column.name] = value / 1000
+                case "list":
+                    found[column.name] = tuple(json.loads(value))
+                case "datetime":
+                    found[column.name] = time_of(value, row[column.stored_as[1]])
+                case _:
+                    found[column.name] = _GET[column.type](value)
         return found

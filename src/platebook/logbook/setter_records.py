@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any, cast
 
-from platebook.logbook.current_rows import row_of
+from platebook.logbook.changes import row_of
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, kind_named
@@ -47,7 +47,7 @@ def with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[Too
         # clock that is off must not lose a seat, so what seems older than all burs is the first's.
         if of_name:
             uses[of_name[max(0, bisect_left(of_name, attempt_id) - 1)]].append(cut)
-    return tuple(_counted(tool, uses.get(str(tool.tool_id), [])) for tool in known)
+    return tuple([_counted(tool, uses.get(str(tool.tool_id), [])) for tool in known])
 
 
 def _counted(tool: Tool, uses: list[int]) -> Tool:
@@ -77,7 +77,7 @@ def tools(db: Database, setter_id: str) -> tuple[Tool, ...]:
     """A setter's tools, in the order added; the seats of each bur are counted from the attempts."""
     kind = kind_named("tool")
     query = "SELECT * FROM tool WHERE setter_id = ? AND hidden = 0 ORDER BY tool_id"
-    found = tuple(cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id]))
+    found = tuple([cast("Tool", kind.record_of(row)) for row in db.query(query, [setter_id])])
     return with_seats(db, setter_id, found)
 
 

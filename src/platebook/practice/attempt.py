@@ -5,6 +5,7 @@ field; empty is never zero. Lengths are millimetres that are exact in micrometre
 """
 
 import dataclasses
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
@@ -160,11 +161,17 @@ class Attempt:
 def in_order(attempts: Iterable[Attempt]) -> tuple[Attempt, ...]:
     """Attempts by `began`, then id; those without a time keep their place before the timed ones.
 
-    The sort is stable, so rows without ids keep the order they came in.
+    Rows without ids keep the order they came in.
     """
-
-    def key(attempt: Attempt) -> tuple[float, str]:
-        began = attempt.began.timestamp() if attempt.began is not None else float("-inf")
-        return began, attempt.attempt_id or ""
-
-    return tuple(sorted(attempts, key=key))
+    places = sorted(
+        [
+            (
+                a.began.timestamp() if a.began is not None else -math.inf,
+                a.attempt_id or "",
+                place,
+                a,
+            )
+            for place, a in enumerate(attempts)
+        ]
+    )
+    return tuple([attempt for *_, attempt in places])

@@ -9,8 +9,7 @@ from typing import Annotated, Literal, cast
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticKnownError
 
-from platebook.practice.fields import Asked, FieldType, Role
-from platebook.practice.parts import parts
+from platebook.practice.fields import Asked, FieldType, Role, parts
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
@@ -151,14 +150,15 @@ class Course(Part):
 
     def easier(self, grade_id: str) -> tuple[Grade, ...]:
         """All grades that come before this one on its chain of `after`, nearest first."""
-        found: list[Grade] = []
-        current = self.grade(grade_id)
+        by_id = {grade.id: grade for grade in self.grades}
+        easier: list[Grade] = []
+        current = by_id.get(grade_id)
         while current is not None and current.after is not None:
-            current = self.grade(current.after)
-            if current is None or current in found:
+            current = by_id.get(current.after)
+            if current is None or current in easier:
                 break
-            found.append(current)
-        return tuple(found)
+            easier.append(current)
+        return tuple(easier)
 
 
 PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")

@@ -14,8 +14,15 @@ from typing import Any, TypeVar
 from pydantic import ValidationError
 
 from platebook.practice.course import Course, Exercise, ExtraField, Grade, Part
-from platebook.practice.course_checks import check_exercises, check_extra, check_grades, check_rules
-from platebook.practice.course_model_errors import ModelFault, independent, model_faults
+from platebook.practice.course_checks import (
+    ModelFault,
+    check_exercises,
+    check_extra,
+    check_grades,
+    check_rules,
+    independent,
+    model_faults,
+)
 from platebook.practice.course_toml import DEFAULTS, LISTS, POINTS, CourseSource, Path, lines_of
 from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices

@@ -9,8 +9,7 @@ from dataclasses import dataclass
 
 from platebook.practice.fields import Choice, FieldType, choices, fields
 from platebook.practice.text import LONGEST_LINE, LONGEST_NOTE, clean, number_text
-from platebook.trade.lengths import read_height, read_length
-from platebook.trade.standard_sizes import MM_PER_INCH
+from platebook.trade.lengths import MM_PER_INCH, read_height, read_length
 
 Plain = str | float | int | bool
 Read = tuple[Plain | None, str]

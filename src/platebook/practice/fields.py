@@ -2,18 +2,19 @@
 
 The tables in `data/` are the contract; this module only reads them. The names are the same in the
 logbook, CSV, JSON and Python. One row of `fields.csv` is all that a field needs: what it is, when
-it is asked and in which words, what a sensible number of it is, and what analysis may do.
+it is asked and in which words, what a sensible number of it is, and what analysis may do. The
+values of `part` are the part exercises there are, a table each in `parts.toml`.
 """
 
 import csv
 import functools
+import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from importlib import resources
-from typing import Literal, cast
+from typing import Any, Literal, cast
 
 from platebook.practice.defects import GOOD, defects, verdicts
-from platebook.practice.parts import parts
 
 FieldType = Literal[
     "text",
@@ -65,6 +66,20 @@ class Choice:
     value: str
     aliases: tuple[str, ...]
     rank: int | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartExercise:
+    """What a part exercise trains.
+
+    `cautions` is the step of the work whose cautions belong to it, `readings` the fields that it
+    can have read, in the order asked.
+    """
+
+    name: str
+    cautions: str
+    aliases: tuple[str, ...] = ()
+    readings: tuple[str, ...] = ()
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -123,3 +138,19 @@ def _rank_of_key(key: str) -> int | None:
 def ranks(field: str) -> Mapping[str, int]:
     """Rank by value for an ordered choice field; empty for one without an order."""
     return {c.value: c.rank for c in choices().get(field, ()) if c.rank is not None}
+
+
+@functools.cache
+def parts() -> Mapping[str, PartExercise]:
+    """All parts by name, in the order of the table; ValueError for one that lacks something."""
+    file = resources.files("platebook.practice").joinpath("data", "parts.toml")
+    rows = tomllib.loads(file.read_text(encoding="utf-8"))["part"]
+    return {row["name"]: _part(row) for row in rows}
+
+
+def _part(row: Mapping[str, Any]) -> PartExercise:
+    values: dict[str, Any] = {key: tuple(v) if isinstance(v, list) else v for key, v in row.items()}
+    try:
+        return PartExercise(**values)
+    except TypeError as error:
+        raise ValueError(f"parts.toml, {row['name']}: {error}") from error

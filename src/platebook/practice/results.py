@@ -69,16 +69,11 @@ def failed(attempt: Attempt, *, failure_from: int = 2, enclosed: bool = False) -
         return False
     if MISSED in attempt.result:
         return True
-    return any(
-        fails(
-            defect,
-            severity_of(attempt, defect),
-            failure_from=failure_from,
-            enclosed=enclosed,
-        )
-        for defect in attempt.result
-        if defect != GOOD
-    )
+    for defect in attempt.result:
+        severity = severity_of(attempt, defect)
+        if fails(defect, severity, failure_from=failure_from, enclosed=enclosed):
+            return True
+    return False
 
 
 _BETWEEN_RESULTS = re.compile(r"[;+,]")

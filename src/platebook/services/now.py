@@ -8,7 +8,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.exercise import NextExercise
 from platebook.practice.attempt import Attempt
-from platebook.practice.parts import parts
+from platebook.practice.fields import parts
 from platebook.services.answers import Bench, bench_in, hand_of, sizes_at
 from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
 from platebook.services.cache import remembered

@@ -15,14 +15,13 @@ from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
 from platebook.trade.geometry.thickness import customary_gauge
-from platebook.trade.lengths import read_length
+from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
 from platebook.trade.records import Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts, rules
 from platebook.trade.rules import rules as all_rules
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import METHODS
-from platebook.trade.standard_sizes import gauge_mm
 
 NONE = "none"
 SHOWN_MM = 0.0005

@@ -1,16 +1,86 @@
-"""Lengths as people type them: millimetres, inches, fractions, gauges and number drills.
+"""Lengths as people type them, and the sizes that sheet, wire and twist drills are sold in.
 
-`read_length` is the one reader that the app, the command line and the import share. A length is
-rounded half-even to a whole micrometre here and is exact from then on.
+`read_length` is the one reader that the app, the command line and the import share: millimetres,
+inches, fractions, gauges and number drills. A length is rounded half-even to a whole micrometre
+here and is exact from then on.
+
+| series | source |
+|---|---|
+| gauges 1-40 | Brown & Sharpe; the Stubs steel wire gauge is a different scale |
+| number drills 84-38 | ANSI/ASME B94.11M-1993 |
+| metric drills 0.20-13.9 mm | preferred sizes of BS 328 |
+
+A size is never moved to one of these silently: `nearest_metric_drill_mm` answers what to buy.
 """
 
+import csv
 import functools
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from decimal import ROUND_HALF_EVEN, Decimal
 from fractions import Fraction
+from importlib import resources
 
-from platebook.trade.standard_sizes import gauge_mm, number_drill_mm
+_THINNEST = 40
+_MM_AT_36 = 0.127
+_STEPS = 39
+MM_PER_INCH = 25.4
+
+
+def gauges() -> tuple[int, ...]:
+    """Gauge numbers that sheet is sold in, thickest (1) first."""
+    return tuple(range(1, _THINNEST + 1))
+
+
+@functools.cache
+def gauge_mm(gauge: int) -> float:
+    """Thickness of one gauge in millimetres: 0.127 * 92^((36 - gauge) / 39).
+
+    Raises ValueError for a number outside `gauges()`.
+    """
+    if not 1 <= gauge <= _THINNEST:
+        raise ValueError(f"a gauge from 1 to {_THINNEST}, not {gauge}")
+    return float(_MM_AT_36 * 92.0 ** ((36 - gauge) / _STEPS))
+
+
+def _rows(name: str) -> list[dict[str, str]]:
+    text = resources.files("platebook.trade").joinpath("data", name).read_text(encoding="utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@functools.cache
+def number_drills() -> Mapping[int, float]:
+    """Diameters of the number drills in millimetres by number, smallest (No. 84) first."""
+    return {
+        int(row["number"]): round(float(row["inch"]) * MM_PER_INCH, 4)
+        for row in _rows("drills-number.csv")
+    }
+
+
+@functools.cache
+def metric_drills() -> tuple[float, ...]:
+    """Preferred metric drills, smallest first; within each tenth only certain hundredths."""
+    found: list[float] = []
+    for row in _rows("drills-metric.csv"):
+        endings = {int(ending) for ending in row["hundredths"].split()}
+        low, high = (round(float(row[end]) * 100) for end in ("from_mm", "to_mm"))
+        found += [size / 100 for size in range(low, high + 1) if size % 10 in endings]
+    return tuple(found)
+
+
+def number_drill_mm(number: int) -> float:
+    """Diameter of one number drill; raises ValueError for a number that is not in the series."""
+    if number not in number_drills():
+        expected = "a number drill from 84 (0.292 mm) to 38 (2.578 mm), or its size in mm"
+        raise ValueError(f"{expected}, not {number}")
+    return number_drills()[number]
+
+
+def nearest_metric_drill_mm(mm: float) -> float:
+    """The preferred metric drill nearest to a diameter; of two equally near the smaller one."""
+    apart = [(round(abs(size_mm - mm), 6), size_mm) for size_mm in metric_drills()]
+    return min(apart)[1]
+
 
 EXPECTED = "a length above zero such as 1.98, 1,98 mm, .078 in, 5/64 in, 20 ga or #60"
 EXPECTED_HEIGHT = "a height such as 0.05, -0,05 mm, -.002 in or 0"
@@ -22,7 +92,7 @@ _DIGITS = "[0-9]{1,40}"
 _DECIMAL = rf"({_DIGITS}(?:[.,]{_DIGITS})?|[.,]{_DIGITS})"
 _INCH = r'\s*(?:in|in\.|inch|inches|"|″|\'\')'
 _MICROMETRE = Decimal("0.001")
-_MM_PER_INCH = Fraction(254, 10)
+_EXACT_MM_PER_INCH = Fraction(254, 10)
 
 Exact = Fraction | float
 
@@ -105,13 +175,13 @@ def _micrometres(digits: str) -> Exact:
 
 
 def _inches(digits: str) -> Exact:
-    return _number(digits) * _MM_PER_INCH
+    return _number(digits) * _EXACT_MM_PER_INCH
 
 
 def _fraction(top: str, bottom: str) -> Exact:
     if int(bottom) == 0:
         raise ValueError(f"{EXPECTED}; a fraction cannot be divided by zero")
-    return Fraction(int(top), int(bottom)) * _MM_PER_INCH
+    return Fraction(int(top), int(bottom)) * _EXACT_MM_PER_INCH
 
 
 def _gauge(number: str) -> Exact:

@@ -1,5 +1,6 @@
 """What sizes are asked with: the stone, the sheet, the tools of a drawer, and a hand."""
 
+from operator import attrgetter
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
@@ -89,7 +90,7 @@ class Drawer(Value):
             for t in self.tools
             if t.kind == kind and t.size_mm is not None and (shape is None or t.shape == shape)
         ]
-        return tuple(sorted(found, key=lambda t: t.size_mm or 0.0))
+        return tuple(sorted(found, key=attrgetter("size_mm")))
 
 
 class HandForShape(Value):

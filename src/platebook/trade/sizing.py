@@ -24,7 +24,6 @@ from platebook.trade.setup_sheet import (
     StoneAnswer,
     ToolChoice,
 )
-from platebook.trade.speeds import speed_limit
 from platebook.trade.stones import Profile, named_cuts, profile, stone_facts
 from platebook.trade.tool_choice import (
     Window,
@@ -33,6 +32,7 @@ from platebook.trade.tool_choice import (
     pilot_drill,
     seat_bur,
     seat_window,
+    speed_limit,
 )
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 
@@ -121,7 +121,8 @@ def size(
     _refuse_impossible(stone, sheet, method, book)
     section = profile(stone, book)
     window = seat_window(stone, method, book)
-    bur, predicted = seat_bur(stone, method, drawer, hand, book)
+    burs = forecasts(drawer, hand, stone, method, book)
+    bur, predicted = seat_bur(stone, method, burs, hand, book)
 
     def told(tool: ToolChoice, purpose: str) -> ToolChoice:
         others = _others(tool, purpose, method, stone)
@@ -134,7 +135,7 @@ def size(
         seat_bur=told(bur, "seat bur"),
         seat=_seat_answer(section, method, window, predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
-        hand=_hand_answer(predicted, forecasts(drawer, hand, stone, method, book), book),
+        hand=_hand_answer(predicted, burs, book),
         cautions=(),
     )
     sunk = needed_belt_mm(section, hole_of(sizes, book))

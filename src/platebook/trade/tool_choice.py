@@ -1,21 +1,27 @@
-"""Which drill and burs to take: the window wanted, what a bur would cut in this hand, the choice.
+"""Which drill and burs to take, what a bur would cut in this hand, and how fast each may turn.
 
 The next seat is taken as normal around bur + overcut + wear · seats cut, with the hand's spread.
 
 A tool of the drawer is near enough where its rule says so: within the rule's window for drills and
 opening burs, and for a seat bur where its predicted seat lies in the wanted window. One that is not
 near enough is named beside the size to buy, never taken silently.
+
+A speed is a limit that is "not above", never a target: surface speeds in metres a minute stand in
+`data/speeds.csv`, with their kind. Seats are cut slowly by hand, far below these.
 """
 
+import csv
+import functools
 import math
 from collections.abc import Iterable
 from decimal import ROUND_HALF_DOWN, Decimal
+from importlib import resources
 from typing import Literal
 
-from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
+from platebook.trade.lengths import nearest_metric_drill_mm
+from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool, Value
 from platebook.trade.rules import RuleBook, RuleOfThumb
 from platebook.trade.setup_sheet import BurForecast, SeatMethod, ToolChoice
-from platebook.trade.standard_sizes import nearest_metric_drill_mm
 from platebook.trade.validation import Fault, TradeError
 
 Window = tuple[float, float]
@@ -144,10 +150,15 @@ def opening_bur(stone: Stone, drawer: Drawer, seat_bur_mm: float, book: RuleBook
 
 
 def seat_bur(
-    stone: Stone, method: SeatMethod, drawer: Drawer, hand: Hand | None, book: RuleBook
+    stone: Stone,
+    method: SeatMethod,
+    burs: Iterable[BurForecast],
+    hand: Hand | None,
+    book: RuleBook,
 ) -> tuple[ToolChoice, BurForecast]:
     """The seat bur and what it would cut: the drawer's best whose seat is wanted, else to buy.
 
+    `burs` are the drawer's, the best chance first (`forecasts`).
     What is to buy comes in tenths, so a bur of the drawer that fits about as often goes before it.
     The target is custom's, or where this hand is known with the shape and no rule was chosen, the
     middle of the window less its overcut. Hand-cut stones ask for ball burs first, others last.
@@ -161,9 +172,7 @@ def seat_bur(
     target = rule.size_mm(stone.diameter_mm)
     if (known.from_attempts or known.from_class) and rule.id not in book.chosen:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
-    offered = [
-        b for b in forecasts(drawer, hand, stone, method, book) if b.size_mm <= stone.diameter_mm
-    ]
+    offered = [bur for bur in burs if bur.size_mm <= stone.diameter_mm]
     wanted = [b for b in offered if window[0] <= b.seat_mm <= window[1]]
     wanted.sort(key=lambda b: (b.shape == "ball") != stone.hand_cut)
     if wanted:
@@ -228,3 +237,64 @@ def _choice(
         sentence=rule.say,
         nearest_mm=nearest_mm,
     )
+
+
+ROUND_TO_RPM = 100
+
+
+class SurfaceSpeed(Value):
+    """Surface speeds for a metal and tool steel, metres a minute."""
+
+    metal: str
+    tool_steel: str
+    low_m_min: float
+    high_m_min: float
+    kind: Literal["published", "judgement"]
+    source: str
+
+
+STEELS = {"hss": "high-speed steel"}
+"""What a tool steel of the table is called."""
+
+
+class SpeedLimit(Value):
+    """Revolutions a minute not to go above, with the speed it comes from and what to say."""
+
+    not_above_rpm: float
+    surface: SurfaceSpeed
+    sentence: str
+
+
+def rpm(surface_m_min: float, diameter_mm: float) -> float:
+    """Revolutions a minute at which a diameter's edge moves at a surface speed: 1000 v / (π d)."""
+    return 1000 * surface_m_min / (math.pi * diameter_mm)
+
+
+@functools.cache
+def surface_speeds() -> tuple[SurfaceSpeed, ...]:
+    """All surface speeds in the order of the table."""
+    file = resources.files("platebook.trade").joinpath("data", "speeds.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    return tuple(SurfaceSpeed.model_validate(row) for row in rows)
+
+
+def speed_limit(diameter_mm: float, metal: str, tool_steel: str = "hss") -> SpeedLimit | None:
+    """The speed not to go above, from the lower published speed; None where none is known.
+
+    Raises TradeError for a diameter that is not above zero.
+    """
+    if not diameter_mm > 0:
+        expected = "a diameter above zero, in millimetres"
+        raise TradeError((Fault("diameter_mm", f"{diameter_mm:g} mm", expected),))
+    wanted = (metal.strip().lower(), tool_steel.strip().lower())
+    found = next((s for s in surface_speeds() if (s.metal, s.tool_steel) == wanted), None)
+    if found is None:
+        return None
+    limit = rpm(found.low_m_min, diameter_mm)
+    whole = math.floor(limit / ROUND_TO_RPM) * ROUND_TO_RPM
+    sentence = (
+        f"Not above {whole} a minute ({diameter_mm:g} mm of {STEELS[found.tool_steel]} in "
+        f"{found.metal}, {found.low_m_min:g} m/min, {found.kind}): "
+        "a limit, not a target. Seats are cut slowly."
+    )
+    return SpeedLimit(not_above_rpm=limit, surface=found, sentence=sentence)

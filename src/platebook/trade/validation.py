@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from platebook.trade.lengths import gauge_mm, gauges
 from platebook.trade.records import Sheet, Stone
 from platebook.trade.rules import RuleBook
-from platebook.trade.standard_sizes import gauge_mm, gauges
 
 SMALLEST_STONE_MM = 0.7
 LARGEST_STONE_MM = 10.0
@@ -105,7 +105,7 @@ def _guess(field: str, number: float, low_mm: float, high_mm: float) -> str:
 
 
 def _ovality(values: Values) -> list[Fault]:
-    low, mean, high = (_number(values.get(f"diameter{name}_mm")) for name in ("_min", "", "_max"))
+    low, mean, high = [_number(values.get(f"diameter{name}_mm")) for name in ("_min", "", "_max")]
     faults = []
     if low is not None and high is not None and low > high:
         expected = f"no more than the largest diameter ({high:g} mm)"

@@ -13,6 +13,7 @@ from tests.logbook.books import (
     a_book_with_setter,
     log,
     receive,
+    receive_revisions,
     signed,
     some_attempts,
 )
@@ -20,7 +21,6 @@ from tests.logbook.books import (
 from platebook.logbook import Logbook, erasing, records, setter_records
 from platebook.logbook.attempt_queries import select_attempts
 from platebook.logbook.bundles.anonymous import TRAVELS, Veil, anonymous_bundle, anonymous_replicas
-from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.logbook.revisions import replica_of, revisions_by
@@ -116,7 +116,7 @@ def test_sharing_again_adds_and_corrects_and_does_not_repeat(tmp_path: Path) -> 
 def test_two_logbooks_have_two_secrets(tmp_path: Path) -> None:
     """Nobody can work an anonymous id out from the real one."""
     with a_book_with_setter(tmp_path, "a.sqlite") as one, a_book(tmp_path, "b.sqlite") as two:
-        two.tell(unite, one.ask(revisions_by), two.new_id(NOW))
+        receive_revisions(two, one.ask(revisions_by))
         first, second = (anonymous(book).revisions[0].record_id for book in (one, two))
         assert first != second
         assert anonymous(one).replica in one.ask(anonymous_replicas)

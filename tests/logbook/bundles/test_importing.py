@@ -15,7 +15,6 @@ from tests.logbook.books import (
     a_book_with_setter,
     log,
     receive,
-    signed,
     some_attempts,
 )
 from tests.logbook.replicas import REPLICAS, shared_revisions
@@ -24,7 +23,6 @@ from platebook.logbook import Logbook, defaults, erasing, setter_records, undo_r
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
-from platebook.logbook.history import clashes
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -32,7 +30,7 @@ from platebook.logbook.records import (
     add_tools,
     merge_setters,
 )
-from platebook.logbook.revisions import revisions_by
+from platebook.logbook.revisions import clashes, revisions_by
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.revision import Bundle, Revision, Tombstone, current
 from platebook.trade.records import Tool
@@ -245,17 +243,3 @@ def test_defaults_stay_at_home(tmp_path: Path) -> None:
         book.tell(defaults.set_default, "setter", BRAM)
         receive(mine, book.ask(bundle_of))
         assert mine.ask(defaults.default, "setter") is None
-
-
-def test_a_course_comes_with_what_rests_on_it(tmp_path: Path) -> None:
-    """And with nothing else."""
-    with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
-        digest = book.tell(defaults.keep_course, "mine", 2, "text of mine")
-        book.tell(defaults.keep_course, "another", 1, "text of another")
-        attempts = [a.with_values(course="mine") for a in some_attempts(1)]
-        book.tell(add_attempts, attempts, signed(book, "record"))
-        receive(two, book.ask(bundle_of))
-        kept = two.ask(defaults.course_text, digest)
-        assert kept is not None
-        assert (kept.course, kept.version, kept.text) == ("mine", 2, "text of mine")
-        assert two.ask(defaults.course_texts, "another") == ()

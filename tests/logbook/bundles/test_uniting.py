@@ -7,16 +7,23 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from tests.logbook.books import ME, NOW, a_book, a_book_with_setter, log, signed, some_attempts
+from tests.logbook.books import (
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    receive_revisions,
+    signed,
+    some_attempts,
+)
 from tests.logbook.replicas import RECORDS, shared_revisions
 
 from platebook.logbook import Logbook, LogbookError, defaults, records, setter_records, undo_redo
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
-from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
-from platebook.logbook.history import clashes, history_of
 from platebook.logbook.records import add_inspections
-from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.revisions import clashes, history_of, replica_of, revisions_by
 from platebook.practice.records import Inspection
 from platebook.practice.revision import Revision, clash, current
 
@@ -46,12 +53,12 @@ def test_the_same_set_gives_the_same_logbook(
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         with a_book(folder, "one.sqlite") as one, a_book(folder, "two.sqlite") as two:
-            assert one.tell(unite, revisions, one.new_id(NOW)).added == len(revisions)
+            assert receive_revisions(one, revisions).added == len(revisions)
             for part in (shuffled[cut:], again, shuffled[:cut]):
-                two.tell(unite, part, two.new_id(NOW))
+                receive_revisions(two, part)
             assert state(one) == state(two)
             assert (one.ask(integrity.findings), two.ask(integrity.findings)) == ((), ())
-            united = two.tell(unite, revisions, two.new_id(NOW))
+            united = receive_revisions(two, revisions)
             assert (united.added, united.known) == (0, len(revisions))
             for record_id in RECORDS:
                 of_record = [r for r in revisions if r.record_id == record_id]
@@ -65,7 +72,7 @@ def two_that_share(folder: Path) -> tuple[Logbook, Logbook, str]:
     """Two logbooks with the same setter and the same attempt; gives its id too."""
     one, two = a_book_with_setter(folder, "one.sqlite"), a_book(folder, "two.sqlite")
     (record_id,) = log(one, 1)
-    two.tell(unite, one.ask(revisions_by), two.new_id(NOW))
+    receive_revisions(two, one.ask(revisions_by))
     return one, two, record_id
 
 
@@ -81,8 +88,8 @@ def test_a_clash_is_shown_and_settled_by_the_next_correction(tmp_path: Path) -> 
     with one, two:
         correct(one, record_id, "one")
         correct(two, record_id, "two")
-        one.tell(unite, two.ask(revisions_by), one.new_id(NOW))
-        two.tell(unite, one.ask(revisions_by), two.new_id(NOW))
+        receive_revisions(one, two.ask(revisions_by))
+        receive_revisions(two, one.ask(revisions_by))
         assert one.ask(clashes) == two.ask(clashes) == (("attempt", record_id),)
         assert one.ask(attempt_by_id, record_id) == two.ask(attempt_by_id, record_id)
         past = one.ask(history_of, "attempt", record_id)
@@ -95,7 +102,7 @@ def test_a_clash_is_shown_and_settled_by_the_next_correction(tmp_path: Path) -> 
         assert counted is not None
         change = one.tell(records.amend, "attempt", record_id, counted, signed(one, "amend"))
         assert change is not None
-        two.tell(unite, one.ask(revisions_by, one.ask(replica_of)), two.new_id(NOW))
+        receive_revisions(two, one.ask(revisions_by, one.ask(replica_of)))
         assert (one.ask(clashes), two.ask(clashes)) == ((), ())
         assert not two.ask(history_of, "attempt", record_id).clash
         assert state(one) == state(two)
@@ -111,7 +118,7 @@ def test_a_logbook_hands_on_what_it_made_itself(tmp_path: Path) -> None:
         assert [r.change.replica for r in two.ask(revisions_by, two.ask(replica_of))] == [
             two.ask(replica_of)
         ]
-        one.tell(unite, two.ask(revisions_by, two.ask(replica_of)), one.new_id(NOW))
+        receive_revisions(one, two.ask(revisions_by, two.ask(replica_of)))
         assert state(one) == state(two)
 
 
@@ -130,7 +137,7 @@ def test_the_next_change_counts_on_from_the_highest_known(tmp_path: Path) -> Non
     with one, two:
         for note in "abcde":
             correct(one, record_id, note)
-        two.tell(unite, one.ask(revisions_by), two.new_id(NOW))
+        receive_revisions(two, one.ask(revisions_by))
         attempt = some_attempts(1)[0].with_values(note="last")
         early = NOW.replace(year=2001)
         change = two.tell(
@@ -138,7 +145,7 @@ def test_the_next_change_counts_on_from_the_highest_known(tmp_path: Path) -> Non
         )
         assert change is not None
         assert change.counter == 8
-        one.tell(unite, two.ask(revisions_by), one.new_id(NOW))
+        receive_revisions(one, two.ask(revisions_by))
         found = one.ask(attempt_by_id, record_id)
         assert found is not None
         assert (found.note, one.ask(clashes)) == ("last", ())
@@ -151,10 +158,10 @@ def test_uniting_gives_the_setters_concerned_a_new_digest(tmp_path: Path) -> Non
         look = Inspection(attempt_id=record_id, inspector="Ansel Reed", result=("gap",))
         two.tell(add_inspections, [look], two.stamp("Ansel Reed", NOW, "inspect"))
         before = one.ask(defaults.digest, ME)
-        one.tell(unite, two.ask(revisions_by), one.new_id(NOW))
+        receive_revisions(one, two.ask(revisions_by))
         after = one.ask(defaults.digest, ME)
         assert after != before
-        one.tell(unite, two.ask(revisions_by), one.new_id(NOW))
+        receive_revisions(one, two.ask(revisions_by))
         assert one.ask(defaults.digest, ME) == after
 
 
@@ -171,7 +178,7 @@ def test_a_record_of_a_newer_program_is_shown_and_not_changed(tmp_path: Path) ->
             parents=(newest.revision_id,),
             record=newest.record.replace("{", '{"lamp_tilt":3,', 1),
         )
-        two.tell(unite, [*one.ask(revisions_by), future], two.new_id(NOW))
+        receive_revisions(two, [*one.ask(revisions_by), future])
         found = two.ask(attempt_by_id, record_id)
         assert found is not None
         assert found.note == "from the future"
@@ -191,7 +198,7 @@ def test_a_kind_that_only_a_newer_program_knows_is_kept(tmp_path: Path) -> None:
         lamp = dataclasses.replace(
             one.ask(revisions_by)[-1], revision_id="~ lamp", kind="lamp", record_id="l", schema=2
         )
-        two.tell(unite, [lamp], two.new_id(NOW))
+        receive_revisions(two, [lamp])
         assert lamp in two.ask(revisions_by)
         assert two.ask(integrity.findings) == ()
 
@@ -201,8 +208,8 @@ def test_attempts_may_come_before_their_setter(tmp_path: Path) -> None:
     with a_book_with_setter(tmp_path, "one.sqlite") as one, a_book(tmp_path, "two.sqlite") as two:
         log(one, 2)
         setter, *attempts = one.ask(revisions_by)
-        two.tell(unite, attempts, two.new_id(NOW))
+        receive_revisions(two, attempts)
         assert [attempt.setter for attempt in two.ask(select_attempts)] == [None, None]
         assert two.ask(integrity.findings) == ()
-        two.tell(unite, [setter], two.new_id(NOW))
+        receive_revisions(two, [setter])
         assert two.ask(select_attempts) == one.ask(select_attempts)

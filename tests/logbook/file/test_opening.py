@@ -9,15 +9,16 @@ from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import a_book, a_book_with_setter, log, signed
+from tests.logbook.books import a_book_with_setter, log, signed
 
-from platebook.logbook import LogbookError, defaults, open_logbook, undo_redo
+from platebook.logbook import LogbookError, open_logbook, records
 from platebook.logbook.attempt_queries import count_attempts
 from platebook.logbook.errors import Cause
-from platebook.logbook.file.opening import shipped_steps
+from platebook.logbook.file import integrity
+from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import companions
 from platebook.logbook.records import add_setter
-from platebook.logbook.revisions import replica_of
+from platebook.logbook.revisions import replica_of, revisions_by
 
 NOBODY = 65534
 
@@ -74,30 +75,6 @@ def test_the_files_beside_an_open_logbook_are_for_its_owner_alone(tmp_path: Path
     with a_book_with_setter(tmp_path):
         beside = [path for path in companions(tmp_path / "book.sqlite") if path.exists()]
         assert [path.stat().st_mode & 0o777 for path in beside] == [0o600, 0o600]
-
-
-@pytest.mark.parametrize(
-    ("pragma", "expected"),
-    [
-        ("journal_mode", "wal"),
-        ("synchronous", 2),
-        ("foreign_keys", 1),
-        ("trusted_schema", 0),
-        ("application_id", int.from_bytes(b"plat", "big")),
-        ("user_version", len(shipped_steps())),
-    ],
-)
-def test_a_connection_is_set_to_be_safe(pragma: str, expected: object, tmp_path: Path) -> None:
-    """Documented at sqlite.org/pragma.html: synchronous 2 is FULL."""
-    with a_book(tmp_path) as book:
-        assert book._db.execute(f"PRAGMA {pragma}").fetchone() == (expected,)
-
-
-@pytest.mark.parametrize("name", ["a b.sqlite", "50%.sqlite", "what?.sqlite", "Öl#1.sqlite"])
-def test_a_name_may_hold_any_character(name: str, tmp_path: Path) -> None:
-    """SQLite takes the name as a URI; none of its signs may get through."""
-    a_book(tmp_path, name).close()
-    assert [path.name for path in tmp_path.iterdir()] == [name]
 
 
 def test_no_logbook_is_made_where_none_is_wanted(tmp_path: Path) -> None:
@@ -236,34 +213,29 @@ def test_no_logbook_can_be_made_in_a_folder_that_cannot_be_written() -> None:
         assert str(folder) in words
 
 
-def test_reading_only_changes_nothing(tmp_path: Path) -> None:
-    """A logbook opened to be read refuses every kind of change."""
+def test_a_backup_is_the_whole_logbook_in_one_file(tmp_path: Path) -> None:
+    """Taken while it is open and written to; it holds every version of every record."""
     with a_book_with_setter(tmp_path) as book:
-        log(book, 2)
-    with open_logbook(tmp_path / "book.sqlite", read_only=True) as book:
-        assert book.ask(count_attempts) == 2
-        with pytest.raises(LogbookError):
-            book.tell(defaults.set_default, "setter", "x")
-        with pytest.raises(LogbookError):
-            book.tell(undo_redo.undo, signed(book, "undo"))
+        ids = log(book, 20)
+        book.tell(records.hide, "attempt", [ids[0]], signed(book, "hide"))
+        book.ask(copy_into, tmp_path / "kept" / "copy.sqlite")
+        log(book, 1)
+        expected = book.ask(revisions_by)[:-1]
+    copy = tmp_path / "kept" / "copy.sqlite"
+    assert list(copy.parent.iterdir()) == [copy]
+    assert copy.stat().st_mode & 0o777 == 0o600
+    with open_logbook(copy, read_only=True) as kept:
+        assert kept.ask(revisions_by) == expected
+        assert (kept.ask(count_attempts), kept.ask(integrity.findings)) == (19, ())
 
 
-def test_a_connection_stays_with_its_thread_and_another_thread_gets_its_own(
-    tmp_path: Path,
-) -> None:
-    """Using one from another thread is a fault of the program, not of the logbook."""
-    found: list[object] = []
+def test_a_backup_takes_no_name_that_is_taken(tmp_path: Path) -> None:
+    """Neither a file of another kind nor an older backup is written over."""
+    taken = tmp_path / "copy.sqlite"
+    taken.write_bytes(b"something dear")
     with a_book_with_setter(tmp_path) as book:
-
-        def look() -> None:
-            try:
-                book.ask(count_attempts)
-            except sqlite3.ProgrammingError as error:
-                found.append(type(error))
-            with book.beside() as own:
-                found.append(own.ask(count_attempts))
-
-        thread = threading.Thread(target=look)
-        thread.start()
-        thread.join()
-    assert found == [sqlite3.ProgrammingError, 0]
+        with pytest.raises(LogbookError, match="left as it is") as caught:
+            book.ask(copy_into, taken)
+        assert caught.value.cause == "exists"
+    assert taken.read_bytes() == b"something dear"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["book.sqlite", "copy.sqlite"]

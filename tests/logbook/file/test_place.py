@@ -6,6 +6,7 @@ import platformdirs
 import pytest
 
 from platebook.logbook import logbook_path
+from platebook.logbook.file.place import free_name, new_file
 
 
 @pytest.mark.parametrize(
@@ -34,3 +35,32 @@ def test_a_name_may_be_relative_or_start_at_home() -> None:
     """What comes back can be opened from any folder."""
     assert logbook_path("~/a.sqlite", environ={}) == Path.home() / "a.sqlite"
     assert logbook_path("a.sqlite", environ={}) == Path.cwd() / "a.sqlite"
+
+
+def test_a_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
+    """When making it fails, neither the file nor its draft is left."""
+    target = tmp_path / "new.sqlite"
+
+    def fail() -> None:
+        with new_file(target) as draft:
+            draft.write_bytes(b"half")
+            raise RuntimeError("torn")
+
+    with pytest.raises(RuntimeError, match="torn"):
+        fail()
+    assert list(tmp_path.iterdir()) == []
+    with new_file(target) as draft:
+        draft.write_bytes(b"whole")
+    assert target.read_bytes() == b"whole"
+    with pytest.raises(FileExistsError), new_file(target) as draft:
+        draft.write_bytes(b"other")
+    assert target.read_bytes() == b"whole"
+    assert list(tmp_path.iterdir()) == [target]
+
+
+def test_a_free_name_counts_up(tmp_path: Path) -> None:
+    """The first number that is not taken."""
+    path = tmp_path / "book.sqlite"
+    assert free_name(path, "replaced").name == "book.replaced-1.sqlite"
+    free_name(path, "replaced").touch()
+    assert free_name(path, "replaced").name == "book.replaced-2.sqlite"

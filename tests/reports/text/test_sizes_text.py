@@ -9,7 +9,7 @@ import pytest
 from tests.builders import an_attempt, some_course
 
 from platebook.advice import NextExercise, next_exercise
-from platebook.advice.balanced_blocks import Factor
+from platebook.advice.exercise import Factor
 from platebook.reports.text.sizes_text import next_lines, sizes_card
 from platebook.trade import Drawer, Hand, HandForShape, Sheet, Stone, Tool, size
 from platebook.trade.setup_sheet import SetUpSheet

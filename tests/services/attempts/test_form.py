@@ -3,8 +3,7 @@
 import pytest
 from tests.builders import a_grade, an_attempt
 
-from platebook.practice.fields import choices
-from platebook.practice.parts import parts
+from platebook.practice.fields import choices, parts
 from platebook.services.answers import sizes_for_grade
 from platebook.services.attempts.form import BY_LOT, LABELS, of_whole, readings_for, set_up_for
 from platebook.services.attempts.form import ReadingAsked as OneReading

@@ -16,9 +16,9 @@ from platebook.trade.geometry.thickness import (
     thinnest_gauge,
     ways_out,
 )
+from platebook.trade.lengths import gauge_mm
 from platebook.trade.records import Sheet, Stone
 from platebook.trade.rules import RuleBook
-from platebook.trade.standard_sizes import gauge_mm
 from platebook.trade.stones import Profile, profile
 
 TABLE = Path(__file__).parents[2] / "reference" / "sheet-and-culet.csv"

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import t as student
 
-from platebook.trade.measuring.uncertainty import Component, combined, coverage, rectangular
+from platebook.trade.measuring.tool_checks import Component, combined, coverage, rectangular
 
 END_GAUGE_NM = (
     Component(25, 18),

@@ -7,7 +7,7 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
-from platebook.advice.comments import comments_on
+from platebook.advice.inspection_queue import comments_on
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.widgets import LongBar
 

@@ -4,7 +4,7 @@ import dataclasses
 
 from tests.tui.bench import QUEUE, STANDINGS
 
-from platebook.advice.comments import comments_on
+from platebook.advice.inspection_queue import comments_on
 from platebook.practice.results import RESULT_KEYS
 from platebook.reports.text.figures import GRADES
 from platebook.tui.classroom.words import (

@@ -197,7 +197,8 @@ class _Counter:
 class Counters:
     """The running counters of every grade of a course, fed one whole setting after another.
 
-    `signed` are the sign-offs there are; a course that asks for none needs none.
+    `signed` are the sign-offs there are; a course that asks for none needs none. `easier` holds the
+    easier grades of each grade, nearest first.
     """
 
     def __init__(self, course: Course, signed: Signed | None = None) -> None:
@@ -205,14 +206,14 @@ class Counters:
         self._counters = {
             g.id: _Counter(g, given.get(g.id, ()) if g.id in asked else None) for g in course.grades
         }
-        self._easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
+        self.easier = {g.id: tuple([e.id for e in course.easier(g.id)]) for g in course.grades}
         self._settings = 0
 
     def count(self, grade: str, *, failed: bool) -> None:
         """Count one whole setting at this grade of the course."""
         self._settings += 1
         self._counters[grade].count(self._settings, failed=failed, own=True)
-        for easier in self._easier[grade]:
+        for easier in self.easier[grade]:
             counter = self._counters[easier]
             if not counter.enough:
                 counter.count(self._settings, failed=failed, own=False)

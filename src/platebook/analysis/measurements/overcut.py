@@ -16,6 +16,7 @@ spread, never 0. The method page is docs/methods/overcut.md.
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 
 import numpy as np
 
@@ -58,7 +59,7 @@ class SeatLikelihood:
 
         `edges` are the possible fit edges and their chances.
         """
-        ordered = sorted(readings, key=lambda r: r.session)
+        ordered = sorted(readings, key=attrgetter("session"))
         uses = np.array([np.nan if r.uses is None else r.uses for r in ordered])
         known = uses[~np.isnan(uses)]
         mean = float(known.mean()) if known.size else 0.0
@@ -81,33 +82,33 @@ class SeatLikelihood:
         )
 
     def log_chances(self, wear: float, spread: float) -> Floats:
-        """Log likelihood, one row for each standard deviation of the evenings, by place."""
+        """Log likelihood, one row for each standard deviation of the evenings, by place.
+
+        Within it the chance of each reading lies by fit edge, reading and place, after how far its
+        limits lie off.
+        """
+        from scipy.special import ndtr
+
         shape = (self.starts.size, -1, self.places_mm.size)
         if not self.exact.size:
             return np.zeros((self.shifts.shape[1] // shape[2], shape[2]))
-        found: list[Floats] = []
-        sd = np.sqrt(spread**2 + self.variance)[:, None]
+        exact, sd = self.exact, np.sqrt(spread**2 + self.variance)[:, None]
         middle = self.places_mm[None, :] + wear * self.worn[:, None]
-        for low, high, chance in zip(self.low, self.high, self.edge_chances, strict=True):
-            logs = np.log(self._chances(low[:, None] - middle, high[:, None] - middle, sd))
-            evenings = np.add.reduceat(logs, self.starts, axis=0)
+        low, high = (self.low[:, :, None] - middle) / sd, (self.high[:, :, None] - middle) / sd
+        chances = np.empty_like(low)
+        chances[:, exact] = np.exp(-0.5 * low[:, exact] ** 2) / sd[exact]
+        low, high = low[:, ~exact], high[:, ~exact]
+        side = np.where(low + high > 0, -1.0, 1.0)
+        chances[:, ~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
+        by_edge: list[Floats] = []
+        logs = np.log(np.maximum(chances, _SMALLEST))
+        for readings, chance in zip(logs, self.edge_chances, strict=True):
+            evenings = np.add.reduceat(readings, self.starts, axis=0)
             top = evenings.max(axis=1, keepdims=True)
             shifted = np.maximum(np.exp(evenings - top) @ self.shifts, _SMALLEST)
             summed = np.log(shifted).reshape(shape).sum(axis=0)
-            found.append(summed + float(top.sum() + np.log(chance)))
-        return np.asarray(np.logaddexp.reduce(found, axis=0))
-
-    def _chances(self, low: Floats, high: Floats, sd: Floats) -> Floats:
-        """Chance of each reading (rows) at each place (columns), by how far its limits lie off."""
-        from scipy.special import ndtr
-
-        low, high, exact = low / sd, high / sd, self.exact
-        found = np.empty_like(low)
-        found[exact] = np.exp(-0.5 * low[exact] ** 2) / sd[exact]
-        low, high = low[~exact], high[~exact]
-        side = np.where(low + high > 0, -1.0, 1.0)
-        found[~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
-        return np.maximum(found, _SMALLEST)
+            by_edge.append(summed + float(top.sum() + np.log(chance)))
+        return np.asarray(np.logaddexp.reduce(by_edge, axis=0))
 
 
 def _limits(given: Sequence[tuple[float, float]], edges_mm: Sequence[float]) -> Floats:
@@ -227,14 +228,14 @@ def _posterior(
     likelihood: SeatLikelihood, wear: _Axis, spread: _Axis, prior: OvercutPrior
 ) -> Floats:
     """Chances by wear, spread, evening and place; they sum to 1."""
-    sizes = (wear.nodes.size, spread.nodes.size, len(EVENINGS_MM), PLACES_MM.size)
-    logs = np.empty(sizes)
+    slopes, log_sds = wear.nodes, spread.nodes
+    logs = np.empty((slopes.size, log_sds.size, len(EVENINGS_MM), PLACES_MM.size))
     evenings = np.log(np.array(EVENING_CHANCES))[:, None]
-    for i, slope in enumerate(wear.nodes):
+    for i, slope in enumerate(slopes):
         fresh = PLACES_MM - slope * likelihood.mean_uses
         at_place = -0.5 * ((fresh - prior.overcut_mm) / prior.between_mm) ** 2
         at_slope = -0.5 * (slope / WEAR_SD_MM) ** 2
-        for j, log_sd in enumerate(spread.nodes):
+        for j, log_sd in enumerate(log_sds):
             at_spread = -0.5 * ((log_sd - math.log(prior.spread_mm)) / SPREAD_LOG_SD) ** 2
             found = likelihood.log_chances(float(slope), math.exp(log_sd))
             logs[i, j] = found + evenings + at_place + at_slope + at_spread

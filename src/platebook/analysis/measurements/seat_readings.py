@@ -5,7 +5,7 @@ no seat of that bur can have is refused with its reason and kept; the next close
 """
 
 import math
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from platebook.analysis.variables.derived import WIDEST_PIN_STEP_MM, places, stone_mm
@@ -94,8 +94,10 @@ def seat_readings(
     refused: list[RefusedReading] = []
     for attempt, place in zip(ordered, places(ordered), strict=True):
         closest, faults = seat_reading(attempt, place.session, worth)
-        found += [] if closest is None else [closest]
-        refused += [RefusedReading(attempt.attempt_id, fault) for fault in faults]
+        if closest is not None:
+            found.append(closest)
+        if faults:
+            refused += [RefusedReading(attempt.attempt_id, fault) for fault in faults]
     return tuple(found), tuple(refused)
 
 
@@ -103,45 +105,38 @@ def seat_reading(
     attempt: Attempt, session: int = 0, worth: Worth = NO_TOOLS
 ) -> tuple[SeatReading | None, tuple[Fault, ...]]:
     """The closest believable reading of one seat, None without one, and why closer ones are not."""
-    refused: list[Fault] = []
-    for closest in _closest_first(attempt, session, worth):
-        if not isinstance(closest, Fault):
-            return closest, tuple(refused)
-        refused.append(closest)
-    return None, tuple(refused)
-
-
-def _closest_first(attempt: Attempt, session: int, worth: Worth) -> Iterator[SeatReading | Fault]:
     bur = attempt.seat_bur_mm
     if bur is None or not 0 < bur < math.inf:
-        return
-    uses = attempt.seat_bur_uses
-    shape = attempt.seat_bur_shape or "setting"
+        return None, ()
+    uses, shape = attempt.seat_bur_uses, attempt.seat_bur_shape or "setting"
     counted = uses if uses is not None and 0 <= uses <= MOST_SEATS else None
-    for read in (_direct(attempt, bur, worth), _by_pins(attempt, bur)):
-        if isinstance(read, Fault):
-            yield read
-        elif read is not None:
-            low, high, u = read
-            yield SeatReading(shape, low, high, u, uses=counted, session=session)
+    refused: list[Fault] = []
+    reads = []
+    if attempt.seat_diameter_mm is not None:
+        reads.append(_direct(attempt, bur, attempt.seat_diameter_mm, worth))
+    if attempt.seat_go_mm is not None or attempt.seat_nogo_mm is not None:
+        reads.append(_by_pins(attempt, bur))
+    for read in reads:
+        if not isinstance(read, Fault):
+            return SeatReading(shape, *read, uses=counted, session=session), tuple(refused)
+        refused.append(read)
     stone, answer = stone_mm(attempt), ranks("fit").get(attempt.fit or "")
     if stone is None or answer is None:
-        return
+        return None, tuple(refused)
     under, (low, high) = stone - bur, _FIT_EDGES[answer]
     if (low >= 0 and under > WIDEST_MM) or (high <= 0 and under < NARROWEST_MM):
-        yield Fault("fit", f"{attempt.fit} for {stone:g} mm", _expected(bur))
-    else:
-        yield SeatReading(shape, under, under, FIT_U_MM, low, high, counted, session)
+        refused.append(Fault("fit", f"{attempt.fit} for {stone:g} mm", _expected(bur)))
+        return None, tuple(refused)
+    by_fit = SeatReading(shape, under, under, FIT_U_MM, low, high, counted, session)
+    return by_fit, tuple(refused)
 
 
 def _direct(
-    attempt: Attempt, bur: float, worth: Worth
-) -> tuple[float, float, float] | Fault | None:
-    if attempt.seat_diameter_mm is None:
-        return None
+    attempt: Attempt, bur: float, read_mm: float, worth: Worth
+) -> tuple[float, float, float] | Fault:
     named = attempt.seat_measured_with or ""
     tool = worth.get(named) or worth.get(folded(named)) if worth and named else None
-    seat = attempt.seat_diameter_mm - (tool.bias_mm if tool is not None else 0.0)
+    seat = read_mm - (tool.bias_mm if tool is not None else 0.0)
     narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
     caliper = refuse_caliper_inside(seat)
     if caliper is not None and narrow and seat > bur - WIDEST_MM:
@@ -160,10 +155,8 @@ def _entered_mm(attempt: Attempt) -> float:
     return max(pin, stone + _FIT_EDGES[answer][0] * CUSTOM_EDGE_MM)
 
 
-def _by_pins(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault | None:
+def _by_pins(attempt: Attempt, bur: float) -> tuple[float, float, float] | Fault:
     go, nogo = attempt.seat_go_mm, attempt.seat_nogo_mm
-    if go is None and nogo is None:
-        return None
     low = go if go is not None else (nogo or 0.0) - WIDEST_PIN_STEP_MM
     high = nogo if nogo is not None else low + WIDEST_PIN_STEP_MM
     if not low < high:

@@ -57,6 +57,9 @@ def _stone(lengths: _Lengths) -> float | None:
 
 def stone_mm(attempt: Attempt) -> float | None:
     """Girdle diameter: as measured, or the middle of the measured smallest and largest."""
+    measured = attempt.stone_diameter_mm
+    if measured is not None and 0 < measured < math.inf:
+        return measured
     return _stone(_lengths(attempt, _DIAMETERS))
 
 
@@ -117,17 +120,13 @@ class Place:
     days_since_practice: float | None
 
 
-def _ends(attempt: Attempt, began: datetime) -> datetime:
-    minutes = attempt.minutes or 0.0
-    return began + timedelta(minutes=min(max(minutes, 0.0), 24 * 60))
-
-
 def _begins_session(previous: Attempt, attempt: Attempt) -> bool:
     if previous.began is None or attempt.began is None:
         return previous.began is not attempt.began or previous.plate != attempt.plate
     if previous.day_only or attempt.day_only:
         return previous.began.date() != attempt.began.date()
-    return attempt.began - _ends(previous, previous.began) > PAUSE
+    worked = timedelta(minutes=min(max(previous.minutes or 0.0, 0.0), 24 * 60))
+    return attempt.began - (previous.began + worked) > PAUSE
 
 
 def _days(previous: Attempt, attempt: Attempt) -> float | None:

@@ -21,7 +21,7 @@ from platebook.logbook.bundles.exporting import everything
 from platebook.logbook.defaults import default, former_replicas, set_default
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, kinds
-from platebook.logbook.revisions import json_row, replica_of
+from platebook.logbook.revisions import replica_of
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.practice.fields import choices
 from platebook.practice.revision import Bundle, Change, Revision, Tombstone
@@ -119,7 +119,7 @@ def veiled(bundle: Bundle, veil: Veil, shipped: frozenset[str]) -> Bundle:
 
 
 def _revision(revision: Revision, veil: Veil, shipped: frozenset[str]) -> Revision:
-    row = json_row(revision)
+    row = revision.row
     kind = kinds()[revision.kind]
     make = {"setter": _setter, "attempt": _attempt, "inspection": _inspection}[revision.kind]
     record = make(row, veil, shipped)

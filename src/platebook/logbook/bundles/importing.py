@@ -17,13 +17,12 @@ from pathlib import Path
 
 from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.bundles.validation import refusal
-from platebook.logbook.current_rows import project
+from platebook.logbook.changes import project
 from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
 from platebook.logbook.erasing import NOBODY, alike, clear_bytes, erased_among, follow, obey
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.history import clashes
-from platebook.logbook.revisions import add_revisions, changes_among, revisions_among
+from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
 from platebook.practice.revision import Bundle, Change, Revision
 
 HIGHEST_COUNTER = 10**12
@@ -46,19 +45,12 @@ class United:
     unnamed: int = 0
 
 
-def unite(db: Database, revisions: Iterable[Revision], digest: str) -> United:
-    """Take in these revisions as one transaction; `digest` marks the setters concerned."""
-    given = {revision.revision_id: revision for revision in revisions}
-    with writing(db):
-        return unite_within(db, given, revisions_among(db, given), digest)
-
-
-def unite_within(
+def unite(
     db: Database, given: Mapping[str, Revision], known: Mapping[str, Revision], digest: str
 ) -> United:
-    """The same inside a transaction that is open, where it is `known` which are here, by id.
+    """Take in these revisions inside a transaction; `known` are those that are here, by id.
 
-    LogbookError for what contradicts itself.
+    `digest` marks the setters concerned. LogbookError for what contradicts itself.
     """
     _refuse_others(db, given, known)
     unnamed = follow(db, given, known)
@@ -175,7 +167,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             ours = concerning(db, terms.only, bundle.revisions)
             given = {revision.revision_id: revision for revision in ours}
             known = {key: here for key, here in known.items() if key in given}
-        united = unite_within(db, given, known, terms.digest)
+        united = unite(db, given, known, terms.digest)
         follow_a_merge(db)
         go_back(db)
         _keep_courses(db, bundle, given.values())

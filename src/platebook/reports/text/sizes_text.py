@@ -2,8 +2,7 @@
 
 import textwrap
 
-from platebook.advice.balanced_blocks import Run
-from platebook.advice.exercise import NextExercise
+from platebook.advice.exercise import NextExercise, Run
 from platebook.reports.drawings.section_text import section_text
 from platebook.reports.text.figures import count_of, millimetres, percent
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice

@@ -7,8 +7,7 @@ from zlib import crc32
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
-from platebook.practice.fields import Choice, choices, fields
-from platebook.practice.parts import parts
+from platebook.practice.fields import Choice, choices, fields, parts
 from platebook.practice.text import as_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
@@ -141,8 +140,12 @@ def set_up_for(
 
 def _set_up_of(attempt: Attempt) -> dict[str, str]:
     """The attempt's set-up as text by field, without what is empty."""
-    values = ((name, getattr(attempt, name)) for name in _set_up_fields())
-    return {name: text for name, value in values if value is not None and (text := as_text(value))}
+    set_up = {}
+    for name in _set_up_fields():
+        value = getattr(attempt, name)
+        if value is not None and (text := as_text(value)):
+            set_up[name] = text
+    return set_up
 
 
 @functools.cache

@@ -11,7 +11,7 @@ from platebook.services.session import Refused, Session, opened, signed_name
 
 if TYPE_CHECKING:
     from platebook.logbook.attempt_queries import Order
-    from platebook.logbook.history import Version
+    from platebook.logbook.revisions import Version
 
 
 PAGE = 200
@@ -66,7 +66,7 @@ def log_page(
 ) -> LogPage:
     """The next page of attempts in which all these words stand, newest (or largest) first."""
     from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
-    from platebook.logbook.history import clashing
+    from platebook.logbook.revisions import clashing
 
     if not session.path.exists():
         return LogPage((), 0, None)
@@ -113,7 +113,7 @@ def attempts_of(
 
 def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str, ...]:
     """The ids of those attempts of which two versions stand side by side, in their order."""
-    from platebook.logbook.history import clashing
+    from platebook.logbook.revisions import clashing
 
     ids = [str(attempt.attempt_id) for attempt in attempts]
     if not ids:
@@ -154,7 +154,7 @@ def attempt_values(session: Session, attempt_id: str) -> Mapping[str, str]:
 
 def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
     """Every change of one attempt, oldest first, each with who made it and what it changed."""
-    from platebook.logbook.history import history_of
+    from platebook.logbook.revisions import history_of
 
     with opened(session, make=False) as book:
         past = book.ask(history_of, "attempt", attempt_id)

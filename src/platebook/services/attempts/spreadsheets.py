@@ -48,8 +48,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     `maps` are pairs "Their heading=our_field"; `zone` is the local time of the file where that is
     not the bench's. With `dry_run` everything is checked and nothing is stored.
     """
-    from platebook.exchange.headings import read_column_map
-    from platebook.exchange.table import TableMeaning
+    from platebook.exchange.table import TableMeaning, read_column_map
     from platebook.logbook import setter_records
 
     if file.suffix.lower() not in READ:

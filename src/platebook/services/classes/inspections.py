@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.advice.comments import comment_of
+from platebook.advice.inspection_queue import comment_of
 from platebook.logbook.attempt_queries import Wanted, count_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade

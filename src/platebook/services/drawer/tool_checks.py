@@ -15,10 +15,10 @@ from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import (
     ReadingWorth,
     can_settle,
+    coverage,
     reading_uncertainty,
     reading_worth,
 )
-from platebook.trade.measuring.uncertainty import coverage
 from platebook.trade.records import Tool
 
 if TYPE_CHECKING:
@@ -225,14 +225,16 @@ def worth_by_name(
     A name that two tools bear stands for neither.
     """
     tools = tuple(tools)
-    bearing = Counter(key for tool in tools for key in {tool.name, folded(tool.name)})
+    bearing = Counter([key for tool in tools for key in {tool.name, folded(tool.name)}])
     last = checks_by_tool(checks)
     found: dict[str, ReadingWorth] = {}
     for tool in tools:
+        if tool.kind != "measuring":
+            continue
         record = last.get(tool.tool_id or "")
         worth = reading_worth(tool, record.worth() if record is not None else None)
-        if tool.kind == "measuring" and worth is not None:
-            names = (name for name in (tool.name, folded(tool.name)) if bearing[name] == 1)
+        if worth is not None:
+            names = [name for name in (tool.name, folded(tool.name)) if bearing[name] == 1]
             found |= dict.fromkeys((tool.tool_id or "", *names), worth)
     return found
 

@@ -96,8 +96,7 @@ def share(
     from platebook.exchange.bundle_lines import SUFFIX
     from platebook.logbook import defaults
     from platebook.logbook.bundles.anonymous import anonymous_replicas
-    from platebook.logbook.history import clashes
-    from platebook.logbook.revisions import replica_of
+    from platebook.logbook.revisions import clashes, replica_of
 
     if not folder.is_dir():
         raise Refused(

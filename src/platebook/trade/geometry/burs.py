@@ -86,13 +86,15 @@ class RoundBur:
 
     def floor_mm(self, radius_mm: float) -> float:
         """Depth of the floor at a radius inside the bur."""
-        across = radius_mm - self.centre_mm
-        return self.belt_mm + math.sqrt(max(self.arc_mm**2 - across**2, 0.0))
+        arc = self.arc_mm
+        across = radius_mm - (self.radius_mm - arc)
+        return self.belt_mm + math.sqrt(max(arc**2 - across**2, 0.0))
 
     def radius_at_mm(self, depth_mm: float) -> float:
         """Radius at which the floor has a depth (the belt or below); negative below the tip."""
-        down = min(max(depth_mm - self.belt_mm, 0.0), self.arc_mm)
-        return self.centre_mm + math.sqrt(self.arc_mm**2 - down**2)
+        arc = self.arc_mm
+        down = min(max(depth_mm - self.belt_mm, 0.0), arc)
+        return self.radius_mm - arc + math.sqrt(arc**2 - down**2)
 
     def steepest_mm(self, slope: float) -> float | None:
         """Radius at which the floor deepens at this slope towards the axis, inside the bur."""

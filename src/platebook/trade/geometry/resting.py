@@ -48,7 +48,7 @@ class Hole:
     @property
     def mouth_mm(self) -> float:
         """Radius of the hole at the surface."""
-        return max(self.pilot_mm / 2, *(bur.mouth_mm for bur in self.burs))
+        return max([self.pilot_mm / 2, *[bur.mouth_mm for bur in self.burs]])
 
     @property
     def is_bare(self) -> bool:
@@ -72,18 +72,20 @@ class Hole:
 
     def floor_mm(self, radius_mm: float, *, outward: bool) -> float:
         """Depth of the metal's surface at a radius, on its outward or inward side."""
-
-        def cuts(bur: Bur) -> bool:
-            return radius_mm < bur.mouth_mm or (radius_mm == bur.mouth_mm and not outward)
-
-        return max((bur.floor_mm(radius_mm) for bur in self.burs if cuts(bur)), default=0.0)
+        depths = []
+        for bur in self.burs:
+            mouth = bur.mouth_mm
+            if radius_mm < mouth or (radius_mm == mouth and not outward):
+                depths.append(bur.floor_mm(radius_mm))
+        return max(depths, default=0.0)
 
     def edges_mm(self) -> tuple[float, ...]:
         """Radii at which the floor has a corner, from where metal begins outwards."""
-        found = {self.inner_mm, *(bur.mouth_mm for bur in self.burs)}
-        for one, other in combinations(self.burs, 2):
-            found.update(crossings_mm(one, other))
-        return tuple(sorted(r for r in found if r >= self.inner_mm))
+        burs, inner = self.burs, self.inner_mm
+        corners = {inner, *[bur.mouth_mm for bur in burs]}
+        for bur, other in combinations(burs, 2):
+            corners.update(crossings_mm(bur, other))
+        return tuple(sorted([r for r in corners if r >= inner]))
 
 
 class Rest(Value):
@@ -174,8 +176,9 @@ def _carried_at(stone: Profile, hole: Hole, limit: float) -> tuple[float, float]
 
 
 def _heights(stone: Profile, hole: Hole, limit: float) -> Iterator[tuple[float, float]]:
-    for radius in {*(r for r in hole.edges_mm() if r < limit), limit}:
-        if radius > hole.inner_mm:
+    inner = hole.inner_mm
+    for radius in {*[r for r in hole.edges_mm() if r < limit], limit}:
+        if radius > inner:
             yield hole.floor_mm(radius, outward=False) - stone.under_mm(radius), radius
         if radius < limit:
             yield hole.floor_mm(radius, outward=True) - stone.under_mm(radius), radius

@@ -7,9 +7,9 @@ under the culet. With the table level with the metal throughout.
 import math
 from typing import Literal
 
+from platebook.trade.lengths import gauge_mm, gauges
 from platebook.trade.records import Sheet, Value
 from platebook.trade.rules import RuleBook, RuleOfThumb
-from platebook.trade.standard_sizes import gauge_mm, gauges
 from platebook.trade.stones import Profile
 
 CUSTOMARY_GAUGES = (18, 20)

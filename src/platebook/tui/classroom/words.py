@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 
-from platebook.advice.comments import comments_on
+from platebook.advice.inspection_queue import comments_on
 from platebook.practice.defects import GOOD
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import practice_line, used_lines

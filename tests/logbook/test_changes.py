@@ -10,7 +10,7 @@ from tests.logbook.any_attempt import any_attempts, full_attempt
 from tests.logbook.books import ME, NOW, a_book_with_setter, signed
 
 from platebook.logbook import Logbook, records, setter_records, undo_redo
-from platebook.logbook.current_rows import standing_row
+from platebook.logbook.changes import standing_row
 from platebook.logbook.file import integrity
 from platebook.logbook.file.connection import Database, connect
 from platebook.logbook.record_kinds import kinds

@@ -8,42 +8,13 @@ from tests.logbook.books import ME, a_book, a_book_with_setter, log, signed, som
 
 from platebook.logbook import LogbookError, open_logbook, records, restore, undo_redo
 from platebook.logbook.attempt_queries import Wanted, count_attempts
-from platebook.logbook.errors import told
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import Migration, copy_into, shipped_steps
-from platebook.logbook.file.place import companions, free_name, new_file
+from platebook.logbook.file.place import companions
 from platebook.logbook.records import add_attempts
-from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.logbook.revisions import replica_of
 
 LAMP = Migration(len(shipped_steps()) + 1, "lamp", "ALTER TABLE plate ADD COLUMN lamp TEXT;")
-
-
-def test_a_backup_is_the_whole_logbook_in_one_file(tmp_path: Path) -> None:
-    """Taken while it is open and written to; it holds every version of every record."""
-    with a_book_with_setter(tmp_path) as book:
-        ids = log(book, 20)
-        book.tell(records.hide, "attempt", [ids[0]], signed(book, "hide"))
-        book.ask(copy_into, tmp_path / "kept" / "copy.sqlite")
-        log(book, 1)
-        expected = book.ask(revisions_by)[:-1]
-    copy = tmp_path / "kept" / "copy.sqlite"
-    assert list(copy.parent.iterdir()) == [copy]
-    assert copy.stat().st_mode & 0o777 == 0o600
-    with open_logbook(copy, read_only=True) as kept:
-        assert kept.ask(revisions_by) == expected
-        assert (kept.ask(count_attempts), kept.ask(integrity.findings)) == (19, ())
-
-
-def test_a_backup_takes_no_name_that_is_taken(tmp_path: Path) -> None:
-    """Neither a file of another kind nor an older backup is written over."""
-    taken = tmp_path / "copy.sqlite"
-    taken.write_bytes(b"something dear")
-    with a_book_with_setter(tmp_path) as book:
-        with pytest.raises(LogbookError, match="left as it is") as caught:
-            book.ask(copy_into, taken)
-        assert caught.value.cause == "exists"
-    assert taken.read_bytes() == b"something dear"
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["book.sqlite", "copy.sqlite"]
 
 
 def test_a_restored_logbook_is_the_backup_and_the_old_one_is_kept(tmp_path: Path) -> None:
@@ -222,44 +193,6 @@ def test_a_damaged_page_is_found_by_the_check(tmp_path: Path) -> None:
         found = book.ask(integrity.findings)
     assert found
     assert all("damaged" in sentence for sentence in found)
-
-
-def test_a_new_file_is_whole_or_not_there(tmp_path: Path) -> None:
-    """When making it fails, neither the file nor its draft is left."""
-    target = tmp_path / "new.sqlite"
-
-    def fail() -> None:
-        with new_file(target) as draft:
-            draft.write_bytes(b"half")
-            raise RuntimeError("torn")
-
-    with pytest.raises(RuntimeError, match="torn"):
-        fail()
-    assert list(tmp_path.iterdir()) == []
-    with new_file(target) as draft:
-        draft.write_bytes(b"whole")
-    assert target.read_bytes() == b"whole"
-    with pytest.raises(FileExistsError), new_file(target) as draft:
-        draft.write_bytes(b"other")
-    assert target.read_bytes() == b"whole"
-    assert list(tmp_path.iterdir()) == [target]
-
-
-def test_a_stick_that_was_pulled_out_is_said_and_not_crashed_over(tmp_path: Path) -> None:
-    """What the operating system says of the file stands in the sentence."""
-    target = tmp_path / "new.sqlite"
-    with pytest.raises(LogbookError, match="No such file") as caught:  # noqa: SIM117 - in its order
-        with told(target), new_file(target) as draft:
-            draft.unlink()
-    assert caught.value.cause == "disk"
-
-
-def test_a_free_name_counts_up(tmp_path: Path) -> None:
-    """The first number that is not taken."""
-    path = tmp_path / "book.sqlite"
-    assert free_name(path, "replaced").name == "book.replaced-1.sqlite"
-    free_name(path, "replaced").touch()
-    assert free_name(path, "replaced").name == "book.replaced-2.sqlite"
 
 
 def test_a_backup_of_an_older_program_is_brought_up_to_date(tmp_path: Path) -> None:

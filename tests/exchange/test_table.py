@@ -2,7 +2,7 @@
 
 import pytest
 
-from platebook.exchange.headings import place_columns, read_column_map
+from platebook.exchange.table import place_columns, read_column_map
 from platebook.practice.problem import Problem
 
 

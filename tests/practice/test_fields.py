@@ -1,7 +1,6 @@
 """The table of part exercises: each with its cautions and readings."""
 
-from platebook.practice.fields import choices, fields
-from platebook.practice.parts import parts
+from platebook.practice.fields import choices, fields, parts
 from platebook.trade.cautions import step_cautions
 
 

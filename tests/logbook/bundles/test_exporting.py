@@ -1,0 +1,80 @@
+"""What a logbook hands on: its own word, or all that it knows of one setter."""
+
+from pathlib import Path
+
+from tests.logbook.books import (
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    receive,
+    signed,
+    some_attempts,
+)
+
+from platebook.logbook import defaults, open_logbook, restore
+from platebook.logbook.bundles.exporting import bundle_of, concerning
+from platebook.logbook.records import (
+    add_attempts,
+    add_inspections,
+    add_setter,
+)
+from platebook.logbook.revisions import replica_of, revisions_by
+from platebook.practice.records import Inspection
+
+
+def test_a_course_comes_with_what_rests_on_it(tmp_path: Path) -> None:
+    """And with nothing else."""
+    with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
+        digest = book.tell(defaults.keep_course, "mine", 2, "text of mine")
+        book.tell(defaults.keep_course, "another", 1, "text of another")
+        attempts = [a.with_values(course="mine") for a in some_attempts(1)]
+        book.tell(add_attempts, attempts, signed(book, "record"))
+        receive(two, book.ask(bundle_of))
+        kept = two.ask(defaults.course_text, digest)
+        assert kept is not None
+        assert (kept.course, kept.version, kept.text) == ("mine", 2, "text of mine")
+        assert two.ask(defaults.course_texts, "another") == ()
+
+
+def test_a_logbook_hands_on_its_own_word_and_no_one_elses(tmp_path: Path) -> None:
+    """What came from elsewhere is its writer's to hand on, unless a setter is asked about."""
+    with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
+        log(book, 2)
+        receive(two, book.ask(bundle_of))
+        two.tell(add_setter, "Ansel Reed", two.stamp("Ansel Reed", NOW, "add"))
+        own = two.ask(bundle_of)
+        assert (own.replica, own.authors) == (two.ask(replica_of), ("Ansel Reed",))
+        assert two.ask(bundle_of, ME).revisions == book.ask(bundle_of).revisions
+
+
+def test_what_was_made_before_a_restore_is_still_its_own(tmp_path: Path) -> None:
+    """A restored logbook has another id, and hands on what it wrote under the one before."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 1)
+        mine, before = book.ask(bundle_of).revisions, book.path
+    restored = tmp_path / "restored.sqlite"
+    restore(before, restored)
+    with open_logbook(restored) as book:
+        handed_on = book.ask(bundle_of)
+        assert (handed_on.revisions, handed_on.replica == mine[0].change.replica) == (mine, False)
+
+
+def test_whoever_looked_comes_with_what_concerns_a_setter(tmp_path: Path) -> None:
+    """The setter's records, the looks at them and who looked; a stranger stays out."""
+    with a_book_with_setter(tmp_path) as book:
+        tutor = book.tell(add_setter, "Tutor Vale", book.stamp("Tutor", NOW, "add"))
+        book.tell(add_setter, "Ansel Reed", book.stamp("Tutor", NOW, "add"))
+        (attempt_id,) = log(book, 1)
+        look = Inspection(attempt_id=attempt_id, inspector=str(tutor.setter_id), result=("gap",))
+        (kept,) = book.tell(add_inspections, [look], book.stamp("Tutor", NOW, "inspect"))
+        every = book.ask(revisions_by)
+        about = book.ask(concerning, ME, every)
+        assert {revision.record_id for revision in about} == {
+            ME,
+            tutor.setter_id,
+            attempt_id,
+            kept.inspection_id,
+        }
+        assert len(every) == len(about) + 1
