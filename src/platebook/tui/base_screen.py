@@ -231,6 +231,23 @@ class BenchScreen(Screen[ScreenResult]):
         await self.run_action(event.action)
 
 
+class ReadWindow(ModalScreen[None]):
+    """A window to read in, as wide as a page of text, over the screen that it is about."""
+
+    DEFAULT_CSS = """
+    ReadWindow { align: center middle; }
+    ReadWindow > VerticalScroll {
+        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2;
+        background: $surface; border: round $primary; border-title-color: $accent;
+    }
+    ReadWindow Static { height: auto; }
+    """
+
+    def action_close(self) -> None:
+        """Close the window."""
+        self.dismiss(None)
+
+
 KEPT = "Nothing was lost: what is being typed is kept as a draft."
 
 

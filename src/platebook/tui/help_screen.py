@@ -10,11 +10,11 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Static
 
 from platebook.practice.fields import fields
 from platebook.practice.results import DEFECTS
+from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import EVERYWHERE, PLACES, Command, bindings_for, commands_for
 from platebook.tui.entry.questions import Question
 from platebook.tui.text import fit, line, stack, txt
@@ -100,18 +100,10 @@ def glossary() -> tuple[tuple[str, str], ...]:
 KEY_WIDTH = 14
 
 
-class HelpScreen(ModalScreen[None]):
+class HelpScreen(ReadWindow):
     """A window with the field in focus, the keys of one screen, and those that work everywhere."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("help")]
-    DEFAULT_CSS = """
-    HelpScreen { align: center middle; }
-    HelpScreen > VerticalScroll {
-        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2;
-        background: $surface; border: round $primary; border-title-color: $accent;
-    }
-    HelpScreen Static { height: auto; }
-    """
 
     def __init__(self, place: str, focus: Question | None = None) -> None:
         super().__init__()
@@ -133,10 +125,6 @@ class HelpScreen(ModalScreen[None]):
             yield Static(stack(txt(""), txt("Words of the trade", "bold $accent")))
             yield Static(stack(*(_word(word, meaning) for word, meaning in glossary())))
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
-
-    def action_close(self) -> None:
-        """Close the window."""
-        self.dismiss(None)
 
 
 def _table(commands: tuple[Command, ...]) -> Content:

@@ -167,11 +167,6 @@ class FirstRunScreen(BenchScreen[None]):
         """On to Now."""
         self.dismiss(None)
 
-    @on(Input.Submitted)
-    def take_name(self) -> None:
-        """Go on from the name."""
-        self.action_go_on()
-
     def on_key(self, event: events.Key) -> None:
         """Choose the course, or tick tools, by the key in front of it."""
         place = ROW_KEYS.find(event.character or " ")
@@ -185,6 +180,7 @@ class FirstRunScreen(BenchScreen[None]):
         event.prevent_default()
         self.show()
 
+    @on(Input.Submitted)
     def action_go_on(self) -> None:
         """The next question; after the last one, set up."""
         if self.step < len(STEPS) - 1:
@@ -192,7 +188,7 @@ class FirstRunScreen(BenchScreen[None]):
             self.set_focus(None)
             self.show()
         else:
-            self._begin()
+            self.action_skip()
 
     def action_back(self) -> None:
         """The question before."""
@@ -201,10 +197,6 @@ class FirstRunScreen(BenchScreen[None]):
             self.show()
             if self.step == 0:
                 self.query_one("#name").focus()
-
-    def action_skip(self) -> None:
-        """Start at once with what stands."""
-        self._begin()
 
     def show(self) -> None:
         """Show the question of the moment."""
@@ -241,7 +233,8 @@ class FirstRunScreen(BenchScreen[None]):
             )
         )
 
-    def _begin(self) -> None:
+    def action_skip(self) -> None:
+        """Start at once with what stands."""
         name = self.query_one("#name", Input).value.strip()
         course = self.courses[self.course].id if self.courses else None
         tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]

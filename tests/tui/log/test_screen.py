@@ -24,14 +24,14 @@ async def test_ticked_rows_are_hidden_together() -> None:
         assert [line[1] for line in picture(pilot.app).splitlines()[3:7]] == ["*", "*", " ", " "]
         await press(pilot, "d")
         assert "Hidden: a0, a1." in picture(pilot.app)
-        assert table.ticked_ids == ()
+        assert table.ticked == {}
 
 
 async def test_a_tick_is_taken_away_again() -> None:
     """By a second tick, or all of them by Esc."""
     async with running(SessionOfAnEvening(rows=bench.log_rows(3))) as pilot:
         await press(pilot, "l", "space", "up", "space")
-        assert pilot.app.screen.query_one(LogTable).ticked_ids == ()
+        assert pilot.app.screen.query_one(LogTable).ticked == {}
         await press(pilot, "space", "escape")
         assert "ticked" not in picture(pilot.app)
 

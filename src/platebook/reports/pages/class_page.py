@@ -7,8 +7,8 @@ from datetime import date
 from platebook.advice.class_standing import SetterLine, topic
 from platebook.analysis.findings.results import ClassFindings
 from platebook.reports.pages.html import fill_template
-from platebook.reports.text.class_text import lately_good, main_defect, sign_off_due
-from platebook.reports.text.figures import count_of
+from platebook.reports.text.class_text import main_defect, sign_off_due
+from platebook.reports.text.figures import count_of, with_interval
 
 MOST_SHARED = 3
 DASH = "–"
@@ -77,7 +77,7 @@ def _row(setter: SetterLine, next_title: str) -> _Row:
         setter.name,
         grade + sign_off_due(setter),
         setter.signs or DASH,
-        lately_good(setter) or DASH,
+        with_interval(setter.lately, setter.lately_low, setter.lately_high) or DASH,
         main_defect(setter) or DASH,
         setter.eye,
         DASH if mean is None else f"{mean:.1f}",

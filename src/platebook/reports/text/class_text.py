@@ -51,7 +51,7 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += sign_off_due(setter)
         lines.append(f"{setter.name:<24} {setter.signs:<8}  {where}")
-        lately = lately_good(setter)
+        lately = with_interval(setter.lately, setter.lately_low, setter.lately_high)
         about = [f"lately {lately}"] if lately else []
         if setter.defect:
             about.append(f"mostly {main_defect(setter)}")
@@ -61,11 +61,6 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             practice = (practice_line(setter.practice), *used_lines(setter.practice))
             lines += [f"{'':<4}{line}" for line in practice]
     return tuple(lines)
-
-
-def lately_good(setter: SetterLine) -> str:
-    """The share that came out good lately with its interval; empty where it is not known."""
-    return with_interval(setter.lately, setter.lately_low, setter.lately_high)
 
 
 def main_defect(setter: SetterLine) -> str:

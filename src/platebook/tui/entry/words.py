@@ -140,21 +140,19 @@ def _row(key: str, text: str, *, stands: bool = False, remark: str = "") -> Cont
     )
 
 
-def _muted(text: str) -> Content:
-    return Content.styled(text, "$muted")
-
-
 def _options(entry: Entry, question: Question) -> Content:
     value = entry.value(question.field)
     if types(entry):
-        stands = [_muted(entry.origin)] if entry.carried(question.field) else []
-        return stack(*stands, _muted("Type it, then Enter. Enter alone leaves it as it stands."))
+        stands = [txt(entry.origin, "$muted")] if entry.carried(question.field) else []
+        return stack(
+            *stands, txt("Type it, then Enter. Enter alone leaves it as it stands.", "$muted")
+        )
     rows = [
         _row(key, line(v), stands=v == value, remark="  wanted" if v in question.wanted else "")
         for key, v in question.keys
     ]
     leaves = "keeps it" if value else "leaves it empty"
-    return stack(*rows, txt(""), _muted(f"A digit answers; Enter {leaves}."))
+    return stack(*rows, txt(""), txt(f"A digit answers; Enter {leaves}.", "$muted"))
 
 
 def _results(entry: Entry) -> Content:
@@ -163,7 +161,7 @@ def _results(entry: Entry) -> Content:
         _row(key, f"{result:<10}", stands=result in chosen, remark=_check(entry, result))
         for key, result in entry.result_keys().items()
     ]
-    return stack(*rows, txt(""), _muted("Clean and dry, x10, one lamp."))
+    return stack(*rows, txt(""), txt("Clean and dry, x10, one lamp.", "$muted"))
 
 
 def _check(entry: Entry, result: str) -> str:
@@ -179,7 +177,7 @@ def _severities(entry: Entry, defect: str) -> Content:
         _row(str(n), f"{word:<7}", stands=weighed == str(n), remark=looks.get(str(n), ""))
         for n, word in SEVERITIES.items()
     ]
-    return stack(*rows, txt(""), _muted("Enter alone: clear."))
+    return stack(*rows, txt(""), txt("Enter alone: clear.", "$muted"))
 
 
 def _finish(entry: Entry) -> Content:
@@ -201,7 +199,7 @@ def _finish(entry: Entry) -> Content:
     if entry.complete():
         last = Content.styled("Enter saves", "bold $accent")
     else:
-        last = _muted("Not judged: Enter goes to the result, or 4 says how it ended.")
+        last = txt("Not judged: Enter goes to the result, or 4 says how it ended.", "$muted")
     return stack(*rows, txt(""), last)
 
 
@@ -213,4 +211,4 @@ def _list(entry: Entry) -> Content:
         rows.append(_row(str(place), f"{label_of(name):<20} {line(value) or '—'}", remark=remark))
     pages = -(-len(entry.lists[entry.stop]) // ROWS_A_PAGE)
     turn = f"0 turns the page ({entry.page + 1} of {pages}). " if pages > 1 else ""
-    return stack(*rows, txt(""), _muted(f"A digit opens a line. {turn}Enter goes on."))
+    return stack(*rows, txt(""), txt(f"A digit opens a line. {turn}Enter goes on.", "$muted"))

@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import VerticalScroll
 from textual.message import Message
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from platebook.services.attempts.log import (
@@ -22,7 +21,15 @@ from platebook.services.attempts.log import (
 )
 from platebook.services.attempts.recording import hide, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
-from platebook.tui.base_screen import Amend, Answered, BenchScreen, Done, Past, ServiceFailed
+from platebook.tui.base_screen import (
+    Amend,
+    Answered,
+    BenchScreen,
+    Done,
+    Past,
+    ReadWindow,
+    ServiceFailed,
+)
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
 from platebook.tui.log.table import LogTable
@@ -33,18 +40,10 @@ if TYPE_CHECKING:
     from platebook.logbook.attempt_queries import Order
 
 
-class HistoryScreen(ModalScreen[None]):
+class HistoryScreen(ReadWindow):
     """A window with the changes, oldest first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("history")]
-    DEFAULT_CSS = """
-    HistoryScreen { align: center middle; }
-    HistoryScreen > VerticalScroll {
-        width: 76; max-width: 100%; height: auto; max-height: 100%; padding: 0 2;
-        background: $surface; border: round $primary; border-title-color: $accent;
-    }
-    HistoryScreen Static { height: auto; }
-    """
 
     def __init__(self, sentences: tuple[str, ...]) -> None:
         super().__init__()
@@ -56,10 +55,6 @@ class HistoryScreen(ModalScreen[None]):
             window.border_title = txt("History")
             yield Static(stack(*(txt(sentence) for sentence in self.sentences)))
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
-
-    def action_close(self) -> None:
-        """Close the window."""
-        self.dismiss(None)
 
 
 EMPTY = "Nothing is logged yet. Go to Now (n) and log the first attempt there."
@@ -128,8 +123,9 @@ class LogScreen(BenchScreen[None]):
         self.query_one(LogTable).focus()
         self.load()
 
+    @on(Input.Changed, "#words")
     def load(self) -> None:
-        """Read the first page again; the mark stays.
+        """Read the first page again, filtered as the words are typed; the mark stays.
 
         One look at a time: what is typed during a long one is looked for when it is done.
         """
@@ -177,11 +173,6 @@ class LogScreen(BenchScreen[None]):
         """A look that failed is over."""
         self.looking = False
 
-    @on(Input.Changed, "#words")
-    def filter_rows(self) -> None:
-        """Filter as the words are typed."""
-        self.load()
-
     @on(Input.Submitted, "#words")
     def leave_filter(self) -> None:
         """Back to the rows."""
@@ -215,7 +206,7 @@ class LogScreen(BenchScreen[None]):
             event.value,
             words=words,
             everyone=self.all_setters,
-            attempt_ids=table.ticked_ids,
+            attempt_ids=tuple(table.ticked),
         )
         self.ask(call, self.Written)
 
@@ -227,7 +218,7 @@ class LogScreen(BenchScreen[None]):
         file.value = f"attempts-{self.session.clock():%Y-%m-%d}.csv"
         file.add_class("asked")
         file.focus()
-        ticked = len(self.query_one(LogTable).ticked_ids)
+        ticked = len(self.query_one(LogTable).ticked)
         self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
 
     def action_order(self) -> None:
@@ -268,7 +259,7 @@ class LogScreen(BenchScreen[None]):
     def action_hide(self) -> None:
         """Hide the attempts ticked, or the one marked."""
         table, row = self.query_one(LogTable), self._marked()
-        names = table.ticked_ids or ((row.attempt_id,) if row is not None else ())
+        names = tuple(table.ticked) or ((row.attempt_id,) if row is not None else ())
         if names:
             table.untick()
             self.ask(partial(self.session.call, hide, *names), Done)
@@ -328,7 +319,7 @@ class LogScreen(BenchScreen[None]):
         else:
             whose = "all setters" if self.all_setters else line(self.session.setter)
             count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
-            ticked = len(self.query_one(LogTable).ticked_ids)
+            ticked = len(self.query_one(LogTable).ticked)
             sentence = f"{count} attempts, {whose}, {ORDERS[self.order]}"
             sentence += f"; {ticked} ticked" if ticked else ""
         self.query_one("#told", Words).show(txt(sentence))

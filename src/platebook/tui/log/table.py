@@ -70,11 +70,6 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         """The row marked, or None in an empty table."""
         return self.rows[self.marked] if self.rows else None
 
-    @property
-    def ticked_ids(self) -> tuple[str, ...]:
-        """The ids of the attempts ticked, in the order ticked."""
-        return tuple(self.ticked)
-
     def tick(self) -> None:
         """Tick the row marked, or take its tick away, and go down one."""
         row = self.marked_row
