@@ -50,15 +50,15 @@ class Machine:
 
     def shares(self) -> dict[str, Any]:
         """Share with the folder that everybody can open."""
-        found = json.loads(self.runs("share", str(self.shared), "--json"))
-        assert isinstance(found, dict)
-        return found
+        shared = json.loads(self.runs("share", str(self.shared), "--json"))
+        assert isinstance(shared, dict)
+        return shared
 
     def attempts(self) -> list[dict[str, Any]]:
         """Every attempt on the machine, oldest first."""
-        found = json.loads(self.runs("log", "--all", "--everyone", "--json"))["attempts"]
-        assert isinstance(found, list)
-        return found
+        attempts = json.loads(self.runs("log", "--all", "--everyone", "--json"))["attempts"]
+        assert isinstance(attempts, list)
+        return attempts
 
 
 def the_school(tmp_path: Path) -> tuple[list[Machine], Machine]:

@@ -91,9 +91,9 @@ def test_the_three_answers_make_sense_of_the_spreadsheet(student: Student) -> No
     """
     student.runs("setter", "add", "Wren Calder")
     student.runs("import", str(DATA / "practice-sheet.csv"), *MAPS)
-    found = student.asks("findings")
-    first = found["findings"][0]
-    assert (found["attempts"], found["failures"]) == (64, 20)
+    findings = student.asks("findings")
+    first = findings["findings"][0]
+    assert (findings["attempts"], findings["failures"]) == (64, 20)
     assert (first["variable"], first["defect"], first["direction"]) == (
         "undersize_mm",
         "loose",

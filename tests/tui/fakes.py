@@ -274,7 +274,7 @@ class SessionOfAnEvening(BenchSession):
 
     def _seat(self, setter_id: str) -> None:
         self.setter = next(
-            one.setter.name for one in self.everyone if one.setter.setter_id == setter_id
+            person.setter.name for person in self.everyone if person.setter.setter_id == setter_id
         )
 
     def _seat_new(self, name: str) -> None:

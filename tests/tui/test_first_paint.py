@@ -46,8 +46,8 @@ def test_words_come_back_with_their_styles(evening: Evening) -> None:
     last = evening.sight.last()
     assert last is not None
     assert (last.who, last.invented) == ("Ottoline Marsh", True)
-    found = last.parts["exercise"]
-    assert (found.plain, found.spans) == (WORDS.plain, WORDS.spans)
+    exercise = last.parts["exercise"]
+    assert (exercise.plain, exercise.spans) == (WORDS.plain, WORDS.spans)
 
 
 def _written_to(evening: Evening) -> None:

@@ -82,13 +82,13 @@ def hostile_session(text: str) -> SessionOfAnEvening:
 
 def hostile_findings(text: str) -> Findings:
     """Findings whose every word is this text."""
-    found = bench.some_findings()
+    answer = bench.some_findings()
     findings = tuple(
-        one.model_copy(update={"variable": text, "sentence": text, "notes": (text,)})
-        for one in found.findings
+        finding.model_copy(update={"variable": text, "sentence": text, "notes": (text,)})
+        for finding in answer.findings
     )
-    judged = tuple(n.model_copy(update={"reason": text}) for n in found.not_judged)
-    return found.model_copy(
+    judged = tuple(n.model_copy(update={"reason": text}) for n in answer.not_judged)
+    return answer.model_copy(
         update={"findings": findings, "not_judged": judged, "answer": (text,), "setter": text}
     )
 

@@ -82,10 +82,10 @@ def came_out(
 
     def check(session: Session, app: App[None]) -> None:
         del app
-        one = newest(session)
-        assert (one.result, one.severity, one.first_seen) == (result, severity, seen)
+        attempt = newest(session)
+        assert (attempt.result, attempt.severity, attempt.first_seen) == (result, severity, seen)
         names = ("fit", "trial_height", "ledge", "fit_checks", "levelled_by", "burnish_passes")
-        assert sum(getattr(one, name) is not None for name in names) == readings
+        assert sum(getattr(attempt, name) is not None for name in names) == readings
 
     return check
 
@@ -236,11 +236,11 @@ def test_the_pages_tell_the_keys_that_are_counted(page: str) -> None:
     """Each row of the table is a task above with its number of keys."""
     table = re.search(TABLE, (ROOT / page).read_text(encoding="utf-8"), re.MULTILINE)
     assert table is not None
-    told = dict(re.findall(r"^\| (.+) \| (\d+) \|$", table[1], re.MULTILINE))
-    assert len(told) == len(table[1].splitlines())
-    assert told == {words: str(len(TASKS[words].keys)) for words in told if words in TASKS}
+    counted = dict(re.findall(r"^\| (.+) \| (\d+) \|$", table[1], re.MULTILINE))
+    assert len(counted) == len(table[1].splitlines())
+    assert counted == {words: str(len(TASKS[words].keys)) for words in counted if words in TASKS}
     if page.startswith("docs"):
-        assert list(told) == list(TASKS)
+        assert list(counted) == list(TASKS)
 
 
 def test_no_asked_attempt_costs_more_than_eight_keys() -> None:

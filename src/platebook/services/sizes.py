@@ -168,7 +168,7 @@ def sizes_for(
         stone = answer.stone.model_copy(update={"measured": measured})
         answer = answer.model_copy(update={"stone": stone})
     if read.sheet_mm is None:
-        assumed = f"No sheet was given: custom's {read.gauge} ga is taken."
+        assumed = f"No sheet was given: custom's {customary_gauge(read.diameter_mm)} ga is taken."
         answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
     return Sized(answer, tuple(notices))
 
@@ -184,11 +184,6 @@ class _Read:
     layers: int
     method: str
 
-    @property
-    def gauge(self) -> int:
-        """The gauge of sheet that is customary for this stone."""
-        return customary_gauge(self.diameter_mm)
-
     def stone_values(self, material: str | None) -> Mapping[str, object]:
         """The stone, for `check_stone`."""
         diameters = {"diameter_mm": self.diameter_mm, **self.ends}
@@ -196,7 +191,9 @@ class _Read:
 
     def sheet_values(self, metal: str | None) -> Mapping[str, object]:
         """The sheet, for `check_sheet`: the customary one where none was given."""
-        sheet_mm = gauge_mm(self.gauge) if self.sheet_mm is None else self.sheet_mm
+        sheet_mm = (
+            gauge_mm(customary_gauge(self.diameter_mm)) if self.sheet_mm is None else self.sheet_mm
+        )
         return {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
 
 

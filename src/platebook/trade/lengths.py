@@ -166,10 +166,6 @@ def _number(digits: str) -> Fraction:
     return Fraction(digits.replace(",", "."))
 
 
-def _millimetres(digits: str) -> Exact:
-    return _number(digits)
-
-
 def _micrometres(digits: str) -> Exact:
     return _number(digits) / 1000
 
@@ -193,7 +189,7 @@ def _drill(number: str) -> Exact:
 
 
 _READERS: tuple[tuple[re.Pattern[str], Callable[..., Exact]], ...] = (
-    (re.compile(_DECIMAL + r"\s*(?:mm\.?)?"), _millimetres),
+    (re.compile(_DECIMAL + r"\s*(?:mm\.?)?"), _number),
     (re.compile(_DECIMAL + r"\s*(?:µm|μm|um)"), _micrometres),
     (re.compile(_DECIMAL + _INCH), _inches),
     (re.compile(r"([0-9]{1,4})\s*/\s*([0-9]{1,4})" + _INCH), _fraction),

@@ -33,14 +33,14 @@ def words(root: ET.Element) -> list[str]:
 
 def boxes(root: ET.Element) -> list[tuple[str, float, float, float, float]]:
     """Each piece of text with the box it takes: left, top, right and bottom."""
-    found = []
+    placed = []
     for node in root.iter(f"{SVG}text"):
         text, size = node.text or "", float(node.get("font-size", "0"))
         shift = {"start": 0.0, "middle": 0.5, "end": 1.0}[node.get("text-anchor", "start")]
         left = float(node.get("x", "0")) - shift * wide(text, size)
         base = float(node.get("y", "0"))
-        found.append((text, left, base - 0.75 * size, left + wide(text, size), base))
-    return found
+        placed.append((text, left, base - 0.75 * size, left + wide(text, size), base))
+    return placed
 
 
 def test_the_shapes_are_the_sections_own() -> None:
@@ -50,8 +50,8 @@ def test_the_shapes_are_the_sections_own() -> None:
     drawing = next(g for g in root.iter(f"{SVG}g") if g.get("id") == "section")
     drawn = [node.get("points") for node in drawing.iter(f"{SVG}polygon")][:3]
     for points, shape in zip(drawn, section_of(sizes).shapes, strict=True):
-        found = [tuple(map(float, pair.split(","))) for pair in (points or "").split()]
-        assert found == [pytest.approx(corner, abs=0.0001) for corner in shape.points]
+        corners = [tuple(map(float, pair.split(","))) for pair in (points or "").split()]
+        assert corners == [pytest.approx(corner, abs=0.0001) for corner in shape.points]
 
 
 def test_the_page_is_measured_in_millimetres() -> None:
@@ -108,11 +108,11 @@ def test_no_words_lie_on_others_or_off_the_page(sizes: SetUpSheet) -> None:
     """Every label has its own room."""
     root = parsed(sizes)
     _, _, width, height = (float(n) for n in root.get("viewBox", "").split())
-    found = boxes(root)
-    for one, other in combinations(found, 2):
-        apart = one[3] <= other[1] or other[3] <= one[1] or one[4] <= other[2] or other[4] <= one[2]
-        assert apart, (one, other)
-    assert [b for b in found if b[1] < 0 or b[3] > width or b[2] < 0 or b[4] > height] == []
+    placed = boxes(root)
+    for box, other in combinations(placed, 2):
+        apart = box[3] <= other[1] or other[3] <= box[1] or box[4] <= other[2] or other[4] <= box[2]
+        assert apart, (box, other)
+    assert [b for b in placed if b[1] < 0 or b[3] > width or b[2] < 0 or b[4] > height] == []
 
 
 def test_a_gap_under_a_tenth_is_shown_again_magnified() -> None:

@@ -149,8 +149,8 @@ def test_every_text_stands_out_from_the_paper() -> None:
 )
 def test_a_seat_is_as_wide_as_is_known(values: dict[str, float], expected: float | None) -> None:
     """A reading before pins before the bur."""
-    found = seat_width_mm(an_attempt(**{"seat_bur_mm": None} | values))
-    assert found == (None if expected is None else pytest.approx(expected))
+    width_mm = seat_width_mm(an_attempt(**{"seat_bur_mm": None} | values))
+    assert width_mm == (None if expected is None else pytest.approx(expected))
 
 
 @pytest.mark.parametrize(

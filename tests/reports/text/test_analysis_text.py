@@ -152,10 +152,10 @@ def test_values_stand_below_their_own_finding() -> None:
 @pytest.mark.slow
 def test_a_whole_answer_never_speaks_of_causes() -> None:
     """What was built into the log is found, with counts, and said to go with failure."""
-    found = find(planted(LONG, 7).attempts)
-    text = "\n".join(findings_lines(found))
-    assert found.findings
-    assert all(f.sentence in text for f in found.findings)
+    findings = find(planted(LONG, 7).attempts)
+    text = "\n".join(findings_lines(findings))
+    assert findings.findings
+    assert all(f.sentence in text for f in findings.findings)
     assert not re.search(r"\bcaus", text, re.IGNORECASE)
     assert "went with" in text
     assert "95 % interval" in text
@@ -174,9 +174,9 @@ def _settings(*results: str, grade: str = "copper-1.5") -> list[Attempt]:
 
 
 def _line(shown: Progress, grade: str = "copper-1.5") -> str:
-    found = shown.grade(grade)
-    assert found is not None
-    return grade_line(found)
+    standing = shown.grade(grade)
+    assert standing is not None
+    return grade_line(standing)
 
 
 def test_an_empty_log_has_grades_ahead_and_no_rate() -> None:

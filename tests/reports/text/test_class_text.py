@@ -9,11 +9,11 @@ WEEKS = tuple(Week(f"2026-02-{day:02}", count, 1) for day, count in ((2, 3), (9,
 
 def test_the_weeks_stand_in_their_order_with_the_mean() -> None:
     """Oldest first; without a dated attempt it says so."""
-    some = Practice(WEEKS, RECENT, 3.0, (), ())
-    assert practice_line(some) == "3.0 attempts a week; last 3 weeks: 3 0 6"
+    recent = Practice(WEEKS, RECENT, 3.0, (), ())
+    assert practice_line(recent) == "3.0 attempts a week; last 3 weeks: 3 0 6"
     past = Practice(WEEKS, not RECENT, 3.0, (), ())
-    told = "3.0 attempts a week; none lately; 3 weeks to 16 February 2026: 3 0 6"
-    assert practice_line(past) == told
+    line = "3.0 attempts a week; none lately; 3 weeks to 16 February 2026: 3 0 6"
+    assert practice_line(past) == line
     assert practice_line(Practice(WEEKS, RECENT, None, (), ())) == "No dated practice yet."
 
 

@@ -73,8 +73,8 @@ def test_no_line_is_wider_than_its_columns_and_no_letter_is_lost(
     """80 cells, whatever was typed."""
     lines = in_columns(rows, MOST)
     assert max((cell_len(line) for line in lines), default=0) <= sum(MOST) + 6
-    told = sorted("".join("".join(lines).split()))
-    assert told == sorted("".join("".join(cell for row in rows for cell in row).split()))
+    letters = sorted("".join("".join(lines).split()))
+    assert letters == sorted("".join("".join(cell for row in rows for cell in row).split()))
 
 
 @pytest.mark.parametrize(

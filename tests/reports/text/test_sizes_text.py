@@ -193,8 +193,8 @@ def test_what_to_do_why_and_what_would_change_it() -> None:
 def test_the_number_of_tries_and_the_readings_are_said() -> None:
     """In one line, with the right plural."""
     advice = _advice()
-    one = advice.model_copy(update={"repeat": 1, "readings_asked": False})
-    assert "Up to 1 try, then ask again. No readings are asked." in next_lines(one)
+    once = advice.model_copy(update={"repeat": 1, "readings_asked": False})
+    assert "Up to 1 try, then ask again. No readings are asked." in next_lines(once)
     five = advice.model_copy(update={"repeat": 5, "readings_asked": True})
     assert "Up to 5 tries, then ask again. Readings are asked." in next_lines(five)
 

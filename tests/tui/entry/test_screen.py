@@ -148,8 +148,8 @@ async def test_an_attempt_that_stands_already_is_not_saved_twice() -> None:
 
 async def test_what_was_noticed_is_said_beside_what_was_saved() -> None:
     """A misspelt tool is told, though nothing is wrong with the attempt."""
-    told = Problem(1, "seat_measured_with", "boar gauge", "a tool of the drawer", level="notice")
-    session = SessionOfAnEvening(recorded=Recorded(("a",), (told,), stored=True))
+    notice = Problem(1, "seat_measured_with", "boar gauge", "a tool of the drawer", level="notice")
+    session = SessionOfAnEvening(recorded=Recorded(("a",), (notice,), stored=True))
     async with running(session) as pilot:
         await press(pilot, "enter", "3", "2", "1", "0", "enter")
         seen = " ".join(picture(pilot.app).split())

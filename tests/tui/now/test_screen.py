@@ -266,8 +266,8 @@ async def test_the_first_paint_does_not_wait_for_the_logbook() -> None:
     """The frame stands before the session is open."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        told = pilot.app.screen.query_one("#told", Static)
-        assert not told.display
+        words = pilot.app.screen.query_one("#told", Static)
+        assert not words.display
         await settled(pilot)
     assert session.calls[:2] == ["open", "now"]
 

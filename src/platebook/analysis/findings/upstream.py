@@ -76,10 +76,6 @@ class Seats:
         """The seats as they stood after the first `count`."""
         return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
 
-    def varies(self) -> bool:
-        """Whether not all seats read the same."""
-        return self.measurements.varies()
-
 
 @dataclass(frozen=True, eq=False)
 class Upstream:
@@ -164,7 +160,7 @@ def _claimed(seats: Seats, seed: int) -> tuple[str, ...]:
     if checkpoint is None:
         return ()
     then = seats.first(checkpoint)
-    if not then.varies():
+    if not then.measurements.varies():
         return ()
     prepared = prepared_seats(then)
     return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
@@ -189,7 +185,7 @@ def upstream(
 
 
 def _answer(response: Response, seats: Seats, seed: int) -> Upstream:
-    if len(seats) < LEAST_FOR_LEADS or not seats.varies():
+    if len(seats) < LEAST_FOR_LEADS or not seats.measurements.varies():
         return Upstream(response, len(seats), 0, ())
     prepared = prepared_seats(seats)
     # A claim that today's seats can no longer judge does not take the place of a lead.

@@ -51,7 +51,7 @@ class Drafts:
         for path in self._newest_first():
             if path == self._mine:
                 continue
-            lock = FileLock(_lock_path(path))
+            lock = FileLock(path.with_suffix(".lock"))
             try:
                 lock.acquire(timeout=0)
             except Timeout:
@@ -76,7 +76,7 @@ class Drafts:
         if self._mine is None:
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
             path = self.folder / f"{uuid.uuid4().hex}{SUFFIX}"
-            lock = FileLock(_lock_path(path))
+            lock = FileLock(path.with_suffix(".lock"))
             lock.acquire(timeout=0)
             self._mine, self._lock = path, lock
         return self._mine
@@ -94,10 +94,6 @@ class Drafts:
             with contextlib.suppress(OSError):
                 Path(self._lock.lock_file).unlink()
             self._lock = None
-
-
-def _lock_path(path: Path) -> Path:
-    return path.with_suffix(".lock")
 
 
 def _read(path: Path) -> Mapping[str, object] | None:

@@ -15,7 +15,6 @@ from platebook.practice.records import Plate, name_key
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import refuse_inside, unfit_inside
 from platebook.trade.records import Tool
-from platebook.trade.validation import Fault
 
 MEASURED = "seat_measured_with"
 SEAT = "seat_diameter_mm"
@@ -99,17 +98,15 @@ def _measured(attempt: Attempt, mine: _Things, row: int) -> tuple[Attempt, list[
     (tool,) = fitting
     seat = attempt.seat_diameter_mm
     refused = refuse_inside(seat, tool) if seat is not None else None
-    problems = [] if refused is None else [_problem(refused, row)]
+    problems = []
+    if refused is not None:
+        problems.append(Problem(row, refused.field, refused.read, refused.expected))
     unfit = unfit_inside(tool) if seat is not None else None
     if unfit is not None and mine.first_time(MEASURED, folded(named)):
         expected = f"{unfit.expected}; the reading is kept"
         problems.append(Problem(row, MEASURED, named, expected, level="notice"))
     kept = named if named == tool.tool_id else tool.name
     return dataclasses.replace(attempt, seat_measured_with=kept), problems
-
-
-def _problem(fault: Fault, row: int) -> Problem:
-    return Problem(row, fault.field, fault.read, fault.expected)
 
 
 def _which(tools: Sequence[Tool]) -> str:
