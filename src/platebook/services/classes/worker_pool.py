@@ -11,6 +11,7 @@ stand at the top of a module; so the answer is the same wherever the work is don
 """
 
 import contextlib
+import gc
 import multiprocessing
 import os
 import signal
@@ -245,6 +246,9 @@ def cluster_executor(address: str, patience_s: float = PATIENCE_S) -> Iterator[E
     except ImportError as error:
         raise Refused(NEEDED) from error
     wanted = f"--cluster: read {clean(address)!r}"
+    # A client that could not start is closed when it is collected, under the lock that a new one
+    # starts under: collected in the middle of that, both would wait for ever.
+    gc.collect()
     try:
         client = Client(address, timeout=patience_s, set_as_default=False)
     except Exception as error:  # the library has many ways to say so, assertions among them
