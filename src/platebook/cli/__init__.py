@@ -1,1 +1,1 @@
-"""The command line: one file a command, whose body imports what it needs."""
+"""The command line: commands by what they are about; each body imports what it needs."""
