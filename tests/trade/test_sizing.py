@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from tests.trade.bench import SHEET_20GA, bur, hand
 
 from platebook import trade
-from platebook.trade import Drawer, Hand, SetUpSheet, Sheet, Stone, Tool, TradeError, size
+from platebook.trade import Drawer, Hand, Sheet, Stone, Tool, TradeError, size
 from platebook.trade.geometry.section import section_of
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SeatMethod
@@ -79,36 +79,6 @@ def test_what_was_not_measured_is_said_to_be_assumed() -> None:
     assert measured.stone.assumed == ("table",)
     assert any("not measured" in line for line in bare.cautions)
     assert measured.seat.depth_mm == pytest.approx(0.3 + 0.05 * 2.0)
-
-
-def test_the_json_has_the_promised_keys() -> None:
-    """The keys of the documented `sizes` JSON, each part by its names."""
-    found = size(Stone(diameter_mm=2.0), SHEET_20GA).model_dump(mode="json", by_alias=True)
-    tool = {"target_mm", "choose_mm", "from", "rule", "source", "tool"}
-    promised = {
-        "stone": {"diameter_mm", "depth_mm", "assumed"},
-        "pilot_drill": tool,
-        "opening_bur": tool,
-        "seat_bur": tool,
-        "seat": {"diameter_low_mm", "diameter_high_mm", "depth_mm", "entry_tilt_deg"},
-        "sheet": {
-            "thickness_mm",
-            "ledge_mm",
-            "culet_clearance_mm",
-            "customary_gauge",
-            "ways_out",
-        },
-        "hand": {"overcut_mm", "spread_mm", "chance_of_fit", "from_attempts"},
-    }
-    assert set(found) == {*promised, "cautions"}
-    for part, keys in promised.items():
-        assert keys <= set(found[part]), part
-
-
-def test_the_json_reads_back() -> None:
-    """A dumped set-up sheet reads back as the same value."""
-    sizes = size(Stone(diameter_mm=1.98, depth_mm=1.2), SHEET_20GA)
-    assert SetUpSheet.model_validate(sizes.model_dump(mode="json", by_alias=True)) == sizes
 
 
 @pytest.mark.parametrize(
