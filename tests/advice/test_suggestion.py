@@ -51,22 +51,6 @@ def test_a_course_without_that_part_begins_with_a_setting() -> None:
     assert (offered.kind, offered.exercise) == ("whole", "whole")
 
 
-def test_settings_say_how_it_goes_and_what_moves() -> None:
-    """Every reason carries its numbers: 1 of 2, running success 0.42 by hand."""
-    offered = _next(evenings("+-"))
-    assert offered.purpose == "settings"
-    assert offered.success == pytest.approx(0.8 * 0.52)
-    assert offered.why == (
-        "You are working at 1.5 mm in copper: 1 of the last 2 whole settings there came out good.",
-        (
-            "With the newest counted most, 42 in 100 come out good: above 55 the work moves up to "
-            "2.0 mm in copper."
-        ),
-    )
-    assert offered.changes[0] == "2 good settings in a row: on to 2.0 mm in copper."
-    assert offered.repeat == 2
-
-
 def test_good_settings_move_the_grade() -> None:
     """Two good ones from the start work at the next grade."""
     assert _next(evenings("++")).grade == "copper-2.0"
@@ -211,12 +195,6 @@ def test_an_optional_grade_is_followed_only_when_chosen() -> None:
     """A setting at an optional grade counts for points and does not climb the ladder."""
     attempts = [*evenings("+-"), *evenings("+", "brass-2.0", start=2)]
     assert _next(attempts, track="copper").success == pytest.approx(0.416)
-
-
-def test_slipping_back_is_said() -> None:
-    """A passed grade that slips is named in what would change."""
-    offered = _next(evenings("+" * 11 + "----"), today=date(2026, 1, 20))
-    assert any("1.5 mm in copper has slipped back" in line for line in offered.changes)
 
 
 def test_a_lead_to_settle_offers_a_block() -> None:
