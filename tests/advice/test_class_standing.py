@@ -28,9 +28,9 @@ def _line(
     return standing_of(SETTER, course, attempts, signed, seen)
 
 
-def _showing(*results: str, **values: object) -> list[Attempt]:
+def _showing(*results: str) -> list[Attempt]:
     """One whole setting a result, in order."""
-    rows = evenings("+" * len(results), **values)
+    rows = evenings("+" * len(results))
     return [row.with_values(result=(word,)) for row, word in zip(rows, results, strict=True)]
 
 

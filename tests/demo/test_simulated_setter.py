@@ -4,6 +4,7 @@ import math
 from dataclasses import replace
 from itertools import pairwise
 from statistics import fmean, stdev
+from typing import Any
 
 import numpy as np
 import pytest
@@ -54,21 +55,19 @@ LEVEL = CutSeat(
 )
 
 
-def _cut(hand: SimulatedHand = STEADY, seed: int = 1, **bench: object) -> CutSeat:
+def _cut(hand: SimulatedHand = STEADY, seed: int = 1, **bench: Any) -> CutSeat:
     rng = np.random.default_rng(seed)
-    return cut_seat(hand, replace(BENCH, **bench), 1.0, rng)  # type: ignore[arg-type]
+    return cut_seat(hand, replace(BENCH, **bench), 1.0, rng)
 
 
-def _looked(seat: CutSeat, seed: int = 2, **bench: object) -> tuple[Seen, ...]:
+def _looked(seat: CutSeat, seed: int = 2, **bench: Any) -> tuple[Seen, ...]:
     rng = np.random.default_rng(seed)
-    return judge(STEADY, replace(BENCH, **bench), seat, 1.0, rng)  # type: ignore[arg-type]
+    return judge(STEADY, replace(BENCH, **bench), seat, 1.0, rng)
 
 
-def _share(
-    defect: str, seat: CutSeat = LEVEL, hand: SimulatedHand = STEADY, **bench: object
-) -> float:
+def _share(defect: str, seat: CutSeat = LEVEL, hand: SimulatedHand = STEADY, **bench: Any) -> float:
     """How many of 1500 settings in this seat show the defect."""
-    rng, tonight = np.random.default_rng(5), replace(BENCH, **bench)  # type: ignore[arg-type]
+    rng, tonight = np.random.default_rng(5), replace(BENCH, **bench)
     looks = [judge(hand, tonight, seat, 1.0, rng) for _ in range(1500)]
     return fmean(any(s.defect == defect for s in seen) for seen in looks)
 
@@ -89,16 +88,16 @@ def test_the_seat_follows_bur_and_hand_one_to_one(bur_mm: float, overcut_mm: flo
 
 
 @pytest.mark.parametrize(
-    ("name", "rising"),
+    "steps",
     [
-        ("speed", ("slow", "medium", "fast")),
-        ("runout", ("none seen", "slight", "clear")),
-        ("bur_uses", (0, 10, 40)),
+        [{"speed": speed} for speed in ("slow", "medium", "fast")],
+        [{"runout": runout} for runout in ("none seen", "slight", "clear")],
+        [{"bur_uses": uses} for uses in (0, 10, 40)],
     ],
 )
-def test_speed_runout_and_wear_widen_the_seat(name: str, rising: tuple[object, ...]) -> None:
+def test_speed_runout_and_wear_widen_the_seat(steps: list[dict[str, Any]]) -> None:
     """Each step further cuts wider, as common practice has it."""
-    widths = [_cut(**{name: value}).diameter_mm for value in rising]
+    widths = [_cut(**bench).diameter_mm for bench in steps]
     assert all(before < after for before, after in pairwise(widths))
 
 
@@ -210,7 +209,7 @@ def test_the_farther_from_the_metal_the_graver(defect: str, sign: int) -> None:
         ("marred", {"bur_uses": 30}),
     ],
 )
-def test_bad_tools_show_on_the_setting(defect: str, bad: dict[str, object]) -> None:
+def test_bad_tools_show_on_the_setting(defect: str, bad: dict[str, Any]) -> None:
     """A steel punch chips; a dry or rough burnisher and a worn bur leave marks."""
     assert _share(defect, **bad) > _share(defect) + 0.05
 

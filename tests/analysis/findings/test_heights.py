@@ -9,7 +9,6 @@ from hypothesis import strategies as st
 from scipy.stats import norm
 from tests.simulated.planted import RATES, Cause, Plan, planted
 
-from platebook.analysis import find
 from platebook.analysis.findings.candidates import Candidate
 from platebook.analysis.findings.claims import draw, source
 from platebook.analysis.findings.cutoffs import Cut
@@ -181,25 +180,3 @@ def test_what_makes_stones_high_stands_first_by_the_heights() -> None:
         odds[with_heights] = first.log_odds if first.family == "checks of the fit" else -np.inf
     assert odds[True] > odds[False]
     assert odds[True] > 0.0
-
-
-def test_a_finding_by_heights_counts_the_defect_and_says_how_far() -> None:
-    """Counts of the high ones, then the table's height with its interval and number."""
-    finding = next(f for f in find(LOG).findings if f.variable == "fit_checks")
-    (shift,) = finding.shifts
-    assert (finding.defect, shift.response, shift.measured) == ("high", "table height", 64)
-    assert finding.odds_ratio is None
-    assert finding.sentence.startswith("High went with checks of the fit: 0")
-    assert "; and the table stood higher by 0.0" in finding.sentence
-    assert finding.sentence.endswith("64 tables measured.")
-    assert shift.low <= shift.by <= shift.high
-
-
-def test_heights_without_any_high_or_low_stone_are_told_alone() -> None:
-    """All good, but they stand higher where the fit was hardly checked: failures are others'."""
-    rows = [
-        replace(a, result=("marred",) if i % 4 == 0 else ("good",), severity=None)
-        for i, a in enumerate(LOG)
-    ]
-    finding = [f for f in find(rows).findings if f.variable == "fit_checks"]
-    assert [f.sentence.startswith("The table stood ") for f in finding if f.shifts] == [True]
