@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.demo.test_simulated_setter import BENCH, LEVEL
+from tests.demo.bench import BENCH, LEVEL
 
 from platebook.demo.simulated_record import fit_of, look, part_look, readings, with_fields
 from platebook.demo.simulated_setter import CutSeat, Seen, SimulatedHand

@@ -8,9 +8,9 @@ from typing import Any
 
 import numpy as np
 import pytest
+from tests.demo.bench import BENCH, LEVEL
 
 from platebook.demo.simulated_setter import (
-    BenchTonight,
     CutSeat,
     Seen,
     SimulatedHand,
@@ -21,22 +21,6 @@ from platebook.demo.simulated_setter import (
 )
 from platebook.practice.defects import defects
 
-BENCH = BenchTonight(
-    stone_mm=2.0,
-    bur_mm=1.9,
-    bur_uses=0,
-    tonight_mm=0.0,
-    speed="medium",
-    runout="none seen",
-    lubricant="wax",
-    metal_state="annealed today",
-    support="thermoplastic",
-    punch="copper",
-    polished=True,
-    checks="3-5",
-    passes="2",
-    sterling=False,
-)
 STEADY = SimulatedHand(
     overcut_mm=0.08,
     width_mm=0.0,
@@ -44,14 +28,6 @@ STEADY = SimulatedHand(
     lean_deg=0.0,
     lean_unsupported_deg=2.0,
     burnish=0.0,
-)
-LEVEL = CutSeat(
-    diameter_mm=1.98,
-    clearance_mm=-0.02,
-    depth_mm=0.414,
-    proud_mm=-0.03,
-    lean_deg=0.0,
-    stone_tilt_deg=0.0,
 )
 
 
