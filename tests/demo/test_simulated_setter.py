@@ -123,6 +123,13 @@ def test_a_plate_in_the_hand_lets_the_spindle_lean(support: str) -> None:
     assert _cut().lean_deg == 0.0
 
 
+def test_a_stone_leans_with_its_seat() -> None:
+    """The same luck under a spindle that leans leaves the stone more out of level."""
+    upright = [_cut(seed=seed).stone_tilt_deg for seed in range(50)]
+    leaning = [_cut(seed=seed, support="hand").stone_tilt_deg for seed in range(50)]
+    assert fmean(leaning) > fmean(upright) + 0.5
+
+
 def test_practice_takes_half_of_the_noise_at_most() -> None:
     """All of it at first, half of it in the end, and e⁻¹ of the other half after 25 settings."""
     assert still_to_learn(0) == 1.0

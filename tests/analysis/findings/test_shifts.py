@@ -21,6 +21,7 @@ from platebook.analysis.findings.shifts import (
 )
 from platebook.analysis.findings.upstream import Upstream, upstream
 from platebook.analysis.models.bayes_factors import Effect
+from platebook.analysis.models.censored import DEPTH
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 
@@ -166,6 +167,19 @@ def test_only_a_width_is_followed_to_what_moved_the_width(
     chained = chain_shifts([finding], _wear())
     assert [s.direction for s in chained[0].shifts] == ([shifted] if shifted else [])
     assert len(chained) == (1 if shifted else 2)
+
+
+@pytest.mark.parametrize(("defect", "way"), [("high", "lower"), ("low", "higher")])
+def test_a_mechanism_is_followed_to_what_moved_the_depth(defect: str, way: str) -> None:
+    """A high stone's seat is shallow and a low one's deep (geometry); a width is no matter of it.
+
+    The answer on overcut stands in for one on depth: only which end is asked for is looked at.
+    """
+    (overcut,) = _wear()
+    finding = MECHANISM.model_copy(update={"defect": defect})
+    (chained,) = chain_shifts([finding], [replace(overcut, response=DEPTH)])
+    assert [s.direction for s in chained.shifts] == [way]
+    assert chain_shifts([finding], [overcut])[-1] == finding
 
 
 def test_a_shift_that_explains_nothing_stands_alone_before_the_mechanisms() -> None:
