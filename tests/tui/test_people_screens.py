@@ -1,8 +1,9 @@
-"""The first start: a name, a course and a few tools, or at once."""
+"""The first start, and who is at the bench: what the session is asked, then what is seen."""
 
 from tests.tui import bench
-from tests.tui.driving import on, press, running
+from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
 
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screens import FirstRunScreen
@@ -28,3 +29,30 @@ async def test_the_first_start_can_be_skipped() -> None:
         assert on(pilot, NowScreen)
     ((name, course, _),) = session.begun
     assert (name, course) == ("", "small-to-large")
+
+
+async def test_someone_else_sits_down() -> None:
+    """The title names them, and the screen asks for what is theirs."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "b", "down", "enter")
+        await until(pilot, lambda: "Bram Osk" in picture(pilot.app).splitlines()[0])
+        assert on(pilot, NowScreen)
+
+
+async def test_a_person_is_added_where_people_are_chosen() -> None:
+    """The key a asks for a name, and they sit down; Esc leaves it as it is."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "b", "escape")
+        assert session.setter == "Ottoline Marsh"
+        await press(pilot, "b", "a", *"Wren", "enter")
+        await until(pilot, lambda: session.setter == "Wren")
+
+
+async def test_an_unfinished_attempt_keeps_its_setter_at_the_bench() -> None:
+    """It is finished or dropped first."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter", "3", "escape", "escape", "b")
+        assert on(pilot, NowScreen)
+        assert "An attempt was left unfinished" in picture(pilot.app)

@@ -6,7 +6,6 @@ from datetime import date
 from html.parser import HTMLParser
 from typing import Any
 
-import pytest
 from tests.builders import an_attempt, some_course
 from tests.contrast import contrast
 from tests.simulated.planted import Cause, Plan, planted
@@ -15,7 +14,6 @@ from platebook.advice import next_exercise
 from platebook.analysis import find
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
-from platebook.reports.pages.html import attempt_section, seat_width_mm
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.trade import Sheet, Stone, size
 
@@ -136,46 +134,3 @@ def test_every_text_stands_out_from_the_paper() -> None:
     colours = set(re.findall(r"[^-]color: (#[0-9a-f]{6})", setter_html(answers(a_log()))))
     assert colours != set()
     assert all(contrast(colour, "#ffffff") >= 4.5 for colour in colours)
-
-
-@pytest.mark.parametrize(
-    ("values", "expected"),
-    [
-        ({"seat_diameter_mm": 1.96, "seat_bur_mm": 1.9}, 1.96),
-        ({"seat_go_mm": 1.94, "seat_nogo_mm": 1.98, "seat_bur_mm": 1.9}, 1.96),
-        ({"seat_bur_mm": 1.9}, 1.9),
-        ({}, None),
-    ],
-)
-def test_a_seat_is_as_wide_as_is_known(values: dict[str, float], expected: float | None) -> None:
-    """A reading before pins before the bur."""
-    width_mm = seat_width_mm(an_attempt(**{"seat_bur_mm": None} | values))
-    assert width_mm == (None if expected is None else pytest.approx(expected))
-
-
-@pytest.mark.parametrize(
-    ("trial", "height"), [("proud", 0.06), ("flush", 0.0), ("just under", -0.04), ("deep", -0.12)]
-)
-def test_a_seat_is_drawn_as_deep_as_the_trial_stone_showed(trial: str, height: float) -> None:
-    """The table of a 2 mm stone in a seat of its own width stands as judged."""
-    attempt = an_attempt(
-        stone_diameter_mm=2.0, seat_diameter_mm=1.98, sheet_mm=2.0, layers=1, trial_height=trial
-    )
-    drawn = attempt_section(attempt)
-    assert drawn is not None
-    stone = next(shape for shape in drawn.shapes if shape.name == "stone")
-    assert -min(y for _, y in stone.points) == pytest.approx(height, abs=1e-9)
-
-
-def test_what_was_not_noted_is_not_drawn() -> None:
-    """Without a sheet, a stone or a seat there is no picture; nor for an impossible stone."""
-    for missing in ("sheet_mm", "stone_diameter_mm", "seat_bur_mm"):
-        assert attempt_section(_whole(**{missing: None})) is None
-    assert attempt_section(_whole()) is not None
-    assert attempt_section(_whole(stone_depth_mm=0.05)) is None
-
-
-def _whole(**values: Any) -> Attempt:
-    return an_attempt(
-        **{"stone_diameter_mm": 2.0, "sheet_mm": 0.8, "seat_bur_mm": 1.9, "layers": 1} | values
-    )

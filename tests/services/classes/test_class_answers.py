@@ -22,7 +22,7 @@ from platebook.practice.revision import Bundle
 from platebook.services.answers import basis_of, findings, prior_in, sums_for
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_answers import class_findings, class_so_far, eyes, keep_priors
-from platebook.services.classes.class_roll import pupils, roster_of
+from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import inspect, queue
 from platebook.services.session import Refused, Session, opened
 from platebook.services.setters import add_setter, change_setter, follow_course
@@ -46,21 +46,6 @@ def shipped_course_of(session: Session) -> Course:
     """The course that everyone of this class follows."""
     (course,) = {one.course.id: one.course for one in pupils(session)}.values()
     return course
-
-
-def test_a_group_is_those_who_still_come(session: Session) -> None:
-    """Names in any case; someone who left stays on the roster and out of the class."""
-    assert [m.setter.name for m in pupils(session, "thursday")] == [ADA, BRAM]
-    change_setter(session, BRAM, active=False)
-    assert [m.setter.name for m in pupils(session, "Thursday")] == [ADA]
-    assert [(p.setter.name, p.setter.active) for p in roster_of(session, "Thursday")] == [
-        (ADA, True),
-        (BRAM, False),
-    ]
-    undo(session)
-    assert len(pupils(session, "Thursday")) == 2
-    with pytest.raises(Refused, match="read 'Friday', expected one of: Thursday, Saturday"):
-        pupils(session, "Friday")
 
 
 def test_each_setter_has_a_line(session: Session) -> None:

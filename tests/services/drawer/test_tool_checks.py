@@ -11,7 +11,6 @@ from platebook.services.answers import basis_of, hand_of
 from platebook.services.attempts.log import attempt_with
 from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.drawer.drawer import change
-from platebook.services.drawer.gauge_studies import study_file, study_keys, study_lines
 from platebook.services.drawer.tool_checks import check_tool, last_checks, worth_by_name
 from platebook.services.session import Refused, Session
 from platebook.services.setters import add_tool
@@ -19,7 +18,6 @@ from platebook.trade.records import Tool
 
 MICROMETER = Tool(kind="measuring", name="bore gauge", resolution_mm=0.001, mpe_mm=0.004)
 READINGS = ("1.990", "1.991", "1.989", "1.990", "1.990")
-STUDY = Path(__file__).parents[2] / "reference" / "gauge-rr.csv"
 
 
 @pytest.fixture
@@ -220,57 +218,3 @@ def test_what_is_no_check_is_refused(
         check_tool(session, str(given.pop("named")), **given)  # type: ignore[arg-type]
     assert says in caught.value.sentence
     assert last_checks(session) == {}
-
-
-def _as_columns(folder: Path) -> Path:
-    head, *rows = STUDY.read_text(encoding="utf-8").splitlines()
-    parts = head.split(",")[2:]
-    lines = ["person,part,reading"]
-    for row in rows:
-        person, _, *values = row.split(",")
-        # The handbook's parts lie around zero; a length does not, and a shift changes no spread.
-        lines += [f"{person},{p},{float(v) + 5:.2f}" for p, v in zip(parts, values, strict=True)]
-    file = folder / "study.csv"
-    file.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    return file
-
-
-def test_a_study_of_a_class_gives_the_handbooks_figures(tmp_path: Path) -> None:
-    """AIAG, Measurement Systems Analysis, 4th ed., worked example: %GRR 26.68, ndc 5."""
-    found = study_file(_as_columns(tmp_path))
-    assert found.percent == pytest.approx(26.68, abs=0.05)
-    assert found.categories == 5
-    assert study_lines(found)[-1].endswith("usable with care.")
-
-
-def test_a_study_as_data_has_its_unit_in_each_key(tmp_path: Path) -> None:
-    """AIAG, Measurement Systems Analysis, 4th ed.: GRR 0.30575, PV 1.10456, TV 1.14610."""
-    keys = study_keys(study_file(_as_columns(tmp_path)))
-    spreads = {name: value for name, value in keys.items() if name.endswith("_mm")}
-    assert spreads == {
-        "repeatability_mm": pytest.approx(0.20188, abs=5e-4),
-        "reproducibility_mm": pytest.approx(0.22963, abs=5e-4),
-        "gauge_mm": pytest.approx(0.30575, abs=5e-4),
-        "parts_mm": pytest.approx(1.10456, abs=5e-4),
-        "total_mm": pytest.approx(1.14610, abs=5e-4),
-    }
-    assert {*keys} - {*spreads} == {"percent", "categories", "sentence"}
-
-
-@pytest.mark.parametrize(
-    ("text", "says"),
-    [
-        ("part,who,reading\n", "person is missing"),
-        ("part,person,reading\n1,Ada,wide\n2,,2.0\n", "line 2: read '1 Ada wide'"),
-        ("part,person,reading\n1,Ada,2.0\n", "2 to 10 persons"),
-        ("part,person,reading\n1,Ada,2\n1,Ada,2\n2,Ada,2\n2,Ada,2\n1,Bo,2\n1,Bo,2\n", "trials"),
-        ("", "is missing"),
-    ],
-)
-def test_what_is_no_study_says_why(text: str, says: str, tmp_path: Path) -> None:
-    """Rows by their line, then what a study needs."""
-    file = tmp_path / "study.csv"
-    file.write_text(text, encoding="utf-8")
-    with pytest.raises(Refused) as caught:
-        study_file(file)
-    assert says in caught.value.sentence

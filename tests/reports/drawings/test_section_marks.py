@@ -1,0 +1,222 @@
+"""What is written beside a section: dimensions in words, what is out of order, and small gaps."""
+
+from typing import get_args
+
+import pytest
+
+from platebook.reports.drawings.section_marks import (
+    STATE_AT,
+    Gap,
+    alarm,
+    draw_insets,
+    draw_shapes,
+    gaps_of,
+    label,
+    middle,
+    verdict,
+)
+from platebook.reports.drawings.svg import Node
+from platebook.trade.geometry.section import Dimension, Section, Shape, State
+
+BACK_MM = 1.5
+
+
+def a_dimension(name: str, mm: float) -> Dimension:
+    """A dimension of this size whose line is of no matter."""
+    return Dimension.model_validate({"name": name, "start": (0, 0), "end": (0, mm), "mm": mm})
+
+
+def a_section(
+    *, seat_mm: float = 2.4, above_mm: float = 0.5, under_mm: float = 0.4, inside_mm: float = 0.3
+) -> Section:
+    """A 2 mm stone in 1.5 mm sheet, with a seat, table, ledge and point of these sizes."""
+    edge, culet = BACK_MM - under_mm, BACK_MM - inside_mm
+    rows = (
+        ("stone", (-1.0, edge), (1.0, edge), 2.0),
+        ("seat", (-seat_mm / 2, 0.0), (seat_mm / 2, 0.0), seat_mm),
+        ("table height", (0.0, -above_mm), (0.0, 0.0), above_mm),
+        ("ledge", (1.0, edge), (1.0, BACK_MM), under_mm),
+        ("culet clearance", (0.0, culet), (0.0, BACK_MM), inside_mm),
+    )
+    stone = ((0.6, -above_mm), (1.0, edge), (0.0, culet), (-1.0, edge), (-0.6, -above_mm))
+    metal = ((seat_mm / 2, 0.0), (2.0, 0.0), (2.0, BACK_MM), (0.5, BACK_MM))
+    return Section(
+        shapes=(Shape(name="sheet right", points=metal), Shape(name="stone", points=stone)),
+        dimensions=tuple(
+            Dimension.model_validate({"name": n, "start": a, "end": b, "mm": mm})
+            for n, a, b, mm in rows
+        ),
+        states=(),
+        line="",
+    )
+
+
+@pytest.mark.parametrize(
+    ("name", "mm", "expected"),
+    [
+        ("stone", 1.98, "stone 1.98"),
+        ("sheet", 0.812, "sheet 0.812"),
+        ("seat", 1.9, "seat 1.90"),
+        ("table height", 0.1, "table 0.10 above"),
+        ("table height", -0.125, "table 0.125 below"),
+        ("table height", 0.0049, "table level"),
+        ("table height", -0.0049, "table level"),
+        ("culet clearance", 0.2, "point 0.20 inside"),
+        ("culet clearance", 0.0, "point 0.00 inside"),
+        ("culet clearance", -0.39, "point 0.39 out"),
+        ("ledge", 0.35, "under girdle 0.35"),
+        ("ledge", -0.05, "girdle out by 0.05"),
+        ("seat depth", 0.3, "seat depth 0.30"),
+        ("seat depth", -0.02, "girdle 0.02 above"),
+    ],
+)
+def test_a_dimension_is_said_without_a_sign(name: str, mm: float, expected: str) -> None:
+    """A word tells the side that a minus would; lengths have two decimals, or three if needed."""
+    assert label(a_dimension(name, mm)) == expected
+
+
+def test_the_middle_of_a_dimension_is_half_way_down_its_line() -> None:
+    """From 0.2 above the metal to 1 below it is 0.4 below."""
+    line = Dimension(name="seat depth", start=(1.0, -0.2), end=(1.0, 1.0), mm=1.2)
+    assert middle(line) == pytest.approx(0.4)
+
+
+def test_every_state_is_seen_at_a_dimension_that_there_is() -> None:
+    """Nothing can be out of order without a place to say it."""
+    assert set(STATE_AT) == set(get_args(State))
+    assert set(STATE_AT.values()) <= set(get_args(Dimension.model_fields["name"].annotation))
+
+
+def test_what_is_out_of_order_stands_at_its_own_dimension() -> None:
+    """In capitals, several in the order given; nothing at a dimension as it should be."""
+    states: tuple[State, ...] = ("too thin", "proud", "point out")
+    assert alarm(a_dimension("ledge", 0.0), states) == "TOO THIN"
+    assert alarm(a_dimension("table height", 0.2), states) == "PROUD"
+    assert alarm(a_dimension("seat", 1.9), states) == ""
+    assert alarm(a_dimension("table height", 0.2), ("proud", "sunk")) == "PROUD, SUNK"
+
+
+def test_the_verdict_names_everything_in_one_line() -> None:
+    """In the order of the section, which has the worst first."""
+    section = a_section()
+    assert verdict(section) == "Nothing out of order."
+    out = section.model_copy(update={"states": ("too tight", "point out")})
+    assert verdict(out) == "Mind: TOO TIGHT, POINT OUT."
+
+
+@pytest.mark.parametrize(
+    ("sizes", "words", "mm"),
+    [
+        ({"seat_mm": 2.04}, "beside the girdle, free", 0.02),
+        ({"seat_mm": 1.96}, "beside the girdle, tight", -0.02),
+        ({"above_mm": 0.05}, "table proud", 0.05),
+        ({"above_mm": -0.05}, "table sunk", -0.05),
+        ({"under_mm": 0.03}, "girdle above the back", 0.03),
+        ({"under_mm": -0.03}, "girdle below the back", -0.03),
+        ({"inside_mm": 0.099}, "point inside", 0.099),
+        ({"inside_mm": -0.099}, "point out", -0.099),
+    ],
+)
+def test_a_gap_under_a_tenth_is_small(sizes: dict[str, float], words: str, mm: float) -> None:
+    """It is called for its side; beside the girdle it is half of what the seat is wider."""
+    (gap,) = gaps_of(a_section(**sizes))
+    assert gap.words == words
+    assert gap.mm == pytest.approx(mm)
+
+
+def test_a_tenth_is_not_small_and_next_to_nothing_is_no_gap() -> None:
+    """From 0.1 mm on it is seen as it is; up to half a thousandth there is nothing to see."""
+    assert gaps_of(a_section(above_mm=0.1, under_mm=-0.1, inside_mm=0.15)) == ()
+    assert gaps_of(a_section(seat_mm=2.0, above_mm=0.0005, under_mm=-0.0005)) == ()
+
+
+@pytest.mark.parametrize("sizes", [{"seat_mm": 2.04}, {"above_mm": 0.05}, {"inside_mm": -0.05}])
+def test_a_gap_lies_between_two_points_as_far_apart_as_it_is(sizes: dict[str, float]) -> None:
+    """Straight across or straight down, by geometry."""
+    (gap,) = gaps_of(a_section(**sizes))
+    across, down = (abs(b - a) for a, b in zip(gap.start, gap.end, strict=True))
+    assert sorted((across, down)) == [pytest.approx(0.0), pytest.approx(abs(gap.mm))]
+
+
+def test_a_gap_is_told_with_its_size() -> None:
+    """In thousandths of a millimetre, its side in words and not in a sign."""
+    gap = Gap("table sunk", (0.0, 0.0), (0.0, 0.02), -0.02)
+    assert gap.sentence == "magnified: 0.020 mm table sunk"
+
+
+def drawn(*gaps: Gap, top: float = 100.0) -> Node:
+    """These gaps of a section on paper."""
+    root = Node("svg")
+    draw_insets(root, a_section(), gaps, top=top)
+    return root
+
+
+def written(root: Node) -> list[str | None]:
+    """What is written, in order."""
+    return [node.text for node in root.iter("text")]
+
+
+@pytest.mark.parametrize(
+    ("mm", "scale"), [(0.004, 2000), (0.009, 1000), (0.0091, 500), (0.02, 250), (0.09, 100)]
+)
+def test_a_gap_is_magnified_to_at_most_nine_millimetres(mm: float, scale: int) -> None:
+    """By the largest round scale that allows it, which is written with its size below."""
+    gap = Gap("table sunk", (0.0, 0.0), (0.0, mm), -mm)
+    root = drawn(gap)
+    group = root.find("g[@id='inset-1']/g")
+    assert group is not None
+    assert group.attrib["transform"].endswith(f" scale({scale})")
+    words, size = written(root)
+    assert words == "table sunk"
+    assert size is not None
+    assert size.endswith(f" mm, drawn {scale} : 1")
+
+
+def test_a_gap_stands_in_the_middle_of_its_square() -> None:
+    """Its two ends are as far from the middle; nothing outside the square is drawn."""
+    root = drawn(Gap("table sunk", (0.3, 0.01), (0.3, 0.03), -0.02), top=50.0)
+    square = root.find("defs/clipPath/rect")
+    inset = root.find("g[@id='inset-1']")
+    assert square is not None
+    assert inset is not None
+    x, y, wide, high = (float(square.attrib[name]) for name in ("x", "y", "width", "height"))
+    measured = inset.findall("line")[1]
+    assert float(measured.attrib["x1"]) == pytest.approx(x + wide / 2)
+    ends = [float(measured.attrib[name]) for name in ("y1", "y2")]
+    assert sum(ends) / 2 == pytest.approx(y + high / 2)
+    assert ends[1] - ends[0] == pytest.approx(0.02 * 250)
+    assert inset.attrib["clip-path"] == "url(#inset-1-window)"
+
+
+def test_squares_stand_side_by_side() -> None:
+    """In one row, none on another, every name on the page given once."""
+    gaps = [Gap(f"gap {n}", (0.0, 0.0), (0.0, 0.02), 0.02) for n in range(4)]
+    root = drawn(*gaps)
+    squares = [node.attrib for node in root.iterfind("defs/clipPath/rect")]
+    lefts, widths = ([float(s[name]) for s in squares] for name in ("x", "width"))
+    assert {s["y"] for s in squares} == {"100"}
+    rights = [left + width for left, width in zip(lefts, widths, strict=True)]
+    assert all(right < left for right, left in zip(rights, lefts[1:], strict=False))
+    names = [node.attrib["id"] for node in root.iter() if "id" in node.attrib]
+    assert len(names) == len(set(names)) == 4 * 3
+
+
+def test_the_stone_lies_over_the_metal_and_both_are_seen() -> None:
+    """The metal's edge is drawn once more, dashed, over a stone that lets it through."""
+    drawing = Node("g")
+    draw_shapes(drawing, a_section(), fill="url(#metal)", scale=50.0)
+    metal, stone, edge = drawing
+    assert metal.attrib["fill"] == "url(#metal)"
+    assert 0 < float(stone.attrib["fill-opacity"]) < 1
+    assert (edge.attrib["fill"], edge.attrib["points"]) == ("none", metal.attrib["points"])
+    assert "stroke-dasharray" in edge.attrib
+
+
+def test_strokes_are_as_heavy_on_paper_at_every_scale() -> None:
+    """The scale that magnifies the drawing is taken out of its strokes."""
+    by_scale = {}
+    for scale in (50.0, 500.0):
+        drawing = Node("g")
+        draw_shapes(drawing, a_section(), fill="none", scale=scale)
+        by_scale[scale] = [scale * float(node.attrib["stroke-width"]) for node in drawing]
+    assert by_scale[50.0] == [pytest.approx(width, rel=0.01) for width in by_scale[500.0]]

@@ -1,0 +1,89 @@
+"""Work that is watched: nobody looking, and whether anything changed before it was stopped."""
+
+from pathlib import Path
+
+import pytest
+from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, new_session
+
+from platebook.services.answers import findings
+from platebook.services.attempts.recording import undo
+from platebook.services.attempts.spreadsheets import import_file
+from platebook.services.progress_callback import Stopped, unwatched, whether_changed
+from platebook.services.session import Refused
+from platebook.services.setters import add_setter, begin
+
+
+@pytest.mark.parametrize(("done", "of"), [(0, 0), (1, 3), (3, 3)])
+def test_nobody_stops_work_that_nobody_watches(done: int, of: int) -> None:
+    """Whatever is counted, it goes on."""
+    unwatched(done, of)
+
+
+def test_being_stopped_is_no_refusal() -> None:
+    """Whoever catches what cannot be done does not take a stop for it."""
+    assert not issubclass(Stopped, Refused)
+    with pytest.raises(Stopped):
+        raise Stopped
+
+
+def test_looking_changes_nothing(tmp_path: Path) -> None:
+    """Answers read the records, however often they are asked."""
+    session = ada_at(tmp_path)
+    logged(session, a_row())
+    changed = whether_changed(session)
+    findings(session)
+    assert (changed(), changed()) == (False, False)
+
+
+def test_what_is_recorded_is_a_change(tmp_path: Path) -> None:
+    """From the moment it was taken down on; taken down anew, it stands as it is."""
+    session = ada_at(tmp_path)
+    changed = whether_changed(session)
+    assert not changed()
+    logged(session, a_row())
+    assert changed()
+    assert not whether_changed(session)()
+
+
+def test_a_change_of_someone_else_counts_too(tmp_path: Path) -> None:
+    """The records of everyone are looked at, not only of whoever is at the bench."""
+    session = ada_at(tmp_path)
+    add_setter(session, BRAM)
+    changed = whether_changed(session)
+    logged(session, a_row(setter=BRAM))
+    assert changed()
+
+
+def test_a_change_taken_back_is_a_change(tmp_path: Path) -> None:
+    """The records keep both: one was added, and one was taken back."""
+    session = ada_at(tmp_path)
+    logged(session, a_row())
+    changed = whether_changed(session)
+    undo(session)
+    assert changed()
+
+
+def test_a_logbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:
+    """It stands as nothing; one that is begun is a change."""
+    session = new_session(tmp_path)
+    changed = whether_changed(session)
+    assert (changed(), session.path.exists()) == (False, False)
+    begin(session, name=ADA, course_id=None)
+    assert changed()
+
+
+def test_work_that_was_stopped_has_changed_nothing(tmp_path: Path) -> None:
+    """A watch that stops an import leaves the records as they stood."""
+    session = ada_at(tmp_path)
+    changed = whether_changed(session)
+    file = tmp_path / "evening.csv"
+    file.write_text("result,seat_bur_mm\ngood,1.9\n", encoding="utf-8")
+
+    def stop(done: int, of: int) -> None:
+        raise Stopped(done, of)
+
+    with pytest.raises(Stopped):
+        import_file(session, file, watch=stop)
+    assert not changed()
+    assert import_file(session, file).stored
+    assert changed()

@@ -1,0 +1,82 @@
+"""Course: where it opens, and what stands beside the grade or exercise marked."""
+
+import pytest
+from tests.tui.driving import on, press, running
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+from textual.pilot import Pilot
+
+from platebook.services.course_page import CourseRow, CourseView
+from platebook.tui.grades.course_screen import CourseScreen
+from platebook.tui.text import MARK
+
+
+async def test_the_course_opens_at_the_grade_worked_at() -> None:
+    """Its details stand beside it; down goes on through the exercises."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "c")
+        assert on(pilot, CourseScreen)
+        assert "9 of 17 good so far." in picture(pilot.app)
+        await press(pilot, "down", "down", "down", "down", "down")
+        assert "In rows of 5; 4 good ones pass." in " ".join(picture(pilot.app).split())
+
+
+def words_on(pilot: Pilot[None]) -> str:
+    """Everything on the screen, apart by single blanks."""
+    return " ".join(picture(pilot.app).split())
+
+
+async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
+    """Its title and aim on top; grades in order, exercises after them, each with its state."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "c")
+        seen = words_on(pilot)
+        assert "Small to large 1.5 to 3.0 mm in copper; little depth, fine work." in seen
+        rows = [line.partition("│")[0].split() for line in picture(pilot.app).splitlines()]
+    first = next(n for n, words in enumerate(rows) if words[-1:] == ["passed"])
+    assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first : first + 5]] == [
+        "1.5 mm in copper passed",
+        "2 mm in copper working",
+        "2.5 mm in copper ahead",
+        "Set a stone whole",
+        "Five seats depth",
+    ]
+
+
+async def test_another_mark_tells_about_another_grade() -> None:
+    """Up to the one before; its details take the place of the others."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "c", "up")
+        assert "14 of 20 good so far." in words_on(pilot)
+        assert "9 of 17 good so far." not in words_on(pilot)
+        await press(pilot, "up", "up")
+        assert "14 of 20 good so far." in words_on(pilot)
+
+
+@pytest.mark.parametrize(
+    ("states", "about"),
+    [
+        (("passed", "slipping", "working"), "grade 2"),
+        (("passed", "passed", "waiting"), "grade 3"),
+        (("passed", "passed", "passed"), "grade 1"),
+        (("ahead", "ahead", "ahead"), "grade 1"),
+    ],
+)
+async def test_the_first_grade_worked_at_is_marked(states: tuple[str, ...], about: str) -> None:
+    """Working, slipping or waiting for a sign-off; where there is none, the first of all."""
+    grades = tuple(
+        CourseRow(f"{n} mm", state, (f"About grade {n}.",)) for n, state in enumerate(states, 1)
+    )
+    view = CourseView(title="Evening", about="Three stones.", grades=grades, exercises=())
+    async with running(SessionOfAnEvening(course_shown=view)) as pilot:
+        await press(pilot, "c")
+        assert f"About {about}." in words_on(pilot)
+
+
+async def test_a_course_of_nothing_can_be_opened() -> None:
+    """Its title stands, and no key does harm."""
+    view = CourseView(title="Evening", about="Nothing yet.", grades=(), exercises=())
+    async with running(SessionOfAnEvening(course_shown=view)) as pilot:
+        await press(pilot, "c", "down", "up")
+        assert on(pilot, CourseScreen)
+        assert "Evening Nothing yet." in words_on(pilot)

@@ -1,0 +1,226 @@
+"""The log's table: where its mark is, what is ticked, when it asks for more, and its columns."""
+
+import dataclasses
+
+import pytest
+from tests.tui import bench
+from textual import on
+from textual.app import App, ComposeResult
+
+from platebook.tui.log.table import NEAR_THE_END, TICK, LogTable
+from platebook.tui.text import MARK
+
+
+class OneTableApp(App[None]):
+    """A single table, and what it sent."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.sent: list[type] = []
+
+    def compose(self) -> ComposeResult:
+        """The table."""
+        yield LogTable()
+
+    @on(LogTable.NearEnd)
+    @on(LogTable.Opened)
+    def note(self, event: LogTable.NearEnd | LogTable.Opened) -> None:
+        """Take it down."""
+        self.sent.append(type(event))
+
+    @property
+    def table(self) -> LogTable:
+        """The table."""
+        return self.query_one(LogTable)
+
+    def line(self, y: int) -> str:
+        """What stands on this line of the table."""
+        return self.table.render_line(y).text
+
+    def show(self, count: int, *, with_setter: bool = False, keep: bool = False) -> None:
+        """Let the table show so many rows."""
+        self.table.show(bench.log_rows(count), with_setter=with_setter, keep=keep)
+
+
+async def test_an_empty_table_marks_nothing() -> None:
+    """Whatever is asked of it; its head stands, and nothing under it."""
+    app = OneTableApp()
+    async with app.run_test():
+        app.table.move(1)
+        app.table.tick()
+        assert (app.table.marked, app.table.marked_row, app.table.ticked) == (0, None, {})
+        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "sev", "note"]
+        assert app.line(1).strip() == ""
+
+
+@pytest.mark.parametrize(
+    ("moves", "marked"), [((), 0), ((2,), 2), ((2, -1), 1), ((-5,), 0), ((99,), 3), ((99, -1), 2)]
+)
+async def test_the_mark_stays_on_the_rows(moves: tuple[int, ...], marked: int) -> None:
+    """It moves by so many and stops at either end; a sign shows it, and not colour alone."""
+    app = OneTableApp()
+    async with app.run_test():
+        app.show(4)
+        for by in moves:
+            app.table.move(by)
+        assert app.table.marked == marked
+        assert app.table.marked_row == bench.log_rows(4)[marked]
+        assert [n for n in range(4) if app.line(n + 1).startswith(MARK)] == [marked]
+
+
+async def test_a_page_is_what_the_window_holds() -> None:
+    """In 24 lines there is a head and 23 rows; one of them is seen on both pages."""
+    app = OneTableApp()
+    async with app.run_test(size=(80, 24)):
+        app.show(100)
+        app.table.page(1)
+        assert app.table.marked == 22
+        app.table.page(2)
+        assert app.table.marked == 66
+        app.table.page(-1)
+        assert app.table.marked == 44
+
+
+async def test_the_marked_row_is_always_in_sight() -> None:
+    """The window follows the mark down and up again, and the head stays."""
+    app = OneTableApp()
+    async with app.run_test(size=(80, 24)):
+        app.show(100)
+        for by in (99, -60, 5, -99):
+            app.table.move(by)
+            seen = [y for y in range(1, 24) if app.line(y).startswith(MARK)]
+            assert len(seen) == 1
+            assert app.table.scroll_offset.y + seen[0] - 1 == app.table.marked
+            assert app.line(0).strip().startswith("when")
+
+
+async def test_more_is_asked_for_near_the_end() -> None:
+    """Once the mark is among the last fifty rows read, and not before."""
+    app = OneTableApp()
+    async with app.run_test() as pilot:
+        app.show(200)
+        app.table.move(200 - NEAR_THE_END - 1)
+        await pilot.pause()
+        assert app.sent == []
+        app.table.move(1)
+        await pilot.pause()
+        assert app.sent == [LogTable.NearEnd]
+
+
+async def test_a_tick_goes_on_to_the_next_row() -> None:
+    """It is taken away by a second one; its sign stands beside the mark's."""
+    app = OneTableApp()
+    async with app.run_test():
+        app.show(3)
+        app.table.tick()
+        app.table.tick()
+        assert (list(app.table.ticked), app.table.marked) == (["a0", "a1"], 2)
+        assert [app.line(n)[:2] for n in (1, 2, 3)] == [f" {TICK}", f" {TICK}", f"{MARK} "]
+        app.table.move(-1)
+        app.table.tick()
+        assert list(app.table.ticked) == ["a0"]
+        app.table.untick()
+        assert app.table.ticked == {}
+
+
+async def test_a_row_stays_ticked_where_other_rows_are_shown() -> None:
+    """Ticks are of attempts, not of places in the table."""
+    app = OneTableApp()
+    async with app.run_test():
+        app.show(3)
+        app.table.move(2)
+        app.table.tick()
+        app.table.show(bench.log_rows(3)[::-1], with_setter=False, keep=False)
+        assert [app.line(n)[1] for n in (1, 2, 3)] == [TICK, " ", " "]
+
+
+@pytest.mark.parametrize(
+    ("count", "keep", "marked"), [(40, True, 30), (10, True, 9), (0, True, 0), (40, False, 0)]
+)
+async def test_other_rows_keep_the_mark_where_they_can(
+    count: int, marked: int, *, keep: bool
+) -> None:
+    """At the same place, or the last there is; from the top where that is not asked for."""
+    app = OneTableApp()
+    async with app.run_test():
+        app.show(40)
+        app.table.move(30)
+        app.show(count, keep=keep)
+        assert app.table.marked == marked
+
+
+async def test_a_click_marks_and_a_second_one_opens() -> None:
+    """On the row under the pointer; the head and the room under the rows do nothing."""
+    app = OneTableApp()
+    async with app.run_test() as pilot:
+        app.show(3)
+        await pilot.click(LogTable, offset=(4, 2))
+        assert (app.table.marked, LogTable.Opened in app.sent) == (1, False)
+        for y in (0, 9):
+            await pilot.click(LogTable, offset=(4, y))
+            assert app.table.marked == 1
+        await pilot.double_click(LogTable, offset=(4, 3))
+        assert (app.table.marked, app.sent.count(LogTable.Opened)) == (2, 1)
+
+
+@pytest.mark.parametrize(
+    ("width", "with_setter", "head"),
+    [
+        (80, False, "when grade stone bur result sev note"),
+        (109, False, "when grade stone bur result sev note"),
+        (110, False, "when grade exercise stone bur result sev note"),
+        (80, True, "setter when grade result sev note"),
+        (120, True, "setter when grade exercise stone bur result sev note"),
+    ],
+)
+async def test_columns_are_those_there_is_room_for(
+    width: int, head: str, *, with_setter: bool
+) -> None:
+    """Who it was takes the place of stone and bur in a narrow window."""
+    app = OneTableApp()
+    async with app.run_test(size=(width, 24)):
+        app.show(3, with_setter=with_setter)
+        assert app.line(0).split() == head.split()
+
+
+@pytest.mark.parametrize("width", [80, 120])
+async def test_what_a_row_says_stands_under_its_head(width: int) -> None:
+    """Each line is as wide as the window, each column begins where its name does."""
+    app = OneTableApp()
+    async with app.run_test(size=(width, 24)):
+        app.show(4)
+        head, row = app.line(0), app.line(4)
+        assert len(head) == len(row) == app.table.size.width
+        columns = {
+            "when": "2026-02-25 18:30",
+            "grade": "copper-2.0",
+            "stone": "1.98",
+            "bur": "1.90",
+            "result": "loose + gap",
+            "sev": "3;1",
+            "note": "chatter",
+        }
+        assert {
+            name: row[head.index(name) :].startswith(says) for name, says in columns.items()
+        } == (dict.fromkeys(columns, True))
+
+
+async def test_a_note_that_is_too_long_is_cut() -> None:
+    """With a sign that it goes on, at the edge of the window."""
+    app = OneTableApp()
+    async with app.run_test():
+        (row,) = bench.log_rows(1)
+        long = dataclasses.replace(row, note="chatter " * 40)
+        app.table.show((long,), with_setter=False, keep=False)
+        assert app.line(1).rstrip().endswith("…")
+        assert len(app.line(1)) == app.table.size.width
+
+
+async def test_markup_in_a_note_is_text() -> None:
+    """Nothing of it is obeyed."""
+    app = OneTableApp()
+    async with app.run_test():
+        (row,) = bench.log_rows(1)
+        odd = dataclasses.replace(row, note="[bold]x[/]")
+        app.table.show((odd,), with_setter=False, keep=False)
+        assert "[bold]x[/]" in app.line(1)

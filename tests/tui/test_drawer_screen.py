@@ -1,0 +1,99 @@
+"""Drawer: what is asked of the session, then what is seen."""
+
+from tests.tui.driving import on, press, running
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+from textual.widgets import Input
+
+from platebook.services.session import Refused
+from platebook.tui.drawer_screen import DrawerScreen
+from platebook.tui.text import MARK
+
+
+async def test_a_tool_is_put_in_as_it_is_typed() -> None:
+    """The key a asks, Enter puts it in, and the line is away again."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "t", "a", *"pin 1.95", "enter")
+        assert session.calls[-1] == "put in pin 1.95"
+        assert "pin 1.95 lies in the drawer." in picture(pilot.app)
+        assert not pilot.app.screen.query_one("#tool", Input).has_class("asked")
+
+
+async def test_a_tool_that_cannot_be_is_told_and_can_be_mended() -> None:
+    """The refusal stands on the screen, and what was typed stays."""
+    session = SessionOfAnEvening(fault=Refused("size: read 'wide', expected a length"))
+    session.fails_next = "put_in"
+    async with running(session) as pilot:
+        await press(pilot, "t", "a", *"bur wide", "enter")
+        assert "size: read 'wide'" in picture(pilot.app)
+        assert pilot.app.screen.query_one("#tool", Input).value == "bur wide"
+
+
+async def test_a_tool_is_changed_and_taken_out() -> None:
+    """Enter offers it as typed; d takes it out and says what brings it back."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "t", "down", "enter")
+        assert pilot.app.screen.query_one("#tool", Input).value == "bur 1.9 hart"
+        await press(pilot, "backspace", "enter")
+        assert session.calls[-1] == "change t2 to bur 1.9 har"
+        await press(pilot, "d")
+        assert "t2 is taken out; undo puts it back." in picture(pilot.app)
+        await press(pilot, "enter", "escape")
+        assert on(pilot, DrawerScreen)
+        assert not pilot.app.screen.query_one("#tool", Input).has_class("asked")
+
+
+async def test_an_empty_drawer_says_how_to_fill_it() -> None:
+    """Nothing is marked, so nothing can be changed or taken out."""
+    session = SessionOfAnEvening(tools=())
+    async with running(session) as pilot:
+        await press(pilot, "t")
+        assert "The drawer is empty" in picture(pilot.app)
+        await press(pilot, "enter", "d")
+        assert on(pilot, DrawerScreen)
+        assert not pilot.app.screen.query_one("#tool", Input).has_class("asked")
+    assert [c for c in session.calls if c.startswith(("put in", "change"))] == []
+
+
+async def test_each_tool_has_a_line() -> None:
+    """Kind, size and name on the left, its use on the right; the first is marked."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "t")
+        lines = [" ".join(line.split()) for line in picture(pilot.app).splitlines()]
+        assert [line for line in lines if "mm" in line and "Kind" not in line] == [
+            f"{MARK} twist drill 0.65 0.65 mm twist drill",
+            "bur 1.90 1.9 mm hart bur 44 seats cut",
+            "measuring caliper reads to 0.01 mm",
+        ]
+
+
+async def test_an_empty_line_puts_nothing_in() -> None:
+    """Enter on it, or on blanks, puts the line away; how to type one is said while it is asked."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        for blanks in ((), ("space", "space")):
+            await press(pilot, "t", "a")
+            assert "Kind and size, such as: bur 1.9 hart" in picture(pilot.app)
+            await press(pilot, *blanks, "enter")
+            assert not pilot.app.screen.query_one("#tool", Input).has_class("asked")
+    assert [c for c in session.calls if c.startswith("put in")] == []
+
+
+async def test_the_line_begins_empty_after_a_tool_was_offered_for_change() -> None:
+    """What is put in then is a new tool, and the one marked stays as it is."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "t", "enter", "escape", "a")
+        assert pilot.app.screen.query_one("#tool", Input).value == ""
+        await press(pilot, *"pin 2", "enter")
+    assert session.calls[-1] == "put in pin 2"
+
+
+async def test_the_last_change_is_taken_back() -> None:
+    """The key u does it, and what was taken back is said."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "t", "d", "u")
+        assert on(pilot, DrawerScreen)
+        assert "Taken back: " in picture(pilot.app)
