@@ -153,7 +153,8 @@ class Bench:
         self.terminal = terminal
 
     def types(self, keys: str, *words: str) -> None:
-        """Type keys, and wait until all these words stand on the screen."""
+        """Type keys once the picture stands, and wait until all these words are on the screen."""
+        self.terminal.settle()
         self.terminal.type(keys)
         self.sees(*words)
 

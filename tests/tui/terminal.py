@@ -54,6 +54,11 @@ class Terminal:
             if time.monotonic() > end or not alive:
                 raise AssertionError(f"never so; on the screen:\n{self.text()}")
 
+    def settle(self, quiet_s: float = 0.3) -> None:
+        """Read until nothing was drawn for so long: whoever types by eye waits for the picture."""
+        while select.select([self._file], [], [], quiet_s)[0] and self.read():
+            pass
+
     def text(self) -> str:
         """What stands on the screen."""
         return "\n".join(row.rstrip() for row in self.screen.display)
