@@ -32,6 +32,7 @@ from datetime import date, datetime, timedelta
 from hashlib import sha256
 from typing import Literal
 
+from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import Progress
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
@@ -249,8 +250,8 @@ def _ready(shown: _Shown, progress: Progress) -> list[Due]:
             here = [a for a in shown.judged if a.grade == grade.grade and a.result == (GOOD,)]
             last = shown.last(here)
             if last is not None:
-                ones = "one good one" if grade.good_to_go == 1 else f"{grade.good_to_go} good ones"
-                sentence = f"ready to move up: {ones} to go at {grade.title}"
+                to_go = good_ones(grade.good_to_go)
+                sentence = f"ready to move up: {to_go} to go at {grade.title}"
                 return [Due(last.attempt_id or "", "ready to move up", sentence)]
     return []
 

@@ -232,8 +232,10 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
 
 def _known_of(tool: "Tool", checks: "Mapping[str, Checked]") -> str:
     """What is known of a tool's use: seats of a bur, kind and check of what measures."""
+    from platebook.reports.text.figures import count_of
+
     if tool.kind == "bur":
-        return f"{tool.seats_cut} {'seat' if tool.seats_cut == 1 else 'seats'}"
+        return count_of(tool.seats_cut, "seat")
     if tool.kind != "measuring":
         return ""
     last, kind = checks.get(tool.tool_id or ""), tool.measuring_kind

@@ -57,20 +57,22 @@ COMMANDS = {
         "platebook.cli.sizes:command", "Which drill, burs and sheet for one stone."
     ),
     "record": CommandEntry(
-        "platebook.cli.record:command", "Add an attempt from options, or many from a file."
+        "platebook.cli.attempts:record_command", "Add an attempt from options, or many from a file."
     ),
-    "log": CommandEntry("platebook.cli.log:log_command", "List attempts, newest first."),
-    "show": CommandEntry("platebook.cli.log:show_command", "Show one attempt with its history."),
-    "amend": CommandEntry("platebook.cli.changes:amend_command", "Correct fields of one attempt."),
-    "undo": CommandEntry("platebook.cli.changes:undo_command", "Take your last change back."),
-    "redo": CommandEntry("platebook.cli.changes:redo_command", "Put back what was taken back."),
+    "log": CommandEntry("platebook.cli.attempts:log_command", "List attempts, newest first."),
+    "show": CommandEntry(
+        "platebook.cli.attempts:show_command", "Show one attempt with its history."
+    ),
+    "amend": CommandEntry("platebook.cli.attempts:amend_command", "Correct fields of one attempt."),
+    "undo": CommandEntry("platebook.cli.attempts:undo_command", "Take your last change back."),
+    "redo": CommandEntry("platebook.cli.attempts:redo_command", "Put back what was taken back."),
     "findings": CommandEntry(
         "platebook.cli.answers:findings_command", "What goes with failure, with counts."
     ),
     "progress": CommandEntry("platebook.cli.answers:progress_command", "Where each grade stands."),
     "next": CommandEntry("platebook.cli.answers:next_command", "What to practise next, and why."),
     "look-again": CommandEntry(
-        "platebook.cli.changes:look_again_command", "A second look of your own, a day later."
+        "platebook.cli.attempts:look_again_command", "A second look of your own, a day later."
     ),
     "setter": CommandEntry(
         "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
@@ -84,23 +86,21 @@ COMMANDS = {
     ),
     "course": CommandEntry("platebook.cli.course:command", "Courses: list, show, check, new, use."),
     "import": CommandEntry(
-        "platebook.cli.exchange:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
+        "platebook.cli.files:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
     ),
     "export": CommandEntry(
-        "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
+        "platebook.cli.files:export_command", "Write attempts as CSV, XLSX or a bundle."
     ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
-    "report": CommandEntry(
-        "platebook.cli.exchange:report_command", "A page to print and hand out."
-    ),
+    "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),
     "backup": CommandEntry(
-        "platebook.cli.maintenance:backup_command", "Copy the logbook to a file proven readable."
+        "platebook.cli.files:backup_command", "Copy the logbook to a file proven readable."
     ),
     "restore": CommandEntry(
-        "platebook.cli.maintenance:restore_command", "Put a backup in the logbook's place."
+        "platebook.cli.files:restore_command", "Put a backup in the logbook's place."
     ),
     "check": CommandEntry(
-        "platebook.cli.maintenance:check_command", "Look whether the logbook is whole."
+        "platebook.cli.files:check_command", "Look whether the logbook is whole."
     ),
     "serve": CommandEntry(
         "platebook.cli.app:serve_command", "The app in a browser on this machine."

@@ -137,6 +137,11 @@ def good_to_go(points: Points, so_far: GradePoints) -> int:
     return math.ceil((points.up_at - so_far.points) / points.good)
 
 
+def good_ones(count: int) -> str:
+    """So many good ones in a sentence: one good one, 3 good ones."""
+    return "one good one" if count == 1 else f"{count} good ones"
+
+
 class _Counter:
     """The running counters of one grade."""
 

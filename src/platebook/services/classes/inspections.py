@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.advice.inspection_queue import ORDER, Due, due_on
+from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.logbook import setter_records
@@ -257,6 +258,6 @@ def _why_not(course: Course, grade: Grade, standing: "GradeProgress | None") -> 
         return ""
     if standing.state == "passed":
         return f"grade: {grade.title} is signed off already"
-    ones = "one good one" if standing.good_to_go == 1 else f"{standing.good_to_go} good ones"
     points = f"{standing.points} of {standing.promote_at} points"
-    return f"grade: {grade.title} has {points}, {ones} to go; it can be signed off then"
+    to_go = f"{good_ones(standing.good_to_go)} to go"
+    return f"grade: {grade.title} has {points}, {to_go}; it can be signed off then"

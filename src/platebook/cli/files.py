@@ -1,8 +1,10 @@
-"""`platebook import`, `export` and `report`: what comes in and goes out as a file.
+"""`platebook import`, `export`, `report`, `backup`, `restore` and `check`: files in and out.
 
-Attempts from and to CSV, XLSX or a bundle, and a page to print and hand out.
+Attempts from and to CSV, XLSX or a bundle, a page to print and hand out, copies of the logbook that
+are proven readable, and whether the logbook itself is whole.
 """
 
+import sys
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -11,6 +13,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import click
 
 from platebook.cli.options import (
+    DATA_SAYS_NO,
     in_session,
     json_option,
     logbook_option,
@@ -221,3 +224,58 @@ def report_command(
         print_json({"file": str(file)})
         return
     tell(f"{file}: written; open it in a browser to read or print it.")
+
+
+@click.command("backup")
+@click.argument("file", type=click.Path(path_type=Path))
+@logbook_option
+@json_option
+@click.pass_context
+def backup_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
+    """Copy the logbook to FILE; it is read back and compared before it gets that name."""
+    from platebook.services.files import backup
+
+    left = partial(new_file_left, file)
+    with in_session(ctx) as session, long_work("Copying the logbook", left):
+        backup(session, file)
+    if as_json:
+        print_json({"file": str(file)})
+        return
+    tell(f"{file}: written, read back and compared.")
+
+
+@click.command("restore")
+@click.argument("file", type=click.Path(path_type=Path))
+@logbook_option
+@json_option
+@click.pass_context
+def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
+    """Put the backup FILE in the logbook's place; the logbook that was there is kept beside it."""
+    from platebook.services.files import restore
+
+    with in_session(ctx, look=False) as session:
+        kept = restore(session, file)
+    if as_json:
+        print_json({"logbook": str(session.path), "kept": str(kept) if kept else None})
+        return
+    tell(f"{session.path}: restored from {file}.")
+    if kept is not None:
+        tell(f"The logbook that was there is kept as {kept}.")
+
+
+@click.command("check")
+@logbook_option
+@json_option
+@click.pass_context
+def check_command(ctx: click.Context, *, as_json: bool) -> None:
+    """Look whether the logbook is whole: the file, its links, and that its history adds up."""
+    from platebook.services.files import check
+
+    with in_session(ctx) as session:
+        wrong = check(session)
+    if as_json:
+        print_json({"whole": not wrong, "findings": list(wrong)})
+    else:
+        tell("\n".join(wrong) if wrong else f"{session.path}: whole.")
+    if wrong:
+        sys.exit(DATA_SAYS_NO)

@@ -1,0 +1,314 @@
+"""`platebook record`, `log`, `show`, `amend`, `look-again`, `undo`, `redo`: one attempt or many."""
+
+import json
+import sys
+from dataclasses import asdict
+from pathlib import Path
+from typing import Literal
+
+import click
+
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    print_json,
+    refuse,
+    say,
+    setter_option,
+    tell,
+    values_from,
+)
+
+SHORT = {
+    "when": ("began", "When it began; now where left out."),
+    "grade": ("grade", "The grade's id; proposed from stone and metal where left out."),
+    "kind": ("kind", "whole, part or block."),
+    "part": ("part", "For a part: which skill."),
+    "diameter": ("stone_diameter_mm", "The stone's girdle, such as 1.98."),
+    "depth": ("stone_depth_mm", "The stone from table to culet."),
+    "metal": ("metal", "The sheet's metal."),
+    "sheet": ("sheet_mm", "One layer, such as 20ga."),
+    "pilot": ("pilot_mm", "The pilot drill."),
+    "opening": ("opening_bur_mm", "The opening bur."),
+    "bur": ("seat_bur_mm", "The seat bur."),
+    "fit": ("fit", "1 will not enter ... 5 drops in and moves."),
+    "trial-height": ("trial_height", "proud, flush, just under or deep."),
+    "ledge": ("ledge", "even, slightly or clearly: wider on one side."),
+    "result": ("result", "good, or defects joined by ;"),
+    "severity": ("severity", "1 slight, 2 clear, 3 lost; in the order of the result."),
+    "clock": ("clock", "1 to 12: where on the rim, the plate's notch is 12."),
+    "first-seen": ("first_seen", "The step at which it was first seen."),
+    "note": ("note", "Anything else."),
+}
+
+
+def _short_options(function: "click.decorators.FC") -> "click.decorators.FC":
+    for name, (field, meaning) in reversed(SHORT.items()):
+        function = click.option(f"--{name}", field, metavar="", help=meaning)(function)
+    return function
+
+
+@click.command("record")
+@_short_options
+@click.option("--set", "pairs", multiple=True, metavar="FIELD=VALUE", help="Any other field.")
+@click.option("--from", "file", metavar="FILE.json", help="Many attempts; - for standard input.")
+@click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
+@click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def record_command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    /,
+    *,
+    pairs: tuple[str, ...],
+    file: str | None,
+    dates: Literal["dmy", "mdy"] | None,
+    dry_run: bool,
+    setter: str | None,
+    as_json: bool,
+    **short: str | None,
+) -> None:
+    """Add an attempt from options, or many from a JSON file.
+
+    The file holds one object or a list of objects with the field names of docs/fields.md. It is
+    all or nothing: with a problem in any attempt nothing is stored.
+    """
+    from platebook.services.attempts.recording import record
+
+    rows = _rows_from(file) if file else [_row_from(pairs, short)]
+    with in_session(ctx, setter=setter) as session:
+        done = record(session, rows, dates=dates, dry_run=dry_run)
+    if any(problem.level == "problem" for problem in done.problems):
+        refuse([*done.problems, "Nothing was stored."])
+    for notice in done.problems:
+        say(f"note: {notice}")
+    if as_json:
+        print_json({"ids": list(done.ids), "stored": done.stored})
+        return
+    if dry_run:
+        say("Read without a problem; nothing stored (dry run).")
+        return
+    if not done.ids:
+        say("No attempts in it; nothing was stored.")
+        return
+    tell("\n".join(done.ids))
+
+
+def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str, object]:
+    typed: dict[str, object] = {name: value for name, value in short.items() if value is not None}
+    row = typed | values_from(pairs, "--set ")
+    if not row:
+        raise click.UsageError("nothing to record: give at least --result, or --from FILE.json")
+    return row
+
+
+def _rows_from(file: str) -> list[dict[str, object]]:
+    try:
+        data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+        content = json.loads(data.decode("utf-8-sig"))
+    except OSError as error:
+        refuse([f"{file}: {error.strerror}"])
+    except ValueError as error:
+        refuse([f"{file}: not JSON in UTF-8: {error}"])
+    except RecursionError:
+        refuse([f"{file}: expected an object or a list of objects, read lists too deep to follow"])
+    rows = content.get("attempts", [content]) if isinstance(content, dict) else content
+    if not isinstance(rows, list) or not all(isinstance(row, dict) for row in rows):
+        refuse([f"{file}: expected an object or a list of objects, one an attempt"])
+    return rows
+
+
+@click.command("log")
+@click.option("--last", type=click.IntRange(min=1), default=20, help="How many.")
+@click.option("--all", "everything", is_flag=True, help="All of them, oldest first.")
+@click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
+@click.option("--words", default="", help="Only those in which all these words stand.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def log_command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    last: int,
+    everything: bool,
+    everyone: bool,
+    words: str,
+    setter: str | None,
+    as_json: bool,
+) -> None:
+    """List attempts."""
+    from platebook.practice.attempt_rows import json_row
+    from platebook.reports.text.log_text import log_lines
+    from platebook.services.attempts.log import attempts_of, two_versions_of
+
+    with in_session(ctx, setter=setter) as session:
+        attempts = attempts_of(
+            session, words=words, last=None if everything else last, everyone=everyone
+        )
+        clashing = two_versions_of(session, attempts)
+    if as_json:
+        rows = [json_row(attempt) for attempt in attempts]
+        print_json({"attempts": rows, "two_versions": list(clashing)})
+        return
+    if not attempts:
+        say("No attempts yet. `platebook record --help` says how to add one.")
+        return
+    tell("\n".join(log_lines(attempts, with_setter=everyone, two_versions=clashing)))
+
+
+@click.command("show")
+@click.argument("attempt_id", metavar="ID")
+@logbook_option
+@json_option
+@click.pass_context
+def show_command(
+    ctx: click.Context,
+    *,
+    attempt_id: str,
+    as_json: bool,
+) -> None:
+    """Show one attempt, what others saw of it, and every change made to it.
+
+    An ID may be its last few letters.
+    """
+    from platebook.practice.attempt_rows import json_row
+    from platebook.reports.text.log_text import attempt_lines, inspection_lines
+    from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of
+
+    with in_session(ctx) as session:
+        attempt = attempt_with(session, attempt_id)
+        history = attempt_history(session, attempt.attempt_id or attempt_id)
+        looks = inspections_of(session, attempt)
+    if as_json:
+        seen = [look.model_dump(mode="json") for look in looks]
+        print_json({"attempt": json_row(attempt), "inspections": seen, "history": list(history)})
+        return
+    seen_lines = ("", "Inspections", *inspection_lines(looks)) if looks else ()
+    tell("\n".join((*attempt_lines(attempt), *seen_lines, "", "History", *history)))
+
+
+@click.command("amend")
+@click.argument("attempt_id", metavar="ID")
+@click.argument("pairs", metavar="FIELD=VALUE", nargs=-1)
+@click.option("--hide", is_flag=True, help="Take it out of everything; undo brings it back.")
+@logbook_option
+@json_option
+@click.pass_context
+def amend_command(
+    ctx: click.Context,
+    *,
+    attempt_id: str,
+    pairs: tuple[str, ...],
+    hide: bool,
+    as_json: bool,
+) -> None:
+    """Correct fields of one attempt; an empty value empties the field.
+
+    The attempt as it was stays in its history, and `platebook undo` takes the change back.
+    """
+    from platebook.services.attempts.log import attempt_with
+    from platebook.services.attempts.recording import amend
+    from platebook.services.attempts.recording import hide as hide_attempt
+
+    values = values_from(pairs)
+    if not values and not hide:
+        raise click.UsageError("nothing to change: give FIELD=VALUE, or --hide")
+    with in_session(ctx) as session:
+        full_id = attempt_with(session, attempt_id).attempt_id or attempt_id
+        if values:
+            done = amend(session, full_id, values)
+            if not done.stored:
+                refuse([*done.problems, "Nothing was changed."])
+            for notice in done.problems:
+                say(f"note: {notice}")
+        if hide:
+            say(hide_attempt(session, full_id))
+    if as_json:
+        print_json({"ids": [full_id]})
+        return
+    tell(full_id)
+
+
+@click.command("undo")
+@logbook_option
+@json_option
+@click.pass_context
+def undo_command(ctx: click.Context, *, as_json: bool) -> None:
+    """Take your last change back; `platebook redo` puts it back."""
+    from platebook.services.attempts.recording import undo
+
+    with in_session(ctx) as session:
+        done = undo(session)
+    if as_json:
+        print_json({"done": done})
+        return
+    tell(done)
+
+
+@click.command("redo")
+@logbook_option
+@json_option
+@click.pass_context
+def redo_command(ctx: click.Context, *, as_json: bool) -> None:
+    """Put back what `platebook undo` took back last."""
+    from platebook.services.attempts.recording import redo
+
+    with in_session(ctx) as session:
+        done = redo(session)
+    if as_json:
+        print_json({"done": done})
+        return
+    tell(done)
+
+
+@click.command("look-again")
+@click.argument("attempt", required=False)
+@click.argument("result", required=False)
+@click.option("--severity", default="", help="1 slight, 2 clear, 3 lost, in the order of defects.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def look_again_command(
+    ctx: click.Context,
+    *,
+    attempt: str | None,
+    result: str | None,
+    severity: str,
+    setter: str | None,
+    as_json: bool,
+) -> None:
+    """Judge three positions of your last day again, drawn at random and without the first verdict.
+
+    Without words it lists them; with ATTEMPT (its id or the end of it) and RESULT it takes the
+    second verdict down, and only then tells the first.
+    """
+    from platebook.reports.text.class_text import inspected_lines
+    from platebook.services.attempts.log import attempt_with
+    from platebook.services.classes.second_look import judge_again, second_look
+
+    if attempt is not None and result is None:
+        raise click.UsageError("RESULT is missing: 0 for good, or the defects you see")
+    with in_session(ctx, setter=setter) as session:
+        if attempt is not None and result is not None:
+            named = attempt_with(session, attempt).attempt_id or attempt
+            done = judge_again(session, named, result, severity)
+            if as_json:
+                print_json({"setter": done.setter, "first_result": list(done.own_result)})
+                return
+            tell("\n".join(inspected_lines(done.inspection, "First look", done.own_result)[:1]))
+            return
+        again = second_look(session)
+    if as_json:
+        print_json({"rows": [asdict(row) for row in again.rows], "agreement": again.agreement})
+        return
+    for row in again.rows:
+        where = f"plate {row.plate}, position {row.position}" if row.plate else "no plate noted"
+        tell(f"{row.attempt_id[-6:]}  {where}, {row.grade}")
+    if not again.rows:
+        say("Nothing to judge again today: come back the day after you practised.")
+    tell(again.agreement)
