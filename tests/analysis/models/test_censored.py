@@ -21,7 +21,6 @@ from platebook.analysis.models.censored import (
     fit_censored,
     slopes,
     spreads,
-    with_unit_column,
 )
 from platebook.analysis.models.null_model import Nuisance
 
@@ -192,7 +191,7 @@ def test_a_guess_lies_between_its_limits_and_a_value_is_itself() -> None:
 
 def test_one_more_column_is_believed_to_one_unit() -> None:
     """A group's effect joins the adjusting columns with a prior of its own."""
-    joined = with_unit_column(_alone(4), np.array([0.0, 0.0, 1.0, 1.0]))
+    joined = _alone(4).with_columns(np.array([[0.0], [0.0], [1.0], [1.0]]), sd=1.0)
     assert joined.columns[:, -1].tolist() == [0.0, 0.0, 1.0, 1.0]
     assert joined.precision.tolist() == [1e-6, 1.0]
 

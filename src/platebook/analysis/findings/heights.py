@@ -36,7 +36,6 @@ from platebook.analysis.models.censored import (
     best_guess,
     fit_censored,
     spreads,
-    with_unit_column,
 )
 from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import AttemptLog
@@ -124,6 +123,9 @@ def height_cell(candidate: Candidate, height: str, levels: int = 1) -> Cell | No
     return Cell(candidate, height, weight / levels, mean, sd)
 
 
+_EFFECT_SD = 1.0
+"""How far two groups are believed to differ, in usual scatters."""
+
 _ENDS = (0.025, 0.975)
 _NORMAL = NormalDist()
 
@@ -157,9 +159,8 @@ def difference(adjusted: Nuisance, height: Height, cut: Cut, real: float) -> Dif
     measured = height.measurements.chosen(known)
     inside: Truths = cut.inside[measured.rows]
     column = inside.astype(float) - float(inside.mean())
-    fit = fit_censored(
-        with_unit_column(adjusted.rows(measured.rows), column), measured, height.known
-    )
+    beside = adjusted.rows(measured.rows).with_columns(column[:, None], sd=_EFFECT_SD)
+    fit = fit_censored(beside, measured, height.known)
     error = float(np.sqrt(np.linalg.inv(fit.projection.core[0])[-1, -1]))
     by = float(fit.fixed[0, -1])
     unit = height.measurements.response.unit

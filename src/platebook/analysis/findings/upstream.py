@@ -16,7 +16,7 @@ read the same, nothing is asked.
 import functools
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -126,8 +126,7 @@ def _beside_burs(log: AttemptLog, adjusted: Nuisance) -> Nuisance:
     if not 2 <= len(burs) <= len(log) // SEATS_A_BUR:
         return adjusted
     marks = np.array([[float(_bur_of(a) == bur) for bur in sorted(burs)] for a in log.attempts])
-    precision = np.append(adjusted.precision, np.full(len(burs), GRADE_SD**-2))
-    return replace(adjusted, columns=np.hstack([adjusted.columns, marks]), precision=precision)
+    return adjusted.with_columns(marks, sd=GRADE_SD)
 
 
 def seats_measured(

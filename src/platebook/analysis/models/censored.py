@@ -14,7 +14,7 @@ regression: J. Tobin, Econometrica 1958;26:24.
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -313,12 +313,3 @@ def best_guess(fit: CensoredFit, measured: Measurements) -> Floats:
     """What each reading most likely means (r): the value, or the mean between its limits."""
     at = slopes(measured.low, measured.high, fit.middle, fit.spread)
     return np.asarray(fit.middle + np.square(fit.spread) * at.residual, dtype=float)
-
-
-def with_unit_column(adjusted: Nuisance, column: Floats) -> Nuisance:
-    """The same with one more column, whose effect is believed to be about one unit at most."""
-    return replace(
-        adjusted,
-        columns=np.column_stack([adjusted.columns, column]),
-        precision=np.append(adjusted.precision, 1.0),
-    )

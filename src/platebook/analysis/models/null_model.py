@@ -46,9 +46,9 @@ class Nuisance:
         keep[0] = True
         return Nuisance(part[:, keep], self.precision[keep], self.session[chosen])
 
-    def with_columns(self, columns: Floats) -> "Nuisance":
-        """With more fixed columns (n rows by k), for testing again beside what was found."""
-        more = np.full(columns.shape[1], FIXED_SD**-2)
+    def with_columns(self, columns: Floats, *, sd: float = FIXED_SD) -> "Nuisance":
+        """With more columns (n rows by k), whose coefficients are believed to be N(0, sd²)."""
+        more = np.full(columns.shape[1], sd**-2)
         return Nuisance(
             np.hstack([self.columns, columns]),
             np.concatenate([self.precision, more]),
