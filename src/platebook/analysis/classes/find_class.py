@@ -251,9 +251,7 @@ def first_common(search: ClassSearch) -> CommonFamily | None:
 def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFinding:
     """The finding with its counts over the setters' values, as a person reads it."""
     ranked, cell = common.ranked, common.ranked.cell
-    precision = ranked.v + cell.sd**-2
-    beta = (ranked.u + cell.mean * cell.sd**-2) / precision
-    error = precision**-0.5
+    beta, error = ranked.posterior_of_effect()
     more = beta >= 0.0
     zs = common.zs()
     same_way = sum((z > 0) == more for z in zs)

@@ -115,6 +115,12 @@ class Ranked:
     u: float
     v: float
 
+    def posterior_of_effect(self) -> tuple[float, float]:
+        """Mean and standard deviation of the best cell's effect, from its score and its prior."""
+        precision = self.v + self.cell.sd**-2
+        mean = (self.u + self.cell.mean * self.cell.sd**-2) / precision
+        return mean, precision**-0.5
+
 
 @dataclass(frozen=True, eq=False)
 class Search:

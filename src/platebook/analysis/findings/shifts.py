@@ -173,10 +173,7 @@ def height_of(family: FoundFamily) -> Height | None:
 
 def height_effect(family: FoundFamily) -> Effect:
     """The effect on a height in the scale of log odds, from its score and the cell's prior."""
-    ranked, cell = family.ranked, family.ranked.cell
-    precision = ranked.v + cell.sd**-2
-    beta = (ranked.u + cell.mean * cell.sd**-2) / precision
-    error = precision**-0.5
+    beta, error = family.ranked.posterior_of_effect()
     weak, strong = sorted((beta - _QUARTILE * error, beta + _QUARTILE * error), key=abs)
     return Effect(beta, beta - 1.96 * error, beta + 1.96 * error, weak, strong, 1.0)
 
