@@ -167,15 +167,21 @@ def _two_sided_cut(column: Column, known: Truths, *, away: bool) -> Cut:
     )
 
 
+def _words_by_rank(name: str) -> dict[int, str]:
+    """What each rank of a choice with an order is called; several of one rank stand together."""
+    words: dict[int, list[str]] = {}
+    for word, rank in ranks(name).items():
+        words.setdefault(rank, []).append(word)
+    return {rank: " or ".join(of_rank) for rank, of_rank in words.items()}
+
+
 def _level_cut(column: Column, known: Truths, inside: Truths) -> Cut:
     of = variable(column.variable)
-    names: dict[int, list[str]] = {}
-    for name, rank in ranks(column.variable).items():
-        names.setdefault(rank, []).append(name)
+    by_rank = _words_by_rank(column.variable)
 
     def words(rows: Truths) -> str:
         seen = [int(rank) for rank in np.unique(column.values[rows])]
-        return " or ".join(" or ".join(names.get(rank, [str(rank)])) for rank in seen)
+        return " or ".join(by_rank.get(rank, str(rank)) for rank in seen)
 
     outside = known & ~inside
     return Cut(
@@ -270,9 +276,7 @@ def _values_behind(finding: Finding, column: Column | None, log: AttemptLog) -> 
         return None
     truth = log.truths(finding.defect)
     of = variable(column.variable)
-    names: dict[float, list[str]] = {}
-    for name, rank in ranks(column.variable).items() if column.kind == "rank" else ():
-        names.setdefault(float(rank), []).append(name)
+    by_rank = _words_by_rank(column.variable) if column.kind == "rank" else {}
     return RawValues(
         variable=column.variable,
         defect=finding.defect,
@@ -282,7 +286,7 @@ def _values_behind(finding: Finding, column: Column | None, log: AttemptLog) -> 
         others=tuple(sorted(column.values[known & ~truth].tolist())),
         unmeasured=int((~known).sum()),
         cuts=_cut_places(column, log, way),
-        names=tuple((rank, " or ".join(words)) for rank, words in sorted(names.items())),
+        names=tuple((float(rank), words) for rank, words in sorted(by_rank.items())),
     )
 
 
