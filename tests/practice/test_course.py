@@ -92,3 +92,13 @@ def test_a_grade_may_ask_for_a_sign_off_otherwise_than_its_course(
     asking = course.model_copy(update={"sign_off": of_course, "grades": (grade,)})
     assert asking.asks_sign_off(grade.id) == asks
     assert asking.to_be_signed() == ({grade.id} if asks else set())
+
+
+def test_only_a_grade_of_the_course_can_want_the_back_closed() -> None:
+    """By the grade's own word on the culet; no grade, or an unknown one, wants nothing."""
+    course = load_course(shipped_course("small-to-large"))
+    free = course.grades[0].model_copy(update={"id": "free", "culet": "free"})
+    closed = free.model_copy(update={"id": "closed", "culet": "enclosed"})
+    both = course.model_copy(update={"grades": (free, closed)})
+    asked = ("free", "closed", "nowhere", "", None)
+    assert [both.encloses(grade) for grade in asked] == [False, True, False, False, False]

@@ -156,8 +156,7 @@ def _usual_clock(recent: Iterable[Attempt], defect: str) -> int | None:
 
 def _failed(course: Course, attempt: Attempt) -> bool:
     """As the setter's own course judges: it may be stricter, or want the back closed."""
-    grade = course.grade(attempt.grade) if attempt.grade else None
-    enclosed = grade is not None and grade.culet == "enclosed"
+    enclosed = course.encloses(attempt.grade)
     return bool(failed(attempt, failure_from=course.failure_from, enclosed=enclosed))
 
 

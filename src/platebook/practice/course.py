@@ -124,6 +124,11 @@ class Course(Part):
                 return grade
         return None
 
+    def encloses(self, grade_id: str | None) -> bool:
+        """Whether this grade wants the back closed; one that is not the course's does not."""
+        grade = self.grade(grade_id) if grade_id else None
+        return grade is not None and grade.culet == "enclosed"
+
     def asks_sign_off(self, grade_id: str) -> bool:
         """Whether points alone do not pass this grade, because an instructor signs it off."""
         grade = self.grade(grade_id)

@@ -155,7 +155,7 @@ def attempt_log(attempts: Sequence[Attempt], course: Course | None = None) -> At
     ]
     rows = tuple(attempt for attempt, _ in judged)
     failure_from = course.failure_from if course is not None else 2
-    enclosed = [_enclosed(attempt, course) for attempt in rows]
+    enclosed = [course is not None and course.encloses(attempt.grade) for attempt in rows]
     failures = [
         bool(failed(attempt, failure_from=failure_from, enclosed=closed))
         for attempt, closed in zip(rows, enclosed, strict=True)
@@ -182,8 +182,3 @@ def attempt_log(attempts: Sequence[Attempt], course: Course | None = None) -> At
         events=events,
         failing=failing,
     )
-
-
-def _enclosed(attempt: Attempt, course: Course | None) -> bool:
-    grade = course.grade(attempt.grade) if course is not None and attempt.grade else None
-    return grade is not None and grade.culet == "enclosed"
