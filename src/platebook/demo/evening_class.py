@@ -121,7 +121,6 @@ class _Term:
         self.seed = seed[0]
         self.rng = np.random.default_rng(seed)
         self.replay = Replay(course)
-        self.attempts: list[Attempt] = []
         self.bench = Workbench(person, self.rng)
 
     def evening(self, number: int) -> None:
@@ -171,7 +170,6 @@ class _Term:
             logged = self._part(start, grade, offer)
         else:
             logged = self._setting(start, grade, asked=asked)
-        self.attempts.append(logged)
         self.replay.log(logged)
 
     def _asked(self, offer: Offer) -> bool:
@@ -179,7 +177,7 @@ class _Term:
             passed=self.replay.counters.is_passed(offer.grade),
             kind=offer.kind,
             seed=self.seed,
-            attempts=len(self.attempts),
+            attempts=len(self.replay.attempts),
         )
 
     def _exercise(self, offer: Offer) -> str | None:
@@ -223,7 +221,7 @@ def evening_class(seed: int = SEED) -> DemoClass:
         terms.append(term)
     last = FIRST_EVENING + timedelta(weeks=EVENINGS - 1)
     ids = [str(setter.setter_id) for setter in setters]
-    attempts = {i: tuple(t.attempts) for i, t in zip(ids, terms, strict=True)}
+    attempts = {i: tuple(t.replay.attempts) for i, t in zip(ids, terms, strict=True)}
     return DemoClass(
         town=TOWN,
         group=GROUP,
