@@ -37,11 +37,8 @@ from platebook.trade.tool_choice import (
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 
 
-def remarks(
-    stone: Stone, sheet: Sheet, sizes: SetUpSheet, book: RuleBook | None = None
-) -> tuple[str, ...]:
+def _remarks(stone: Stone, sheet: Sheet, sizes: SetUpSheet, book: RuleBook) -> tuple[str, ...]:
     """Cautions for one set-up: whose rules come first, then what is particular about it."""
-    book = book or RuleBook()
     return (
         first_caution(),
         *_about_stone(stone, sizes, book),
@@ -144,7 +141,7 @@ def size(
     )
     sunk = needed_belt_mm(section, hole_of(sizes, book))
     seat = sizes.seat.model_copy(update={"bur_sunk_mm": None if sunk is None else round(sunk, 3)})
-    cautions = (*remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
+    cautions = (*_remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
     return sizes.model_copy(update={"seat": seat, "cautions": cautions})
 
 

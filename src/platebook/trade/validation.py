@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from platebook.trade.lengths import gauge_mm, gauges
+from platebook.trade.lengths import MM_PER_INCH, gauge_mm, gauges
 from platebook.trade.records import Sheet, Stone
 from platebook.trade.rules import RuleBook
 
@@ -13,7 +13,6 @@ SHALLOWEST = 0.35
 THINNEST_SHEET_MM = 0.1
 THICKEST_SHEET_MM = 6.0
 MOST_LAYERS = 9
-MM_PER_INCH = 25.4
 
 Values = Mapping[str, object]
 
