@@ -7,7 +7,6 @@ asked on the same day, `diff -r FOLDER OTHER` then shows what a change did to wh
 
 import os
 import re
-import select
 import subprocess
 import sys
 import tempfile
@@ -16,7 +15,7 @@ from pathlib import Path
 
 import pyte
 
-from bench.terminal import typed
+from bench.terminal import Typed, typed
 
 SIZES = ((80, 24), (120, 40))
 QUIET_S = 1.5
@@ -140,11 +139,11 @@ class Checkout:
         screen = pyte.Screen(*size)
         stream = pyte.ByteStream(screen)
         with typed(("-m", "platebook", "--logbook", str(book)), environment, size=size) as program:
-            _settle(program.file, stream)
+            _settle(program, stream)
             for key in re.findall(r"\x1b\[.|.|\r", keys):
                 program.press(key.encode())
-                _settle(program.file, stream, quiet=0.4)
-            _settle(program.file, stream)
+                _settle(program, stream, quiet=0.4)
+            _settle(program, stream)
             return self._bare("\n".join(row.rstrip() for row in screen.display))
 
     def _bare(self, text: str) -> str:
@@ -154,12 +153,13 @@ class Checkout:
         return re.sub(r'"tool_id": "[-0-9a-f]+"', '"tool_id": "..."', text)
 
 
-def _settle(file: int, stream: pyte.ByteStream, quiet: float = QUIET_S) -> None:
+def _settle(program: Typed, stream: pyte.ByteStream, quiet: float = QUIET_S) -> None:
     """Read what the program draws until it has drawn nothing for a while."""
     until = time.monotonic() + quiet
     while time.monotonic() < until:
-        if select.select([file], [], [], 0.05)[0]:
-            stream.feed(os.read(file, 65536))
+        drawn = program.read(0.05)
+        if drawn:
+            stream.feed(drawn)
             until = time.monotonic() + quiet
 
 
