@@ -3,7 +3,7 @@
 
 Run: python -m bench.class_habits [classes a cell] (default 100; 4 for a smoke run).
 
-Each class is made of seeded logs of `platebook.demo.planted`; a common habit is planted in all of
+Each class is made of seeded logs of `tests.simulated.planted`; a common habit is planted in all of
 them. A setter's own first place is asked alone and with what the class, without that setter, shows.
 """
 

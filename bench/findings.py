@@ -3,7 +3,7 @@
 
 Run: python -m bench.findings [logs a cell] (default 200; 20 for a smoke run).
 
-Every log comes from `platebook.demo.planted`, seeded; its truth is known. Top-1 is the share of
+Every log comes from `tests.simulated.planted`, seeded; its truth is known. Top-1 is the share of
 logs in which the planted family stands first; power also asks that it is beyond the cut-off that
 one in ten logs with nothing planted passes. The engine stands beside raw rank tests and beside one
 that knows the cause's form, sign and defect. Behind each figure stands its Monte Carlo error.

@@ -115,7 +115,7 @@ def first_by_forest(attempts: Sequence[Attempt], seed: int = 1) -> tuple[str, fl
 def first_by_knowing(prepared: PreparedLog, cause: Cause) -> tuple[str, float]:
     """The best family for one that knows the cause's form, sign and defect, and its log odds.
 
-    It weighs with the trade map as the engine does, but asks only the one right kind of prepared.
+    It weighs with the trade map as the engine does, but asks only the one right kind of question.
     """
     log = prepared.log
     hits = log.events.get(cause.defect)

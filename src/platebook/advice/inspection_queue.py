@@ -20,7 +20,7 @@ Source of the sampling: a random order by hash, as in Duffield, Lund & Thorup, J
 
 Twelve plates in ten minutes: who is stuck comes before who may move up, then verdicts that do not
 fit a reading, then what keeps coming back, then those nobody has looked at for two weeks. Beside
-them stands the position that was drawn at random (`drawing`): agreement of eyes is computed from
+them stands the position that was drawn at random (`next_draw`): agreement of eyes is computed from
 drawn ones alone, because what an instructor chooses to look at is no sample. A drawn one is never
 given a reason that would tell how its setter judged it. Common practice, but for the draw.
 """

@@ -6,7 +6,7 @@ at a random third of the attempts. The draw follows from the seed and the number
 so it is the same however often it is asked.
 
 The rule: whole settings at the hardest grade that still comes out good now and then (`ladder`); the
-part exercise of a skill that stands out in the failures (`skills`), then whole settings again.
+part exercise of a skill that stands out in the failures (`ladder`), then whole settings again.
 Before a first whole setting a prepared seat is burnished, after a pause a refresher comes first,
 and a setter who does well at the last grade proves the easier ones. What this was measured against
 is in docs/methods/next-exercise.md.

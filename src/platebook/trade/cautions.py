@@ -1,7 +1,7 @@
-"""One setting step by step, what to take care of at each step, and what now after each defect.
+"""One setting step by step, and what to take care of at each step.
 
-The cautions are data, `data/cautions.toml`. They defer to the workshop's own rules; every list of
-them begins by saying so.
+Both are data, `data/steps.toml` and `data/cautions.toml`. The cautions defer to the workshop's own
+rules; every list of them begins by saying so.
 """
 
 import functools

@@ -97,7 +97,7 @@ def _same_question(one: RuleOfThumb, other: RuleOfThumb) -> bool:
 class RuleBook(Value):
     """The rules in use: the defaults, but for the ids a course or a setter has chosen.
 
-    `cut` is the named cut (`proportions.named_cuts`) that fills in what was not measured.
+    `cut` is the named cut (`stones.named_cuts`) that fills in what was not measured.
     """
 
     chosen: tuple[str, ...] = ()

@@ -14,8 +14,8 @@ easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well nee
 prove the 2.0, and who fails at them has not proved it. After a grade is passed, settings at that
 grade alone feed its watch; when the watch signals, the grade has to be passed again from 0.
 
-Where the course asks for a sign-off (`signing`), enough points do not pass a grade: they stand,
-under the same watch, until an instructor signs. What slips back has to be signed again.
+Where the course asks for a sign-off (`whole_settings`), enough points do not pass a grade: they
+stand, under the same watch, until an instructor signs. What slips back has to be signed again.
 
 Assumption: attempts are independent. Limits are exact (`point_chances`) for the course's own rates.
 At 0 attempts all counters are 0. Source: Biau & Porcher, Stat Med 2010;29:1900, in whole points.
