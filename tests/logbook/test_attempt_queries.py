@@ -15,7 +15,6 @@ from platebook.logbook.attempt_queries import (
     attempt_ids_ending,
     attempts_by_id,
     count_attempts,
-    grades_of,
     select_attempts,
 )
 from platebook.logbook.records import add_attempts, add_setter
@@ -115,7 +114,6 @@ def test_attempts_are_narrowed_by_setter_grade_and_result(tmp_path: Path) -> Non
         ):
             found = book.ask(select_attempts, wanted)
             assert (len(found), book.ask(count_attempts, wanted)) == (expected, expected), wanted
-        assert book.ask(grades_of, ME) == ("copper-1.5", "copper-2.0")
 
 
 @pytest.mark.parametrize("result", ['lo"ose', "a\\", "50%", "ü", "loose"])

@@ -31,7 +31,6 @@ from platebook.logbook import (
 )
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.erasing import NOBODY
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import companions
@@ -46,6 +45,7 @@ from platebook.logbook.records import (
 from platebook.logbook.revisions import history_of, revisions_by
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection, SignOff
+from platebook.practice.revision import NOBODY
 from platebook.trade.records import Tool
 
 

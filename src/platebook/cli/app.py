@@ -52,7 +52,7 @@ def open_app(ctx: click.Context) -> None:
     sys.exit(run_app(session, logbook_path(logbook)))
 
 
-def run_app(session_factory: "Callable[[], Session]", logbook: "Path") -> int:
+def run_app(session_factory: "Callable[[], Session]", logbook: Path) -> int:
     """Run the app in the session this makes; 2 where the terminal cannot show it."""
     missing = terminal_missing()
     if missing:

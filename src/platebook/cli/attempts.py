@@ -43,7 +43,7 @@ SHORT = {
 }
 
 
-def _short_options(function: "click.decorators.FC") -> "click.decorators.FC":
+def _short_options(function: click.decorators.FC) -> click.decorators.FC:
     for name, (field, meaning) in reversed(SHORT.items()):
         function = click.option(f"--{name}", field, metavar="", help=meaning)(function)
     return function

@@ -3,8 +3,8 @@
 The bar is drawn only where stderr is a terminal, only once the work has lasted half a second, and
 is wiped away at the end. Where nobody can say how many steps there are it shows the seconds.
 
-So the first opening takes no longer than the next. It is nothing that could be lost: stopped, or
-never done, it is worked out when the screen is opened.
+With the class made ready its screen's first opening takes no longer than the next. That is nothing
+that could be lost: stopped, or never done, it is worked out when the screen is opened.
 """
 
 import contextlib

@@ -16,14 +16,17 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from platebook.practice.revision import Change, CourseCopy, Revision, Tombstone
+from platebook.practice.revision import (
+    HIGHEST_COUNTER,
+    Change,
+    CourseCopy,
+    Revision,
+    Tombstone,
+)
 from platebook.practice.text import has_unsafe
 
 SUFFIX = ".platebook"
 FORMAT = 1
-HIGHEST_COUNTER = 10**12
-"""More commands than people can give, and a number that every JSON reader reads exactly."""
-
 MOST_PARENTS = 1000
 LONGEST_NAME = 200
 LARGEST_SCHEMA = 10_000

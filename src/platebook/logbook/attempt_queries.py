@@ -264,16 +264,6 @@ def attempt_ids_ending(db: Database, ending: str) -> tuple[str, ...]:
     return tuple(row[0] for row in rows)
 
 
-def grades_of(db: Database, setter_id: str) -> tuple[str, ...]:
-    """The grades that a setter has attempts of, each once."""
-    rows = db.execute(
-        "SELECT DISTINCT grade FROM attempt WHERE hidden = 0 AND setter_id = ?"
-        " AND grade IS NOT NULL ORDER BY grade",
-        [setter_id],
-    )
-    return tuple(row[0] for row in rows)
-
-
 def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attempt, ...]:
     names = dict(db.execute("SELECT setter_id, name FROM setter").fetchall())
     columns = attempt_columns()

@@ -159,12 +159,6 @@ def keep_course(db: Database, course: str, version: int, text: str) -> str:
     return digest
 
 
-def course_text(db: Database, digest: str) -> CourseText | None:
-    """The course text of this digest; None where it was never kept."""
-    rows = db.query("SELECT * FROM course_text WHERE digest = ?", [digest])
-    return next((CourseText(**row) for row in rows), None)
-
-
 def course_texts(db: Database, course: str) -> tuple[CourseText, ...]:
     """All texts kept of a course, lowest version first."""
     rows = db.query("SELECT * FROM course_text WHERE course = ? ORDER BY version, digest", [course])

@@ -26,10 +26,7 @@ from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.logbook.setter_records import ids_of, setters
 from platebook.practice.records import name_key, named
-from platebook.practice.revision import Revision, Tombstone
-
-NOBODY = "erased"
-"""Stands where an erased person had signed."""
+from platebook.practice.revision import NOBODY, Revision, Tombstone
 
 SIGNED_IN: Mapping[str, str] = {"inspection": "inspector", "sign_off": "signed_by"}
 """The field of each kind that says who looked or signed."""

@@ -1,6 +1,6 @@
 """The logbook as one object: a file, one connection, the last id given out, and two ways in.
 
-A caller names the repository's function that it asks or tells: `book.ask(belongings.setters)`,
+A caller names the repository's function that it asks or tells: `book.ask(setters)`,
 `book.tell(add_setter, "Ottoline Marsh", book.stamp(author, now, "add"))`. Each takes the connection
 first; the rest of its arguments are handed on as they are.
 """

@@ -33,8 +33,8 @@ def add(
     """Add new records as one change; all of it or none.
 
     `whose` are the setters the records belong to. LogbookError for one that is neither known nor
-    among the new, and where an id is taken. A record that was taken out comes
-    back under its own id, as a new version.
+    among the new, and where an id is taken. A record that was taken out comes back under
+    its own id, as a new version.
     """
     added = {entry.record_id for entry in new if entry.kind == "setter"}
     with writing(db):

@@ -1,8 +1,8 @@
 """How a value of the record lies in a row: lengths in micrometres, times in UTC, lists as JSON.
 
-A `Column` names an attribute of a frozen value and its type; `Columns` turn the attributes into a
-row and a row back. Both ways leave out what is empty, so empty is never zero and a column that a
-later contract adds is simply empty in older rows.
+A `TableColumn` names an attribute of a frozen value and its type; `TableColumns` turn the
+attributes into a row and a row back. Both ways leave out what is empty, so empty is never zero and
+a column that a later contract adds is simply empty in older rows.
 """
 
 import json

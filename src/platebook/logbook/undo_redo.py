@@ -2,8 +2,8 @@
 
 Each author in each logbook has their own line of changes; whoever was made one with another entry
 goes on with what they signed before. Taking back goes down that line one change at a time; putting
-back goes up again, until something new is done. It is refused, with the
-reason, where a record has moved on since.
+back goes up again, until something new is done. It is refused, with the reason, where a record has
+moved on since.
 """
 
 import dataclasses

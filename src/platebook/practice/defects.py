@@ -131,7 +131,7 @@ def stock_comments() -> Mapping[str, tuple[str, ...]]:
 def comments_on(result: Iterable[str]) -> tuple[str, ...]:
     """The comments that fit this result, first defect first; the first one's key is 1.
 
-    None for a result that nothing is said of.
+    Empty for a result that nothing is said of.
     """
     known = stock_comments()
     fitting = (comment for word in result for comment in known.get(word, ()))

@@ -1,8 +1,7 @@
 """The records beside attempts: setters, plates, draws, inspections, sign-offs, tool checks.
 
-It is kept so that it stays what it is, whoever asks again and whatever is logged after.
-
-It stands beside the setter's look, never over it.
+A draw is kept so that it stays what it is, whoever asks again and whatever is logged after. An
+inspection stands beside the setter's look, never over it.
 """
 
 import unicodedata

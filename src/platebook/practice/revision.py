@@ -20,6 +20,15 @@ from datetime import datetime
 from functools import cached_property
 from typing import Any
 
+HIGHEST_COUNTER = 10**12
+"""More commands than people can give, and a number that every JSON reader reads exactly.
+
+All later changes have to count on from the highest.
+"""
+
+NOBODY = "erased"
+"""Stands where an erased person had signed."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:

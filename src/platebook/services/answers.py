@@ -138,7 +138,7 @@ def basis_of(session: Session) -> Basis:
         return basis_in(book, setter_in_use(session, book))
 
 
-def basis_in(book: "Logbook", setter: Setter) -> Basis:
+def basis_in(book: Logbook, setter: Setter) -> Basis:
     """The same of any setter, from a logbook that is open already."""
     setter_id = setter.setter_id or ""
     attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
@@ -157,7 +157,7 @@ def basis_in(book: "Logbook", setter: Setter) -> Basis:
     )
 
 
-def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
+def _classmates(book: Logbook, setter: Setter) -> tuple[tuple[str, str], ...]:
     """Ids and digests of others in the same group who have logged something; the first dozen."""
     others = [
         s.setter_id or "" for s in book.ask(setter_records.setters) if s.group == setter.group
@@ -170,7 +170,7 @@ def _classmates(book: "Logbook", setter: Setter) -> tuple[tuple[str, str], ...]:
     return tuple((mate, book.ask(defaults.digest, mate)) for mate in islice(with_log, CLASSMATES))
 
 
-def sums_for(book: "Logbook", setter_id: str) -> str:
+def sums_for(book: Logbook, setter_id: str) -> str:
     """What the class of this setter has shown, where a bundle brought it; empty for nothing."""
     kept = book.ask(defaults.default, defaults.prior_name(setter_id))
     return "" if kept is None else str(json.loads(kept)["sums"])
@@ -289,17 +289,20 @@ def _hands_alone(session: Session, classmates: Sequence[tuple[str, str]]) -> lis
         ]
 
 
-def _own_hand(book: "Logbook", setter_id: str) -> Hand:
+def _own_hand(book: Logbook, setter_id: str) -> Hand:
     from platebook.analysis.measurements.hand import hand
 
     return hand(book.ask(select_attempts, Wanted(setter_id=setter_id)))
 
 
-def progress(session: Session) -> "Progress":
-    """Where this setter stands at each grade of their course."""
+def progress(session: Session, basis: Basis | None = None) -> "Progress":
+    """Where this setter stands at each grade of their course.
+
+    `basis` is the session's, where it was read already.
+    """
     from platebook.analysis.grades.progress import progress as count
 
-    basis = basis_of(session)
+    basis = basis or basis_of(session)
     return count(basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs)
 
 

@@ -43,7 +43,7 @@ def course_view(session: Session) -> CourseView:
     )
 
 
-def _grade(course: Course, grade: Grade, standing: "GradeProgress | None") -> CourseRow:
+def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> CourseRow:
     stones = ", ".join(f"{size:g}" for size in grade.stones_mm)
     layers = f", {grade.layers} layers" if grade.layers > 1 else ""
     back = "the back encloses the point" if grade.culet == "enclosed" else "the point may stand out"

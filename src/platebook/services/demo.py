@@ -9,7 +9,7 @@ from tzlocal import get_localzone
 from platebook.demo.evening_class import INSTRUCTOR, evening_class
 from platebook.logbook import defaults
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
-from platebook.services.session import INVENTED, SETTER_IN_USE, Session, opened, with_setter_of
+from platebook.services.session import INVENTED, Session, opened, with_setter_of
 
 SHOWN = 0
 FILE_NAME = "invented-class.sqlite"
@@ -40,7 +40,7 @@ def demo_session(folder: Path) -> Session:
                 book.stamp(setter.name, evening, "import"),
             )
             if number == SHOWN:
-                book.tell(defaults.set_default, SETTER_IN_USE, setter_id)
+                book.tell(defaults.set_default, defaults.IN_USE, setter_id)
         book.tell(add_inspections, invented.inspections, book.stamp(INSTRUCTOR, evening, "inspect"))
         book.tell(defaults.set_default, INVENTED, "yes")
         return with_setter_of(session, book)

@@ -10,8 +10,8 @@ from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import put_in_place
-from platebook.practice.course_file import load_course, shipped_courses
-from platebook.services.session import LogbookUnusable, Refused, Session, opened
+from platebook.practice.course_file import shipped_course
+from platebook.services.session import LogbookUnusable, Refused, Session, opened, shipped
 
 
 def write_new(file: Path, text: str) -> None:
@@ -77,7 +77,7 @@ def check(session: Session) -> tuple[str, ...]:
 
 def write_new_course(file: Path, like: str) -> None:
     """Write the text of a shipped course to a new file; Refused where one is there already."""
-    texts = {load_course(text).id: text for text in shipped_courses()}
-    if like not in texts:
-        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(texts)}")
-    write_new(file, texts[like])
+    ids = [course.id for course in shipped()]
+    if like not in ids:
+        raise Refused(f"--like: read {like!r}, expected one of: {', '.join(ids)}")
+    write_new(file, shipped_course(like))

@@ -30,7 +30,7 @@ def setter_page(session: Session) -> str:
             setter=basis.setter.name,
             day=today_at(session),
             course=basis.course.title,
-            progress=progress(session),
+            progress=progress(session, basis),
             findings=findings(session),
             advice=advice,
             sizes=sizes,
@@ -79,9 +79,8 @@ def write_class_page(
 
 
 def _next_titles(
-    session: Session, members: "Sequence[Pupil]", today: date, watch: Watch
+    session: Session, members: Sequence[Pupil], today: date, watch: Watch
 ) -> dict[str, str]:
-
     with WorkerPool(watch=watch) as pool, opened(session) as book:
         return pool.spread(
             next_title_of,
@@ -91,7 +90,7 @@ def _next_titles(
         )
 
 
-def _practised_and_used(practice: "Practice") -> list[str]:
+def _practised_and_used(practice: Practice) -> list[str]:
     """How much the class practised by week, and the stones and burs it used, in a sentence each."""
     sentences = (f"All together: {practice_line(practice)}", *used_lines(practice))
     return [f"{sentence[0].upper()}{sentence[1:].removesuffix('.')}." for sentence in sentences]

@@ -32,12 +32,10 @@ from platebook.practice.course import Course
 from platebook.practice.course_file import load_course, shipped_courses
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, named
+from platebook.practice.revision import NOBODY
 
-SETTER_IN_USE = "setter"
 INVENTED = "invented"
 SOMEONE = "an instructor"
-NOBODY = "erased"
-"""What stands in the logbook for a person who was erased."""
 
 NOBODY_IN_USE = (
     "setter: nobody is in use. Add one with `platebook setter add NAME`, "
@@ -138,7 +136,7 @@ def with_setter_of(session: Session, book: Logbook, wanted: str | None = None) -
     if wanted is not None:
         setter: Setter | None = find_setter(setters, wanted)
     else:
-        setter = with_id(setters, book.ask(defaults.default, SETTER_IN_USE))
+        setter = with_id(setters, book.ask(defaults.default, defaults.IN_USE))
     return session if setter is None else session.for_setter(setter.setter_id or "", setter.name)
 
 

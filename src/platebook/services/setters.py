@@ -11,7 +11,6 @@ from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.session import (
-    SETTER_IN_USE,
     Refused,
     Session,
     find_setter,
@@ -39,7 +38,7 @@ def list_setters(session: Session) -> tuple[ListedSetter, ...]:
     if not session.path.exists():
         return ()
     with opened(session) as book:
-        in_use = book.ask(defaults.default, SETTER_IN_USE)
+        in_use = book.ask(defaults.default, defaults.IN_USE)
         counts = book.ask(attempt_counts)
         return tuple(
             ListedSetter(s, counts.get(s.setter_id or "", 0), s.setter_id == in_use)
@@ -64,8 +63,8 @@ def add_setter(
             )
         setter = Setter(name=cleaned, course=course, group=clean(group))
         added = book.tell(records.add_setter, setter, session.stamp(book, "add"))
-        if book.ask(defaults.default, SETTER_IN_USE) is None:
-            book.tell(defaults.set_default, SETTER_IN_USE, added.setter_id)
+        if book.ask(defaults.default, defaults.IN_USE) is None:
+            book.tell(defaults.set_default, defaults.IN_USE, added.setter_id)
         return added
 
 
@@ -100,7 +99,7 @@ def use_setter(session: Session, wanted: str) -> Setter:
     """Make this person the one in use in this logbook."""
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
-        book.tell(defaults.set_default, SETTER_IN_USE, setter.setter_id)
+        book.tell(defaults.set_default, defaults.IN_USE, setter.setter_id)
         return setter
 
 
@@ -153,8 +152,8 @@ def erase_setter(session: Session, wanted: str) -> str:
         erased = book.tell(erasing.erase, book.path, setter.setter_id or "", session.clock())
         forget(session.path, setter.setter_id or "")
         forget(session.path, OF_A_CLASS)
-        if book.ask(defaults.default, SETTER_IN_USE) == setter.setter_id:
-            book.tell(defaults.set_default, SETTER_IN_USE, None)
+        if book.ask(defaults.default, defaults.IN_USE) == setter.setter_id:
+            book.tell(defaults.set_default, defaults.IN_USE, None)
     sentence = f"{setter.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
     if not erased.copies:
         return sentence
@@ -253,7 +252,7 @@ def begin(
         if tools:
             stamp = book.stamp(setter.name, now, "add")
             book.tell(records.add_tools, setter.setter_id, tools, stamp)
-        book.tell(defaults.set_default, SETTER_IN_USE, setter.setter_id)
+        book.tell(defaults.set_default, defaults.IN_USE, setter.setter_id)
     return session.for_setter(setter.setter_id, setter.name)
 
 

@@ -11,7 +11,7 @@ from platebook.practice.problem import Problem
 from platebook.practice.records import ToolCheckRecord
 from platebook.practice.text import clean
 from platebook.services.answers import Basis, basis_of
-from platebook.services.drawer.tool_checks import checks_by_tool
+from platebook.services.drawer.tool_checks import SHOWN_MM, checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
@@ -19,13 +19,12 @@ from platebook.trade.geometry.thickness import customary_gauge
 from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
 from platebook.trade.records import Tool
-from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts, rules
+from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts
 from platebook.trade.rules import rules as all_rules
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
 from platebook.trade.sizing import METHODS
 
 NONE = "none"
-SHOWN_MM = 0.0005
 
 
 @dataclass(frozen=True)
@@ -115,7 +114,6 @@ def _named(known: list[StoneTool], named: str) -> StoneTool:
 
 _RANGE = re.compile(r"(?<=\d)\s*(?:-|–|to)\s*(?=[\d.])")
 """Between two diameters: a hyphen, a dash or a word, with digits around it."""
-
 
 OF_THE_RECORD = {"material": "stone_material", "metal": "metal"}
 ENDS = ("diameter_min_mm", "diameter_max_mm")
@@ -308,7 +306,7 @@ def rule_choices(session: Session) -> tuple[RuleChoice, ...]:
     basis = basis_of(session) if session.setter_id is not None and session.path.exists() else None
     book = RuleBook(chosen=basis.rules if basis is not None else ())
     listed = []
-    for rule in sorted((rules()[name] for name in choosable()), key=lambda r: r.purpose):
+    for rule in sorted((all_rules()[name] for name in choosable()), key=lambda r: r.purpose):
         asked = (rule.method,) if rule.method else METHODS
         used = any(book.rule(rule.purpose, method).id == rule.id for method in asked)
         listed.append(RuleChoice(rule, used, _chosen_by(rule, basis) if used else ""))

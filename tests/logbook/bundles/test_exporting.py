@@ -32,9 +32,9 @@ def test_a_course_comes_with_what_rests_on_it(tmp_path: Path) -> None:
         attempts = [a.with_values(course="mine") for a in some_attempts(1)]
         book.tell(add_attempts, attempts, signed(book, "record"))
         receive(two, book.ask(bundle_of))
-        kept = two.ask(defaults.course_text, digest)
-        assert kept is not None
-        assert (kept.course, kept.version, kept.text) == ("mine", 2, "text of mine")
+        (kept,) = two.ask(defaults.course_texts, "mine")
+        assert (kept.digest, kept.course, kept.version) == (digest, "mine", 2)
+        assert kept.text == "text of mine"
         assert two.ask(defaults.course_texts, "another") == ()
 
 

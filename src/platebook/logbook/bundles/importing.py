@@ -20,7 +20,6 @@ from platebook.logbook.bundles.validation import refusal
 from platebook.logbook.changes import project
 from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
 from platebook.logbook.erasing import (
-    NOBODY,
     clear_bytes,
     erased_among,
     follow_unnamed,
@@ -30,10 +29,7 @@ from platebook.logbook.erasing import (
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
-from platebook.practice.revision import Bundle, Change, Revision
-
-HIGHEST_COUNTER = 10**12
-"""More commands than people can give: all later changes have to count on from the highest."""
+from platebook.practice.revision import HIGHEST_COUNTER, NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")
 _NOTHING = "Nothing of it was taken in."
@@ -211,7 +207,7 @@ def _vet(new: Iterable[Revision]) -> None:
     """LogbookError for one that cannot be held."""
     for revision in new:
         if (words := refusal(revision)) is not None:
-            raise LogbookError("value", f"{words}. Nothing of it was taken in.")
+            raise LogbookError("value", f"{words}. {_NOTHING}")
 
 
 def _keep_courses(db: Database, bundle: Bundle, ours: Iterable[Revision]) -> None:

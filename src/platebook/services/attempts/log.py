@@ -67,7 +67,7 @@ def log_page(
     before: Cursor | None = None,
     limit: int = PAGE,
     everyone: bool = False,
-    order: "Order" = "time",
+    order: Order = "time",
 ) -> LogPage:
     """The next page of attempts in which all these words stand, newest (or largest) first."""
     if not session.path.exists():
@@ -203,7 +203,7 @@ def _local(session: Session, attempt: Attempt) -> Attempt:
 
 
 def _version_line(
-    session: Session, version: "Version", before: Attempt | None, record: Attempt | None
+    session: Session, version: Version, before: Attempt | None, record: Attempt | None
 ) -> str:
     change = version.revision.change
     head = f"{change.wall.astimezone(session.zone):%Y-%m-%d %H:%M} {change.author}: {change.what}"

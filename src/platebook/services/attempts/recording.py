@@ -42,7 +42,7 @@ def assign_setters(
     known: Iterable[Setter],
     *,
     in_use: str | None,
-    new_id: "Iterable[str]",
+    new_id: Iterable[str],
 ) -> Assigned:
     """Give every attempt its setter; rows are counted from 1 in the order given."""
     people = list(known)
@@ -130,7 +130,7 @@ def record(
 
 def store(
     session: Session,
-    book: "Logbook",
+    book: Logbook,
     attempts: Iterable[Attempt],
     noticed: tuple[Problem, ...],
     *,
@@ -170,7 +170,7 @@ def store(
         new_setters=whose.new_setters,
     )
     if session.setter_id is None and len(whose.new_setters) == 1:
-        book.tell(defaults.set_default, "setter", whose.new_setters[0].setter_id)
+        book.tell(defaults.set_default, defaults.IN_USE, whose.new_setters[0].setter_id)
     return Recorded(ids, problems, stored=True)
 
 
@@ -238,8 +238,7 @@ def remedy_for(result: str) -> tuple[str, ...]:
     )
 
 
-def _attempt_in_log(book: "Logbook", attempt_id: str) -> Attempt:
-
+def _attempt_in_log(book: Logbook, attempt_id: str) -> Attempt:
     attempt = book.ask(attempt_by_id, attempt_id)
     if attempt is None:
         raise Refused(f"id: read {attempt_id!r}, expected the id of an attempt in the log")
@@ -261,7 +260,6 @@ def _not_to_be_amended(
 
 
 def _step(session: Session, *, back: bool) -> str:
-
     with opened(session, make=False) as book:
         if back:
             step = book.tell(undo_redo.undo, session.stamp(book, "undo"))
@@ -272,12 +270,12 @@ def _step(session: Session, *, back: bool) -> str:
     return step.words
 
 
-def _new_ids(session: Session, book: "Logbook") -> Iterator[str]:
+def _new_ids(session: Session, book: Logbook) -> Iterator[str]:
     while True:
         yield from book.new_ids(1, session.clock())
 
 
-def _with_seats(book: "Logbook", attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
+def _with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
     """Attempts with the seats their bur had cut before, as the drawer counts them.
 
     An attempt that already says a count, such as an imported one, is left as it is.

@@ -112,7 +112,7 @@ def write_typed(
 
 
 def _attempts_in(
-    file: Path, data: bytes, reading: "TableMeaning"
+    file: Path, data: bytes, reading: TableMeaning
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     if file.suffix.lower() == ".xlsx":
         from platebook.exchange.xlsx_file import import_xlsx

@@ -234,8 +234,8 @@ class ClassSums(BaseModel):
 
 
 def with_priors(
-    session: Session, book: "Logbook", bundle: "Bundle", about: str | None = None
-) -> "Bundle":
+    session: Session, book: Logbook, bundle: Bundle, about: str | None = None
+) -> Bundle:
     """The bundle with what the class has shown for each of its setters, or for one of them.
 
     Setters of one group who follow one course are a class. The answer is kept beside the logbook
@@ -261,7 +261,6 @@ def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]
     setter = members[0].setter
 
     def compute() -> ClassSums:
-
         ids = {member.called: member.setter_id for member in members}
         with WorkerPool() as pool:
             priors = priors_from(AskedSetters(session, members, pool).shares())
@@ -280,7 +279,7 @@ def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]
     ).by_setter
 
 
-def keep_priors(book: "Logbook", bundle: "Bundle", only: str | None) -> None:
+def keep_priors(book: Logbook, bundle: Bundle, only: str | None) -> None:
     """Keep what a bundle says of the class of `only`; of several classes the largest stays.
 
     What cannot be read is left, because findings are as right without it.

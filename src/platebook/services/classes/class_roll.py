@@ -56,7 +56,7 @@ def pupils(session: Session, group: str | None = None) -> tuple[Pupil, ...]:
         return tuple(enrol(book, ((listed.setter, listed.attempts) for listed in chosen)))
 
 
-def enrol(book: "Logbook", chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
+def enrol(book: Logbook, chosen: Iterable[tuple[Setter, int]]) -> Iterator[Pupil]:
     """These setters, each with how many attempts they have, as a class."""
     digests, draws = book.ask(defaults.digests), book.ask(setter_records.draw_counts)
     courses: dict[str | None, tuple[Course, str]] = {}

@@ -52,7 +52,7 @@ def queue(
     session: Session,
     group: str | None = None,
     *,
-    executor: "Executor | None" = None,
+    executor: Executor | None = None,
     watch: Watch = unwatched,
 ) -> tuple[QueueRow, ...]:
     """What to look at in the class, most pressing first; each setter's drawn position is in it.
@@ -109,8 +109,7 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
     """Record an inspector's own look at an attempt; only then the setter's verdict is told.
 
     A digit as the comment picks a stock comment on the result. Refused with what was read and
-    expected. Whether the position was drawn at random follows from
-    the queue, not from who looks.
+    expected. Whether the position was drawn at random follows from the queue, not from who looks.
     """
     attempt = attempt_with(session, named)
     read, weights, problems = read_look(result, severity, part=attempt.kind == "part")
@@ -174,7 +173,7 @@ def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
         )
 
 
-def _queue_row(due: "Due", lies: Lies, setter: Setter) -> QueueRow:
+def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
     return QueueRow(
         attempt_id=due.attempt_id,
         setter=setter.name,
@@ -250,7 +249,7 @@ def _grade(course: Course, wanted: str) -> Grade:
     raise Refused(f"grade: read {clean(wanted)!r}, expected one of: {known}")
 
 
-def _why_not(course: Course, grade: Grade, standing: "GradeProgress | None") -> str:
+def _why_not(course: Course, grade: Grade, standing: GradeProgress | None) -> str:
     """Why this grade cannot be signed off now; empty where it can."""
     if not course.asks_sign_off(grade.id):
         return f"grade: {grade.title} asks for no sign-off; {course.title} passes it by its points"

@@ -77,8 +77,7 @@ def judge_again(session: Session, attempt_id: str, result: str, severity: str = 
     return Inspected(made, attempt.setter or "", attempt.result or (), attempt.severity or ())
 
 
-def _own(book: "Logbook", setter_id: str) -> tuple[Inspection, ...]:
-
+def _own(book: Logbook, setter_id: str) -> tuple[Inspection, ...]:
     return tuple(
         look
         for look in book.ask(setter_records.inspections, setter_id)

@@ -64,7 +64,7 @@ class SetterLog:
     rests_on: str
     setter: Setter
     course: Course
-    rows: "PlainRows"
+    rows: PlainRows
     inspections: tuple[Inspection, ...] = ()
     draws: tuple[Draw, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
@@ -124,7 +124,7 @@ class Line(BaseModel):
         return dataclasses.replace(self.standing, days_since=days, practice=practice)
 
 
-def log_of(book: "Logbook", pupil: "Pupil") -> SetterLog:
+def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
     """The setter's log as plain values, with what others said of it."""
     looks = book.ask(setter_records.inspections, pupil.setter_id)
     drawn = (look.attempt_id for look in looks if look.drawn_at_random)

@@ -3,8 +3,7 @@
 from dataclasses import dataclass
 from typing import cast, get_args
 
-from platebook.logbook import records, setter_records
-from platebook.logbook.records import add_tools
+from platebook.logbook import Logbook, records, setter_records
 from platebook.practice.field_values import bounds, read_choice
 from platebook.practice.fields import choices
 from platebook.practice.problem import Problem, only_problems
@@ -14,6 +13,7 @@ from platebook.reports.text.figures import count_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
+from platebook.services.setters import add_tool, tools
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import measuring_kinds
 from platebook.trade.records import MeasuringKind, Tool, ToolKind
@@ -175,28 +175,22 @@ def drawer_view(session: Session) -> tuple[DrawerRow, ...]:
     """The tools by kind, then size."""
     with opened(session, make=False) as book:
         setter_id = setter_in_use(session, book).setter_id or ""
-        tools = book.ask(setter_records.tools, setter_id)
+        lying = book.ask(setter_records.tools, setter_id)
         checks = checks_by_tool(book.ask(setter_records.tool_checks, setter_id))
-    in_order = sorted(tools, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
+    in_order = sorted(lying, key=lambda t: (KINDS.index(t.kind), t.shape or "", t.size_mm or 0.0))
     return tuple(_row(tool, checks.get(tool.tool_id or "")) for tool in in_order)
 
 
 def put_in(session: Session, typed: str) -> str:
     """Put a tool into the drawer from a line such as `bur 1.9 hart`; says what was put in."""
-    tool = tool_typed(typed)
-    with opened(session, make=False) as book:
-        setter = setter_in_use(session, book)
-        book.tell(add_tools, setter.setter_id or "", [tool], session.stamp(book, "add"))
-    return f"{tool.name} lies in the drawer."
+    return f"{add_tool(session, tool_typed(typed)).name} lies in the drawer."
 
 
 def change(session: Session, tool_id: str, typed: str) -> str:
     """Change a tool to what is typed; what it has cut and its own marks stay."""
     after = tool_typed(typed)
     with opened(session, make=False) as book:
-        before = _tool(
-            book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""), tool_id
-        )
+        before = _tool(session, book, tool_id)
         made = before.name == tool_typed(_typed(before)).name
         named = after.name if made else before.name
         changed = before.model_copy(
@@ -210,26 +204,22 @@ def change(session: Session, tool_id: str, typed: str) -> str:
 def take_out(session: Session, tool_id: str) -> str:
     """Take a tool out of the drawer; undo puts it back."""
     with opened(session, make=False) as book:
-        tool = _tool(
-            book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""), tool_id
-        )
+        tool = _tool(session, book, tool_id)
         book.tell(records.hide, "tool", [tool_id], session.stamp(book, "take out"))
     return f"{tool.name} is taken out; undo puts it back."
 
 
 def take_out_named(session: Session, named: str) -> str:
     """Take the tool of this name, id or ending of an id out of the drawer."""
-    with opened(session, make=False) as book:
-        tools = book.ask(setter_records.tools, setter_in_use(session, book).setter_id or "")
-    wanted = clean(named)
-    fitting = tools_named(tools, wanted)
+    wanted, lying = clean(named), tools(session)
+    fitting = tools_named(lying, wanted)
     if not fitting and len(wanted) >= SHORTEST_ENDING:
-        fitting = tuple(t for t in tools if (t.tool_id or "").endswith(wanted.lower()))
+        fitting = tuple(t for t in lying if (t.tool_id or "").endswith(wanted.lower()))
     if len(fitting) > 1:
         ids = ", ".join(tool.tool_id or "" for tool in fitting)
         raise Refused(f"tool: read {wanted!r}, which {len(fitting)} tools are; give an id: {ids}")
     if not fitting:
-        names = ", ".join(tool.name for tool in tools) or "none yet"
+        names = ", ".join(tool.name for tool in lying) or "none yet"
         raise Refused(f"tool: read {wanted!r}, expected a tool of the drawer: {names}")
     return take_out(session, fitting[0].tool_id or "")
 
@@ -261,8 +251,9 @@ def _measuring(words: list[str]) -> tuple[str | None, str]:
     return None, " ".join(words)
 
 
-def _tool(tools: tuple[Tool, ...], tool_id: str) -> Tool:
-    for tool in tools:
+def _tool(session: Session, book: Logbook, tool_id: str) -> Tool:
+    """The tool of this id; Refused where it lies in the setter's drawer no more."""
+    for tool in book.ask(setter_records.tools, setter_in_use(session, book).setter_id or ""):
         if tool.tool_id == tool_id:
             return tool
     raise Refused("tool: it is not in the drawer any more")

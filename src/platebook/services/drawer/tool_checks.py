@@ -231,8 +231,7 @@ def worth_by_name(
     return worth_of
 
 
-def _measuring(book: "Logbook", setter_id: str, named: str) -> Tool:
-
+def _measuring(book: Logbook, setter_id: str, named: str) -> Tool:
     tools = [t for t in book.ask(setter_records.tools, setter_id) if t.kind == "measuring"]
     fitting = tools_named(tools, clean(named))
     if len(fitting) == 1:

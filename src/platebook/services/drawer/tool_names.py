@@ -30,7 +30,7 @@ MOST_TOLD = 8
 
 
 def match_things(
-    book: "Logbook", attempts: Sequence[Attempt]
+    book: Logbook, attempts: Sequence[Attempt]
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     """The attempts with their tools as the drawer names them, and what was wrong or unknown.
 
@@ -66,8 +66,7 @@ class _Things:
     noticed: set[tuple[str, str]] = field(default_factory=set)
 
     @classmethod
-    def of(cls, book: "Logbook", setter_id: str) -> "_Things":
-
+    def of(cls, book: Logbook, setter_id: str) -> "_Things":
         return cls(
             book.ask(setter_records.tools, setter_id), book.ask(setter_records.plates, setter_id)
         )

@@ -157,17 +157,14 @@ def _refuse_invented(session: Session) -> None:
         raise Refused("These people are made up, so their logbook is not exchanged with others'.")
 
 
-def _own_bundle(
-    session: Session, book: "Logbook", only: str | None, *, anonymous: bool
-) -> "Bundle":
-
+def _own_bundle(session: Session, book: Logbook, only: str | None, *, anonymous: bool) -> Bundle:
     if anonymous:
         courses = (course.id for course in shipped())
         return book.tell(anonymous_bundle, only, now=session.clock(), shipped=courses)
     return with_priors(session, book, book.ask(bundle_of))
 
 
-def _own_again(session: Session, book: "Logbook", folder: Path) -> list[Received]:
+def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
     """What the folder holds of this logbook and what it was restored from, taken in whole."""
     received = []
     for replica in (*book.ask(defaults.former_replicas), book.ask(replica_of)):
@@ -188,14 +185,13 @@ def _own_again(session: Session, book: "Logbook", folder: Path) -> list[Received
 
 def _take(
     session: Session,
-    book: "Logbook",
+    book: Logbook,
     file: Path,
     *,
     only: str | None,
     rehearsal: bool = False,
     named: bool = True,
 ) -> Received:
-
     bundle, courses_left = without_odd_courses(read_file(file))
     if named and bundle.replica != file.stem.lower():
         raise left_alone(
@@ -251,12 +247,11 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
         )
 
 
-def _names(book: "Logbook") -> Counter[str]:
-
+def _names(book: Logbook) -> Counter[str]:
     return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
 
 
-def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
+def _two_of_a_name(book: Logbook, before: Counter[str]) -> tuple[str, ...]:
     """A sentence for each name that more people bear than before."""
     people = book.ask(setter_records.setters)
     sentences = []
@@ -270,7 +265,7 @@ def _two_of_a_name(book: "Logbook", before: Counter[str]) -> tuple[str, ...]:
     return tuple(sentences)
 
 
-def read_file(file: Path) -> "Bundle":
+def read_file(file: Path) -> Bundle:
     """The bundle in a file; Refused, with what is wrong with it, where it is none."""
     with _refusing(file):
         try:
@@ -286,7 +281,7 @@ def left_alone(file: Path, words: str) -> Refused:
     return Refused(f"{file.name}: {reason}. {NOTHING}")
 
 
-def without_odd_courses(bundle: "Bundle") -> "tuple[Bundle, tuple[str, ...]]":
+def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
     """The bundle with the courses that this program can read, and the ids of the others."""
     kept, left = [], []
     for copy in bundle.courses:
@@ -312,7 +307,7 @@ def _refusing(file: Path) -> Iterator[None]:
         raise left_alone(file, str(error.strerror)) from error
 
 
-def write_own(own: Path, bundle: "Bundle") -> None:
+def write_own(own: Path, bundle: Bundle) -> None:
     """Write the own file, unless it says just that already: what does not change is not carried."""
     data = write_bundle(bundle)
     with _refusing(own):
