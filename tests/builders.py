@@ -1,8 +1,11 @@
 """Values that tests start from: an attempt, a grade and a course, each changed by keyword."""
 
+import dataclasses
 from datetime import UTC, datetime
 from typing import Any
 
+from platebook.advice.class_standing import SetterLine
+from platebook.analysis.findings.cutoffs import RawValues
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise, Grade, Points
 
@@ -74,6 +77,57 @@ def some_course(**values: Any) -> Course:
             "exercises": exercises,
         }
         | values
+    )
+
+
+def a_setter_line(**values: Any) -> SetterLine:
+    """Somebody at work on 2 mm in copper, high on one side, with these values changed."""
+    somebody = SetterLine(
+        setter_id="s1",
+        name="Ottoline Marsh",
+        attempts=37,
+        grade="2.0 mm in copper",
+        state="working",
+        good_to_go=4,
+        signs="+x++x+x+",
+        lately=0.62,
+        lately_low=0.31,
+        lately_high=0.88,
+        defect="high",
+        clock=4,
+        days_since=3,
+        eye="kinder than the inspector's",
+    )
+    return dataclasses.replace(somebody, **values)
+
+
+def clearances(
+    showed: tuple[float, ...], others: tuple[float, ...], *, unmeasured: int = 0
+) -> RawValues:
+    """Clearances of loose stones and of the others, cut at 0.05 mm."""
+    return RawValues(
+        variable="clearance_mm",
+        defect="loose",
+        unit="mm",
+        decimals=2,
+        showed=showed,
+        others=others,
+        unmeasured=unmeasured,
+        cuts=(0.05,),
+    )
+
+
+def fits_of_failures(others: tuple[float, ...], names: tuple[str, str, str]) -> RawValues:
+    """Fits of three failures, one 4 and two 5, and of the others; `names` are those of 3, 4, 5."""
+    return RawValues(
+        variable="fit",
+        defect="any",
+        unit="",
+        decimals=0,
+        showed=(4.0, 5.0, 5.0),
+        others=others,
+        unmeasured=0,
+        names=tuple(zip((3.0, 4.0, 5.0), names, strict=True)),
     )
 
 

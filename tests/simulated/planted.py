@@ -92,6 +92,15 @@ class Plan:
     heights: bool = False
 
 
+FEW_CHECKS = Plan(
+    attempts=64,
+    causes=(Cause("fit_checks", "high", -1, size=1.6),),
+    rates={**RATES, "high": 0.15},
+    heights=True,
+)
+"""High stones behind few checks of the fit, in a log that has height and tilt written down."""
+
+
 @dataclass(frozen=True, slots=True)
 class PlantedLog:
     """The attempts of one simulated setter, and the plan that is their truth."""

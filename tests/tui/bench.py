@@ -3,11 +3,10 @@
 import dataclasses
 from typing import Any
 
-from tests.builders import an_attempt, some_course
+from tests.builders import a_setter_line, an_attempt, clearances, some_course
 
 from platebook.advice.class_standing import GradeState, QueueRow, SetterLine
 from platebook.advice.exercise import NextExercise
-from platebook.analysis.findings.cutoffs import RawValues
 from platebook.analysis.findings.results import (
     ClassFinding,
     ClassFindings,
@@ -270,18 +269,13 @@ def a_finding(
 
 
 VALUES = (
-    RawValues(
-        variable="clearance_mm",
-        defect="loose",
-        unit="mm",
-        decimals=2,
-        showed=(-0.01, 0.03, 0.06, 0.06, 0.07, 0.08, 0.08, 0.09, 0.11),
-        others=(
+    clearances(
+        (-0.01, 0.03, 0.06, 0.06, 0.07, 0.08, 0.08, 0.09, 0.11),
+        (
             *(-0.09, -0.07, -0.06, -0.05, -0.05, -0.04, -0.02, -0.01),
             *(0.0, 0.01, 0.02, 0.03, 0.04, 0.06, 0.07, 0.09),
         ),
         unmeasured=39,
-        cuts=(0.05,),
     ),
     None,
 )
@@ -433,24 +427,8 @@ PRACTISED = Practice(
 
 
 def _a_standing(setter_id: str, name: str, **values: Any) -> SetterLine:
-    known = SetterLine(
-        setter_id=setter_id,
-        name=name,
-        attempts=37,
-        grade="2.0 mm in copper",
-        state="working",
-        good_to_go=4,
-        signs="+x++x+x+",
-        lately=0.62,
-        lately_low=0.31,
-        lately_high=0.88,
-        defect="high",
-        clock=4,
-        days_since=3,
-        eye="kinder than the inspector's",
-        practice=PRACTISED,
-        grades=_grades("passed", "slipping", "working", "ahead"),
-    )
+    grades = _grades("passed", "slipping", "working", "ahead")
+    known = a_setter_line(setter_id=setter_id, name=name, practice=PRACTISED, grades=grades)
     return dataclasses.replace(known, **values)
 
 

@@ -287,7 +287,8 @@ def look_again_command(
     Without words it lists them; with ATTEMPT (its id or the end of it) and RESULT it takes the
     second verdict down, and only then tells the first.
     """
-    from platebook.reports.text.class_text import inspected_lines
+    from platebook.reports.text.class_text import verdicts_line
+    from platebook.reports.text.figures import place_on_plate
     from platebook.services.attempts.log import attempt_with
     from platebook.services.classes.second_look import judge_again, second_look
 
@@ -300,14 +301,14 @@ def look_again_command(
             if as_json:
                 print_json({"setter": done.setter, "first_result": list(done.own_result)})
                 return
-            tell("\n".join(inspected_lines(done.inspection, "First look", done.own_result)[:1]))
+            tell(verdicts_line(done.inspection, "First look", done.own_result))
             return
         again = second_look(session)
     if as_json:
         print_json({"rows": [asdict(row) for row in again.rows], "agreement": again.agreement})
         return
     for row in again.rows:
-        where = f"plate {row.plate}, position {row.position}" if row.plate else "no plate noted"
+        where = place_on_plate(row.plate, row.position)
         tell(f"{row.attempt_id[-6:]}  {where}, {row.grade}")
     if not again.rows:
         say("Nothing to judge again today: come back the day after you practised.")

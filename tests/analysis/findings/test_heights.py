@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from scipy.stats import norm
-from tests.simulated.planted import RATES, Cause, Plan, planted
+from tests.simulated.planted import FEW_CHECKS, planted
 
 from platebook.analysis.findings.candidates import Candidate
 from platebook.analysis.findings.claims import draw, source
@@ -92,12 +92,6 @@ def test_turning_twice_gives_the_same(by: float, half: float, k: int) -> None:
     assert made.downwards().low <= made.downwards().by <= made.downwards().high
 
 
-FEW_CHECKS = Plan(
-    attempts=64,
-    causes=(Cause("fit_checks", "high", -1, size=1.6),),
-    rates={**RATES, "high": 0.15},
-    heights=True,
-)
 LOG = planted(FEW_CHECKS, 4).attempts
 
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.simulated.planted import RATES, Cause, Lift, Plan, planted
+from tests.simulated.planted import FEW_CHECKS, Lift, Plan, planted
 
 from platebook.analysis import find
 from platebook.analysis.findings.cutoffs import cut_log
@@ -26,12 +26,6 @@ from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 
 WORN = Plan(attempts=96, lifts=(Lift("seat_bur_uses", "overcut", 0.03),))
-FEW_CHECKS = Plan(
-    attempts=64,
-    causes=(Cause("fit_checks", "high", -1, size=1.6),),
-    rates={**RATES, "high": 0.15},
-    heights=True,
-)
 LOG = planted(FEW_CHECKS, 4).attempts
 
 

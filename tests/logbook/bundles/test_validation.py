@@ -14,9 +14,9 @@ from platebook.practice.revision import Bundle, Revision
 
 
 def changed(revision: Revision, **values: object) -> Revision:
-    """The revision with another record."""
+    """A further revision, like this one but for these values of its record."""
     row = json.loads(revision.record) | values
-    return dataclasses.replace(revision, record=json.dumps(row))
+    return dataclasses.replace(revision, revision_id="x", record=json.dumps(row))
 
 
 WRONG: dict[str, tuple[Callable[[Revision], Revision], str]] = {
@@ -52,43 +52,43 @@ WRONG: dict[str, tuple[Callable[[Revision], Revision], str]] = {
         "expected a record as a JSON object",
     ),
     "another record's id": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), attempt_id="y"),
+        lambda r: changed(r, attempt_id="y"),
         "attempt_id: read 'y', expected",
     ),
     "a text for a number": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), minutes="ten"),
+        lambda r: changed(r, minutes="ten"),
         "minutes: read 'ten', expected a number",
     ),
     "a time that no calendar has": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), began_us=2**62),
+        lambda r: changed(r, began_us=2**62),
         "began: read 4611686018427387904, expected a time",
     ),
     "a list that is none": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), result="good"),
+        lambda r: changed(r, result="good"),
         "result: read 'good', expected a list of words as JSON text",
     ),
     "a number for a defect": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), result="[1]"),
+        lambda r: changed(r, result="[1]"),
         "result: read '\\[1\\]', expected a list of words",
     ),
     "a severity beyond lost": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), severity="[4]"),
+        lambda r: changed(r, severity="[4]"),
         "severity: read '\\[4\\]', expected a list of 1, 2 and 3",
     ),
     "an hour that no clock has": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), clock=13),
+        lambda r: changed(r, clock=13),
         "clock: read 13, expected a whole number from 1 to 12",
     ),
     "text that turns itself around": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), note="a\u202eb"),
+        lambda r: changed(r, note="a\u202eb"),
         "holds characters that steer a terminal or turn text around",
     ),
     "an escape hidden in a list": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), result='["\\u001b[2J"]'),
+        lambda r: changed(r, result='["\\u001b[2J"]'),
         "holds characters that steer a terminal",
     ),
     "nobody's attempt": (
-        lambda r: changed(dataclasses.replace(r, revision_id="x"), setter_id=None),
+        lambda r: changed(r, setter_id=None),
         "setter_id: read None, expected a setter's id",
     ),
 }

@@ -3,26 +3,19 @@
 import dataclasses
 from datetime import date
 
+from tests.builders import a_setter_line
 from tests.reports.pages.test_setter_page import Outline
 
 from platebook.advice.class_standing import SetterLine
 from platebook.analysis.findings.results import ClassFindings
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 
-ADA = SetterLine(
-    setter_id="s1",
+ADA = a_setter_line(
     name="Ada Quill",
     attempts=12,
-    grade="2.0 mm in copper",
-    state="working",
-    good_to_go=4,
     signs="+x+++x+x",
-    lately=0.62,
     lately_low=0.3,
     lately_high=0.9,
-    defect="high",
-    clock=4,
-    days_since=3,
     eye="as the inspector's",
 )
 NOTHING_YET = ClassFindings(

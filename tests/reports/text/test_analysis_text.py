@@ -5,11 +5,10 @@ from datetime import timedelta
 from typing import Any
 
 import pytest
-from tests.builders import BEGAN, an_attempt, some_course
+from tests.builders import BEGAN, an_attempt, clearances, fits_of_failures, some_course
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.cutoffs import RawValues
 from platebook.analysis.findings.results import Finding, Findings, MoreNeeded, NotJudged
 from platebook.analysis.grades.progress import Progress, progress
 from platebook.practice.attempt import Attempt
@@ -105,26 +104,8 @@ def test_where_things_are_only_counted_nothing_is_excused() -> None:
     assert not any(sign.title in line for sign in FINDINGS.values() for line in lines)
 
 
-CLEARANCES = RawValues(
-    variable="clearance_mm",
-    defect="loose",
-    unit="mm",
-    decimals=2,
-    showed=(0.03, 0.06, 0.11),
-    others=(-0.02, 0.0, 0.01, 0.04),
-    unmeasured=2,
-    cuts=(0.05,),
-)
-FITS = RawValues(
-    variable="fit",
-    defect="any",
-    unit="",
-    decimals=0,
-    showed=(4.0, 5.0, 5.0),
-    others=(),
-    unmeasured=0,
-    names=((3.0, "enters tilted and snaps"), (4.0, "drops in"), (5.0, "drops in and moves")),
-)
+CLEARANCES = clearances((0.03, 0.06, 0.11), (-0.02, 0.0, 0.01, 0.04), unmeasured=2)
+FITS = fits_of_failures((), ("enters tilted and snaps", "drops in", "drops in and moves"))
 
 
 def test_measured_values_are_told_by_middle_and_ends() -> None:

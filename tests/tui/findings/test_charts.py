@@ -5,31 +5,14 @@ import dataclasses
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from tests.builders import clearances, fits_of_failures
 
 from platebook.analysis.findings.cutoffs import RawValues
 from platebook.tui.findings.charts import BLOCKS, LINES, key_line, values_chart
 from platebook.tui.plot import draw
 
-SOME = RawValues(
-    variable="clearance_mm",
-    defect="loose",
-    unit="mm",
-    decimals=2,
-    showed=(0.02, 0.06, 0.06),
-    others=(-0.04, 0.0),
-    unmeasured=0,
-    cuts=(0.05,),
-)
-FITS = RawValues(
-    variable="fit",
-    defect="any",
-    unit="",
-    decimals=0,
-    showed=(4.0, 5.0, 5.0),
-    others=(3.0,) * 9 + (4.0,),
-    unmeasured=0,
-    names=((3.0, "snaps"), (4.0, "drops in"), (5.0, "moves")),
-)
+SOME = clearances((0.02, 0.06, 0.06), (-0.04, 0.0))
+FITS = fits_of_failures((3.0,) * 9 + (4.0,), ("snaps", "drops in", "moves"))
 LENGTHS = st.lists(st.floats(-0.5, 0.5), max_size=60).map(lambda v: tuple(sorted(v)))
 
 

@@ -6,7 +6,9 @@ scaled by a whole number, which the page names.
 
 import textwrap
 
+from platebook.reports.drawings.cells import whole
 from platebook.reports.drawings.section_marks import (
+    HATCH,
     LEVEL_MM,
     SIDE,
     alarm,
@@ -45,7 +47,6 @@ ROOM = (88.0, 90.0)
 SCALES = (100, 80, 60, 50, 40, 30, 25, 20, 15, 10, 8, 5, 4, 3, 2)
 TOP = 40.0
 STEP = 5.6
-HATCH = 2.2
 LETTERS = 80
 
 ACROSS = ("seat", "stone")
@@ -63,8 +64,7 @@ def section_svg(sizes: SetUpSheet) -> str:
     section = section_of(sizes)
     gaps = gaps_of(section)
     scale = _scale(section)
-    low = max(y for shape in section.shapes for _, y in shape.points)
-    high = min(y for shape in section.shapes for _, y in shape.points)
+    _, high, _, low = whole(section)
     surface = TOP - high * scale
     bottom = surface + max(low * scale, 4 * STEP) + 9.0
     height = bottom + (SIDE + 16.0 if gaps else 0.0) + 27.0
@@ -82,9 +82,8 @@ def section_svg(sizes: SetUpSheet) -> str:
 
 
 def _scale(section: Section) -> int:
-    corners = [point for shape in section.shapes for point in shape.points]
-    sides = (max(p[axis] for p in corners) - min(p[axis] for p in corners) for axis in (0, 1))
-    fitting = min(room / side for room, side in zip(ROOM, sides, strict=True))
+    left, high, right, low = whole(section)
+    fitting = min(ROOM[0] / (right - left), ROOM[1] / (low - high))
     return next((scale for scale in SCALES if scale <= fitting), 1)
 
 

@@ -19,6 +19,7 @@ from markupsafe import Markup
 from platebook.analysis.grades.progress import CurveStep
 from platebook.practice.attempt import Attempt
 from platebook.practice.text import clean
+from platebook.reports.drawings.cells import whole
 from platebook.reports.drawings.svg import (
     HEAVY,
     INK,
@@ -164,12 +165,8 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
 def seat_svg(section: Section, label: str) -> Markup:
     """A seat and stone in section, as large as there is room."""
     root = _picture(*SEAT, label)
-    corners = [corner for shape in section.shapes for corner in shape.points]
-    low, high = min(y for _, y in corners), max(y for _, y in corners)
-    scale = min(
-        SEAT[0] / (max(x for x, _ in corners) - min(x for x, _ in corners)),
-        (SEAT[1] - 1.0) / (high - low),
-    )
+    left, low, right, high = whole(section)
+    scale = min(SEAT[0] / (right - left), (SEAT[1] - 1.0) / (high - low))
     for shape in section.shapes:
         placed = [(SEAT[0] / 2 + x * scale, 0.5 + (y - low) * scale) for x, y in shape.points]
         polygon(

@@ -99,11 +99,16 @@ def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> tuple[str, ...]:
-    """Both verdicts, side by side."""
+def verdicts_line(inspection: Inspection, setter: str, own: Sequence[str]) -> str:
+    """What the inspector saw, and what the setter had written down."""
     mine = " + ".join(inspection.result or ()) or "not judged"
     theirs = " + ".join(own) or "not judged"
-    verdicts = f"Yours: {mine}. {setter}'s own: {theirs}."
+    return f"Yours: {mine}. {setter}'s own: {theirs}."
+
+
+def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> tuple[str, ...]:
+    """Both verdicts, side by side."""
+    verdicts = verdicts_line(inspection, setter, own)
     if not inspection.drawn_at_random:
         return (verdicts,)
     return verdicts, "It was drawn at random, so it counts for the agreement of eyes."

@@ -40,6 +40,11 @@ def count_of(number: int, noun: str, plural: str | None = None) -> str:
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
 
 
+def place_on_plate(plate: str, position: str) -> str:
+    """Where an attempt lies, for somebody who looks for it: plate B, position 3."""
+    return f"plate {plate}, position {position}" if plate else "no plate noted"
+
+
 def several(words: tuple[str, ...] | list[str]) -> str:
     """Words joined as a sentence has them: a, b and c."""
     if len(words) < 2:

@@ -10,6 +10,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
+from platebook.reports.text.class_text import verdicts_line
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.tui.base_screen import Answered, BenchScreen, Done
@@ -94,9 +95,9 @@ class ClassScreen(BenchScreen[None]):
     def show_looked(self, event: Looked) -> None:
         """Tell both verdicts, and go on to what is due next."""
         inspected = event.value
-        yours = " + ".join(inspected.inspection.result or ())
-        theirs = " + ".join(inspected.own_result) or "not judged"
-        self.sentence = f"Yours: {yours}. {line(inspected.setter)}'s own: {theirs}."
+        self.sentence = verdicts_line(
+            inspected.inspection, line(inspected.setter), inspected.own_result
+        )
         self._look_anew()
         self.load()
 

@@ -8,6 +8,7 @@ from textual.app import ComposeResult
 
 from platebook.practice.defects import GOOD
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.reports.text.figures import place_on_plate
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
@@ -126,8 +127,7 @@ class SecondLookScreen(BenchScreen[None]):
             return
         picks = self.query_one(PickList)
         picks.rows = tuple(
-            (f"plate {r.plate}, position {r.position}" if r.plate else "no plate noted", r.grade)
-            for r in self.waiting.rows
+            (place_on_plate(row.plate, row.position), row.grade) for row in self.waiting.rows
         )
         picks.mark(picks.marked)
         judge = keys_in_words(MOST_KEYS)

@@ -7,8 +7,8 @@ from textual.content import Content
 
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.text.class_text import practice_line, used_lines
-from platebook.reports.text.figures import GRADES
+from platebook.reports.text.class_text import main_defect, practice_line, used_lines
+from platebook.reports.text.figures import GRADES, place_on_plate
 from platebook.tui.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -98,8 +98,7 @@ def standing_part(setter: "SetterLine") -> Content:
         band = f"{100 * setter.lately_low:.0f} to {100 * setter.lately_high:.0f} %"
         parts.append(txt(f"lately {100 * setter.lately:.0f} % good ({band})"))
     if setter.defect:
-        at = f" at {setter.clock} o'clock" if setter.clock is not None else ""
-        parts.append(txt(f"mostly {setter.defect}{at}"))
+        parts.append(txt(f"mostly {main_defect(setter)}"))
     parts.append(txt(f"eye: {setter.eye}"))
     if setter.practice is not None and setter.practice.a_week is not None:
         about = (practice_line(setter.practice), *used_lines(setter.practice))
@@ -110,7 +109,7 @@ def standing_part(setter: "SetterLine") -> Content:
 
 def due_part(row: "QueueRow", looking: Looking) -> Content:
     """The position marked and why; the comments to pick from where one is asked for."""
-    where = f"plate {row.plate}, position {row.position}" if row.plate else "no plate noted"
+    where = place_on_plate(row.plate, row.position)
     drawn = (
         [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
     )

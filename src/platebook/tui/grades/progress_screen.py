@@ -14,7 +14,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.reports.text.figures import AT_WORK, GRADES, waits_for_sign_off
+from platebook.reports.text.figures import AT_WORK, GRADES, count_of, waits_for_sign_off
 from platebook.services.answers import progress
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -178,8 +178,8 @@ def _points(grade: "GradeProgress") -> str:
     if grade.state == "passed":
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
-    ones = "good one" if grade.good_to_go == 1 else "good ones in a row"
-    to_go = f"{grade.good_to_go} {ones} to go (points {grade.points} of {grade.promote_at})"
+    ones = count_of(grade.good_to_go, "good one", "good ones in a row")
+    to_go = f"{ones} to go (points {grade.points} of {grade.promote_at})"
     if grade.forecast is None:
         return f"{to_go}."
     low, high = (

@@ -7,6 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.reports.text.figures import count_of
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
@@ -43,11 +44,10 @@ def where_of(view: "NowView") -> str:
 
 def go_line(view: "NowView") -> str:
     """How many good ones are still to go, and whether readings are asked."""
-    ones = "one" if view.good_to_go == 1 else "ones"
     asked = "readings asked" if view.readings_asked else "no readings asked"
     if view.waits:
         return f"waits for an instructor's sign-off, {asked}"
-    return f"{view.good_to_go} good {ones} to go, {asked}"
+    return f"{count_of(view.good_to_go, 'good one')} to go, {asked}"
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -168,8 +168,7 @@ def _practised(view: "NowView") -> str:
         days = {0: ", last today", 1: ", last yesterday"}.get(
             view.days_since, f", last {view.days_since} days ago"
         )
-    noun = "attempt" if view.attempts == 1 else "attempts"
-    return f"{view.attempts} {noun}{days}"
+    return f"{count_of(view.attempts, 'attempt')}{days}"
 
 
 CELL = 7
