@@ -28,4 +28,4 @@ def test_a_grade_says_how_it_stands(tmp_path: Path) -> None:
     grade = SHIPPED.grades[0]
     logged(session, a_row(grade=grade.id, result="good"), a_row(grade=grade.id, result="loose"))
     row = course_view(session).grades[0]
-    assert (row.right, row.about[0]) == ("working", "1 of 2 good so far.")
+    assert (row.right, row.about[0]) == ("practised", "1 of 2 good so far.")

@@ -52,10 +52,10 @@ def test_each_setter_has_a_line(session: Session) -> None:
     """The last eight as signs, the main defect, and the eye as far as it is known."""
     (ada, bram), _ = class_so_far(session, "Thursday")
     assert (ada.name, ada.signs, ada.defect, ada.attempts) == (ADA, "+xx+x", "high", 5)
-    assert (bram.state, bram.eye) == ("working", "not looked at yet")
+    assert (bram.state, bram.eye) == ("practised", "not looked at yet")
     ladder = shipped_course_of(session).grades
     assert [one.grade for one in bram.grades] == [grade.id for grade in ladder]
-    assert Counter(one.state for one in bram.grades) == {"working": 1, "ahead": len(ladder) - 1}
+    assert Counter(one.state for one in bram.grades) == {"practised": 1, "ahead": len(ladder) - 1}
     assert topic((ada, bram)) == "For all: high is what 2 of 2 have most often."
     assert topic((ada,)) == ""
 

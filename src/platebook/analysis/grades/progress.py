@@ -8,7 +8,7 @@ Only judged whole settings at grades of the course count (`whole_settings`). At 
 and the curve are empty, the points 0; below `FEW` no forecast is made and `not_enough` says so.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal
 
@@ -17,19 +17,15 @@ from pydantic import BaseModel, ConfigDict
 from platebook.analysis.grades.points import (
     Forecast,
     GradePoints,
-    count_points,
     false_promotion,
     forecast,
     good_to_go,
     slipping_watch,
 )
+from platebook.analysis.grades.states import TO_BE_PASSED, State, grade_states
 from platebook.analysis.grades.success_curve import Curve, success_curve
-from platebook.analysis.grades.whole_settings import (
-    WholeSetting,
-    one_setter,
-    signed,
-    whole_settings,
-)
+from platebook.analysis.grades.way_up import WayUp
+from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade
@@ -37,8 +33,6 @@ from platebook.practice.records import SignOff
 
 FEW = 5
 """Settings at a grade below which nothing is forecast: one row of a plate."""
-
-State = Literal["ahead", "working", "waiting", "passed", "slipping"]
 
 
 class _Value(BaseModel):
@@ -50,8 +44,9 @@ class _Value(BaseModel):
 class PointStep(_Value):
     """One whole setting's effect on a counter, for the chart.
 
-    `setting` counts the setter's whole settings from 1; `own` is false where a setting at a harder
-    grade moved this one. `moved` says which counter: `points`, or the `watch` of a passed grade.
+    `setting` counts the setter's whole settings from 1; `own` is false where points enough at a
+    harder grade were enough for this one. `moved` says which counter: `points`, or the `watch` of a
+    passed grade.
     """
 
     setting: int
@@ -59,7 +54,7 @@ class PointStep(_Value):
     moved: Literal["points", "watch"]
     value: int
     own: bool
-    event: Literal["passed", "waiting", "slipping"] | None = None
+    event: Literal["passed", "to be signed off", "slipping"] | None = None
 
 
 class CurveStep(_Value):
@@ -78,10 +73,11 @@ class GradeProgress(_Value):
 
     `rate` with `low` and `high` is over all settings at this grade (Wilson, 95 %); `now` with its
     band is the end of the curve. `good_to_go` is the number of good ones in a row that pass the
-    grade. `counted` is the number of settings that moved its points, harder grades included, and
-    `luck` the chance that a setter at the course's `p1` would have passed in as many. `watch` and
-    `watch_at` are the slipping-back counter of a passed grade. The state is `waiting` where
-    there are enough points and no instructor has signed the grade off yet; `signed_by` is who did.
+    grade. `counted` is the number of settings that moved its points, or those of the harder grade
+    that passed it, and `luck` the chance that a setter at the course's `p1` would have passed in as
+    many. `watch` and `watch_at` are the slipping-back counter of a passed grade. The state is how
+    the grade stands (`states`); `practised` says that the work is at it, whatever its state.
+    `signed_by` is the instructor who signed it off.
     """
 
     grade: str
@@ -101,6 +97,7 @@ class GradeProgress(_Value):
     watch: int
     watch_at: int
     state: State
+    practised: bool
     signed_by: str | None
     counted: int
     luck: float
@@ -136,21 +133,15 @@ def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
     return max((today - max(days)).days, 0) if days else None
 
 
-def _grade_progress(
-    grade: Grade,
-    state: State,
-    so_far: GradePoints,
-    settings: Sequence[WholeSetting],
-    *,
-    signed_by: str | None,
-) -> GradeProgress:
-    own = [s for s in settings if s.grade.id == grade.id]
+def _grade_progress(grade: Grade, state: State, way: WayUp, signed_by: str | None) -> GradeProgress:
+    so_far = way.counters.so_far(grade.id)
+    own = [s for s in way.settings if s.grade.id == grade.id]
     outcomes = [not s.failed for s in own]
     curve = success_curve(outcomes)
     rate, low, high = _rate(sum(outcomes), len(own))
     now, now_low, now_high = _end(curve)
-    counted = sum([step.moved == "points" for step in so_far.steps])
-    forecasts = state in {"working", "slipping"} and len(own) >= FEW
+    counted, luck = _luck(grade, so_far, way)
+    forecasts = state in TO_BE_PASSED and len(own) >= FEW
     return GradeProgress(
         grade=grade.id,
         title=grade.title,
@@ -169,14 +160,24 @@ def _grade_progress(
         watch=so_far.watch,
         watch_at=int(slipping_watch(grade.points).up_at),
         state=state,
+        practised=grade.id in way.practised(),
         signed_by=signed_by if so_far.passed else None,
         counted=counted,
-        luck=false_promotion(grade.points, counted),
+        luck=luck,
         forecast=forecast(grade, so_far.points, curve) if forecasts else None,
         not_enough=_not_enough(len(own), state),
-        path=_path(so_far, settings),
+        path=_path(so_far, way.settings),
         curve=_curve_steps(curve, own),
     )
+
+
+def _luck(grade: Grade, so_far: GradePoints, way: WayUp) -> tuple[int, float]:
+    """How many settings moved the points that passed it, and the chance of as much by luck."""
+    harder = way.course.grade(so_far.through)
+    if harder is not None:
+        return _luck(harder, way.counters.so_far(harder.id), way)
+    counted = sum([step.moved == "points" and step.own for step in so_far.steps])
+    return counted, false_promotion(grade.points, counted)
 
 
 def _rate(good: int, of: int) -> tuple[float | None, float | None, float | None]:
@@ -196,7 +197,7 @@ def _end(curve: Curve) -> tuple[float | None, float | None, float | None]:
 
 
 def _not_enough(attempts: int, state: State) -> str | None:
-    if attempts >= FEW or state not in {"working", "slipping"}:
+    if attempts >= FEW or state not in TO_BE_PASSED:
         return None
     return f"not enough yet: {attempts} of {FEW} settings"
 
@@ -229,33 +230,6 @@ def _curve_steps(curve: Curve, own: Sequence[WholeSetting]) -> tuple[CurveStep, 
     )
 
 
-def _states(
-    course: Course, points_by_grade: Mapping[str, GradePoints], settings: Sequence[WholeSetting]
-) -> dict[str, State]:
-    """State by grade; where no grade is begun and open, the easiest open one is being worked.
-
-    None is opened while another one waits for a sign-off.
-    """
-    begun = {s.grade.id for s in settings}
-    states = {g.id: _state(points_by_grade[g.id], begun=g.id in begun) for g in course.grades}
-    if {"working", "waiting"}.isdisjoint(states.values()):
-        first = next((g for g in course.ladder() if states[g.id] == "ahead"), None)
-        if first is not None:
-            states[first.id] = "working"
-    return states
-
-
-def _state(so_far: GradePoints, *, begun: bool) -> State:
-    """How a grade stands by its own settings and points."""
-    if so_far.slipped:
-        return "slipping"
-    if so_far.passed:
-        return "passed"
-    if so_far.waiting:
-        return "waiting"
-    return "working" if begun else "ahead"
-
-
 def progress(
     course: Course,
     attempts: Iterable[Attempt],
@@ -268,26 +242,22 @@ def progress(
     `sign_offs` are an instructor's, where the course asks for them.
     Raises ValueError where the attempts are of several setters.
     """
-    ordered = in_order(attempts)
-    one_setter(ordered)
-    settings = whole_settings(course, ordered)
-    all_sign_offs = tuple(sign_offs)
-    points_by_grade = count_points(course, settings, signed(course, settings, all_sign_offs))
+    ordered, all_sign_offs = in_order(attempts), tuple(sign_offs)
+    way = WayUp.of(course, ordered, all_sign_offs)
     signers = {s.grade: s.signed_by for s in all_sign_offs if s.course == course.id}
-    states = _states(course, points_by_grade, settings)
+    states = grade_states(way)
     return Progress(
         course=course.id,
         course_version=course.version,
-        settings=len(settings),
-        left_out=len(ordered) - len(settings),
+        settings=len(way.settings),
+        left_out=len(ordered) - len(way.settings),
         days_since_practice=days_since_practice(ordered, today) if today else None,
         grades=tuple(
             _grade_progress(
                 grade,
                 states[grade.id],
-                points_by_grade[grade.id],
-                settings,
-                signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
+                way,
+                signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
             )
             for grade in course.grades
         ),

@@ -9,6 +9,7 @@ from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
+    SLIPPING,
     count_of,
     interval,
     percent,
@@ -108,16 +109,16 @@ def grade_line(grade: GradeProgress) -> str:
 
 
 def _points(grade: GradeProgress) -> list[str]:
-    if grade.state == "working":
+    if grade.state in {"practised", "tried"}:
         to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
         return [points, _forecast(grade.forecast)] if grade.forecast else [points]
-    if grade.state == "waiting":
+    if grade.state == "to be signed off":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
         return [f"Signed off by {grade.signed_by}."]
     if grade.state == "slipping":
-        return ["Failures have come back since it was passed: a proving row is due."]
+        return [SLIPPING]
     return []
 
 
