@@ -172,7 +172,8 @@ def share_as_strong(
     count = done = 0
     while done < draws.most and not draws.settled(count, done):
         size = min(draws.at_once, draws.most - done)
-        count += int((best_log_odds(drawn(rng, size), prior) >= observed).sum())
+        # What could not be fitted is no number: it counts as strong, so that it claims nothing.
+        count += int((~(best_log_odds(drawn(rng, size), prior) < observed)).sum())
         done += size
     return Share(count, done)
 
