@@ -11,8 +11,10 @@ are asked with differs, and each says why: how many claims and leads, and how of
 give a lead as strong.
 """
 
+import hashlib
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
@@ -65,8 +67,43 @@ class FoundFamily:
         return self.ranked.cell.candidate
 
 
+class Decisions(Protocol):
+    """Decisions of checkpoints, kept from one answer to the next by a mark of all they rest on.
+
+    A checkpoint looks at the first attempts alone, so that what it decided stands until one of
+    those is changed.
+    """
+
+    def find(self, mark: str) -> tuple[str, ...] | None:
+        """The families claimed then; None where nothing is kept."""
+
+    def keep(self, mark: str, families: tuple[str, ...]) -> None:
+        """Keep the families claimed."""
+
+
+def decided(
+    decisions: Decisions | None, rests_on: Sequence[object], decide: Callable[[], tuple[str, ...]]
+) -> tuple[str, ...]:
+    """What was decided of this before, else decided now and kept.
+
+    `rests_on` are values whose text says all there is of them.
+    """
+    if decisions is None:
+        return decide()
+    mark = hashlib.sha256(repr(rests_on).encode("utf-8")).hexdigest()[:32]
+    families = decisions.find(mark)
+    if families is None:
+        families = decide()
+        decisions.keep(mark, families)
+    return families
+
+
 def claimed_families(
-    log: AttemptLog, course: Course | None, prior: ClassPrior | None, seed: int
+    log: AttemptLog,
+    course: Course | None,
+    prior: ClassPrior | None,
+    seed: int,
+    decisions: Decisions | None = None,
 ) -> tuple[str, ...]:
     """Families that the last checkpoint supports, from the attempts up to it alone."""
     checkpoint = last_checkpoint(len(log))
@@ -75,12 +112,17 @@ def claimed_families(
     then = log.first(checkpoint)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
-    prepared = PreparedLog.of(then, course, prior)
-    return well_supported(
-        lambda beside: prepared.search(beside, causes_only=True),
-        np.random.default_rng([seed, checkpoint]),
-        most=MOST_CLAIMS,
-    )
+
+    def decide() -> tuple[str, ...]:
+        prepared = PreparedLog.of(then, course, prior)
+        return well_supported(
+            lambda beside: prepared.search(beside, causes_only=True),
+            np.random.default_rng([seed, checkpoint]),
+            most=MOST_CLAIMS,
+        )
+
+    rests_on = ("failures", then.attempts, then.session.tolist(), course, prior, seed)
+    return decided(decisions, rests_on, decide)
 
 
 def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[str, ...]:

@@ -18,6 +18,7 @@ from platebook.analysis.findings import cutoffs, sentences
 from platebook.analysis.findings.claims import (
     LEAD_SHARE,
     LEADS,
+    Decisions,
     FoundFamily,
     LeadLimit,
     claimed_families,
@@ -67,11 +68,13 @@ def find(
     prior: ClassPrior | None = None,
     seed: int = SEED,
     worth: Worth = NO_TOOLS,
+    decisions: Decisions | None = None,
 ) -> Findings:
     """Find what goes with failure; pure, so the same attempts and seed give the same answer.
 
     `prior` is what the setter's class, without the setter, has shown (`find_class.priors_from`).
     `worth` says what readings of seats are worth by the tool that took them (`seat_readings`).
+    `decisions` keeps what checkpoints decided, so that one attempt later they are not asked again.
 
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
@@ -84,7 +87,7 @@ def find(
     if level != "counts only":
         families = standing_out(
             prepared.search,
-            claimed_families(log, course, prior, seed),
+            claimed_families(log, course, prior, seed, decisions),
             np.random.default_rng([seed, len(log)]),
             leads=LeadLimit(LEADS, LEAD_SHARE),
         )
@@ -92,7 +95,7 @@ def find(
     effects = [size for _, size, _ in shown]
     families = tuple(family for family, _, _ in shown)
     findings = [finding for _, _, finding in shown] + mechanisms(log, prepared.columns)
-    seats = upstream(attempts, seed=seed, worth=worth)
+    seats = upstream(attempts, seed=seed, worth=worth, decisions=decisions)
     more = _more_needed(log, families, effects)
     clocks = clock_patterns(log)
     names = prepared.judged.variables() if level != "counts only" else ()
