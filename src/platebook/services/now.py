@@ -151,7 +151,7 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up=set_up_for(grade, sizes, attempts),
+        set_up=set_up_for(grade, sizes, attempts, part=advice.part),
         readings_asked=advice.readings_asked,
         readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
         if advice.readings_asked
