@@ -79,6 +79,7 @@ class Attempt:
     part: str | None = None
     block: str | None = None
     block_run: int | None = None
+    block_levels: str | None = None
     plate: str | None = None
     position: str | None = None
 
