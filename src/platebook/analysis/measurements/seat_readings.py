@@ -87,8 +87,9 @@ def seat_readings(
     """All readings of one setter's seats in order, and those that were refused.
 
     A seat bur without a shape counts as a setting bur, as it does where sizes are chosen. A seat
-    that was cut for the setter, as in some parts, says nothing of this hand. Attempts without a seat bur's size, or with nothing read of the seat, give no reading. A direct reading
-    with a tool in `worth` is corrected by its bias and counts with its uncertainty.
+    that was cut for the setter, as in some parts, says nothing of this hand. Attempts without a
+    seat bur's size, or with nothing read of the seat, give no reading. A direct reading with a tool
+    in `worth` is corrected by its bias and counts with its uncertainty.
     """
     ordered = in_order(attempts)
     readings: list[SeatReading] = []
