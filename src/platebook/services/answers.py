@@ -327,6 +327,7 @@ def next_with_sizes(
         today=today_at(session),
         track=basis.track,
         sign_offs=basis.sign_offs,
+        seats=basis.setter.seats,
     )
     return advice, sizes_at(basis, basis.course.grade(advice.grade), hand_of(session, basis))
 
