@@ -50,7 +50,7 @@ def test_the_share_good_now_is_that_of_progress() -> None:
     shown = progress(COURSE, log).grades[0]
     assert (shown.now, shown.now_low, shown.now_high) != (None, None, None)
     low, high = 100 * (shown.now_low or 0), 100 * (shown.now_high or 0)
-    told = f"Now about {100 * (shown.now or 0):.0f} in 100 come out good ({low:.0f} to {high:.0f})."
+    told = f"{100 * (shown.now or 0):.0f} in 100 come out good now ({low:.0f} to {high:.0f})."
     assert told in _case(log, offer=Offer("settings", EASIEST, 2)).why()
 
 
@@ -72,7 +72,7 @@ def test_a_beginning_says_what_ends_it() -> None:
     """Two in a row or four tries (docs/methods/next-exercise.md), or a whole setting."""
     assert _case([]).changes() == (
         "Four good ones or 5 tries end the part; then whole settings.",
-        "With nobody to prepare a seat, log a whole setting instead.",
+        "With nobody to prepare a seat, say so: b, then s.",
     )
 
 
@@ -187,11 +187,9 @@ def test_a_row_at_the_evenings_beginning_says_what_for() -> None:
 def test_a_re_test_says_how_long_the_grade_was_not_set() -> None:
     """Passed in the second week and not set for three."""
     log = [*evenings("+" * 11), *evenings("+-" * 10, "copper-2.0", start=11)]
+    row = f"{WAY_IN_USE.row} settings there"
     assert _case(log, date(2026, 2, 10)).why() == (
-        (
-            f"1.5 mm in copper is passed and was not set for 21 days: {WAY_IN_USE.row} settings there "
-            "show whether it still holds."
-        ),
+        f"1.5 mm in copper is passed and was not set for 21 days: {row} show whether it still holds.",
     )
 
 

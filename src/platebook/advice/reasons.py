@@ -7,7 +7,7 @@ from datetime import date
 from platebook.advice.defect_skills import SKILLS, Skill, blame
 from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.points import good_ones, good_to_go
-from platebook.analysis.grades.success_curve import success_curve
+from platebook.analysis.grades.share_good import share_good_now, share_words
 from platebook.analysis.grades.way_up import Ladder
 from platebook.analysis.grades.whole_settings import WholeSetting
 
@@ -66,7 +66,9 @@ class Case:
             case "begin":
                 sentences = [
                     f"{self._row()}; then whole settings.",
-                    "With nobody to prepare a seat, log a whole setting instead.",
+                    "With nobody to prepare a seat, say so: b, then s."
+                    if self.offer.part == "burnishing"
+                    else "Or log a whole setting: the work goes on with it.",
                 ]
             case "remedial":
                 after = _times(rule.whole_between, "whole setting")
@@ -108,12 +110,8 @@ class Case:
 
     def _now(self) -> tuple[str, ...]:
         """The share that comes out good now, as everywhere; nothing before there is one."""
-        curve = success_curve([not s.failed for s in self._own(self.ladder.grade)])
-        if len(curve.points) <= LOOK_BACK:
-            return ()
-        end = curve.points[-1]
-        low, high = f"{100 * end.low:.0f}", f"{100 * end.high:.0f}"
-        return (f"Now about {100 * end.rate:.0f} in 100 come out good ({low} to {high}).",)
+        share = share_good_now(self._own(self.ladder.grade))
+        return () if share is None or share.settings <= LOOK_BACK else (f"{share_words(share)}.",)
 
     def _held(self) -> bool:
         """Whether the work may not move up, because a grade is not signed off."""
@@ -151,6 +149,10 @@ class Case:
         first = (
             "No whole setting is logged yet, so the course begins with its last step: a prepared "
             "seat to burnish gives a set stone on the first evening."
+            if self.offer.part == "burnishing"
+            else "No whole setting is logged yet and nobody prepares seats for you, so the course "
+            "begins with the burnisher alone: drill, open and cut seats with the sizes shown, and "
+            "close them empty. No stone is lost, and a good one does not hang on the fit."
         )
         done = self.replay.row_of(self.offer.part or "").row - self.offer.repeat
         return (first, f"{_times(done, 'try')} so far.") if done else (first,)

@@ -5,7 +5,7 @@ grade follows from the way up (`analysis.grades.way_up`), the part exercise from
 Nothing of it is ever stored: it follows from the attempts, in their order.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Self
@@ -27,6 +27,9 @@ from platebook.practice.records import SignOff
 from platebook.practice.results import failed
 
 PART: Final = "part"
+_FIRST_PARTS: Mapping[str | None, PartName] = {"own": "burnishing no stone"}
+"""What a setter begins with, by who prepares seats for them: a prepared seat is burnished, and who
+has only seats of their own burnishes empty ones, where no stone can be lost."""
 _FIRST_PART: PartName = "burnishing"
 
 A_STRETCH = 5
@@ -83,7 +86,7 @@ class Replay:
     """Feed it attempts in order with `log`, or a whole log at once with `of`; ask it with `offer`.
 
     `signed` says which grades an instructor signed off, and when. `way` holds where the work is
-    and every grade's points.
+    and every grade's points. `seats` says who prepares seats for the setter, as in their record.
     """
 
     def __init__(
@@ -93,6 +96,7 @@ class Replay:
         *,
         way_rule: WayRule = WAY_IN_USE,
         signed: Signed | None = None,
+        seats: str | None = None,
     ) -> None:
         self.course = course
         self.grades = {grade.id: grade for grade in course.grades}
@@ -104,13 +108,19 @@ class Replay:
         self.remedy: PartRemedy | None = None
         self.attempts: list[Attempt] = []
         self._parts = {e.part for e in course.exercises if e.kind == PART and e.part}
-        self._first_tries = self.row_of(_FIRST_PART)
+        self._first_part = _FIRST_PARTS.get(seats, _FIRST_PART)
+        self._first_tries = self.row_of(self._first_part)
         self.whole_since_part = rule.whole_between
         self._parts_begun: tuple[date | None, int] = (None, 0)
 
     @classmethod
     def of(
-        cls, course: Course, attempts: Iterable[Attempt], sign_offs: Iterable[SignOff] = ()
+        cls,
+        course: Course,
+        attempts: Iterable[Attempt],
+        sign_offs: Iterable[SignOff] = (),
+        *,
+        seats: str | None = None,
     ) -> Self:
         """One setter's whole log under the rule in use, put in order.
 
@@ -120,7 +130,7 @@ class Replay:
         one_setter(ordered)
         settings = as_whole_settings(course, ordered)
         counted = [setting for setting in settings if setting is not None]
-        replay = cls(course, signed=signed(course, counted, sign_offs))
+        replay = cls(course, signed=signed(course, counted, sign_offs), seats=seats)
         for attempt, setting in zip(ordered, settings, strict=True):
             replay._take(attempt, setting)
         return replay
@@ -148,7 +158,7 @@ class Replay:
         """What comes next on this day."""
         ladder = self.ladder(track)
         if self._begins():
-            return Offer("begin", ladder.grade, self._first_tries.left, PART, _FIRST_PART)
+            return Offer("begin", ladder.grade, self._first_tries.left, PART, self._first_part)
         if (opening := self.way.opening(day)) is not None:
             return Offer(opening.purpose, opening.grade, opening.left)
         if self.remedy is not None and self.has_room_for_a_part(day):
@@ -185,7 +195,7 @@ class Replay:
         part, missed = self._part_of(attempt), failed(attempt)
         if missed is None:
             return
-        if part == _FIRST_PART and self._begins():
+        if part == self._first_part and self._begins():
             self._first_tries = self._first_tries.after(good=not missed)
         if self.remedy is None or part != self.remedy.tries.part:
             return
@@ -205,7 +215,7 @@ class Replay:
         return attempt.part or (exercise.part if exercise is not None else None)
 
     def _begins(self) -> bool:
-        wanted = self.rule.begins_backwards and _FIRST_PART in self._parts
+        wanted = self.rule.begins_backwards and self._first_part in self._parts
         return wanted and not self.settings and not self._first_tries.is_over
 
     def has_room_for_a_part(self, day: date | None) -> bool:
