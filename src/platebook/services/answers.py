@@ -28,7 +28,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
-from platebook.services.cache import recall
+from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
     NOBODY_IN_USE,
@@ -204,7 +204,12 @@ class _FindingsBasis:
 
         return recall(
             Findings,
-            lambda: find(self.attempts, course=self.course, prior=prior_in(self.class_sums)),
+            lambda: find(
+                self.attempts,
+                course=self.course,
+                prior=prior_in(self.class_sums),
+                decisions=KeptDecisions(logbook, self.setter_id),
+            ),
             logbook=logbook,
             setter_id=self.setter_id,
             digest=self.digest + self.class_sums,
