@@ -187,9 +187,9 @@ def test_a_row_at_the_evenings_beginning_says_what_for() -> None:
 def test_a_re_test_says_how_long_the_grade_was_not_set() -> None:
     """Passed in the second week and not set for three."""
     log = [*evenings("+" * 11), *evenings("+-" * 10, "copper-2.0", start=11)]
-    row = f"{WAY_IN_USE.row} settings there"
+    then = f"{WAY_IN_USE.row} settings there show whether it still holds."
     assert _case(log, date(2026, 2, 10)).why() == (
-        f"1.5 mm in copper is passed and was not set for 21 days: {row} show whether it still holds.",
+        f"1.5 mm in copper is passed and was not set for 21 days: {then}",
     )
 
 

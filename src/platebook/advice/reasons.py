@@ -111,7 +111,11 @@ class Case:
     def _now(self) -> tuple[str, ...]:
         """The share that comes out good now, as everywhere; nothing before there is one."""
         share = share_good_now(self._own(self.ladder.grade))
-        return () if share is None or share.settings <= LOOK_BACK else (f"{share_words(share)}.",)
+        return (
+            ()
+            if share is None or share.settings <= LOOK_BACK
+            else (f"{share_words(share.share, share.low, share.high)}.",)
+        )
 
     def _held(self) -> bool:
         """Whether the work may not move up, because a grade is not signed off."""
