@@ -43,6 +43,7 @@ from platebook.analysis.findings.shifts import (
     height_finding,
     height_of,
 )
+from platebook.analysis.findings.support import supported
 from platebook.analysis.findings.upstream import upstream
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import ClassPrior, Effect, effect
@@ -96,13 +97,14 @@ def find(
     clocks = clock_patterns(log)
     names = prepared.judged.variables() if level != "counts only" else ()
     checked = sentences.variables_checked(len(names), [d for d in log.outcomes() if d != ANY])
-    claimed = any(family.claimed for family in families)
+    shown = supported(chain_shifts(findings, seats))
+    claimed = any(finding.status == "claim" for finding in shown)
     return Findings(
         setter=setter,
         attempts=len(log),
         failures=log.failures,
         evidence=level,
-        findings=tuple(chain_shifts(findings, seats)),
+        findings=shown,
         clocks=clocks,
         not_judged=tuple(
             NotJudged(variable=unjudged.variable, reason=unjudged.reason)

@@ -8,7 +8,8 @@ passes a checkpoint; between checkpoints the decision stands.
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -24,11 +25,50 @@ class Result(BaseModel):
 
 
 class Count(Result):
-    """How many of some attempts showed the defect (or failed)."""
+    """How many of some attempts showed the defect (or failed); `slight` of them passed as good."""
 
     label: str
     failed: int
     of: int
+    slight: int = 0
+
+
+Word = Literal["well supported", "worth watching", "how it came about"]
+
+WORDS: Mapping[Status, Word] = {
+    "claim": "well supported",
+    "lead": "worth watching",
+    "mechanism": "how it came about",
+}
+
+
+class Support(Result):
+    """How far apart the two sides of a finding lie, and how sure that is, in one word.
+
+    `difference` is the first side's share minus the second's, with its 95 % interval `low` to
+    `high` (Newcombe); 0.25 is 25 more in 100 attempts. Where the finding rests on something
+    measured, seats or tables, it is how far that moved, in its own `unit`.
+    """
+
+    difference: float
+    low: float
+    high: float
+    unit: str
+    word: Word
+
+
+class Retired(Result):
+    """Since when a claim does not hold any more.
+
+    `attempt` is its number among all judged ones, the first of those that do not bear it out.
+    `day` is None where nobody wrote down when that was. `counts` are of the attempts since, on the
+    same two sides.
+    """
+
+    attempt: int
+    day: date | None
+    counts: tuple[Count, ...]
+    sentence: str
 
 
 class Shift(Result):
@@ -64,6 +104,9 @@ class Finding(Result):
     such a log with nothing behind it. `notes` are further sentences to show with it. `shifts` say
     how far what was measured of seat or table moved. The defects `wide seat` and `deep seat` are
     measured ones: their counts are of seats beyond the middle one.
+
+    `support` is the one measure shown of how much stands behind it. `retired` is None for what
+    holds now; one that later attempts did not bear out says since when.
     """
 
     variable: str
@@ -80,6 +123,8 @@ class Finding(Result):
     sentence: str
     notes: tuple[str, ...] = ()
     shifts: tuple[Shift, ...] = ()
+    support: Support | None = None
+    retired: Retired | None = None
 
 
 class ClockPattern(Result):
@@ -114,13 +159,17 @@ class MoreNeeded(Result):
 
 
 class Findings(Result):
-    """The whole answer for one setter; `answer` says it in plain sentences."""
+    """The whole answer for one setter; `answer` says it in plain sentences.
+
+    `findings` hold now; `retired` are claims that did and do not any more.
+    """
 
     setter: str | None
     attempts: int
     failures: int
     evidence: Evidence
     findings: tuple[Finding, ...]
+    retired: tuple[Finding, ...] = ()
     clocks: tuple[ClockPattern, ...] = ()
     not_judged: tuple[NotJudged, ...]
     checked: str

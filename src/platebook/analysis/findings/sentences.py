@@ -113,6 +113,11 @@ def same_family(name: str, judged: Sequence[str]) -> str | None:
     return f"A log cannot tell it from {_list(spoken)}: together they are the {family}."
 
 
+def holds_no_difference() -> str:
+    """The note beside what would be well supported but for its counts."""
+    return "Beside practice, size and grade it stands out, but the counts alone may be chance."
+
+
 def cause_or_effect() -> str:
     """The note beside a process field, which may have been done because of the trouble."""
     return "This may be cause or effect: it may have been done because of the trouble."

@@ -200,7 +200,8 @@ def height_finding(
     truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
     counts = cutoffs.count_sides(cut, truth)
     sentence = sentences.own_sentence(shift.sentence)
-    if truth.any():
+    here, there = counts
+    if here.failed * there.of > there.failed * here.of:
         main = sentences.went_with(defect, cut.phrase, cut.rest, counts)
         sentence = sentences.with_shift(
             main, sentences.shift_without_phrase(shift.sentence, cut.phrase)
