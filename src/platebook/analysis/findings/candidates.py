@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.findings.apart_in_time import reason_in_time
 from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column
@@ -135,7 +136,7 @@ class _Judgement:
 
 def _judge(column: Column, log: AttemptLog, adjusted: Nuisance) -> list[_Judgement] | str:
     known = ~np.isnan(column.values)
-    reason = _thin_reason(column, known)
+    reason = _thin_reason(column, known) or reason_in_time(column.values, log.session, log.before)
     if reason is not None:
         return reason
     if float((~known).mean()) < FEW_MISSING:

@@ -30,15 +30,16 @@ LEAST_EVENTS = 4
 class Place:
     """Where one attempt stands in time; None where nobody wrote down what it needs.
 
-    `session` counts from 0, the orders from 1. `days_since_practice` is the time between this
-    session and the last start before it, the same for all attempts of a session.
+    `session` counts from 0, the orders from 1. `days_since_practice` are the whole days of the
+    calendar between this session and the last start before it, the same for all attempts of a
+    session; 0 for a second one on one day.
     """
 
     session: int
     order_in_session: int | None
     order_on_plate: int | None
     minutes_into_session: float | None
-    days_since_practice: float | None
+    days_since_practice: int | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,19 +108,18 @@ def _begins_session(previous: Attempt, attempt: Attempt) -> bool:
     return attempt.began - (previous.began + worked) > PAUSE
 
 
-def _days(previous: Attempt, attempt: Attempt) -> float | None:
+def _days(previous: Attempt, attempt: Attempt) -> int | None:
     if previous.began is None or attempt.began is None:
         return None
-    if previous.day_only or attempt.day_only:
-        return float((attempt.began.date() - previous.began.date()).days)
-    return (attempt.began - previous.began).total_seconds() / 86_400
+    return (attempt.began.date() - previous.began.date()).days
 
 
 def places(attempts: Sequence[Attempt]) -> tuple[Place, ...]:
     """The place of each attempt; the attempts are one setter's, in order (`in_order`)."""
     in_time: list[Place] = []
     plates: dict[tuple[int, str], int] = {}
-    session, order, days = -1, 0, None
+    session, order = -1, 0
+    days: int | None = None
     start: datetime | None = None
     previous: Attempt | None = None
     for attempt in attempts:
