@@ -33,7 +33,13 @@ from platebook.analysis.findings.results import (
 from platebook.analysis.findings.search import Part, PreparedLog, Ranked, Search
 from platebook.analysis.models.bayes_factors import ClassPrior, Prior, log_odds, log_sums, log_terms
 from platebook.analysis.models.null_model import SESSION_SD, Frame, Scores, fit_null, sigmoid
-from platebook.analysis.variables.attempt_log import ANY, AttemptLog
+from platebook.analysis.variables.attempt_log import (
+    ANY,
+    EVERYTHING,
+    AttemptLog,
+    Window,
+    recent,
+)
 from platebook.practice.course import Course
 
 _ROWS_AT_ONCE = 200_000
@@ -172,7 +178,8 @@ def share_as_strong(
     count = done = 0
     while done < draws.most and not draws.settled(count, done):
         size = min(draws.at_once, draws.most - done)
-        count += int((best_log_odds(drawn(rng, size), prior) >= observed).sum())
+        # What could not be fitted is no number: it counts as strong, so that it claims nothing.
+        count += int((~(best_log_odds(drawn(rng, size), prior) < observed)).sum())
         done += size
     return Share(count, done)
 
@@ -224,13 +231,21 @@ def chance_share(
 
 
 def claimed_families(
-    log: AttemptLog, course: Course | None, prior: ClassPrior | None, seed: int
+    log: AttemptLog,
+    course: Course | None,
+    prior: ClassPrior | None,
+    seed: int,
+    window: Window = EVERYTHING,
 ) -> tuple[str, ...]:
-    """Families that the last checkpoint supports, from the attempts up to it alone."""
+    """Families that the last checkpoint supports, from the attempts up to it alone.
+
+    `log` holds all judged attempts, which are counted; `window` says which of those that there were
+    then it rests on.
+    """
     checkpoint = last_checkpoint(len(log))
     if checkpoint is None:
         return ()
-    then = log.first(checkpoint)
+    then = recent(log.first(checkpoint), window)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
     prepared = PreparedLog.of(then, course, prior)

@@ -102,8 +102,8 @@ class Finding(Result):
     interval `low` to `high` also holds the chance that there is nothing. None for a mechanism.
     `posterior` is the family's probability. `share` is how often a lead this strong turns up in
     such a log with nothing behind it. `notes` are further sentences to show with it. `shifts` say
-    how far what was measured of seat or table moved. The defects `wide seat` and `deep seat` are
-    measured ones: their counts are of seats beyond the middle one.
+    how far what was measured of seat or table moved. The defects `wide seat`, `deep seat`,
+    `high table` and `leaning table` are measured ones: their counts are of those beyond the middle.
 
     `support` is the one measure shown of how much stands behind it. `retired` is None for what
     holds now; one that later attempts did not bear out says since when.
@@ -188,6 +188,8 @@ SETTLED_Z = 3.2
 MOST_MORE = 200
 _CHECKPOINTS = (32, 48, 72, 104, 152)
 _GROWTH = 1.45
+_LONGEST_STEP = 150
+"""Claims rest on the latest 400 attempts: they are decided anew before those have gone."""
 
 
 def evidence(attempts: int, failures: int) -> Evidence:
@@ -202,10 +204,10 @@ def evidence(attempts: int, failures: int) -> Evidence:
 
 def _checkpoints() -> Iterator[int]:
     yield from _CHECKPOINTS
-    point = _CHECKPOINTS[-1] * _GROWTH
+    point: float = _CHECKPOINTS[-1]
     while True:
+        point = min(point * _GROWTH, point + _LONGEST_STEP)
         yield round(point)
-        point *= _GROWTH
 
 
 def last_checkpoint(attempts: int) -> int | None:
@@ -219,16 +221,22 @@ def next_checkpoint(attempts: int) -> int:
     return next(point for point in _checkpoints() if point > attempts)
 
 
+_RATES = 20
+
+
 def to_leads(attempts: int, failures: int) -> tuple[int, int]:
     """How many more attempts until leads can be shown, as a range from this log's own rate.
 
     The rate is taken as between (f + 1) and (f + 1) ± one standard error of (n + 2) attempts, so
-    no attempts at all give a wide answer, never an infinite one.
+    no attempts at all give a wide answer, never an infinite one. The range is over all rates in
+    between: the least are needed where neither failures nor good ones are long in coming.
     """
     rate = (failures + 1) / (attempts + 2)
     error = (rate * (1 - rate) / (attempts + 2)) ** 0.5
+    lowest, highest = max(rate - error, 0.05), min(rate + error, 0.95)
     ranges = []
-    for chance in (min(rate + error, 0.95), max(rate - error, 0.05)):
+    for step in range(_RATES + 1):
+        chance = lowest + (highest - lowest) * step / _RATES
         bad = max(LEAST_FAILURES - failures, 0) / chance
         good = max(LEAST_GOOD - (attempts - failures), 0) / (1 - chance)
         ranges.append(max(LEAST_FOR_LEADS - attempts, bad, good))

@@ -16,7 +16,7 @@ read the same, nothing is asked.
 import functools
 from collections import Counter
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -30,6 +30,7 @@ from platebook.analysis.findings.measured_responses import (
 )
 from platebook.analysis.findings.results import LEAST_FOR_LEADS, last_checkpoint
 from platebook.analysis.findings.search import AskedGroup, PreparedLog, placed_cells
+from platebook.analysis.findings.sentences import SeatsChecked
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import Cell, prior_for
 from platebook.analysis.models.censored import (
@@ -41,7 +42,7 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import AttemptLog, places
+from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, places
 from platebook.analysis.variables.columns import columns
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
@@ -76,20 +77,32 @@ class Seats:
         """The seats as they stood after the first `count`."""
         return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
 
+    def lately(self, window: Window) -> "Seats":
+        """Those inside the window, in which at most the latest 500 count."""
+        start = replace(window, most=MOST_SEATS).start(self.log)
+        if not start:
+            return self
+        kept = self.measurements.chosen(np.arange(start, len(self)))
+        return Seats(self.log.since(start), replace(kept, rows=kept.rows - start))
+
 
 @dataclass(frozen=True, eq=False)
 class Upstream:
-    """What one response says; `checked` counts the variables that could be asked about."""
+    """What one response says; `checked` counts the variables that could be asked about.
+
+    `measured` seats were used, the latest of the `counted` ones that were ever measured.
+    """
 
     response: Response
     measured: int
     checked: int
     families: tuple[FoundFamily, ...]
+    counted: int = 0
 
     @property
-    def seats_checked(self) -> tuple[Response, int, int]:
-        """The response, how many seats were measured, and against how many variables."""
-        return self.response, self.measured, self.checked
+    def seats_checked(self) -> SeatsChecked:
+        """What was looked at, as a sentence says it."""
+        return SeatsChecked(self.response, self.measured, self.counted, self.checked)
 
 
 def prepared_seats(seats: Seats) -> PreparedLog:
@@ -134,13 +147,13 @@ def seats_measured(
     response: Response,
     measure: Callable[[Attempt], Measurement | None],
 ) -> Seats:
-    """The latest measured seats of one setter; sessions are told from all attempts."""
+    """The measured seats of one setter; sessions are told from all attempts."""
     ordered = in_order(attempts)
     rows = [
         (attempt, place, measurement)
         for attempt, place in zip(ordered, places(ordered), strict=True)
         if (measurement := measure(attempt)) is not None
-    ][-MOST_SEATS:]
+    ]
     nothing = np.zeros(len(rows), dtype=bool)
     log = AttemptLog(
         attempts=tuple(attempt for attempt, _, _ in rows),
@@ -153,13 +166,16 @@ def seats_measured(
     return Seats(log, Measurements.of(response, [measurement for _, _, measurement in rows]))
 
 
-def _claimed(seats: Seats, seed: int) -> tuple[str, ...]:
-    """Families that the last checkpoint supports, from the seats up to it alone."""
+def _claimed(seats: Seats, seed: int, window: Window) -> tuple[str, ...]:
+    """Families that the last checkpoint supports, from the seats up to it alone.
+
+    `seats` are all that were measured, which are counted.
+    """
     checkpoint = last_checkpoint(len(seats))
     if checkpoint is None:
         return ()
-    then = seats.first(checkpoint)
-    if not then.measurements.varies():
+    then = seats.first(checkpoint).lately(window)
+    if len(then) < LEAST_FOR_LEADS or not then.measurements.varies():
         return ()
     prepared = prepared_seats(then)
     return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
@@ -170,30 +186,39 @@ def _chance(seed: int, count: int, seats: Seats) -> np.random.Generator:
 
 
 def upstream(
-    attempts: Sequence[Attempt], *, seed: int, worth: Worth = NO_TOOLS
+    attempts: Sequence[Attempt],
+    *,
+    seed: int,
+    worth: Worth = NO_TOOLS,
+    window: Window = EVERYTHING,
 ) -> tuple[Upstream, ...]:
-    """What each response says; nothing is found where fewer than 20 seats were measured."""
+    """What each response says of the seats inside the window, of which the latest 500 are used.
+
+    Nothing is found where fewer than 20 were measured.
+    """
     ways: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
         (OVERCUT, functools.partial(measured_overcut, worth=worth)),
         (DEPTH, measured_depth_error),
     )
     return tuple(
-        _answer(response, seats_measured(attempts, response, measure), seed)
+        _answer(seats_measured(attempts, response, measure), seed, window)
         for response, measure in ways
     )
 
 
-def _answer(response: Response, seats: Seats, seed: int) -> Upstream:
+def _answer(every: Seats, seed: int, window: Window) -> Upstream:
+    asked_since = every.lately(Window(since=window.since)) if window.since else every
+    seats, response = every.lately(window), every.measurements.response
     if len(seats) < LEAST_FOR_LEADS or not seats.measurements.varies():
-        return Upstream(response, len(seats), 0, ())
+        return Upstream(response, len(seats), 0, (), len(every))
     prepared = prepared_seats(seats)
     # A claim that today's seats can no longer judge does not take the place of a lead.
     asked = prepared.families_asked()
-    claimed = [family for family in _claimed(seats, seed) if family in asked]
+    claimed = [family for family in _claimed(asked_since, seed, window) if family in asked]
     standing = standing_out(
         prepared.search,
         claimed,
         _chance(seed, len(seats), seats),
         leads=LeadLimit(most=1, share=SEAT_LEAD_SHARE),
     )
-    return Upstream(response, len(seats), len(prepared.variables_asked()), standing)
+    return Upstream(response, len(seats), len(prepared.variables_asked()), standing, len(every))

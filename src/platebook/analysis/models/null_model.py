@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import stone_mm
 from platebook.practice.attempt import Attempt
@@ -103,9 +103,9 @@ def nuisance(log: AttemptLog) -> Nuisance:
     return Nuisance(np.hstack(parts), precision, log.session)
 
 
-_STEPS = 25
-_LARGEST_STEP = 3.0
-_SMALL = 1e-12
+_STEPS = 60
+_SURE = 1.5
+"""A Newton step that moves no row's log odds by more than this raises the penalised likelihood."""
 
 
 def sigmoid(eta: Floats) -> Floats:
@@ -181,12 +181,16 @@ class Projection:
 
 @dataclass(frozen=True, eq=False)
 class NullFit:
-    """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m)."""
+    """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m).
+
+    `settled` (d) says of each fit whether its steps came to an end.
+    """
 
     chance: Floats
     fixed: Floats
     random: Floats
     projection: Projection
+    settled: Truths
 
 
 def fit_null(
@@ -196,12 +200,16 @@ def fit_null(
     start: tuple[Floats, Floats] | None = None,
     offset: Floats | None = None,
     near: float = 1e-6,
+    steps: int = _STEPS,
 ) -> NullFit:
     """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
 
     `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
-    to the linear predictor. Steps end when none is larger than `near`; the error that is left is
-    near its square.
+    to the linear predictor. A fit has settled when no step is larger than `near`; the error that is
+    left is near its square. One that has not after so many steps is marked.
+
+    Every step is shortened so that the penalised likelihood must rise (`_part_of_step`), whatever
+    the start and however rare the outcome; plain Newton steps can leave a rare one for good.
     """
     draws = len(outcomes)
     q, m = frame.z.shape[1], len(frame.starts)
@@ -210,22 +218,40 @@ def fit_null(
     if start is None:
         share = np.clip(outcomes.mean(axis=1), 0.02, 0.98)
         fixed[:, 0] = np.log(share / (1 - share))
-    shift = 0.0 if offset is None else offset
-    for _ in range(_STEPS):
-        chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
-        residual = outcomes - chance
+    eta = fixed @ frame.z.T + random[:, frame.session]
+    if offset is not None:
+        eta = eta + offset
+    open_ = np.arange(draws)
+    for _ in range(steps):
+        chance = sigmoid(eta[open_])
+        residual = outcomes[open_] - chance
         step, step_session = Projection.of(frame, chance * (1 - chance)).solve(
-            residual @ frame.z - frame.precision * fixed,
-            frame.by_session(residual, 1) - frame.session_precision * random,
+            residual @ frame.z - frame.precision * fixed[open_],
+            frame.by_session(residual, 1) - frame.session_precision * random[open_],
         )
+        moved = step @ frame.z.T + step_session[:, frame.session]
+        part = _part_of_step(np.abs(moved).max(axis=1))[:, None]
+        fixed[open_] += part * step
+        random[open_] += part * step_session
+        eta[open_] += part * moved
         largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
-        shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _SMALL))[:, None]
-        fixed = fixed + shrink * step
-        random = random + shrink * step_session
-        if float(largest.max()) < near:
+        open_ = open_[~(largest < near)]
+        if not len(open_):
             break
-    chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
-    return NullFit(chance, fixed, random, Projection.of(frame, chance * (1 - chance)))
+    settled = np.ones(draws, dtype=bool)
+    settled[open_] = False
+    chance = sigmoid(eta)
+    return NullFit(chance, fixed, random, Projection.of(frame, chance * (1 - chance)), settled)
+
+
+def _part_of_step(farthest: Floats) -> Floats:
+    """The part of a Newton step to go, by how far (d) it would move any row's log odds.
+
+    The logistic likelihood bends at most by its own curvature, so going this part of the step is
+    sure to raise it, and the most that is sure. Source: F. Bach, Electron J Stat 2010;4:384.
+    """
+    safe = np.maximum(farthest, _SURE)
+    return np.where(farthest <= _SURE, 1.0, np.log1p(safe) / safe)
 
 
 @dataclass(frozen=True, eq=False)
