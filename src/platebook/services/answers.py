@@ -27,7 +27,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
-from platebook.services.cache import recall
+from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
     NOBODY_IN_USE,
@@ -203,7 +203,12 @@ class _FindingsBasis:
 
         return recall(
             Findings,
-            lambda: find(self.attempts, course=self.course, prior=prior_in(self.class_sums)),
+            lambda: find(
+                self.attempts,
+                course=self.course,
+                prior=prior_in(self.class_sums),
+                decisions=KeptDecisions(logbook, self.setter_id),
+            ),
             logbook=logbook,
             setter_id=self.setter_id,
             digest=self.digest + self.class_sums,
@@ -322,6 +327,7 @@ def next_with_sizes(
         today=today_at(session),
         track=basis.track,
         sign_offs=basis.sign_offs,
+        seats=basis.setter.seats,
     )
     return advice, sizes_at(basis, basis.course.grade(advice.grade), hand_of(session, basis))
 

@@ -31,8 +31,8 @@ from platebook.analysis.classes.search import (
     prepared_for_class,
 )
 from platebook.analysis.findings import cutoffs, sentences
-from platebook.analysis.findings.claims import Share, best_log_odds
 from platebook.analysis.findings.cutoffs import Cut
+from platebook.analysis.findings.null_logs import Share, best_log_odds
 from platebook.analysis.findings.results import (
     CLAIM_SHARE,
     ClassFinding,

@@ -14,6 +14,7 @@ from platebook.analysis.findings.apart_in_time import constant_in_sessions, far_
 from platebook.analysis.findings.claims import (
     LEAD_SHARE,
     LEADS,
+    Decisions,
     FoundFamily,
     LeadLimit,
     claimed_families,
@@ -58,7 +59,7 @@ from platebook.practice.course import Course
 SEED = 20260101
 
 
-def find(
+def find(  # noqa: PLR0913 - each but the first has a usual value and is a question of its own
     attempts: Sequence[Attempt],
     *,
     course: Course | None = None,
@@ -66,6 +67,7 @@ def find(
     seed: int = SEED,
     worth: Worth = NO_TOOLS,
     window: Window = LATELY,
+    decisions: Decisions | None = None,
 ) -> Findings:
     """Find what goes with failure; pure, so the same attempts and seed give the same answer.
 
@@ -73,6 +75,7 @@ def find(
     `worth` says what readings of seats are worth by the tool that took them (`seat_readings`).
     `window` says which attempts it rests on: the latest 400 of the last twelve months, if nothing
     else is asked.
+    `decisions` keeps what checkpoints decided, so that one attempt later they are not asked again.
 
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
@@ -89,12 +92,12 @@ def find(
     if level != "counts only":
         families = standing_out(
             prepared.search,
-            claimed_families(whole, course, prior, seed, window),
+            claimed_families(whole, course, prior, seed, decisions, window=window),
             np.random.default_rng([seed, len(log)]),
             leads=LeadLimit(LEADS, LEAD_SHARE),
         )
     borne_out = _borne_out(families, prepared)
-    seats = upstream(attempts, seed=seed, worth=worth, window=window)
+    seats = upstream(attempts, seed=seed, worth=worth, window=window, decisions=decisions)
     stories = [finding for _, _, finding in borne_out] + mechanisms(log, prepared.columns)
     told = supported(chain_shifts(stories, seats))
     shown = tuple(finding for finding in told if finding.retired is None)

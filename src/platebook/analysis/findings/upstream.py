@@ -21,7 +21,14 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from platebook.analysis.findings.candidates import Candidate, candidates
-from platebook.analysis.findings.claims import FoundFamily, LeadLimit, standing_out, well_supported
+from platebook.analysis.findings.claims import (
+    Decisions,
+    FoundFamily,
+    LeadLimit,
+    decided,
+    standing_out,
+    well_supported,
+)
 from platebook.analysis.findings.heights import Height
 from platebook.analysis.findings.measured_responses import (
     enough_measured,
@@ -77,9 +84,9 @@ class Seats:
         """The seats as they stood after the first `count`."""
         return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
 
-    def lately(self, window: Window) -> "Seats":
-        """Those inside the window, in which at most the latest 500 count."""
-        start = replace(window, most=MOST_SEATS).start(self.log)
+    def inside(self, window: Window) -> "Seats":
+        """Those inside the window."""
+        start = window.start(self.log)
         if not start:
             return self
         kept = self.measurements.chosen(np.arange(start, len(self)))
@@ -108,7 +115,11 @@ class Upstream:
 def prepared_seats(seats: Seats) -> PreparedLog:
     """One response of one log made ready: only what comes before the seat is asked about it."""
     plain = nuisance(seats.log)
-    its_columns = columns(seats.log)
+    its_columns = tuple(
+        column
+        for column in columns(seats.log)
+        if expectation(column.variable, seats.measurements.response.name) is not None
+    )
     judged = candidates(its_columns, seats.log, plain)
     adjusted = _beside_burs(seats.log, plain)
     height = Height(seats.measurements, spreads(adjusted, seats.measurements))
@@ -166,7 +177,9 @@ def seats_measured(
     return Seats(log, Measurements.of(response, [measurement for _, _, measurement in rows]))
 
 
-def _claimed(seats: Seats, seed: int, window: Window) -> tuple[str, ...]:
+def _claimed(
+    seats: Seats, seed: int, window: Window, decisions: Decisions | None
+) -> tuple[str, ...]:
     """Families that the last checkpoint supports, from the seats up to it alone.
 
     `seats` are all that were measured, which are counted.
@@ -174,11 +187,18 @@ def _claimed(seats: Seats, seed: int, window: Window) -> tuple[str, ...]:
     checkpoint = last_checkpoint(len(seats))
     if checkpoint is None:
         return ()
-    then = seats.first(checkpoint).lately(window)
+    then = seats.first(checkpoint).inside(window)
     if len(then) < LEAST_FOR_LEADS or not then.measurements.varies():
         return ()
-    prepared = prepared_seats(then)
-    return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
+
+    def decide() -> tuple[str, ...]:
+        prepared = prepared_seats(then)
+        return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
+
+    read = then.measurements
+    limits = [values.tolist() for values in (read.low, read.high, read.error, read.step)]
+    rests_on = (read.response.name, then.log.attempts, then.log.session.tolist(), limits, seed)
+    return decided(decisions, rests_on, decide)
 
 
 def _chance(seed: int, count: int, seats: Seats) -> np.random.Generator:
@@ -191,30 +211,33 @@ def upstream(
     seed: int,
     worth: Worth = NO_TOOLS,
     window: Window = EVERYTHING,
+    decisions: Decisions | None = None,
 ) -> tuple[Upstream, ...]:
     """What each response says of the seats inside the window, of which the latest 500 are used.
 
-    Nothing is found where fewer than 20 were measured.
+    Nothing is found where fewer than 20 were measured. `decisions` keeps what checkpoints decided,
+    where there is a place for it.
     """
     ways: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
         (OVERCUT, functools.partial(measured_overcut, worth=worth)),
         (DEPTH, measured_depth_error),
     )
     return tuple(
-        _answer(seats_measured(attempts, response, measure), seed, window)
+        _answer(seats_measured(attempts, response, measure), seed, window, decisions)
         for response, measure in ways
     )
 
 
-def _answer(every: Seats, seed: int, window: Window) -> Upstream:
-    asked_since = every.lately(Window(since=window.since)) if window.since else every
-    seats, response = every.lately(window), every.measurements.response
+def _answer(measured: Seats, seed: int, window: Window, decisions: Decisions | None) -> Upstream:
+    every = measured.inside(Window(since=window.since)) if window.since else measured
+    window = replace(window, most=MOST_SEATS)
+    seats, response = every.inside(window), every.measurements.response
     if len(seats) < LEAST_FOR_LEADS or not seats.measurements.varies():
         return Upstream(response, len(seats), 0, (), len(every))
     prepared = prepared_seats(seats)
     # A claim that today's seats can no longer judge does not take the place of a lead.
     asked = prepared.families_asked()
-    claimed = [family for family in _claimed(asked_since, seed, window) if family in asked]
+    claimed = [family for family in _claimed(every, seed, window, decisions) if family in asked]
     standing = standing_out(
         prepared.search,
         claimed,

@@ -276,37 +276,38 @@ def score(frame: Frame, projection: Projection, residual: Floats, x: Floats) -> 
 
 @dataclass(frozen=True, eq=False)
 class Straight:
-    """The score as a straight line in the outcomes, for large logs: U = (y - p)ᵀx + at_null.
+    """The score as a straight line in the outcomes: U = (y - p)ᵀx + at_null, and V with them.
 
     One Newton step from the observed null, with its weights kept: right to first order, and the
-    more so the more attempts there are.
+    more so the more attempts there are. Rarer outcomes weigh less: V goes with the share s of those
+    that show the outcome as s(1 - s). `at_share` is that of the observed null.
     """
 
     chance: Floats
     x: Floats
     at_null: Floats
     v: Floats
+    at_share: float
 
     @classmethod
     def of(cls, frame: Frame, fit: NullFit, x: Floats) -> "Straight":
         """The straight line through the observed null, from one fit of it (d = 1)."""
         projection = fit.projection
+        session_weight, cross = projection.session_weight[0], projection.cross[0]
         weighted = projection.weight[0][:, None] * x
-        count = x.shape[1]
-        repeated = Projection(
-            np.repeat(projection.weight, count, axis=0),
-            np.repeat(projection.session_weight, count, axis=0),
-            np.repeat(projection.cross, count, axis=0),
-            np.repeat(projection.core, count, axis=0),
-        )
-        fixed, random = repeated.solve(weighted.T @ frame.z, frame.by_session(weighted, 0).T)
+        by_session = frame.by_session(weighted, 0).T
+        slope = weighted.T @ frame.z - (by_session / session_weight) @ cross
+        fixed = np.linalg.solve(projection.core[0], slope.T).T
+        random = (by_session - fixed @ cross.T) / session_weight
         explained = fixed @ frame.z.T + random[:, frame.session]
         at_null = fixed @ (frame.precision * fit.fixed[0])
-        at_null = at_null + frame.session_precision * (random @ fit.random[0])
+        at_null = at_null + random @ (frame.session_precision * fit.random[0])
         v = score(frame, projection, np.zeros_like(fit.chance), x).v
-        return cls(fit.chance, x - explained.T, at_null, v)
+        return cls(fit.chance, x - explained.T, at_null, v, float(fit.chance.mean()))
 
     def scores(self, outcomes: Floats) -> Scores:
         """U and V of d sets of outcomes (d by n)."""
         u = (outcomes - self.chance) @ self.x + self.at_null
-        return Scores(u, np.repeat(self.v, len(outcomes), axis=0))
+        share = outcomes.mean(axis=1)
+        weight = share * (1.0 - share) / (self.at_share * (1.0 - self.at_share))
+        return Scores(u, weight[:, None] * self.v)
