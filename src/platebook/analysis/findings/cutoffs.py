@@ -4,16 +4,12 @@
 |---|---|
 | `cut_rows`, `cut_log` | some attempts, or all of a log, parted in two with the words for each |
 | `count_sides` | how many showed a defect on each side |
-| `raw_values` | the measured values behind a finding: of those that showed it, and of the others |
 
 A cut is a limit of the trade where one is known and leaves attempts on both sides; else it parts
 off a third of the data. The split that looks best is never sought: it lies.
-
-A share cannot show how far apart two groups lie or how much they overlap; the values can. They are
-parted where the finding's counts were, so both tell the same.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 
@@ -22,12 +18,12 @@ import numpy as np
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.apart_in_time import constant_in_sessions, far_enough_apart
 from platebook.analysis.findings.candidates import Candidate, in_form
-from platebook.analysis.findings.results import Count, Finding
-from platebook.analysis.variables.attempt_log import ANY, AttemptLog, attempt_log
-from platebook.analysis.variables.columns import Column, Variable, columns, variable
+from platebook.analysis.findings.results import Count
+from platebook.analysis.variables.attempt_log import (
+    AttemptLog,
+)
+from platebook.analysis.variables.columns import Column, Variable, variable
 from platebook.analysis.variables.trade_map import Form
-from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
 from platebook.practice.fields import ranks
 
 LEAST_ON_A_SIDE = 4
@@ -59,36 +55,6 @@ class Cut:
     label: str
     rest_label: str
     at: tuple[float, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class RawValues:
-    """Values in the variable's own unit, ascending; `showed` of the attempts with the defect.
-
-    `cuts` are the limits between the finding's two groups, none where no number parts them.
-    `names` are the words of a choice with an order by rank, empty for a measured value.
-    `unmeasured` counts the attempts that the value was not written down for.
-    """
-
-    variable: str
-    defect: str
-    unit: str
-    decimals: int
-    showed: tuple[float, ...]
-    others: tuple[float, ...]
-    unmeasured: int
-    cuts: tuple[float, ...] = ()
-    names: tuple[tuple[float, str], ...] = ()
-
-    @property
-    def sides(self) -> tuple[tuple[str, tuple[float, ...]], ...]:
-        """Both groups with the word for each, those that showed it first."""
-        here, there = ("failed", "good") if self.defect == ANY else (self.defect, "others")
-        return ((here, self.showed), (there, self.others))
-
-    def value_text(self, value: float) -> str:
-        """One value in words: the choice of that rank, or the number without its unit."""
-        return dict(self.names).get(value) or number_text(value, self.decimals, "")
 
 
 def decimals_of(of: Variable, values: Floats) -> int:
@@ -144,7 +110,7 @@ class _Parting:
         """The value seen most; too much and too little are then all others."""
         values, counts = np.unique(self.values, return_counts=True)
         value = float(values[int(np.argmax(counts))])
-        return _Limit(value, max(decimals, _decimals_in(value)))
+        return _Limit(value, max(decimals, decimals_in(value)))
 
     def third(self, *, above: bool) -> float:
         """The value that parts off the share nearest to a third on the wanted side."""
@@ -161,17 +127,17 @@ class _Parting:
             rounded = round(exact, shown)
             if self.parts(self.beyond(rounded, above=above)):
                 return _Limit(rounded, shown)
-        return _Limit(exact, _decimals_in(exact))
+        return _Limit(exact, decimals_in(exact))
 
     def limit(self, of: Variable, decimals: int, *, above: bool) -> _Limit:
         """A limit of the trade where it leaves attempts on both sides, else a third."""
         limit = of.cut_high if above else of.cut_low
         if limit is not None and self.parts(self.beyond(limit, above=above), LEAST_ON_A_SIDE):
-            return _Limit(limit, max(decimals, _decimals_in(limit)))
+            return _Limit(limit, max(decimals, decimals_in(limit)))
         return self.at_a_third(decimals, above=above)
 
 
-def _decimals_in(value: float) -> int:
+def decimals_in(value: float) -> int:
     """How many decimals it takes to print the number exactly; none for a whole one."""
     return 0 if value == int(value) else len(f"{Decimal(repr(value)):f}".partition(".")[2])
 
@@ -242,7 +208,7 @@ def _ends_in_words(low: _Limit, high: _Limit, unit: str) -> tuple[str, str]:
     )
 
 
-def _words_by_rank(name: str) -> dict[int, str]:
+def words_by_rank(name: str) -> dict[int, str]:
     """What each rank of a choice with an order is called; several of one rank stand together."""
     words: dict[int, list[str]] = {}
     for word, rank in ranks(name).items():
@@ -257,7 +223,7 @@ def _with_level(phrase: str, words: str) -> str:
 
 def _level_cut(column: Column, known: Truths, inside: Truths) -> Cut:
     of = variable(column.variable)
-    by_rank = _words_by_rank(column.variable)
+    by_rank = words_by_rank(column.variable)
 
     def words(rows: Truths) -> str:
         seen = [int(rank) for rank in np.unique(column.values[rows])]
@@ -372,51 +338,3 @@ def cut_log(candidate: Candidate, log: AttemptLog, *, more: bool) -> Cut:
     """The cut of a candidate over all attempts of a log."""
     every = np.ones(len(log), dtype=bool)
     return cut_rows(candidate, every, more=more, session=log.session)
-
-
-def raw_values(
-    attempts: Sequence[Attempt], findings: Iterable[Finding], course: Course | None = None
-) -> tuple[RawValues | None, ...]:
-    """For each finding of these attempts its values; None where they have no order to be laid in.
-
-    None too for two-valued columns and choices without an order, which their counts tell whole, and
-    where no attempt has the value. One setter's attempts; nothing missing is filled in.
-    """
-    log = attempt_log(attempts, course)
-    by_name = {c.variable: c for c in columns(log, course) if c.kind in {"number", "rank"}}
-    return tuple(_values_behind(f, by_name.get(f.variable), log) for f in findings)
-
-
-def _values_behind(finding: Finding, column: Column | None, log: AttemptLog) -> RawValues | None:
-    known_outcome = finding.defect == ANY or finding.defect in log.events
-    way = FORMS.get(finding.direction)
-    if column is None or not known_outcome or (way is None and finding.status != "mechanism"):
-        return None
-    known = ~np.isnan(column.values)
-    if len(np.unique(column.values[known])) <= 2:
-        return None
-    truth = log.truths(finding.defect)
-    of = variable(column.variable)
-    by_rank = _words_by_rank(column.variable) if column.kind == "rank" else {}
-    return RawValues(
-        variable=column.variable,
-        defect=finding.defect,
-        unit="" if column.kind == "rank" else of.unit,
-        decimals=decimals_of(of, column.values[known]),
-        showed=tuple(sorted(column.values[known & truth].tolist())),
-        others=tuple(sorted(column.values[known & ~truth].tolist())),
-        unmeasured=int((~known).sum()),
-        cuts=_cut_places(column, log, way),
-        names=tuple((float(rank), words) for rank, words in sorted(by_rank.items())),
-    )
-
-
-def _cut_places(
-    column: Column, log: AttemptLog, way: tuple[Form, bool] | None
-) -> tuple[float, ...]:
-    """The finding's own cut; a mechanism stands on either side of the wanted value."""
-    if way is None:
-        wanted = variable(column.variable).target
-        return (wanted,) if wanted is not None and column.kind == "number" else ()
-    form, more = way
-    return cut_log(Candidate(column, form, 1.0), log, more=more).at

@@ -7,6 +7,7 @@ variable that comes before the seat in the work, beside practice, grade, bur and
 | function | answers |
 |---|---|
 | `upstream` | what went with wide and with deep seats: leads and claims of each response |
+| `seats_by_response` | the measured seats that it rests on |
 
 Claims are decided as those of failure are (`claims`): at checkpoints of the number of measured
 seats, by a parametric bootstrap, at the same share. With fewer than 20 seats, or seats that all
@@ -15,7 +16,7 @@ read the same, nothing is asked.
 
 import functools
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -218,20 +219,38 @@ def upstream(
     Nothing is found where fewer than 20 were measured. `decisions` keeps what checkpoints decided,
     where there is a place for it.
     """
-    ways: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
+    return tuple(
+        _answer(seats_measured(attempts, response, measure), seed, window, decisions)
+        for response, measure in _ways(worth)
+    )
+
+
+def seats_by_response(
+    attempts: Sequence[Attempt], *, worth: Worth = NO_TOOLS, window: Window = EVERYTHING
+) -> Mapping[str, Seats]:
+    """The seats that `upstream` rests on, by the name of what was measured of them."""
+    return {
+        response.name: _used(seats_measured(attempts, response, measure), window)[1]
+        for response, measure in _ways(worth)
+    }
+
+
+def _ways(worth: Worth) -> tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...]:
+    return (
         (OVERCUT, functools.partial(measured_overcut, worth=worth)),
         (DEPTH, measured_depth_error),
     )
-    return tuple(
-        _answer(seats_measured(attempts, response, measure), seed, window, decisions)
-        for response, measure in ways
-    )
+
+
+def _used(measured: Seats, window: Window) -> tuple[Seats, Seats]:
+    """The seats measured since the day asked for, and the latest of them that are used."""
+    every = measured.inside(Window(since=window.since)) if window.since else measured
+    return every, every.inside(replace(window, most=MOST_SEATS))
 
 
 def _answer(measured: Seats, seed: int, window: Window, decisions: Decisions | None) -> Upstream:
-    every = measured.inside(Window(since=window.since)) if window.since else measured
-    window = replace(window, most=MOST_SEATS)
-    seats, response = every.inside(window), every.measurements.response
+    every, seats = _used(measured, window)
+    window, response = replace(window, most=MOST_SEATS), every.measurements.response
     if len(seats) < LEAST_FOR_LEADS or not seats.measurements.varies():
         return Upstream(response, len(seats), 0, (), len(every))
     prepared = prepared_seats(seats)
