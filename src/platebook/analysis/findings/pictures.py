@@ -8,7 +8,8 @@ A sentence parts the attempts in two. Its picture shows every level with the sha
 defect, its 95 % interval (Wilson) and its counts, and a line between the levels where the sentence
 parts them: so a reader sees whether the share climbs from level to level or one level stands out.
 A measured value is laid in up to five ranges of its own values, none of which reaches across the
-parting. Where a finding rests on something measured, seats or tables, each reading is a point.
+parting. Where a finding rests on something measured, seats or tables, each reading is a point,
+unless most are known between limits only.
 
 A level nobody had is not shown; without any value there is no picture. Nothing is decided here.
 """
@@ -30,7 +31,14 @@ from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth, corre
 from platebook.analysis.models.censored import Measurements
 from platebook.analysis.models.intervals import wilson
 from platebook.analysis.models.null_model import nuisance
-from platebook.analysis.variables.attempt_log import LATELY, AttemptLog, Window, attempt_log, recent
+from platebook.analysis.variables.attempt_log import (
+    ANY,
+    LATELY,
+    AttemptLog,
+    Window,
+    attempt_log,
+    recent,
+)
 from platebook.analysis.variables.columns import Column, columns, variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -38,6 +46,8 @@ from platebook.practice.course import Course
 MOST_RANGES = 5
 MOST_LEVELS = 6
 REST = "all others"
+LEAST_EXACT = 0.8
+"""Readings are drawn as points where so many are a value: what is known between limits has none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +91,30 @@ class Picture:
         pairs = zip(self.levels, self.levels[1:], strict=False)
         return tuple(n for n, (a, b) in enumerate(pairs, start=1) if a.inside != b.inside)
 
+    @property
+    def reach(self) -> tuple[float, float]:
+        """From where to where the shares or the points lie, with a little room beside these."""
+        points = [point for level in self.levels for point in level.points]
+        if not self.response or not points:
+            return 0.0, 1.0
+        margin = (max(points) - min(points)) * 0.04 or 0.01
+        return min(points) - margin, max(points) + margin
+
+    @property
+    def scale(self) -> tuple[tuple[float, str], ...]:
+        """Five places along that with their labels: of 100 for shares, else in the unit."""
+        low, high = self.reach
+        places = [low + (high - low) * n / 4 for n in range(5)]
+        told = [f"{p:.2f}" if self.response else f"{100 * p:.0f}" for p in places]
+        return tuple(zip(places, told, strict=True))
+
+    @property
+    def axis(self) -> str:
+        """What is laid along it: "loose, of 100, with 95 % interval", or "overcut, mm"."""
+        if self.response:
+            return f"{self.response}, {self.unit}"
+        return f"{'failed' if self.showed == ANY else self.showed}, of 100, with 95 % interval"
+
 
 def finding_pictures(
     attempts: Sequence[Attempt],
@@ -117,7 +151,8 @@ def _picture(
     if moved is not None and moved.response in measured:
         theirs, readings = measured[moved.response]
         values = _values(readings, len(theirs))
-        levels = _levels(finding, theirs, its_columns(theirs), values)
+        enough = int((~np.isnan(values)).sum()) >= LEAST_EXACT * len(readings)
+        levels = _levels(finding, theirs, its_columns(theirs), values) if enough else ()
         if levels:
             return Picture(finding.variable, finding.defect, levels, moved.response, moved.unit)
     levels = () if finding.status == "mechanism" else _levels(finding, log, its_columns(log))
@@ -125,11 +160,10 @@ def _picture(
 
 
 def _values(readings: Measurements, attempts: int) -> Floats:
-    """The readings in the response's unit by attempt (n), NaN for none and for one-sided ones."""
-    low, high = readings.low, readings.high
-    middle = np.where(np.isfinite(low) & np.isfinite(high), (low + high) / 2, np.nan)
+    """The readings in the response's unit by attempt (n), NaN for none and for mere limits."""
+    exact = np.where(readings.low == readings.high, readings.low, np.nan)
     values = np.full(attempts, np.nan)
-    values[readings.rows] = readings.response.middle + readings.response.unit * middle
+    values[readings.rows] = readings.response.middle + readings.response.unit * exact
     return values
 
 

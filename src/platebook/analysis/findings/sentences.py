@@ -293,7 +293,10 @@ def _judged(log: AttemptLog) -> str:
 
 def _seen(defect: str, count: int, failing: int) -> str:
     slight = f", {_slight(count - failing, count)}" if count > failing else ""
-    return f"{count} {defect_name(defect)}{slight}"
+    name = defect_name(defect)
+    if name != defect:
+        name = name.removeprefix("a ") if count == 1 else defects()[defect].many
+    return f"{count} {name}{slight}"
 
 
 def outlook(level: Evidence, more: MoreNeeded, shown: Sequence[Status]) -> tuple[str, ...]:

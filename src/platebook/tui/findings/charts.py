@@ -24,7 +24,7 @@ def picture_chart(picture: "Picture") -> Chart:
     """
     levels, parted = picture.levels, picture.parted
     units = len(levels) + len(parted)
-    low, high = _reach(picture)
+    low, high = picture.reach
     series: list[Series] = []
     ticks: list[tuple[float, str]] = []
     place = units + 0.5
@@ -35,39 +35,15 @@ def picture_chart(picture: "Picture") -> Chart:
         place -= 1
         series += _level_series(picture, level, place)
         ticks.append((place, _level_label(level)))
-    what = f"{picture.response}, {picture.unit}" if picture.response else _share_words(picture)
     return Chart(
         series=tuple(series),
-        x_ticks=_point_ticks(low, high) if picture.response else SHARES,
+        x_ticks=picture.scale,
         y_ticks=tuple(ticks),
         x_limits=(low, high),
         y_limits=(0.0, units + 0.5),
-        x_label=what,
+        x_label=picture.axis,
         says=levels_line(picture),
     )
-
-
-def _reach(picture: "Picture") -> tuple[float, float]:
-    points = [point for level in picture.levels for point in level.points]
-    if not picture.response or not points:
-        return 0.0, 1.0
-    margin = (max(points) - min(points)) * 0.04 or 0.01
-    return min(points) - margin, max(points) + margin
-
-
-def _point_ticks(low: float, high: float) -> tuple[tuple[float, str], ...]:
-    return tuple(
-        (low + (high - low) * n / 4, f"{low + (high - low) * n / 4:.2f}") for n in range(5)
-    )
-
-
-def _share_words(picture: "Picture") -> str:
-    return f"{showed_word(picture)}, of 100, with 95 % interval"
-
-
-def showed_word(picture: "Picture") -> str:
-    """What the shares are of: failed, or the defect."""
-    return "failed" if picture.showed == "any" else picture.showed
 
 
 def _level_series(picture: "Picture", level: "Level", place: float) -> list[Series]:
