@@ -1,5 +1,6 @@
 """A finding's picture: its levels add up to its counts, and the parting line parts them."""
 
+from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
 
 import pytest
@@ -34,7 +35,7 @@ def a_lead(variable: str, direction: str, defect: str = "loose") -> Finding:
     )
 
 
-def picture_of(attempts: list[Attempt], variable: str, direction: str) -> Picture:
+def picture_of(attempts: Sequence[Attempt], variable: str, direction: str) -> Picture:
     """The picture of one lead about these attempts."""
     (picture,) = finding_pictures(attempts, [a_lead(variable, direction)])
     return picture
@@ -117,7 +118,7 @@ def test_heights_are_points_by_level() -> None:
 
 def test_what_the_log_does_not_know_is_drawn_from_its_counts() -> None:
     """A name that nobody knows, or no attempts at all."""
-    for attempts in (some_attempts(hammer_g=[None] * 6), []):
+    for attempts in (some_attempts(hammer_g=[None] * 6), ()):
         picture = picture_of(attempts, "hammer_g", "higher")
         assert [(level.name, level.failed, level.of) for level in picture.levels] == [
             ("here", 3, 4),
