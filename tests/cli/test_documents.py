@@ -116,8 +116,12 @@ def _amend(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 def _import(_: Shell, ada: Shell) -> dict[str, Any]:
-    (ada.folder / "in.csv").write_text("fit,result\nloosely,good\n", encoding="utf-8")
-    return ada.answers("import", "in.csv")
+    """For the second time, with a verdict corrected and a word that nobody knows."""
+    for result in ("good", "loose"):
+        row = f"2026-02-03 18:30,loosely,{result}"
+        (ada.folder / "in.csv").write_text(f"began,fit,result\n{row}\n", encoding="utf-8")
+        found = ada.answers("import", "in.csv")
+    return found
 
 
 def _share(_: Shell, ada: Shell) -> dict[str, Any]:

@@ -9,6 +9,7 @@ and refuse the same, and `store` puts what they read into the logbook as one cha
 """
 
 import dataclasses
+import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -18,13 +19,13 @@ from platebook.logbook import Logbook, defaults, records, setter_records, undo_r
 from platebook.logbook.attempt_queries import attempt_by_id
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts, write_row
+from platebook.practice.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter, name_key, named
 from platebook.services.drawer.tool_names import match_things, problems_about
-from platebook.services.session import Refused, Session, course_of, opened, same_name, with_id
+from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
 
 
@@ -119,13 +120,39 @@ def record(
     """
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
-        course = course_of(book, setter)
-        attempts, problems = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        course = course_with_own(book, setter)
+        attempts, told = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        names = (*fields(), *(field.name for field in course.extra))
+        problems = tuple(_not_dropped(problem, names) for problem in told)
         if only_problems(problems):
             return Recorded((), problems, stored=False)
         now = session.clock().astimezone(session.zone)
         timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
         return store(session, book, timed, problems, what="record", dry_run=dry_run)
+
+
+def _not_dropped(problem: Problem, names: Sequence[str]) -> Problem:
+    """A field that nobody knows is a problem here: what was typed by hand is not just left out."""
+    if problem.field in names or problem.expected != UNKNOWN_FIELD:
+        return problem
+    near = difflib.get_close_matches(problem.field, names, 1)
+    hint = f"; the nearest is {near[0]}" if near else " or a column of your own"
+    return dataclasses.replace(problem, expected=f"{UNKNOWN_FIELD}{hint}", level="problem")
+
+
+def prepared(session: Session, book: Logbook, attempts: Iterable[Attempt]) -> Assigned:
+    """The attempts with setter, tools and seats cut, as they would be stored; nothing is."""
+    whose = assign_setters(
+        attempts,
+        book.ask(setter_records.setters),
+        in_use=session.setter_id,
+        new_id=_new_ids(session, book),
+    )
+    if only_problems(whose.problems):
+        return whose
+    named, unknown = match_things(book, whose.attempts)
+    counted = _with_seats(book, named)
+    return Assigned(counted, whose.new_setters, (*whose.problems, *unknown))
 
 
 def store(
@@ -141,17 +168,11 @@ def store(
 
     A setter who is new to a logbook that has nobody in use becomes the one in use.
     """
-    whose = assign_setters(
-        attempts,
-        book.ask(setter_records.setters),
-        in_use=session.setter_id,
-        new_id=_new_ids(session, book),
-    )
-    if only_problems((*noticed, *whose.problems)):
-        return Recorded((), (*noticed, *whose.problems), stored=False)
-    named, unknown = match_things(book, whose.attempts)
-    problems = (*noticed, *whose.problems, *unknown)
-    counted = _with_seats(book, named)
+    ready = prepared(session, book, attempts)
+    problems = (*noticed, *ready.problems)
+    if only_problems(problems):
+        return Recorded((), problems, stored=False)
+    counted = ready.attempts
     ids_given = [a.attempt_id for a in counted if a.attempt_id]
     known = book.ask(records.taken_ids, "attempt", ids_given) if ids_given else frozenset()
     taken = tuple(
@@ -159,7 +180,7 @@ def store(
         for row, a in enumerate(counted, 1)
         if a.attempt_id in known
     )
-    if taken or only_problems(unknown):
+    if taken:
         return Recorded((), (*problems, *taken), stored=False)
     if dry_run:
         return Recorded((), problems, stored=False)
@@ -167,10 +188,10 @@ def store(
         add_attempts,
         counted,
         session.stamp(book, what),
-        new_setters=whose.new_setters,
+        new_setters=ready.new_setters,
     )
-    if session.setter_id is None and len(whose.new_setters) == 1:
-        book.tell(defaults.set_default, defaults.IN_USE, whose.new_setters[0].setter_id)
+    if session.setter_id is None and len(ready.new_setters) == 1:
+        book.tell(defaults.set_default, defaults.IN_USE, ready.new_setters[0].setter_id)
     return Recorded(ids, problems, stored=True)
 
 
@@ -182,7 +203,7 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
     with opened(session, make=False) as book:
         before = _attempt_in_log(book, attempt_id)
         setter = with_id(book.ask(setter_records.setters), before.setter_id)
-        course = course_of(book, setter)
+        course = course_with_own(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
         wrong = _not_to_be_amended(values, before, extra)
         if wrong:
