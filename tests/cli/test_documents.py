@@ -116,10 +116,11 @@ def _amend(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 def _import(_: Shell, ada: Shell) -> dict[str, Any]:
-    """For the second time, with a verdict corrected and a word that nobody knows."""
-    for result in ("good", "loose"):
-        row = f"2026-02-03 18:30,loosely,{result}"
-        (ada.folder / "in.csv").write_text(f"began,fit,result\n{row}\n", encoding="utf-8")
+    """For the second time, with a verdict corrected, a stone more, and a word nobody knows."""
+    head = "began,stone_diameter_mm,fit,result\n"
+    for result, more in (("good", ""), ("loose", "2026-02-03 18:40,2,loosely,good\n")):
+        row = f"2026-02-03 18:30,2,loosely,{result}\n"
+        (ada.folder / "in.csv").write_text(head + row + more, encoding="utf-8")
         found = ada.answers("import", "in.csv")
     return found
 
@@ -195,7 +196,7 @@ def _study(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("drawer", "study", "study.csv")
 
 
-RECORD = ("record", "--result", "good")
+RECORD = ("record", "--diameter", "2.0", "--result", "good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.98"),

@@ -92,6 +92,10 @@ def test_a_hand_that_nobody_knows_rests_on_nothing() -> None:
         overcut_mm=0.05,
         spread_mm=0.03,
         chance_of_fit=0.6,
+        chance_too_narrow=0.3,
+        chance_too_wide=0.1,
+        best_chance=0.68,
+        too_wide_costs=2.0,
         from_attempts=0,
         sentence="By custom.",
     )

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import click
 
+from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.options import (
     DATA_SAYS_NO,
     in_session,
@@ -202,7 +203,7 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
     """Ask, show what would come of it, and take it in; leaving stores nothing."""
     from platebook.cli.asking import Left, Terminal, ask_all, ask_one, ask_to_take_in
     from platebook.exchange.answers import answers_text, read_map
-    from platebook.services.attempts.spreadsheets import Imported
+    from platebook.services.attempts.spreadsheets import Imported, imported
     from platebook.services.files import write_anew
     from platebook.services.session import opened
     from platebook.services.sheets.looking import look_at
@@ -224,7 +225,7 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
                 look = ask_one(look, rows, terminal, "last")
                 seen = preview(session, book, look)
             if seen.wrong:
-                return Imported(seen.attempts, seen.problems, stored=False)
+                return imported(seen, stored=False)
             way = "all" if how.dry_run else ask_to_take_in(seen, terminal)
         except (Left, click.Abort):
             refuse(["Left as it was: nothing was stored."])
@@ -232,13 +233,7 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:
             take_in(session, book, look, seen, new_only=how.new_only or way == "new")
-    return Imported(
-        seen.attempts,
-        seen.problems,
-        stored=not how.dry_run,
-        rows=seen.rows,
-        summary=seen.summary,
-    )
+    return imported(seen, stored=not how.dry_run)
 
 
 def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
@@ -248,13 +243,15 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
         if notice.level == "notice":
             say(f"note: {notice}")
     if as_json:
-        print_json(_keys(done))
+        print_json({**_keys(done), **completed_keys(done)})
     if wrong:
         from platebook.cli.asking import hints
 
         asked = [] if as_json else list(hints(q for q in done.questions if q.must))
         refuse([*wrong, *asked, f"{len(wrong)} problem(s); nothing was stored."])
     if not as_json:
+        for sentence in completed_lines(done):
+            say(sentence)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         if done.attempts and len(done.rows.new) < done.attempts:
             outcome += f": {done.summary}"

@@ -79,8 +79,10 @@ class Attempt:
     part: str | None = None
     block: str | None = None
     block_run: int | None = None
+    block_levels: str | None = None
     plate: str | None = None
     position: str | None = None
+    proposed: str | None = None
 
     stone_material: str | None = None
     stone_lot: str | None = None
@@ -147,6 +149,7 @@ class Attempt:
     first_seen: str | None = None
     clock: int | None = None
     rescued: str | None = None
+    seen: str | None = None
     after_cleanup: tuple[str, ...] | None = None
     note: str | None = None
 

@@ -27,7 +27,8 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
-from platebook.services.cache import recall
+from platebook.services.attempts.form import stone_in_turn, with_stone_of
+from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
     NOBODY_IN_USE,
@@ -72,7 +73,7 @@ def sizes_for_grade(
 
 def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
     """The stone last measured at this grade; the grade's own size before there is one."""
-    here = (a for a in reversed(attempts) if a.grade == grade.id and a.stone_diameter_mm)
+    here = (a for a in reversed(with_stone_of(grade, attempts)) if a.stone_diameter_mm)
     last = next(here, None)
     if last is not None:
         measured = {
@@ -84,7 +85,7 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
         }
         if not check_stone(measured):
             return Stone.model_validate(measured)
-    return Stone(diameter_mm=grade.stones_mm[0], material=grade.stone_material)
+    return Stone(diameter_mm=stone_in_turn(grade, attempts), material=grade.stone_material)
 
 
 CLASSMATES = 12
@@ -203,7 +204,12 @@ class _FindingsBasis:
 
         return recall(
             Findings,
-            lambda: find(self.attempts, course=self.course, prior=prior_in(self.class_sums)),
+            lambda: find(
+                self.attempts,
+                course=self.course,
+                prior=prior_in(self.class_sums),
+                decisions=KeptDecisions(logbook, self.setter_id),
+            ),
             logbook=logbook,
             setter_id=self.setter_id,
             digest=self.digest + self.class_sums,
@@ -322,6 +328,7 @@ def next_with_sizes(
         today=today_at(session),
         track=basis.track,
         sign_offs=basis.sign_offs,
+        seats=basis.setter.seats,
     )
     return advice, sizes_at(basis, basis.course.grade(advice.grade), hand_of(session, basis))
 

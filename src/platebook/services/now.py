@@ -138,7 +138,7 @@ def now_at(
     from platebook.analysis.grades.progress import days_since_practice
 
     course, attempts = basis.course, basis.attempts
-    replay = Replay.of(course, attempts, basis.sign_offs)
+    replay = Replay.of(course, attempts, basis.sign_offs, seats=basis.setter.seats)
     advice = exercise_after(replay, today=today, track=basis.track)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
@@ -151,7 +151,7 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up=set_up_for(grade, sizes, attempts),
+        set_up=set_up_for(grade, sizes, attempts, part=advice.part),
         readings_asked=advice.readings_asked,
         readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
         if advice.readings_asked

@@ -14,7 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
 from platebook.analysis.findings.heights import Height, height_cell, heights
 from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
@@ -66,17 +66,16 @@ class Part:
 
     @classmethod
     def of(
-        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, log: AttemptLog
+        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, fit: NullFit
     ) -> "Part":
-        """Make it ready; the frame is that of the group's rows."""
-        truth = log.truths(outcome)[group.rows]
+        """Make it ready; the frame is that of the group's rows, the fit that of the outcome."""
         return cls(
             group=group,
             frame=frame,
             outcome=outcome,
             x=group.x[:, [place for place, _ in placed]],
             cells=tuple(cell for _, cell in placed),
-            fit=fit_null(frame, truth[None, :].astype(float)),
+            fit=fit,
         )
 
     @property
@@ -98,10 +97,14 @@ class Part:
         return lambda outcomes: self.refitted(outcomes[:, self.rows])
 
     def refitted(self, outcomes: Floats) -> Scores:
-        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each."""
+        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each.
+
+        V is not a number where the fit has not settled.
+        """
         start = self.fit.fixed[0], self.fit.random[0]
         fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
-        return score(self.frame, fit.projection, outcomes - fit.chance, self.x)
+        scores = score(self.frame, fit.projection, outcomes - fit.chance, self.x)
+        return scores if fit.settled.all() else Scores(scores.u, _unknown(scores.v, fit.settled))
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,13 +129,15 @@ class Ranked:
 class Search:
     """All parts of a log's question; cells are counted through the parts in order.
 
-    `heights` are the measured responses that some of the parts ask about.
+    `heights` are the measured responses that some of the parts ask about. `unsettled` names the
+    outcomes about which nothing is asked, since their null model could not be fitted.
     """
 
     log: AttemptLog
     adjusted: Nuisance
     parts: tuple[Part | MeasuredPart, ...]
     heights: tuple[Height, ...] = ()
+    unsettled: tuple[str, ...] = ()
 
     @functools.cached_property
     def cells(self) -> tuple[Cell, ...]:
@@ -178,6 +183,10 @@ class Search:
             return _join(by_part)
 
         return scores
+
+
+def _unknown(v: Floats, settled: Truths) -> Floats:
+    return np.asarray(np.where(settled[:, None], v, np.nan), dtype=float)
 
 
 def _no_scores(draws: int) -> Scores:
@@ -306,27 +315,49 @@ class PreparedLog:
             for placed in asked.cells.values():
                 yield from (cell for _, cell in placed)
 
+    @functools.cached_property
+    def first_search(self) -> Search:
+        """The search of everything beside nothing, made ready once."""
+        return self._search((), causes_only=False)
+
     def search(self, beside: Sequence[Candidate] = (), *, causes_only: bool = False) -> Search:
         """Make it ready, beside the variables already found; their families are not asked again."""
+        if not beside and not causes_only:
+            return self.first_search
+        return self._search(beside, causes_only=causes_only)
+
+    def _search(self, beside: Sequence[Candidate], *, causes_only: bool) -> Search:
         families = {variable(c.column.variable).family for c in beside}
         adjusted = self.adjusted
         if beside:
             adjusted = adjusted.with_columns(np.column_stack([c.filled() for c in beside]))
         by_name = {height.name: height for height in self.heights}
         parts: list[Part | MeasuredPart] = []
+        unsettled: dict[str, None] = {}
         for asked in self.asked:
             group = asked.group
-            frame = Frame.of(adjusted.rows(group.rows))
-            for outcome, placed in asked.cells.items():
-                left = _left_to_ask(placed, families, causes_only=causes_only)
-                if not left:
-                    continue
+            left = {
+                outcome: cells
+                for outcome, placed in asked.cells.items()
+                if (cells := _left_to_ask(placed, families, causes_only=causes_only))
+            }
+            defects = [outcome for outcome in left if outcome not in by_name]
+            if defects:
+                frame = Frame.of(adjusted.rows(group.rows))
+                truths = [self.log.truths(outcome)[group.rows] for outcome in defects]
+                fits = fit_null(frame, np.array(truths, dtype=float))
+                for place, outcome in enumerate(defects):
+                    if fits.settled[place]:
+                        fit = fits.one(place)
+                        parts.append(Part.of(group, outcome, left[outcome], frame, fit))
+                    else:
+                        unsettled[outcome] = None
+            for outcome in left:
                 if outcome in by_name:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
-                    parts.append(MeasuredPart.of(group, left, measured, adjusted, known))
-                else:
-                    parts.append(Part.of(group, outcome, left, frame, self.log))
-        return Search(self.log, adjusted, tuple(parts), self.heights)
+                    cells = left[outcome]
+                    parts.append(MeasuredPart.of(group, cells, measured, adjusted, known))
+        return Search(self.log, adjusted, tuple(parts), self.heights, tuple(unsettled))
 
 
 def _left_to_ask(
@@ -363,6 +394,8 @@ def _height_cells(group: Group, measured: Sequence[Height]) -> dict[str, PlacedC
 
 def _with_class(prior: ClassPrior | None, cells: dict[str, PlacedCells]) -> dict[str, PlacedCells]:
     """The same cells with what a class expects of each."""
+    if prior is None:
+        return cells
     expected = class_expectations(prior)
     return {
         outcome: tuple((place, replace(c, by_class=expected.get(c.key))) for place, c in placed)

@@ -16,13 +16,14 @@ from platebook.logbook import Logbook
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
+from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
-from platebook.services.sheets.taking_in import preview, take_in
+from platebook.services.sheets.taking_in import Preview, preview, take_in
 
 WRITTEN = (".csv", ".xlsx")
 
@@ -32,7 +33,8 @@ class Imported:
     """What came of an import: how many attempts were read, whether they were stored, what is told.
 
     `questions` are what the program could not tell by itself; each stands among the `problems`
-    too. `rows` are the attempts sorted: new, corrected, known.
+    too. `rows` are the attempts sorted: new, corrected, known. `proposed` is what no row says and
+    was taken from the course or an earlier set-up, `counted` where the attempts count.
     """
 
     attempts: int
@@ -41,6 +43,8 @@ class Imported:
     questions: tuple[Question, ...] = ()
     rows: SortedRows = NOTHING_SORTED
     summary: str = ""
+    proposed: tuple[Proposed, ...] = ()
+    counted: tuple[Counted, ...] = ()
 
 
 def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
@@ -83,17 +87,23 @@ def taken_in(
 ) -> Imported:
     """Take in a sheet as it is understood now, with the questions that are still open told."""
     seen = preview(session, book, look, watch=watch)
-    if seen.wrong:
-        return Imported(seen.attempts, seen.problems, stored=False, questions=look.questions)
-    if not dry_run:
+    stored = not seen.wrong and not dry_run
+    if stored:
         take_in(session, book, look, seen, new_only=new_only)
+    return imported(seen, stored=stored, questions=look.questions)
+
+
+def imported(seen: Preview, *, stored: bool, questions: tuple[Question, ...] = ()) -> Imported:
+    """What came of a sheet after it was previewed."""
     return Imported(
         seen.attempts,
         seen.problems,
-        stored=not dry_run,
-        questions=look.questions,
+        stored=stored,
+        questions=questions,
         rows=seen.rows,
         summary=seen.summary,
+        proposed=seen.proposed,
+        counted=seen.counted,
     )
 
 

@@ -10,6 +10,7 @@ from collections import defaultdict
 from collections.abc import Callable, Hashable, Iterable, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from platebook.logbook.attempt_queries import ImportedAttempt
@@ -90,7 +91,7 @@ def sort_rows(
             sorting.new.append(place)
         else:
             _compare(sorting, place, attempt, before, before, _named(compared, present[place]))
-    _match(sorting, attempts, nameless, compared, imported)
+    _match(sorting, attempts, nameless, compared, present, imported)
     new = tuple(sorted(sorting.new))
     return SortedRows(
         new=tuple(attempts[place] for place in new),
@@ -111,19 +112,25 @@ def _match(
     attempts: Sequence[Attempt],
     places: Sequence[int],
     compared: Sequence[str],
+    present: Sequence[frozenset[str]],
     imported: Iterable[ImportedAttempt],
 ) -> None:
-    """Sort the rows without ids: by their whole content first, then by ever less of it."""
+    """Sort the rows without ids: by their whole content first, then by ever less of it.
+
+    An empty cell says nothing: what was filled in on the first import is not emptied again.
+    """
     left = [row for row in imported if not row.taken_back] if places else []
     rows = list(places)
-    for key in (
-        lambda a: _content(a, compared),
-        _by_number,
-        _by_place,
-        _by_time,
-        _by_position,
-    ):
-        rows, left = _paired(sorting, attempts, rows, left, key, compared)
+    said = [tuple(n for n in compared if n in fields_said) for fields_said in present]
+    rows, left = _paired(sorting, attempts, rows, left, lambda a: _content(a, compared), said)
+    for pattern in sorted({said[place] for place in rows}, key=len, reverse=True):
+        alike = [place for place in rows if said[place] == pattern]
+        others = [place for place in rows if said[place] != pattern]
+        by_pattern = partial(_content, compared=pattern)
+        alone, left = _paired(sorting, attempts, alike, left, by_pattern, said)
+        rows = sorted((*others, *alone))
+    for key in (_by_number, _by_place, _by_time, _by_position):
+        rows, left = _paired(sorting, attempts, rows, left, key, said)
     sorting.new += rows
 
 
@@ -136,7 +143,7 @@ def _paired(
     rows: Sequence[int],
     left: Sequence[ImportedAttempt],
     key: Key,
-    compared: Sequence[str],
+    said: Sequence[Sequence[str]],
 ) -> tuple[list[int], list[ImportedAttempt]]:
     """Pair rows and imported attempts of one key in their order; gives what is left of both."""
     waiting: dict[Hashable, list[ImportedAttempt]] = defaultdict(list)
@@ -159,7 +166,7 @@ def _paired(
         if known.standing is None:
             sorting.taken_out += 1
         else:
-            _compare(sorting, place, attempt, known.then, known.standing, compared)
+            _compare(sorting, place, attempt, known.then, known.standing, said[place])
     unpaired += [known for pool in waiting.values() for known in pool]
     return alone, unpaired
 

@@ -16,7 +16,8 @@ from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
-from platebook.services.attempts.recording import prepared
+from platebook.services.attempts.proposals import Counted, Proposed, counted
+from platebook.services.attempts.recording import Completing, prepared, with_seats
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, keep_own_fields
 from platebook.services.sheets.faults import grouped
@@ -29,6 +30,8 @@ class Preview:
     """What would be stored of a sheet, and everything to be told.
 
     `attempts` counts the rows read. `problems` are grouped: one fault of many rows is one.
+    `proposed` is what no row says and was taken from the course or an earlier set-up, `counted`
+    where the new attempts count.
     """
 
     attempts: int
@@ -36,6 +39,8 @@ class Preview:
     rows: SortedRows = NOTHING_SORTED
     lines: tuple[int, ...] = ()
     new_setters: tuple[Setter, ...] = ()
+    proposed: tuple[Proposed, ...] = ()
+    counted: tuple[Counted, ...] = ()
 
     @property
     def wrong(self) -> tuple[Problem, ...]:
@@ -95,7 +100,24 @@ def preview(
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
     rows = _sorted(book, ready.attempts, table)
-    return Preview(len(attempts), grouped(told), rows, table.lines, ready.new_setters)
+    course = reading.course
+    if course is None:
+        return Preview(len(attempts), grouped(told), rows, table.lines, ready.new_setters)
+    # Only what is new is completed: what is known is compared as the sheet has it.
+    completing = Completing(course, follows=False, moves=False)
+    filled, proposed, doubtful = completing.complete(book, rows.new)
+    places = rows.new_places
+    told = (*told, *(_located(replace(p, row=places[p.row - 1] + 1), table) for p in doubtful))
+    new = with_seats(book, filled)
+    return Preview(
+        attempts=len(attempts),
+        problems=grouped(told),
+        rows=replace(rows, new=new),
+        lines=table.lines,
+        new_setters=ready.new_setters,
+        proposed=tuple(replace(p, row=places[p.row - 1] + 1) for p in proposed),
+        counted=counted(new, course),
+    )
 
 
 def take_in(
