@@ -35,7 +35,7 @@ from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
-    course_of,
+    course_with_own,
     opened,
     setter_in_use,
     sign_offs_of,
@@ -149,7 +149,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
     tools = book.ask(setter_records.tools, setter_id)
     return Basis(
         setter=setter,
-        course=course_of(book, setter),
+        course=course_with_own(book, setter),
         attempts=attempts,
         drawer=Drawer(tools=tools),
         plates=book.ask(setter_records.plates, setter_id),
@@ -244,7 +244,7 @@ def _findings_basis(session: Session, since: date | None, *, everything: bool) -
         setter_id = setter.setter_id or ""
         return _FindingsBasis(
             setter_id=setter_id,
-            course=course_of(book, setter),
+            course=course_with_own(book, setter),
             attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
             class_sums=sums_for(book, setter_id),
             digest=book.ask(defaults.digest, setter_id),
