@@ -116,7 +116,9 @@ def _amend(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 def _import(_: Shell, ada: Shell) -> dict[str, Any]:
-    (ada.folder / "in.csv").write_text("fit,result\nloosely,good\n", encoding="utf-8")
+    (ada.folder / "in.csv").write_text(
+        "stone_diameter_mm,fit,result\n2,loosely,good\n", encoding="utf-8"
+    )
     return ada.answers("import", "in.csv")
 
 
@@ -191,7 +193,7 @@ def _study(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("drawer", "study", "study.csv")
 
 
-RECORD = ("record", "--result", "good")
+RECORD = ("record", "--diameter", "2.0", "--result", "good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.6", "--curve=ring 10", "--pitch=2.6"),

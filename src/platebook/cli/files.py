@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
 import click
 
+from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.options import (
     DATA_SAYS_NO,
     in_session,
@@ -139,10 +140,13 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
             say(f"note: {notice}")
     if as_json:
         rows = [{"row": p.row, **problem_keys(p)} for p in done.problems]
-        print_json({"attempts": done.attempts, "stored": done.stored, "problems": rows})
+        head = {"attempts": done.attempts, "stored": done.stored, "problems": rows}
+        print_json({**head, **completed_keys(done)})
     if wrong:
         refuse([*wrong, f"{len(wrong)} problem(s); nothing was stored."])
     if not as_json:
+        for sentence in completed_lines(done):
+            say(sentence)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         tell(f"{done.attempts} attempts {outcome}.")
 

@@ -27,6 +27,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
+from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import (
@@ -72,7 +73,7 @@ def sizes_for_grade(
 
 def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
     """The stone last measured at this grade; the grade's own size before there is one."""
-    here = (a for a in reversed(attempts) if a.grade == grade.id and a.stone_diameter_mm)
+    here = (a for a in reversed(with_stone_of(grade, attempts)) if a.stone_diameter_mm)
     last = next(here, None)
     if last is not None:
         measured = {
@@ -84,7 +85,7 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
         }
         if not check_stone(measured):
             return Stone.model_validate(measured)
-    return Stone(diameter_mm=grade.stones_mm[0], material=grade.stone_material)
+    return Stone(diameter_mm=stone_in_turn(grade, attempts), material=grade.stone_material)
 
 
 CLASSMATES = 12

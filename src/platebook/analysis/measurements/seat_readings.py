@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from platebook.analysis.variables.attempt_log import places
 from platebook.analysis.variables.columns import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.doubts import NARROWEST_MM, PIN_MM, WIDEST_MM
 from platebook.practice.fields import ranks, steps_done
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import ReadingWorth, refuse_caliper_inside
@@ -24,12 +25,6 @@ PIN_U_MM = 0.005
 
 FIT_U_MM = 0.0125
 """Standard uncertainty of a side that the stone itself shows: ± 0.02 to 0.03 mm (judgement)."""
-
-NARROWEST_MM, WIDEST_MM = -0.10, 0.30
-"""Overcuts beyond these are typing errors or another bur, not a hand (judgement)."""
-
-BELOW_ENTERED_MM = 0.04
-"""A hole is no narrower than what has entered it, but for the uncertainty of both (judgement)."""
 
 CUSTOM_EDGE_MM = 0.06
 """The clearance at which a stone stops to snap in, or begins to move (the custom windows)."""
@@ -141,7 +136,7 @@ def _direct(
     name = attempt.seat_measured_with or ""
     tool = worth.get(name) or worth.get(folded(name)) if worth and name else None
     seat = read_mm - (tool.bias_mm if tool is not None else 0.0)
-    narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
+    narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - PIN_MM)
     caliper = refuse_caliper_inside(seat)
     if caliper is not None and narrow and seat > bur - WIDEST_MM:
         return caliper

@@ -10,6 +10,7 @@ from datetime import date
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.results import Findings
 from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
@@ -19,9 +20,7 @@ from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
     count_of,
-    interval,
     millimetres,
-    percent,
     several,
     with_interval,
 )
@@ -108,12 +107,9 @@ def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:
 
 
 def _curve_line(grade: GradeProgress) -> str:
-    lately = ""
-    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
-        lately = f": lately {percent(grade.now)} good ({interval(grade.now_low, grade.now_high)})"
-    return (
-        f"{grade.title}{lately}, {count_of(len(grade.curve), 'attempt')}; strokes above are good."
-    )
+    share = share_words(grade.now, grade.now_low, grade.now_high)
+    settings = count_of(len(grade.curve), "setting")
+    return f"{grade.title}: {share}, {settings}; strokes above are good."
 
 
 def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:

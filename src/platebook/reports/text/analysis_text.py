@@ -4,16 +4,16 @@ from collections.abc import Iterable, Sequence
 
 from platebook.analysis.findings.cutoffs import RawValues
 from platebook.analysis.findings.results import Finding, Findings
-from platebook.analysis.grades.points import Forecast
 from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.share_good import share_words
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
     count_of,
     interval,
+    outlook_words,
     percent,
     waits_for_sign_off,
-    with_interval,
 )
 
 
@@ -99,8 +99,8 @@ def grade_line(grade: GradeProgress) -> str:
     if grade.rate is not None and grade.low is not None and grade.high is not None:
         rate = f"{percent(grade.rate)}, 95 % interval {interval(grade.low, grade.high)}"
         sentences.append(f"{grade.good} of {grade.attempts} good ({rate}).")
-    if lately := with_interval(grade.now, grade.now_low, grade.now_high):
-        sentences.append(f"Lately {lately}.")
+    if share := share_words(grade.now, grade.now_low, grade.now_high):
+        sentences.append(f"{share}.")
     sentences += _points(grade)
     if grade.not_enough:
         sentences.append(f"{grade.not_enough[0].upper()}{grade.not_enough[1:]}.")
@@ -111,7 +111,8 @@ def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "working":
         to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
-        return [points, _forecast(grade.forecast)] if grade.forecast else [points]
+        ahead = outlook_words(grade.forecast) if grade.forecast else ""
+        return [points, f"{ahead[0].upper()}{ahead[1:]}."] if ahead else [points]
     if grade.state == "waiting":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
@@ -119,14 +120,6 @@ def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "slipping":
         return ["Failures have come back since it was passed: a proving row is due."]
     return []
-
-
-def _forecast(forecast: Forecast) -> str:
-    if forecast.low is None:
-        return "At this rate it is more than 200 attempts off: parts first."
-    if forecast.high is None:
-        return f"At this rate {forecast.low} more attempts at the least."
-    return f"At this rate {forecast.low} to {forecast.high} more attempts."
 
 
 def _days_ago(days: int) -> str:

@@ -14,7 +14,8 @@ from platebook.logbook import setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
-from platebook.services.attempts.recording import Dates, store
+from platebook.services.attempts.proposals import Counted, Proposed
+from platebook.services.attempts.recording import Completing, Dates, store
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, course_of, opened, with_id
@@ -26,11 +27,17 @@ BUNDLE_START = b'{"platebook":"bundle"'
 
 @dataclass(frozen=True)
 class Imported:
-    """How many attempts were read, whether they were stored, and everything to be told."""
+    """How many attempts were read, whether they were stored, and everything to be told.
+
+    `proposed` is what no row says and was taken from the course or an earlier set-up, `counted`
+    where the attempts count.
+    """
 
     attempts: int
     problems: tuple[Problem, ...]
     stored: bool
+    proposed: tuple[Proposed, ...] = ()
+    counted: tuple[Counted, ...] = ()
 
 
 def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
@@ -62,9 +69,10 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
         return Imported(0, wrong, stored=False)
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
+        course = course_of(book, setter)
         reading = TableMeaning(
             column_map=column_map,
-            course=course_of(book, setter),
+            course=course,
             zone=zone or session.zone,
             dates=dates,
             watch=watch,
@@ -73,8 +81,16 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
         if only_problems(problems):
             return Imported(len(attempts), (*wrong, *problems), stored=False)
         watch(0, 0)
-        done = store(session, book, attempts, (*wrong, *problems), what="import", dry_run=dry_run)
-    return Imported(len(attempts), done.problems, done.stored)
+        done = store(
+            session,
+            book,
+            attempts,
+            (*wrong, *problems),
+            what="import",
+            dry_run=dry_run,
+            completing=Completing(course, follows=False, moves=False),
+        )
+    return Imported(len(attempts), done.problems, done.stored, done.proposed, done.counted)
 
 
 def export_file(

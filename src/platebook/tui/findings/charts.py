@@ -8,6 +8,7 @@ from collections.abc import Iterable, Sequence
 from itertools import takewhile
 from typing import TYPE_CHECKING
 
+from platebook.analysis.grades.share_good import share_words
 from platebook.tui.plot import Chart, Series
 from platebook.tui.text import fit, line
 
@@ -126,10 +127,9 @@ def curve_chart(grade: "GradeProgress") -> Chart:
 
 
 def now_line(grade: "GradeProgress") -> str:
-    """Where a grade stands now: "now 72 in 100 good (51 to 87)"."""
-    if grade.now is None or grade.now_low is None or grade.now_high is None:
-        return "nothing set at this grade yet"
-    return f"now {_hundred(grade.now)} in 100 good ({_span(grade.now_low, grade.now_high)})"
+    """Where a grade stands now: "72 in 100 come out good now (51 to 87)"."""
+    words = share_words(grade.now, grade.now_low, grade.now_high)
+    return words or "nothing set at this grade yet"
 
 
 def all_line(grade: "GradeProgress") -> str:
