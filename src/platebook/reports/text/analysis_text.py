@@ -2,8 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import Finding, Findings
+from platebook.analysis.findings.support import SHARE
 from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.share_good import share_words
@@ -11,6 +12,7 @@ from platebook.analysis.grades.tally import Tally
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
+    RETIRED,
     count_of,
     interval,
     outlook_words,
@@ -32,6 +34,9 @@ def findings_lines(findings: Findings, values: Sequence[RawValues | None] = ()) 
         for finding, raw in of_status:
             lines += _finding(finding, sign.plain)
             lines += [f"  {values_line(raw)}"] if raw is not None else []
+    if findings.retired:
+        lines += ["", f"{RETIRED.title}:"]
+        lines += [line for finding in findings.retired for line in _retired(finding)]
     if findings.not_judged and findings.evidence != "counts only":
         lines += ["", "Could not be judged:"]
         lines += _reasons((n.reason, n.variable) for n in findings.not_judged)
@@ -64,16 +69,30 @@ def _choices(values: RawValues, group: Sequence[float]) -> str:
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:
-    lines = [f"{sign} {finding.sentence}"]
-    if finding.odds_ratio is not None and finding.low is not None and finding.high is not None:
-        numbers = (
-            f"odds ratio {finding.odds_ratio:.1f} "
-            f"(95 % interval {finding.low:.1f} to {finding.high:.1f})"
-        )
-        if finding.posterior is not None:
-            numbers += f", probability {percent(finding.posterior)}"
-        lines.append(f"  {numbers}")
+    told = support_line(finding)
+    lines = [f"{sign} {finding.sentence}", *([f"  {told}"] if told else [])]
     return lines + [f"  {note}" for note in finding.notes]
+
+
+def support_line(finding: Finding) -> str:
+    """How much stands behind a finding: "62 more in 100 (95 % interval 35 to 78)".
+
+    Empty where the sentence says by itself how far something measured moved.
+    """
+    support = finding.support
+    if support is None or support.unit != SHARE:
+        return ""
+    by, low, high = (_of_hundred(v) for v in (support.difference, support.low, support.high))
+    return f"{by} more in 100 (95 % interval {low} to {high})"
+
+
+def _of_hundred(share: float) -> str:
+    return f"{round(100 * share)}".replace("-", "\N{MINUS SIGN}")
+
+
+def _retired(finding: Finding) -> list[str]:
+    told = [f"  {finding.retired.sentence}"] if finding.retired is not None else []
+    return [f"{RETIRED.plain} {finding.sentence}", *told]
 
 
 def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:
