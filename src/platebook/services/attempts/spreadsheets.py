@@ -15,7 +15,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.recording import Dates, store
-from platebook.services.files import write_new_bytes
+from platebook.services.files import read_whole, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, course_of, opened, with_id
 
@@ -51,10 +51,7 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     if file.suffix.lower() not in READ:
         expected = "expected *.csv or *.xlsx"
         raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
+    data = read_whole(file)
     if data.startswith(BUNDLE_START):
         raise Refused(f"{file.name}: is a bundle of another logbook; name it *.platebook")
     column_map, wrong = read_column_map(maps)
