@@ -337,7 +337,9 @@ APART = (
 class Crowds:
     """Several crowds as one: what each learner of each cell does next to the others."""
 
-    def __init__(self, kinds: Sequence[Kind], each: Sequence[Nature], count: int, seed: int):
+    def __init__(
+        self, kinds: Sequence[Kind], each: Sequence[Nature], count: int, seed: int
+    ) -> None:
         self.cells = [(kind, nature) for kind in range(len(kinds)) for nature in each]
         self.count = count
         self.crowds = [

@@ -51,7 +51,7 @@ class WayUpCrowd:
         self.settings = np.zeros(count, dtype=np.int64)
         self.row_grade = np.full(count, NONE)
         self.row_left = np.zeros(count, dtype=np.int64)
-        self.is_retest = np.zeros(count, dtype=bool)
+        self.is_retest: Truths = np.zeros(count, dtype=bool)
         self.f = np.full((count, OF_SKILLS), parts.start)
         self.remedy = np.full(count, NONE)
         self.tries = np.zeros(count, dtype=np.int64)
@@ -104,7 +104,7 @@ class WayUpCrowd:
         places = np.arange(GRADES)[None, :]
         easier = ~self.passed & (places < self.place[:, None])
         prove = GRADES - 1 - easier[:, ::-1].argmax(axis=1)
-        self.is_retest = due.any(axis=1)
+        self.is_retest = np.asarray(due.any(axis=1))
         proves = ~self.is_retest & easier.any(axis=1) & (way.row > 0)
         self.row_grade = np.where(self.is_retest, longest, np.where(proves, prove, NONE))
         self.row_left = np.where(self.is_retest | proves, way.row, 0)
@@ -138,9 +138,7 @@ class WayUpCrowd:
         self.parts_begun += mine & (self.tries == 0)
         self.tries += mine
         self.tries_good += mine & good
-        over = mine & (
-            (self.tries_good >= self.parts.pass_at) | (self.tries >= self.parts.row)
-        )
+        over = mine & ((self.tries_good >= self.parts.pass_at) | (self.tries >= self.parts.row))
         self.f[self.rows[over], self.remedy[over]] /= 2
         self.remedy[over] = NONE
         self.tries[over] = self.tries_good[over] = 0
