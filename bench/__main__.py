@@ -8,7 +8,7 @@ import time
 FULL = {
     "structure": None,
     "ways": None,
-    "promotion": 20,
+    "promotion": None,
     "share_good": 100,
     "hand": 60,
     "findings": 200,
@@ -21,12 +21,13 @@ FULL = {
 SMOKE = {
     "structure": None,
     "ways": None,
-    "promotion": 0,
+    "promotion": None,
     "share_good": 2,
     "hand": 5,
     "findings": 6,
     "measured_things": 4,
     "class_habits": 2,
+    "learners": 2,
     "classes": 0,
 }
 
