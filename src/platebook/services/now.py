@@ -1,5 +1,6 @@
 """Now: the next exercise and why, with the sizes, the set-up, the plate and what to mind."""
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -16,6 +17,7 @@ from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_
 from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
 from platebook.services.plates import PlateView, plate_view
+from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
@@ -43,7 +45,8 @@ class NowView:
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
     points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
     may read this seat, by name, and `seat_tool` the one that read the last. `grades` are the
-    course's, by which a stone of another grade is told.
+    course's, by which a stone of another grade is told. `seeing` says that it is time to judge a
+    reference plate, empty where it is not.
     """
 
     setter: str
@@ -70,6 +73,7 @@ class NowView:
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
     grades: tuple[Grade, ...] = ()
+    seeing: str = ""
 
 
 @dataclass(frozen=True)
@@ -113,9 +117,9 @@ def now(session: Session) -> NowView:
             basis = basis_in(book, setter)
             hand = hand_of(session, basis)
             unfolded = steps == UNFOLDED
-            return KeptNow(
-                view=now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
-            )
+            view = now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
+            seeing = seeing_at(basis, reference_plates(book), today).sentence
+            return KeptNow(view=dataclasses.replace(view, seeing=seeing))
 
         return recall(
             KeptNow,
