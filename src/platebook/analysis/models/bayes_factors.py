@@ -340,7 +340,7 @@ def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> 
     eta = fit.fixed @ frame.z.T + fit.random[:, frame.session] + offset
     log_likelihood = (truth * eta - np.logaddexp(0.0, eta)).sum(axis=1)
     penalty = 0.5 * (np.square(fit.fixed) @ frame.precision)
-    penalty += 0.5 * frame.session_precision * np.square(fit.random).sum(axis=1)
+    penalty += frame.session_penalty(fit.random)
     volume = np.linalg.slogdet(fit.projection.core)[1] + np.log(fit.projection.session_weight).sum(
         axis=1
     )
