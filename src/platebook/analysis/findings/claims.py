@@ -209,5 +209,5 @@ def standing_out(
 def _lead(
     search: Search, first: Ranked, rng: np.random.Generator, leads: LeadLimit
 ) -> FoundFamily | None:
-    share = lead_share(search, first.log_odds, rng).value
+    share = lead_share(search, first.log_odds, rng, limit=leads.share).value
     return FoundFamily(first, search, share, claimed=False) if share <= leads.share else None

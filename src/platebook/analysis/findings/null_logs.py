@@ -36,6 +36,7 @@ LUCK_SD = 0.5
 """An evening's own luck in drawn logs, in log odds."""
 
 LEAD_DRAWS = 199
+_LEAD_AT_ONCE = 50
 _FIRST_DRAWS = 300
 _FAR_ABOVE = 3.0
 """A share three times the limit, by the straight line, is above it: the line makes of a share at
@@ -145,15 +146,25 @@ class Share:
 
 
 def lead_share(
-    search: Search, strength: float, rng: np.random.Generator, draws: int = LEAD_DRAWS
+    search: Search,
+    strength: float,
+    rng: np.random.Generator,
+    draws: int = LEAD_DRAWS,
+    *,
+    limit: float = 1.0,
 ) -> Share:
-    """How many logs with nothing behind them have a best family with at least these log odds."""
+    """How many logs with nothing behind them have a best family with at least these log odds.
+
+    Drawing ends where so many are as strong that the share is sure to be above `limit`.
+    """
     made_from, scores = source(search), search.scorer(straight=True)
-    count = 0
-    for size in _sizes(draws, len(search.log)):
+    count = done = 0
+    for size in _sizes(draws, len(search.log), _LEAD_AT_ONCE):
         drawn = best_log_odds(scores(draw(made_from, rng, size)), search.prior)
-        count += int((drawn >= strength).sum())
-    return Share(count, draws)
+        count, done = count + int((drawn >= strength).sum()), done + size
+        if count >= limit * (draws + 1):
+            break
+    return Share(count, done)
 
 
 def claim_share(
@@ -174,8 +185,8 @@ def claim_share(
     return null.refitted(most, limit)
 
 
-def _sizes(draws: int, rows: int) -> Iterator[int]:
-    step = at_once(rows)
+def _sizes(draws: int, rows: int, most: int = _MOST_AT_ONCE) -> Iterator[int]:
+    step = min(at_once(rows), most)
     return (min(step, draws - done) for done in range(0, draws, step))
 
 

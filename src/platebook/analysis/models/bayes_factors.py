@@ -363,7 +363,7 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell, real: float) -> E
     """
     offset = _COARSE[:, None] * x[None, :]
     outcomes = np.tile(truth, (len(_COARSE), 1))
-    fit = fit_null(frame, outcomes, offset=offset, near=1e-3)
+    fit = fit_null(frame, outcomes, offset=offset, near=1e-2)
     log_density = np.interp(_GRID, _COARSE, _log_marginal(frame, fit, outcomes, offset))
     log_density += log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())
