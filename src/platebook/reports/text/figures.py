@@ -117,6 +117,9 @@ FINDINGS = {
 }
 """By status, the best first."""
 
+RETIRED = Sign("no longer so", "~", "◌")
+"""What was well supported once, and later attempts do not bear out."""
+
 GRADES = {
     "passed": Sign("passed", "*", "■"),
     "working": Sign("working on it", ">", "▸"),
