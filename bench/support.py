@@ -25,6 +25,9 @@ from platebook.practice.attempt import Attempt
 
 SIZES = (48, 80, 160)
 ENDED, LATER = 72, 108
+HABIT = 2.0
+"""Log odds for one standard deviation more: a habit that is claimed before it ends."""
+
 NEAR = 16
 """A date is right where it lies within two evenings of the true one."""
 
@@ -96,7 +99,7 @@ def print_retired(logs: int) -> None:
     for ends in (True, False):
         stands, retired, near = [], [], []
         for number in range(logs):
-            cause = IN_THE_MAP[number % len(IN_THE_MAP)]
+            cause = replace(IN_THE_MAP[number % len(IN_THE_MAP)], size=HABIT)
             attempts = (
                 _ended(cause, number)
                 if ends
@@ -117,7 +120,8 @@ def print_retired(logs: int) -> None:
 def main(arguments: list[str]) -> int:
     """All tables; the first argument is the number of logs a cell."""
     logs = int(arguments[0]) if arguments else 100
-    print_support(SIZES, logs)
+    if "retired" not in arguments[1:]:
+        print_support(SIZES, logs)
     print_retired(logs)
     return 0
 
