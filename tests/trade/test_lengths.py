@@ -257,3 +257,10 @@ def test_an_unknown_gauge_is_refused(gauge: int) -> None:
     """A number outside the range says which numbers there are."""
     with pytest.raises(ValueError, match="a gauge from 0 to 40"):
         gauge_mm(gauge)
+
+
+@pytest.mark.parametrize("gauge", range(1, 41))
+def test_standard_wire_gauges(gauge: int) -> None:
+    """British standard wire gauge as carried by `fluids`, printed to 0.0001 in."""
+    expected = t_from_gauge(gauge, SI=False, schedule="BSWG") * 25.4
+    assert read_length(f"{gauge} swg")[0] == pytest.approx(expected, abs=0.0032)

@@ -23,6 +23,7 @@ from platebook.cli.options import (
 if TYPE_CHECKING:
     from platebook.services.attempts.recording import Recorded
     from platebook.services.attempts.spreadsheets import Imported
+    from platebook.services.session import Session
 
 
 def completed_keys(done: "Recorded | Imported") -> dict[str, object]:
@@ -133,11 +134,14 @@ def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str,
 
 
 def _rows_from(file: str) -> list[dict[str, object]]:
+    from platebook.services.files import read_whole
+    from platebook.services.session import Refused
+
     try:
-        data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+        data = sys.stdin.buffer.read() if file == "-" else read_whole(Path(file))
         content = json.loads(data.decode("utf-8-sig"))
-    except OSError as error:
-        refuse([f"{file}: {error.strerror}"])
+    except Refused as error:
+        refuse([error.sentence])
     except ValueError as error:
         refuse([f"{file}: not JSON in UTF-8: {error}"])
     except RecursionError:
@@ -182,9 +186,24 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
         print_json({"attempts": rows, "two_versions": list(clashing)})
         return
     if not attempts:
-        say("No attempts yet. `platebook record --help` says how to add one.")
+        say(_why_none(session, words, everyone=everyone))
         return
     tell("\n".join(log_lines(attempts, with_setter=everyone, two_versions=clashing)))
+
+
+def _why_none(session: "Session", words: str, *, everyone: bool) -> str:
+    """Why no attempt is listed: no such words, nobody's yet, or no logbook where one was named."""
+    if not session.path.exists():
+        return f"There is no logbook at {session.path} yet; the first attempt makes it."
+    if words.split():
+        whose = "" if everyone or not session.setter_name else f" of {session.setter_name}"
+        return f"No attempt{whose} has all of these words: {words}."
+    if not everyone and session.setter_name:
+        return (
+            f"No attempts of {session.setter_name} yet. "
+            "`platebook record --help` says how to add one; --everyone lists the others'."
+        )
+    return "No attempts yet. `platebook record --help` says how to add one."
 
 
 @click.command("show")

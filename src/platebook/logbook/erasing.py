@@ -18,7 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.defaults import prior_name
+from platebook.logbook.defaults import own_fields_name, prior_name
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import Kind, kind_named, kinds
@@ -215,7 +215,8 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
         _delete(db, name, record_ids)
     db.execute("DELETE FROM tally WHERE setter_id = ?", [setter_id])
     db.execute(
-        "DELETE FROM default_value WHERE value = ? OR name = ?", [setter_id, prior_name(setter_id)]
+        "DELETE FROM default_value WHERE value = ? OR name IN (?, ?)",
+        [setter_id, prior_name(setter_id), own_fields_name(setter_id)],
     )
     return len(theirs["attempt"])
 

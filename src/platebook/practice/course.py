@@ -3,7 +3,7 @@
 These are the values; `course_file` reads and checks the text.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Annotated, Literal, cast
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -183,6 +183,25 @@ class Course(Part):
                 break
             easier.append(current)
         return tuple(easier)
+
+
+SHEET_ROW = ExtraField(
+    name="sheet_row",
+    type="text",
+    role="identifier",
+    asked="never",
+    meaning="the row's own number in the sheet it came from",
+)
+"""Beside every record: what a sheet calls its row, so that an import knows the row again."""
+
+
+def with_extra(course: Course | None, fields: Iterable[ExtraField]) -> Course | None:
+    """The course with these fields beside its own, those that it lacks; None stays None."""
+    names = {field.name for field in course.extra} if course is not None else set()
+    added = tuple(field for field in fields if field.name not in names)
+    if course is None or not added:
+        return course
+    return course.model_copy(update={"extra": (*course.extra, *added)})
 
 
 PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")

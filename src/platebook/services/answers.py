@@ -5,7 +5,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 | function | gives |
 |---|---|
 | `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
-| `progress` | where the setter stands at each grade |
+| `progress`, `progress_by_calendar` | where the setter stands at each grade, and by month |
 | `next_with_sizes` | the next exercise, with the sizes for it |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
 | `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
@@ -35,7 +35,7 @@ from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
-    course_of,
+    course_with_own,
     opened,
     setter_in_use,
     sign_offs_of,
@@ -50,6 +50,7 @@ if TYPE_CHECKING:
     from platebook.analysis.findings.pictures import Picture
     from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.findings.results import Findings
+    from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
     from platebook.analysis.variables.attempt_log import Window
@@ -149,7 +150,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
     tools = book.ask(setter_records.tools, setter_id)
     return Basis(
         setter=setter,
-        course=course_of(book, setter),
+        course=course_with_own(book, setter),
         attempts=attempts,
         drawer=Drawer(tools=tools),
         plates=book.ask(setter_records.plates, setter_id),
@@ -244,7 +245,7 @@ def _findings_basis(session: Session, since: date | None, *, everything: bool) -
         setter_id = setter.setter_id or ""
         return _FindingsBasis(
             setter_id=setter_id,
-            course=course_of(book, setter),
+            course=course_with_own(book, setter),
             attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
             class_sums=sums_for(book, setter_id),
             digest=book.ask(defaults.digest, setter_id),
@@ -350,6 +351,30 @@ def progress(session: Session, basis: Basis | None = None) -> "Progress":
 
     basis = basis or basis_of(session)
     return count(basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs)
+
+
+def progress_by_calendar(
+    session: Session, by: "By | None", *, since: str | None = None, grade: str | None = None
+) -> "tuple[Progress, Calendar | None]":
+    """The same with the calendar of all whole settings, or of one grade's; None where not asked.
+
+    Months where only `since` or `grade` is given. Refused where `since` is no date or the course
+    has no such grade.
+    """
+    from platebook.analysis.grades.calendar import calendar, first_day
+
+    answer = progress(session)
+    if by is None and since is None and grade is None:
+        return answer, None
+    try:
+        begins = first_day(since) if since is not None else None
+    except ValueError as wrong:
+        raise Refused(f"since: {wrong}") from None
+    line = answer.together if grade is None else answer.grade(grade)
+    if line is None:
+        known = ", ".join(standing.grade for standing in answer.grades)
+        raise Refused(f"grade: read {grade!r}, expected one of {known}")
+    return answer, calendar(line, by or "month", since=begins)
 
 
 def next_with_sizes(

@@ -7,6 +7,7 @@ to a whole micrometre here and is exact from then on.
 | series | source |
 |---|---|
 | gauges 0-40 | Brown & Sharpe; the Stubs steel wire gauge is a different scale |
+| standard wire gauges 1-40 (`swg`) | the Imperial scale, as some sheet is sold by |
 | number drills 84-1 | ANSI/ASME B94.11M-1993 |
 | metric drills 0.20-13.9 mm | preferred sizes of BS 328 |
 
@@ -41,6 +42,23 @@ def gauge_mm(gauge: int) -> float:
     if not 0 <= gauge <= _THINNEST:
         raise ValueError(f"a gauge from 0 to {_THINNEST}, not {gauge}")
     return float(_MM_AT_36 * 92.0 ** ((36 - gauge) / _STEPS))
+
+
+_SWG_THOU = (
+    *(300, 276, 252, 232, 212, 192, 176, 160, 144, 128, 116, 104, 92, 80, 72, 64, 56, 48, 40, 36),
+    *(32, 28, 24, 22, 20, 18, 16.4, 14.8, 13.6, 12.4, 11.6, 10.8, 10, 9.2, 8.4, 7.6, 6.8, 6),
+    *(5.2, 4.8),
+)
+
+
+def standard_gauge_mm(gauge: int) -> float:
+    """Thickness of one Imperial standard wire gauge (SWG) in millimetres, exact in inches.
+
+    Raises ValueError for a number outside 1 to 40.
+    """
+    if not 1 <= gauge <= len(_SWG_THOU):
+        raise ValueError(f"a standard wire gauge from 1 to {len(_SWG_THOU)}, not {gauge}")
+    return round(_SWG_THOU[gauge - 1] * MM_PER_INCH / 1000, 6)
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -188,6 +206,10 @@ def _inches(digits: str) -> Exact:
     return _number(digits) * _EXACT_MM_PER_INCH
 
 
+def _standard_gauge(number: str) -> Exact:
+    return Fraction(str(standard_gauge_mm(int(number))))
+
+
 def _fraction(top: str, bottom: str) -> Exact:
     if int(bottom) == 0:
         raise ValueError(f"{EXPECTED}; a fraction cannot be divided by zero")
@@ -215,6 +237,7 @@ _READERS: tuple[tuple[re.Pattern[str], Callable[..., Exact]], ...] = (
     (re.compile(_FRACTION + _INCH), _fraction),
     (re.compile(r"([0-9]{1,2})[\s-]+" + _FRACTION + _INCH), _mixed),
     (re.compile(r"([0-9]{1,4})\s*(?:g|ga\.?|gauge)"), _gauge),
+    (re.compile(r"([0-9]{1,4})\s*swg"), _standard_gauge),
     (re.compile(r"(?:gauge|ga\.?)\s*([0-9]{1,4})"), _gauge),
     (re.compile(r"(?:#|№|no\.?|number|nr\.?)\s*([0-9]{1,4})"), _drill),
 )

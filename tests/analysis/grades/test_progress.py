@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
+from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.practice.attempt import Attempt
 
@@ -101,8 +102,8 @@ def test_a_harder_grade_moves_the_easier_ones_path() -> None:
     assert shown.counted == 2
 
 
-def test_what_does_not_count_is_counted_as_left_out() -> None:
-    """Parts, blocks, unjudged settings and foreign grades are left out and said so."""
+def test_what_is_no_whole_setting_is_named_as_what_it_is() -> None:
+    """Parts and unjudged settings move no points; a grade that is not the course's has a line."""
     attempts = [
         *evenings("+++", kind="part", part="depth"),
         *evenings("?", start=3),
@@ -110,7 +111,10 @@ def test_what_does_not_count_is_counted_as_left_out() -> None:
         *evenings("+", start=5),
     ]
     shown = progress(COURSE, attempts)
-    assert (shown.settings, shown.left_out) == (1, 5)
+    assert (shown.settings, shown.left_out) == (1, 4)
+    assert shown.not_whole == NotWhole(parts=3, blocks=0, not_judged=1)
+    assert [(line.attempts, line.good) for line in shown.own_work] == [(1, 1)]
+    assert shown.together.attempts == 2
 
 
 def test_a_stricter_course_fails_slight_defects() -> None:

@@ -238,13 +238,26 @@ def test_a_grade_that_slips_back_says_what_is_due() -> None:
     assert "a proving row is due" in line
 
 
+def test_work_of_ones_own_has_its_lines() -> None:
+    """A stone outside the course stands under the grades, and in the line over everything."""
+    log = [
+        *_settings("good"),
+        *(an_attempt(grade=None, stone_diameter_mm=5.02, metal="18k gold"),) * 3,
+    ]
+    *_, head, own, together = progress_lines(progress(COURSE, log))
+    assert head == "Outside the course, counted for findings and not for points:"
+    assert own.startswith("5.0 mm in 18k gold: 3 of 3 good (100 %, 95 % interval 44-100 %). ")
+    assert "Longest row of good ones: 3." in own
+    assert together.startswith("all whole settings: 4 of 4 good")
+
+
 def test_what_does_not_count_is_counted_apart() -> None:
     """Parts and what was not judged, in a number."""
     log = [*_settings("good"), an_attempt(kind="part", part="width"), an_attempt(result=None)]
     head = progress_lines(progress(COURSE, log, today=BEGAN.date()))[0]
     assert head == (
-        "1 whole setting counted; 2 others (parts, blocks, not judged, no grade) left out of "
-        "points; last practice today."
+        "1 whole setting counted; no points for 1 part exercise and 1 not judged; "
+        "last practice today."
     )
 
 

@@ -2,10 +2,11 @@
 
 | function | gives |
 |---|---|
-| `progress` | every grade's rate, curve, points and state, easiest first |
+| `progress` | every grade's rate, curve, points and state, easiest first, and work of one's own |
 
-Only judged whole settings at grades of the course count (`whole_settings`). At 0 settings the rate
-and the curve are empty, the points 0; below `FEW` no forecast is made and `not_enough` says so.
+Only judged whole settings at grades of the course move points (`whole_settings`); others have lines
+of their own (`own_work`). At 0 settings the rate and the curve are empty, the points 0; below `FEW`
+no forecast is made and `not_enough` says so.
 """
 
 from collections.abc import Iterable, Mapping, Sequence
@@ -15,6 +16,13 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.outlook import Forecast, outlook
+from platebook.analysis.grades.own_work import (
+    NotWhole,
+    OwnWork,
+    all_settings,
+    not_whole,
+    own_work,
+)
 from platebook.analysis.grades.points import (
     GradePoints,
     count_points,
@@ -22,18 +30,19 @@ from platebook.analysis.grades.points import (
     good_to_go,
     slipping_watch,
 )
-from platebook.analysis.grades.share_good import share_good_now, share_good_over
-from platebook.analysis.grades.success_curve import Curve
+from platebook.analysis.grades.tally import Tally, tally
 from platebook.analysis.grades.whole_settings import (
     WholeSetting,
     one_setter,
     signed,
     whole_settings,
 )
-from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import SignOff
+
+TOGETHER = "all whole settings"
+"""What the line over everything is called."""
 
 FEW = 5
 """Settings at a grade below which nothing is forecast: one row of a plate."""
@@ -62,39 +71,18 @@ class PointStep(_Value):
     event: Literal["passed", "waiting", "slipping"] | None = None
 
 
-class CurveStep(_Value):
-    """The success curve at one setting of the grade, counted from 1 in the grade."""
-
-    number: int
-    attempt_id: str | None
-    good: bool
-    rate: float
-    low: float
-    high: float
-
-
-class GradeProgress(_Value):
+class GradeProgress(Tally):
     """One grade: what was counted, where the curve stands, and the points.
 
-    `rate` with `low` and `high` is over all settings at this grade (Wilson, 95 %); `now` with its
-    band is the end of the curve. `good_to_go` is the number of good ones in a row that pass the
-    grade. `counted` is the number of settings that moved its points, harder grades included, and
-    `luck` the chance that a setter at the course's `p1` would have passed in as many. `watch` and
-    `watch_at` are the slipping-back counter of a passed grade. The state is `waiting` where
-    there are enough points and no instructor has signed the grade off yet; `signed_by` is who did.
+    `good_to_go` is the number of good ones in a row that pass the grade. `counted` is the number of
+    settings that moved its points, harder grades included, and `luck` the chance that a setter at
+    the course's `p1` would have passed in as many. `watch` and `watch_at` are the slipping-back
+    counter of a passed grade. The state is `waiting` where there are enough points and no
+    instructor has signed the grade off yet; `signed_by` is who did.
     """
 
     grade: str
-    title: str
     track: str
-    attempts: int
-    good: int
-    rate: float | None
-    low: float | None
-    high: float | None
-    now: float | None
-    now_low: float | None
-    now_high: float | None
     points: int
     promote_at: int
     good_to_go: int
@@ -107,14 +95,14 @@ class GradeProgress(_Value):
     forecast: Forecast | None
     not_enough: str | None
     path: tuple[PointStep, ...]
-    curve: tuple[CurveStep, ...]
 
 
 class Progress(_Value):
     """A setter's progress through one course.
 
-    `settings` counts the whole settings that count; `left_out` the other attempts, such as parts,
-    blocks, what was not judged and what has no grade of this course. `days_since_practice` is None
+    `settings` counts the whole settings at grades of the course, which move points. `own_work` are
+    those outside it, `together` all of both. `not_whole` says what the other attempts were, and
+    `left_out` how many: parts, blocks, and what was not judged. `days_since_practice` is None
     without `today` or without a dated attempt.
     """
 
@@ -122,8 +110,11 @@ class Progress(_Value):
     course_version: int
     settings: int
     left_out: int
+    not_whole: NotWhole
     days_since_practice: int | None
     grades: tuple[GradeProgress, ...]
+    own_work: tuple[OwnWork, ...]
+    together: Tally
 
     def grade(self, grade_id: str) -> GradeProgress | None:
         """The grade with this id, or None."""
@@ -146,23 +137,12 @@ def _grade_progress(
     curves: bool,
 ) -> GradeProgress:
     own = [s for s in settings if s.grade.id == grade.id]
-    outcomes = [not s.failed for s in own]
-    share, curve = share_good_over(own) if curves else (share_good_now(own), Curve())
-    rate, low, high = _rate(sum(outcomes), len(own))
+    share, counts = tally(grade.title, own, curves=curves)
     counted = sum([step.moved == "points" for step in so_far.steps])
     open_still = not so_far.passed and not so_far.waiting
     return GradeProgress(
         grade=grade.id,
-        title=grade.title,
         track=grade.track,
-        attempts=len(own),
-        good=sum(outcomes),
-        rate=rate,
-        low=low,
-        high=high,
-        now=share.share if share else None,
-        now_low=share.low if share else None,
-        now_high=share.high if share else None,
         points=so_far.points,
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
@@ -177,16 +157,8 @@ def _grade_progress(
         else None,
         not_enough=_not_enough(len(own)) if open_still and state != "ahead" else None,
         path=_path(so_far, settings),
-        curve=_curve_steps(curve, own) if curves else (),
+        **counts,
     )
-
-
-def _rate(good: int, of: int) -> tuple[float | None, float | None, float | None]:
-    """The share of good ones with its interval; all None where nothing was counted."""
-    if not of:
-        return None, None, None
-    limits = wilson(good, of)
-    return good / of, limits.low, limits.high
 
 
 def _not_enough(attempts: int) -> str | None:
@@ -204,20 +176,6 @@ def _path(so_far: GradePoints, settings: Sequence[WholeSetting]) -> tuple[PointS
             event=step.event,
         )
         for step in so_far.steps
-    )
-
-
-def _curve_steps(curve: Curve, own: Sequence[WholeSetting]) -> tuple[CurveStep, ...]:
-    return tuple(
-        CurveStep(
-            number=point.number,
-            attempt_id=setting.attempt.attempt_id,
-            good=not setting.failed,
-            rate=point.rate,
-            low=point.low,
-            high=point.high,
-        )
-        for point, setting in zip(curve.points, own, strict=True)
     )
 
 
@@ -265,6 +223,8 @@ def progress(
     ordered = in_order(attempts)
     one_setter(ordered)
     settings = whole_settings(course, ordered)
+    every = all_settings(course, ordered)
+    others = not_whole(ordered, len(every))
     all_sign_offs = tuple(sign_offs)
     points_by_grade = count_points(course, settings, signed(course, settings, all_sign_offs))
     signers = {s.grade: s.signed_by for s in all_sign_offs if s.course == course.id}
@@ -273,7 +233,8 @@ def progress(
         course=course.id,
         course_version=course.version,
         settings=len(settings),
-        left_out=len(ordered) - len(settings),
+        left_out=others.total,
+        not_whole=others,
         days_since_practice=days_since_practice(ordered, today) if today else None,
         grades=tuple(
             _grade_progress(
@@ -286,4 +247,6 @@ def progress(
             )
             for grade in course.grades
         ),
+        own_work=own_work(course, every, curves=curves),
+        together=Tally(**tally(TOGETHER, every, curves=curves)[1]),
     )

@@ -40,7 +40,7 @@ import numpy as np
 from platebook.analysis.arrays import Floats
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.course import SHEET_ROW, Course
 from platebook.practice.fields import FieldType, Role, fields, ranks
 
 
@@ -302,7 +302,8 @@ def _recorded_columns(rows: Sequence[Attempt]) -> list[Column]:
 
 def _added_columns(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
     """The fields that a course added, and those that came with the rows: process without a role."""
-    by_course = {extra.name: extra for extra in course.extra} if course is not None else {}
+    beside = (SHEET_ROW, *(course.extra if course is not None else ()))
+    by_course = {extra.name: extra for extra in beside}
     pairs = [dict(attempt.extra) for attempt in rows]
     names = sorted({name for pair in pairs for name in pair} - set(fields()))
     added: list[Column] = []

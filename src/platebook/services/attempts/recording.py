@@ -9,6 +9,7 @@ and refuse the same, and `store` puts what they read into the logbook as one cha
 """
 
 import dataclasses
+import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -18,7 +19,7 @@ from platebook.logbook import Logbook, defaults, records, setter_records, undo_r
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, select_attempts
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts, write_row
+from platebook.practice.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
 from platebook.practice.course import Course
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields, steps_done
@@ -33,7 +34,7 @@ from platebook.services.attempts.proposals import (
     placed,
 )
 from platebook.services.drawer.tool_names import match_things, problems_about
-from platebook.services.session import Refused, Session, course_of, opened, same_name, with_id
+from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
 
 
@@ -137,8 +138,10 @@ def record(
     """
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
-        course = course_of(book, setter)
-        attempts, problems = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        course = course_with_own(book, setter)
+        attempts, told = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        names = (*fields(), *(field.name for field in course.extra))
+        problems = tuple(_not_dropped(problem, names) for problem in told)
         if only_problems(problems):
             return Recorded((), problems, stored=False)
         now = session.clock().astimezone(session.zone)
@@ -147,6 +150,15 @@ def record(
         return store(
             session, book, timed, problems, what="record", dry_run=dry_run, completing=completing
         )
+
+
+def _not_dropped(problem: Problem, names: Sequence[str]) -> Problem:
+    """A field that nobody knows is a problem here: what was typed by hand is not just left out."""
+    if problem.field in names or problem.expected != UNKNOWN_FIELD:
+        return problem
+    near = difflib.get_close_matches(problem.field, names, 1)
+    hint = f"; the nearest is {near[0]}" if near else " or a column of your own"
+    return dataclasses.replace(problem, expected=f"{UNKNOWN_FIELD}{hint}", level="problem")
 
 
 @dataclass(frozen=True)
@@ -183,6 +195,20 @@ class Completing:
         return tuple(done), tuple(proposed), tuple(notices)
 
 
+def prepared(session: Session, book: Logbook, attempts: Iterable[Attempt]) -> Assigned:
+    """The attempts with their setters and the tools as the drawer names them; nothing is stored."""
+    whose = assign_setters(
+        attempts,
+        book.ask(setter_records.setters),
+        in_use=session.setter_id,
+        new_id=_new_ids(session, book),
+    )
+    if only_problems(whose.problems):
+        return whose
+    named, unknown = match_things(book, whose.attempts)
+    return Assigned(named, whose.new_setters, (*whose.problems, *unknown))
+
+
 def store(  # noqa: PLR0913 - what is stored and how, by keyword
     session: Session,
     book: Logbook,
@@ -198,41 +224,36 @@ def store(  # noqa: PLR0913 - what is stored and how, by keyword
     With `completing` sparse rows are completed first. A setter who is new to a logbook that has
     nobody in use becomes the one in use.
     """
-    whose = assign_setters(
-        attempts,
-        book.ask(setter_records.setters),
-        in_use=session.setter_id,
-        new_id=_new_ids(session, book),
-    )
-    if only_problems((*noticed, *whose.problems)):
-        return Recorded((), (*noticed, *whose.problems), stored=False)
-    named, unknown = match_things(book, whose.attempts)
+    ready = prepared(session, book, attempts)
+    if only_problems((*noticed, *ready.problems)):
+        return Recorded((), (*noticed, *ready.problems), stored=False)
+    named = ready.attempts
     proposed: tuple[Proposed, ...] = ()
     doubtful: tuple[Problem, ...] = ()
     if completing is not None:
         named, proposed, doubtful = completing.complete(book, named)
-    problems = (*noticed, *whose.problems, *unknown, *doubtful)
-    with_seats = _with_seats(book, named)
-    places = counted(with_seats, completing.course) if completing is not None else ()
-    ids_given = [a.attempt_id for a in with_seats if a.attempt_id]
+    problems = (*noticed, *ready.problems, *doubtful)
+    counting = with_seats(book, named)
+    places = counted(counting, completing.course) if completing is not None else ()
+    ids_given = [a.attempt_id for a in counting if a.attempt_id]
     known = book.ask(records.taken_ids, "attempt", ids_given) if ids_given else frozenset()
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
-        for row, a in enumerate(with_seats, 1)
+        for row, a in enumerate(counting, 1)
         if a.attempt_id in known
     )
-    if taken or only_problems(unknown):
+    if taken:
         return Recorded((), (*problems, *taken), stored=False)
     if dry_run:
         return Recorded((), problems, stored=False, proposed=proposed, counted=places)
     ids = book.tell(
         add_attempts,
-        with_seats,
+        counting,
         session.stamp(book, what),
-        new_setters=whose.new_setters,
+        new_setters=ready.new_setters,
     )
-    if session.setter_id is None and len(whose.new_setters) == 1:
-        book.tell(defaults.set_default, defaults.IN_USE, whose.new_setters[0].setter_id)
+    if session.setter_id is None and len(ready.new_setters) == 1:
+        book.tell(defaults.set_default, defaults.IN_USE, ready.new_setters[0].setter_id)
     return Recorded(ids, problems, stored=True, proposed=proposed, counted=places)
 
 
@@ -244,7 +265,7 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
     with opened(session, make=False) as book:
         before = _attempt_in_log(book, attempt_id)
         setter = with_id(book.ask(setter_records.setters), before.setter_id)
-        course = course_of(book, setter)
+        course = course_with_own(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
         wrong = _not_to_be_amended(values, before, extra)
         if wrong:
@@ -338,7 +359,7 @@ def _new_ids(session: Session, book: Logbook) -> Iterator[str]:
         yield from book.new_ids(1, session.clock())
 
 
-def _with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
+def with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
     """Attempts with the seats their bur had cut before, as the drawer counts them.
 
     An attempt that already says a count, such as an imported one, is left as it is, and so is one

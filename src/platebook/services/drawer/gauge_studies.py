@@ -4,8 +4,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from platebook.exchange.csv_file import read_records, read_text
+from platebook.exchange.csv_file import read_records
+from platebook.exchange.encodings import decoded
 from platebook.practice.text import clean
+from platebook.services.files import read_whole
 from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.gauge_study import GaugeStudy, study_gauge
@@ -43,12 +45,10 @@ class _Row:
 
 def _rows_in(file: Path) -> list[_Row]:
     """The filled rows; Refused where the file cannot be read, or one of the columns is missing."""
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
-    text, unreadable = read_text(data)
-    records, wrong = read_records(text, lambda head: len({*map(_key, head)} & {*COLUMNS}))
+    data = read_whole(file)
+    text, unreadable = decoded(data)
+    all_records, wrong = read_records(text, lambda head: len({*map(_key, head)} & {*COLUMNS}))
+    records = [record for record in all_records if not record.empty]
     if unreadable or wrong:
         raise Refused(str(unreadable or wrong))
     head = [_key(cell) for cell in records[0].cells] if records else []
@@ -56,8 +56,7 @@ def _rows_in(file: Path) -> list[_Row]:
         expected = f"columns {', '.join(COLUMNS)}; {', '.join(missing)} is missing"
         raise Refused(f"{file.name}: read {', '.join(head) or 'nothing'}, expected {expected}")
     places = [head.index(name) for name in COLUMNS]
-    filled = (record for record in records[1:] if not record.empty)
-    return [_Row(row.line, *(_cell(row.cells, place) for place in places)) for row in filled]
+    return [_Row(row.line, *(_cell(row.cells, place) for place in places)) for row in records[1:]]
 
 
 def _cell(cells: Sequence[str], place: int) -> str:
