@@ -23,7 +23,7 @@ from platebook.practice.fields import FieldType
 
 REFERENCE = Path(__file__).parents[2] / "reference"
 FIRST = datetime(2026, 1, 12, 18, 30, tzinfo=UTC)
-ORDERS = (1, 2, 3)
+ORDERS = (11, 12, 13)
 
 Fields = tuple[tuple[str, str | float | bool], ...]
 

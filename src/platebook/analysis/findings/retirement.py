@@ -5,8 +5,8 @@ more, would stand for a year. Two things retire it:
 
 * it is not done any more: none of the latest attempts lies on its side, where five or more would
   have been expected and where so many sessions without any, at the share of sessions before, have a
-  chance of 1 in 100 at the most;
-* it does no harm any more: among the latest attempts the 95 % interval of the difference
+  chance of 1 in 500 at the most;
+* it does no harm any more: among the latest attempts the 99 % interval of the difference
   (Newcombe) lies below half of what the difference was before them.
 
 The latest attempts are looked at from few to many, evening by evening. One stretch in which the
@@ -38,8 +38,12 @@ LEAST_ON_A_SIDE = 4
 LEAST_EXPECTED = 5.0
 """So few say neither that a claim holds nor that it does not (judgement)."""
 
+SURE = 0.99
+"""So many stretches are looked at that at 95 % one of ten standing claims retired in real data whose
+sessions differ much."""
+
 LEAST_SESSIONS = 3
-BY_CHANCE = 0.01
+BY_CHANCE = 0.002
 """What is chosen once an evening is left out by luck for several evenings on end."""
 
 
@@ -128,7 +132,8 @@ def _bears_out(before: _Sides, since: _Sides, *, left_out: float) -> bool | None
     half = before.difference / 2
     if since.difference >= half:
         return True
-    return False if newcombe_difference(since.here, since.there).high < half else None
+    limits = newcombe_difference(since.here, since.there, confidence=SURE)
+    return False if limits.high < half else None
 
 
 def _change(cut: Cut, truth: Truths, start: int) -> float:
