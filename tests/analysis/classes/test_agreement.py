@@ -108,6 +108,22 @@ def test_a_kind_setter_is_told_by_counts_and_bias() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("own", "other", "ends"),
+    [
+        (GOOD, GOOD, "12 got the same verdict; neither saw more than the other."),
+        (GOOD, LOOSE, "11 got the same verdict; the setter saw less once and never more."),
+        (LOOSE, GOOD, "11 got the same verdict; the setter saw more once and never less."),
+    ],
+)
+def test_nobody_saw_anything_0_times(
+    own: tuple[str, ...], other: tuple[str, ...], ends: str
+) -> None:
+    """What did not happen is not counted."""
+    pairs = [_pair(0, own, other), *(_pair(n, GOOD, GOOD) for n in range(1, 12))]
+    assert agreement(*_agree(*pairs)).sentence == f"Of 12 positions drawn at random, {ends}"
+
+
 def test_a_hard_setter_is_told_the_other_way_round() -> None:
     """Seeing more than the inspector is said as such."""
     cases = [(LOOSE, GOOD)] * 2 + [(GOOD, LOOSE)] + [(GOOD, GOOD)] * FEW

@@ -174,9 +174,13 @@ def _sentence(looks: int, verdict: DefectAgreement | None, kinder: int, harder: 
     same = f"Of {drawn} drawn at random, {agreed} got the same verdict"
     if looks < FEW:
         return f"{same}; not enough yet to say more ({looks} of {FEW})."
-    if kinder > harder:
-        return f"{same}; the setter saw less {_times(kinder)} and more {_times(harder)}."
-    return f"{same}; the setter saw more {_times(harder)} and less {_times(kinder)}."
+    if not kinder and not harder:
+        return f"{same}; neither saw more than the other."
+    by_word = sorted([(kinder, "less"), (harder, "more")], key=lambda pair: -pair[0])
+    first, second = (
+        f"{word} {_times(count)}" if count else f"never {word}" for count, word in by_word
+    )
+    return f"{same}; the setter saw {first} and {second}."
 
 
 def _times(count: int) -> str:
