@@ -23,6 +23,7 @@ from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screens import FirstRunScreen, SettersScreen
 from platebook.tui.seeing_screen import SeeingScreen
+from platebook.tui.sheet_screen import SheetScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREENS: dict[str, type] = {
@@ -38,6 +39,7 @@ SCREENS: dict[str, type] = {
     "second look": SecondLookScreen,
     "shared": SharedScreen,
     "first run": FirstRunScreen,
+    "sheet": SheetScreen,
     "history": HistoryScreen,
     "trouble": TroubleScreen,
     "help": HelpScreen,
