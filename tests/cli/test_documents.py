@@ -186,8 +186,10 @@ def _findings(_: Shell, ada: Shell) -> dict[str, Any]:
 def _progress(season: Shell, ada: Shell) -> dict[str, Any]:
     """By the calendar, and of one who also sets a stone of their own."""
     ada.runs("import", str(_own_work(ada)))
-    own = ada.answers("progress")["own_work"]
-    return {**season.answers("progress", "--by", "month"), "own_work": own}
+    ada.runs("record", "--kind", "part", "--part", "width", "--result", "good")
+    own = ada.answers("progress")
+    beside = {"own_work": own["own_work"], "rows": own["rows"]}
+    return {**season.answers("progress", "--by", "month"), **beside}
 
 
 def _own_work(shell: Shell) -> Path:
