@@ -13,6 +13,7 @@ import sys
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from tests.simulated.nothing import NULLS
 
 from bench.findings import CHECKPOINTS, SEED, share
@@ -62,8 +63,11 @@ def _printed(attempts: Sequence[Attempt]) -> bool:
 
 def print_null(name: str, logs: int) -> None:
     """One null: ever false by 72 and by 152, and what it was a claim about."""
-    found = np.array([claims_at_checkpoints(name, number) for number in range(logs)])
-    decided, printed = found[:, :, :2].any(axis=2), found[:, :, 2]
+    found: NDArray[np.bool_] = np.array(
+        [claims_at_checkpoints(name, number) for number in range(logs)], dtype=bool
+    )
+    decided = np.logical_or(found[:, :, 0], found[:, :, 1])
+    printed = found[:, :, 2]
     failures, seats = (share(found[:, :, kind].any(axis=1)) for kind in (0, 1))
     early, ever = (share(decided[:, :until].any(axis=1)) for until in (EARLY, None))
     print(
