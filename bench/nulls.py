@@ -48,8 +48,10 @@ def claims_at_checkpoints(name: str, number: int) -> list[tuple[bool, bool, bool
 
 
 def _seats_claimed(measured: Seats, count: int) -> bool:
+    if len(measured) < count:
+        return False
     then = measured.first(count)
-    if len(then) < count or not then.measurements.varies():
+    if not then.measurements.varies():
         return False
     rng = np.random.default_rng([SEED, count, len(measured.measurements.response.name)])
     return bool(well_supported(prepared_seats(then).search, rng, most=1, limit=SEAT_SHARE))

@@ -51,7 +51,7 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, places
+from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Place, Window, places
 from platebook.analysis.variables.columns import Column, columns
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
@@ -167,10 +167,22 @@ def seats_measured(
     measure: Callable[[Attempt], Measurement | None],
 ) -> Seats:
     """The measured seats of one setter; sessions are told from all attempts."""
+    return _seats(_placed(attempts), response, measure)
+
+
+def _placed(attempts: Sequence[Attempt]) -> list[tuple[Attempt, Place]]:
     ordered = in_order(attempts)
+    return list(zip(ordered, places(ordered), strict=True))
+
+
+def _seats(
+    placed: Sequence[tuple[Attempt, Place]],
+    response: Response,
+    measure: Callable[[Attempt], Measurement | None],
+) -> Seats:
     rows = [
         (attempt, place, measurement)
-        for attempt, place in zip(ordered, places(ordered), strict=True)
+        for attempt, place in placed
         if (measurement := measure(attempt)) is not None
     ]
     nothing = np.zeros(len(rows), dtype=bool)
@@ -234,7 +246,8 @@ def upstream(
     Nothing is found where fewer than 20 were measured. `decisions` keeps what checkpoints decided,
     where there is a place for it.
     """
-    measured = [seats_measured(attempts, *way) for way in _ways(worth)]
+    placed = _placed(attempts)
+    measured = [_seats(placed, *way) for way in _ways(worth)]
     logs = {tuple(map(id, seats.log.attempts)): seats.log for seats in measured}
     # Responses read on the same attempts share one log, so that it is made ready once.
     alike = (replace(seats, log=logs[tuple(map(id, seats.log.attempts))]) for seats in measured)
