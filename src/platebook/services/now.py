@@ -11,7 +11,7 @@ from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import parts
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
-from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
+from platebook.services.attempts.form import ReadingAsked, own_asked, readings_for, set_up_for
 from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
 from platebook.services.plates import PlateView, plate_view
@@ -67,6 +67,7 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
+    own: tuple[ReadingAsked, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -166,6 +167,7 @@ def now_at(
         days_since=days_since_practice(attempts, today),
         invented=invented,
         steps_shown=steps_shown,
+        own=own_asked(course),
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
     )
