@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from platebook.advice.class_standing import SetterLine
-from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.raw_values import RawValues
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise, Grade, Points
 
@@ -87,7 +87,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         name="Ottoline Marsh",
         attempts=37,
         grade="2.0 mm in copper",
-        state="working",
+        state="practised",
         good_to_go=4,
         signs="+x++x+x+",
         lately=0.62,

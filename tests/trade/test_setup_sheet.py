@@ -45,7 +45,7 @@ def test_the_json_has_the_promised_keys() -> None:
         },
         "hand": {"overcut_mm", "spread_mm", "chance_of_fit", "from_attempts"},
     }
-    assert set(found) == {*promised, "cautions"}
+    assert set(found) == {*promised, "curve", "spacing", "cautions"}
     for part, keys in promised.items():
         assert keys <= set(found[part]), part
 

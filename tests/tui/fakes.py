@@ -10,7 +10,7 @@ from tests.builders import an_attempt
 from tests.tui import bench
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
@@ -225,7 +225,8 @@ class SessionOfAnEvening(BenchSession):
     def _show_steps(self, *, shown: bool) -> None:
         self.calls.append(f"steps {shown}")
 
-    def _record(self, rows: Sequence[Mapping[str, object]]) -> Recorded:
+    def _record(self, rows: Sequence[Mapping[str, object]], *, as_typed: bool) -> Recorded:
+        assert as_typed, "the screens show and ask everything themselves"
         self._called("record")
         if not self.recorded.stored:
             return self.recorded
@@ -304,10 +305,12 @@ class SessionOfAnEvening(BenchSession):
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
 
-    def _findings(self) -> FindingsWithValues:
+    def _findings(self, *, everything: bool) -> FindingsWithValues:
+        self.calls.append("all findings" if everything else "findings")
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
-        return FindingsWithValues(self.found, values)
+        drawn = (*self.found.findings, *self.found.retired)
+        return FindingsWithValues(self.found, values, tuple(map(bench.a_picture, drawn)))
 
     def _called(self, name: str) -> None:
         self.calls.append(name)

@@ -1,5 +1,6 @@
 """`platebook findings`, `progress` and `next`: the three answers."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 import click
@@ -14,13 +15,25 @@ from platebook.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.cutoffs import RawValues
+    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.grades.calendar import By
 
 
 @click.command("findings")
 @setter_option
 @logbook_option
 @json_option
+@click.option(
+    "--since",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Only attempts on or after this day (YYYY-MM-DD).",
+)
+@click.option(
+    "--all",
+    "everything",
+    is_flag=True,
+    help="All attempts, not only the latest 400 of the last twelve months.",
+)
 @click.option("--values", "with_values", is_flag=True, help="The measured values behind each, too.")
 @click.pass_context
 def findings_command(
@@ -29,17 +42,22 @@ def findings_command(
     setter: str | None,
     as_json: bool,
     with_values: bool,
+    since: datetime | None,
+    everything: bool,
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
     from platebook.reports.text.analysis_text import findings_lines
     from platebook.services.answers import findings, findings_with_values
 
+    if since is not None and everything:
+        raise click.UsageError("--since and --all are two different questions; ask one.")
+    day = since.date() if since is not None else None
     with in_session(ctx, setter=setter) as session:
         if with_values:
-            both = findings_with_values(session)
+            both = findings_with_values(session, since=day, everything=everything)
             answer, values = both.findings, both.values
         else:
-            answer, values = findings(session), ()
+            answer, values = findings(session, since=day, everything=everything), ()
     if as_json:
         keys = answer.model_dump(mode="json", by_alias=True)
         more = {"values": [None if raw is None else _keys(raw) for raw in values]}
@@ -65,23 +83,36 @@ def _keys(values: "RawValues") -> dict[str, object]:
 @setter_option
 @logbook_option
 @json_option
+@click.option(
+    "--by",
+    type=click.Choice(("evening", "month", "term", "year")),
+    help="By the calendar too: each period with its share of good ones.",
+)
+@click.option("--since", metavar="DATE", help="From this year, month or day on: 2025-09.")
+@click.option("--grade", metavar="GRADE", help="The calendar of one grade (its id); default: all.")
 @click.pass_context
 def progress_command(
     ctx: click.Context,
     *,
     setter: str | None,
     as_json: bool,
+    by: "By | None",
+    since: str | None,
+    grade: str | None,
 ) -> None:
-    """Where each grade stands: rate, interval, points, and how many good ones to go."""
+    """Where each grade stands: rate, share good now, points; and practice by the calendar."""
     from platebook.reports.text.analysis_text import progress_lines
-    from platebook.services.answers import progress
+    from platebook.reports.text.calendar_text import calendar_lines
+    from platebook.services.answers import progress_by_calendar
 
     with in_session(ctx, setter=setter) as session:
-        answer = progress(session)
+        answer, periods = progress_by_calendar(session, by, since=since, grade=grade)
     if as_json:
-        print_json(answer.model_dump(mode="json", by_alias=True))
+        more = {"calendar": periods.model_dump(mode="json")} if periods is not None else {}
+        print_json({**answer.model_dump(mode="json", by_alias=True), **more})
         return
-    page(session, progress_lines(answer))
+    asked = () if periods is None else ("", *calendar_lines(periods))
+    page(session, (*progress_lines(answer), *asked))
 
 
 @click.command("next")

@@ -5,7 +5,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 | function | gives |
 |---|---|
 | `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
-| `progress` | where the setter stands at each grade |
+| `progress`, `progress_by_calendar` | where the setter stands at each grade, and by month |
 | `next_with_sizes` | the next exercise, with the sizes for it |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
 | `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
@@ -15,6 +15,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -46,10 +47,13 @@ from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.exercise import NextExercise
-    from platebook.analysis.findings.cutoffs import RawValues
+    from platebook.analysis.findings.pictures import Picture
+    from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.findings.results import Findings
+    from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
+    from platebook.analysis.variables.attempt_log import Window
 
 
 def sizes_for_grade(
@@ -63,7 +67,11 @@ def sizes_for_grade(
     if grade is None:
         return None
     sheet = Sheet(
-        sheet_mm=grade.sheet_mm, layers=grade.layers, metal=grade.metal, backing=grade.backing
+        sheet_mm=grade.sheet_mm,
+        layers=grade.layers,
+        metal=grade.metal,
+        backing=grade.backing,
+        curve=grade.curved,
     )
     stone = _stone(grade, attempts)
     if check_stone(stone) or check_sheet(sheet):
@@ -78,6 +86,10 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
     if last is not None:
         measured = {
             "diameter_mm": last.stone_diameter_mm,
+            "diameter_min_mm": last.stone_diameter_min_mm,
+            "diameter_max_mm": last.stone_diameter_max_mm,
+            "hole_mm": last.stone_hole_mm,
+            "hand_cut": grade.hand_cut if last.hand_cut is None else last.hand_cut,
             "depth_mm": last.stone_depth_mm,
             "crown_mm": last.stone_crown_mm,
             "girdle": last.stone_girdle,
@@ -85,7 +97,11 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
         }
         if not check_stone(measured):
             return Stone.model_validate(measured)
-    return Stone(diameter_mm=stone_in_turn(grade, attempts), material=grade.stone_material)
+    return Stone(
+        diameter_mm=stone_in_turn(grade, attempts),
+        material=grade.stone_material,
+        hand_cut=grade.hand_cut,
+    )
 
 
 CLASSMATES = 12
@@ -196,11 +212,24 @@ class _FindingsBasis:
     attempts: tuple[Attempt, ...]
     class_sums: str
     digest: str
+    worth: Mapping[str, ReadingWorth]
+    since: date | None
+    everything: bool
+
+    def window(self) -> "Window":
+        """Which attempts they rest on: the latest ones, all since a day, or all there are."""
+        from platebook.analysis.variables.attempt_log import EVERYTHING, LATELY, Window
+
+        if self.since is not None:
+            return Window(since=self.since)
+        return EVERYTHING if self.everything else LATELY
 
     def findings(self, logbook: Path) -> "Findings":
         """The findings, kept beside this logbook or worked out and then kept."""
         from platebook.analysis.findings.find import find
         from platebook.analysis.findings.results import Findings
+
+        asked = "" if self.since is None and not self.everything else f"{self.window()}"
 
         return recall(
             Findings,
@@ -208,16 +237,18 @@ class _FindingsBasis:
                 self.attempts,
                 course=self.course,
                 prior=prior_in(self.class_sums),
+                worth=self.worth,
+                window=self.window(),
                 decisions=KeptDecisions(logbook, self.setter_id),
             ),
             logbook=logbook,
             setter_id=self.setter_id,
-            digest=self.digest + self.class_sums,
+            digest=f"{self.digest}\n{self.class_sums}\n{asked}",
             course=self.course,
         )
 
 
-def _findings_basis(session: Session) -> _FindingsBasis:
+def _findings_basis(session: Session, since: date | None, *, everything: bool) -> _FindingsBasis:
     """What the findings of the setter in use rest on; Refused where nobody is in use."""
     if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
@@ -230,29 +261,51 @@ def _findings_basis(session: Session) -> _FindingsBasis:
             attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
             class_sums=sums_for(book, setter_id),
             digest=book.ask(defaults.digest, setter_id),
+            worth=worth_by_name(
+                book.ask(setter_records.tools, setter_id),
+                book.ask(setter_records.tool_checks, setter_id),
+            ),
+            since=since,
+            everything=everything,
         )
 
 
-def findings(session: Session) -> "Findings":
-    """What goes with failure in this setter's log."""
-    return _findings_basis(session).findings(session.path)
+def findings(
+    session: Session, *, since: date | None = None, everything: bool = False
+) -> "Findings":
+    """What goes with failure in this setter's log: lately, since a day, or in all of it."""
+    return _findings_basis(session, since, everything=everything).findings(session.path)
 
 
 @dataclass(frozen=True)
 class FindingsWithValues:
-    """The findings and, in their order, the values behind each; None where there are none."""
+    """The findings and, in their order, what stands behind each.
+
+    `values` are None where they have no order to be laid in; `pictures` show the levels, of the
+    findings that hold and then of those that do not any more.
+    """
 
     findings: "Findings"
     values: "tuple[RawValues | None, ...]"
+    pictures: "tuple[Picture, ...]" = ()
 
 
-def findings_with_values(session: Session) -> FindingsWithValues:
-    """What goes with failure in this setter's log, each with its measured values."""
-    from platebook.analysis.findings.cutoffs import raw_values
+def findings_with_values(
+    session: Session, *, since: date | None = None, everything: bool = False
+) -> FindingsWithValues:
+    """What goes with failure in this setter's log, each with its values and its picture."""
+    from platebook.analysis.findings.pictures import finding_pictures
+    from platebook.analysis.findings.raw_values import raw_values
 
-    basis = _findings_basis(session)
+    basis = _findings_basis(session, since, everything=everything)
     answer = basis.findings(session.path)
-    return FindingsWithValues(answer, raw_values(basis.attempts, answer.findings, basis.course))
+    attempts, course, worth, window = basis.attempts, basis.course, basis.worth, basis.window()
+    drawn = (*answer.findings, *answer.retired)
+    return FindingsWithValues(
+        answer,
+        raw_values(attempts, answer.findings, course, worth=worth, window=window),
+        finding_pictures(attempts, drawn, course, worth=worth, window=window),
+    )
 
 
 def hand_of(session: Session, basis: Basis) -> Hand:
@@ -310,6 +363,30 @@ def progress(session: Session, basis: Basis | None = None) -> "Progress":
 
     basis = basis or basis_of(session)
     return count(basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs)
+
+
+def progress_by_calendar(
+    session: Session, by: "By | None", *, since: str | None = None, grade: str | None = None
+) -> "tuple[Progress, Calendar | None]":
+    """The same with the calendar of all whole settings, or of one grade's; None where not asked.
+
+    Months where only `since` or `grade` is given. Refused where `since` is no date or the course
+    has no such grade.
+    """
+    from platebook.analysis.grades.calendar import calendar, first_day
+
+    answer = progress(session)
+    if by is None and since is None and grade is None:
+        return answer, None
+    try:
+        begins = first_day(since) if since is not None else None
+    except ValueError as wrong:
+        raise Refused(f"since: {wrong}") from None
+    line = answer.together if grade is None else answer.grade(grade)
+    if line is None:
+        known = ", ".join(standing.grade for standing in answer.grades)
+        raise Refused(f"grade: read {grade!r}, expected one of {known}")
+    return answer, calendar(line, by or "month", since=begins)
 
 
 def next_with_sizes(

@@ -45,8 +45,11 @@ def seat_window(stone: Stone, method: str, book: RuleBook | None = None) -> Wind
 
     A stone measured as oval narrows the window: the narrowest seat is for its largest diameter, the
     widest for its smallest. A stone too oval for any round seat gives the first above the second.
+    One that was tried in gauged holes has its window about the smallest hole it enters.
     """
     rule = (book or RuleBook()).rule("seat window", method)
+    if stone.hole_mm is not None:
+        return stone.hole_mm + rule.low_mm, stone.hole_mm + rule.high_mm
     largest = stone.diameter_max_mm or stone.diameter_mm
     smallest = stone.diameter_min_mm or stone.diameter_mm
     return largest + rule.low_mm, smallest + rule.high_mm
@@ -187,7 +190,7 @@ def seat_bur(
     if (known.from_attempts or known.from_class) and not by_rule:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
     to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, (window, book))
-    offered = [bur for bur in burs if bur.size_mm <= stone.diameter_mm]
+    offered = [bur for bur in burs if bur.size_mm <= stone.enters_mm]
     offered.sort(key=lambda bur: (bur.shape == "ball") != stone.hand_cut)
     bought = _nearest(to_buy, target) if by_rule else to_buy[0]
     limit = cost_of(bought, book) + WORTH_BUYING
@@ -223,8 +226,8 @@ def _to_buy(
         for mm in sold_about(centre, max(ABOUT_THE_TARGET_MM, 2 * known.spread_mm), book)
     }
     step = book.rule("burs sold").plus_mm
-    largest = math.floor(round(stone.diameter_mm / step, 6)) * step
-    sizes = {mm for mm in about if mm <= stone.diameter_mm} or {round(largest, 3)}
+    largest = math.floor(round(stone.enters_mm / step, 6)) * step
+    sizes = {mm for mm in about if mm <= stone.enters_mm} or {round(largest, 3)}
     if min(target_mm, middle) <= 0 or min(sizes) <= 0:
         read = f"an overcut of {known.overcut_mm:g} mm"
         raise TradeError((Fault("hand", read, "much less than the stone's diameter"),))

@@ -22,6 +22,7 @@ def remarks(stone: Stone, sheet: Sheet, sizes: SetUpSheet, book: RuleBook) -> tu
         *_about_stone(stone, sizes, book),
         *_about_seat(sizes),
         *_about_sheet(sheet, sizes),
+        *(sizes.curve.sentences[1:] if sizes.curve is not None else ()),
     )
 
 
@@ -45,6 +46,8 @@ def _about_stone(stone: Stone, sizes: SetUpSheet, book: RuleBook) -> list[str]:
         )
     if stone.hand_cut and sizes.seat_bur.shape != "ball":
         sentences.append("A ball bur forgives a hand-cut stone; this one does not.")
+    if sizes.stone.uneven is not None:
+        sentences += sizes.stone.uneven.sentences
     drill = sizes.pilot_drill.choose_mm
     if drill < SMALL_DRILL_MM:
         sentences.append(
@@ -59,7 +62,8 @@ def _about_seat(sizes: SetUpSheet) -> list[str]:
     if seat.diameter_low_mm >= seat.diameter_high_mm:
         too_oval = (
             f"This stone is too oval to {seat.method}: no round seat suits both its largest and "
-            "its smallest diameter. Choose another stone."
+            "its smallest diameter. Choose another stone, or size for the smallest gauged hole it "
+            "enters."
         )
         return [too_oval]
     sentences = []

@@ -8,8 +8,10 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
+from platebook.trade.curved_seat import CurveAnswer, SpacingAnswer
 from platebook.trade.geometry.thickness import SheetAnswer
 from platebook.trade.records import Value
+from platebook.trade.unevenness import Unevenness
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
@@ -22,7 +24,8 @@ class StoneAnswer(Value):
     minus smallest diameter where both were measured, else None; `material` as given and `facts`
     what the table of stones says of it. Where the
     tool that read the diameter is known, `diameter_mm` is corrected by its check,
-    `diameter_u_mm` is its standard uncertainty, and `measured` says both.
+    `diameter_u_mm` is its standard uncertainty, and `measured` says both. `uneven` is what is known
+    of a stone that is not round, None where only one diameter is known.
     """
 
     diameter_mm: float
@@ -38,6 +41,7 @@ class StoneAnswer(Value):
     facts: str | None = None
     diameter_u_mm: float | None = None
     measured: str | None = None
+    uneven: Unevenness | None = None
 
 
 class OtherRule(Value):
@@ -170,7 +174,11 @@ class HandAnswer(Value):
 
 
 class SetUpSheet(Value):
-    """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it."""
+    """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it.
+
+    `curve` is what a ring or dome does to the seat, None in flat metal; `spacing` the metal between
+    this seat and the next, None without a pitch.
+    """
 
     stone: StoneAnswer
     pilot_drill: ToolChoice
@@ -179,4 +187,6 @@ class SetUpSheet(Value):
     seat: SeatAnswer
     sheet: SheetAnswer
     hand: HandAnswer
+    curve: CurveAnswer | None = None
+    spacing: SpacingAnswer | None = None
     cautions: tuple[str, ...]

@@ -17,6 +17,7 @@ from platebook.trade.bur_choice import (
     seat_window,
     what_to_do,
 )
+from platebook.trade.curved_seat import curve_answer, spacing_answer
 from platebook.trade.geometry.burs import CONES, floor_deg
 from platebook.trade.geometry.cutting import cut_to
 from platebook.trade.geometry.resting import entry_tilt_deg
@@ -39,6 +40,7 @@ from platebook.trade.setup_sheet import (
 from platebook.trade.speeds import speed_limit
 from platebook.trade.stones import Profile, named_cuts, profile, stone_facts
 from platebook.trade.tool_choice import opening_bur, pilot_drill
+from platebook.trade.unevenness import unevenness
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 
 METHODS: tuple[SeatMethod, ...] = get_args(SeatMethod)
@@ -73,17 +75,21 @@ def size(
         return _with_speed(tool, sheet).model_copy(update={"others": others})
 
     sizes = SetUpSheet(
-        stone=_stone_answer(stone, section),
+        stone=_stone_answer(stone, section, book),
         pilot_drill=with_others(pilot_drill(stone, drawer, book), "pilot"),
         opening_bur=with_others(opening_bur(stone, drawer, bur.choose_mm, book), "opening bur"),
         seat_bur=with_others(bur, "seat bur"),
         seat=_seat_answer(section, method, window, chosen.predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
         hand=_hand_answer(chosen, burs, (stone, window), book),
+        spacing=spacing_answer(section, sheet, chosen.predicted.seat_mm, book),
         cautions=(),
     )
     seat = _with_depths(sizes, section, book)
-    sizes = sizes.model_copy(update={"seat": seat})
+    curve = sheet.curve and curve_answer(
+        section, sheet.curve, seat.bur_sunk_mm, sizes.sheet.culet_clearance_mm, book
+    )
+    sizes = sizes.model_copy(update={"seat": seat, "curve": curve})
     cautions = (*remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
     return sizes.model_copy(update={"cautions": cautions})
 
@@ -178,6 +184,13 @@ def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:
 
 def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:
     faults = [*check_stone(stone), *check_sheet(sheet)]
+    if sheet.curve is not None and not sheet.curve.reaches(0.75 * stone.diameter_mm):
+        read = f"a {sheet.curve.kind} of {sheet.curve.radius_mm:g} mm radius"
+        expected = f"a radius that a stone of {stone.diameter_mm:g} mm lies on with all of its rim"
+        faults.append(Fault("curve", read, expected))
+    if sheet.pitch_mm is not None and sheet.pitch_mm <= stone.diameter_mm:
+        expected = f"centres further apart than the stone is wide ({stone.diameter_mm:g} mm)"
+        faults.append(Fault("pitch", f"{sheet.pitch_mm:g} mm", expected))
     if method not in METHODS:
         faults.append(Fault("method", str(method), f"one of {', '.join(METHODS)}"))
     faults += [Fault("rule", name, "the id of a rule") for name in book.unknown()]
@@ -187,7 +200,7 @@ def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) 
         raise TradeError(tuple(faults))
 
 
-def _stone_answer(stone: Stone, section: Profile) -> StoneAnswer:
+def _stone_answer(stone: Stone, section: Profile, book: RuleBook) -> StoneAnswer:
     ovality = None
     if stone.diameter_min_mm is not None and stone.diameter_max_mm is not None:
         ovality = round(stone.diameter_max_mm - stone.diameter_min_mm, 3)
@@ -204,6 +217,7 @@ def _stone_answer(stone: Stone, section: Profile) -> StoneAnswer:
         material=stone.material,
         facts=_facts(stone.material),
         diameter_u_mm=None if stone.diameter_u_mm is None else round(stone.diameter_u_mm, 6),
+        uneven=unevenness(stone, section.table_mm, book),
     )
 
 

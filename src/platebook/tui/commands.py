@@ -36,7 +36,7 @@ PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
-PAGED = ("now", "log", "findings", "shared")
+PAGED = ("now", "log", "findings", "progress", "shared")
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
@@ -252,6 +252,23 @@ COMMANDS = (
     Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
     Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
     Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
+    Command(
+        "everything",
+        ("a",),
+        "all",
+        "All attempts, or the latest 400 of the last twelve months.",
+        ("findings",),
+        1,
+    ),
+    Command(
+        "view",
+        ("v",),
+        "view",
+        "The curve, then months, terms, evenings, year beside year.",
+        ("progress",),
+        1,
+    ),
+    Command("axis", ("d",), "dates", "The curve by date; again by setting.", ("progress",), 2),
     Command("add", ("a",), "put in", "Put a tool in: kind and size.", ("drawer",), 1),
     Command("change", ("enter",), "change", "Change the tool marked.", ("drawer",), 2),
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),

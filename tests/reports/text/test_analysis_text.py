@@ -9,13 +9,22 @@ from tests.builders import BEGAN, an_attempt, clearances, fits_of_failures, some
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.results import Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.findings.results import (
+    Count,
+    Finding,
+    Findings,
+    MoreNeeded,
+    NotJudged,
+    Retired,
+)
+from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.progress import Progress, progress
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.analysis_text import (
     findings_lines,
     grade_line,
     progress_lines,
+    support_line,
     values_line,
 )
 from platebook.reports.text.figures import FINDINGS
@@ -61,13 +70,15 @@ def _found(*findings: Finding, **values: Any) -> Findings:
 
 
 def test_a_finding_stands_with_its_numbers() -> None:
-    """Sentence, odds ratio with its interval, probability, and its notes."""
-    assert findings_lines(_found(_finding(notes=("A note.",)))) == (
+    """Sentence, the difference of its counts with the interval, and its notes."""
+    counts = (Count(label="wide", failed=9, of=20), Count(label="others", failed=2, of=40))
+    support = support_of(counts, "claim")
+    assert findings_lines(_found(_finding(notes=("A note.",), support=support))) == (
         "60 attempts judged, 11 failed.",
         "",
         "Well supported:",
         "* Loose went with a wide seat: 9 of 20, against 2 of 40.",
-        "  odds ratio 3.3 (95 % interval 1.4 to 8.1), probability 91 %",
+        "  40 more in 100 (95 % interval 18 to 61)",
         "  A note.",
     )
 
@@ -80,6 +91,28 @@ def test_what_is_weaker_stands_under_its_own_title() -> None:
     heads = [line for line in lines if line.endswith(":")]
     assert heads == ["Well supported:", "Worth watching:", "How it came about:"]
     assert ["* A claim." in lines, "> A lead." in lines, "- How." in lines] == [True] * 3
+
+
+def test_what_holds_no_longer_stands_below_what_does() -> None:
+    """Under its own title, with what was counted since."""
+    gone = Retired(attempt=81, day=None, counts=(), sentence="No longer so since attempt 81.")
+    retired = _finding(sentence="A habit of old.", retired=gone)
+    assert findings_lines(_found(_finding(sentence="A claim."), retired=(retired,)))[1:] == (
+        "",
+        "Well supported:",
+        "* A claim.",
+        "",
+        "No longer so:",
+        "~ A habit of old.",
+        "  No longer so since attempt 81.",
+    )
+
+
+def test_what_moved_is_told_by_its_own_sentence() -> None:
+    """How far a table moved stands in the sentence already."""
+    counts = (Count(label="", failed=9, of=20), Count(label="", failed=2, of=40))
+    moved = support_of(counts, "claim").model_copy(update={"unit": "mm"})
+    assert support_line(_finding(support=moved)) == ""
 
 
 def test_what_could_not_be_judged_is_said_once_a_reason() -> None:
@@ -126,7 +159,7 @@ def test_values_stand_below_their_own_finding() -> None:
     first, second = _finding(sentence="One."), _finding(sentence="Two.")
     lines = findings_lines(_found(first, second), (None, CLEARANCES))
     at = lines.index("* Two.")
-    assert lines[at + 2 : at + 4] == (f"  {values_line(CLEARANCES)}",)
+    assert lines[at + 1 :] == (f"  {values_line(CLEARANCES)}",)
     assert sum("middle" in line for line in lines) == 1
 
 
@@ -185,7 +218,7 @@ def test_the_other_end_is_the_mirror_image() -> None:
 def test_few_settings_are_not_enough_yet() -> None:
     """And forecast nothing."""
     line = _line(progress(COURSE, _settings("good", "loose")))
-    assert line.startswith("> 1.5 mm in copper: working on it.")
+    assert line.startswith("> 1.5 mm in copper: practised.")
     assert "Not enough yet: 2 of 5 settings." in line
     assert "At this rate" not in line
 
@@ -201,8 +234,21 @@ def test_an_outlook_is_a_chance_or_a_number_with_its_quartiles() -> None:
 def test_a_grade_that_slips_back_says_what_is_due() -> None:
     """Passed with eleven good ones, then failure after failure."""
     line = _line(progress(COURSE, _settings(*["good"] * 11, *["loose"] * 12)))
-    assert line.startswith("! 1.5 mm in copper: slipping back.")
-    assert "a proving row is due" in line
+    assert line.startswith("! 1.5 mm in copper: slipping.")
+    assert "it is to be passed again" in line
+
+
+def test_work_of_ones_own_has_its_lines() -> None:
+    """A stone outside the course stands under the grades, and in the line over everything."""
+    log = [
+        *_settings("good"),
+        *(an_attempt(grade=None, stone_diameter_mm=5.02, metal="18k gold"),) * 3,
+    ]
+    *_, head, own, together = progress_lines(progress(COURSE, log))
+    assert head == "Outside the course, counted for findings and not for points:"
+    assert own.startswith("5.0 mm in 18k gold: 3 of 3 good (100 %, 95 % interval 44-100 %). ")
+    assert "Longest row of good ones: 3." in own
+    assert together.startswith("all whole settings: 4 of 4 good")
 
 
 def test_what_does_not_count_is_counted_apart() -> None:
@@ -210,8 +256,8 @@ def test_what_does_not_count_is_counted_apart() -> None:
     log = [*_settings("good"), an_attempt(kind="part", part="width"), an_attempt(result=None)]
     head = progress_lines(progress(COURSE, log, today=BEGAN.date()))[0]
     assert head == (
-        "1 whole setting counted; 2 others (parts, blocks, not judged, no grade) left out of "
-        "points; last practice today."
+        "1 whole setting counted; no points for 1 part exercise and 1 not judged; "
+        "last practice today."
     )
 
 

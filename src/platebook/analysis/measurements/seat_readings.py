@@ -5,8 +5,8 @@ no seat of that bur can have is refused with its reason and kept; the next close
 """
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from platebook.analysis.variables.attempt_log import places
 from platebook.analysis.variables.columns import WIDEST_PIN_STEP_MM, stone_mm
@@ -76,6 +76,34 @@ folded."""
 NO_TOOLS: Worth = {}
 
 
+def corrected_seats(attempts: Sequence[Attempt], worth: Worth) -> tuple[tuple[Attempt, ...], Worth]:
+    """The attempts with what each tool's check found taken off its readings, to the micrometre.
+
+    With them comes the worth of readings that are corrected already. Whatever is derived from a
+    seat's reading, clearance as well as overcut, then rests on the same number.
+    """
+    if not worth:
+        return tuple(attempts), worth
+    corrected = tuple(_corrected(attempt, worth) for attempt in attempts)
+    return corrected, {
+        name: tool.model_copy(update={"bias_mm": 0.0}) for name, tool in worth.items()
+    }
+
+
+def _corrected(attempt: Attempt, worth: Worth) -> Attempt:
+    tool = tool_of(attempt, worth)
+    if tool is None or attempt.seat_diameter_mm is None or not tool.bias_mm:
+        return attempt
+    seat = round(1000 * (attempt.seat_diameter_mm - tool.bias_mm)) / 1000
+    return replace(attempt, seat_diameter_mm=seat)
+
+
+def tool_of(attempt: Attempt, worth: Worth) -> ReadingWorth | None:
+    """What the tool that read this seat is worth; None where nobody said which, or none knows."""
+    name = attempt.seat_measured_with or ""
+    return worth.get(name) or worth.get(folded(name)) if worth and name else None
+
+
 def seat_readings(
     attempts: Iterable[Attempt], worth: Worth = NO_TOOLS
 ) -> tuple[tuple[SeatReading, ...], tuple[RefusedReading, ...]]:
@@ -133,8 +161,7 @@ def seat_reading(
 def _direct(
     attempt: Attempt, bur: float, read_mm: float, worth: Worth
 ) -> tuple[float, float, float] | Fault:
-    name = attempt.seat_measured_with or ""
-    tool = worth.get(name) or worth.get(folded(name)) if worth and name else None
+    tool = tool_of(attempt, worth)
     seat = read_mm - (tool.bias_mm if tool is not None else 0.0)
     narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - PIN_MM)
     caliper = refuse_caliper_inside(seat)

@@ -12,6 +12,9 @@ table value in it is the depth that a seat needs: the named cut's crown and gird
 measured diameter, the same for all rows, so that a row with a measured crown is not told apart from
 one without.
 
+Lengths are taken apart and together as whole micrometres, so that a clearance of 2.05 less 2.00 mm
+is 0.05 mm, as a person counts it, and not a little less.
+
 The table is `data/variables.csv`: derived variables, and fields that are worded in their own way or
 share a family. A field of the record without a row there is a family of its own, spoken by its
 label. Variables of one family cannot be told apart from a log. A column whose `instead` names a
@@ -39,6 +42,8 @@ from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import SHEET_ROW, Course
 from platebook.practice.fields import FieldType, Role, fields, ranks
+from platebook.trade.geometry.curved import drop_mm
+from platebook.trade.records import Curve
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +119,10 @@ WIDEST_PIN_STEP_MM = 0.10
 _DIAMETERS = ("stone_diameter_mm", "stone_diameter_min_mm", "stone_diameter_max_mm")
 _LENGTHS = (
     *_DIAMETERS,
+    "stone_hole_mm",
     "stone_depth_mm",
     "sheet_mm",
+    "curve_radius_mm",
     "pilot_mm",
     "opening_bur_mm",
     "seat_bur_mm",
@@ -126,6 +133,13 @@ _LENGTHS = (
 )
 
 _Lengths = Mapping[str, float]
+"""Lengths of one attempt by field, in millimetres that are exact in micrometres."""
+
+_RATIO_DECIMALS = 6
+
+
+def _micrometres(length_mm: float) -> int:
+    return round(length_mm * 1000)
 
 
 def _lengths(attempt: Attempt, names: tuple[str, ...]) -> dict[str, float]:
@@ -142,7 +156,12 @@ def _stone(lengths: _Lengths) -> float | None:
     if measured is not None:
         return measured
     low, high = lengths.get("stone_diameter_min_mm"), lengths.get("stone_diameter_max_mm")
-    return (low + high) / 2 if low is not None and high is not None else None
+    return _middle(low, high) if low is not None and high is not None else None
+
+
+def _middle(low: float, high: float) -> float:
+    """The middle of two lengths, to the micrometre."""
+    return round((_micrometres(low) + _micrometres(high)) / 2) / 1000
 
 
 def stone_mm(attempt: Attempt) -> float | None:
@@ -161,15 +180,26 @@ def _seat(lengths: _Lengths) -> float | None:
     go, nogo = lengths.get("seat_go_mm"), lengths.get("seat_nogo_mm")
     if go is None or nogo is None or not 0 < nogo - go <= WIDEST_PIN_STEP_MM:
         return None
-    return (go + nogo) / 2
+    return _middle(go, nogo)
 
 
 def _minus(left: float | None, right: float | None) -> float | None:
-    return left - right if left is not None and right is not None else None
+    if left is None or right is None:
+        return None
+    return (_micrometres(left) - _micrometres(right)) / 1000
 
 
 def _ratio(part: float | None, whole: float | None) -> float | None:
-    return part / whole if part is not None and whole is not None else None
+    return round(part / whole, _RATIO_DECIMALS) if part is not None and whole is not None else None
+
+
+def _curve_drop(curve: str | None, radius: float | None, stone: float | None) -> float | None:
+    """How far the metal has fallen beside the stone; 0 in metal that is said to be flat."""
+    if curve == "flat":
+        return 0.0
+    if curve not in ("ring", "dome") or radius is None or stone is None or stone >= 2 * radius:
+        return None
+    return drop_mm(Curve(kind=curve, radius_mm=radius), stone / 2, 90)
 
 
 def derived(attempt: Attempt) -> dict[str, float]:
@@ -188,6 +218,8 @@ def derived(attempt: Attempt) -> dict[str, float]:
         "wall_ratio": _ratio(thickness, stone),
         "culet_clearance_mm": _minus(thickness, lengths.get("stone_depth_mm")),
         "ovality_mm": _minus(largest, smallest),
+        "lobed_mm": _minus(lengths.get("stone_hole_mm"), largest or stone),
+        "curve_drop_mm": _curve_drop(attempt.curve, lengths.get("curve_radius_mm"), stone),
     }
     return {name: value for name, value in dimensions.items() if value is not None}
 

@@ -4,13 +4,17 @@ Nothing is ever written over: a name that is taken is refused.
 """
 
 import contextlib
+import errno
+import glob
 import os
+import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
 
 import platformdirs
 import uuid_utils
+from filelock import FileLock, Timeout
 
 from platebook.logbook.errors import LogbookError
 
@@ -24,12 +28,47 @@ def logbook_path(
     """The path of the logbook to use: the one named, else the variable's, else the usual one.
 
     An empty name or variable counts as not given. `~` is the home folder. Nothing is made here.
+    LogbookError for the home folder of somebody whom this machine does not know.
     """
     variables = os.environ if environ is None else environ
     wanted = named or variables.get(VARIABLE)
     if wanted:
-        return Path(wanted).expanduser().absolute()
+        try:
+            return Path(wanted).expanduser().absolute()
+        except RuntimeError as error:
+            message = f"{wanted}: there is no such home folder on this machine."
+            raise LogbookError("place", f"{message} Name the whole path.") from error
     return platformdirs.user_data_path("platebook", appauthor=False) / FILE_NAME
+
+
+_ODD_PLACES = {
+    errno.ELOOP: "is a link that leads back to itself",
+    errno.ENAMETOOLONG: "has a longer name than the file system allows",
+    errno.EACCES: "lies in a folder that you may not look into",
+}
+
+
+def refuse_odd_place(path: Path) -> None:
+    """LogbookError where no logbook can ever lie: a pipe, a device, a link in a circle, a bad name.
+
+    A file that is not there yet passes, and so does a folder: what it is, is said elsewhere.
+    """
+    try:
+        mode = path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except (OSError, ValueError) as error:
+        reason = _ODD_PLACES.get(getattr(error, "errno", None) or 0, f"cannot be read ({error})")
+        name = os.fspath(path).replace("\0", "?")
+        shown = name if len(name) <= _SHOWN else f"{name[:_SHOWN]}…"
+        raise LogbookError("place", f"The logbook {shown} {reason}. Name another file.") from error
+    if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+        message = f"The logbook {path} is a pipe or a device, not a file. Name another file."
+        raise LogbookError("place", message)
+
+
+_SHOWN = 160
+"""Letters of a name that a message repeats."""
 
 
 def answers_folder(logbook: Path) -> Path:
@@ -58,19 +97,28 @@ def free_name(path: Path, word: str) -> Path:
     return name
 
 
+_NEW = ".new"
+_LOCK = ".lock"
+
+
 @contextmanager
 def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
     """An empty file of mode 0600 that becomes `target` when the block ends well.
 
-    Where `target` is there by then it becomes `keep_as`; without that name it is FileExistsError.
+    What a killed program had begun to write for the same target is removed first. Where `target` is
+    there by then it becomes `keep_as`; without that name it is FileExistsError.
     In any other case of failure nothing is left. LogbookError where the folder cannot be made or
     written to.
     """
-    draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}.new")
+    sweep(target)
+    draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}{_NEW}")
+    lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
     try:
         target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        lock.acquire(timeout=0)
         os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     except OSError as error:
+        _let_go(lock)
         message = f"No file can be made in {target.parent}: {error.strerror}."
         raise LogbookError("place", f"{message} Check the folder, or name another one.") from error
     try:
@@ -86,6 +134,30 @@ def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
     finally:
         for left in (draft, *companions(draft)):
             left.unlink(missing_ok=True)
+        _let_go(lock)
+
+
+def _let_go(lock: FileLock) -> None:
+    lock.release()
+    with contextlib.suppress(OSError):
+        Path(lock.lock_file).unlink(missing_ok=True)
+
+
+def sweep(path: Path) -> tuple[Path, ...]:
+    """Remove what programs that were killed had begun to write for `path`; gives what it removed.
+
+    A program that still writes holds the lock of its unfinished file, which is left to it.
+    """
+    removed = []
+    for draft in path.parent.glob(f".{glob.escape(path.name)}.*{_NEW}"):
+        lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
+        with contextlib.suppress(OSError, Timeout):
+            lock.acquire(timeout=0)
+            for left in (draft, *companions(draft)):
+                left.unlink(missing_ok=True)
+            removed.append(draft)
+            _let_go(lock)
+    return tuple(removed)
 
 
 def _set_aside(path: Path, name: Path) -> None:

@@ -6,6 +6,7 @@ from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
 from platebook.reports.text.figures import count_of, millimetres, percent
+from platebook.trade.geometry.section import Across
 from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 WIDTH = 78
@@ -22,7 +23,12 @@ def sizes_card(
     For a `part` only what the setter does in it: other tools were used by who prepared the seat.
     With `picture` the seat is drawn in section before the cautions, in braille dots.
     """
-    drawn = ("", *section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS)) if picture else ()
+    cuts: tuple[Across, ...] = ("along", "across") if sizes.curve is not None else ("across",)
+    drawn: tuple[str, ...] = ()
+    for cut in cuts if picture else ():
+        named = (f"Cut {cut} the {sizes.curve.kind}:",) if sizes.curve is not None else ()
+        picture_of = section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS, cut=cut)
+        drawn = (*drawn, "", *named, *picture_of)
     does = steps_done("part" if part else None, part)
     return (
         *_stone(sizes),
@@ -156,6 +162,10 @@ def _sheet(sizes: SetUpSheet) -> list[str]:
         lines += _row("", sentence)
     for way in sheet.ways_out:
         lines += _wrapped(f"{'':<13}- ", way.sentence)
+    if sizes.curve is not None:
+        lines += _row("Curve", sizes.curve.sentences[0])
+    if sizes.spacing is not None:
+        lines += _row("Spacing", sizes.spacing.sentence)
     return lines
 
 
