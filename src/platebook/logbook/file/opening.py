@@ -22,7 +22,7 @@ import uuid_utils
 
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Migrations, Mode, connect, writing
-from platebook.logbook.file.place import companions, free_name, new_file, refuse_odd_place
+from platebook.logbook.file.place import companions, free_name, new_file, refuse_odd_place, sweep
 from platebook.logbook.logbook import Logbook
 
 
@@ -212,6 +212,8 @@ def open_logbook(
         db, mode = connect_best(path, read_only=read_only, wait_s=wait_s)
         try:
             _bring_up_to_date(db, path, steps, writable=mode == "rw")
+            if look_through and mode == "rw":
+                sweep(path)
             if look_through and path.stat().st_size <= _LOOKED_THROUGH_BYTES:
                 refuse_damage(db, path)
         except BaseException:
