@@ -108,7 +108,7 @@ def nuisance(log: AttemptLog) -> Nuisance:
     return Nuisance(np.hstack(parts), precision, log.session)
 
 
-_STEPS = 60
+_STEPS = 300
 _SURE = 1.5
 """A Newton step that moves no row's log odds by more than this raises the penalised likelihood."""
 
