@@ -63,7 +63,7 @@ class SizesCommand(click.Command):
     "--svg",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Write the seat in section to a new SVG file, for paper.",
+    help="Write the seat in section to a new SVG file, for paper; of curved metal two.",
 )
 @click.option(
     "--card",
@@ -124,7 +124,11 @@ def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
 
     with in_session(ctx, look=False):
         write_new(file, section_svg(sizes))
-    say(f"{file}: written.")
+        say(f"{file}: written.")
+        if sizes.curve is not None:
+            along = file.with_stem(f"{file.stem}-along")
+            write_new(along, section_svg(sizes, cut="along"))
+            say(f"{along}: written, cut along the {sizes.curve.kind}.")
 
 
 def _write_card(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
