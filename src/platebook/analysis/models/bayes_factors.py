@@ -303,7 +303,7 @@ def log_odds(log_sum: Floats) -> Floats:
 
 
 _GRID = np.linspace(-5.0, 5.0, 401)
-_COARSE = _GRID[::4]
+_COARSE = _GRID[::8]
 
 
 @dataclass(frozen=True, slots=True)
@@ -340,11 +340,18 @@ def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> 
     eta = fit.fixed @ frame.z.T + fit.random[:, frame.session] + offset
     log_likelihood = (truth * eta - np.logaddexp(0.0, eta)).sum(axis=1)
     penalty = 0.5 * (np.square(fit.fixed) @ frame.precision)
-    penalty += 0.5 * frame.session_precision * np.square(fit.random).sum(axis=1)
+    penalty += frame.session_penalty(fit.random)
     volume = np.linalg.slogdet(fit.projection.core)[1] + np.log(fit.projection.session_weight).sum(
         axis=1
     )
     return np.asarray(log_likelihood - penalty - 0.5 * volume, dtype=float)
+
+
+def _on_the_grid(coarse: Floats) -> Floats:
+    """Values between the coarse ones: the best parabola, and a straight line for what it leaves."""
+    parabola = np.polynomial.Polynomial.fit(_COARSE, coarse, 2)
+    left = np.interp(_GRID, _COARSE, coarse - parabola(_COARSE))
+    return np.asarray(parabola(_GRID) + left, dtype=float)
 
 
 def _quantiles(share: Floats, real: float) -> tuple[float, float]:
@@ -363,8 +370,8 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell, real: float) -> E
     """
     offset = _COARSE[:, None] * x[None, :]
     outcomes = np.tile(truth, (len(_COARSE), 1))
-    fit = fit_null(frame, outcomes, offset=offset, near=1e-3)
-    log_density = np.interp(_GRID, _COARSE, _log_marginal(frame, fit, outcomes, offset))
+    fit = fit_null(frame, outcomes, offset=offset, near=1e-2)
+    log_density = _on_the_grid(_log_marginal(frame, fit, outcomes, offset))
     log_density += log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())
     middle = np.concatenate([[0.0], (density[1:] + density[:-1]) / 2])
