@@ -13,6 +13,7 @@ FULL = {
     "findings": 200,
     "measured_things": 60,
     "class_habits": 24,
+    "trials": 400,
     "learners": 16,
     "app": 100_000,
     "classes": 150,
@@ -25,6 +26,7 @@ SMOKE = {
     "findings": 6,
     "measured_things": 4,
     "class_habits": 2,
+    "trials": 5,
     "classes": 0,
 }
 

@@ -186,6 +186,11 @@ def prior_name(setter_id: str) -> str:
     return f"class prior of {setter_id}"
 
 
+def own_name(what: str, setter_id: str) -> str:
+    """The default under which something of one setter's own is kept; erasing them erases it."""
+    return f"{what} of {setter_id}"
+
+
 def digest(db: Database, setter_id: str) -> str:
     """A mark that is new after every change that concerns the setter; "" before the first one."""
     row = db.execute("SELECT digest FROM tally WHERE setter_id = ?", [setter_id]).fetchone()

@@ -18,7 +18,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.defaults import prior_name
+from platebook.logbook.defaults import own_name
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import Kind, kind_named, kinds
@@ -214,9 +214,11 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
     for name, record_ids in theirs.items():
         _delete(db, name, record_ids)
     db.execute("DELETE FROM tally WHERE setter_id = ?", [setter_id])
-    db.execute(
-        "DELETE FROM default_value WHERE value = ? OR name = ?", [setter_id, prior_name(setter_id)]
-    )
+    for person in people:
+        db.execute(
+            "DELETE FROM default_value WHERE value = ? OR name LIKE ?",
+            [person, own_name("%", person)],
+        )
     return len(theirs["attempt"])
 
 

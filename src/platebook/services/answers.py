@@ -1,12 +1,12 @@
-"""The three answers for the setter in use: what goes with failure, progress, what next.
+"""Answers for the setter in use: what goes with failure, progress, and what all of them rest on.
 
 What loads arrays is imported where an answer is worked out: one that was kept is shown without.
 
 | function | gives |
 |---|---|
 | `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
+| `trials_of` | what balanced blocks say of the leads they were laid out for |
 | `progress` | where the setter stands at each grade |
-| `next_with_sizes` | the next exercise, with the sizes for it |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
 | `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
 | `sums_for`, `prior_in` | what the setter's class has shown, where a bundle brought it |
@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
+from platebook.advice.exercise import Choice
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
@@ -29,6 +30,7 @@ from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.cache import recall
 from platebook.services.drawer.tool_checks import worth_by_name
+from platebook.services.own_choice import choice_in
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
@@ -44,9 +46,9 @@ from platebook.trade.measuring.tool_checks import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
-    from platebook.advice.exercise import NextExercise
     from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import Findings
+    from platebook.analysis.findings.trials import Trial
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
 
@@ -102,7 +104,7 @@ class Basis:
     none for a setter who has a hand of their own by now: a class says little more then.
     `worth` says what readings are worth by the name of the tool that took them. `class_sums` is
     what the setter's class has shown, as a bundle brought it; empty for nothing. `sign_offs` are an
-    instructor's, by name.
+    instructor's, by name. `choice` is what is practised instead of the suggestion.
     """
 
     setter: Setter
@@ -115,6 +117,7 @@ class Basis:
     worth: Mapping[str, ReadingWorth] = field(default_factory=dict)
     class_sums: str = ""
     sign_offs: tuple[SignOff, ...] = ()
+    choice: Choice | None = None
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -154,6 +157,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
         worth=worth_by_name(tools, book.ask(setter_records.tool_checks, setter_id)),
         class_sums=sums_for(book, setter_id),
         sign_offs=sign_offs_of(book, setter_id),
+        choice=choice_in(book, setter_id),
     )
 
 
@@ -234,19 +238,33 @@ def findings(session: Session) -> "Findings":
 
 @dataclass(frozen=True)
 class FindingsWithValues:
-    """The findings and, in their order, the values behind each; None where there are none."""
+    """The findings and, in their order, the values behind each; None where there are none.
+
+    `trials` are what balanced blocks say, whether or not their lead is among the findings still.
+    """
 
     findings: "Findings"
     values: "tuple[RawValues | None, ...]"
+    trials: "tuple[Trial, ...]" = ()
 
 
 def findings_with_values(session: Session) -> FindingsWithValues:
     """What goes with failure in this setter's log, each with its measured values."""
     from platebook.analysis.findings.cutoffs import raw_values
+    from platebook.analysis.findings.trials import trials
 
     basis = _findings_basis(session)
     answer = basis.findings(session.path)
-    return FindingsWithValues(answer, raw_values(basis.attempts, answer.findings, basis.course))
+    values = raw_values(basis.attempts, answer.findings, basis.course)
+    return FindingsWithValues(answer, values, trials(basis.attempts, basis.course))
+
+
+def trials_of(session: Session) -> "tuple[Trial, ...]":
+    """What the balanced blocks of the setter in use say; Refused where nobody is in use."""
+    from platebook.analysis.findings.trials import trials
+
+    basis = _findings_basis(session)
+    return trials(basis.attempts, basis.course)
 
 
 def hand_of(session: Session, basis: Basis) -> Hand:
@@ -304,26 +322,6 @@ def progress(session: Session, basis: Basis | None = None) -> "Progress":
 
     basis = basis or basis_of(session)
     return count(basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs)
-
-
-def next_with_sizes(
-    session: Session, basis: Basis | None = None
-) -> "tuple[NextExercise, SetUpSheet | None]":
-    """What this setter practises next and why, with the sizes for it from their drawer.
-
-    `basis` is the session's, where it was read already.
-    """
-    from platebook.advice import next_exercise
-
-    basis = basis or basis_of(session)
-    advice = next_exercise(
-        basis.course,
-        basis.attempts,
-        today=today_at(session),
-        track=basis.track,
-        sign_offs=basis.sign_offs,
-    )
-    return advice, sizes_at(basis, basis.course.grade(advice.grade), hand_of(session, basis))
 
 
 def sizes_at(basis: Basis, grade: Grade | None, hand: Hand) -> SetUpSheet | None:

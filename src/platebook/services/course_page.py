@@ -10,11 +10,16 @@ from platebook.services.session import Session, today_at
 
 @dataclass(frozen=True)
 class CourseRow:
-    """One grade or exercise: its title, a short word on the right, and sentences about it."""
+    """One grade or exercise: its title, a short word on the right, and sentences about it.
+
+    `grade` or `exercise` is its id, the other None.
+    """
 
     title: str
     right: str
     about: tuple[str, ...]
+    grade: str | None = None
+    exercise: str | None = None
 
 
 @dataclass(frozen=True)
@@ -65,11 +70,12 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
         right = standing.state
         if standing.attempts:
             about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
-    return CourseRow(grade.title, right, tuple(about))
+    return CourseRow(grade.title, right, tuple(about), grade=grade.id)
 
 
 def _exercise(exercise: Exercise) -> CourseRow:
     about = [exercise.task, f"Good when: {exercise.criterion}"]
     if exercise.row and exercise.pass_at:
         about.append(f"In rows of {exercise.row}; {exercise.pass_at} good ones pass.")
-    return CourseRow(exercise.title, exercise.part or exercise.kind, tuple(filter(None, about)))
+    word = exercise.part or exercise.kind
+    return CourseRow(exercise.title, word, tuple(filter(None, about)), exercise=exercise.id)

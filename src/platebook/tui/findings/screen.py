@@ -8,11 +8,13 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 
+from platebook.advice.blocks import settles
 from platebook.analysis.findings.results import ClockPattern
 from platebook.reports.text.analysis_text import values_line
 from platebook.reports.text.figures import FINDINGS
 from platebook.services.answers import FindingsWithValues, findings_with_values
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.services.choices import Chosen, settle
+from platebook.tui.base_screen import Answered, BenchScreen, ToNow
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import (
@@ -30,6 +32,7 @@ from platebook.tui.widgets import Words
 if TYPE_CHECKING:
     from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import Finding, Findings
+    from platebook.analysis.findings.trials import Trial
 
 
 STYLES = {
@@ -45,6 +48,7 @@ EVIDENCE = {
 }
 PAGE = 8
 WAITING = "Looking through the log …"
+NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
 
 
 class FindingsScreen(BenchScreen[None]):
@@ -66,9 +70,13 @@ class FindingsScreen(BenchScreen[None]):
     class Found(Answered[FindingsWithValues]):
         """The findings, with the values behind each."""
 
+    class Settled(Answered[Chosen]):
+        """The block that is laid out to settle a lead."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.findings: Findings | None = None
+        self.trials: tuple[Trial, ...] = ()
         self.values: tuple[RawValues | None, ...] = ()
         self.chosen = 0
 
@@ -97,6 +105,7 @@ class FindingsScreen(BenchScreen[None]):
     def show_findings(self, event: Found) -> None:
         """Show the findings, the best one in focus."""
         self.findings, self.values, self.chosen = event.value.findings, event.value.values, 0
+        self.trials = event.value.trials
         self.show()
 
     def action_move(self, by: int) -> None:
@@ -104,6 +113,23 @@ class FindingsScreen(BenchScreen[None]):
         if entries := self.entries():
             self.chosen = min(max(self.chosen + by, 0), len(entries) - 1)
             self.show()
+
+    def action_settle(self) -> None:
+        """Lay out a block that settles the lead in focus."""
+        entries = self.entries()
+        if not entries:
+            return
+        entry = entries[self.chosen]
+        if isinstance(entry, ClockPattern):
+            self.tell(NOT_ON_THE_RIM)
+            return
+        call = partial(self.session.call, settle, entry.variable, entry.defect)
+        self.ask(call, self.Settled)
+
+    @on(Settled)
+    def go_to_now(self, event: Settled) -> None:
+        """Say it on Now, where it is done."""
+        self.post_message(ToNow(event.value.words))
 
     def action_page(self, by: int) -> None:
         """Show more of both columns, where they do not fit."""
@@ -118,7 +144,7 @@ class FindingsScreen(BenchScreen[None]):
         evidence = txt(EVIDENCE[findings.evidence], "bold")
         self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
         self._update("leads", self._leads(self.entries()))
-        self._update("not-judged", _not_judged(findings))
+        self._update("not-judged", stack(*self._other_trials(), _not_judged(findings)))
         entries = self.entries()
         if entries:
             words, chart, beside = self._in_focus(findings)
@@ -142,7 +168,16 @@ class FindingsScreen(BenchScreen[None]):
             pattern = findings.clocks[self.chosen - len(findings.findings)]
             return _clock_words(pattern), clock_chart(pattern), [clock_line(pattern)]
         finding = findings.findings[self.chosen]
-        return _words(finding), *_draw_values(finding, self.values[self.chosen])
+        own = (t for t in self.trials if settles(t.variable, t.defect, finding))
+        answers = [txt(trial.sentence, "bold") for trial in own]
+        words = stack(_words(finding), *answers)
+        return words, *_draw_values(finding, self.values[self.chosen])
+
+    def _other_trials(self) -> list[Content]:
+        """The answers of blocks whose lead stands in the list no more."""
+        found = self.findings.findings if self.findings is not None else ()
+        left = (t for t in self.trials if not any(settles(t.variable, t.defect, f) for f in found))
+        return [txt(f"{label_of(t.variable)}: {t.sentence}", "bold") for t in left]
 
     def _leads(self, entries: tuple["Finding | ClockPattern", ...]) -> Content:
         if not entries:
