@@ -1,7 +1,7 @@
 """How often balanced blocks state a difference: `python -m bench.trials [TRIALS]`.
 
 Settings of a trial fail by lot, each level with its own true chance; looks come at 5, 10, ...
-blocks as the program makes them. The first row has nothing in it: it is the share of wrong statements.
+blocks as the program makes them. The first row has nothing in it: the share of wrong statements.
 """
 
 import sys
