@@ -18,8 +18,9 @@ import numpy as np
 from tests.simulated.planted import RATES, STRONG, Cause, Plan, planted
 
 from bench.rivals import ask, first_by_firth, first_by_forest, first_by_knowing, first_by_rank_tests
-from platebook.analysis.findings.claims import Draws, claimed_families, drawer, share_as_strong
+from platebook.analysis.findings.claims import claimed_families
 from platebook.analysis.findings.find import find
+from platebook.analysis.findings.null_logs import claim_share, lead_share
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
@@ -27,6 +28,7 @@ from platebook.analysis.variables.columns import variable
 SEED = 20260101
 SIZES = (20, 40, 80, 160)
 CHECKPOINTS = (32, 48, 72, 104, 152)
+NOMINAL = 0.10
 MAIN_RATE, OTHER_RATES = 0.17, 0.6
 
 IN_THE_MAP = (
@@ -171,9 +173,7 @@ def false_claim(plan: Plan, number: int) -> float:
     search = PreparedLog.of(log).search(causes_only=True)
     ranked = search.ranked()
     rng = np.random.default_rng([SEED, number])
-    draws = Draws.of(199, len(log), 40)
-    made = drawer(search)
-    return share_as_strong(ranked[0].log_odds, made, search.prior, rng, draws=draws).value
+    return claim_share(search, ranked[0].log_odds, rng, most=399, limit=NOMINAL).value
 
 
 def print_false_claims(sizes: Sequence[int], logs: int) -> None:
@@ -183,7 +183,7 @@ def print_false_claims(sizes: Sequence[int], logs: int) -> None:
         for attempts in sizes:
             cell = replace(plan, attempts=attempts)
             shares = np.array([false_claim(cell, number) for number in range(logs)])
-            print(f"  {attempts:4}  {name:34} {share(shares <= 0.10)}")
+            print(f"  {attempts:4}  {name:34} {share(shares <= NOMINAL)}")
 
 
 def print_many_looks(logs: int) -> None:
@@ -236,9 +236,7 @@ def print_speed() -> None:
     def once() -> None:
         search = PreparedLog.of(attempt_log(log)).search()
         ranked = search.ranked()
-        rng = np.random.default_rng(1)
-        many = Draws.of(199, len(log))
-        share_as_strong(ranked[0].log_odds, drawer(search), search.prior, rng, draws=many)
+        lead_share(search, ranked[0].log_odds, np.random.default_rng(1), 199)
 
     print(f"\nRanking of 200 attempts with 199 draws: {_median_seconds(once):.2f} s")
 

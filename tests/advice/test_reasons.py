@@ -61,7 +61,7 @@ def test_a_beginning_says_what_ends_it() -> None:
     """Two in a row or four tries (docs/methods/next-exercise.md), or a whole setting."""
     assert _case([]).changes() == (
         "2 good ones in a row or 4 tries end the part; then whole settings.",
-        "With nobody to prepare a seat, log a whole setting instead.",
+        "With nobody to prepare a seat, say so: b, then s.",
     )
 
 

@@ -34,6 +34,16 @@ def test_a_first_evening_burnishes_a_prepared_seat() -> None:
     assert offered.readings_asked
 
 
+def test_who_has_nobody_to_prepare_seats_begins_with_empty_ones() -> None:
+    """The burnisher alone, in seats of one's own (common practice); tries end it all the same."""
+    offered = _next([], seats="own")
+    assert (offered.purpose, offered.part) == ("begin", "burnishing no stone")
+    assert "nobody prepares seats for you" in offered.why[0]
+    part = {"kind": "part", "part": "burnishing no stone"}
+    assert _next(evenings("++", **part), seats="own").purpose == "settings"
+    assert _next(evenings("++", **part), seats="given").part == "burnishing"
+
+
 def test_the_beginning_ends_by_tries_or_by_a_whole_setting() -> None:
     """Two good in a row, four tries, or any whole setting end the first part."""
     part = {"kind": "part", "part": "burnishing"}

@@ -5,7 +5,7 @@ from pathlib import Path
 from tests.builders import some_course
 
 from platebook.logbook.file.place import answers_folder
-from platebook.services.cache import forget, recall
+from platebook.services.cache import KeptDecisions, forget, recall
 from platebook.trade.records import Hand, HandForShape
 
 CUT_WIDE = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.07, spread_mm=0.03),))
@@ -81,3 +81,18 @@ def test_forgetting_takes_one_setters_answers(tmp_path: Path) -> None:
     forget(asked.logbook, "a")
     names = [file.name[0] for file in answers_folder(asked.logbook).iterdir()]
     assert names == ["b"]
+
+
+def test_decisions_of_checkpoints_outlive_the_answer_they_were_made_for(tmp_path: Path) -> None:
+    """A new window finds what was decided; the latest sixteen are kept, and none of an unknown."""
+    logbook = tmp_path / "logbook.sqlite"
+    first = KeptDecisions(logbook, "a")
+    for number in range(18):
+        first.keep(f"mark {number}", ("width of the seat",) if number % 2 else ())
+    again = KeptDecisions(logbook, "a")
+    assert again.find("mark 17") == ("width of the seat",)
+    assert again.find("mark 16") == ()
+    assert [again.find("mark 1"), again.find("mark 2")] == [None, ()]
+    assert KeptDecisions(logbook, "b").find("mark 17") is None
+    forget(logbook, "a")
+    assert KeptDecisions(logbook, "a").find("mark 17") is None

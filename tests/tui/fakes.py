@@ -46,6 +46,7 @@ from platebook.services.setters import (
     list_setters,
     switch_setter,
     switch_to_new,
+    turn_seats,
 )
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
@@ -120,7 +121,7 @@ class SessionOfAnEvening(BenchSession):
     def __post_init__(self) -> None:
         self.saved: list[Mapping[str, object]] = []
         self.amended: list[tuple[str, Mapping[str, object]]] = []
-        self.begun: list[tuple[str, str | None, Sequence[Any]]] = []
+        self.begun: list[tuple[str, str | None, str | None, Sequence[Any]]] = []
         self.looked: list[tuple[str, str, str]] = []
         self.comments: list[str] = []
         self.signed: list[tuple[str, str]] = []
@@ -161,6 +162,7 @@ class SessionOfAnEvening(BenchSession):
             sign_off: self._sign_off,
             take_out: lambda tool_id: f"{tool_id} is taken out; undo puts it back.",
             undo: self._undo,
+            turn_seats: self._turn_seats,
             what_next: self._what_next,
             write_typed: _written,
         }
@@ -212,8 +214,14 @@ class SessionOfAnEvening(BenchSession):
     def _first_offers(self) -> FirstOffers | None:
         return FirstOffers(self.courses, bench.SOME_TOOLS) if self.new else None
 
-    def _begin(self, *, name: str, course_id: str | None, tools: Sequence[Any]) -> None:
-        self.begun.append((name, course_id, tools))
+    def _begin(
+        self, *, name: str, course_id: str | None, tools: Sequence[Any], seats: str | None
+    ) -> None:
+        self.begun.append((name, seats, course_id, tools))
+
+    def _turn_seats(self, setter_id: str) -> str:
+        self._called(f"seats of {setter_id}")
+        return "Ottoline Marsh: nobody prepares seats, they cut their own."
 
     def _now(self) -> NowView:
         self._called("now")

@@ -9,15 +9,15 @@ from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screens import FirstRunScreen
 
 
-async def test_the_first_start_asks_name_course_and_tools() -> None:
+async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
     """Each question has something that stands; the answers go to the service."""
     session = SessionOfAnEvening(new=True, setter="")
     async with running(session) as pilot:
         assert on(pilot, FirstRunScreen)
-        await press(pilot, *"Edda", "enter", "2", "enter", "4", "enter")
+        await press(pilot, *"Edda", "enter", "2", "enter", "2", "enter", "4", "enter")
         assert on(pilot, NowScreen)
-    ((name, course, tools),) = session.begun
-    assert (name, course) == ("Edda", "large-to-small")
+    ((name, seats, course, tools),) = session.begun
+    assert (name, seats, course) == ("Edda", "own", "large-to-small")
     assert list(tools) == list(bench.SOME_TOOLS[:3])
 
 
@@ -27,8 +27,19 @@ async def test_the_first_start_can_be_skipped() -> None:
     async with running(session) as pilot:
         await press(pilot, "escape")
         assert on(pilot, NowScreen)
-    ((name, course, _),) = session.begun
-    assert (name, course) == ("", "small-to-large")
+    ((name, seats, course, _),) = session.begun
+    assert (name, seats, course) == ("", None, "small-to-large")
+
+
+async def test_who_prepares_seats_is_said_where_people_are_chosen() -> None:
+    """The key s turns it over, says so, and Now is worked out anew when that is left."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "b", "s")
+        assert "nobody prepares seats" in picture(pilot.app)
+        looked = session.calls.count("now")
+        await press(pilot, "escape")
+        assert session.calls.count("now") == looked + 1
 
 
 async def test_someone_else_sits_down() -> None:

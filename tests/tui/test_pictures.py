@@ -72,8 +72,9 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "second-look": (full, ("j", "2")),
     "setters-full": (full, ("b", "down")),
     "first-start-name": (new, ()),
-    "first-start-course": (new, ("enter",)),
-    "first-start-tools": (new, ("enter", "enter")),
+    "first-start-seats": (new, ("enter",)),
+    "first-start-course": (new, ("enter", "enter")),
+    "first-start-tools": (new, ("enter", "enter", "enter")),
     "help-now": (full, ("question_mark",)),
     "help-attempt": (full, ("enter", "question_mark")),
 }

@@ -10,7 +10,7 @@ The suggestion is the rule's (`suggestion`); here it is only set aside, and what
 always said.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Sequence
 from datetime import date
 
 from platebook.advice.blocks import block_reason, runs_left
@@ -21,7 +21,9 @@ from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise, Grade
 from platebook.practice.defects import GOOD
-from platebook.practice.records import SignOff
+
+PlayAgain = Callable[[Sequence[Attempt]], Replay]
+"""Plays a log as if it were the setter's own, with what else the rule knows of them."""
 
 AFTER_ALL_OTHERS = "~"
 """An id that sorts behind every other one."""
@@ -65,11 +67,12 @@ def exercise_meant(course: Course, exercise_id: str | None) -> Exercise | None:
 
 
 def effect_of(
-    replay: Replay, grade: Grade, exercise: Exercise, sign_offs: Iterable[SignOff] = ()
+    replay: Replay, grade: Grade, exercise: Exercise, *, again: PlayAgain
 ) -> tuple[str, ...]:
     """What practising this by choice does to points and to the grade worked at.
 
     Asked of the rule itself: one good setting there is played, and where the work stands then told.
+    `again` plays another log as if it were this setter's.
     """
     here = replay.ladder().grade
     if exercise.kind != WHOLE:
@@ -84,7 +87,7 @@ def effect_of(
         result=(GOOD,),
         began=last.began if last else None,
     )
-    after = Replay.of(replay.course, [*replay.attempts, tried], sign_offs)
+    after = again([*replay.attempts, tried])
     sentences = [f"Whole settings at {grade.title} count for its points."]
     if after.ladder().grade == grade.id:
         sentences.append("From the first one on the work is there, until it moves or you go back.")
@@ -105,7 +108,7 @@ def on_this_plate(
     plate: str,
     free: int,
     today: date,
-    sign_offs: Iterable[SignOff] = (),
+    again: PlayAgain,
 ) -> NextExercise:
     """The suggestion, which keeps to whole settings of one grade until this plate is full.
 
@@ -124,7 +127,7 @@ def on_this_plate(
     first = len(attempts)
     while first and attempts[first - 1] in here and _same_work(attempts[first - 1], grade.id):
         first -= 1
-    offer = Replay.of(replay.course, attempts[:first], sign_offs).offer(today)
+    offer = again(attempts[:first]).offer(today)
     if offer.grade == grade.id and offer.purpose not in _GO_ON_BY_THEMSELVES:
         return suggested
     exercise = exercise_meant(replay.course, None)

@@ -53,7 +53,9 @@ class Case:
             case "begin":
                 sentences = [
                     f"{over}; then whole settings.",
-                    "With nobody to prepare a seat, log a whole setting instead.",
+                    "With nobody to prepare a seat, say so: b, then s."
+                    if self.offer.part == "burnishing"
+                    else "Or log a whole setting: the work goes on with it.",
                 ]
             case "remedial":
                 sentences = [f"{over}; at least {rule.whole_between} whole settings follow."]
@@ -125,6 +127,10 @@ class Case:
         first = (
             "No whole setting is logged yet, so the course begins with its last step: a prepared "
             "seat to burnish gives a set stone on the first evening."
+            if self.offer.part == "burnishing"
+            else "No whole setting is logged yet and nobody prepares seats for you, so the course "
+            "begins with the burnisher alone: drill, open and cut seats with the sizes shown, and "
+            "close them empty. No stone is lost, and a good one does not hang on the fit."
         )
         done = self.replay.rule.tries - self.offer.repeat
         return (first, f"{_times(done, 'try')} so far.") if done else (first,)

@@ -4,7 +4,7 @@
 of the rule's state is ever stored: it follows from the attempts, in their order.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import date
 from typing import Final, Self
@@ -26,6 +26,9 @@ from platebook.practice.records import SignOff
 from platebook.practice.results import failed
 
 PART: Final = "part"
+_FIRST_PARTS: Mapping[str | None, PartName] = {"own": "burnishing no stone"}
+"""What a setter begins with, by who prepares seats for them: a prepared seat is burnished, and who
+has only seats of their own burnishes empty ones, where no stone can be lost."""
 _FIRST_PART: PartName = "burnishing"
 
 
@@ -96,11 +99,16 @@ class Replay:
     work moves there, unless a refresher or a proving set was on offer at that grade. `pause` is the
     last pause in days that asked for a refresher. `signed` says which grades an instructor signed
     off, and when; where the course asks for that, the work moves no higher than the first grade
-    that is not passed.
+    that is not passed. `seats` says who prepares seats for the setter, as in their record.
     """
 
     def __init__(
-        self, course: Course, rule: LadderRule = IN_USE, *, signed: Signed | None = None
+        self,
+        course: Course,
+        rule: LadderRule = IN_USE,
+        *,
+        signed: Signed | None = None,
+        seats: str | None = None,
     ) -> None:
         self.course = course
         self.grades = {grade.id: grade for grade in course.grades}
@@ -116,7 +124,8 @@ class Replay:
         self._begun: dict[str, Ladder] = {}
         self._to_be_signed = course.to_be_signed()
         self._parts = {e.part for e in course.exercises if e.kind == PART and e.part}
-        self._first_tries = Tries(_FIRST_PART)
+        self._first_part = _FIRST_PARTS.get(seats, _FIRST_PART)
+        self._first_tries = Tries(self._first_part)
         self._refresh_left = 0
         self._whole_since_part = rule.whole_between
         self._parts_begun: tuple[date | None, int] = (None, 0)
@@ -126,7 +135,12 @@ class Replay:
 
     @classmethod
     def of(
-        cls, course: Course, attempts: Iterable[Attempt], sign_offs: Iterable[SignOff] = ()
+        cls,
+        course: Course,
+        attempts: Iterable[Attempt],
+        sign_offs: Iterable[SignOff] = (),
+        *,
+        seats: str | None = None,
     ) -> Self:
         """One setter's whole log under the rule in use, put in order.
 
@@ -136,7 +150,7 @@ class Replay:
         one_setter(ordered)
         settings = as_whole_settings(course, ordered)
         counted = [setting for setting in settings if setting is not None]
-        replay = cls(course, signed=signed(course, counted, sign_offs))
+        replay = cls(course, signed=signed(course, counted, sign_offs), seats=seats)
         for attempt, setting in zip(ordered, settings, strict=True):
             replay._take(attempt, setting)
         return replay
@@ -162,7 +176,7 @@ class Replay:
         ladder = self.ladder(track)
         if self._begins():
             left = self._first_tries.left(self.rule)
-            return Offer("begin", ladder.grade, left, PART, _FIRST_PART)
+            return Offer("begin", ladder.grade, left, PART, self._first_part)
         refresh = self.rule.refresher if self._days_paused(day) else self._refresh_left
         if refresh:
             return Offer("refresher", ladder.easier or ladder.grade, refresh)
@@ -258,7 +272,7 @@ class Replay:
         part, missed = self._part_of(attempt), failed(attempt)
         if missed is None:
             return
-        if part == _FIRST_PART and self._begins():
+        if part == self._first_part and self._begins():
             self._first_tries = self._first_tries.after(good=not missed)
         if self.remedy is None or part != self.remedy.tries.part:
             return
@@ -278,7 +292,7 @@ class Replay:
         return attempt.part or (exercise.part if exercise is not None else None)
 
     def _begins(self) -> bool:
-        wanted = self.rule.begins_backwards and _FIRST_PART in self._parts
+        wanted = self.rule.begins_backwards and self._first_part in self._parts
         return wanted and not self.settings and not self._first_tries.is_over(self.rule)
 
     def _days_paused(self, day: date | None) -> int:

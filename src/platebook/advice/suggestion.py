@@ -94,14 +94,16 @@ def next_exercise(  # noqa: PLR0913 - what one may ask for, by keyword
     track: str | None = None,
     lead_to_settle: Sequence[Factor] = (),
     sign_offs: Iterable[SignOff] = (),
+    seats: str | None = None,
 ) -> NextExercise:
     """What one setter does next at a course, on this day.
 
     `track` asks for another track than the one last worked at. `lead_to_settle` holds the choices
-    of a block, and offers one. `sign_offs` are an instructor's, where the course asks for them.
+    of a block, and offers one. `sign_offs` are an instructor's, where the course asks for them, and
+    `seats` says who prepares seats for the setter.
     Raises ValueError where the attempts are of several setters or the course has no such track.
     """
-    replay = Replay.of(course, attempts, sign_offs)
+    replay = Replay.of(course, attempts, sign_offs, seats=seats)
     return exercise_after(
         replay, today=today, seed=seed, track=track, lead_to_settle=lead_to_settle
     )

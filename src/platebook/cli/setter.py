@@ -1,6 +1,7 @@
 """`platebook setter`: the people of a logbook."""
 
 import textwrap
+from typing import Literal
 
 import click
 
@@ -15,6 +16,8 @@ from platebook.cli.options import (
     tell,
 )
 
+SEATS = click.Choice(["given", "own"])
+
 
 @click.group("setter")
 def command() -> None:
@@ -25,6 +28,7 @@ def command() -> None:
 @click.argument("name")
 @click.option("--course", help="The course to follow; platebook course list shows them.")
 @click.option("--group", default="", help="The class or group they belong to.")
+@click.option("--seats", type=SEATS, help="Who prepares seats to practise in: somebody, or nobody.")
 @logbook_option
 @json_option
 @click.pass_context
@@ -34,13 +38,14 @@ def add(
     name: str,
     course: str | None,
     group: str,
+    seats: Literal["given", "own"] | None,
     as_json: bool,
 ) -> None:
     """Add a setter; the first one is in use from then on."""
     from platebook.services.setters import add_setter
 
     with in_session(ctx) as session:
-        setter = add_setter(session, name, course=course, group=group)
+        setter = add_setter(session, name, course=course, group=group, seats=seats)
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
@@ -94,28 +99,38 @@ def use(ctx: click.Context, *, name: str) -> None:
 @click.option("--name", "new_name", metavar="NAME", help="Another name.")
 @click.option("--group", help="The class or group they belong to.")
 @click.option("--active/--away", default=None, help="Whether they still come.")
+@click.option("--seats", type=SEATS, help="Who prepares seats to practise in: somebody, or nobody.")
 @logbook_option
 @json_option
 @click.pass_context
-def edit(
+def edit(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
     name: str,
     new_name: str | None,
     group: str | None,
     active: bool | None,
+    seats: Literal["given", "own"] | None,
     as_json: bool,
 ) -> None:
     """Correct what the roster says of a setter (name or id); undo takes it back."""
     from platebook.services.setters import change_setter
 
     with in_session(ctx) as session:
-        setter = change_setter(session, name, name=new_name, group=group, active=active)
+        setter = change_setter(
+            session, name, name=new_name, group=group, active=active, seats=seats
+        )
     if as_json:
         print_json(setter.model_dump(mode="json"))
         return
     in_group = f", {setter.group}" if setter.group else ""
-    tell(f"{setter.name}{in_group}{'' if setter.active else ', away'}")
+    tell(f"{setter.name}{in_group}{'' if setter.active else ', away'}{_seats(setter.seats)}")
+
+
+def _seats(seats: str | None) -> str:
+    from platebook.services.setters import SEATS_IN_WORDS
+
+    return f"; {SEATS_IN_WORDS[seats]}" if seats else ""
 
 
 @command.command("merge")

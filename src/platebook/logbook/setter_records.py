@@ -15,6 +15,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, Record, kind_named
 from platebook.logbook.revisions import batches
+from platebook.practice.fields import parts_without
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.trade.records import Tool
 
@@ -25,7 +26,7 @@ def _with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[To
     A bur counts from what its first attempt found it had cut, one more for each attempt that
     stands, and never less than its own record or any attempt says. An attempt names its bur; of two
     burs of one name, also one that was thrown out, it was the one put into the drawer last before
-    the attempt was logged.
+    the attempt was logged. A part in a prepared seat costs no bur a seat.
     """
     known = tuple(tools)
     burs: defaultdict[str, list[str]] = defaultdict(list)
@@ -38,8 +39,9 @@ def _with_seats(db: Database, setter_id: str, tools: Iterable[Tool]) -> tuple[To
     uses: defaultdict[str, list[int]] = defaultdict(list)
     rows = db.execute(
         "SELECT seat_bur, attempt_id, seat_bur_uses FROM attempt WHERE setter_id = ? AND hidden = 0"
-        " AND seat_bur IS NOT NULL AND seat_bur_uses IS NOT NULL",
-        [setter_id],
+        " AND seat_bur IS NOT NULL AND seat_bur_uses IS NOT NULL"
+        " AND (part IS NULL OR part NOT IN (SELECT value FROM json_each(?)))",
+        [setter_id, json.dumps(parts_without("seat"))],
     )
     for name, attempt_id, cut in rows.fetchall():
         of_name = burs.get(name, ())

@@ -82,6 +82,7 @@ class Attempt:
     block_levels: str | None = None
     plate: str | None = None
     position: str | None = None
+    proposed: str | None = None
 
     stone_material: str | None = None
     stone_lot: str | None = None
@@ -148,6 +149,7 @@ class Attempt:
     first_seen: str | None = None
     clock: int | None = None
     rescued: str | None = None
+    seen: str | None = None
     after_cleanup: tuple[str, ...] | None = None
     note: str | None = None
 

@@ -72,13 +72,16 @@ class Choice:
 class PartExercise:
     """What a part exercise trains.
 
-    `cautions` is the step of the work whose cautions belong to it, `readings` the fields that it
-    can have read, in the order asked.
+    `cautions` is the step of the work whose cautions belong to it, `does` the steps that the setter
+    does in it, `stone` whether a stone is in it, `readings` the fields that it can have read, in
+    the order asked.
     """
 
     name: str
     cautions: str
     aliases: tuple[str, ...] = ()
+    does: tuple[str, ...] = ()
+    stone: bool = True
     readings: tuple[str, ...] = ()
 
 
@@ -143,9 +146,38 @@ def ranks(field: str) -> Mapping[str, int]:
 @functools.cache
 def parts() -> Mapping[str, PartExercise]:
     """All parts by name, in the order of the table; ValueError for one that lacks something."""
+    return {row["name"]: _part(row) for row in _parts_table()["part"]}
+
+
+@functools.cache
+def _parts_table() -> dict[str, Any]:
     file = resources.files("platebook.practice").joinpath("data", "parts.toml")
-    rows = tomllib.loads(file.read_text(encoding="utf-8"))["part"]
-    return {row["name"]: _part(row) for row in rows}
+    return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+def parts_without(step: str) -> tuple[str, ...]:
+    """The parts in which the setter does not do this step of the work."""
+    return tuple(part.name for part in parts().values() if step not in part.does)
+
+
+def steps_done(kind: str | None, part: str | None) -> frozenset[str]:
+    """The steps of the work that are done in an attempt of this kind; all of them in a setting."""
+    known = parts().get(part or "") if kind == "part" else None
+    return frozenset(_parts_table()["tools"]) if known is None else frozenset(known.does)
+
+
+def tools_not_of(part: str | None) -> frozenset[str]:
+    """The fields of the set-up that serve only steps which are not done in this part.
+
+    None for a part that the table does not know, as for a whole setting.
+    """
+    known = parts().get(part or "")
+    if known is None:
+        return frozenset()
+    by_step: Mapping[str, list[str]] = _parts_table()["tools"]
+    return frozenset(
+        name for step, names in by_step.items() if step not in known.does for name in names
+    )
 
 
 def _part(row: Mapping[str, Any]) -> PartExercise:

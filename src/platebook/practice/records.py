@@ -6,6 +6,7 @@ inspection stands beside the setter's look, never over it.
 
 import unicodedata
 from collections.abc import Iterable
+from typing import Literal
 
 from pydantic import AwareDatetime, Field
 
@@ -18,7 +19,8 @@ class Setter(Value):
 
     `group` is the evening class or other group; `active` says that they still come. `course` is
     the id of the course they follow and `track` one of its tracks; None where not chosen yet.
-    `rules` are the ids of rules of thumb that they take instead of the course's.
+    `rules` are the ids of rules of thumb that they take instead of the course's. `seats` says who
+    prepares seats to practise in: "given" by somebody, or only their "own"; None where not said.
     """
 
     setter_id: str | None = None
@@ -29,6 +31,7 @@ class Setter(Value):
     track: str | None = None
     rules: tuple[str, ...] = ()
     note: str = ""
+    seats: Literal["given", "own"] | None = None
 
 
 def name_key(name: str) -> str:
@@ -53,7 +56,8 @@ class Plate(Value):
 
     Neighbouring positions lie `pitch_mm` apart in both directions, their grid in the middle of
     `width_mm` by `height_mm`; all None where nobody laid it out. A row each in turn is for stones
-    of `stones_mm`. `sheet_mm` is one layer.
+    of `stones_mm`. `sheet_mm` is one layer. A reference plate has `verdicts`, one a position as it
+    is known to be (`platebook.practice.seeing`); other plates have none.
     """
 
     plate_id: str | None = None
@@ -72,6 +76,7 @@ class Plate(Value):
     height_mm: float | None = Field(default=None, gt=0)
     stones_mm: tuple[float, ...] = ()
     note: str = ""
+    verdicts: tuple[str, ...] = ()
 
     def place_of(self, position: str) -> tuple[int, int] | None:
         """Row and column of a position, counted from 0; None for a name the plate does not have."""

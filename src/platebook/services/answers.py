@@ -28,7 +28,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
-from platebook.services.cache import recall
+from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.own_choice import choice_in
 from platebook.services.session import (
@@ -46,6 +46,7 @@ from platebook.trade.measuring.tool_checks import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
+    from platebook.advice.replay import Replay
     from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import Findings
     from platebook.analysis.findings.trials import Trial
@@ -132,6 +133,13 @@ class Basis:
         track = self.setter.track
         return track if track in self.course.tracks() else None
 
+    def replay(self, attempts: "Sequence[Attempt] | None" = None) -> "Replay":
+        """The log played again under the rule in use, or this one as if it were the setter's."""
+        from platebook.advice.replay import Replay
+
+        log = self.attempts if attempts is None else attempts
+        return Replay.of(self.course, log, self.sign_offs, seats=self.setter.seats)
+
 
 def basis_of(session: Session) -> Basis:
     """The setter in use with course, attempts, tools and plates; Refused where nobody is in use."""
@@ -207,7 +215,12 @@ class _FindingsBasis:
 
         return recall(
             Findings,
-            lambda: find(self.attempts, course=self.course, prior=prior_in(self.class_sums)),
+            lambda: find(
+                self.attempts,
+                course=self.course,
+                prior=prior_in(self.class_sums),
+                decisions=KeptDecisions(logbook, self.setter_id),
+            ),
             logbook=logbook,
             setter_id=self.setter_id,
             digest=self.digest + self.class_sums,

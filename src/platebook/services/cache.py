@@ -129,6 +129,39 @@ def recall(
     return answer
 
 
+class _Decided(BaseModel):
+    """The families claimed at checkpoints, by the mark of what each rests on; the latest last."""
+
+    families: dict[str, tuple[str, ...]]
+
+
+_MOST_DECISIONS = 16
+
+
+class KeptDecisions:
+    """What checkpoints of one setter's log decided, kept beside the logbook (`claims.Decisions`).
+
+    The marks say what a decision rests on, so one more attempt leaves them standing.
+    """
+
+    def __init__(self, logbook: Path, setter_id: str) -> None:
+        self._cache, self._setter_id = Cache(logbook), setter_id
+        self._form, self._mark = json_form(_Decided, "decisions"), mark_of("decisions")
+        kept = self._cache.find(self._form, setter_id, self._mark)
+        self._families = {} if kept is None else kept.families
+
+    def find(self, mark: str) -> tuple[str, ...] | None:
+        """The families claimed then; None where nothing is kept."""
+        return self._families.get(mark)
+
+    def keep(self, mark: str, families: tuple[str, ...]) -> None:
+        """Keep the families claimed, and of all decisions the latest few."""
+        latest = [*self._families.items(), (mark, families)][-_MOST_DECISIONS:]
+        self._families = dict(latest)
+        decided = _Decided(families=self._families)
+        self._cache.keep(self._form, self._setter_id, decided, self._mark)
+
+
 def forget(logbook: Path, setter_id: str) -> None:
     """Throw away every answer kept about this setter, and the words that Now last showed."""
     for file in answers_folder(logbook).glob(f"{setter_id}-*"):

@@ -63,7 +63,7 @@ def practise(session: Session, *, grade: str | None = None, exercise: str | None
     with opened(session, make=False) as book:
         choice = Choice(by=session.author, day=day, grade=grade, exercise=meant.id)
         keep_choice(book, setter.setter_id or "", choice)
-    effects = effect_of(replay, at, meant, basis.sign_offs)
+    effects = effect_of(replay, at, meant, again=basis.replay)
     return Chosen(f"Your choice: {meant.title}, {at.title}.", (*effects, *lacks))
 
 
@@ -147,7 +147,7 @@ def take_back(session: Session) -> str | None:
 
 def _suggested(session: Session, basis: Basis) -> tuple[Replay, str]:
     """The log played again, and the grade that is suggested, whatever was chosen."""
-    replay = Replay.of(basis.course, basis.attempts, basis.sign_offs)
+    replay = basis.replay()
     return replay, exercise_after(replay, today=today_at(session), track=basis.track).grade
 
 

@@ -28,10 +28,9 @@ def advise(basis: Basis, today: date, replay: "Replay | None" = None) -> "NextEx
     `replay` is their log played again, where it was already.
     """
     from platebook.advice.choices import by_choice, on_this_plate
-    from platebook.advice.replay import Replay
     from platebook.advice.suggestion import exercise_after
 
-    replay = replay or Replay.of(basis.course, basis.attempts, basis.sign_offs)
+    replay = replay or basis.replay()
     suggested = exercise_after(replay, today=today, track=basis.track)
     if basis.choice is not None:
         chosen = by_choice(replay, basis.choice, suggested)
@@ -40,7 +39,7 @@ def advise(basis: Basis, today: date, replay: "Replay | None" = None) -> "NextEx
     view = plate_view(basis.attempts, basis.plates)
     free = sum(not cell.sign for cell in view.cells)
     return on_this_plate(
-        replay, suggested, plate=view.name, free=free, today=today, sign_offs=basis.sign_offs
+        replay, suggested, plate=view.name, free=free, today=today, again=basis.replay
     )
 
 

@@ -146,12 +146,11 @@ def now_at(
     basis: Basis, hand: Hand, today: date, *, invented: bool = False, steps_shown: bool = False
 ) -> NowView:
     """What Now shows of a setter whose log was read and whose hand is known, on this day."""
-    from platebook.advice.replay import Replay
     from platebook.analysis.grades.points import good_to_go
     from platebook.analysis.grades.progress import days_since_practice
 
     course, attempts = basis.course, basis.attempts
-    replay = Replay.of(course, attempts, basis.sign_offs)
+    replay = basis.replay()
     advice = advise(basis, today, replay)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
@@ -164,7 +163,10 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up={**set_up_for(grade, sizes, attempts), **_planned(advice, sizes, basis.drawer)},
+        set_up={
+            **set_up_for(grade, sizes, attempts, part=advice.part),
+            **_planned(advice, sizes, basis.drawer),
+        },
         readings_asked=advice.readings_asked,
         readings=_readings(advice, grade, len(attempts)),
         points=so_far.points,

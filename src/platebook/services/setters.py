@@ -1,7 +1,8 @@
 """People: the first start, adding, choosing, making two entries one, erasing for good."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 from platebook.logbook import defaults, erasing, records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
@@ -46,8 +47,17 @@ def list_setters(session: Session) -> tuple[ListedSetter, ...]:
         )
 
 
+Seats = Literal["given", "own"]
+"""Who prepares seats for a setter to practise in: somebody does, or nobody but they."""
+
+
 def add_setter(
-    session: Session, name: str, *, course: str | None = None, group: str = ""
+    session: Session,
+    name: str,
+    *,
+    course: str | None = None,
+    group: str = "",
+    seats: Seats | None = None,
 ) -> Setter:
     """Add a person; the first one is the one in use from then on."""
     cleaned = clean(name)
@@ -61,7 +71,7 @@ def add_setter(
                 f"name: {cleaned!r} is in the logbook already; "
                 "give --group to add another person of that name"
             )
-        setter = Setter(name=cleaned, course=course, group=clean(group))
+        setter = Setter(name=cleaned, course=course, group=clean(group), seats=seats)
         added = book.tell(records.add_setter, setter, session.stamp(book, "add"))
         if book.ask(defaults.default, defaults.IN_USE) is None:
             book.tell(defaults.set_default, defaults.IN_USE, added.setter_id)
@@ -75,6 +85,7 @@ def change_setter(
     name: str | None = None,
     group: str | None = None,
     active: bool | None = None,
+    seats: Seats | None = None,
 ) -> Setter:
     """Correct what the roster says of a person; what is None stays. It can be taken back."""
     with opened(session, make=False) as book:
@@ -88,11 +99,27 @@ def change_setter(
             changes["group"] = clean(group)
         if active is not None:
             changes["active"] = active
+        if seats is not None:
+            changes["seats"] = seats
         after = before.model_copy(update=changes)
         book.tell(
             records.amend, "setter", before.setter_id or "", after, session.stamp(book, "amend")
         )
         return after
+
+
+def turn_seats(session: Session, wanted: str) -> str:
+    """Say the other thing of who prepares seats for a person; gives it in a sentence."""
+    with opened(session, make=False) as book:
+        person = find_setter(book.ask(setter_records.setters), wanted)
+    after = change_setter(session, wanted, seats="given" if person.seats == "own" else "own")
+    return f"{after.name}: {SEATS_IN_WORDS[after.seats or 'given']}."
+
+
+SEATS_IN_WORDS: Mapping[str, str] = {
+    "given": "somebody prepares seats to practise in",
+    "own": "nobody prepares seats, they cut their own",
+}
 
 
 def use_setter(session: Session, wanted: str) -> Setter:
@@ -238,14 +265,19 @@ def offered_tools() -> tuple[Tool, ...]:
 
 
 def begin(
-    session: Session, *, name: str, course_id: str | None, tools: Sequence[Tool] = ()
+    session: Session,
+    *,
+    name: str,
+    course_id: str | None,
+    tools: Sequence[Tool] = (),
+    seats: Seats | None = None,
 ) -> Session:
     """Set up the first setter and give the session in their name; a blank one makes "me"."""
     with opened(session) as book:
         now = session.clock()
         setter = book.tell(
             records.add_setter,
-            Setter(name=clean(name) or NAMELESS, course=course_id or shipped()[0].id),
+            Setter(name=clean(name) or NAMELESS, course=course_id or shipped()[0].id, seats=seats),
             book.stamp(clean(name) or NAMELESS, now, "add"),
         )
         assert setter.setter_id is not None

@@ -273,6 +273,7 @@ COMMANDS = (
     Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
+    Command("seats", ("s",), "seats", "Whether somebody prepares seats for them.", ("setters",), 4),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
     Command("move(-1)", ("up",), "up", "The one above.", LISTS),
     Command("move(1)", ("down",), "down", "The one below.", LISTS),

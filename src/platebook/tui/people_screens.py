@@ -13,10 +13,12 @@ from platebook.reports.text.figures import count_of
 from platebook.services.setters import (
     FirstOffers,
     ListedSetter,
+    Seats,
     begin,
     list_setters,
     switch_setter,
     switch_to_new,
+    turn_seats,
 )
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -27,7 +29,10 @@ if TYPE_CHECKING:
     from platebook.trade.records import Tool
 
 
-HOW = "Enter: this person is at the bench. a adds a person."
+HOW = (
+    "Enter: this person is at the bench. a adds a person. s: whether somebody prepares seats for "
+    "the one marked to practise in, or nobody."
+)
 
 
 class SettersScreen(BenchScreen[bool]):
@@ -49,9 +54,13 @@ class SettersScreen(BenchScreen[bool]):
     class Seated(Answered[None]):
         """Someone sits at the bench."""
 
+    class Turned(Answered[str]):
+        """Who prepares seats is said anew."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.people: tuple[ListedSetter, ...] = ()
+        self.turned = False
 
     def body(self) -> ComposeResult:
         """A line for a name, the list, and what was done."""
@@ -77,6 +86,12 @@ class SettersScreen(BenchScreen[bool]):
         here = line(self.session.setter)
         picks.mark(names.index(here) if here in names else 0)
 
+    @on(Turned)
+    def tell_whose_seats(self, event: Turned) -> None:
+        """Say it; Now is worked out anew when this is closed."""
+        self.turned = True
+        self.tell(event.value)
+
     @on(Seated)
     def close(self) -> None:
         """Back to where it was asked from."""
@@ -100,9 +115,15 @@ class SettersScreen(BenchScreen[bool]):
         name.add_class("asked")
         name.focus()
 
+    def action_seats(self) -> None:
+        """Whether somebody prepares seats for the person marked, or nobody."""
+        if self.people:
+            setter = self.people[self.query_one(PickList).marked].setter
+            self.ask(partial(self.session.call, turn_seats, setter.setter_id or ""), self.Turned)
+
     def action_close(self) -> None:
         """Leave it as it is."""
-        self.dismiss(result=False)
+        self.dismiss(result=self.turned)
 
     def action_move(self, by: int) -> None:
         """A row up or down."""
@@ -115,7 +136,11 @@ def _row(person: ListedSetter) -> tuple[str, str]:
     return f"{setter.name}{group}", count_of(person.attempts, "attempt")
 
 
-STEPS = ("name", "course", "tools")
+STEPS = ("name", "seats", "course", "tools")
+SEATS: tuple[tuple[Seats, str], ...] = (
+    ("given", "A teacher or a friend does: the first evening burnishes stones into given seats."),
+    ("own", "Nobody: the first evening closes empty seats of my own, and no stone is lost."),
+)
 SAFETY = (
     "Practise with eye protection on. The workshop's own rules, local law and a qualified "
     "teacher come first."
@@ -124,7 +149,7 @@ ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
 class FirstRunScreen(BenchScreen[None]):
-    """Three questions; Enter goes on with what stands, Esc starts at once."""
+    """Four questions; Enter goes on with what stands, Esc starts at once."""
 
     PLACE: ClassVar[str] = "first run"
     DEFAULT_CSS = """
@@ -143,6 +168,7 @@ class FirstRunScreen(BenchScreen[None]):
         self.step = 0
         self.courses, self.tools = offers.courses, offers.tools
         self.course = 0
+        self.seats = 0
         self.owned = set(range(len(self.tools)))
 
     def body(self) -> ComposeResult:
@@ -172,6 +198,8 @@ class FirstRunScreen(BenchScreen[None]):
         place = ROW_KEYS.find(event.character or " ")
         if STEPS[self.step] == "course" and 0 <= place < len(self.courses):
             self.course = place
+        elif STEPS[self.step] == "seats" and 0 <= place < len(SEATS):
+            self.seats = place
         elif STEPS[self.step] == "tools" and 0 <= place < len(self.tools):
             self.owned ^= {place}
         else:
@@ -204,15 +232,30 @@ class FirstRunScreen(BenchScreen[None]):
         self.query_one("#name").display = step == "name"
         questions = {
             "name": "Who is at the bench?",
+            "seats": "Who prepares seats for you to practise in?",
             "course": "Which course? The first is the usual one.",
             "tools": "Which of these are in your drawer? More can be added later.",
         }
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
         self._update("question", stack(*head, txt(questions[step], "bold")))
-        offers = {"name": txt(SAFETY), "course": self._courses(), "tools": self._tools()}
+        offers = {
+            "name": txt(SAFETY),
+            "seats": self._seats(),
+            "course": self._courses(),
+            "tools": self._tools(),
+        }
         self._update("offers", offers[step])
-        chooses = {"name": "", "course": "A digit chooses. ", "tools": "A key ticks or unticks. "}
+        digit, key = "A digit chooses. ", "A key ticks or unticks. "
+        chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
         self._update("ways", txt(f"{chooses[step]}Enter goes on. Esc starts at once."))
+
+    def _seats(self) -> Content:
+        return stack(
+            *(
+                _choice(place, words, chosen=place == self.seats)
+                for place, (_, words) in enumerate(SEATS)
+            )
+        )
 
     def _courses(self) -> Content:
         return stack(
@@ -238,7 +281,14 @@ class FirstRunScreen(BenchScreen[None]):
         name = self.query_one("#name", Input).value.strip()
         course = self.courses[self.course].id if self.courses else None
         tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]
-        call = partial(self.session.sit_down, begin, name=name, course_id=course, tools=tools)
+        call = partial(
+            self.session.sit_down,
+            begin,
+            name=name,
+            course_id=course,
+            tools=tools,
+            seats=SEATS[self.seats][0] if self.step else None,
+        )
         self.ask(call, self.Begun)
 
     def _update(self, part: str, content: Content) -> None:

@@ -8,7 +8,7 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
 from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.cutoffs import Cut, RawValues, cut_rows, raw_values
+from platebook.analysis.findings.cutoffs import Cut, RawValues, bear_out, cut_rows, raw_values
 from platebook.analysis.findings.results import Count, Finding
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import Column, Kind
@@ -187,3 +187,28 @@ def test_counts_and_values_tell_the_same() -> None:
         assert every + values.unmeasured == len(attempt_log(attempts))
         compared += 1
     assert compared
+
+
+@pytest.mark.parametrize(
+    ("inside", "outside", "expected"),
+    [
+        ((7, 10), (2, 15), True),
+        ((2, 15), (7, 10), False),
+        ((3, 10), (6, 20), False),
+        ((1, 4), (0, 0), False),
+        ((0, 9), (0, 30), False),
+    ],
+)
+def test_counts_bear_out_a_finding_where_the_first_share_is_larger(
+    inside: tuple[int, int], outside: tuple[int, int], *, expected: bool
+) -> None:
+    """Equal shares, or a side without attempts, bear nothing out (by hand)."""
+    counts = [Count(label="", failed=k, of=of) for k, of in (inside, outside)]
+    assert bear_out(counts) is expected
+
+
+@pytest.mark.parametrize("seed", [1, 9, 17])
+def test_no_finding_is_shown_that_its_counts_speak_against(seed: int) -> None:
+    """Leads of logs with nothing planted, where adjusting can turn an effect round."""
+    shown = find(planted(Plan(44, per_session=4), [3, seed]).attempts, seed=1).findings
+    assert all(bear_out(finding.counts) for finding in shown)

@@ -10,9 +10,9 @@ from scipy.stats import norm
 from tests.simulated.planted import FEW_CHECKS, planted
 
 from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.claims import draw, source
 from platebook.analysis.findings.cutoffs import Cut
 from platebook.analysis.findings.heights import Difference, Height, difference, height_cell, heights
+from platebook.analysis.findings.null_logs import draw, source
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.models.censored import Measurements, Response, Spreads, exactly
 from platebook.analysis.models.null_model import Nuisance, nuisance

@@ -119,3 +119,12 @@ def test_shape_uses_and_evening_stand_beside_the_reading() -> None:
     first, second = seat_readings(rows)[0]
     assert (first.shape, first.uses, first.session) == ("setting", 12, 0)
     assert (second.shape, second.uses, second.session) == ("hart", None, 1)
+
+
+@pytest.mark.parametrize(
+    ("part", "count"), [("burnishing", 0), ("levelling", 0), ("width", 1), ("depth", 1)]
+)
+def test_a_seat_that_was_prepared_says_nothing_of_this_hand(part: str, count: int) -> None:
+    """Only where the setter cut it, as in width and depth."""
+    log = [an_attempt(kind="part", part=part, fit="drops in")]
+    assert len(seat_readings(log)[0]) == count

@@ -45,6 +45,29 @@ def test_many_outcomes_fit_as_each_does_alone() -> None:
     assert together == pytest.approx(alone, abs=1e-9)
 
 
+@pytest.mark.parametrize("events", [1, 2, ROWS - 1])
+@pytest.mark.parametrize("far", [-9.0, 9.0, 30.0])
+def test_a_rare_outcome_settles_from_any_start(events: int, far: float) -> None:
+    """Plain Newton steps leave it for good from there; the top is the one found from near by."""
+    frame, _, _ = _frame(6)
+    y = (np.arange(ROWS) < events).astype(float)[None, :]
+    start = np.full(3, far), np.full(len(frame.starts), -far)
+    fit = fit_null(frame, y, start=start)
+    assert fit.settled.all()
+    assert fit.chance == pytest.approx(fit_null(frame, y).chance, abs=1e-8)
+
+
+def test_a_fit_that_was_given_no_time_is_marked() -> None:
+    """Two steps from afar do not reach the top; each outcome is marked by itself."""
+    frame, y, _ = _frame(7)
+    start = np.array([6.0, 0.0, 0.0]), np.zeros(len(frame.starts))
+    assert not fit_null(frame, y[None, :], start=start, steps=2).settled.any()
+    near = fit_null(frame, y[None, :])
+    both = np.stack([y, 1 - y])
+    fit = fit_null(frame, both, start=(near.fixed[0], near.random[0]), steps=1)
+    assert fit.settled.tolist() == [True, False]
+
+
 @pytest.mark.parametrize("value", [0.0, 1.0])
 def test_all_good_or_all_failed_stays_finite(value: float) -> None:
     """The prior keeps every coefficient finite where the data would not."""

@@ -86,6 +86,16 @@ def test_a_part_exercise_is_no_set_up_of_its_grade() -> None:
     assert (found["lubricant"], found["pilot_mm"]) == ("wax", "0.66")
 
 
+def test_a_part_in_a_prepared_seat_has_no_drill_and_no_bur() -> None:
+    """What lies ready was cut by somebody else; where no stone is in it, none is named."""
+    given = set_up_for(COPPER, None, (LAST,), part="burnishing")
+    assert {"pilot_mm", "opening_bur_mm", "seat_bur", "seat_bur_mm"}.isdisjoint(given)
+    assert given["stone_material"] == "cubic zirconia"
+    empty = set_up_for(COPPER, None, (LAST,), part="burnishing no stone")
+    assert (empty["seat_bur"], empty["stone_diameter_mm"]) == ("my 1.9", "1.98")
+    assert "stone_material" not in empty
+
+
 def _of(field: str, method: str = "snap in") -> OneReading:
     asked = (readings_for("whole", None, a_grade(method=method), attempts=n) for n in range(20))
     return next(r for readings in asked for r in readings if r.field == field)

@@ -137,6 +137,16 @@ def test_the_drawer_counts_the_seats_a_bur_has_cut(by: str, tmp_path: Path) -> N
     assert [t.seats_cut for t in tools(session)] == [10]
 
 
+def test_a_prepared_seat_costs_no_bur_a_seat(tmp_path: Path) -> None:
+    """Burnishing in it leaves the count; cutting one for its width does not."""
+    session = ada_at(tmp_path, SEAT_BUR)
+    logged(session, a_row(seat_bur=SEAT_BUR.name, kind="part", part="burnishing"))
+    assert [t.seats_cut for t in tools(session)] == [7]
+    logged(session, a_row(seat_bur=SEAT_BUR.name, kind="part", part="width"))
+    assert [a.seat_bur_uses for a in attempts_of(session)] == [None, 7]
+    assert [t.seats_cut for t in tools(session)] == [8]
+
+
 def test_undo_gives_the_bur_its_seats_back(tmp_path: Path) -> None:
     """Attempts and count go and come together."""
     session = ada_at(tmp_path, SEAT_BUR)

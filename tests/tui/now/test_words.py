@@ -88,6 +88,16 @@ def test_cautions_stand_with_their_sign() -> None:
     assert cautions_part(a_view(cautions=("Goggles on.",))).plain == "! Goggles on."
 
 
+def test_a_prepared_seat_shows_no_drills_and_burs() -> None:
+    """Only what the setter does: the pilot alone, or the seat that lies ready."""
+    sizes = a_view().sizes
+    assert sizes is not None
+    given = sizes_part(sizes, frozenset({"burnish"})).plain
+    assert "prepared" in given
+    assert not {"pilot drill", "opening bur", "seat bur"} & set(given.split("  "))
+    assert "bur" not in sizes_part(sizes, frozenset({"drill", "turn"})).plain
+
+
 def test_the_sheet_says_what_holds_and_whose_hand_it_is() -> None:
     """By custom without a seat read; the lowest speed limit stands for all three tools."""
     sizes = a_view().sizes

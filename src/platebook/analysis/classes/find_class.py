@@ -31,8 +31,8 @@ from platebook.analysis.classes.search import (
     prepared_for_class,
 )
 from platebook.analysis.findings import cutoffs, sentences
-from platebook.analysis.findings.claims import Share, best_log_odds
 from platebook.analysis.findings.cutoffs import Cut
+from platebook.analysis.findings.null_logs import Share, best_log_odds
 from platebook.analysis.findings.results import (
     CLAIM_SHARE,
     ClassFinding,
@@ -204,6 +204,8 @@ def _common(asked: SetterAnswers, shares: Mapping[str, ClassShare]) -> list[Clas
         ]
         values = [shares[name].values(first.key) for name in having]
         finding = class_finding(first, [v for v in values if v is not None])
+        if not cutoffs.bear_out(finding.counts):
+            break
         findings.append(finding)
         before.append(first.key)
         if finding.status == "lead":
@@ -216,11 +218,12 @@ def _personal(
 ) -> list[Personal]:
     leads = asked.leads(priors_from(shares), common) if shares else {}
     values = {name: shares[name].values(lead.key) for name, lead in leads.items()}
-    return [
+    told = (
         personal_finding(name, leads[name], value)
         for name, value in values.items()
         if value is not None
-    ]
+    )
+    return [personal for personal in told if personal is not None]
 
 
 def _not_judged(shares: Iterable[ClassShare], judged: AbstractSet[str]) -> tuple[NotJudged, ...]:
@@ -324,10 +327,12 @@ def lead_of(
     return Lead(first.cell.key, first.family, first.u >= 0.0, first.posterior, by_chance)
 
 
-def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal:
-    """The lead with its counts, as a person reads it."""
+def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal | None:
+    """The lead with its counts, as a person reads it; None where the counts speak against it."""
     cut = cutoffs.cut_rows(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
     counts = cutoffs.count_sides(cut, values.truth)
+    if not cutoffs.bear_out(counts):
+        return None
     return Personal(
         setter=setter,
         variable=lead.key.variable,

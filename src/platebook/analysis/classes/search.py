@@ -18,7 +18,7 @@ import numpy.typing as npt
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.candidates import Candidate, Unjudged
-from platebook.analysis.findings.claims import Draws, drawer
+from platebook.analysis.findings.null_logs import at_once, draw, source
 from platebook.analysis.findings.search import PreparedLog, Search
 from platebook.analysis.models.bayes_factors import (
     LEAST_SETTERS,
@@ -176,10 +176,12 @@ def _usual(search: Search) -> Truths:
 def _draws(search: Search, rng: np.random.Generator) -> Floats:
     if not search.cells:
         return np.zeros((CLASS_DRAWS, 0))
-    draw = drawer(search, straight=True)
-    at_once = Draws.of(CLASS_DRAWS, len(search.log)).at_once
-    sizes = [min(at_once, CLASS_DRAWS - done) for done in range(0, CLASS_DRAWS, at_once)]
-    return np.vstack([draw(rng, size).u for size in sizes])
+    made_from, scores, step = source(search), search.scorer(straight=True), at_once(len(search.log))
+    sizes = [min(step, CLASS_DRAWS - done) for done in range(0, CLASS_DRAWS, step)]
+    drawn = [scores(draw(made_from, rng, size)) for size in sizes]
+    u, v = np.vstack([part.u for part in drawn]), np.vstack([part.v for part in drawn])
+    # Brought to the information of the log as it is, which a class sums: z stays what it was.
+    return np.asarray(u * np.sqrt(search.observed().v / np.where(v > 0.0, v, np.inf)), dtype=float)
 
 
 def _candidates(prepared: PreparedLog, beside: Sequence[Key]) -> list[Candidate]:

@@ -96,13 +96,14 @@ def _skip_reason(known: Truths, failed: Truths) -> str | None:
     return f"measured on {bad} of {of_bad} failed and {good} of {of_good} good ones"
 
 
-def r_squared(x: Floats, z: Floats) -> float:
-    """Share of the variance of x (n) that the columns z (n by q) explain; 1 where x is constant."""
-    total = float(np.square(x - x.mean()).sum())
-    if total <= 0.0:
-        return 1.0
-    fitted = z @ np.linalg.lstsq(z, x, rcond=None)[0]
-    return 1.0 - float(np.square(x - fitted).sum()) / total
+def r_squared(x: Floats, z: Floats) -> Floats:
+    """Share of the variance of each column of x (n by c) that the columns z (n by q) explain.
+
+    1 where a column is constant.
+    """
+    total = np.square(x - x.mean(axis=0)).sum(axis=0)
+    left = np.square(x - z @ np.linalg.lstsq(z, x, rcond=None)[0]).sum(axis=0)
+    return np.asarray(1.0 - np.where(total > 0.0, left / np.where(total > 0.0, total, 1.0), 0.0))
 
 
 def _standardise(values: Floats, known: Truths) -> tuple[Floats, float]:
@@ -126,56 +127,47 @@ def _forms(column: Column, known: Truths) -> tuple[Form, ...]:
     return ("linear", "distance") if curved else ("linear",)
 
 
-@dataclass(frozen=True, eq=False)
-class _Judgement:
-    rows: Whole
-    x: Floats
-    candidate: Candidate
-
-
-def _judge(column: Column, log: AttemptLog, adjusted: Nuisance) -> list[_Judgement] | str:
+def _rows(column: Column, log: AttemptLog) -> Whole | str:
+    """The attempts that a column is judged on, or why it cannot be judged."""
     known = ~np.isnan(column.values)
     reason = _thin_reason(column, known)
     if reason is not None:
         return reason
     if float((~known).mean()) < FEW_MISSING:
-        rows = np.arange(len(known))
-    else:
-        reason = _skip_reason(known, log.failed)
-        if reason is not None:
-            return reason
-        rows = np.flatnonzero(known)
-    z = adjusted.rows(rows).columns
-    judged: list[_Judgement] = []
-    for form in _forms(column, known):
-        x, scale = _standardise(in_form(column, form), known)
-        if scale > 0.0 and r_squared(x[rows], z) <= LARGEST_R2:
-            judged.append(_Judgement(rows, x[rows], Candidate(column, form, scale)))
-    return judged or "changes only with the grade"
+        return np.arange(len(known))
+    return _skip_reason(known, log.failed) or np.flatnonzero(known)
+
+
+def _group(rows: Whole, columns: Iterable[Column], adjusted: Nuisance) -> Group | None:
+    """The forms of these columns that vary and that the adjusting columns leave something of."""
+    forms: list[tuple[Floats, Candidate]] = []
+    for column in columns:
+        known = ~np.isnan(column.values)
+        for form in _forms(column, known):
+            x, scale = _standardise(in_form(column, form), known)
+            if scale > 0.0:
+                forms.append((x[rows], Candidate(column, form, scale)))
+    if not forms:
+        return None
+    x = np.column_stack([values for values, _ in forms])
+    stand = np.flatnonzero(r_squared(x, adjusted.rows(rows).columns) <= LARGEST_R2)
+    judged = tuple(forms[place][1] for place in stand)
+    return Group(rows, x[:, stand], judged) if judged else None
 
 
 def candidates(columns: Iterable[Column], log: AttemptLog, adjusted: Nuisance) -> Candidates:
     """Judge every column; `adjusted` is the nuisance of the whole log."""
-    judged: list[_Judgement] = []
     reasons: dict[str, str] = {}
+    by_rows: dict[bytes, tuple[Whole, list[Column]]] = {}
     for column in columns:
-        verdict = _judge(column, log, adjusted)
-        if isinstance(verdict, str):
-            reasons.setdefault(column.variable, verdict)
+        rows = _rows(column, log)
+        if isinstance(rows, str):
+            reasons.setdefault(column.variable, rows)
         else:
-            judged += verdict
-    stand = {j.candidate.column.variable for j in judged}
-    groups: dict[bytes, list[_Judgement]] = {}
-    for judgement in judged:
-        groups.setdefault(judgement.rows.tobytes(), []).append(judgement)
-    return Candidates(
-        groups=tuple(
-            Group(
-                rows=members[0].rows,
-                x=np.column_stack([m.x for m in members]),
-                candidates=tuple(m.candidate for m in members),
-            )
-            for members in groups.values()
-        ),
-        unjudged=tuple(Unjudged(n, r) for n, r in reasons.items() if n not in stand),
-    )
+            reasons.setdefault(column.variable, "changes only with the grade")
+            by_rows.setdefault(rows.tobytes(), (rows, []))[1].append(column)
+    made = (_group(rows, members, adjusted) for rows, members in by_rows.values())
+    groups = tuple(group for group in made if group is not None)
+    stand = {c.column.variable for group in groups for c in group.candidates}
+    unjudged = tuple(Unjudged(name, why) for name, why in reasons.items() if name not in stand)
+    return Candidates(groups, unjudged)

@@ -1,8 +1,4 @@
-"""Claims and leads: by a bootstrap of how often a lead this strong turns up with nothing behind it.
-
-Logs are drawn from the null model of each defect (practice, size, grade and session explain
-everything), failure follows from the drawn defects, the null is fitted again to each draw, and the
-best family's posterior odds are kept.
+"""Claims and leads: by how often a lead this strong turns up with nothing behind it (`null_logs`).
 
 | function | answers |
 |---|---|
@@ -15,14 +11,15 @@ are asked with differs, and each says why: how many claims and leads, and how of
 give a lead as strong.
 """
 
-from collections.abc import Callable, Mapping, Sequence
+import hashlib
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.heights import SHOWS, HeightSource
+from platebook.analysis.findings.null_logs import claim_share, lead_share
 from platebook.analysis.findings.results import (
     CLAIM_DRAWS,
     CLAIM_SHARE,
@@ -30,152 +27,10 @@ from platebook.analysis.findings.results import (
     LEAST_GOOD,
     last_checkpoint,
 )
-from platebook.analysis.findings.search import Part, PreparedLog, Ranked, Search
-from platebook.analysis.models.bayes_factors import ClassPrior, Prior, log_odds, log_sums, log_terms
-from platebook.analysis.models.null_model import SESSION_SD, Frame, Scores, fit_null, sigmoid
-from platebook.analysis.variables.attempt_log import ANY, AttemptLog
+from platebook.analysis.findings.search import PreparedLog, Ranked, Search
+from platebook.analysis.models.bayes_factors import ClassPrior
+from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.course import Course
-
-_ROWS_AT_ONCE = 200_000
-_PLAIN_AFTER, _PLAIN_AT_MOST = 300, 2
-_REST = "the rest"
-
-
-@dataclass(frozen=True, slots=True)
-class Draws:
-    """How many logs to draw.
-
-    With `stop_at` the drawing ends as soon as that many are as strong: the answer "more than a
-    share of `stop_at` in `most`" can then no longer change. It also ends where the answer is plain
-    the other way: after 300 draws with at most two (a share of 3 % would show so few in 6 of 1,000
-    logs). `at_once` bounds the memory.
-    """
-
-    most: int
-    stop_at: int = 0
-    at_once: int = 100
-
-    def settled(self, count: int, done: int) -> bool:
-        """Whether more draws could hardly change what `stop_at` asks."""
-        if not self.stop_at:
-            return False
-        return count >= self.stop_at or (done >= _PLAIN_AFTER and count <= _PLAIN_AT_MOST)
-
-    @classmethod
-    def of(cls, most: int, rows: int, stop_at: int = 0) -> "Draws":
-        """As many, drawn at once in numbers that fit the log's rows."""
-        return cls(most, stop_at, int(np.clip(_ROWS_AT_ONCE // max(rows, 1), 1, 100)))
-
-
-@dataclass(frozen=True, eq=False)
-class Source:
-    """What draws are made from: n log odds a defect, without the sessions' luck.
-
-    `fails` is the share of the defect's events that fail.
-    """
-
-    log_odds: Mapping[str, Floats]
-    fails: Mapping[str, float]
-    session: Whole
-    heights: tuple[HeightSource, ...] = ()
-
-
-def source(search: Search) -> Source:
-    """The null of each followed defect; failures by other defects are drawn together."""
-    log = search.log
-    asked = dict.fromkeys(part.outcome for part in search.parts if isinstance(part, Part))
-    followed = [outcome for outcome in asked if outcome != ANY]
-    truths = {d: log.events[d] for d in followed}
-    by_followed = np.zeros(len(log), dtype=bool)
-    for defect in followed:
-        by_followed |= log.failing[defect]
-    truths[_REST] = log.failed & ~by_followed
-    frame = Frame.of(search.adjusted)
-    log_odds = {
-        name: frame.z @ fit_null(frame, truth[None, :].astype(float)).fixed[0]
-        for name, truth in truths.items()
-        if truth.any()
-    }
-    fails = {d: float(log.failing[d].sum() / log.events[d].sum()) for d in followed}
-    measured = tuple(HeightSource.of(height, search.adjusted) for height in search.heights)
-    return Source(log_odds, {**fails, _REST: 1.0}, frame.session, measured)
-
-
-def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, Floats]:
-    """Outcomes (draws by n each) of logs in which nothing goes with anything.
-
-    Each session has luck of its own, the same for all defects: a bad evening is bad for all. Where
-    a height was read, the stones that come out high are the highest ones. A log of seats alone has
-    no defects to draw.
-    """
-    rows = len(made_from.session)
-    luck = _luck(made_from.session, rng, draws) if made_from.log_odds else np.zeros((draws, rows))
-    failed = np.zeros((draws, rows), dtype=bool)
-    outcomes: dict[str, Floats] = {}
-    higher: dict[str, tuple[Whole, Floats]] = {}
-    for height_source in made_from.heights:
-        height = height_source.height
-        truth, above = height_source.draw(rng, draws)
-        outcomes[height.name] = np.zeros((draws, rows))
-        outcomes[height.name][:, height.measurements.rows] = truth
-        for defect, sign in SHOWS.get(height.name, ()):
-            higher[defect] = height.measurements.rows, above if sign > 0 else 1.0 - above
-    for name, fixed in made_from.log_odds.items():
-        chance = rng.random((draws, rows))
-        if name in higher:
-            chance[:, higher[name][0]] = higher[name][1]
-        hit = chance < sigmoid(fixed + luck)
-        failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
-        outcomes[name] = hit.astype(float)
-    outcomes[ANY] = failed.astype(float)
-    return outcomes
-
-
-def _luck(session: Whole, rng: np.random.Generator, draws: int) -> Floats:
-    """Each session's own luck in log odds (draws by n)."""
-    by_session = rng.standard_normal((draws, int(session[-1]) + 1))
-    return np.asarray(SESSION_SD * by_session[:, session], dtype=float)
-
-
-Drawer = Callable[[np.random.Generator, int], Scores]
-
-
-def drawer(search: Search, *, straight: bool = False) -> Drawer:
-    """A function that draws d logs with nothing behind them and scores their cells."""
-    made_from, scores = source(search), search.scorer(straight=straight)
-    return lambda rng, draws: scores(draw(made_from, rng, draws))
-
-
-def best_log_odds(scores: Scores, prior: Prior) -> Floats:
-    """The best family's posterior log odds of each draw (d)."""
-    sums = log_sums(log_terms(scores, prior), prior.family, len(prior.families))
-    return np.asarray(log_odds(sums).max(axis=1), dtype=float)
-
-
-@dataclass(frozen=True, slots=True)
-class Share:
-    """How many of the draws were at least as strong; `draws` may be fewer than asked for."""
-
-    at_least: int
-    draws: int
-
-    @property
-    def value(self) -> float:
-        """The share, counting the log itself as one of its draws."""
-        return (self.at_least + 1) / (self.draws + 1)
-
-
-def share_as_strong(
-    observed: float, drawn: Drawer, prior: Prior, rng: np.random.Generator, *, draws: Draws
-) -> Share:
-    """Draw logs and count those whose best family is at least as strong as `observed`."""
-    count = done = 0
-    while done < draws.most and not draws.settled(count, done):
-        size = min(draws.at_once, draws.most - done)
-        count += int((best_log_odds(drawn(rng, size), prior) >= observed).sum())
-        done += size
-    return Share(count, done)
-
 
 MOST_CLAIMS = 3
 LEADS = 2
@@ -184,9 +39,6 @@ LEAD_SHARE = 0.5
 has one as strong. Leads are the first answer of a young log, and each says its own share beside it:
 of 40 simulated logs of 40 attempts with one strong cause 0.65 showed it first, and 0.50 at 0.2. For
 measured seats the share is smaller: `upstream.SEAT_LEAD_SHARE` says why."""
-
-LEAD_DRAWS = 199
-_STOP_AT = int(CLAIM_SHARE * (CLAIM_DRAWS + 1))
 
 Ask = Callable[[Sequence[Candidate]], Search]
 """A log's search beside the candidates already found (`PreparedLog.search`)."""
@@ -215,16 +67,43 @@ class FoundFamily:
         return self.ranked.cell.candidate
 
 
-def chance_share(
-    search: Search, best: Ranked, rng: np.random.Generator, draws: int, stop_at: int = 0
-) -> Share:
-    """How many logs with nothing behind them have a best family as strong as this one."""
-    many = Draws.of(draws, len(search.log), stop_at)
-    return share_as_strong(best.log_odds, drawer(search), search.prior, rng, draws=many)
+class Decisions(Protocol):
+    """Decisions of checkpoints, kept from one answer to the next by a mark of all they rest on.
+
+    A checkpoint looks at the first attempts alone, so that what it decided stands until one of
+    those is changed.
+    """
+
+    def find(self, mark: str) -> tuple[str, ...] | None:
+        """The families claimed then; None where nothing is kept."""
+
+    def keep(self, mark: str, families: tuple[str, ...]) -> None:
+        """Keep the families claimed."""
+
+
+def decided(
+    decisions: Decisions | None, rests_on: Sequence[object], decide: Callable[[], tuple[str, ...]]
+) -> tuple[str, ...]:
+    """What was decided of this before, else decided now and kept.
+
+    `rests_on` are values whose text says all there is of them.
+    """
+    if decisions is None:
+        return decide()
+    mark = hashlib.sha256(repr(rests_on).encode("utf-8")).hexdigest()[:32]
+    families = decisions.find(mark)
+    if families is None:
+        families = decide()
+        decisions.keep(mark, families)
+    return families
 
 
 def claimed_families(
-    log: AttemptLog, course: Course | None, prior: ClassPrior | None, seed: int
+    log: AttemptLog,
+    course: Course | None,
+    prior: ClassPrior | None,
+    seed: int,
+    decisions: Decisions | None = None,
 ) -> tuple[str, ...]:
     """Families that the last checkpoint supports, from the attempts up to it alone."""
     checkpoint = last_checkpoint(len(log))
@@ -233,12 +112,17 @@ def claimed_families(
     then = log.first(checkpoint)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
-    prepared = PreparedLog.of(then, course, prior)
-    return well_supported(
-        lambda beside: prepared.search(beside, causes_only=True),
-        np.random.default_rng([seed, checkpoint]),
-        most=MOST_CLAIMS,
-    )
+
+    def decide() -> tuple[str, ...]:
+        prepared = PreparedLog.of(then, course, prior)
+        return well_supported(
+            lambda beside: prepared.search(beside, causes_only=True),
+            np.random.default_rng([seed, checkpoint]),
+            most=MOST_CLAIMS,
+        )
+
+    rests_on = ("failures", then.attempts, then.session.tolist(), course, prior, seed)
+    return decided(decisions, rests_on, decide)
 
 
 def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[str, ...]:
@@ -254,7 +138,8 @@ def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[st
         ranked = search.ranked()
         if not ranked:
             break
-        share = chance_share(search, ranked[0], rng, CLAIM_DRAWS, stop_at=_STOP_AT)
+        strength = ranked[0].log_odds
+        share = claim_share(search, strength, rng, most=CLAIM_DRAWS, limit=CLAIM_SHARE)
         if share.value > CLAIM_SHARE:
             break
         families.append(ranked[0].family)
@@ -284,7 +169,7 @@ def standing_out(
             claim = next((r for r in ranked if r.family in waiting), None)
             if claim is None:
                 break
-            share = chance_share(search, claim, rng, LEAD_DRAWS).value
+            share = lead_share(search, claim.log_odds, rng).value
             best = FoundFamily(claim, search, share, claimed=True)
             waiting.remove(claim.family)
         shown.append(best)
@@ -294,5 +179,5 @@ def standing_out(
 def _lead(
     search: Search, first: Ranked, rng: np.random.Generator, leads: LeadLimit
 ) -> FoundFamily | None:
-    share = chance_share(search, first, rng, LEAD_DRAWS).value
+    share = lead_share(search, first.log_odds, rng).value
     return FoundFamily(first, search, share, claimed=False) if share <= leads.share else None

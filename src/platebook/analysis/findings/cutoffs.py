@@ -248,6 +248,16 @@ def count_sides(cut: Cut, truth: Truths) -> tuple[Count, Count]:
     return here, there
 
 
+def bear_out(counts: Sequence[Count]) -> bool:
+    """Whether the first side's share is the larger one, as a sentence "went with" says.
+
+    Adjusting for practice, grade and evening can turn an effect against what the counts show; such
+    a finding would read as its own contradiction.
+    """
+    inside, outside = counts
+    return inside.failed * outside.of > outside.failed * inside.of
+
+
 def cut_log(candidate: Candidate, log: AttemptLog, *, more: bool) -> Cut:
     """The cut of a candidate over all attempts of a log."""
     return cut_rows(candidate, np.ones(len(log), dtype=bool), more=more)

@@ -18,6 +18,7 @@ from platebook.analysis.findings import cutoffs, sentences
 from platebook.analysis.findings.claims import (
     LEAD_SHARE,
     LEADS,
+    Decisions,
     FoundFamily,
     LeadLimit,
     claimed_families,
@@ -67,11 +68,13 @@ def find(
     prior: ClassPrior | None = None,
     seed: int = SEED,
     worth: Worth = NO_TOOLS,
+    decisions: Decisions | None = None,
 ) -> Findings:
     """Find what goes with failure; pure, so the same attempts and seed give the same answer.
 
     `prior` is what the setter's class, without the setter, has shown (`find_class.priors_from`).
     `worth` says what readings of seats are worth by the tool that took them (`seat_readings`).
+    `decisions` keeps what checkpoints decided, so that one attempt later they are not asked again.
 
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
@@ -84,17 +87,19 @@ def find(
     if level != "counts only":
         families = standing_out(
             prepared.search,
-            claimed_families(log, course, prior, seed),
+            claimed_families(log, course, prior, seed, decisions),
             np.random.default_rng([seed, len(log)]),
             leads=LeadLimit(LEADS, LEAD_SHARE),
         )
-    effects = [_effect(family, log) for family in families]
-    findings = [_finding(*pair, prepared) for pair in zip(families, effects, strict=True)]
-    findings += mechanisms(log, prepared.columns)
-    seats = upstream(attempts, seed=seed, worth=worth)
+    shown = _borne_out(families, prepared)
+    effects = [size for _, size, _ in shown]
+    families = tuple(family for family, _, _ in shown)
+    findings = [finding for _, _, finding in shown] + mechanisms(log, prepared.columns)
+    seats = upstream(attempts, seed=seed, worth=worth, decisions=decisions)
     more = _more_needed(log, families, effects)
     clocks = clock_patterns(log)
     names = prepared.judged.variables() if level != "counts only" else ()
+    unsettled = prepared.first_search.unsettled if level != "counts only" else ()
     checked = sentences.variables_checked(len(names), [d for d in log.outcomes() if d != ANY])
     claimed = any(family.claimed for family in families)
     return Findings(
@@ -114,6 +119,7 @@ def find(
             sentences.log_counts(log),
             sentences.outlook(level, more, shown=bool(families), claimed=claimed),
             checked,
+            *sentences.not_fitted(unsettled),
             *(pattern.sentence for pattern in clocks),
             *sentences.seats_checked([answer.seats_checked for answer in seats]),
         ),
@@ -129,6 +135,15 @@ def _one_setter(attempts: Sequence[Attempt]) -> str | None:
         raise ValueError("find takes the attempts of one setter; use find_class for several")
     names = [a.setter for a in attempts if a.setter is not None]
     return names[-1] if names else next(iter(ids), None)
+
+
+def _borne_out(
+    families: Iterable[FoundFamily], prepared: PreparedLog
+) -> list[tuple[FoundFamily, Effect, Finding]]:
+    """Each family with its effect and its finding; none whose counts speak against it."""
+    sized = [(family, _effect(family, prepared.log)) for family in families]
+    told = [(family, size, _finding(family, size, prepared)) for family, size in sized]
+    return [row for row in told if cutoffs.bear_out(row[2].counts)]
 
 
 def _effect(family: FoundFamily, log: AttemptLog) -> Effect:

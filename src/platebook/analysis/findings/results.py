@@ -62,8 +62,8 @@ class Finding(Result):
     interval `low` to `high` also holds the chance that there is nothing. None for a mechanism.
     `posterior` is the family's probability. `share` is how often a lead this strong turns up in
     such a log with nothing behind it. `notes` are further sentences to show with it. `shifts` say
-    how far what was measured of seat or table moved. The defects `wide seat` and `deep seat` are
-    measured ones: their counts are of seats beyond the middle one.
+    how far what was measured of seat or table moved. The defects `wide seat`, `deep seat`,
+    `high table` and `leaning table` are measured ones: their counts are of those beyond the middle.
     """
 
     variable: str

@@ -14,7 +14,7 @@ from typing import Protocol
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
 from platebook.analysis.findings.heights import Height, height_cell, heights
 from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
@@ -98,10 +98,14 @@ class Part:
         return lambda outcomes: self.refitted(outcomes[:, self.rows])
 
     def refitted(self, outcomes: Floats) -> Scores:
-        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each."""
+        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each.
+
+        V is not a number where the fit has not settled.
+        """
         start = self.fit.fixed[0], self.fit.random[0]
         fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
-        return score(self.frame, fit.projection, outcomes - fit.chance, self.x)
+        scores = score(self.frame, fit.projection, outcomes - fit.chance, self.x)
+        return scores if fit.settled.all() else Scores(scores.u, _unknown(scores.v, fit.settled))
 
 
 @dataclass(frozen=True, eq=False)
@@ -126,13 +130,15 @@ class Ranked:
 class Search:
     """All parts of a log's question; cells are counted through the parts in order.
 
-    `heights` are the measured responses that some of the parts ask about.
+    `heights` are the measured responses that some of the parts ask about. `unsettled` names the
+    outcomes about which nothing is asked, since their null model could not be fitted.
     """
 
     log: AttemptLog
     adjusted: Nuisance
     parts: tuple[Part | MeasuredPart, ...]
     heights: tuple[Height, ...] = ()
+    unsettled: tuple[str, ...] = ()
 
     @functools.cached_property
     def cells(self) -> tuple[Cell, ...]:
@@ -178,6 +184,10 @@ class Search:
             return _join(by_part)
 
         return scores
+
+
+def _unknown(v: Floats, settled: Truths) -> Floats:
+    return np.asarray(np.where(settled[:, None], v, np.nan), dtype=float)
 
 
 def _no_scores(draws: int) -> Scores:
@@ -306,14 +316,25 @@ class PreparedLog:
             for placed in asked.cells.values():
                 yield from (cell for _, cell in placed)
 
+    @functools.cached_property
+    def first_search(self) -> Search:
+        """The search of everything beside nothing, made ready once."""
+        return self._search((), causes_only=False)
+
     def search(self, beside: Sequence[Candidate] = (), *, causes_only: bool = False) -> Search:
         """Make it ready, beside the variables already found; their families are not asked again."""
+        if not beside and not causes_only:
+            return self.first_search
+        return self._search(beside, causes_only=causes_only)
+
+    def _search(self, beside: Sequence[Candidate], *, causes_only: bool) -> Search:
         families = {variable(c.column.variable).family for c in beside}
         adjusted = self.adjusted
         if beside:
             adjusted = adjusted.with_columns(np.column_stack([c.filled() for c in beside]))
         by_name = {height.name: height for height in self.heights}
         parts: list[Part | MeasuredPart] = []
+        unsettled: dict[str, None] = {}
         for asked in self.asked:
             group = asked.group
             frame = Frame.of(adjusted.rows(group.rows))
@@ -324,9 +345,13 @@ class PreparedLog:
                 if outcome in by_name:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
                     parts.append(MeasuredPart.of(group, left, measured, adjusted, known))
+                    continue
+                part = Part.of(group, outcome, left, frame, self.log)
+                if part.fit.settled.all():
+                    parts.append(part)
                 else:
-                    parts.append(Part.of(group, outcome, left, frame, self.log))
-        return Search(self.log, adjusted, tuple(parts), self.heights)
+                    unsettled[outcome] = None
+        return Search(self.log, adjusted, tuple(parts), self.heights, tuple(unsettled))
 
 
 def _left_to_ask(

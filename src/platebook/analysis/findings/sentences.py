@@ -21,6 +21,8 @@ _NAMES = {
     ANY: "failure",
     "wide seat": "a wide seat",
     "deep seat": "a deep seat",
+    "high table": "a high table",
+    "leaning table": "a leaning table",
 }
 _SHIFTS = {
     "overcut": ("the seat was cut wider", "the seat was cut narrower", "seat"),
@@ -172,6 +174,14 @@ def worth_watching(shift: str) -> str:
 def chance_of_shift(share: float) -> str:
     """How often seats move as much with something that has nothing to do with them."""
     return f"Of the seats alone: {chance(share)[0].lower()}{chance(share)[1:]}"
+
+
+def not_fitted(outcomes: Sequence[str]) -> tuple[str, ...]:
+    """That nothing is said of outcomes whose model could not be fitted; empty for none."""
+    if not outcomes:
+        return ()
+    named = ", ".join(map(defect_name, outcomes))
+    return (f"The model of {named} could not be fitted to this log, so nothing is said of it.",)
 
 
 def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:

@@ -17,12 +17,17 @@ from platebook.analysis.findings.results import Count, Finding, Shift, Status
 from platebook.analysis.findings.search import Ranked
 from platebook.analysis.findings.upstream import Upstream
 from platebook.analysis.models.bayes_factors import Effect
-from platebook.analysis.models.censored import DEPTH, OVERCUT
+from platebook.analysis.models.censored import DEPTH, HEIGHT, OVERCUT, TILT
 from platebook.analysis.variables.attempt_log import AttemptLog
 
 _OF_WIDTH = frozenset({"clearance_mm", "fit", "seat_diameter_mm"})
 _OF_DEPTH = frozenset({"depth_error_mm", "trial_height", "seat_depth_mm"})
-_TOO_MUCH = {OVERCUT.name: "wide seat", DEPTH.name: "deep seat"}
+_TOO_MUCH = {
+    OVERCUT.name: "wide seat",
+    DEPTH.name: "deep seat",
+    HEIGHT.name: "high table",
+    TILT.name: "leaning table",
+}
 
 
 @dataclass(frozen=True, eq=False)
@@ -192,15 +197,22 @@ def defect_shown(family: FoundFamily, log: AttemptLog) -> tuple[str, bool]:
 def height_finding(
     family: FoundFamily, height: Height, log: AttemptLog, notes: tuple[str, ...]
 ) -> Finding:
-    """The finding with its counts of the defect and the shift of the height."""
+    """The finding with its counts of the defect and the shift of the height.
+
+    Where nobody saw the defect, as with heights read on good attempts alone, the counts are of
+    tables beyond the middle one.
+    """
     defect, upward = defect_shown(family, log)
     moved = MovedFamily(family, height)
-    shift, _ = moved.shift(upward=upward)
+    shift, beyond = moved.shift(upward=upward)
     cut = cutoffs.cut_log(family.candidate, log, more=moved.more(upward=upward))
     truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
     counts = cutoffs.count_sides(cut, truth)
     sentence = sentences.own_sentence(shift.sentence)
-    if truth.any():
+    shown = defect
+    if not truth.any():
+        shown, counts = _TOO_MUCH[shift.response], beyond
+    else:
         main = sentences.went_with(defect, cut.phrase, cut.rest, counts)
         sentence = sentences.with_shift(
             main, sentences.shift_without_phrase(shift.sentence, cut.phrase)
@@ -208,7 +220,7 @@ def height_finding(
     return Finding(
         variable=shift.variable,
         family=shift.family,
-        defect=defect,
+        defect=shown,
         direction=shift.direction,
         status=shift.status,
         counts=counts,

@@ -21,7 +21,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.findings.candidates import Candidate, candidates
-from platebook.analysis.findings.claims import FoundFamily, LeadLimit, standing_out, well_supported
+from platebook.analysis.findings.claims import (
+    Decisions,
+    FoundFamily,
+    LeadLimit,
+    decided,
+    standing_out,
+    well_supported,
+)
 from platebook.analysis.findings.heights import Height
 from platebook.analysis.findings.measured_responses import (
     enough_measured,
@@ -95,7 +102,11 @@ class Upstream:
 def prepared_seats(seats: Seats) -> PreparedLog:
     """One response of one log made ready: only what comes before the seat is asked about it."""
     plain = nuisance(seats.log)
-    its_columns = columns(seats.log)
+    its_columns = tuple(
+        column
+        for column in columns(seats.log)
+        if expectation(column.variable, seats.measurements.response.name) is not None
+    )
     judged = candidates(its_columns, seats.log, plain)
     adjusted = _beside_burs(seats.log, plain)
     height = Height(seats.measurements, spreads(adjusted, seats.measurements))
@@ -153,7 +164,7 @@ def seats_measured(
     return Seats(log, Measurements.of(response, [measurement for _, _, measurement in rows]))
 
 
-def _claimed(seats: Seats, seed: int) -> tuple[str, ...]:
+def _claimed(seats: Seats, seed: int, decisions: Decisions | None) -> tuple[str, ...]:
     """Families that the last checkpoint supports, from the seats up to it alone."""
     checkpoint = last_checkpoint(len(seats))
     if checkpoint is None:
@@ -161,8 +172,15 @@ def _claimed(seats: Seats, seed: int) -> tuple[str, ...]:
     then = seats.first(checkpoint)
     if not then.measurements.varies():
         return ()
-    prepared = prepared_seats(then)
-    return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
+
+    def decide() -> tuple[str, ...]:
+        prepared = prepared_seats(then)
+        return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
+
+    read = then.measurements
+    limits = [values.tolist() for values in (read.low, read.high, read.error, read.step)]
+    rests_on = (read.response.name, then.log.attempts, then.log.session.tolist(), limits, seed)
+    return decided(decisions, rests_on, decide)
 
 
 def _chance(seed: int, count: int, seats: Seats) -> np.random.Generator:
@@ -170,26 +188,33 @@ def _chance(seed: int, count: int, seats: Seats) -> np.random.Generator:
 
 
 def upstream(
-    attempts: Sequence[Attempt], *, seed: int, worth: Worth = NO_TOOLS
+    attempts: Sequence[Attempt],
+    *,
+    seed: int,
+    worth: Worth = NO_TOOLS,
+    decisions: Decisions | None = None,
 ) -> tuple[Upstream, ...]:
-    """What each response says; nothing is found where fewer than 20 seats were measured."""
+    """What each response says; nothing is found where fewer than 20 seats were measured.
+
+    `decisions` keeps what checkpoints decided, where there is a place for it.
+    """
     ways: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
         (OVERCUT, functools.partial(measured_overcut, worth=worth)),
         (DEPTH, measured_depth_error),
     )
     return tuple(
-        _answer(response, seats_measured(attempts, response, measure), seed)
+        _answer(response, seats_measured(attempts, response, measure), seed, decisions)
         for response, measure in ways
     )
 
 
-def _answer(response: Response, seats: Seats, seed: int) -> Upstream:
+def _answer(response: Response, seats: Seats, seed: int, decisions: Decisions | None) -> Upstream:
     if len(seats) < LEAST_FOR_LEADS or not seats.measurements.varies():
         return Upstream(response, len(seats), 0, ())
     prepared = prepared_seats(seats)
     # A claim that today's seats can no longer judge does not take the place of a lead.
     asked = prepared.families_asked()
-    claimed = [family for family in _claimed(seats, seed) if family in asked]
+    claimed = [family for family in _claimed(seats, seed, decisions) if family in asked]
     standing = standing_out(
         prepared.search,
         claimed,

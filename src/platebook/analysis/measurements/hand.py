@@ -6,7 +6,8 @@
 | `overcuts` | the same with intervals for the mean and the wear, by bur shape |
 | `hand_of_class` | what a class shows of a setter who is new to a bur |
 
-Whole settings, blocks and parts count alike: a seat is a seat. At 0 readings a shape is absent and
+Whole settings, blocks and parts in which a seat is cut count alike: a seat is a seat. One that was
+prepared for the setter is not theirs. At 0 readings a shape is absent and
 custom speaks. How it is computed, and what it assumes, stands in `overcut`.
 """
 

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from platebook.analysis.variables.attempt_log import places
 from platebook.analysis.variables.columns import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.fields import ranks
+from platebook.practice.fields import ranks, steps_done
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import ReadingWorth, refuse_caliper_inside
 from platebook.trade.validation import Fault
@@ -86,9 +86,10 @@ def seat_readings(
 ) -> tuple[tuple[SeatReading, ...], tuple[RefusedReading, ...]]:
     """All readings of one setter's seats in order, and those that were refused.
 
-    A seat bur without a shape counts as a setting bur, as it does where sizes are chosen. Attempts
-    without a seat bur's size, or with nothing read of the seat, give no reading. A direct reading
-    with a tool in `worth` is corrected by its bias and counts with its uncertainty.
+    A seat bur without a shape counts as a setting bur, as it does where sizes are chosen. A seat
+    that was cut for the setter, as in some parts, says nothing of this hand. Attempts without a
+    seat bur's size, or with nothing read of the seat, give no reading. A direct reading with a tool
+    in `worth` is corrected by its bias and counts with its uncertainty.
     """
     ordered = in_order(attempts)
     readings: list[SeatReading] = []
@@ -107,6 +108,8 @@ def seat_reading(
 ) -> tuple[SeatReading | None, tuple[Fault, ...]]:
     """The closest believable reading of one seat, None without one, and why closer ones are not."""
     bur = attempt.seat_bur_mm
+    if "seat" not in steps_done(attempt.kind, attempt.part):
+        return None, ()
     if bur is None or not 0 < bur < math.inf:
         return None, ()
     uses, shape = attempt.seat_bur_uses, attempt.seat_bur_shape or "setting"

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Whole
+from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import stone_mm
 from platebook.practice.attempt import Attempt
@@ -103,9 +103,9 @@ def nuisance(log: AttemptLog) -> Nuisance:
     return Nuisance(np.hstack(parts), precision, log.session)
 
 
-_STEPS = 25
-_LARGEST_STEP = 3.0
-_SMALL = 1e-12
+_STEPS = 60
+_SURE = 1.5
+"""A Newton step that moves no row's log odds by more than this raises the penalised likelihood."""
 
 
 def sigmoid(eta: Floats) -> Floats:
@@ -181,12 +181,16 @@ class Projection:
 
 @dataclass(frozen=True, eq=False)
 class NullFit:
-    """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m)."""
+    """Fits of d outcomes: chances (d by n), coefficients (d by q) and session effects (d by m).
+
+    `settled` (d) says of each fit whether its steps came to an end.
+    """
 
     chance: Floats
     fixed: Floats
     random: Floats
     projection: Projection
+    settled: Truths
 
 
 def fit_null(
@@ -196,12 +200,16 @@ def fit_null(
     start: tuple[Floats, Floats] | None = None,
     offset: Floats | None = None,
     near: float = 1e-6,
+    steps: int = _STEPS,
 ) -> NullFit:
     """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
 
     `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
-    to the linear predictor. Steps end when none is larger than `near`; the error that is left is
-    near its square.
+    to the linear predictor. A fit has settled when no step is larger than `near`; the error that is
+    left is near its square. One that has not after so many steps is marked.
+
+    Every step is shortened so that the penalised likelihood must rise (`_part_of_step`), whatever
+    the start and however rare the outcome; plain Newton steps can leave a rare one for good.
     """
     draws = len(outcomes)
     q, m = frame.z.shape[1], len(frame.starts)
@@ -210,22 +218,40 @@ def fit_null(
     if start is None:
         share = np.clip(outcomes.mean(axis=1), 0.02, 0.98)
         fixed[:, 0] = np.log(share / (1 - share))
-    shift = 0.0 if offset is None else offset
-    for _ in range(_STEPS):
-        chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
-        residual = outcomes - chance
+    eta = fixed @ frame.z.T + random[:, frame.session]
+    if offset is not None:
+        eta = eta + offset
+    open_ = np.arange(draws)
+    for _ in range(steps):
+        chance = sigmoid(eta[open_])
+        residual = outcomes[open_] - chance
         step, step_session = Projection.of(frame, chance * (1 - chance)).solve(
-            residual @ frame.z - frame.precision * fixed,
-            frame.by_session(residual, 1) - frame.session_precision * random,
+            residual @ frame.z - frame.precision * fixed[open_],
+            frame.by_session(residual, 1) - frame.session_precision * random[open_],
         )
+        moved = step @ frame.z.T + step_session[:, frame.session]
+        part = _part_of_step(np.abs(moved).max(axis=1))[:, None]
+        fixed[open_] += part * step
+        random[open_] += part * step_session
+        eta[open_] += part * moved
         largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
-        shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _SMALL))[:, None]
-        fixed = fixed + shrink * step
-        random = random + shrink * step_session
-        if float(largest.max()) < near:
+        open_ = open_[~(largest < near)]
+        if not len(open_):
             break
-    chance = sigmoid(fixed @ frame.z.T + random[:, frame.session] + shift)
-    return NullFit(chance, fixed, random, Projection.of(frame, chance * (1 - chance)))
+    settled = np.ones(draws, dtype=bool)
+    settled[open_] = False
+    chance = sigmoid(eta)
+    return NullFit(chance, fixed, random, Projection.of(frame, chance * (1 - chance)), settled)
+
+
+def _part_of_step(farthest: Floats) -> Floats:
+    """The part of a Newton step to go, by how far (d) it would move any row's log odds.
+
+    The logistic likelihood bends at most by its own curvature, so going this part of the step is
+    sure to raise it, and the most that is sure. Source: F. Bach, Electron J Stat 2010;4:384.
+    """
+    safe = np.maximum(farthest, _SURE)
+    return np.where(farthest <= _SURE, 1.0, np.log1p(safe) / safe)
 
 
 @dataclass(frozen=True, eq=False)
@@ -250,37 +276,38 @@ def score(frame: Frame, projection: Projection, residual: Floats, x: Floats) -> 
 
 @dataclass(frozen=True, eq=False)
 class Straight:
-    """The score as a straight line in the outcomes, for large logs: U = (y - p)ᵀx + at_null.
+    """The score as a straight line in the outcomes: U = (y - p)ᵀx + at_null, and V with them.
 
     One Newton step from the observed null, with its weights kept: right to first order, and the
-    more so the more attempts there are.
+    more so the more attempts there are. Rarer outcomes weigh less: V goes with the share s of those
+    that show the outcome as s(1 - s). `at_share` is that of the observed null.
     """
 
     chance: Floats
     x: Floats
     at_null: Floats
     v: Floats
+    at_share: float
 
     @classmethod
     def of(cls, frame: Frame, fit: NullFit, x: Floats) -> "Straight":
         """The straight line through the observed null, from one fit of it (d = 1)."""
         projection = fit.projection
+        session_weight, cross = projection.session_weight[0], projection.cross[0]
         weighted = projection.weight[0][:, None] * x
-        count = x.shape[1]
-        repeated = Projection(
-            np.repeat(projection.weight, count, axis=0),
-            np.repeat(projection.session_weight, count, axis=0),
-            np.repeat(projection.cross, count, axis=0),
-            np.repeat(projection.core, count, axis=0),
-        )
-        fixed, random = repeated.solve(weighted.T @ frame.z, frame.by_session(weighted, 0).T)
+        by_session = frame.by_session(weighted, 0).T
+        slope = weighted.T @ frame.z - (by_session / session_weight) @ cross
+        fixed = np.linalg.solve(projection.core[0], slope.T).T
+        random = (by_session - fixed @ cross.T) / session_weight
         explained = fixed @ frame.z.T + random[:, frame.session]
         at_null = fixed @ (frame.precision * fit.fixed[0])
-        at_null = at_null + frame.session_precision * (random @ fit.random[0])
+        at_null = at_null + random @ (frame.session_precision * fit.random[0])
         v = score(frame, projection, np.zeros_like(fit.chance), x).v
-        return cls(fit.chance, x - explained.T, at_null, v)
+        return cls(fit.chance, x - explained.T, at_null, v, float(fit.chance.mean()))
 
     def scores(self, outcomes: Floats) -> Scores:
         """U and V of d sets of outcomes (d by n)."""
         u = (outcomes - self.chance) @ self.x + self.at_null
-        return Scores(u, np.repeat(self.v, len(outcomes), axis=0))
+        share = outcomes.mean(axis=1)
+        weight = share * (1.0 - share) / (self.at_share * (1.0 - self.at_share))
+        return Scores(u, weight[:, None] * self.v)

@@ -4,6 +4,7 @@ import textwrap
 from collections.abc import Sequence
 
 from platebook.advice.exercise import NextExercise, Run
+from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
 from platebook.reports.text.figures import count_of, millimetres, percent
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
@@ -14,23 +15,27 @@ SAME_SIZE_MM = 0.005
 """Rules closer than this agree: the card tells sizes to a hundredth."""
 
 
-def sizes_card(sizes: SetUpSheet, *, picture: bool = False) -> tuple[str, ...]:
+def sizes_card(
+    sizes: SetUpSheet, *, picture: bool = False, part: str | None = None
+) -> tuple[str, ...]:
     """The card's lines: stone, tools with their reasons, seat, sheet, hand, cautions.
 
+    For a `part` only what the setter does in it: other tools were used by who prepared the seat.
     With `picture` the seat is drawn in section before the cautions, in braille dots.
     """
     drawn = ("", *section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS)) if picture else ()
+    does = steps_done("part" if part else None, part)
     return (
         *_stone(sizes),
         "",
-        *_tool("pilot drill", sizes.pilot_drill),
-        *_tool("opening bur", sizes.opening_bur),
-        *_tool("seat bur", sizes.seat_bur),
-        *_speed(sizes),
-        "",
+        *(_tool("pilot drill", sizes.pilot_drill) if "drill" in does else ()),
+        *(_tool("opening bur", sizes.opening_bur) if "open" in does else ()),
+        *(_tool("seat bur", sizes.seat_bur) if "seat" in does else ()),
+        *(_speed(sizes) if "turn" in does else ()),
+        *(("",) if "turn" in does else ()),
         *_seat(sizes),
         *_sheet(sizes),
-        *_hand(sizes),
+        *(_hand(sizes) if "seat" in does else ()),
         *drawn,
         "",
         *(
@@ -165,7 +170,7 @@ def next_lines(
         next_run = advice.run.run if advice.run is not None else 0
         lines += [f"{'>' if run.run == next_run else '-'} {_run(run)}" for run in advice.block.runs]
     if sizes is not None:
-        lines += ["", *sizes_card(sizes)]
+        lines += ["", *sizes_card(sizes, part=advice.part)]
     return tuple(lines)
 
 

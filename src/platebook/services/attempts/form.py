@@ -1,13 +1,13 @@
 """What the next attempt's form offers: the set-up used last, and the readings asked for."""
 
 import functools
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
-from platebook.practice.fields import Choice, choices, fields, parts
+from platebook.practice.fields import Choice, choices, fields, parts, tools_not_of
 from platebook.practice.text import as_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
@@ -138,14 +138,30 @@ OF_THE_GRADE = (
 
 
 def set_up_for(
-    grade: Grade, sizes: SetUpSheet | None, attempts: Iterable[Attempt]
+    grade: Grade,
+    sizes: SetUpSheet | None,
+    attempts: Iterable[Attempt],
+    *,
+    part: str | None = None,
 ) -> Mapping[str, str]:
     """Values by field as text, for the fields of the set-up that have one.
 
     What was used last at this grade is carried over. At a grade that is new, stone and sheet come
     from the grade and cutting tools from the sizes; the rest is carried over from the last attempt.
+    A `part` has no tools of steps that were done for the setter, and where no stone is in it only
+    the size that its hole is for.
     """
-    made = list(attempts)
+    set_up = _of_a_setting(grade, sizes, list(attempts))
+    foreign = tools_not_of(part)
+    known = parts().get(part or "")
+    if known is not None and not known.stone:
+        foreign |= {n for n, f in fields().items() if f.group == "stone"} - {"stone_diameter_mm"}
+    return {name: value for name, value in set_up.items() if name not in foreign}
+
+
+def _of_a_setting(
+    grade: Grade, sizes: SetUpSheet | None, made: Sequence[Attempt]
+) -> dict[str, str]:
     settings = [a for a in made if a.kind != "part"]
     here = [a for a in settings if a.grade == grade.id]
     last = (here or settings or made)[-1:]

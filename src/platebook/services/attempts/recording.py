@@ -20,7 +20,7 @@ from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts, write_row
 from platebook.practice.defects import defects
-from platebook.practice.fields import fields
+from platebook.practice.fields import fields, steps_done
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter, name_key, named
 from platebook.services.choices import take_back
@@ -279,13 +279,15 @@ def _new_ids(session: Session, book: Logbook) -> Iterator[str]:
 def _with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
     """Attempts with the seats their bur had cut before, as the drawer counts them.
 
-    An attempt that already says a count, such as an imported one, is left as it is.
+    An attempt that already says a count, such as an imported one, is left as it is, and so is one
+    in a seat that was prepared for the setter.
     """
     done: list[Attempt] = []
     used: Counter[str] = Counter()
     drawers: dict[str, dict[str, Tool]] = {}
     for attempt in attempts:
-        if attempt.seat_bur is None or attempt.seat_bur_uses is not None:
+        cuts = "seat" in steps_done(attempt.kind, attempt.part)
+        if attempt.seat_bur is None or attempt.seat_bur_uses is not None or not cuts:
             done.append(attempt)
             continue
         owner = attempt.setter_id or ""

@@ -177,7 +177,14 @@ def next_title_of(log: SetterLog, today: date) -> str:
     """What the setter practises next, asked on this day."""
     attempts = log.rows.attempts()
     track = log.setter.track if log.setter.track in log.course.tracks() else None
-    advice = next_exercise(log.course, attempts, today=today, track=track, sign_offs=log.sign_offs)
+    advice = next_exercise(
+        log.course,
+        attempts,
+        today=today,
+        track=track,
+        sign_offs=log.sign_offs,
+        seats=log.setter.seats,
+    )
     return f"{advice.title}, {advice.grade_title}"
 
 

@@ -39,8 +39,17 @@ def parts_of(
         "why": why_part(view),
         "cautions": cautions_part(view),
         "mind": mind_part(minding),
-        "sizes": sizes_part(view.sizes) if view.sizes else txt(""),
+        "sizes": _sizes_of(view),
     }
+
+
+def _sizes_of(view: "NowView") -> Content:
+    if view.sizes is None:
+        return txt("")
+    from platebook.practice.fields import steps_done
+
+    advice = view.advice
+    return sizes_part(view.sizes, steps_done("part", advice.part) if advice.part else None)
 
 
 def where_of(view: "NowView") -> str:
@@ -164,14 +173,30 @@ def empty_part() -> Content:
     )
 
 
-def sizes_part(sizes: "SetUpSheet") -> Content:
-    """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do."""
+def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Content:
+    """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do.
+
+    `does` are the steps that the setter does, None for all of them; what serves other steps is not
+    shown, for it was prepared.
+    """
     seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
     tilt = f"tip {seat.entry_tilt_deg:.0f}°" if seat.entry_tilt_deg else "level"
+    tools = (
+        ("drill", "pilot drill", sizes.pilot_drill),
+        ("open", "opening bur", sizes.opening_bur),
+        ("seat", "seat bur", sizes.seat_bur),
+    )
+    shown = [_tool(name, tool) for step, name, tool in tools if does is None or step in does]
+    if does is not None and "seat" not in does:
+        prepared = [
+            _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "prepared"),
+            _size("", f"{seat.depth_mm:.2f}", "deep"),
+            _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
+        ]
+        turning = _slowest(sizes) if shown else []
+        return stack(*shown, *turning, *(prepared if {"level", "burnish"} & does else []))
     return stack(
-        _tool("pilot drill", sizes.pilot_drill),
-        _tool("opening bur", sizes.opening_bur),
-        _tool("seat bur", sizes.seat_bur),
+        *shown,
         *_slowest(sizes),
         _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "wide"),
         _size("", f"{seat.depth_mm:.2f}", f"deep, {tilt}"),
