@@ -17,9 +17,9 @@ import numpy as np
 
 from platebook.analysis.measurements.hand import as_hand, overcuts
 from platebook.practice.attempt import Attempt
+from platebook.trade.bur_choice import chance_between, forecasts, seat_window
 from platebook.trade.records import Drawer, Hand, Stone, Tool
 from platebook.trade.rules import RuleBook
-from platebook.trade.tool_choice import chance_between, forecasts, seat_window
 
 SEED = 20260101
 KINDS = ("direct", "pins", "fit")
@@ -117,7 +117,7 @@ def _read(
 
 def share_of_best(known: KnownHand, learned: Hand) -> tuple[float, float]:
     """Share in the window with the bur this hand chooses and with the best, over four stones."""
-    book, got, best = RuleBook(), 0.0, 0.0
+    book, got, best = RuleBook(chosen=("too-wide-costs-1",)), 0.0, 0.0  # the likeliest fit
     for size in ASKED_STONES_MM:
         stone = Stone(diameter_mm=size)
         window = seat_window(stone, "snap in", book)

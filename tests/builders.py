@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 from platebook.advice.class_standing import SetterLine
-from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.raw_values import RawValues
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise, Grade, Points
 

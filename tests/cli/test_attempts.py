@@ -44,9 +44,38 @@ def test_options_become_the_fields_they_stand_for(ada: Shell) -> None:
 
 def test_the_id_goes_to_stdout_and_names_the_attempt(ada: Shell) -> None:
     """What `record` prints is what `show` takes."""
-    done = ada.runs("record", "--result", "good")
+    done = ada.runs("record", "--result", "good", "--as-typed")
     assert done.stderr == ""
     assert ada.answers("show", done.stdout.strip())["attempt"]["result"] == "good"
+
+
+def test_the_first_record_of_the_readme_counts_at_a_grade(ada: Shell) -> None:
+    """Metal and sheet come from the course, the next one's from the last; both are said."""
+    words = ("record", "--diameter", "2.0", "--bur", "1.9", "--fit", "3", "--result", "good")
+    first, second = ada.runs(*words).stderr, ada.runs("record", "--result", "good").stderr
+    assert first.splitlines() == [
+        "as the course has it: metal copper, sheet 0.812 mm.",
+        "It counts at 2.0 mm in copper (copper-2.0).",
+    ]
+    assert second.splitlines() == [
+        "as your last: stone 2 mm, metal copper, grade copper-2.0, sheet 0.812 mm.",
+        "It counts at 2.0 mm in copper (copper-2.0).",
+    ]
+    rows = ada.attempts()
+    assert [r["proposed"].split(";")[0] for r in rows] == ["metal", "stone_diameter_mm"]
+    two = next(g for g in ada.answers("progress")["grades"] if g["grade"] == "copper-2.0")
+    assert two["attempts"] == 2
+
+
+def test_a_stone_of_another_grade_goes_there_unless_it_is_kept(ada: Shell) -> None:
+    """A notice says so, and one says of a fit that no such seat can have."""
+    words = ("record", "--grade", "copper-2.0", "--diameter", "1.48", "--bur", "1.9", "--fit", "3")
+    moved = ada.runs(*words, "--result", "good").stderr
+    assert "that is 1.5 mm in copper, and it is logged there (copper-1.5)" in moved
+    assert "a seat at least 1.80 mm wide" in moved
+    ada.runs(*words, "--result", "good", "--as-typed")
+    assert [r["grade"] for r in ada.attempts()] == ["copper-1.5", "copper-2.0"]
+    assert [r["metal"] for r in ada.attempts()] == ["copper", None]
 
 
 @pytest.mark.parametrize("form", ["one", "list", "log"])
@@ -154,6 +183,17 @@ def test_a_dry_run_leaves_no_logbook_where_there_was_none(shell: Shell) -> None:
         "schema": 1,
         "ids": [],
         "stored": False,
+        "proposed": [],
+        "counted": [
+            {
+                "what": "findings",
+                "grade": None,
+                "part": None,
+                "attempts": 1,
+                "sentence": "It counts for findings alone: "
+                "without stone and metal no grade is known.",
+            }
+        ],
     }
     shell.runs("record", "--set", "setter=Ada Quill", "--diameter", "two", "--dry-run", code=1)
     shell.runs("import", "one.csv", "--dry-run")

@@ -116,8 +116,13 @@ def _amend(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 def _import(_: Shell, ada: Shell) -> dict[str, Any]:
-    (ada.folder / "in.csv").write_text("fit,result\nloosely,good\n", encoding="utf-8")
-    return ada.answers("import", "in.csv")
+    """For the second time, with a verdict corrected, a stone more, and a word nobody knows."""
+    head = "began,stone_diameter_mm,fit,result\n"
+    for result, more in (("good", ""), ("loose", "2026-02-03 18:40,2,loosely,good\n")):
+        row = f"2026-02-03 18:30,2,loosely,{result}\n"
+        (ada.folder / "in.csv").write_text(head + row + more, encoding="utf-8")
+        found = ada.answers("import", "in.csv")
+    return found
 
 
 def _share(_: Shell, ada: Shell) -> dict[str, Any]:
@@ -205,10 +210,10 @@ def _study(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("drawer", "study", "study.csv")
 
 
-RECORD = ("record", "--result", "good")
+RECORD = ("record", "--diameter", "2.0", "--result", "good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
-    "sizes": _season_asks("sizes", "1.98"),
+    "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.6", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
     "findings": _findings,
     "progress": _season_asks("progress"),

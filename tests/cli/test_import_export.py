@@ -85,3 +85,22 @@ def test_an_export_can_hold_everyone(ada: Shell) -> None:
         ada.runs("export", str(file), *words)
         with file.open(encoding="utf-8-sig", newline="") as opened:
             assert {row["setter"] for row in csv.DictReader(opened)} == names
+
+
+def test_an_unknown_field_is_not_just_left_out(ada: Shell) -> None:
+    """`record --set` names the nearest field, and stores nothing."""
+    done = ada.runs("record", "--result", "good", "--set", "sheetmm=0.8", code=1)
+    assert (
+        "sheetmm: read '0.8', expected a field of the record; the nearest is sheet_mm"
+        in done.stderr
+    )
+    assert ada.attempts() == []
+
+
+def test_an_empty_log_says_why(ada: Shell) -> None:
+    """No such words, nobody's attempts yet, or no logbook where one was named."""
+    ada.runs("record", "--result", "good")
+    assert "has all of these words: zzz" in ada.runs("log", "--words", "zzz").stderr
+    named = ada.folder / "logbok.sqlite"
+    told = ada.runs("log", "--logbook", str(named)).stderr
+    assert (f"There is no logbook at {named} yet" in told, named.exists()) == (True, False)

@@ -1,9 +1,23 @@
 """Headings of a table and the fields they mean."""
 
 import pytest
+from tests.builders import some_course
 
-from platebook.exchange.table import place_columns, read_column_map
+from platebook.exchange.answers import read_map
+from platebook.exchange.csv_file import read_csv_sheets
+from platebook.exchange.meaning import TableMeaning
+from platebook.exchange.table import rows_of
+from platebook.exchange.understanding import understand
+from platebook.practice.course import ExtraField
 from platebook.practice.problem import Problem
+
+
+def taken(*headings: str, **options: object) -> tuple[list[str | None], list[Problem]]:
+    """The field of each heading over one row of numbers, and what is told."""
+    text = ",".join(headings) + "\n" + ",".join("4" for _ in headings) + "\n"
+    reading = TableMeaning(**options)  # type: ignore[arg-type]
+    understood = understand(read_csv_sheets(text.encode(), reading)[0], reading)
+    return [column.field for column in understood.columns], [*rows_of(understood).problems]
 
 
 @pytest.mark.parametrize(
@@ -18,24 +32,21 @@ from platebook.practice.problem import Problem
     ],
 )
 def test_case_blanks_and_signs_are_forgiven(heading: str, field: str) -> None:
-    """The heading as typed stays beside its field."""
-    columns, problems = place_columns([heading])
-    assert problems == ()
-    assert columns.fields == (field,)
-    assert list(columns.headings) == [field]
+    """A field's own name is known however it is written."""
+    assert taken(heading) == ([field], [])
 
 
 def test_an_unknown_heading_is_told_with_the_nearest_field() -> None:
     """It is not read, and the rest is."""
-    columns, problems = place_columns(["stone diametre", "note", "Zzz"], line=1)
-    assert columns.fields == (None, "note", None)
-    assert problems == (
+    fields, problems = taken("stone diametrisch", "note", "Zzz")
+    assert fields == [None, "note", None]
+    assert problems == [
         Problem(
             0,
-            "stone diametre",
-            "stone diametre",
+            "stone diametrisch",
+            "stone diametrisch",
             "a field of the record; the nearest is stone_diameter_mm; "
-            'have it read with --map "stone diametre=FIELD"',
+            'have it read with --map "stone diametrisch=FIELD"',
             "notice",
             1,
         ),
@@ -47,27 +58,24 @@ def test_an_unknown_heading_is_told_with_the_nearest_field() -> None:
             "notice",
             1,
         ),
-    )
+    ]
 
 
 def test_an_empty_heading_is_a_column_of_nothing() -> None:
     """Spreadsheets leave them at the edge."""
-    assert place_columns(["note", "", ""])[1] == ()
+    assert taken("note", "", "") == (["note", None, None], [])
 
 
 def test_a_map_gives_a_heading_its_meaning() -> None:
     """The map wins over the heading's own name, and both sides are forgiven their spelling."""
     column_map = {"how it went": "Result", "Note": "seat_bur"}
-    columns, problems = place_columns(["How it went", "note"], column_map=column_map)
-    assert problems == ()
-    assert columns.fields == ("result", "seat_bur")
-    assert columns.headings == {"result": "How it went", "seat_bur": "note"}
+    assert taken("How it went", "note", column_map=column_map)[0] == ["result", "seat_bur"]
 
 
 def test_both_sides_of_a_map_must_exist() -> None:
     """A mistyped heading or field stops the import and lists what there is."""
     column_map = {"Remarks": "notes", "Bur": "seat_bur_mm"}
-    _, problems = place_columns(["Remark", "Bur"], column_map=column_map)
+    problems = taken("Remark", "Bur", column_map=column_map)[1]
     assert [(p.field, p.read, p.expected) for p in problems if p.level == "problem"] == [
         ("Remarks", "Remarks", "a heading of this file: Remark, Bur"),
         ("Remarks", "notes", "a field of the record; the nearest is note"),
@@ -78,7 +86,7 @@ def test_both_sides_of_a_map_must_exist() -> None:
 def test_a_field_may_have_one_column(column_map: dict[str, str]) -> None:
     """Two columns of one field, by name or by map, are a problem."""
     headings = ["Note", "Remarks" if column_map else "note"]
-    _, problems = place_columns(headings, column_map=column_map)
+    problems = taken(*headings, column_map=column_map)[1]
     assert [(p.field, p.expected) for p in problems] == [
         (headings[1], "each field once; Note is note too")
     ]
@@ -86,13 +94,13 @@ def test_a_field_may_have_one_column(column_map: dict[str, str]) -> None:
 
 def test_fields_of_a_course_are_known() -> None:
     """They stand beside the record's own."""
-    columns, problems = place_columns(["Lamp side"], extra=["lamp_side"])
-    assert (columns.fields, problems) == (("lamp_side",), ())
+    lamp = ExtraField(name="lamp_side", type="text", meaning="side")
+    assert taken("Lamp side", course=some_course(extra=(lamp,))) == (["lamp_side"], [])
 
 
 def test_pairs_of_a_map() -> None:
     """The last equals sign parts heading and field."""
-    found, problems = read_column_map(["Bur I used=seat_bur_mm", "a = b = note"])
+    found, problems = read_map(["Bur I used=seat_bur_mm", "a = b = note"])
     assert problems == ()
     assert found == {"Bur I used": "seat_bur_mm", "a = b": "note"}
 
@@ -100,13 +108,13 @@ def test_pairs_of_a_map() -> None:
 @pytest.mark.parametrize("pair", ["note", "=note", "Remarks=", ""])
 def test_a_pair_without_two_sides_is_a_problem(pair: str) -> None:
     """The expected form is shown."""
-    found, problems = read_column_map([pair])
+    found, problems = read_map([pair])
     assert found == {}
     assert [p.expected for p in problems] == ['"Their heading=our_field"']
 
 
 def test_a_heading_is_mapped_once() -> None:
     """A second meaning for the same heading is a problem."""
-    found, problems = read_column_map(["Bur=seat_bur", "Bur=seat_bur_mm"])
+    found, problems = read_map(["Bur=seat_bur", "Bur=seat_bur_mm"])
     assert found == {"Bur": "seat_bur"}
     assert [p.read for p in problems] == ["Bur=seat_bur_mm"]

@@ -14,7 +14,7 @@ from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_xlsx, write_xlsx
-from platebook.exchange.table import TableMeaning
+from platebook.exchange.meaning import TableMeaning
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import fields

@@ -100,7 +100,7 @@ def test_a_sound_course_is_read() -> None:
         ("version = 1", 'version = "x"', 2, "version", "a whole number"),
         ("version = 1", "version = 0", 2, "version", "greater than or equal to 1"),
         ("title =", "titl =", 3, "titl", "did you mean title?"),
-        ('"20 ga"', '"99 ga"', 10, "sheet of the defaults", "a gauge from 1 to 40"),
+        ('"20 ga"', '"99 ga"', 10, "sheet of the defaults", "a gauge from 0 to 40"),
         ('"snap in"', '"glue"', 11, "method of the defaults", "'drop in', 'push in' or 'snap in'"),
         ('track = "copper"', "track = 3", 7, "track of the defaults", "a text in quotes"),
         ("p0 = 0.20", "p0 = 1.20", 16, "p0 of points learning", "less than 1"),

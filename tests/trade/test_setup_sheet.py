@@ -45,7 +45,7 @@ def test_the_json_has_the_promised_keys() -> None:
         },
         "hand": {"overcut_mm", "spread_mm", "chance_of_fit", "from_attempts"},
     }
-    assert set(found) == {*promised, "cautions"}
+    assert set(found) == {*promised, "curve", "spacing", "cautions"}
     for part, keys in promised.items():
         assert keys <= set(found[part]), part
 
@@ -92,6 +92,10 @@ def test_a_hand_that_nobody_knows_rests_on_nothing() -> None:
         overcut_mm=0.05,
         spread_mm=0.03,
         chance_of_fit=0.6,
+        chance_too_narrow=0.3,
+        chance_too_wide=0.1,
+        best_chance=0.68,
+        too_wide_costs=2.0,
         from_attempts=0,
         sentence="By custom.",
     )

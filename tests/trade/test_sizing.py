@@ -45,7 +45,8 @@ def test_a_bur_expected_to_cut_outside_the_window_is_remarked() -> None:
     book = RuleBook(chosen=("seat-0.10-under",))
     cautions = size(Stone(diameter_mm=2.0), SHEET_20GA, hand=hand(0.15), book=book).cautions
     assert (
-        "The 1.9 mm bur is expected to cut 2.05 mm, outside the wanted 1.94 to 2.00 mm." in cautions
+        "The 1.9 mm bur is expected to cut 2.05 mm, wider than the wanted 1.94 to 2.00 mm."
+        in cautions
     )
 
 
@@ -115,10 +116,13 @@ def test_the_target_is_never_rounded_to_the_tool() -> None:
     assert targets == (0.66, 1.78, 1.88)
 
 
-def test_a_stone_that_drops_in_takes_a_bur_of_its_size() -> None:
-    """Common practice: to drop in, the stone's own size, never over."""
+def test_a_stone_that_drops_in_is_wanted_by_custom_in_its_size() -> None:
+    """Custom's bur of the stone's size is too wide half the time; chosen by name it is taken."""
     sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, method="drop in")
-    assert sizes.seat_bur.choose_mm == 2.0
+    assert (sizes.seat_bur.target_mm, sizes.seat_bur.choose_mm) == (2.0, 1.95)
+    book = RuleBook(chosen=("seat-stone-size",))
+    named = size(Stone(diameter_mm=2.0), SHEET_20GA, method="drop in", book=book)
+    assert (named.seat_bur.choose_mm, named.hand.chance_too_wide) == (2.0, 0.5)
     assert sizes.seat.diameter_low_mm == 2.0
 
 
@@ -261,9 +265,9 @@ def test_every_possible_set_up_gets_an_answer(
 
 
 def test_a_bur_in_the_drawer_goes_before_an_equal_one_to_buy() -> None:
-    """A wide hand asks for 1.86; burs come in tenths, and the 1.9 that is there fits as often."""
-    drawer = Drawer(tools=(Tool(kind="bur", name="mine", shape="setting", size_mm=1.9),))
-    sizes = size(Stone(diameter_mm=1.98), SHEET_20GA, drawer=drawer, hand=hand(0.088))
+    """This hand asks for 1.90; a 1.89 of the drawer fits nearly as often as a new 1.90."""
+    drawer = Drawer(tools=(Tool(kind="bur", name="mine", shape="setting", size_mm=1.89),))
+    sizes = size(Stone(diameter_mm=1.98), SHEET_20GA, drawer=drawer, hand=hand(0.05))
     assert (sizes.seat_bur.from_, sizes.seat_bur.tool) == ("drawer", "mine")
 
 

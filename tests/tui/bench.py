@@ -1,6 +1,7 @@
 """Values that the screens show in tests: an invented evening class in an invented town."""
 
 import dataclasses
+from datetime import date
 from typing import Any
 
 from tests.builders import a_setter_line, an_attempt, clearances, some_course
@@ -8,6 +9,7 @@ from tests.builders import a_setter_line, an_attempt, clearances, some_course
 from platebook.advice.class_standing import GradeState, QueueRow, SetterLine
 from platebook.advice.exercise import NextExercise, Run
 from platebook.advice.minding import Minded
+from platebook.analysis.findings.pictures import Level, Picture
 from platebook.analysis.findings.results import (
     ClassFinding,
     ClassFindings,
@@ -18,9 +20,12 @@ from platebook.analysis.findings.results import (
     MoreNeeded,
     NotJudged,
     Personal,
+    Retired,
 )
+from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.progress import Progress, progress
+from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
 from platebook.services.attempts.form import ReadingAsked
@@ -262,6 +267,7 @@ def some_findings() -> Findings:
             a_finding("ledge", "tilted", "lead", ("wider one side", 5, 12), (4, 40)),
             a_finding("depth_error_mm", "high", "mechanism", ("cut shallow", 6, 7), (0, 20)),
         ),
+        retired=(a_retired_finding(),),
         clocks=(a_clock_pattern(),),
         not_judged=(
             NotJudged(variable="metal", reason="changes only with the grade"),
@@ -271,6 +277,18 @@ def some_findings() -> Findings:
         more_needed=MoreNeeded(low=8, high=24),
         answer=("64 attempts, 19 of them failed.", "The next decision comes at 72 attempts."),
     )
+
+
+def a_retired_finding() -> Finding:
+    """A claim of the spring that the summer did not bear out."""
+    spring = a_finding("effort", "chipped", "claim", ("a hard effort", 9, 20), (3, 60))
+    since = (
+        Count(label="a hard effort", failed=0, of=12),
+        Count(label="others", failed=1, of=30),
+    )
+    sentence = "No longer so: 0 of 12, against 1 of 30, since 2 June 2026 (attempt 81)."
+    gone = Retired(attempt=81, day=date(2026, 6, 2), counts=since, sentence=sentence)
+    return spring.model_copy(update={"retired": gone})
 
 
 def a_clock_pattern() -> ClockPattern:
@@ -310,8 +328,31 @@ def a_finding(
         share=0.02,
         sentence=f"{defect.capitalize()} went with {label}: {failed} of {of}, "
         f"against {rest[0]} of {rest[1]} of the others.",
+        support=support_of(
+            [Count(label="", failed=failed, of=of), Count(label="", failed=rest[0], of=rest[1])],
+            status,
+        ),
         notes=("A lead this strong turns up in 1 such log in 50 with nothing behind it.",),
     )
+
+
+RANGES = (
+    ("\N{MINUS SIGN}0.09 to 0.01 mm", 1, 8),
+    ("0.02 to 0.05 mm", 1, 7),
+    ("0.06 to 0.11 mm", 7, 10),
+)
+
+
+def a_picture(finding: Finding) -> Picture:
+    """The ranges of the clearance; of any other finding its two sides."""
+    sides = [(count.label, count.failed, count.of) for count in finding.counts]
+    named = RANGES if finding.variable == "clearance_mm" else sides
+    inside = len(named) - 1 if finding.variable == "clearance_mm" else 0
+    levels = tuple(
+        Level(name, failed, of, *wilson(failed, of), inside=place == inside)
+        for place, (name, failed, of) in enumerate(named)
+    )
+    return Picture(finding.variable, finding.defect, levels)
 
 
 VALUES = (

@@ -10,7 +10,7 @@ from tests.builders import an_attempt
 from tests.tui import bench
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
@@ -327,10 +327,14 @@ class SessionOfAnEvening(BenchSession):
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
 
-    def _findings(self) -> FindingsWithValues:
+    def _findings(self, *, everything: bool) -> FindingsWithValues:
+        self.calls.append("all findings" if everything else "findings")
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
-        return FindingsWithValues(self.found, values, self.trials)
+        drawn = (*self.found.findings, *self.found.retired)
+        return FindingsWithValues(
+            self.found, values, tuple(map(bench.a_picture, drawn)), self.trials
+        )
 
     def _called(self, name: str) -> None:
         self.calls.append(name)

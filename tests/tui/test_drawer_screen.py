@@ -5,9 +5,11 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.widgets import Input
 
+from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.session import Refused
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.text import MARK
+from platebook.tui.widgets import PickList
 
 
 async def test_a_tool_is_put_in_as_it_is_typed() -> None:
@@ -97,3 +99,18 @@ async def test_the_last_change_is_taken_back() -> None:
         await press(pilot, "t", "d", "u")
         assert on(pilot, DrawerScreen)
         assert "Taken back: " in picture(pilot.app)
+
+
+async def test_the_mark_goes_to_what_came_in() -> None:
+    """Wherever the order puts it; without anything new the mark stays on its tool."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "t", "down")
+        screen = pilot.app.screen
+        assert isinstance(screen, DrawerScreen)
+        new = DrawerRow("new", "twist drill", "0.5 mm twist drill", "0.50", "", "twist drill 0.5")
+        screen.show_tools(DrawerScreen.Loaded((new, *screen.rows)))
+        assert screen.query_one(PickList).marked == 0
+        screen.action_move(2)
+        screen.show_tools(DrawerScreen.Loaded(screen.rows[1:]))
+        assert screen.rows[screen.query_one(PickList).marked].kind == "bur"

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.grades.practice_by_week import Practice
 from platebook.analysis.grades.progress import GradeProgress, Progress, progress
+from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.defects import GOOD, MISSED
@@ -34,9 +35,10 @@ class GradeState:
 class SetterLine:
     """One line about a setter: where they work, how it went lately, their main defect and eye.
 
-    `signs` are the last eight judged attempts, oldest first: + good, x failed. `lately` is the
-    success curve's end with its band, None where there is none yet. `sign_off` is the first grade
-    that has its points and waits for an instructor's sign-off, empty for none.
+    `signs` are the last eight whole settings at this grade, oldest first: + good, x failed.
+    `lately` is the share of them that comes out good now with its band (`share_good`), None where
+    there is none yet. `sign_off` is the first grade that has its points and waits for an
+    instructor's sign-off, empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
     easiest first.
     """
@@ -91,7 +93,8 @@ def standing_of(
 
     It says neither how long ago the last practice was nor how much there was: both rest on the day.
     """
-    reached = progress(course, attempts, sign_offs=sign_offs)
+    reached = progress(course, attempts, sign_offs=sign_offs, curves=False)
+    here = _last_worked_at(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)
     line = SetterLine(
@@ -101,7 +104,7 @@ def standing_of(
         grade="",
         state="",
         good_to_go=0,
-        signs="".join(["x" if _failed(course, a) else "+" for a in recent]),
+        signs=_signs(course, attempts, here),
         lately=None,
         lately_low=None,
         lately_high=None,
@@ -111,7 +114,21 @@ def standing_of(
         eye=_eye(seen),
         grades=tuple(GradeState(g.grade, g.state) for g in reached.grades),
     )
-    return _with_sign_off(_with_grade(line, _last_worked_at(reached, attempts)), reached)
+    return _with_sign_off(_with_grade(line, here), reached)
+
+
+def _signs(course: Course, attempts: Iterable[Attempt], here: GradeProgress | None) -> str:
+    """The last whole settings at the grade, which Now and Progress count too.
+
+    Where the last work was at no grade of the course, the last that was judged of any kind.
+    """
+    if here is not None:
+        own = (s for s in whole_settings(course, attempts) if s.grade.id == here.grade)
+        outcomes = [setting.failed for setting in own]
+    else:
+        strict = course.failure_from
+        outcomes = [bool(failed(a, failure_from=strict)) for a in attempts if a.result]
+    return "".join(["x" if outcome else "+" for outcome in outcomes[-LAST:]])
 
 
 def _last_worked_at(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
@@ -152,12 +169,6 @@ def _usual_clock(recent: Iterable[Attempt], defect: str) -> int | None:
     """Where on the clock this defect was seen most often; None where no place was noted."""
     clocks = Counter(a.clock for a in recent if a.clock and defect in (a.result or ()))
     return clocks.most_common(1)[0][0] if clocks else None
-
-
-def _failed(course: Course, attempt: Attempt) -> bool:
-    """As the setter's own course judges: it may be stricter, or want the back closed."""
-    enclosed = course.encloses(attempt.grade)
-    return bool(failed(attempt, failure_from=course.failure_from, enclosed=enclosed))
 
 
 def _eye(seen: Agreement) -> str:

@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.analysis.findings.habits import Habit
 from platebook.analysis.findings.sentences import defect_name
-from platebook.analysis.findings.still_holds import Habit
 from platebook.analysis.grades.evenings import day_words
 
 _SURE = {"claim": "", "lead": " (worth watching)"}
@@ -53,7 +53,7 @@ def words_by_variable() -> dict[tuple[str, str], _Words]:
 
 def strongest(habits: Iterable[Habit]) -> Minded | None:
     """The line about the first habit that still holds; None where none does."""
-    habit = next((h for h in habits if h.state == "holds"), None)
+    habit = next((h for h in habits if h.retired is None), None)
     if habit is None:
         return None
     words = words_by_variable().get((habit.variable, habit.direction))
@@ -61,13 +61,16 @@ def strongest(habits: Iterable[Habit]) -> Minded | None:
     return _minded(habit, f"Mind today: {what}{_SURE.get(habit.status, '')}. {counted(habit)}")
 
 
-def thanks(habit: Habit, today: date) -> Minded:
-    """The line about a habit that has gone."""
+def thanks(habit: Habit, today: date) -> Minded | None:
+    """The line about a well supported habit that is not done any more; None for any other."""
+    since = habit.retired
+    if since is None or habit.status != "claim" or not since.counts or since.counts[0].of:
+        return None
     words = words_by_variable().get((habit.variable, habit.direction))
     for_what = f" for {words.gone}" if words is not None else ""
-    since = f"since {day_words(habit.since, today)} " if habit.since is not None else ""
-    line = f"Thank you{for_what}: {since}none of {habit.since_of} with {habit.phrase}."
-    return _minded(habit, line)
+    day = f"since {day_words(since.day, today)} " if since.day is not None else ""
+    of = sum(count.of for count in since.counts)
+    return _minded(habit, f"Thank you{for_what}: {day}none of {of} with {habit.phrase}.")
 
 
 def counted(habit: Habit) -> str:
@@ -86,6 +89,6 @@ def _minded(habit: Habit, line: str) -> Minded:
         variable=habit.variable,
         defect=habit.defect,
         status=habit.status,
-        gone=habit.state == "gone",
+        gone=habit.retired is not None,
         line=line,
     )

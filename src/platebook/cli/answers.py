@@ -1,5 +1,6 @@
 """`platebook findings`, `progress` and `next`: the three answers."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 import click
@@ -14,7 +15,7 @@ from platebook.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.cutoffs import RawValues
+    from platebook.analysis.findings.raw_values import RawValues
     from platebook.services.session import Session
 
 
@@ -22,6 +23,17 @@ if TYPE_CHECKING:
 @setter_option
 @logbook_option
 @json_option
+@click.option(
+    "--since",
+    type=click.DateTime(["%Y-%m-%d"]),
+    help="Only attempts on or after this day (YYYY-MM-DD).",
+)
+@click.option(
+    "--all",
+    "everything",
+    is_flag=True,
+    help="All attempts, not only the latest 400 of the last twelve months.",
+)
 @click.option("--values", "with_values", is_flag=True, help="The measured values behind each, too.")
 @click.pass_context
 def findings_command(
@@ -30,18 +42,23 @@ def findings_command(
     setter: str | None,
     as_json: bool,
     with_values: bool,
+    since: datetime | None,
+    everything: bool,
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
     from platebook.reports.text.analysis_text import findings_lines, trial_lines
     from platebook.services.answers import findings, findings_with_values, trials_of
 
+    if since is not None and everything:
+        raise click.UsageError("--since and --all are two different questions; ask one.")
+    day = since.date() if since is not None else None
     with in_session(ctx, setter=setter) as session:
         trials = trials_of(session)
         if with_values:
-            both = findings_with_values(session)
+            both = findings_with_values(session, since=day, everything=everything)
             answer, values = both.findings, both.values
         else:
-            answer, values = findings(session), ()
+            answer, values = findings(session, since=day, everything=everything), ()
     if as_json:
         keys = answer.model_dump(mode="json", by_alias=True)
         keys["trials"] = [trial.model_dump(mode="json") for trial in trials]

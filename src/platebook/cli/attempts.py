@@ -4,7 +4,7 @@ import json
 import sys
 from dataclasses import asdict
 from pathlib import Path
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -19,6 +19,27 @@ from platebook.cli.options import (
     tell,
     values_from,
 )
+
+if TYPE_CHECKING:
+    from platebook.services.attempts.recording import Recorded
+    from platebook.services.attempts.spreadsheets import Imported
+    from platebook.services.session import Session
+
+
+def completed_keys(done: "Recorded | Imported") -> dict[str, object]:
+    """What was taken from the course or an earlier set-up, and where it counts, as JSON has it."""
+    return {
+        "proposed": [asdict(proposed) for proposed in done.proposed],
+        "counted": [asdict(place) for place in done.counted],
+    }
+
+
+def completed_lines(done: "Recorded | Imported") -> tuple[str, ...]:
+    """The same in sentences."""
+    from platebook.services.attempts.proposals import proposed_in_words
+
+    return (*proposed_in_words(done.proposed), *(place.sentence for place in done.counted))
+
 
 SHORT = {
     "when": ("began", "When it began; now where left out."),
@@ -54,6 +75,7 @@ def _short_options(function: click.decorators.FC) -> click.decorators.FC:
 @click.option("--set", "pairs", multiple=True, metavar="FIELD=VALUE", help="Any other field.")
 @click.option("--from", "file", metavar="FILE.json", help="Many attempts; - for standard input.")
 @click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
+@click.option("--as-typed", is_flag=True, help="Fill in nothing, and keep the grade as typed.")
 @click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
 @setter_option
 @logbook_option
@@ -66,12 +88,16 @@ def record_command(  # noqa: PLR0913 - click hands every option over by name
     pairs: tuple[str, ...],
     file: str | None,
     dates: Literal["dmy", "mdy"] | None,
+    as_typed: bool,
     dry_run: bool,
     setter: str | None,
     as_json: bool,
     **short: str | None,
 ) -> None:
     """Add an attempt from options, or many from a JSON file.
+
+    What is left out of stone, metal and sheet is taken from the last set-up or the course, and
+    said; a stone of another grade is logged there. --as-typed does neither.
 
     The file holds one object or a list of objects with the field names of docs/fields.md. It is
     all or nothing: with a problem in any attempt nothing is stored.
@@ -80,14 +106,16 @@ def record_command(  # noqa: PLR0913 - click hands every option over by name
 
     rows = _rows_from(file) if file else [_row_from(pairs, short)]
     with in_session(ctx, setter=setter) as session:
-        done = record(session, rows, dates=dates, dry_run=dry_run)
+        done = record(session, rows, dates=dates, dry_run=dry_run, as_typed=as_typed)
     if any(problem.level == "problem" for problem in done.problems):
         refuse([*done.problems, "Nothing was stored."])
     for notice in done.problems:
         say(f"note: {notice}")
     if as_json:
-        print_json({"ids": list(done.ids), "stored": done.stored})
+        print_json({"ids": list(done.ids), "stored": done.stored, **completed_keys(done)})
         return
+    for sentence in completed_lines(done):
+        say(sentence)
     if dry_run:
         say("Read without a problem; nothing stored (dry run).")
         return
@@ -155,9 +183,24 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
         print_json({"attempts": rows, "two_versions": list(clashing)})
         return
     if not attempts:
-        say("No attempts yet. `platebook record --help` says how to add one.")
+        say(_why_none(session, words, everyone=everyone))
         return
     tell("\n".join(log_lines(attempts, with_setter=everyone, two_versions=clashing)))
+
+
+def _why_none(session: "Session", words: str, *, everyone: bool) -> str:
+    """Why no attempt is listed: no such words, nobody's yet, or no logbook where one was named."""
+    if not session.path.exists():
+        return f"There is no logbook at {session.path} yet; the first attempt makes it."
+    if words.split():
+        whose = "" if everyone or not session.setter_name else f" of {session.setter_name}"
+        return f"No attempt{whose} has all of these words: {words}."
+    if not everyone and session.setter_name:
+        return (
+            f"No attempts of {session.setter_name} yet. "
+            "`platebook record --help` says how to add one; --everyone lists the others'."
+        )
+    return "No attempts yet. `platebook record --help` says how to add one."
 
 
 @click.command("show")

@@ -36,6 +36,7 @@ class TypedTool(TypedDict):
     name: str
     shape: str | None
     angle_deg: float | None
+    floor_deg: float | None
     seats_cut: int
     measuring_kind: str | None
     resolution: str | None
@@ -68,7 +69,18 @@ def command() -> None:
     "--name", default="", help="What you call it; made from shape and size where left out."
 )
 @click.option("--shape", help="For a bur: setting, hart, ball or flame.")
-@click.option("--angle", "angle_deg", type=float, help="Included angle of the cone, in degrees.")
+@click.option(
+    "--angle",
+    "angle_deg",
+    type=float,
+    help="Degrees: of a setting bur its tip's, of a hart bur its edge's.",
+)
+@click.option(
+    "--floor",
+    "floor_deg",
+    type=float,
+    help="Degrees: how steep a floor it cuts, as measured, instead of --angle.",
+)
 @click.option(
     "--kind",
     "measuring_kind",

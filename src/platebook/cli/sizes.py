@@ -41,6 +41,12 @@ class SizesCommand(click.Command):
 @click.option("--material", help="The stone, such as cz.")
 @click.option("--metal", help="The sheet's metal, such as copper.")
 @click.option("--method", default="snap in", help="drop in, push in or snap in.")
+@click.option("--hole", help="The smallest gauged hole an uneven stone enters, such as 2.04.")
+@click.option("--girdle", help="Its thinnest and thickest girdle, such as 0.03-0.07.")
+@click.option("--table-off", help="How much higher one side of its table lies, such as 0.04.")
+@click.option("--hand-cut", is_flag=True, flag_value="yes", default="", help="A hand-cut stone.")
+@click.option("--curve", help="Curved metal and its outer radius: ring 9, dome 12, ring 9 off 0.2.")
+@click.option("--pitch", help="From this stone's centre to the next one's, such as 2.6.")
 @click.option(
     "--rule",
     "rules",

@@ -1,23 +1,24 @@
 """CSV, XLSX, bundle: in and out.
 
 `import_csv` and `import_xlsx` read attempts and name every problem, `write_csv` and `write_xlsx`
-write them so that they read back exactly, `read_column_map` reads what headings of one's own mean.
+write them so that they read back exactly, `read_map` reads what headings and values of one's own
+mean.
 """
 
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
+    from platebook.exchange.answers import read_map
     from platebook.exchange.csv_file import import_csv, write_csv
-    from platebook.exchange.table import read_column_map
     from platebook.exchange.xlsx_file import import_xlsx, write_xlsx
 
-__all__ = ["import_csv", "import_xlsx", "read_column_map", "write_csv", "write_xlsx"]
+__all__ = ["import_csv", "import_xlsx", "read_map", "write_csv", "write_xlsx"]
 
 _ROOMS = {
     "import_csv": "csv_file",
     "import_xlsx": "xlsx_file",
-    "read_column_map": "table",
+    "read_map": "answers",
     "write_csv": "csv_file",
     "write_xlsx": "xlsx_file",
 }

@@ -1,7 +1,8 @@
 """Attempts out of a CSV file and into one, with every problem at its line.
 
-The text is UTF-8, with or without a byte order mark; no other encoding is guessed, because a wrong
-guess changes names silently. The separator is a comma, a semicolon or a tab.
+The text is UTF-8, with or without a byte order mark; another encoding has to be named, because a
+wrong guess changes names silently, and the likely one is told. The separator is a comma, a
+semicolon or a tab.
 
 `docs/fields.md` lists the columns. What `write_csv` writes, `import_csv` reads back exactly.
 """
@@ -13,15 +14,10 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, tzinfo
 
-from platebook.exchange.table import (
-    NO_MAP,
-    Known,
-    Record,
-    Table,
-    TableMeaning,
-    attempts_in,
-    table_of,
-)
+from platebook.exchange.encodings import decoded
+from platebook.exchange.meaning import TableMeaning
+from platebook.exchange.sheet import Known, Read, Record, Sheet, heading_place
+from platebook.exchange.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.course import Course
@@ -32,6 +28,8 @@ from platebook.practice.timestamps import SlashOrder
 SEPARATORS = (",", ";", "\t")
 _LOOKED_AT = 50
 _SHOWN = 80
+_LINE_ENDS = re.compile(r"\r\n|\r|\n")
+NO_MAP: Mapping[str, str] = {}
 
 
 class _UnreadableError(Exception):
@@ -42,23 +40,8 @@ class _UnreadableError(Exception):
         self.line = line
 
 
-def read_text(data: bytes) -> tuple[str, Problem | None]:
-    """The text of the file, or the first byte that cannot be text."""
-    if data.startswith((b"\xff\xfe", b"\xfe\xff")):
-        return "", _problem(1, "UTF-16", "UTF-8; in a spreadsheet, save as CSV UTF-8")
-    if b"\0" in data:
-        return "", _problem(_line_of(data, data.index(b"\0")), "a zero byte", "text only")
-    try:
-        return data.decode("utf-8-sig"), None
-    except UnicodeDecodeError as error:
-        before = data[: error.start].split(b"\n")[-1][-20:].decode(errors="replace")
-        read = f"byte 0x{data[error.start]:02x} after {before!r}"
-        expected = "UTF-8; in a spreadsheet, save as CSV UTF-8"
-        return "", _problem(_line_of(data, error.start), read, expected)
-
-
 def read_records(text: str, known: Known) -> tuple[tuple[Record, ...], Problem | None]:
-    """All records from the heading line on, or as far as the file can be read.
+    """All records, or as far as the file can be read.
 
     `known` counts the headings that mean something, which decides between separators.
     """
@@ -69,13 +52,13 @@ def read_records(text: str, known: Known) -> tuple[tuple[Record, ...], Problem |
         separator, skipped = _separator(text, known), 0
     records: list[Record] = []
     try:
-        for record in itertools.islice(_records(text, separator, strict=True), skipped, None):
-            if records or not record.empty:
-                records.append(record)
+        records.extend(itertools.islice(_records(text, separator, strict=True), skipped, None))
     except _UnreadableError as error:
-        read = text.split("\n")[error.line - 1].strip()[:_SHOWN]
+        lines = _LINE_ENDS.split(text)
+        read = lines[min(error.line, len(lines)) - 1].strip()[:_SHOWN]
         expected = f"cells that can be told apart ({error}); look for a quote that is not closed"
-        return tuple(records), _problem(error.line, read, expected)
+        problem = Problem(0, "file", read, expected, line=error.line)
+        return tuple(records), problem
     return tuple(records), None
 
 
@@ -83,12 +66,20 @@ def _separator(text: str, known: Known) -> str:
     """The separator that makes most known headings, then rows most like the heading line."""
 
     def worth(separator: str) -> tuple[int, float, int]:
-        head = list(itertools.islice(_records(text, separator, strict=False), _LOOKED_AT))
-        filled = [record.cells for record in head if not record.empty]
-        if not filled:
+        head: list[Record] = []
+        try:
+            for record in itertools.islice(_records(text, separator, strict=False), _LOOKED_AT):
+                head.append(record)  # noqa: PERF402 - what was read before a fault counts
+        except _UnreadableError:
+            pass
+        filled = [record for record in head if not record.empty]
+        place = heading_place(filled, known)
+        if place is None:
             return 0, 0.0, 0
-        alike = sum(len(cells) == len(filled[0]) for cells in filled) / len(filled)
-        return known(filled[0]), alike, len(filled[0])
+        cells = filled[place].cells
+        rest = filled[place:]
+        alike = sum(len(record.cells) == len(cells) for record in rest) / len(rest)
+        return known(cells), alike, len(cells)
 
     return max(SEPARATORS, key=worth)
 
@@ -106,14 +97,6 @@ def _records(text: str, separator: str, *, strict: bool) -> Iterator[Record]:
         raise _UnreadableError(line, str(error)) from error
 
 
-def _line_of(data: bytes, at: int) -> int:
-    return data.count(b"\n", 0, at) + 1
-
-
-def _problem(line: int, read: str, expected: str) -> Problem:
-    return Problem(0, "file", read, expected, line=line)
-
-
 _FORMULA = "=+@\t\r\n\\-\uff1d\uff0b\uff0d\uff20"
 _GUARDED = re.compile(rf"'?[{_FORMULA}]|''")
 _NUMBER = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+")
@@ -121,13 +104,20 @@ _NUMBER = re.compile(r"[+-]?[0-9]*[.,]?[0-9]+")
 _PLAINLY = TableMeaning()
 
 
-def read_table(data: bytes, reading: TableMeaning = _PLAINLY) -> tuple[Table, tuple[Problem, ...]]:
-    """The rows of a CSV file by field name, and what is wrong with the file as a table."""
-    text, problem = read_text(data)
+def read_csv_sheets(data: bytes, reading: TableMeaning = _PLAINLY) -> Read:
+    """The one table of a CSV file, and what is wrong with the file."""
+    text, problem = decoded(data, reading.answers.encoding)
     if problem is not None:
-        return Table(), (problem,)
+        return (), (problem,)
     records, problem = read_records(text, reading.known)
-    return table_of((records, () if problem is None else (problem,)), reading, meant=_unguard)
+    problems = () if problem is None else (problem,)
+    place = heading_place(records, reading.known)
+    if place is None:
+        return (), problems
+    head, *below = records[place:]
+    numbered = [(n, record) for n, record in enumerate(below, 1) if not record.empty]
+    rows = tuple(Record(r.line, tuple([_unguard(cell) for cell in r.cells])) for _, r in numbered)
+    return (Sheet(head, rows, tuple(n for n, _ in numbered)),), problems
 
 
 def import_csv(
@@ -138,33 +128,43 @@ def import_csv(
     zone: tzinfo = UTC,
     dates: SlashOrder | None = None,
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
-    """`read_csv` with the meanings of the table as arguments."""
-    return read_csv(
-        data, TableMeaning(column_map=column_map, course=course, zone=zone, dates=dates)
-    )
-
-
-def read_csv(data: bytes, reading: TableMeaning) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     """The attempts of a CSV file and all problems, each with row, line and heading as typed.
 
-    Where a problem is among the problems, nothing of the file should be stored.
+    `column_map` says which field a heading of one's own means; the others are those of
+    `read_attempts`. Where a problem is among the problems, nothing of the file should be stored.
     """
-    return attempts_in(*read_table(data, reading), reading)
+    reading = TableMeaning(column_map=column_map, course=course, zone=zone)
+    reading = reading.answering(reading.answers.with_dates(dates))
+    return attempts_in(table_of(read_csv_sheets(data, reading), reading), reading)
 
 
-def write_csv(attempts: Iterable[Attempt]) -> str:
+def write_csv(
+    attempts: Iterable[Attempt], *, separator: str = ",", decimal_comma: bool = False
+) -> str:
     """All attempts with every field of the record, then the fields that courses added.
 
     A cell that a spreadsheet would take for a formula begins with an apostrophe, which reading
-    takes away again.
+    takes away again. With `decimal_comma` the numbers have one, as spreadsheets of many countries
+    want them beside `;`.
     """
     rows = [write_row(attempt) for attempt in attempts]
     columns = list(dict.fromkeys([*fields(), *(name for row in rows for name in row)]))
     out = io.StringIO(newline="")
-    writer = csv.writer(out)
+    writer = csv.writer(out, delimiter=separator)
     writer.writerow(columns)
+    if decimal_comma:
+        rows = [{name: _with_comma(name, text) for name, text in row.items()} for row in rows]
     writer.writerows([_guard(row.get(name, "")) for name in columns] for row in rows)
     return out.getvalue()
+
+
+_DECIMAL = re.compile(r"-?[0-9]+\.[0-9]+")
+
+
+def _with_comma(name: str, text: str) -> str:
+    field = fields().get(name)
+    number = field is None or field.type in {"number", "length"}
+    return text.replace(".", ",") if number and _DECIMAL.fullmatch(text) else text
 
 
 def _guard(text: str) -> str:

@@ -1,244 +1,190 @@
-"""A table of attempts, whatever file it came in: headings, rows, and what is wrong with them.
+"""Attempts out of understood tables: each row by field, in the record's words, with its problems.
 
-Headings are forgiven their case, blanks and signs: "Stone diameter (mm)" is stone_diameter_mm. A
-column map says what a heading of one's own means.
+A day and a time in two columns are one moment, and a row without a day may have that of the row
+above, where somebody said so.
 """
 
 import dataclasses
-import difflib
-import functools
-import re
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import UTC, tzinfo
 
+from platebook.exchange.answers import ABOVE
+from platebook.exchange.cells import CellReader
+from platebook.exchange.meaning import TableMeaning, key_of, names_by_key
+from platebook.exchange.questions import Question
+from platebook.exchange.sheet import Read, Record
+from platebook.exchange.understanding import Understanding, nearest, reader_of, understand
+from platebook.exchange.words import ROW_ID, TIME
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts
-from platebook.practice.course import Course
-from platebook.practice.fields import fields
+from platebook.practice.course import SHEET_ROW, ExtraField, with_extra
 from platebook.practice.problem import Problem, only_problems
-from platebook.practice.text import clean
-from platebook.practice.timestamps import SlashOrder
-
-NO_MAP: Mapping[str, str] = {}
-
-
-@dataclass(frozen=True, slots=True)
-class Record:
-    """The cells of one record, and the line of the file on which it begins."""
-
-    line: int
-    cells: tuple[str, ...]
-
-    @property
-    def empty(self) -> bool:
-        """Whether nothing is written in any cell."""
-        return not any(map(str.strip, self.cells))
 
 
 @dataclass(frozen=True, slots=True)
 class Table:
-    """Rows of a file by field name, the line of each, and each field's heading as typed."""
+    """Rows of a file by field name, the line and number of each, and each field's heading."""
 
     rows: tuple[Mapping[str, str], ...] = ()
     lines: tuple[int, ...] = ()
+    numbers: tuple[int, ...] = ()
     headings: Mapping[str, str] = dataclasses.field(default_factory=dict)
+    problems: tuple[Problem, ...] = ()
+    own: tuple[ExtraField, ...] = ()
+    sheets: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class HeadingColumns:
-    """Field by column (None where it is not read) and the heading of each field as typed."""
-
-    fields: tuple[str | None, ...]
-    headings: Mapping[str, str]
-
-
-Known = Callable[[Sequence[str]], int]
-"""Counts the headings that mean something."""
-
-Read = tuple[tuple[Record, ...], tuple[Problem, ...]]
-"""The records of a file from its heading line on, and what was wrong with it so far."""
+def table_of(read: Read, reading: TableMeaning) -> Table:
+    """The rows by field name, and what is wrong with the file as a table."""
+    sheets, so_far = read
+    if not sheets:
+        if so_far:
+            return Table(problems=tuple(so_far))
+        problem = Problem(0, "file", "", "a line of headings, then the attempts")
+        return Table(problems=(problem,))
+    return rows_of(understand(sheets, reading), so_far)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TableMeaning:
-    """How a table is meant.
-
-    `column_map` says which field a heading of one's own means; `watch` is told how many rows are
-    read, of how many; the others are those of `read_attempts`.
-    """
-
-    column_map: Mapping[str, str] = dataclasses.field(default_factory=dict)
-    course: Course | None = None
-    zone: tzinfo = UTC
-    dates: SlashOrder | None = None
-    watch: Callable[[int, int], None] | None = None
-
-    def watched(self, rows: Sequence[Mapping[str, str]]) -> Iterator[Mapping[str, str]]:
-        """The rows one after the other, as `watch` is told."""
-        for number, row in enumerate(rows):
-            if self.watch is not None:
-                self.watch(number, len(rows))
-            yield row
-
-    @property
-    def extra(self) -> tuple[str, ...]:
-        """Fields beside the record's own."""
-        return tuple(f.name for f in self.course.extra) if self.course is not None else ()
-
-    def known(self, headings: Sequence[str]) -> int:
-        """How many of these headings hold a field or are mapped to one."""
-        known = _names_by_key(self.extra).keys() | {_key(heading) for heading in self.column_map}
-        return sum(_key(heading) in known for heading in headings)
-
-
-def read_column_map(pairs: Iterable[str]) -> tuple[Mapping[str, str], tuple[Problem, ...]]:
-    """A column map from pairs such as "Their heading=our_field"."""
-    column_map: dict[str, str] = {}
-    problems: list[Problem] = []
-    for pair in pairs:
-        heading, sign, field = pair.rpartition("=")
-        if not sign or not heading.strip() or not field.strip():
-            problems.append(Problem(0, "map", clean(pair), '"Their heading=our_field"'))
-        elif heading.strip() in column_map:
-            problems.append(Problem(0, "map", clean(pair), "each heading once"))
-        else:
-            column_map[heading.strip()] = field.strip()
-    return column_map, tuple(problems)
-
-
-def place_columns(
-    typed: Sequence[str],
-    *,
-    column_map: Mapping[str, str] = NO_MAP,
-    extra: Iterable[str] = (),
-    line: int | None = None,
-) -> tuple[HeadingColumns, tuple[Problem, ...]]:
-    """The columns of a heading line; `extra` names fields beside the record's own.
-
-    A column that holds no field of the record is a notice and is not read.
-    """
-    names = _names_by_key(tuple(extra))
-    headings = [clean(heading) for heading in typed]
-    problems = [
-        Problem(0, *problem, line=line) for problem in _map_problems(headings, column_map, names)
+def rows_of(understood: Understanding, so_far: Iterable[Problem] = ()) -> Table:
+    """The rows of tables that are understood, in the record's words."""
+    problems = [*so_far, *understood.told]
+    if not understood.sheets:
+        return Table(problems=tuple(problems))
+    head = understood.sheets[0].head
+    problems += [
+        _left_out(q, head.line, understood.reading)
+        for q in understood.questions
+        if q.about == "column"
     ]
-    mapped = {_key(heading): names.get(_key(name)) for heading, name in column_map.items()}
-    columns: list[str | None] = []
-    heading_of: dict[str, str] = {}
-    for heading in headings:
-        key = _key(heading)
-        field = mapped[key] if key in mapped else names.get(key)
-        if field is None and heading and key not in mapped:
-            near = _nearest(key, names)
-            expected = f'a field of the record{near}; have it read with --map "{heading}=FIELD"'
-            problems.append(Problem(0, heading, heading, expected, "notice", line))
-        if field is not None and field in heading_of:
-            expected = f"each field once; {heading_of[field]} is {field} too"
-            problems.append(Problem(0, heading, heading, expected, line=line))
-        elif field is not None:
-            heading_of[field] = heading
-        columns.append(field)
-    return HeadingColumns(tuple(columns), heading_of), tuple(problems)
-
-
-@functools.lru_cache(maxsize=8)
-def _names_by_key(extra: tuple[str, ...]) -> Mapping[str, str]:
-    """The record's fields and these beside them, by what the spellings of each share."""
-    return {_key(name): name for name in (*fields(), *extra)}
-
-
-def _map_problems(
-    headings: Sequence[str], column_map: Mapping[str, str], names: Mapping[str, str]
-) -> list[tuple[str, str, str]]:
-    """What is named in the map and is not there: field, read and expected of each."""
-    keys = {_key(heading) for heading in headings}
-    problems = []
-    for heading, name in column_map.items():
-        if _key(heading) not in keys:
-            listed = ", ".join(heading for heading in headings if heading)
-            problems.append((heading, heading, f"a heading of this file: {listed}"))
-        if _key(name) not in names:
-            expected = f"a field of the record{_nearest(_key(name), names)}"
-            problems.append((heading, name, expected))
-    return problems
-
-
-def _nearest(key: str, names: Mapping[str, str]) -> str:
-    near = difflib.get_close_matches(key, names, 1)
-    return f"; the nearest is {names[near[0]]}" if near else ""
-
-
-def _key(heading: str) -> str:
-    """What two spellings of one heading have in common; a heading of signs only is itself."""
-    words = re.sub(r"[\W_]+", "_", heading.casefold()).strip("_")
-    return words or heading
-
-
-def as_typed(cell: str) -> str:
-    """A cell that means what stands in it."""
-    return cell
-
-
-def table_of(
-    read: Read, reading: TableMeaning, *, meant: Callable[[str], str] = as_typed
-) -> tuple[Table, tuple[Problem, ...]]:
-    """The rows by field name, and what is wrong with the file as a table.
-
-    `meant` turns a cell into what was meant by it. Blank lines give empty rows, so that rows keep
-    their numbers.
-    """
-    records, so_far = read
-    problems = list(so_far)
-    if not records:
-        problems = problems or [Problem(0, "file", "", "a line of headings, then the attempts")]
-        return Table(), tuple(problems)
-    head, *body = records
-    columns, heading_problems = place_columns(
-        head.cells, column_map=reading.column_map, extra=reading.extra, line=head.line
-    )
-    problems += heading_problems
-    if not columns.headings and not only_problems(heading_problems):
+    if not understood.headings and not only_problems(problems):
         expected = "at least one heading that is a field of the record, or a column map"
         problems.append(Problem(0, "file", ", ".join(head.cells), expected, line=head.line))
-    rows = [_row(n, record, columns, problems) for n, record in enumerate(body, 1)]
-    cells = tuple({name: meant(cell) for name, cell in row.items()} for row in rows)
-    return Table(cells, tuple(r.line for r in body), columns.headings), tuple(problems)
+    rows: list[Mapping[str, str]] = []
+    lines: list[int] = []
+    numbers: list[int] = []
+    titles: list[str] = []
+    many = len(understood.sheets) > 1
+    ways = _Ways(understood)
+    for sheet, places in zip(understood.sheets, understood.places, strict=True):
+        taken = ways.at(places)
+        width = len(sheet.head.cells)
+        for number, record in zip(sheet.numbers, sheet.rows, strict=True):
+            problem = _of_another_width(number, record, width)
+            if problem is not None:
+                problems.append(problem)
+                continue
+            row = _row(record, taken)
+            ways.join(row)
+            if row:
+                rows.append(row)
+                lines.append(record.line)
+                numbers.append(number)
+                if many:
+                    titles.append(sheet.title)
+    own = {c.own.name: c.own for c in understood.columns if c.own is not None}
+    headings = {SHEET_ROW.name if n == ROW_ID else n: h for n, h in understood.headings.items()}
+    return Table(
+        tuple(rows),
+        tuple(lines),
+        tuple(numbers),
+        headings,
+        tuple(problems),
+        tuple(own.values()),
+        tuple(titles),
+    )
 
 
 def attempts_in(
-    table: Table, problems: Iterable[Problem], reading: TableMeaning
+    table: Table, reading: TableMeaning
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     """The attempts of a table and all problems, each with row, line and heading as typed.
 
     Where a problem is among the problems, nothing of the file should be stored.
     """
     attempts, row_problems = read_attempts(
-        reading.watched(table.rows), course=reading.course, zone=reading.zone, dates=reading.dates
+        reading.watched(table.rows), course=with_extra(reading.course, table.own), zone=reading.zone
     )
     located = [
         dataclasses.replace(
             problem,
+            row=table.numbers[problem.row - 1],
             field=table.headings.get(problem.field, problem.field),
             line=table.lines[problem.row - 1],
+            file=table.sheets[problem.row - 1] if table.sheets else None,
         )
         for problem in row_problems
     ]
-    return attempts, (*problems, *located)
+    return attempts, (*table.problems, *located)
 
 
-def _row(
-    number: int, record: Record, columns: HeadingColumns, problems: list[Problem]
-) -> Mapping[str, str]:
-    if record.empty:
-        return {}
-    width = len(columns.fields)
-    if len(record.cells) < width or any(map(str.strip, record.cells[width:])):
-        expected = f"{width} cells, as many as headings; here are {len(record.cells)}"
-        if len(record.cells) > width:
-            expected += " (a comma inside a cell needs quotes around the cell)"
-        read = " | ".join(record.cells)
-        problems.append(Problem(number, "file", read, expected, line=record.line))
-        return {}
-    cells = zip(columns.fields, record.cells, strict=False)
-    return {field: cell for field, cell in cells if field and cell}
+def _left_out(question: Question, line: int, reading: TableMeaning) -> Problem:
+    names = names_by_key(tuple(f.name for f in reading.extra))
+    near = nearest(key_of(question.heading), names)
+    heading = question.heading
+    expected = f'a field of the record{near}; have it read with --map "{heading}=FIELD"'
+    return Problem(0, heading, heading, expected, "notice", line)
+
+
+def _of_another_width(number: int, record: Record, width: int) -> Problem | None:
+    if len(record.cells) == width:
+        return None
+    if len(record.cells) > width and not any(map(str.strip, record.cells[width:])):
+        return None
+    expected = f"{width} cells, as many as headings; here are {len(record.cells)}"
+    if len(record.cells) > width:
+        expected += " (a comma inside a cell needs quotes around the cell)"
+    return Problem(number, "file", " | ".join(record.cells), expected, line=record.line)
+
+
+_Taken = tuple[tuple[int, str, CellReader], ...]
+
+
+class _Ways:
+    """How each column is read, and what is joined from several cells or rows."""
+
+    def __init__(self, understood: Understanding) -> None:
+        reading, dates = understood.reading, understood.dates
+        self._columns = understood.columns
+        self._readers = {
+            number: reader_of(column, reading, dates)
+            for number, column in enumerate(understood.columns)
+            if column.field is not None
+        }
+        began = next((c for c in understood.columns if c.field == "began"), None)
+        said = reading.answers.of("blanks", began.heading) if began is not None else ""
+        self._as_above = said == ABOVE
+        self._day = ""
+
+    def at(self, places: Iterable[int | None]) -> _Taken:
+        """Place, field and reader of each column that a sheet has."""
+        return tuple(
+            (place, self._columns[number].field or "", self._readers[number])
+            for number, place in enumerate(places)
+            if place is not None and number in self._readers
+        )
+
+    def join(self, row: dict[str, str]) -> None:
+        """A day and a time become one moment; a missing day is that of the row above."""
+        clock = row.pop(TIME, "")
+        if ROW_ID in row:
+            row[SHEET_ROW.name] = row.pop(ROW_ID)
+        if "began" in row:
+            self._day = row["began"][:10]
+        elif self._as_above and row and self._day:
+            row["began"] = self._day
+        if clock and "began" in row and len(row["began"]) == len("2024-05-03"):
+            row["began"] = f"{row['began']} {clock}"
+
+
+def _row(record: Record, taken: _Taken) -> dict[str, str]:
+    row: dict[str, str] = {}
+    for place, field, reader in taken:
+        cell = record.cells[place]
+        if not cell:
+            continue
+        meant = reader(cell)
+        if meant.text:
+            row[field] = meant.text
+        if meant.severity and field == "result" and "severity" not in row:
+            row["severity"] = meant.severity
+    return row

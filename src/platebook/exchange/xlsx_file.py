@@ -18,12 +18,16 @@ from zipfile import BadZipFile
 
 from openpyxl import load_workbook
 from openpyxl.cell import WriteOnlyCell
+from openpyxl.cell.read_only import ReadOnlyCell
 from openpyxl.styles import Font
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
+from openpyxl.worksheet._reader import WorkSheetParser
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
-from platebook.exchange.table import Known, Read, Record, Table, TableMeaning, attempts_in, table_of
+from platebook.exchange.meaning import TableMeaning
+from platebook.exchange.sheet import Known, Read, Record, Sheet, column_letters, heading_place
+from platebook.exchange.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.fields import fields
@@ -108,59 +112,112 @@ def _shown(data: bytes) -> str:
 
 MOST_ROWS = 200_000
 MOST_COLUMNS = 400
-LOOKED_AT = 20
-"""Rows in which the headings may stand; people put a title above them."""
+_COUNTED = re.compile(
+    r"\b(?:SUM|SUMIFS?|COUNT[A-Z]*|AVERAGE[A-Z]*|SUBTOTAL|MEDIAN|MIN|MAX|STDEV[.A-Z]*)\("
+    r"[^)]*[A-Z]{1,3}\$?[0-9]+:"
+)
+"""A formula that works out one value from several cells, as the last lines of many sheets have."""
 
 
-def records_of(
-    values: Workbook,
-    formulas: Workbook | None,
-    sheet: str,
-    merged: tuple[Merged, ...],
-    known: Known,
-) -> Read:
-    """The records of a sheet from its heading line on, and what was wrong with its cells.
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """What a sheet's XML holds: rows that are there by their number, formulas, hidden rows."""
 
-    `formulas` is the same file read for its formulas, where it has any: one whose result was never
-    saved is a problem. What stands in a merged block counts for each of its rows.
-    """
-    problems: list[Problem] = []
-    grid = _even(_grid(values, sheet))
-    if len(grid) > MOST_ROWS:
-        problem = Problem(0, "file", f"{len(grid)} rows", f"at most {MOST_ROWS}; split the file")
-        return (), (problem,)
-    if formulas is not None:
-        problems += _without_result(grid, formulas, sheet)
-    problems += _fill(grid, merged)
-    records = [Record(n, tuple(cells)) for n, cells in enumerate(grid, 1)]
-    head = max(records[:LOOKED_AT], key=lambda r: (known(r.cells), -r.line), default=None)
-    if head is None or not known(head.cells):
-        head = next((record for record in records if not record.empty), None)
-    if head is None:
-        return (), tuple(problems)
-    width = max((n for n, cell in enumerate(head.cells, 1) if cell.strip()), default=0)
-    kept = (r for r in records[head.line - 1 :])
-    return tuple(Record(r.line, _of_width(r.cells, width)) for r in kept), tuple(problems)
+    rows: dict[int, list[str]]
+    hidden: tuple[int, ...]
+
+
+def _cells_of(book: Workbook, title: str) -> _Cells:
+    """The cells that are there; a sheet is as large as they are, whatever it says of its size."""
+    page: Any = book[title]
+    rows: dict[int, list[str]] = {}
+    with page._get_source() as source:  # noqa: SLF001 - what `iter_rows` reads, without its fillers
+        parser = WorkSheetParser(
+            source,
+            page._shared_strings,  # noqa: SLF001
+            data_only=book.data_only,
+            epoch=book.epoch,
+            date_formats=book._date_formats,  # type: ignore[attr-defined]  # noqa: SLF001
+            timedelta_formats=book._timedelta_formats,  # type: ignore[attr-defined]  # noqa: SLF001
+        )
+        for number, cells in parser.parse():
+            row: list[str] = []
+            for cell in cells:
+                place = cell["column"] - 1
+                if cell["value"] is None or place >= MOST_COLUMNS:
+                    continue
+                row += [""] * (place + 1 - len(row))
+                row[place] = _text_of(page, cell)
+            if any(row):
+                rows[number] = row
+            if len(rows) > MOST_ROWS:
+                break
+        hidden = [
+            int(n) for n, a in parser.row_dimensions.items() if a.get("hidden") in {"1", "true"}
+        ]
+    return _Cells(rows, tuple(sorted(hidden)))
+
+
+def _text_of(page: Any, cell: dict[str, Any]) -> str:
+    value = cell["value"]
+    if isinstance(value, str):
+        return value
+    shown = str(ReadOnlyCell(page, **cell).number_format) if cell["data_type"] == "d" else ""
+    return as_typed(getattr(value, "text", value), shown)
+
+
+def sheet_of(book: Workbook, title: str, data: bytes, known: Known) -> Sheet | Problem | None:
+    """One sheet of the book from its heading line on; None where it is empty."""
+    xml = part_of(data, getattr(book[title], "_worksheet_path", ""))
+    cells = _cells_of(book, title)
+    if len(cells.rows) > MOST_ROWS:
+        return Problem(0, "file", "too many rows", f"at most {MOST_ROWS}; split the file")
+    told = list(_fill(cells.rows, merged_in(xml)))
+    records = [Record(n, tuple(row)) for n, row in sorted(cells.rows.items())]
+    place = heading_place(records, known)
+    if place is None:
+        return None
+    head, *below = records[place:]
+    width = _width_of(head, below)
+    beside = [record for record in below if any(map(str.strip, record.cells[width:]))]
+    if beside or len(head.cells) > width:
+        shown = " ".join(filter(None, beside[0].cells[width:])) if beside else ""
+        if shown:
+            expected = f"a table; what stands beside it in {len(beside)} rows is left alone"
+            told.append(Problem(0, title, shown[:60], expected, "notice", beside[0].line))
+    rows = [Record(r.line, _of_width(r.cells, width)) for r in below]
+    rows = [record for record in rows if not record.empty or record.line in cells.hidden]
+    unsaved, summed = _formulas(data, title, cells) if has_formulas(xml) else ({}, frozenset())
+    return Sheet(
+        Record(head.line, head.cells[:width]),
+        tuple(rows),
+        tuple(record.line - head.line for record in rows),
+        title,
+        unsaved,
+        summed,
+        cells.hidden,
+        tuple(told),
+    )
+
+
+def _width_of(head: Record, below: list[Record]) -> int:
+    """How many columns the table has: up to a column of nothing with next to nothing beyond it."""
+    whole = max(n for n, cell in enumerate(head.cells, 1) if cell.strip())
+    for gap in (n for n, cell in enumerate(head.cells[:whole]) if not cell.strip() and n):
+        filled = any(gap < len(r.cells) and r.cells[gap].strip() for r in below)
+        beyond = sum(any(map(str.strip, r.cells[gap + 1 :])) for r in below)
+        if not filled and beyond <= _BESIDE * len(below):
+            return gap
+    return whole
+
+
+_BESIDE = 0.1
+"""Share of rows with something beyond an empty column up to which that is no part of the table."""
 
 
 def _of_width(cells: tuple[str, ...], width: int) -> tuple[str, ...]:
     """As many cells as headings; what stands beside the table, such as a sum, is not read."""
     return (*cells[:width], *[""] * (width - len(cells)))
-
-
-def _grid(workbook: Workbook, sheet: str) -> Iterator[list[str]]:
-    page = workbook[sheet]
-    # The size that a file says it has is often wrong; without it all rows are read.
-    page.reset_dimensions()
-    for row in page.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS):
-        yield [as_typed(cell.value, str(getattr(cell, "number_format", ""))) for cell in row]
-
-
-def _even(rows: Iterable[list[str]]) -> list[list[str]]:
-    """Rows of one width; a sheet leaves out what is empty at the end of a row."""
-    grid = list(rows)
-    width = max(map(len, grid), default=0)
-    return [[*row, *[""] * (width - len(row))] for row in grid]
 
 
 def as_typed(value: object, number_format: str = "") -> str:
@@ -181,27 +238,39 @@ def as_typed(value: object, number_format: str = "") -> str:
             return str(value)
 
 
-def _without_result(grid: list[list[str]], formulas: Workbook, sheet: str) -> Iterator[Problem]:
-    for number, (cells, results) in enumerate(zip(_grid(formulas, sheet), grid, strict=False), 1):
-        for column, (cell, result) in enumerate(zip(cells, results, strict=False), 1):
-            if cell.startswith("=") and not result:
-                place = f"{get_column_letter(column)}{number}"
-                expected = "a value; open the file in the spreadsheet and save it, so that it is in"
-                yield Problem(0, place, cell, expected, line=number)
+def _formulas(
+    data: bytes, title: str, cells: _Cells
+) -> tuple[dict[tuple[int, int], str], frozenset[int]]:
+    """Formulas without a saved result by line and column, and the lines that sum cells up."""
+    unsaved: dict[tuple[int, int], str] = {}
+    summed: set[int] = set()
+    for line, row in _cells_of(_opened(data, only_values=False), title).rows.items():
+        for place, cell in enumerate(row):
+            if not cell.startswith("="):
+                continue
+            if _COUNTED.search(cell.upper()):
+                summed.add(line)
+            results = cells.rows.get(line, [])
+            if place >= len(results) or not results[place]:
+                unsaved[line, place] = cell
+    return unsaved, frozenset(summed)
 
 
-def _fill(grid: list[list[str]], merged: tuple[Merged, ...]) -> Iterator[Problem]:
+def _fill(rows: dict[int, list[str]], merged: tuple[Merged, ...]) -> Iterator[Problem]:
+    """Lets what stands in a merged block count for each of its rows that is there."""
     for block in merged:
-        rows = grid[block.first_row - 1 : block.last_row]
-        if len(rows) < 2 or block.first_column > len(rows[0]):
-            continue
+        first = rows.get(block.first_row, [])
         column = block.first_column - 1
-        for row in rows[1:]:
-            row[column] = rows[0][column]
-        if rows[0][column]:
-            place = f"{get_column_letter(block.first_column)}{block.first_row}"
-            expected = f"one cell a row; taken for rows {block.first_row} to {block.last_row}"
-            yield Problem(0, place, rows[0][column], expected, "notice", block.first_row)
+        if block.first_row == block.last_row or column >= len(first) or not first[column]:
+            continue
+        for number in range(block.first_row + 1, min(block.last_row, max(rows)) + 1):
+            row = rows.get(number)
+            if row is not None:
+                row += [""] * (column + 1 - len(row))
+                row[column] = first[column]
+        place = f"{column_letters(column)}{block.first_row}"
+        expected = f"one cell a row; taken for rows {block.first_row} to {block.last_row}"
+        yield Problem(0, place, first[column], expected, "notice", block.first_row)
 
 
 SHEET = "attempts"
@@ -214,18 +283,25 @@ def import_xlsx(
 ) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
     """The attempts of an XLSX file and all problems, each with row, line and heading as typed.
 
-    The first sheet that has headings of the record is read. Where a problem is among the problems,
-    nothing of the file should be stored.
+    The sheet with most headings that mean something is read, and those that agree with it. Where
+    a problem is among the problems, nothing of the file should be stored.
     """
+    return attempts_in(table_of(read_xlsx_sheets(data, reading), reading), reading)
+
+
+def read_xlsx_sheets(data: bytes, reading: TableMeaning = _PLAINLY) -> Read:
+    """The tables of an XLSX file, and what is wrong with the file."""
     if (problem := container_problem(data)) is not None:
         return (), (problem,)
     try:
-        table, problems = _read(data, reading)
+        book = _opened(data, only_values=True)
+        found = [sheet_of(book, page.title, data, reading.known) for page in book.worksheets]
     except (ValueError, KeyError, TypeError, AttributeError, IndexError, SyntaxError, BadZipFile):
         # The library raises whatever it stumbles over in a part that is not as it should be.
         problem = Problem(0, "file", "parts that cannot be read", "an XLSX file as saved; or a CSV")
         return (), (problem,)
-    return attempts_in(table, problems, reading)
+    sheets = tuple(sheet for sheet in found if isinstance(sheet, Sheet))
+    return sheets, tuple(problem for problem in found if isinstance(problem, Problem))
 
 
 def write_xlsx(attempts: Iterable[Attempt]) -> bytes:
@@ -270,23 +346,6 @@ def _text(page: WriteOnlyWorksheet, text: str, *, bold: bool = False) -> Any:
     if bold:
         cell.font = Font(bold=True)
     return cell
-
-
-def _read(data: bytes, reading: TableMeaning) -> tuple[Table, tuple[Problem, ...]]:
-    values = _opened(data, only_values=True)
-    titles = [page.title for page in values.worksheets]
-    if not titles:
-        return Table(), (Problem(0, "file", "no sheet", "a sheet with attempts"),)
-    title = max(titles, key=lambda t: (_known_in(values, t, reading), -titles.index(t)))
-    sheet = part_of(data, getattr(values[title], "_worksheet_path", ""))
-    formulas = _opened(data, only_values=False) if has_formulas(sheet) else None
-    records = records_of(values, formulas, title, merged_in(sheet), reading.known)
-    return table_of(records, reading)
-
-
-def _known_in(book: Workbook, title: str, reading: TableMeaning) -> int:
-    rows = book[title].iter_rows(max_row=LOOKED_AT, values_only=True)
-    return max((reading.known([as_typed(value) for value in row]) for row in rows), default=0)
 
 
 def _opened(data: bytes, *, only_values: bool) -> Workbook:

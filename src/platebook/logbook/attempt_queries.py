@@ -4,6 +4,7 @@ A page is asked for by the attempt it follows (`after`) or precedes (`before`), 
 thousandth page of a large logbook comes as fast as the first.
 """
 
+import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Literal
@@ -269,3 +270,37 @@ def _with_names(db: Database, rows: Iterable[Mapping[str, Any]]) -> tuple[Attemp
     columns = attempt_columns()
     attempts = [Attempt(setter=names.get(row["setter_id"]), **columns.loaded(row)) for row in rows]
     return tuple(attempts)
+
+
+@dataclass(frozen=True, slots=True)
+class ImportedAttempt:
+    """An attempt as the last import left it, and how it stands now.
+
+    `standing` is None where it was taken out, and `taken_back` says that the import itself was.
+    """
+
+    then: Attempt
+    standing: Attempt | None
+    taken_back: bool
+
+
+def imported_attempts(db: Database) -> tuple[ImportedAttempt, ...]:
+    """Every attempt that a file brought in, oldest first."""
+    rows = db.execute(
+        "SELECT r.record_id, r.record, last.what FROM revision AS r"
+        " JOIN change AS c USING (change_id) JOIN attempt AS a ON a.attempt_id = r.record_id"
+        " JOIN revision AS now ON now.revision_id = a.revision_id"
+        " JOIN change AS last ON last.change_id = now.change_id"
+        " WHERE r.kind = 'attempt' AND c.what = 'import' ORDER BY r.counter, r.revision_id"
+    ).fetchall()
+    then = {record_id: (record, what) for record_id, record, what in rows}
+    standing = {str(a.attempt_id): a for a in attempts_by_id(db, then)}
+    columns = attempt_columns()
+    return tuple(
+        ImportedAttempt(
+            then=Attempt(**columns.loaded(json.loads(record))),
+            standing=standing.get(record_id),
+            taken_back=record_id not in standing and what in {"undo", "redo"},
+        )
+        for record_id, (record, what) in then.items()
+    )

@@ -191,6 +191,16 @@ def own_name(what: str, setter_id: str) -> str:
     return f"{what} of {setter_id}"
 
 
+def own_fields_name(setter_id: str) -> str:
+    """The default under which the columns of a setter's own are kept."""
+    return f"own fields of {setter_id}"
+
+
+def answers_name(headings: str) -> str:
+    """The default under which the answers about sheets with these headings (a digest) are kept."""
+    return f"sheet answers {headings}"
+
+
 def digest(db: Database, setter_id: str) -> str:
     """A mark that is new after every change that concerns the setter; "" before the first one."""
     row = db.execute("SELECT digest FROM tally WHERE setter_id = ?", [setter_id]).fetchone()

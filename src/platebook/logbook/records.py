@@ -29,8 +29,9 @@ def add(
     stamp: Stamp,
     *,
     whose: Iterable[str | None],
+    corrected: Sequence[RecordChange] = (),
 ) -> Change:
-    """Add new records as one change; all of it or none.
+    """Add new records as one change, with records of before `corrected` in it; all or none.
 
     `whose` are the setters the records belong to. LogbookError for one that is neither known nor
     among the new, and where an id is taken. A record that was taken out comes back under
@@ -42,7 +43,7 @@ def add(
             require_setter(db, setter_id)
         for kind in dict.fromkeys(entry.kind for entry in new):
             _refuse_taken(db, kind, [e.record_id for e in new if e.kind == kind])
-        return write(db, new, stamp)
+        return write(db, [*new, *corrected], stamp)
 
 
 def amend(db: Database, kind: str, record_id: str, record: Record, stamp: Stamp) -> Change | None:
@@ -108,15 +109,28 @@ def _refuse_taken(db: Database, kind: str, record_ids: Sequence[str]) -> None:
 
 
 def add_attempts(
-    db: Database, attempts: Iterable[Attempt], stamp: Stamp, new_setters: Iterable[Setter] = ()
+    db: Database,
+    attempts: Iterable[Attempt],
+    stamp: Stamp,
+    new_setters: Iterable[Setter] = (),
+    *,
+    corrected: Iterable[Attempt] = (),
 ) -> tuple[str, ...]:
-    """Add attempts as one change, with the setters that are new; gives their ids in order."""
+    """Add attempts as one change, with the setters that are new; gives their ids in order.
+
+    `corrected` are attempts that stand, each with its id, as they are to be from now on.
+    """
     new = tuple(attempts)
     setters = _new("setter", tuple(new_setters), stamp)
     entries = _new("attempt", new, stamp)
-    if setters or entries:
+    shape = kind_named("attempt")
+    again = [
+        RecordChange.of("attempt", a.attempt_id or "", shape.row_of(a, a.setter_id))
+        for a in corrected
+    ]
+    if setters or entries or again:
         whose = (attempt.setter_id for attempt in new)
-        add(db, [*setters, *entries], stamp, whose=whose)
+        add(db, [*setters, *entries], stamp, whose=whose, corrected=again)
     return tuple(entry.record_id for entry in entries)
 
 

@@ -12,6 +12,7 @@ from typing import Any, cast
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import (
     PLACED_BY,
+    SHEET_ROW,
     Course,
     ExtraField,
     unknown_in_course,
@@ -64,6 +65,9 @@ def contradictions(values: Values, *, unread: Collection[str] = ()) -> tuple[tup
 
 
 Row = Mapping[str, object]
+UNKNOWN_FIELD = "a field of the record"
+"""What was expected of a field that neither the record nor the course has."""
+
 _LOOKS = ("result", "after_cleanup")
 _LISTS = (*_LOOKS, "severity")
 
@@ -96,7 +100,8 @@ class _Reader:
         self._dates = dates
         self._fields = fields()
         self._listed = choices()
-        self._extra = {field.name: field for field in course.extra} if course else {}
+        own = course.extra if course is not None else ()
+        self._extra = {field.name: field for field in (*own, SHEET_ROW)}
         self._row_of_id: dict[str, int] = {}
         self._unknown: set[str] = set()
 
@@ -185,7 +190,7 @@ class _Reader:
     def _report_unknown(self, number: int, name: str, value: object) -> None:
         if name not in self._unknown:
             self._unknown.add(name)
-            self._report(number, name, as_text(value) or "", "a field of the record", notice=True)
+            self._report(number, name, as_text(value) or "", UNKNOWN_FIELD, notice=True)
 
     def _report_repeated_id(self, number: int, values: Mapping[str, object]) -> None:
         attempt_id = values.get("attempt_id")

@@ -3,7 +3,7 @@
 These are the values; `course_file` reads and checks the text.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Annotated, Literal, cast
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
@@ -27,6 +27,17 @@ PartName = Annotated[str, BeforeValidator(_part_name)]
 """One of the parts of `data/parts.toml`."""
 
 Named = Annotated[str, Field(min_length=1)]
+
+
+NEAR_MM = 0.1
+"""Stones no further than this from a grade's size are of that grade: sizes are sold in steps of
+half a millimetre, and within one parcel they differ by less."""
+_ROUNDING_MM = 1e-9
+
+
+def is_near(stone_mm: float, size_mm: float) -> bool:
+    """Whether a stone counts as one of this size."""
+    return abs(stone_mm - size_mm) <= NEAR_MM + _ROUNDING_MM
 
 
 class Part(BaseModel):
@@ -74,6 +85,14 @@ class Grade(Part):
     culet: Literal["free", "enclosed"]
     points: Points
     sign_off: bool | None = None
+
+    def has_stone(self, stone_mm: float) -> bool:
+        """Whether a stone of this size is one of the grade's (within 0.1 mm)."""
+        return any(is_near(stone_mm, size) for size in self.stones_mm)
+
+    def stone_in_turn(self, done: int) -> float:
+        """The stone that comes after so many settings: each of a mixed row in its turn."""
+        return self.stones_mm[done % len(self.stones_mm)]
 
 
 class Exercise(Part):
@@ -166,11 +185,27 @@ class Course(Part):
         return tuple(easier)
 
 
+SHEET_ROW = ExtraField(
+    name="sheet_row",
+    type="text",
+    role="identifier",
+    asked="never",
+    meaning="the row's own number in the sheet it came from",
+)
+"""Beside every record: what a sheet calls its row, so that an import knows the row again."""
+
+
+def with_extra(course: Course | None, fields: Iterable[ExtraField]) -> Course | None:
+    """The course with these fields beside its own, those that it lacks; None stays None."""
+    names = {field.name for field in course.extra} if course is not None else set()
+    added = tuple(field for field in fields if field.name not in names)
+    if course is None or not added:
+        return course
+    return course.model_copy(update={"extra": (*course.extra, *added)})
+
+
 PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")
 """The fields that tell where in a course a row belongs; one without any of them is not placed."""
-
-NEAR_MM = 0.1
-_ROUNDING_MM = 1e-9
 
 
 def propose_grade(course: Course, *, stone_mm: float | None, metal: str | None) -> Grade | None:
@@ -179,17 +214,22 @@ def propose_grade(course: Course, *, stone_mm: float | None, metal: str | None) 
     A mixed row cannot be told from one stone and is never proposed. Of several, the only one on
     the main track is taken.
     """
+    return fitting_grade(course.grades, stone_mm=stone_mm, metal=metal)
+
+
+def fitting_grade(
+    grades: Sequence[Grade], *, stone_mm: float | None, metal: str | None
+) -> Grade | None:
+    """`propose_grade` from the grades alone, in the order of their course."""
     if stone_mm is None or metal is None:
         return None
     near = [
         grade
-        for grade in course.grades
-        if grade.metal == metal
-        and len(grade.stones_mm) == 1
-        and abs(grade.stones_mm[0] - stone_mm) <= NEAR_MM + _ROUNDING_MM
+        for grade in grades
+        if grade.metal == metal and len(grade.stones_mm) == 1 and grade.has_stone(stone_mm)
     ]
     if len(near) > 1:
-        near = [grade for grade in near if grade in course.ladder()]
+        near = [g for g in near if g.track == grades[0].track and not g.optional]
     return near[0] if len(near) == 1 else None
 
 

@@ -166,6 +166,12 @@ def steps_done(kind: str | None, part: str | None) -> frozenset[str]:
     return frozenset(_parts_table()["tools"]) if known is None else frozenset(known.does)
 
 
+def tools_together() -> tuple[tuple[str, ...], ...]:
+    """The fields of one tool each, where they say different things of it; each has two or more."""
+    by_step: Mapping[str, list[str]] = _parts_table()["tools"]
+    return tuple(tuple(by_step[step]) for step in ("open", "seat", "level"))
+
+
 def tools_not_of(part: str | None) -> frozenset[str]:
     """The fields of the set-up that serve only steps which are not done in this part.
 

@@ -11,7 +11,8 @@ class Problem:
 
     `row` counts from 1 and is the data row (0 = the whole file or document); `line` is the line in
     a text file where one is known, `file` its name. A `notice` is told but changes nothing: the
-    value is kept as typed. A `problem` means that nothing may be stored.
+    value is kept as typed. A `problem` means that nothing may be stored. `times` counts the rows
+    that have the same, of which this is the first.
     """
 
     row: int
@@ -21,11 +22,14 @@ class Problem:
     level: Literal["problem", "notice"] = "problem"
     line: int | None = None
     file: str | None = None
+    times: int = 1
 
     def __str__(self) -> str:
         row = f"row {self.row}" if self.row else ""
         line = f"line {self.line}" if self.line is not None else ""
         where = f"{row} ({line})" if row and line else row or line
+        if self.times > 1:
+            where += f" and {self.times - 1} rows more"
         place = ", ".join(part for part in (self.file, where, self.field) if part)
         return f"{place}: read {self.read!r}, expected {self.expected}"
 

@@ -5,6 +5,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 | function | gives |
 |---|---|
 | `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
+| `habits_of` | what went with failure as habits, and which have gone |
 | `trials_of` | what balanced blocks say of the leads they were laid out for |
 | `progress` | where the setter stands at each grade |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
@@ -15,6 +16,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date
 from functools import partial
 from itertools import islice
 from pathlib import Path
@@ -28,6 +30,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
+from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.own_choice import choice_in
@@ -35,7 +38,7 @@ from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
     Session,
-    course_of,
+    course_with_own,
     opened,
     setter_in_use,
     sign_offs_of,
@@ -47,11 +50,14 @@ from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.replay import Replay
-    from platebook.analysis.findings.cutoffs import RawValues
+    from platebook.analysis.findings.habits import Habit
+    from platebook.analysis.findings.pictures import Picture
+    from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.findings.results import Findings
     from platebook.analysis.findings.trials import Trial
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
+    from platebook.analysis.variables.attempt_log import Window
 
 
 def sizes_for_grade(
@@ -75,7 +81,7 @@ def sizes_for_grade(
 
 def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
     """The stone last measured at this grade; the grade's own size before there is one."""
-    here = (a for a in reversed(attempts) if a.grade == grade.id and a.stone_diameter_mm)
+    here = (a for a in reversed(with_stone_of(grade, attempts)) if a.stone_diameter_mm)
     last = next(here, None)
     if last is not None:
         measured = {
@@ -87,7 +93,7 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
         }
         if not check_stone(measured):
             return Stone.model_validate(measured)
-    return Stone(diameter_mm=grade.stones_mm[0], material=grade.stone_material)
+    return Stone(diameter_mm=stone_in_turn(grade, attempts), material=grade.stone_material)
 
 
 CLASSMATES = 12
@@ -156,7 +162,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
     tools = book.ask(setter_records.tools, setter_id)
     return Basis(
         setter=setter,
-        course=course_of(book, setter),
+        course=course_with_own(book, setter),
         attempts=attempts,
         drawer=Drawer(tools=tools),
         plates=book.ask(setter_records.plates, setter_id),
@@ -207,11 +213,24 @@ class _FindingsBasis:
     attempts: tuple[Attempt, ...]
     class_sums: str
     digest: str
+    worth: Mapping[str, ReadingWorth]
+    since: date | None
+    everything: bool
+
+    def window(self) -> "Window":
+        """Which attempts they rest on: the latest ones, all since a day, or all there are."""
+        from platebook.analysis.variables.attempt_log import EVERYTHING, LATELY, Window
+
+        if self.since is not None:
+            return Window(since=self.since)
+        return EVERYTHING if self.everything else LATELY
 
     def findings(self, logbook: Path) -> "Findings":
         """The findings, kept beside this logbook or worked out and then kept."""
         from platebook.analysis.findings.find import find
         from platebook.analysis.findings.results import Findings
+
+        asked = "" if self.since is None and not self.everything else f"{self.window()}"
 
         return recall(
             Findings,
@@ -219,16 +238,18 @@ class _FindingsBasis:
                 self.attempts,
                 course=self.course,
                 prior=prior_in(self.class_sums),
+                worth=self.worth,
+                window=self.window(),
                 decisions=KeptDecisions(logbook, self.setter_id),
             ),
             logbook=logbook,
             setter_id=self.setter_id,
-            digest=self.digest + self.class_sums,
+            digest=f"{self.digest}\n{self.class_sums}\n{asked}",
             course=self.course,
         )
 
 
-def _findings_basis(session: Session) -> _FindingsBasis:
+def _findings_basis(session: Session, since: date | None, *, everything: bool) -> _FindingsBasis:
     """What the findings of the setter in use rest on; Refused where nobody is in use."""
     if not session.path.exists():
         raise Refused(NOBODY_IN_USE)
@@ -237,46 +258,81 @@ def _findings_basis(session: Session) -> _FindingsBasis:
         setter_id = setter.setter_id or ""
         return _FindingsBasis(
             setter_id=setter_id,
-            course=course_of(book, setter),
+            course=course_with_own(book, setter),
             attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
             class_sums=sums_for(book, setter_id),
             digest=book.ask(defaults.digest, setter_id),
+            worth=worth_by_name(
+                book.ask(setter_records.tools, setter_id),
+                book.ask(setter_records.tool_checks, setter_id),
+            ),
+            since=since,
+            everything=everything,
         )
 
 
-def findings(session: Session) -> "Findings":
-    """What goes with failure in this setter's log."""
-    return _findings_basis(session).findings(session.path)
+def findings(
+    session: Session, *, since: date | None = None, everything: bool = False
+) -> "Findings":
+    """What goes with failure in this setter's log: lately, since a day, or in all of it."""
+    return _findings_basis(session, since, everything=everything).findings(session.path)
 
 
 @dataclass(frozen=True)
 class FindingsWithValues:
-    """The findings and, in their order, the values behind each; None where there are none.
+    """The findings and, in their order, what stands behind each.
 
+    `values` are None where they have no order to be laid in; `pictures` show the levels, of the
+    findings that hold and then of those that do not any more.
     `trials` are what balanced blocks say, whether or not their lead is among the findings still.
     """
 
     findings: "Findings"
     values: "tuple[RawValues | None, ...]"
+    pictures: "tuple[Picture, ...]" = ()
     trials: "tuple[Trial, ...]" = ()
 
 
-def findings_with_values(session: Session) -> FindingsWithValues:
-    """What goes with failure in this setter's log, each with its measured values."""
-    from platebook.analysis.findings.cutoffs import raw_values
+def findings_with_values(
+    session: Session, *, since: date | None = None, everything: bool = False
+) -> FindingsWithValues:
+    """What goes with failure in this setter's log, each with its values and its picture."""
+    from platebook.analysis.findings.pictures import finding_pictures
+    from platebook.analysis.findings.raw_values import raw_values
     from platebook.analysis.findings.trials import trials
 
-    basis = _findings_basis(session)
+    basis = _findings_basis(session, since, everything=everything)
     answer = basis.findings(session.path)
-    values = raw_values(basis.attempts, answer.findings, basis.course)
-    return FindingsWithValues(answer, values, trials(basis.attempts, basis.course))
+    attempts, course, worth, window = basis.attempts, basis.course, basis.worth, basis.window()
+    drawn = (*answer.findings, *answer.retired)
+    return FindingsWithValues(
+        answer,
+        raw_values(attempts, answer.findings, course, worth=worth, window=window),
+        finding_pictures(attempts, drawn, course, worth=worth, window=window),
+        trials(attempts, course),
+    )
+
+
+def habits_of(session: Session) -> "tuple[Habit, ...]":
+    """The habits behind what went with failure lately, those that have gone last."""
+    from platebook.analysis.findings.habits import habits
+
+    basis = _findings_basis(session, None, everything=False)
+    found = basis.findings(session.path)
+    return habits(
+        basis.attempts,
+        (*found.findings, *found.retired),
+        basis.course,
+        worth=basis.worth,
+        window=basis.window(),
+    )
 
 
 def trials_of(session: Session) -> "tuple[Trial, ...]":
     """What the balanced blocks of the setter in use say; Refused where nobody is in use."""
     from platebook.analysis.findings.trials import trials
 
-    basis = _findings_basis(session)
+    basis = _findings_basis(session, None, everything=True)
     return trials(basis.attempts, basis.course)
 
 

@@ -8,7 +8,7 @@ from platebook.analysis.grades.practice_by_week import Practice
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.reports.text.class_text import practice_line, used_lines
-from platebook.services.answers import basis_of, findings, progress
+from platebook.services.answers import basis_of, findings_with_values, progress
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
 from platebook.services.classes.setter_work import log_of, next_title_of
@@ -26,13 +26,15 @@ def setter_page(session: Session) -> str:
     """The page of the setter in use, as the text of an HTML file."""
     basis = basis_of(session)
     advice, sizes = next_with_sizes(session, basis)
+    found = findings_with_values(session)
     return setter_html(
         SetterAnswers(
             setter=basis.setter.name,
             day=today_at(session),
             course=basis.course.title,
             progress=progress(session, basis),
-            findings=findings(session),
+            findings=found.findings,
+            pictures=found.pictures,
             advice=advice,
             sizes=sizes,
             attempts=basis.attempts,

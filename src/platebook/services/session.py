@@ -9,12 +9,14 @@ Every use case is handed a `Session` and opens its logbook for as long as it nee
 | `setter_in_use`, `find_setter`, `with_id` | a setter: the session's, by name or id, by id alone |
 | `signed_name`, `same_name`, `sign_offs_of` | people in words: who signed, who share a name |
 | `shipped`, `course_of`, `course_mark` | the courses there are, the one a setter follows |
+| `own_fields`, `keep_own_fields`, `course_with_own` | what a setter keeps down beside the record |
 """
 
 import contextlib
 import dataclasses
 import functools
 import hashlib
+import json
 import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -28,7 +30,7 @@ from tzlocal import get_localzone
 from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, setter_records
 from platebook.logbook.changes import Stamp
 from platebook.logbook.file.place import logbook_path
-from platebook.practice.course import Course
+from platebook.practice.course import Course, ExtraField, with_extra
 from platebook.practice.course_file import load_course, shipped_courses
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, named
@@ -232,11 +234,35 @@ def course_of(book: Logbook, setter: Setter | None) -> Course:
     return next((course for course in (first, *others) if course.id == wanted), first)
 
 
+def course_with_own(book: Logbook, setter: Setter | None) -> Course:
+    """The course this setter follows with the columns of their own beside its extra fields."""
+    course = course_of(book, setter)
+    own = own_fields(book, setter.setter_id) if setter is not None else ()
+    return with_extra(course, own) or course
+
+
+def own_fields(book: Logbook, setter_id: str | None) -> tuple[ExtraField, ...]:
+    """The columns of a setter's own: what they keep down beside the record and their course."""
+    kept = book.ask(defaults.default, defaults.own_fields_name(setter_id or ""))
+    return tuple(ExtraField.model_validate(field) for field in json.loads(kept or "[]"))
+
+
+def keep_own_fields(book: Logbook, setter_id: str, fields: Iterable[ExtraField]) -> None:
+    """Keep these columns of a setter's own; of a name that they have one for, that one stays."""
+    known = own_fields(book, setter_id)
+    names = {field.name for field in known}
+    added = [field for field in fields if field.name not in names]
+    if added:
+        plain = [field.model_dump(mode="json") for field in (*known, *added)]
+        book.tell(defaults.set_default, defaults.own_fields_name(setter_id), json.dumps(plain))
+
+
 def course_mark(book: Logbook, setter: Setter) -> str:
     """What is different for another text of the course that this setter follows."""
     kept = book.ask(defaults.course_texts, setter.course) if setter.course is not None else ()
     texts = (kept[-1].text,) if kept else shipped_courses()
-    return hashlib.sha256("\n".join(texts).encode("utf-8")).hexdigest()
+    own = "".join(field.model_dump_json() for field in own_fields(book, setter.setter_id))
+    return hashlib.sha256("\n".join([*texts, own]).encode("utf-8")).hexdigest()
 
 
 def refuse_unknown_course(book: Logbook, course_id: str) -> None:

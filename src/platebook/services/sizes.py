@@ -14,11 +14,20 @@ from platebook.services.answers import Basis, basis_of
 from platebook.services.drawer.tool_checks import SHOWN_MM, checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
-from platebook.trade import Drawer, Hand, Sheet, Stone, check_sheet, check_stone, size
+from platebook.trade import (
+    Drawer,
+    Hand,
+    Sheet,
+    Stone,
+    TradeError,
+    check_sheet,
+    check_stone,
+    size,
+)
 from platebook.trade.geometry.thickness import customary_gauge
 from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
-from platebook.trade.records import Tool
+from platebook.trade.records import CURVE_LIMITS_MM, Curve, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb, choosable, conflicts
 from platebook.trade.rules import rules as all_rules
 from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
@@ -138,8 +147,10 @@ def sizes_for(
     """Sizes from typed values.
 
     Keys: `diameter` (or the smallest and largest of an uneven stone, such as 1.95-2.01), `depth`,
-    `sheet`, `layers`, `material`, `metal`, `method`. Only `diameter` has to be there; without a
-    sheet the customary gauge for that stone is taken. `rules` are ids of rules of thumb to go by.
+    `sheet`, `layers`, `material`, `metal`, `method`, `curve` (ring or dome and its outer radius),
+    `pitch`, and of an uneven stone `hole`, `girdle`, `table_off` and `hand_cut` ("yes"). Only
+    `diameter` has to be there; without a sheet the customary gauge for that stone is taken. `rules`
+    are ids of rules of thumb to go by.
     With `read_with` the diameter is corrected by that tool's check and its uncertainty counts.
     """
     wrong: list[Problem] = [*rule_problems(rules)]
@@ -154,14 +165,17 @@ def sizes_for(
     if unfit := (*check_stone(stone_values), *check_sheet(sheet_values)):
         problems = (Problem(0, f.field.removesuffix("_mm"), f.read, f.expected) for f in unfit)
         return Sized(None, tuple(problems))
-    answer = size(
-        Stone.model_validate(stone_values),
-        Sheet.model_validate(sheet_values),
-        method=cast("SeatMethod", read.method),
-        drawer=drawer,
-        hand=hand,
-        book=RuleBook(chosen=tuple(rules)),
-    )
+    try:
+        answer = size(
+            Stone.model_validate(stone_values),
+            Sheet.model_validate(sheet_values),
+            method=cast("SeatMethod", read.method),
+            drawer=drawer,
+            hand=hand,
+            book=RuleBook(chosen=tuple(rules)),
+        )
+    except TradeError as error:
+        return Sized(None, tuple(Problem(0, f.field, f.read, f.expected) for f in error.faults))
     if measured:
         stone = answer.stone.model_copy(update={"measured": measured})
         answer = answer.model_copy(update={"stone": stone})
@@ -181,10 +195,13 @@ class _Read:
     sheet_mm: float | None
     layers: int
     method: str
+    uneven: Mapping[str, object]
+    curve: Curve | None
+    pitch_mm: float | None
 
     def stone_values(self, material: str | None) -> Mapping[str, object]:
         """The stone, for `check_stone`."""
-        diameters = {"diameter_mm": self.diameter_mm, **self.ends}
+        diameters = {"diameter_mm": self.diameter_mm, **self.ends, **self.uneven}
         return {**diameters, "depth_mm": self.depth_mm, "material": material}
 
     def sheet_values(self, metal: str | None) -> Mapping[str, object]:
@@ -192,7 +209,8 @@ class _Read:
         sheet_mm = (
             gauge_mm(customary_gauge(self.diameter_mm)) if self.sheet_mm is None else self.sheet_mm
         )
-        return {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
+        sheet = {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
+        return {**sheet, "curve": self.curve, "pitch_mm": self.pitch_mm}
 
 
 def _read(typed: Mapping[str, str], problems: list[Problem]) -> _Read:
@@ -200,9 +218,17 @@ def _read(typed: Mapping[str, str], problems: list[Problem]) -> _Read:
     typed, ends = _uneven(typed, problems)
     lengths = {
         name: _length(name, typed[name], problems)
-        for name in ("diameter", "depth", "sheet")
+        for name in ("diameter", "depth", "sheet", "hole", "table_off", "pitch")
         if typed.get(name)
     }
+    uneven: dict[str, object] = {
+        f"{name}_mm": lengths[name] for name in ("hole", "table_off") if name in lengths
+    }
+    if typed.get("girdle"):
+        low, high = _two("girdle", typed["girdle"], problems)
+        uneven |= {"girdle_low_mm": low, "girdle_high_mm": high}
+    if typed.get("hand_cut") == "yes":
+        uneven["hand_cut"] = True
     if "diameter" not in lengths:
         problems.append(Problem(0, "diameter", "nothing", "the stone's diameter, such as 1.98"))
     layers = _layers(typed.get("layers") or "1", problems)
@@ -216,7 +242,41 @@ def _read(typed: Mapping[str, str], problems: list[Problem]) -> _Read:
         sheet_mm=lengths.get("sheet"),
         layers=layers,
         method=method,
+        uneven=uneven,
+        curve=_curve(typed.get("curve"), problems),
+        pitch_mm=lengths.get("pitch"),
     )
+
+
+CURVES = ("ring", "dome")
+CURVE_EXPECTED = "ring or dome and its outer radius, such as: ring 9, dome 12, ring 9 off 0.2"
+
+
+def _curve(text: str | None, problems: list[Problem]) -> Curve | None:
+    """Curved metal as it is typed: what it is, its outer radius, how far off its crest."""
+    words = clean(text or "").casefold().split()
+    if not words or words == ["flat"]:
+        return None
+    middle = words.index("off") if "off" in words else len(words)
+    radius, _ = read_length(" ".join(words[1:middle]))
+    off, _ = read_length(" ".join(words[middle + 1 :])) if middle < len(words) else (0.0, "")
+    low, high = CURVE_LIMITS_MM
+    fits = radius is not None and low <= radius <= high and off is not None
+    if words[0] not in CURVES or not fits:
+        expected = f"{CURVE_EXPECTED}; {low:g} to {high:g} mm"
+        problems.append(Problem(0, "curve", clean(text or ""), expected))
+        return None
+    return Curve.model_validate({"kind": words[0], "radius_mm": radius, "off_crest_mm": off})
+
+
+def _two(name: str, text: str, problems: list[Problem]) -> tuple[float, float]:
+    """Two lengths with a dash between them, the smaller first; one stands for both."""
+    parts = [part.strip() for part in _RANGE.split(text) if part.strip()]
+    if len(parts) > 2:
+        problems.append(Problem(0, name, clean(text), "one length, or two such as 0.03-0.07"))
+        return 0.0, 0.0
+    read = sorted(_length(name, part, problems) for part in parts)
+    return read[0], read[-1]
 
 
 def _as_measured(

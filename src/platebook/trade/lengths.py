@@ -1,13 +1,14 @@
 """Lengths as people type them, and the sizes that sheet, wire and twist drills are sold in.
 
 `read_length` is the one reader that the app, the command line and the import share: millimetres,
-inches, fractions, gauges and number drills. A length is rounded half-even to a whole micrometre
-here and is exact from then on.
+centimetres, inches, thousandths, fractions, gauges and number drills. A length is rounded half-even
+to a whole micrometre here and is exact from then on.
 
 | series | source |
 |---|---|
-| gauges 1-40 | Brown & Sharpe; the Stubs steel wire gauge is a different scale |
-| number drills 84-38 | ANSI/ASME B94.11M-1993 |
+| gauges 0-40 | Brown & Sharpe; the Stubs steel wire gauge is a different scale |
+| standard wire gauges 1-40 (`swg`) | the Imperial scale, as some sheet is sold by |
+| number drills 84-1 | ANSI/ASME B94.11M-1993 |
 | metric drills 0.20-13.9 mm | preferred sizes of BS 328 |
 
 A size is never moved to one of these silently: `nearest_metric_drill_mm` answers what to buy.
@@ -28,8 +29,8 @@ MM_PER_INCH = 25.4
 
 
 def gauges() -> tuple[int, ...]:
-    """Gauge numbers that sheet is sold in, thickest (1) first."""
-    return tuple(range(1, _THINNEST + 1))
+    """Gauge numbers that sheet is sold in, thickest (0) first."""
+    return tuple(range(_THINNEST + 1))
 
 
 @functools.cache
@@ -38,9 +39,26 @@ def gauge_mm(gauge: int) -> float:
 
     Raises ValueError for a number outside `gauges()`.
     """
-    if not 1 <= gauge <= _THINNEST:
-        raise ValueError(f"a gauge from 1 to {_THINNEST}, not {gauge}")
+    if not 0 <= gauge <= _THINNEST:
+        raise ValueError(f"a gauge from 0 to {_THINNEST}, not {gauge}")
     return float(_MM_AT_36 * 92.0 ** ((36 - gauge) / _STEPS))
+
+
+_SWG_THOU = (
+    *(300, 276, 252, 232, 212, 192, 176, 160, 144, 128, 116, 104, 92, 80, 72, 64, 56, 48, 40, 36),
+    *(32, 28, 24, 22, 20, 18, 16.4, 14.8, 13.6, 12.4, 11.6, 10.8, 10, 9.2, 8.4, 7.6, 6.8, 6),
+    *(5.2, 4.8),
+)
+
+
+def standard_gauge_mm(gauge: int) -> float:
+    """Thickness of one Imperial standard wire gauge (SWG) in millimetres, exact in inches.
+
+    Raises ValueError for a number outside 1 to 40.
+    """
+    if not 1 <= gauge <= len(_SWG_THOU):
+        raise ValueError(f"a standard wire gauge from 1 to {len(_SWG_THOU)}, not {gauge}")
+    return round(_SWG_THOU[gauge - 1] * MM_PER_INCH / 1000, 6)
 
 
 def _rows(name: str) -> list[dict[str, str]]:
@@ -71,7 +89,7 @@ def metric_drills() -> tuple[float, ...]:
 def number_drill_mm(number: int) -> float:
     """Diameter of one number drill; raises ValueError for a number that is not in the series."""
     if number not in number_drills():
-        expected = "a number drill from 84 (0.292 mm) to 38 (2.578 mm), or its size in mm"
+        expected = "a number drill from 84 (0.292 mm) to 1 (5.791 mm), or its size in mm"
         raise ValueError(f"{expected}, not {number}")
     return number_drills()[number]
 
@@ -86,11 +104,17 @@ EXPECTED = "a length above zero such as 1.98, 1,98 mm, .078 in, 5/64 in, 20 ga o
 EXPECTED_HEIGHT = "a height such as 0.05, -0,05 mm, -.002 in or 0"
 LONGEST_MM = 1000
 
-_MINUS = "\N{MINUS SIGN}"
-_ZERO = re.compile(r"0+(?:[.,]0+)?\s*(?:mm|in)?")
+_MINUS = re.compile("[\N{MINUS SIGN}\N{EN DASH}\N{EM DASH}\N{HYPHEN}\N{NON-BREAKING HYPHEN}]")
+"""What people's keyboards and spreadsheets write for a minus, besides the hyphen-minus."""
+
+_ZERO = re.compile(r"0+(?:[.,]0*)?\s*(?:mm|in)?")
 _DIGITS = "[0-9]{1,40}"
-_DECIMAL = rf"({_DIGITS}(?:[.,]{_DIGITS})?|[.,]{_DIGITS})"
-_INCH = r'\s*(?:in|in\.|inch|inches|"|″|\'\')'
+_DECIMAL = rf"({_DIGITS}(?:[.,](?:{_DIGITS})?)?|[.,]{_DIGITS})"
+_MM = r"(?:mm\.?|millimet(?:er|re)s?)"
+_QUOTES = "\N{DOUBLE PRIME}\N{LEFT DOUBLE QUOTATION MARK}\N{RIGHT DOUBLE QUOTATION MARK}"
+_PRIMES = "\N{PRIME}\N{RIGHT SINGLE QUOTATION MARK}'"
+_INCH = rf'\s*(?:in|in\.|inch|inches|["{_QUOTES}]|[{_PRIMES}]{{2}})'
+_FRACTION = "([0-9]{1,4})\\s*[/\N{FRACTION SLASH}]\\s*([0-9]{1,4})"
 _MICROMETRE = Decimal("0.001")
 _EXACT_MM_PER_INCH = Fraction(254, 10)
 
@@ -108,7 +132,7 @@ def read_length(text: str) -> tuple[float | None, str]:
 
 @functools.lru_cache(maxsize=4096)
 def _read(typed: str) -> tuple[float | None, str]:
-    if typed.startswith(("-", _MINUS)):
+    if _MINUS.sub("-", typed).startswith("-"):
         return None, f"{EXPECTED}; a length is never negative"
     for pattern, convert in _READERS:
         match = pattern.fullmatch(typed)
@@ -122,7 +146,7 @@ def _read(typed: str) -> tuple[float | None, str]:
 
 def read_height(text: str) -> tuple[float | None, str]:
     """A height in millimetres: like `read_length`, but it may be zero or negative."""
-    typed = text.strip().replace(_MINUS, "-")
+    typed = _MINUS.sub("-", text.strip())
     unsigned = typed.lstrip("+-")
     if len(typed) - len(unsigned) > 1:
         return None, EXPECTED_HEIGHT
@@ -163,7 +187,15 @@ def _hint(typed: str) -> str:
 
 
 def _number(digits: str) -> Fraction:
-    return Fraction(digits.replace(",", "."))
+    return Fraction(digits.replace(",", ".").rstrip("."))
+
+
+def _centimetres(digits: str) -> Exact:
+    return _number(digits) * 10
+
+
+def _thousandths(digits: str) -> Exact:
+    return _number(digits) / 1000 * _EXACT_MM_PER_INCH
 
 
 def _micrometres(digits: str) -> Exact:
@@ -174,10 +206,18 @@ def _inches(digits: str) -> Exact:
     return _number(digits) * _EXACT_MM_PER_INCH
 
 
+def _standard_gauge(number: str) -> Exact:
+    return Fraction(str(standard_gauge_mm(int(number))))
+
+
 def _fraction(top: str, bottom: str) -> Exact:
     if int(bottom) == 0:
         raise ValueError(f"{EXPECTED}; a fraction cannot be divided by zero")
     return Fraction(int(top), int(bottom)) * _EXACT_MM_PER_INCH
+
+
+def _mixed(whole: str, top: str, bottom: str) -> Exact:
+    return int(whole) * _EXACT_MM_PER_INCH + _fraction(top, bottom)
 
 
 def _gauge(number: str) -> Exact:
@@ -189,10 +229,15 @@ def _drill(number: str) -> Exact:
 
 
 _READERS: tuple[tuple[re.Pattern[str], Callable[..., Exact]], ...] = (
-    (re.compile(_DECIMAL + r"\s*(?:mm\.?)?"), _number),
+    (re.compile(_DECIMAL + rf"\s*{_MM}?"), _number),
+    (re.compile(_DECIMAL + r"\s*(?:cm\.?|centimet(?:er|re)s?)"), _centimetres),
+    (re.compile(_DECIMAL + r"\s*(?:thou|mils?|thousandths?)"), _thousandths),
     (re.compile(_DECIMAL + r"\s*(?:µm|μm|um)"), _micrometres),
     (re.compile(_DECIMAL + _INCH), _inches),
-    (re.compile(r"([0-9]{1,4})\s*/\s*([0-9]{1,4})" + _INCH), _fraction),
-    (re.compile(r"([0-9]{1,4})\s*(?:ga\.?|gauge)"), _gauge),
-    (re.compile(r"(?:#|no\.?)\s*([0-9]{1,4})"), _drill),
+    (re.compile(_FRACTION + _INCH), _fraction),
+    (re.compile(r"([0-9]{1,2})[\s-]+" + _FRACTION + _INCH), _mixed),
+    (re.compile(r"([0-9]{1,4})\s*(?:g|ga\.?|gauge)"), _gauge),
+    (re.compile(r"([0-9]{1,4})\s*swg"), _standard_gauge),
+    (re.compile(r"(?:gauge|ga\.?)\s*([0-9]{1,4})"), _gauge),
+    (re.compile(r"(?:#|№|no\.?|number|nr\.?)\s*([0-9]{1,4})"), _drill),
 )

@@ -17,7 +17,9 @@ class Stone(Value):
 
     `diameter_mm` is the girdle (a lot's mean where stones are not measured singly);
     `diameter_min_mm` and `diameter_max_mm` carry ovality. `girdle` is thin, medium or thick.
-    `diameter_u_mm` is the standard uncertainty of the diameter, where it is known.
+    `diameter_u_mm` is the standard uncertainty of the diameter, where it is known. Of an uneven
+    stone `hole_mm` is the smallest gauged hole it enters, `girdle_low_mm` and `girdle_high_mm` how
+    thin and thick its girdle is, and `table_off_mm` how much higher one side of its table lies.
     """
 
     diameter_mm: float = Field(gt=0)
@@ -27,17 +29,51 @@ class Stone(Value):
     depth_mm: float | None = Field(default=None, gt=0)
     crown_mm: float | None = Field(default=None, gt=0)
     girdle: str | None = None
+    hole_mm: float | None = Field(default=None, gt=0)
+    girdle_low_mm: float | None = Field(default=None, ge=0)
+    girdle_high_mm: float | None = Field(default=None, gt=0)
+    table_off_mm: float | None = Field(default=None, ge=0)
     material: str | None = None
     hand_cut: bool = False
 
+    @property
+    def enters_mm(self) -> float:
+        """The round hole it is known to enter: the gauged one, else its diameter."""
+        return self.diameter_mm if self.hole_mm is None else self.hole_mm
+
+
+CURVE_LIMITS_MM = (4.0, 100.0)
+"""Outer radii of curved metal that stones are set in (judgement)."""
+
+
+class Curve(Value):
+    """Curved metal: what it is, its outer radius, and how far the hole lies off its crest.
+
+    A hole `off_crest_mm` from the crest is drilled parallel to one on it, so that it leans from the
+    surface where it enters; a hole square to the surface is on a crest of its own.
+    """
+
+    kind: Literal["ring", "dome"]
+    radius_mm: float = Field(gt=0)
+    off_crest_mm: float = Field(default=0.0, ge=0)
+
+    def reaches(self, radius_mm: float) -> bool:
+        """Whether a hole of this radius lies on the curve with all of its rim."""
+        return self.off_crest_mm + radius_mm < self.radius_mm
+
 
 class Sheet(Value):
-    """Flat sheet; total thickness is `sheet_mm` times `layers`, in millimetres."""
+    """Sheet, flat or curved; total thickness is `sheet_mm` times `layers`, in millimetres.
+
+    `pitch_mm` is how far the centres of two neighbouring stones are apart, at the surface.
+    """
 
     sheet_mm: float = Field(gt=0)
     layers: int = Field(default=1, ge=1)
     metal: str | None = None
     backing: str = "none"
+    curve: Curve | None = None
+    pitch_mm: float | None = Field(default=None, gt=0)
 
     @property
     def thickness_mm(self) -> float:

@@ -8,8 +8,10 @@ from typing import Literal
 
 from pydantic import ConfigDict, Field
 
+from platebook.trade.curved_seat import CurveAnswer, SpacingAnswer
 from platebook.trade.geometry.thickness import SheetAnswer
 from platebook.trade.records import Value
+from platebook.trade.unevenness import Unevenness
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
@@ -19,9 +21,11 @@ class StoneAnswer(Value):
 
     `depth_mm` (table to culet) is `crown_mm`, `girdle_mm` and `pavilion_mm` together; `table_mm` is
     its width. `cut` is the named cut that the `assumed` ones come from; `ovality_mm` is largest
-    minus smallest diameter where both were measured, else None; `material` as given. Where the
+    minus smallest diameter where both were measured, else None; `material` as given and `facts`
+    what the table of stones says of it. Where the
     tool that read the diameter is known, `diameter_mm` is corrected by its check,
-    `diameter_u_mm` is its standard uncertainty, and `measured` says both.
+    `diameter_u_mm` is its standard uncertainty, and `measured` says both. `uneven` is what is known
+    of a stone that is not round, None where only one diameter is known.
     """
 
     diameter_mm: float
@@ -34,8 +38,10 @@ class StoneAnswer(Value):
     assumed: tuple[str, ...]
     ovality_mm: float | None = None
     material: str | None = None
+    facts: str | None = None
     diameter_u_mm: float | None = None
     measured: str | None = None
+    uneven: Unevenness | None = None
 
 
 class OtherRule(Value):
@@ -53,7 +59,9 @@ class ToolChoice(Value):
     the "drawer" or "to buy"; `tool` its name and `shape` its shape (None for a drill). `rule` is
     the id of the rule, `source` where it comes from and `sentence` what to show beside it.
     `nearest_mm` is the nearest one in the drawer where that is not near enough, else None;
-    `angle_deg` the included angle of a seat bur's tip where it has one and it was measured.
+    `angle_deg` the angle of a seat bur where it was measured: of a setting bur its tip's, of a hart
+    bur its edge's. `floor_deg` is the slope of the floor that is reckoned with, and `angle` says
+    where that comes from; None for what cuts no cone.
     `not_above_rpm` is the speed not to go above in this metal, and `speed` the sentence to show
     beside it; None where the metal or its speeds are not known. `others` are the other rules that
     answer the same question.
@@ -71,6 +79,8 @@ class ToolChoice(Value):
     sentence: str
     nearest_mm: float | None = None
     angle_deg: float | None = None
+    floor_deg: float | None = None
+    angle: str | None = None
     not_above_rpm: float | None = None
     speed: str | None = None
     others: tuple[OtherRule, ...] = ()
@@ -82,9 +92,16 @@ class SeatAnswer(Value):
     `diameter_low_mm` to `diameter_high_mm` is the wanted window; `depth_mm` is from the sheet's
     surface to the ledge that carries the girdle's lower edge with the table level, and
     `depth_high_mm` with the table as far below as is still good; `entry_tilt_deg` is how far the
-    stone must be tipped to enter the predicted seat, 0 where it drops in, None where it cannot
-    enter. `bur_sunk_mm` is how deep the widest part of the chosen bur goes for a level table, None
-    where no depth does it. `method` and the `rule` that the window comes from.
+    stone must at least be tipped to enter the predicted seat, 0 where it drops in, None where it
+    cannot enter: a plane's answer, for in a round hole the metal has to give as well.
+
+    `bur_sunk_mm` to `bur_sunk_high_mm` is how deep the widest part of the chosen bur goes below the
+    surface for a table level to just below, None where no depth does it. `perch_mm` is how high the
+    table of a stone stands before it is pressed in, whatever the depth, None where it drops in.
+    `trial_stone_mm` drops in, and the seat is deep enough where its table lies `trial_low_mm` to
+    `trial_high_mm` above the surface (below: negative); `trial` says so. `contact` is what carries
+    the stone, across `contact_mm`, with `gap_under_mm` the room under it where it is free.
+    `method` and the `rule` that the window comes from.
     """
 
     method: SeatMethod
@@ -94,17 +111,26 @@ class SeatAnswer(Value):
     depth_high_mm: float
     entry_tilt_deg: float | None
     bur_sunk_mm: float | None = None
+    bur_sunk_high_mm: float | None = None
+    perch_mm: float | None = None
+    trial_stone_mm: float | None = None
+    trial_low_mm: float | None = None
+    trial_high_mm: float | None = None
+    trial: str | None = None
+    contact: Literal["girdle edge", "pavilion"] | None = None
+    contact_mm: float | None = None
+    gap_under_mm: float | None = None
     rule: str
     sentence: str
 
 
 class BurForecast(Value):
-    """What one seat bur of the drawer would cut in this hand.
+    """What one seat bur would cut in this hand.
 
-    `size_mm` as measured or marked, `angle_deg` of its tip where known; `seat_mm` its predicted
-    seat, `spread_mm` one standard deviation around it, `chance_of_fit` the chance that it lies in
-    the wanted window, and the `from_attempts` it rests on, with the class's seats `from_class`
-    (both 0: by custom).
+    `size_mm` as measured or marked, `angle_deg` where known; `seat_mm` its predicted seat,
+    `spread_mm` one standard deviation around it, `chance_of_fit` the chance that it lies in the
+    wanted window, beside those that it is too narrow or too wide, and the `from_attempts` it rests
+    on, with the class's seats `from_class` (both 0: by custom).
     """
 
     tool: str
@@ -114,6 +140,8 @@ class BurForecast(Value):
     seat_mm: float
     spread_mm: float
     chance_of_fit: float
+    chance_too_narrow: float
+    chance_too_wide: float
     from_attempts: int
     from_class: int = 0
 
@@ -122,22 +150,35 @@ class HandAnswer(Value):
     """What is known of this hand with the chosen seat bur.
 
     `overcut_mm` (seat minus bur, wear counted in) and `spread_mm` (one standard deviation);
-    `chance_of_fit` that the seat lies in the wanted window; it rests on `from_attempts` of one's
-    own and `from_class` of the class (both 0: by custom, and `sentence` says so). `burs` forecasts
-    each seat bur of the drawer, best first.
+    `chance_of_fit` that the seat lies in the wanted window, `chance_too_narrow` and
+    `chance_too_wide` that it does not; `best_chance` is the most that any bur reaches with this
+    spread. It rests on `from_attempts` of one's own and `from_class` of the class (both 0: by
+    custom, and `sentence` says so). `burs` forecasts each seat bur of the drawer and `to_buy` the
+    best sizes sold, of least cost first, where a seat too narrow costs 1 and one too wide
+    `too_wide_costs`; `what_to_do` says the ways on.
     """
 
     overcut_mm: float
     spread_mm: float
     chance_of_fit: float
+    chance_too_narrow: float
+    chance_too_wide: float
+    best_chance: float
     from_attempts: int
     from_class: int = 0
     sentence: str
     burs: tuple[BurForecast, ...] = ()
+    to_buy: tuple[BurForecast, ...] = ()
+    too_wide_costs: float
+    what_to_do: tuple[str, ...] = ()
 
 
 class SetUpSheet(Value):
-    """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it."""
+    """Stone, tools, seat, sheet and hand for one setting, and the cautions that go with it.
+
+    `curve` is what a ring or dome does to the seat, None in flat metal; `spacing` the metal between
+    this seat and the next, None without a pitch.
+    """
 
     stone: StoneAnswer
     pilot_drill: ToolChoice
@@ -146,4 +187,6 @@ class SetUpSheet(Value):
     seat: SeatAnswer
     sheet: SheetAnswer
     hand: HandAnswer
+    curve: CurveAnswer | None = None
+    spacing: SpacingAnswer | None = None
     cautions: tuple[str, ...]

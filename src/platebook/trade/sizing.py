@@ -5,14 +5,27 @@ into the drawer first, and answers with a `SetUpSheet`. Nothing is moved to a se
 a limit without saying so.
 """
 
+import math
 from typing import get_args
 
-from platebook.trade.cautions import first_caution
-from platebook.trade.geometry.resting import entry_tilt_deg, needed_belt_mm
+from platebook.trade.bur_choice import (
+    Chosen,
+    Window,
+    best_chance,
+    forecasts,
+    seat_bur,
+    seat_window,
+    what_to_do,
+)
+from platebook.trade.curved_seat import curve_answer, spacing_answer
+from platebook.trade.geometry.burs import CONES, floor_deg
+from platebook.trade.geometry.cutting import cut_to
+from platebook.trade.geometry.resting import entry_tilt_deg
 from platebook.trade.geometry.section import hole_of
 from platebook.trade.geometry.thickness import judge_sheet
 from platebook.trade.measuring.tool_checks import can_settle
 from platebook.trade.records import Drawer, Hand, Sheet, Stone
+from platebook.trade.remarks import remarks
 from platebook.trade.rules import RuleBook, rules_for
 from platebook.trade.setup_sheet import (
     BurForecast,
@@ -24,84 +37,15 @@ from platebook.trade.setup_sheet import (
     StoneAnswer,
     ToolChoice,
 )
+from platebook.trade.speeds import speed_limit
 from platebook.trade.stones import Profile, named_cuts, profile, stone_facts
-from platebook.trade.tool_choice import (
-    Window,
-    forecasts,
-    opening_bur,
-    pilot_drill,
-    seat_bur,
-    seat_window,
-    speed_limit,
-)
+from platebook.trade.tool_choice import opening_bur, pilot_drill
+from platebook.trade.unevenness import unevenness
 from platebook.trade.validation import Fault, TradeError, check_sheet, check_stone
 
-
-def _remarks(stone: Stone, sheet: Sheet, sizes: SetUpSheet, book: RuleBook) -> tuple[str, ...]:
-    """Cautions for one set-up: whose rules come first, then what is particular about it."""
-    return (
-        first_caution(),
-        *_about_stone(stone, sizes, book),
-        *_about_seat(sizes),
-        *_about_sheet(sheet, sizes),
-    )
-
-
-def _about_stone(stone: Stone, sizes: SetUpSheet, book: RuleBook) -> list[str]:
-    sentences = []
-    largest = book.rule("largest stone")
-    if stone.diameter_mm > largest.plus_mm:
-        sentences.append(largest.say)
-    if stone.material is not None:
-        facts = stone_facts(stone.material)
-        if facts is None:
-            sentences.append(
-                f"Nothing is known here of {stone.material}: ask before burnishing it."
-            )
-        elif facts.pressure == "caution":
-            sentences.append(f"{facts.stone.capitalize()}: {facts.under_burnishing_pressure}.")
-    if "depth" in sizes.stone.assumed:
-        sentences.append(
-            f"The depth was not measured: {sizes.stone.depth_mm:.2f} mm is the {sizes.stone.cut} "
-            "cut's. Measure it before relying on the sheet."
-        )
-    if stone.hand_cut and sizes.seat_bur.shape != "ball":
-        sentences.append("A ball bur forgives a hand-cut stone; this one does not.")
-    return sentences
-
-
-def _about_seat(sizes: SetUpSheet) -> list[str]:
-    seat, hand = sizes.seat, sizes.hand
-    if seat.diameter_low_mm > seat.diameter_high_mm:
-        return ["This stone is too oval for any round seat of that method: choose another."]
-    sentences = []
-    predicted = sizes.seat_bur.choose_mm + hand.overcut_mm
-    if not seat.diameter_low_mm <= round(predicted, 3) <= seat.diameter_high_mm:
-        sentences.append(
-            f"The {sizes.seat_bur.choose_mm:g} mm bur is expected to cut {predicted:.2f} mm, "
-            f"outside the wanted {seat.diameter_low_mm:.2f} to {seat.diameter_high_mm:.2f} mm."
-        )
-    if sizes.seat_bur.target_mm > sizes.stone.diameter_mm:
-        sentences.append("This hand asks for a bur over the stone's size, and none is ever taken.")
-    if seat.entry_tilt_deg is None:
-        sentences.append("The stone cannot enter that seat at any tilt.")
-    if sizes.opening_bur.choose_mm >= sizes.seat_bur.choose_mm:
-        sentences.append(
-            "The opening bur would be as wide as the seat bur: leave metal for the seat."
-        )
-    return sentences
-
-
-def _about_sheet(sheet: Sheet, sizes: SetUpSheet) -> list[str]:
-    sentences = [] if sizes.sheet.holds else [sizes.sheet.sentences[0]]
-    if sizes.sheet.culet_out:
-        sentences.append(sizes.sheet.sentences[1])
-    if sheet.backing != "none":
-        sentences.append(f"The sheet's thickness is counted without its {sheet.backing} backing.")
-    return sentences
-
-
 METHODS: tuple[SeatMethod, ...] = get_args(SeatMethod)
+
+LEVEL_MM = 0.005
 
 
 def size(
@@ -123,26 +67,85 @@ def size(
     section = profile(stone, book)
     window = seat_window(stone, method, book)
     burs = forecasts(drawer, hand, stone, method, book)
-    bur, predicted = seat_bur(stone, method, burs, hand, book)
+    chosen = seat_bur(stone, method, burs, hand, book)
+    bur = _with_floor(chosen.tool, book)
 
     def with_others(tool: ToolChoice, purpose: str) -> ToolChoice:
         others = _others(tool, purpose, method, stone)
         return _with_speed(tool, sheet).model_copy(update={"others": others})
 
     sizes = SetUpSheet(
-        stone=_stone_answer(stone, section),
+        stone=_stone_answer(stone, section, book),
         pilot_drill=with_others(pilot_drill(stone, drawer, book), "pilot"),
         opening_bur=with_others(opening_bur(stone, drawer, bur.choose_mm, book), "opening bur"),
         seat_bur=with_others(bur, "seat bur"),
-        seat=_seat_answer(section, method, window, predicted.seat_mm, book),
+        seat=_seat_answer(section, method, window, chosen.predicted.seat_mm, book),
         sheet=judge_sheet(section, sheet, book),
-        hand=_hand_answer(predicted, burs, book),
+        hand=_hand_answer(chosen, burs, (stone, window), book),
+        spacing=spacing_answer(section, sheet, chosen.predicted.seat_mm, book),
         cautions=(),
     )
-    sunk = needed_belt_mm(section, hole_of(sizes, book))
-    seat = sizes.seat.model_copy(update={"bur_sunk_mm": None if sunk is None else round(sunk, 3)})
-    cautions = (*_remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
-    return sizes.model_copy(update={"seat": seat, "cautions": cautions})
+    seat = _with_depths(sizes, section, book)
+    curve = sheet.curve and curve_answer(
+        section, sheet.curve, seat.bur_sunk_mm, sizes.sheet.culet_clearance_mm, book
+    )
+    sizes = sizes.model_copy(update={"seat": seat, "curve": curve})
+    cautions = (*remarks(stone, sheet, sizes, book), *_too_coarse(drawer, window))
+    return sizes.model_copy(update={"cautions": cautions})
+
+
+def _with_floor(bur: ToolChoice, book: RuleBook) -> ToolChoice:
+    """The seat bur with the slope of its floor, and whether that was measured or assumed."""
+    if bur.shape not in CONES:
+        return bur
+    floor = floor_deg(bur.shape, bur.angle_deg, book)
+    part = "edge" if bur.shape == "hart" else "tip"
+    if bur.angle_deg is not None:
+        where = f"{part} of {bur.angle_deg:g}°, measured"
+    else:
+        rule = book.rule(f"angle {bur.shape}")
+        where = f"{part} of {rule.degrees:g}° assumed: {rule.kind}"
+    update = {"floor_deg": round(floor, 2), "angle": f"floor sloping {floor:g}° ({where})"}
+    return bur.model_copy(update=update)
+
+
+def _with_depths(sizes: SetUpSheet, section: Profile, book: RuleBook) -> SeatAnswer:
+    """The seat with the depth to cut to, and what a trial stone shows while cutting."""
+    below = sizes.seat.depth_high_mm - sizes.seat.depth_mm
+    cut = cut_to(section, hole_of(sizes, book), below)
+    numbers = {
+        "bur_sunk_mm": cut.sunk_mm,
+        "bur_sunk_high_mm": cut.sunk_high_mm,
+        "perch_mm": cut.perch_mm,
+        "trial_stone_mm": cut.trial_mm,
+        "trial_low_mm": cut.trial_low_mm,
+        "trial_high_mm": cut.trial_high_mm,
+        "contact_mm": cut.contact_mm,
+        "gap_under_mm": cut.gap_under_mm,
+    }
+    rounded = {name: None if mm is None else round(mm, 3) + 0.0 for name, mm in numbers.items()}
+    seat = sizes.seat.model_copy(update={**rounded, "contact": cut.contact})
+    return seat.model_copy(update={"trial": _trial(seat)})
+
+
+def _trial(seat: SeatAnswer) -> str | None:
+    """What to read while cutting, in words; None where no depth levels the table."""
+    if seat.trial_low_mm is None or seat.trial_high_mm is None or seat.trial_stone_mm is None:
+        return None
+    heights = f"{_height(seat.trial_high_mm)} to {_height(seat.trial_low_mm)}"
+    if seat.perch_mm is None:
+        return f"Deep enough when the stone, dropped in, lies with its table {heights}."
+    return (
+        f"Not pressed in, the stone perches with its table {seat.perch_mm:.2f} above, whatever the "
+        f"depth. Try a stone of {seat.trial_stone_mm:.2f} mm: deep enough when its table lies "
+        f"{heights}."
+    )
+
+
+def _height(mm: float) -> str:
+    if abs(mm) < LEVEL_MM:
+        return "flush"
+    return f"{abs(mm):.2f} {'above' if mm > 0 else 'below'}"
 
 
 def _too_coarse(drawer: Drawer, window: Window) -> list[str]:
@@ -181,6 +184,13 @@ def _with_speed(tool: ToolChoice, sheet: Sheet) -> ToolChoice:
 
 def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) -> None:
     faults = [*check_stone(stone), *check_sheet(sheet)]
+    if sheet.curve is not None and not sheet.curve.reaches(0.75 * stone.diameter_mm):
+        read = f"a {sheet.curve.kind} of {sheet.curve.radius_mm:g} mm radius"
+        expected = f"a radius that a stone of {stone.diameter_mm:g} mm lies on with all of its rim"
+        faults.append(Fault("curve", read, expected))
+    if sheet.pitch_mm is not None and sheet.pitch_mm <= stone.diameter_mm:
+        expected = f"centres further apart than the stone is wide ({stone.diameter_mm:g} mm)"
+        faults.append(Fault("pitch", f"{sheet.pitch_mm:g} mm", expected))
     if method not in METHODS:
         faults.append(Fault("method", str(method), f"one of {', '.join(METHODS)}"))
     faults += [Fault("rule", name, "the id of a rule") for name in book.unknown()]
@@ -190,7 +200,7 @@ def _refuse_impossible(stone: Stone, sheet: Sheet, method: str, book: RuleBook) 
         raise TradeError(tuple(faults))
 
 
-def _stone_answer(stone: Stone, section: Profile) -> StoneAnswer:
+def _stone_answer(stone: Stone, section: Profile, book: RuleBook) -> StoneAnswer:
     ovality = None
     if stone.diameter_min_mm is not None and stone.diameter_max_mm is not None:
         ovality = round(stone.diameter_max_mm - stone.diameter_min_mm, 3)
@@ -205,7 +215,20 @@ def _stone_answer(stone: Stone, section: Profile) -> StoneAnswer:
         assumed=section.assumed,
         ovality_mm=ovality,
         material=stone.material,
+        facts=_facts(stone.material),
         diameter_u_mm=None if stone.diameter_u_mm is None else round(stone.diameter_u_mm, 6),
+        uneven=unevenness(stone, section.table_mm, book),
+    )
+
+
+def _facts(material: str | None) -> str | None:
+    """What the table says of a material, in one sentence; None for one it does not have."""
+    facts = stone_facts(material) if material else None
+    if facts is None:
+        return None
+    return (
+        f"{facts.stone.capitalize()}: hardness {facts.mohs:g}, toughness {facts.toughness}; under "
+        f"the burnisher: {facts.under_burnishing_pressure} ({facts.status})."
     )
 
 
@@ -228,8 +251,13 @@ def _seat_answer(
 
 
 def _hand_answer(
-    predicted: BurForecast, burs: tuple[BurForecast, ...], book: RuleBook
+    chosen: Chosen,
+    burs: tuple[BurForecast, ...],
+    wanted: tuple[Stone, Window],
+    book: RuleBook,
 ) -> HandAnswer:
+    predicted, (stone, window) = chosen.predicted, wanted
+    spread = math.hypot(predicted.spread_mm, stone.diameter_u_mm or 0.0)
     count = predicted.from_attempts
     seats = "1 seat" if predicted.from_class == 1 else f"{predicted.from_class} seats"
     attempts = "1 attempt" if count == 1 else f"{count} attempts"
@@ -245,8 +273,14 @@ def _hand_answer(
         overcut_mm=round(predicted.seat_mm - predicted.size_mm, 3),
         spread_mm=predicted.spread_mm,
         chance_of_fit=predicted.chance_of_fit,
+        chance_too_narrow=predicted.chance_too_narrow,
+        chance_too_wide=predicted.chance_too_wide,
+        best_chance=round(best_chance(window, spread), 3),
         from_attempts=count,
         from_class=predicted.from_class,
         sentence=sentence,
         burs=burs,
+        to_buy=chosen.to_buy,
+        too_wide_costs=book.rule("too wide costs").times,
+        what_to_do=what_to_do(stone, chosen, window, book),
     )

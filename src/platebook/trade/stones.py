@@ -1,8 +1,9 @@
-"""Stones: the profile of a cut, measured or assumed, and what is known of the material.
+"""Stones: the profile of a cut, measured or assumed, and what is known of stones and metals.
 
 The proportions of the named cuts are in percent of the girdle diameter, in `data/cuts.csv`.
 
-The facts stand in `data/stones.csv`, each row with its status (published gem tables, or memory).
+The facts stand in `data/stones.csv` and `data/metals.csv`, each row with its status (published gem
+tables, common practice, or memory).
 """
 
 import csv
@@ -131,4 +132,30 @@ def all_stones() -> tuple[StoneFacts, ...]:
     rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
     return tuple(
         StoneFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
+    )
+
+
+class MetalFacts(Value):
+    """One metal: what it does under the burnisher, and what that knowledge is worth."""
+
+    metal: str
+    names: tuple[str, ...]
+    under_the_burnisher: str
+    pressure: Literal["takes it", "caution"]
+    status: str
+
+
+def metal_facts(metal: str) -> MetalFacts | None:
+    """The facts for a metal by any of its names, or None for one that is not in the table."""
+    wanted = metal.strip().lower()
+    return next((m for m in all_metals() if wanted == m.metal or wanted in m.names), None)
+
+
+@functools.cache
+def all_metals() -> tuple[MetalFacts, ...]:
+    """All metals in the order of the table."""
+    file = resources.files("platebook.trade").joinpath("data", "metals.csv")
+    rows = csv.DictReader(file.read_text(encoding="utf-8").splitlines())
+    return tuple(
+        MetalFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
     )

@@ -44,7 +44,9 @@ def check_stone(stone: Stone | Values) -> tuple[Fault, ...]:
         *_length(values, "diameter_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM, "a round stone"),
         *_optional(values, "diameter_min_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
         *_optional(values, "diameter_max_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
+        *_optional(values, "hole_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
         *_ovality(values),
+        *_hole(values),
     ]
     faults += [
         Fault(field, str(values[field]), "a length in millimetres")
@@ -113,6 +115,20 @@ def _ovality(values: Values) -> list[Fault]:
         expected = "a diameter no smaller than the smallest and no larger than the largest"
         faults.append(Fault("diameter_mm", f"{mean:g} mm", expected))
     return faults
+
+
+MOST_LOBED = 1.2
+"""A girdle that asks for a hole wider than this share of its most width is a misreading."""
+
+
+def _hole(values: Values) -> list[Fault]:
+    """The smallest gauged hole a stone enters is no narrower than the stone, and not much wider."""
+    hole = _number(values.get("hole_mm"))
+    most = _number(values.get("diameter_max_mm")) or _number(values.get("diameter_mm"))
+    if hole is None or most is None or most <= hole <= MOST_LOBED * most:
+        return []
+    expected = f"a hole from the most width ({most:g} mm) to {MOST_LOBED * most:.2f} mm"
+    return [Fault("hole_mm", f"{hole:g} mm", expected)]
 
 
 def _heights(values: Values, diameter: float) -> list[Fault]:

@@ -55,13 +55,17 @@ class DrawerScreen(BenchScreen[None]):
 
     @on(Loaded)
     def show_tools(self, event: Loaded) -> None:
-        """Show the tools; the mark stays where it is."""
+        """Show the tools; the mark goes to what came in, else stays on its tool."""
+        marked, known = self._marked(), {row.tool_id for row in self.rows}
+        came = [row.tool_id for row in event.value if row.tool_id not in known]
+        wanted = came[0] if known and came else marked.tool_id if marked else None
         self.rows = event.value
         picks = self.query_one(PickList)
         picks.rows = tuple(
             (f"{row.kind:<12} {row.size:>5}  {row.name}", row.use) for row in self.rows
         )
-        picks.mark(picks.marked)
+        places = [place for place, row in enumerate(self.rows) if row.tool_id == wanted]
+        picks.mark(places[0] if places else picks.marked)
         if not self.rows:
             self.tell(EMPTY)
 

@@ -1,19 +1,17 @@
-"""Cut-offs word for word, and the values on both sides: those that the counts count."""
+"""Cut-offs word for word: what is printed is what parts the attempts."""
 
 from collections.abc import Sequence
 
 import numpy as np
 import pytest
-from tests.simulated.planted import Cause, Plan, planted
+from tests.simulated.planted import Plan, planted
 
 from platebook.analysis import find
 from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.cutoffs import Cut, RawValues, bear_out, cut_rows, raw_values
-from platebook.analysis.findings.results import Count, Finding
-from platebook.analysis.variables.attempt_log import attempt_log
+from platebook.analysis.findings.cutoffs import Cut, bear_out, cut_rows
+from platebook.analysis.findings.results import Count
 from platebook.analysis.variables.columns import Column, Kind
 from platebook.analysis.variables.trade_map import Form
-from platebook.practice.attempt import Attempt
 
 
 def _cut(
@@ -87,106 +85,61 @@ def test_a_level_is_said_against_the_rest() -> None:
     assert cut.phrase == "a seat bur of shape hart"
 
 
-WIDE_SEATS = Plan(attempts=64, causes=(Cause("clearance_mm", "loose", size=2.0),))
-
-
-def a_finding(variable: str, defect: str = "any", direction: str = "higher") -> Finding:
-    """A lead about this variable."""
-    return Finding(
-        variable=variable,
-        family=variable,
-        defect=defect,
-        direction=direction,
-        status="lead",
-        counts=(),
-        odds_ratio=None,
-        low=None,
-        high=None,
-        posterior=None,
-        share=None,
-        sentence="",
+def test_a_place_for_the_level_is_filled() -> None:
+    """Nobody reads "checks of the fit: 0: 12 of 15"."""
+    cut = _cut("fit_checks", [0, 0, 0, 1, 2, 3], kind="rank", more=False)
+    assert (cut.phrase, cut.rest) == (
+        "0 checks of the fit",
+        "with 1-2 or 3-5 or 6+ checks of the fit",
     )
 
 
-def seats() -> list[Attempt]:
-    """Twelve seats 1.90 to 2.01 mm wide for 2 mm stones, the wider half loose; two unmeasured."""
-    rows = [
-        Attempt(
-            result=("loose",) if i >= 6 else ("good",),
-            stone_diameter_mm=2.0,
-            seat_diameter_mm=1.90 + i / 100,
-            fit="drops in"
-            if i >= 6
-            else ("enters with a firm push", "enters tilted and snaps")[i % 2],
-            seat_bur_shape="hart" if i % 3 else "ball",
-        )
-        for i in range(12)
-    ]
-    return [*rows, Attempt(result=("loose",)), Attempt(result=("good",))]
+def test_a_number_is_printed_with_as_many_decimals_as_part_the_values() -> None:
+    """Ratios of 0.501 and 0.502 are not told apart by "above 0.50"."""
+    cut = _cut("pilot_ratio", [0.501] * 6 + [0.502] * 3)
+    assert (cut.phrase, int(cut.inside.sum())) == ("a pilot-to-stone ratio above 0.501", 3)
 
 
-def values_of(variable: str, defect: str = "any", direction: str = "higher") -> RawValues | None:
-    """What stands behind one lead about those seats."""
-    (values,) = raw_values(seats(), [a_finding(variable, defect, direction)])
-    return values
+def test_one_value_is_never_a_range() -> None:
+    """Most at the usual value: the others are what lies elsewhere."""
+    values = [0.5] * 8 + [0.4, 0.6, 0.7]
+    away = _cut("runout_mm", values, form="distance")
+    near = _cut("runout_mm", values, form="distance", more=False)
+    assert (away.phrase, away.rest, int(away.inside.sum())) == (
+        "runout mm other than 0.50",
+        "at 0.50",
+        3,
+    )
+    assert (near.phrase, near.rest) == ("runout mm of 0.50", "at another than 0.50")
 
 
-def test_values_are_parted_by_the_defect() -> None:
-    """Clearance is the seat less the stone; the two without a reading are only counted."""
-    values = values_of("clearance_mm", "loose")
-    assert values is not None
-    assert values.showed == pytest.approx([i / 100 - 0.1 for i in range(6, 12)])
-    assert values.others == pytest.approx([i / 100 - 0.1 for i in range(6)])
-    assert (values.unmeasured, values.unit) == (2, "mm")
-    assert [word for word, _ in values.sides] == ["loose", "others"]
+def test_limits_of_the_trade_that_meet_part_nothing_in_two() -> None:
+    """The wanted depth error is 0: too much and too little are the outer thirds."""
+    cut = _cut("depth_error_mm", [-0.06, -0.04, -0.02, 0.0, 0.02, 0.04, 0.06], form="distance")
+    assert cut.phrase == "a depth error below \N{MINUS SIGN}0.02 or above 0.02 mm"
 
 
-@pytest.mark.parametrize(
-    ("variable", "direction"),
-    [("hammer_g", "higher"), ("seat_bur_shape", "ball"), ("nobody_knows", "lower")],
-)
-def test_what_has_no_order_has_no_values(variable: str, direction: str) -> None:
-    """Never written down, a choice without an order, a name that nobody knows."""
-    assert values_of(variable, direction=direction) is None
+def test_an_evening_s_own_value_is_parted_with_three_evenings_on_each_side() -> None:
+    """The nearest third would leave one long evening alone."""
+    by_evening = [(1, 4), (2, 4), (3, 4), (4, 2), (5, 2), (9, 8)]
+    values = np.array([v for v, of in by_evening for _ in range(of)], dtype=float)
+    session = np.array([n for n, (_, of) in enumerate(by_evening) for _ in range(of)])
+    column = Column("days_since_practice", "number", process=False, values=values)
+    candidate = Candidate(column, "linear", 1.0)
+    every = np.ones(len(values), dtype=bool)
+    assert cut_rows(candidate, every, more=True).at == (5.0,)
+    assert cut_rows(candidate, every, more=True, session=session).at == (3.0,)
 
 
-def test_two_values_are_told_by_their_counts() -> None:
-    """A column of two values has nothing to lay out, and a defect never seen has no sides."""
-    rows = [Attempt(result=("good",), seat_bur_uses=i % 2) for i in range(8)]
-    asked = [a_finding("seat_bur_uses"), a_finding("seat_bur_uses", "chipped")]
-    assert raw_values(rows, asked) == (None, None)
-    assert raw_values([], asked) == (None, None)
-
-
-def test_a_choice_with_an_order_is_cut_between_two_of_its_values() -> None:
-    """The cut lies between ranks, and each rank has its word."""
-    values = values_of("fit")
-    assert values is not None
-    assert values.showed == (4.0,) * 6
-    (cut,) = values.cuts
-    assert cut % 1 == 0.5
-    assert values.value_text(4.0) == "drops in"
-
-
-def test_counts_and_values_tell_the_same() -> None:
-    """Beyond the cut lie as many values as the finding's own sentence counts."""
-    attempts = planted(WIDE_SEATS, 5).attempts
-    findings = find(attempts).findings
-    behind = raw_values(attempts, findings)
-    compared = 0
-    for finding, values in zip(findings, behind, strict=True):
-        if values is None or len(values.cuts) != 1 or finding.direction not in {"higher", "lower"}:
-            continue
-        (cut,) = values.cuts
-        sides = [np.array(group) for _, group in values.sides]
-        beyond = [int((s > cut if finding.direction == "higher" else s < cut).sum()) for s in sides]
-        here, there = finding.counts
-        assert Count(label=here.label, failed=beyond[0], of=sum(beyond)) == here
-        every = sum(len(s) for s in sides)
-        assert there.of == every - sum(beyond)
-        assert every + values.unmeasured == len(attempt_log(attempts))
-        compared += 1
-    assert compared
+def test_what_each_method_wants_is_told_as_wanted() -> None:
+    """One method wants a snap, another a drop: the levels alone would count neither right."""
+    target = np.array([3.0, 3.0, 4.0, 4.0])
+    column = Column("fit", "rank", process=False, values=np.array([3.0, 4, 4, 3]), target=target)
+    cut = cut_rows(Candidate(column, "distance", 1.0), np.ones(4, dtype=bool), more=True)
+    assert (cut.phrase, cut.inside.tolist()) == (
+        "the fit of the stone other than wanted",
+        [False, True, False, True],
+    )
 
 
 @pytest.mark.parametrize(

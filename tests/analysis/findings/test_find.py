@@ -9,9 +9,9 @@ import pytest
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.find import mechanisms
+from platebook.analysis.findings.mechanisms import mechanisms
 from platebook.analysis.findings.results import Findings
-from platebook.analysis.variables.attempt_log import attempt_log
+from platebook.analysis.variables.attempt_log import EVERYTHING, attempt_log
 from platebook.analysis.variables.columns import columns
 from platebook.practice.attempt import Attempt
 
@@ -256,5 +256,5 @@ def test_result_words_that_count_nowhere() -> None:
 def test_twenty_thousand_attempts_get_an_answer() -> None:
     """A lifetime of settings: the planted habit still stands first."""
     log = planted(Plan(attempts=20_000, causes=(Cause("clearance_mm", "loose", size=0.5),)), 12)
-    first = _quietly(log.attempts).findings[0]
+    first = find(log.attempts, window=EVERYTHING).findings[0]
     assert (first.family, first.status) == ("width of the seat", "claim")

@@ -4,7 +4,9 @@ import pytest
 from tests.builders import an_attempt
 
 from platebook.analysis.findings import sentences
-from platebook.analysis.findings.results import Count, MoreNeeded
+from platebook.analysis.findings.results import Count, MoreNeeded, Status
+from platebook.analysis.findings.sentences import SeatsChecked
+from platebook.analysis.models.censored import DEPTH, OVERCUT
 from platebook.analysis.variables.attempt_log import attempt_log
 
 
@@ -45,23 +47,91 @@ def test_what_was_checked_is_said() -> None:
     )
 
 
+def test_a_mechanism_of_one_is_one() -> None:
+    """One high one, not one high ones."""
+    counts = (Count(label="high", failed=1, of=1), Count(label="others", failed=10, of=40))
+    assert sentences.mechanism("high", "cut shallow", counts) == (
+        "1 of 1 high one was cut shallow, against 10 of 40 others."
+    )
+
+
+def test_slight_ones_are_told_where_they_are_counted() -> None:
+    """Of what is counted some passed as good, on either side."""
+    counts = (
+        Count(label="", failed=12, of=15, slight=7),
+        Count(label="", failed=2, of=30, slight=2),
+    )
+    assert sentences.went_with("high", "a light effort", "with another", counts) == (
+        "High went with a light effort: 12 of 15 high, 7 of them slight, "
+        "against 2 of 30 high, all of them slight, with another."
+    )
+
+
 def test_too_few_attempts_say_how_many_more() -> None:
     """A range, not a promise."""
-    assert sentences.outlook(
-        "counts only", MoreNeeded(low=8, high=15), shown=False, claimed=False
-    ) == (
-        "Not enough yet to say what goes with failure: that takes 20 judged attempts with 6 "
-        "failed and 6 good. About 8 to 15 more."
+    assert sentences.outlook("counts only", MoreNeeded(low=8, high=15), ()) == (
+        (
+            "Not enough yet to say what goes with failure: that takes 20 judged attempts with 6 "
+            "failed and 6 good. About 8 to 15 more."
+        ),
     )
 
 
 def test_a_lead_that_may_never_settle_offers_blocks() -> None:
     """Capped at 200, with the honest alternative."""
-    text = sentences.outlook("leads", MoreNeeded(low=40, high=200), shown=True, claimed=False)
-    assert text == (
-        "Worth watching, not settled: 40 more attempts may settle it, or even 200 may not. "
-        "Balanced blocks settle it sooner."
+    assert sentences.outlook("leads", MoreNeeded(low=40, high=200), ["lead"]) == (
+        (
+            "Worth watching, not settled: 40 more attempts may settle it, or even 200 may not. "
+            "Balanced blocks settle it sooner."
+        ),
     )
+
+
+@pytest.mark.parametrize("shown", [["claim"], ["claim", "mechanism"]])
+def test_nothing_stands_out_is_never_said_beside_a_claim(shown: list[Status]) -> None:
+    """Whatever the claim rests on, failures, tables or seats."""
+    assert sentences.outlook("claims", MoreNeeded(low=None, high=None), shown) == ()
+
+
+def test_a_mechanism_alone_does_not_stand_out_from_chance() -> None:
+    """How it came about is no discovery."""
+    assert sentences.outlook("claims", MoreNeeded(low=None, high=None), ["mechanism"]) == (
+        "Nothing stands out from what chance would show in such a log.",
+    )
+
+
+def test_a_checkpoint_is_explained_where_it_stands() -> None:
+    """Two claims by attempts are decided at one time, one by seats at its own."""
+    assert sentences.decided([(60, "attempt"), (60, "attempt"), (33, "measured seat")]) == (
+        (
+            "What is well supported was decided at 48 attempts and stands until 72: decided every "
+            "evening, luck alone would sooner or later look like it."
+        ),
+        (
+            "What is well supported was decided at 32 measured seats and stands until 48: decided "
+            "every evening, luck alone would sooner or later look like it."
+        ),
+    )
+
+
+def test_seats_that_were_left_out_are_told() -> None:
+    """Of many measured seats the latest are used; one seat is one."""
+    seen = [SeatsChecked(OVERCUT, 500, 3000, 12), SeatsChecked(DEPTH, 1, 1, 0)]
+    assert sentences.seats_checked(seen) == (
+        (
+            "Of the seats was checked how wide the latest 500 of 3000 measured seats came out "
+            "against 12 variables."
+        ),
+        "Not enough yet to say what goes with how deep (1 measured) seats come out: that takes 20.",
+    )
+
+
+def test_nothing_could_be_checked_is_not_said_beside_what_was() -> None:
+    """Seats may be measured where nothing is judged."""
+    assert [sentences.variables_checked(0, [], seats=seats) for seats in (True, False)] == [
+        "Of failure nothing could be checked yet.",
+        "Nothing could be checked yet.",
+    ]
 
 
 def test_counts_tell_slight_ones_from_those_that_fail() -> None:
@@ -72,5 +142,12 @@ def test_counts_tell_slight_ones_from_those_that_fail() -> None:
         an_attempt(result=("good",)),
     )
     assert sentences.log_counts(attempt_log(log)) == (
-        "3 attempts judged, 1 failed. Seen: 2 high (1 slight), 1 loose."
+        "3 attempts judged, 1 failed. Seen: 2 high, 1 of them slight; 1 loose."
     )
+
+
+def test_a_part_of_a_log_is_said_to_be_one() -> None:
+    """How many of how many, and since when."""
+    log = attempt_log([an_attempt(result=("good",)) for _ in range(3)])
+    assert sentences.log_counts(log.since(1)).startswith("The latest 2 of 3 attempts judged, since")
+    assert sentences.log_counts(log.since(3)) == "No judged attempts in that time."

@@ -10,7 +10,6 @@ from pydantic import ValidationError
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
-from platebook.analysis.grades.points import FORECAST_CAP
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.practice.attempt import Attempt
 
@@ -55,26 +54,27 @@ def test_good_to_go_counts_good_ones_not_points_lost() -> None:
     assert _grade(evenings("+++++-")).good_to_go == 8
 
 
-def test_a_forecast_is_a_range_and_shrinks_with_points() -> None:
-    """A forecast needs five settings; a better log is nearer."""
-    assert _grade(evenings("++++")).forecast is None
-    near = _grade(evenings("+" * 9)).forecast
-    far = _grade(evenings("++-+-++-+-+-")).forecast
-    assert near is not None
-    assert far is not None
-    assert near.low == 2
-    assert near.high is not None
-    assert far.low is not None
-    assert near.low < far.low
-    assert far.high is None or far.high > near.high
+def test_an_outlook_needs_five_settings() -> None:
+    """Below, `not_enough` says so; at five there is a chance to pass soon."""
+    few = _grade(evenings("++++"))
+    assert (few.forecast, few.not_enough) == (None, "not enough yet: 4 of 5 settings")
+    assert _grade(evenings("+++++")).forecast is not None
 
 
-def test_a_hopeless_forecast_says_more_than_the_cap() -> None:
-    """Where all failed the upper end is open."""
-    shown = _grade(evenings("-" * 20))
-    assert shown.forecast is not None
-    assert shown.forecast.high is None
-    assert FORECAST_CAP == 200
+def test_a_grade_that_is_passed_has_no_outlook() -> None:
+    """Eleven good ones pass it; there is nothing to look out for."""
+    passed = _grade(evenings("+" * 11))
+    assert (passed.state, passed.forecast, passed.not_enough) == ("passed", None, None)
+
+
+def test_without_curves_every_number_stands() -> None:
+    """Only the curve is missing."""
+    log = evenings("++-+++-+")
+    with_curve = progress(COURSE, log).grades[0]
+    without = progress(COURSE, log, curves=False).grades[0]
+    assert without.curve == ()
+    assert without.now == pytest.approx(with_curve.now, abs=1e-12)
+    assert without.forecast == with_curve.forecast
 
 
 def test_a_passed_grade_says_how_much_was_luck() -> None:

@@ -1,8 +1,17 @@
 """A setter's log: sessions by pauses, and which attempts count as what."""
 
-from datetime import UTC, datetime, timedelta
+from collections.abc import Sequence
+from datetime import UTC, date, datetime, timedelta
 
-from platebook.analysis.variables.attempt_log import places
+import pytest
+
+from platebook.analysis.variables.attempt_log import (
+    AttemptLog,
+    Window,
+    attempt_log,
+    places,
+    recent,
+)
 from platebook.practice.attempt import Attempt
 
 EVENING = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
@@ -37,7 +46,7 @@ def test_days_since_practice_stand_for_the_whole_session() -> None:
     """Nobody practised before the first session, so there it is empty."""
     in_time = places(_at(0, 20, 7 * 24 * 60, 7 * 24 * 60 + 30))
     assert [p.days_since_practice for p in in_time[:2]] == [None, None]
-    assert [round(p.days_since_practice or 0.0, 2) for p in in_time[2:]] == [6.99, 6.99]
+    assert [p.days_since_practice for p in in_time[2:]] == [7, 7]
 
 
 def test_a_day_without_hours_is_one_session_without_minutes() -> None:
@@ -47,7 +56,7 @@ def test_a_day_without_hours_is_one_session_without_minutes() -> None:
     in_time = places(rows)
     assert [p.session for p in in_time] == [0, 0, 1]
     assert [p.minutes_into_session for p in in_time] == [None, None, None]
-    assert in_time[2].days_since_practice == 2.0
+    assert in_time[2].days_since_practice == 2
 
 
 def test_attempts_without_a_date_are_a_session_a_plate() -> None:
@@ -68,3 +77,47 @@ def test_the_order_on_a_plate_counts_each_plate_by_itself() -> None:
 def test_no_attempts_have_no_places() -> None:
     """An empty log is an empty answer."""
     assert places([]) == ()
+
+
+def _dated(days: Sequence[int | None]) -> AttemptLog:
+    """One good attempt on each of these days after the first evening, or on none."""
+    start = datetime(2025, 1, 31, 18, 0, tzinfo=UTC)
+    return attempt_log(
+        [
+            Attempt(result=("good",), began=None if day is None else start + timedelta(days=day))
+            for day in days
+        ]
+    )
+
+
+@pytest.mark.parametrize(
+    ("window", "kept"),
+    [
+        (Window(), 6),
+        (Window(most=4), 4),
+        (Window(months=12), 2),
+        (Window(months=13), 3),
+        (Window(months=13, most=1), 1),
+        (Window(since=date(2025, 2, 1)), 4),
+        (Window(since=date(2030, 1, 1)), 0),
+    ],
+)
+def test_a_window_keeps_the_latest(window: Window, kept: int) -> None:
+    """By number, by months before the newest, by a day; undated ones come before all of them."""
+    log = _dated([None, 0, 1, 40, 370, 410])
+    inside = recent(log, window)
+    assert (len(inside), inside.before) == (kept, 6 - kept)
+    assert inside.attempts == log.attempts[6 - kept :]
+    assert len(inside.failed) == kept
+
+
+def test_a_log_without_dates_has_no_months() -> None:
+    """Nobody knows how old its attempts are, so that only their number counts."""
+    log = _dated([None] * 5)
+    assert len(recent(log, Window(months=12))) == 5
+    assert len(recent(log, Window(months=12, most=3))) == 3
+
+
+def test_no_attempts_have_no_present() -> None:
+    """An empty log has an empty part."""
+    assert len(recent(_dated([]), Window(most=400, months=12))) == 0

@@ -12,6 +12,8 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice import next_exercise
 from platebook.analysis import find
+from platebook.analysis.findings.pictures import finding_pictures
+from platebook.analysis.findings.results import Retired
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
@@ -134,3 +136,28 @@ def test_every_text_stands_out_from_the_paper() -> None:
     colours = set(re.findall(r"[^-]color: (#[0-9a-f]{6})", setter_html(answers(a_log()))))
     assert colours != set()
     assert all(contrast(colour, "#ffffff") >= 4.5 for colour in colours)
+
+
+def test_the_first_finding_is_drawn_level_by_level() -> None:
+    """Levels under their names with their counts, the parting line, and what is laid along."""
+    attempts = a_log()
+    found = find(attempts, course=COURSE)
+    pictures = finding_pictures(attempts, found.findings, COURSE)
+    page = Outline(setter_html(answers(attempts, findings=found, pictures=pictures)))
+    for level in pictures[0].levels:
+        assert f"{level.name}: {level.failed} of {level.of}" in page.text
+    assert "with 95 % interval, by clearance" in page.text
+    dashed = [drawn for drawn in page.all("line") if drawn.get("stroke-dasharray")]
+    assert len(dashed) == len(pictures[0].parted) == 1
+
+
+def test_what_holds_no_longer_is_said_with_its_date() -> None:
+    """Below what holds, by its sentence of today."""
+    attempts = a_log()
+    found = find(attempts, course=COURSE)
+    gone = Retired(attempt=9, day=TODAY, counts=(), sentence="No longer so since March.")
+    first = found.findings[0].model_copy(update={"retired": gone})
+    found = found.model_copy(update={"findings": (), "retired": (first,)})
+    assert (
+        "No longer so since March." in Outline(setter_html(answers(attempts, findings=found))).text
+    )

@@ -9,13 +9,22 @@ from tests.builders import BEGAN, an_attempt, clearances, fits_of_failures, some
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.results import Finding, Findings, MoreNeeded, NotJudged
+from platebook.analysis.findings.results import (
+    Count,
+    Finding,
+    Findings,
+    MoreNeeded,
+    NotJudged,
+    Retired,
+)
+from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.progress import Progress, progress
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.analysis_text import (
     findings_lines,
     grade_line,
     progress_lines,
+    support_line,
     values_line,
 )
 from platebook.reports.text.figures import FINDINGS
@@ -61,13 +70,15 @@ def _found(*findings: Finding, **values: Any) -> Findings:
 
 
 def test_a_finding_stands_with_its_numbers() -> None:
-    """Sentence, odds ratio with its interval, probability, and its notes."""
-    assert findings_lines(_found(_finding(notes=("A note.",)))) == (
+    """Sentence, the difference of its counts with the interval, and its notes."""
+    counts = (Count(label="wide", failed=9, of=20), Count(label="others", failed=2, of=40))
+    support = support_of(counts, "claim")
+    assert findings_lines(_found(_finding(notes=("A note.",), support=support))) == (
         "60 attempts judged, 11 failed.",
         "",
         "Well supported:",
         "* Loose went with a wide seat: 9 of 20, against 2 of 40.",
-        "  odds ratio 3.3 (95 % interval 1.4 to 8.1), probability 91 %",
+        "  40 more in 100 (95 % interval 18 to 61)",
         "  A note.",
     )
 
@@ -80,6 +91,28 @@ def test_what_is_weaker_stands_under_its_own_title() -> None:
     heads = [line for line in lines if line.endswith(":")]
     assert heads == ["Well supported:", "Worth watching:", "How it came about:"]
     assert ["* A claim." in lines, "> A lead." in lines, "- How." in lines] == [True] * 3
+
+
+def test_what_holds_no_longer_stands_below_what_does() -> None:
+    """Under its own title, with what was counted since."""
+    gone = Retired(attempt=81, day=None, counts=(), sentence="No longer so since attempt 81.")
+    retired = _finding(sentence="A habit of old.", retired=gone)
+    assert findings_lines(_found(_finding(sentence="A claim."), retired=(retired,)))[1:] == (
+        "",
+        "Well supported:",
+        "* A claim.",
+        "",
+        "No longer so:",
+        "~ A habit of old.",
+        "  No longer so since attempt 81.",
+    )
+
+
+def test_what_moved_is_told_by_its_own_sentence() -> None:
+    """How far a table moved stands in the sentence already."""
+    counts = (Count(label="", failed=9, of=20), Count(label="", failed=2, of=40))
+    moved = support_of(counts, "claim").model_copy(update={"unit": "mm"})
+    assert support_line(_finding(support=moved)) == ""
 
 
 def test_what_could_not_be_judged_is_said_once_a_reason() -> None:
@@ -126,7 +159,7 @@ def test_values_stand_below_their_own_finding() -> None:
     first, second = _finding(sentence="One."), _finding(sentence="Two.")
     lines = findings_lines(_found(first, second), (None, CLEARANCES))
     at = lines.index("* Two.")
-    assert lines[at + 2 : at + 4] == (f"  {values_line(CLEARANCES)}",)
+    assert lines[at + 1 :] == (f"  {values_line(CLEARANCES)}",)
     assert sum("middle" in line for line in lines) == 1
 
 
@@ -190,13 +223,12 @@ def test_few_settings_are_not_enough_yet() -> None:
     assert "At this rate" not in line
 
 
-def test_a_forecast_is_a_range_or_says_that_it_is_far() -> None:
-    """Half good is far from a grade that wants four of five."""
+def test_an_outlook_is_a_chance_or_a_number_with_its_quartiles() -> None:
+    """All failed is far off; nine good ones of eleven are near."""
     far = _line(progress(COURSE, _settings(*["loose"] * 12)))
-    assert "more than 200 attempts off" in far
+    assert "Passed within 20 more settings: less than 1 in 100." in far
     near = _line(progress(COURSE, _settings(*["good"] * 9)))
-    assert "2 good ones to go." in near
-    assert "At this rate 2 to " in near
+    assert "2 good ones to go. About 2 more settings at this rate (2 to " in near
 
 
 def test_a_grade_that_slips_back_says_what_is_due() -> None:

@@ -161,8 +161,11 @@ def test_how_the_stone_enters_is_said() -> None:
     tip = math.degrees(math.atan2(0.0594, 1.98) + math.acos(1.93 / math.hypot(1.98, 0.0594)))
     assert tip == pytest.approx(14.7, abs=0.05)
     tipped = _entering(0.03)
-    assert f"the stone goes in tipped about {tip:.0f} degrees." in _as_text(tipped)
-    assert "the stone drops in." in _as_text(_entering(0.09))
+    goes_in = f"the stone goes in tipped at least {tip:.0f} degrees, and the metal has to give"
+    assert goes_in in _as_text(tipped)
+    wide = "expected to cut so wide that the stone drops in and does not snap in."
+    open_ = tipped.seat.model_copy(update={"entry_tilt_deg": 0.0})
+    assert wide in _as_text(tipped.model_copy(update={"seat": open_}))
     shut = tipped.seat.model_copy(update={"entry_tilt_deg": None})
     text = _as_text(tipped.model_copy(update={"seat": shut}))
     assert "the stone cannot enter the seat this bur is expected to cut." in text

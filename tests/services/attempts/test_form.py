@@ -3,6 +3,7 @@
 import pytest
 from tests.builders import a_grade, an_attempt
 
+from platebook.practice.attempt import Attempt
 from platebook.practice.fields import choices, parts
 from platebook.services.answers import sizes_for_grade
 from platebook.services.attempts.form import BY_LOT, LABELS, of_whole, readings_for, set_up_for
@@ -94,6 +95,38 @@ def test_a_part_in_a_prepared_seat_has_no_drill_and_no_bur() -> None:
     empty = set_up_for(COPPER, None, (LAST,), part="burnishing no stone")
     assert (empty["seat_bur"], empty["stone_diameter_mm"]) == ("my 1.9", "1.98")
     assert "stone_material" not in empty
+
+
+def test_an_odd_stone_does_not_change_the_next_set_up() -> None:
+    """A stone of another size that was kept at the grade says nothing of the next one there."""
+    odd = an_attempt(grade=COPPER.id, stone_diameter_mm=1.48, seat_bur_mm=1.4)
+    found = set_up_for(COPPER, None, (LAST, odd))
+    assert (found["stone_diameter_mm"], found["seat_bur_mm"]) == ("1.98", "1.9")
+    sizes = sizes_for_grade(COPPER, (LAST, odd))
+    assert sizes is not None
+    assert sizes.stone.diameter_mm == 1.98
+
+
+def test_a_sparse_attempt_hides_nothing_that_was_noted_before() -> None:
+    """What it notes counts, the rest is carried over from the attempts before it."""
+    sparse = Attempt(
+        grade=COPPER.id, stone_diameter_mm=2.02, metal="copper", sheet_mm=0.8, seat_bur_mm=1.85
+    )
+    found = set_up_for(COPPER, None, (LAST, sparse))
+    assert (found["lubricant"], found["support"], found["pilot_mm"]) == ("wax", "pitch", "0.66")
+    assert (found["stone_diameter_mm"], found["seat_bur_mm"]) == ("2.02", "1.85")
+    assert "seat_bur" not in found
+
+
+def test_each_stone_of_a_mixed_row_comes_in_its_turn() -> None:
+    """With the sizes that it had last, or the grade's own."""
+    mixed = a_grade("mixed", stones_mm=(1.5, 2.0))
+    first = set_up_for(mixed, None, ())
+    small = an_attempt(grade="mixed", stone_diameter_mm=1.52, seat_bur_mm=1.4)
+    second = set_up_for(mixed, None, (small,))
+    large = an_attempt(grade="mixed", stone_diameter_mm=2.0)
+    third = set_up_for(mixed, None, (small, large))
+    assert [s["stone_diameter_mm"] for s in (first, second, third)] == ["1.5", "2", "1.52"]
 
 
 def _of(field: str, method: str = "snap in") -> OneReading:

@@ -6,6 +6,7 @@ import pytest
 from tests.services.bench import ADA, BRAM, COURSE, a_row_a_minute, ada_at, logged, new_session
 from tests.simulated.planted import Cause, Plan, planted
 
+from platebook.exchange import write_csv, write_xlsx
 from platebook.logbook import open_logbook
 from platebook.logbook.records import add_attempts, add_setter
 from platebook.practice.attempt import Attempt
@@ -66,15 +67,39 @@ def test_what_was_written_reads_back_the_same(name: str, tmp_path: Path) -> None
     assert people == {(x.setter.setter_id, x.setter.name, x.attempts) for x in list_setters(here)}
 
 
-def test_a_second_time_is_refused_row_by_row(tmp_path: Path) -> None:
+def test_an_export_comes_back_as_nothing_new(tmp_path: Path) -> None:
     """The attempts are there already, and nothing doubles."""
     session = new_session(tmp_path)
     _people_at_work(session)
     export_file(session, tmp_path / "all.csv")
     again = import_file(session, tmp_path / "all.csv")
-    assert not again.stored
-    assert [p.field for p in again.problems] == ["attempt_id"] * 48
+    assert (again.stored, again.summary) == (True, "48 known")
     assert len(attempts_of(session, everyone=True)) == 48
+
+
+@pytest.mark.parametrize("name", ["mine.csv", "mine.xlsx"])
+def test_an_edited_export_amends_and_adds(name: str, tmp_path: Path) -> None:
+    """An edited row is a correction, a row more is new, a row less is left alone; one change."""
+    session = ada_at(tmp_path)
+    ids = logged(session, *a_row_a_minute(4))
+    before = attempts_of(session)
+    edited = [
+        before[0].with_values(result=("loose",), note=None),
+        before[1],
+        before[2].with_values(attempt_id=None, note="n9"),
+    ]
+    write = write_xlsx if name.endswith("xlsx") else lambda some: write_csv(some).encode()
+    (tmp_path / name).write_bytes(write(edited))
+    done = import_file(session, tmp_path / name)
+    assert (done.problems, done.summary) == ((), "1 new, 1 corrected, 1 known")
+    assert [(c.field, c.before, c.after) for c in done.rows.corrected[0].changes] == [
+        ("result", "good", "loose"),
+        ("note", "n0", ""),
+    ]
+    assert [a.result for a in attempts_of(session) if a.attempt_id == ids[0]] == [("loose",)]
+    assert len(attempts_of(session)) == 5
+    undo(session)
+    assert attempts_of(session) == before
 
 
 def test_a_dry_run_checks_and_stores_nothing(tmp_path: Path) -> None:
@@ -90,11 +115,11 @@ def test_a_dry_run_checks_and_stores_nothing(tmp_path: Path) -> None:
 def test_one_bad_cell_keeps_all_out(tmp_path: Path) -> None:
     """Told with row, line, heading as typed, what was read and what was expected."""
     session = ada_at(tmp_path)
-    text = SHEET + "2026-01-08,1.98,copper,good\n2026-01-08,1.98,copper,lose\n"
+    text = SHEET + "2026-01-08,1.98,copper,good\n2026-01-08,1.98,copper,losse\n"
     done = import_file(session, _file(tmp_path, text), maps=["How it went=result"])
     assert (done.stored, attempts_of(session)) == (False, ())
     (problem,) = [p for p in done.problems if p.level == "problem"]
-    assert str(problem).startswith("row 2 (line 3), How it went: read 'lose', expected ")
+    assert str(problem).startswith("row 2 (line 3), How it went: read 'losse', expected ")
 
 
 def test_a_map_that_maps_nothing_is_a_problem(tmp_path: Path) -> None:

@@ -208,3 +208,46 @@ def test_a_name_is_no_essay() -> None:
     found, (problem,) = tool_from(kind="bur", size="1.9", name="x" * 201)
     assert found is None
     assert (problem.field, problem.expected) == ("name", "at most 200 characters")
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [
+        ("1.9 mm setting bur", "1.9 mm setting bur"),
+        ("ball bur 1.8", "1.8 mm ball bur"),
+        ("bur 1.8 mm ball", "1.8 mm ball bur"),
+        ("5/64 in drill", "1.984 mm twist drill"),
+        ("1.9 mm hart", "1.9 mm hart bur"),
+        ("number 60 drill", "1.016 mm twist drill"),
+        ("2.9 setting bur, no. 2", "2.9 setting bur, no. 2"),
+        ("Pin 1,95", "1.95 mm pin"),
+    ],
+)
+def test_a_tool_is_read_in_any_order(typed: str, name: str) -> None:
+    """The drawer takes back the names it makes, and what people write otherwise."""
+    tool = tool_typed(typed)
+    assert tool.name == name
+    assert tool_typed(tool.name).model_copy(update={"name": ""}) == tool.model_copy(
+        update={"name": ""}
+    )
+
+
+@pytest.mark.parametrize(("shape", "floor", "angle"), [("hart", 35, 70), ("setting", 45, 90)])
+def test_a_floors_slope_says_the_angle(shape: str, floor: float, angle: float) -> None:
+    """A hart bur is named by its edge, twice the slope of its floor; a setting bur by its tip."""
+    tool, problems = tool_from(kind="bur", size="1.9", shape=shape, floor_deg=floor)
+    assert problems == ()
+    assert tool is not None
+    assert tool.angle_deg == angle
+
+
+@pytest.mark.parametrize(
+    ("shape", "angle", "floor"), [("ball", None, 45), ("hart", 70, 35), ("hart", None, 90)]
+)
+def test_a_slope_that_cannot_be_is_refused(shape: str, angle: float | None, floor: float) -> None:
+    """A ball has no one slope, two answers are one too many, and no floor stands upright."""
+    tool, problems = tool_from(
+        kind="bur", size="1.9", shape=shape, angle_deg=angle, floor_deg=floor
+    )
+    assert tool is None
+    assert [problem.field for problem in problems] == ["floor"]

@@ -6,7 +6,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.trade.geometry.burs import ConeBur, RoundBur, bur_at, crossings_mm
+from platebook.trade.geometry.burs import (
+    ConeBur,
+    RoundBur,
+    angle_of_floor,
+    bur_at,
+    crossings_mm,
+    floor_deg,
+)
+from platebook.trade.geometry.resting import Hole, rest
+from platebook.trade.records import Stone
+from platebook.trade.stones import profile
 
 SHAPES = st.sampled_from(["setting", "hart", "ball", "flame"])
 SIZES = st.floats(0.5, 4)
@@ -47,11 +57,11 @@ def test_drill_points(angle_deg: float, share: float) -> None:
 
 
 def test_assumed_angles_and_shapes() -> None:
-    """A setting bur's tip is taken as 90°, a hart's as 70° (memory); other shapes are refused."""
+    """A setting bur's tip is taken as 90°, a hart bur's edge as 70° (memory): a cone of 110°."""
     setting, hart = bur_at("setting", 2.0, 0.0), bur_at("hart", 2.0, 0.0)
     assert isinstance(setting, ConeBur)
     assert isinstance(hart, ConeBur)
-    assert (setting.angle_deg, hart.angle_deg) == (90, 70)
+    assert (setting.angle_deg, hart.angle_deg) == (90, 110)
     with pytest.raises(ValueError, match="no bur shape 'cup'"):
         bur_at("cup", 2.0, 0.0)
 
@@ -110,3 +120,26 @@ def test_the_steepest_place_of_an_arc() -> None:
     assert ball.steepest_mm(1.0) == pytest.approx(math.sin(math.radians(45)))
     assert bur_at("flame", 1.0, 0.0).steepest_mm(0.1) is None
     assert bur_at("setting", 1.0, 0.0).steepest_mm(1.0) is None
+
+
+@pytest.mark.parametrize(
+    ("shape", "named", "slope"),
+    [("hart", 70, 35), ("hart", 90, 45), ("setting", 90, 45), ("setting", 70, 55)],
+)
+def test_what_a_burs_angle_names(shape: str, named: float, slope: float) -> None:
+    """A hart bur's angle is its edge's, half of it the floor's; a setting bur's is its tip's."""
+    assert floor_deg(shape, named) == slope
+    assert angle_of_floor(shape, slope) == named
+    bur = bur_at(shape, 2.0, 0.0, angle_deg=named)
+    assert bur.floor_mm(0.5) == pytest.approx(0.5 * math.tan(math.radians(slope)))
+
+
+def test_a_flat_hart_bur_lets_the_table_stand_higher() -> None:
+    """A 2.00 stone in a 1.96 seat at one depth: 35° instead of 55° lifts its table by 0.12 mm."""
+    stone = profile(Stone(diameter_mm=2.0))
+    heights = []
+    for cone in (110, 70):
+        at_rest = rest(stone, Hole(1.0, 0.65, ConeBur(0.98, 0.38, cone)))
+        assert at_rest is not None
+        heights.append(at_rest.table_height_mm)
+    assert heights[0] - heights[1] == pytest.approx(0.12, abs=0.02)

@@ -229,7 +229,7 @@ def _metal(shape: str, seat_mm: float, radii_mm: np.ndarray) -> np.ndarray:
     radius = seat_mm / 2
     if shape == "ball":
         return np.asarray(BELT_MM + np.sqrt(radius**2 - radii_mm**2))
-    half_angle = math.radians({"setting": 90, "hart": 70}[shape] / 2)
+    half_angle = math.radians({"setting": 90, "hart": 180 - 70}[shape] / 2)
     return np.asarray(BELT_MM + (radius - radii_mm) / math.tan(half_angle))
 
 

@@ -131,8 +131,8 @@ def test_thick_sheet_has_nothing_to_add() -> None:
 
 
 def test_beyond_the_thickest_gauge_only_layers_and_rings_remain() -> None:
-    """A 10 mm stone 6.3 deep asks for 6.5 mm, 2 ga; deeper than 1 ga there is no single sheet."""
-    deep = profile(Stone(diameter_mm=10.0, depth_mm=8.0))
+    """A 10 mm stone 6.3 deep asks for 6.5 mm, 2 ga; deeper than 0 ga there is no single sheet."""
+    deep = profile(Stone(diameter_mm=10.0, depth_mm=8.1))
     assert [w.way for w in ways_out(deep, Sheet(sheet_mm=1.0))] == [
         "layers",
         "layers",

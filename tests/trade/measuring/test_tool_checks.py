@@ -269,3 +269,13 @@ def test_nothing_combined_is_certain() -> None:
 def test_rectangular_limits() -> None:
     """JCGM 100, 4.3.7: a / √3."""
     assert rectangular(0.02) == pytest.approx(0.011547, abs=1e-6)
+
+
+def test_three_readings_are_worth_little() -> None:
+    """s·√(1 + 1/3) on 2 degrees of freedom: Student's t holds 95.45 % within 4.53 (scipy)."""
+    check = ToolCheck(known_mm=2.0, readings_mm=(1.985, 2.0, 2.015))
+    found = measure(2.0, _tool("caliper"), check)
+    assert found is not None
+    assert found.k == pytest.approx(student.ppf(0.5 + math.erf(math.sqrt(2)) / 2, 2), abs=1e-6)
+    assert (round(found.k, 2), round(found.expanded_mm, 3)) == (4.53, 0.078)
+    assert found.expanded_mm == pytest.approx(found.k * 0.015 * math.sqrt(1 + 1 / 3))

@@ -1,74 +1,101 @@
-"""The plot of measured values: every value is in it, at its place, in signs that need no colour."""
-
-import dataclasses
+"""The picture of a finding: every level in it by name, with its counts, and the parting line."""
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.builders import clearances, fits_of_failures
 
-from platebook.analysis.findings.cutoffs import RawValues
-from platebook.tui.findings.charts import BLOCKS, LINES, key_line, values_chart
+from platebook.analysis.findings.pictures import Level, Picture
+from platebook.analysis.models.intervals import wilson
+from platebook.tui.findings.charts import levels_line, picture_chart
 from platebook.tui.plot import draw
 
-SOME = clearances((0.02, 0.06, 0.06), (-0.04, 0.0))
-FITS = fits_of_failures((3.0,) * 9 + (4.0,), ("snaps", "drops in", "moves"))
-LENGTHS = st.lists(st.floats(-0.5, 0.5), max_size=60).map(lambda v: tuple(sorted(v)))
+
+def _level(name: str, failed: int, of: int, *points: float, inside: bool = False) -> Level:
+    return Level(name, failed, of, *wilson(failed, of), inside=inside, points=points)
 
 
-def plotted(values: RawValues, width: int = 44, height: int = 11) -> list[str]:
+RUNOUT = Picture(
+    "runout",
+    "loose",
+    (
+        _level("none seen", 2, 30),
+        _level("slight", 4, 12, inside=True),
+        _level("clear", 5, 8, inside=True),
+    ),
+)
+
+
+def plotted(picture: Picture, width: int = 44, height: int = 11) -> list[str]:
     """The plot as lines of text."""
-    return draw(values_chart(values, ""), width, height, lambda _: (200, 200, 200)).plain.split(
-        "\n"
+    return draw(picture_chart(picture), width, height, lambda _: (200, 200, 200)).plain.split("\n")
+
+
+def test_levels_stand_under_their_names_with_their_counts() -> None:
+    """From the first to the last, each with its point and its interval."""
+    lines = plotted(RUNOUT)
+    rows = [n for n, line in enumerate(lines) if any(m in line for m in ("2/30", "4/12", "5/8"))]
+    assert len(rows) == 3
+    assert rows == sorted(rows)
+    assert all("●" in lines[row] and "─" in lines[row] for row in rows)
+    assert "none seen 2/30" in lines[rows[0]]
+    assert "loose, of 100" in "\n".join(lines)
+
+
+def test_the_parting_line_lies_between_the_levels_it_parts() -> None:
+    """Between none seen and slight, and nowhere else."""
+    lines = plotted(RUNOUT)
+    dotted = [n for n, line in enumerate(lines) if line.count("·") > 10]
+    first, second = (
+        next(n for n, line in enumerate(lines) if counts in line) for counts in ("2/30", "4/12")
+    )
+    assert len(dotted) == 1
+    assert first < dotted[0] < second
+
+
+def test_each_reading_is_a_point_at_its_level() -> None:
+    """A measured response has its own axis, and no shares."""
+    picture = Picture(
+        "fit_checks",
+        "high",
+        (_level("0", 3, 9, 0.02, 0.05, 0.09, inside=True), _level("1-2", 0, 9, -0.03, 0.0)),
+        response="table height",
+        unit="mm",
+    )
+    text = "\n".join(plotted(picture))
+    assert text.count("•") == 5
+    assert "table height, mm" in text
+
+
+def test_the_same_is_said_in_words() -> None:
+    """Where there is no room for a picture."""
+    assert levels_line(RUNOUT) == (
+        "none seen: 2 of 30, 2 to 21 in 100; slight: 4 of 12, 14 to 61 in 100; "
+        "clear: 5 of 8, 31 to 86 in 100"
     )
 
 
-def test_a_few_values_are_a_sign_each() -> None:
-    """As many x as showed it, as many + as did not, equal ones heaped up."""
-    text = "\n".join(line.split("┤")[-1].split("│", 1)[-1] for line in plotted(SOME)[:9])
-    assert (text.count("x"), text.count("+")) == (3, 2)
+@pytest.mark.parametrize("levels", [(), (_level("only", 0, 1),), (_level("x" * 60, 5, 5),) * 8])
+def test_few_and_many_levels_are_drawn(levels: tuple[Level, ...]) -> None:
+    """None at all, one, or more than there are lines: a plot each time, never a fault."""
+    assert len(plotted(Picture("runout", "any", levels))) == 11
 
 
-def test_the_cut_stands_in_the_plot_with_its_number() -> None:
-    """A line down the plot, and its value under it."""
-    lines = plotted(SOME)
-    under = next(line for line in lines if "0.05" in line)
-    at = under.index("0.05") + 1
-    assert sum("│" in line[at - 2 : at + 3] for line in lines) >= LINES
-
-
-def test_many_values_are_bars_by_the_share_of_their_group() -> None:
-    """Nine of ten fill their lines; two of three fill as much of theirs as that is less."""
-    bars = [s for s in values_chart(FITS, "").series if s.marker in BLOCKS]
-    full = [s for s in bars if s.marker == BLOCKS[-1] and s.ys[0] < LINES and s.xs[0] < 3.5]
-    moves = [s for s in bars if s.ys[0] > LINES and s.xs[0] > 4.5]
-    assert len(full) == LINES
-    eighths = sum(BLOCKS.index(s.marker) for s in moves)
-    assert eighths == round(LINES * 8 * (2 / 3) / 0.9)
-    assert key_line(FITS) == "3 snaps, 4 drops in, 5 moves"
-
-
-@pytest.mark.parametrize(
-    ("showed", "others"), [((), (0.1,)), ((0.1,), ()), ((), ()), ((0.2,) * 9, ())]
+@given(
+    st.lists(
+        st.tuples(st.integers(0, 9), st.integers(1, 9), st.lists(st.floats(-1, 1)), st.booleans()),
+        max_size=6,
+    ),
+    st.sampled_from(["", "overcut"]),
 )
-def test_few_and_constant_values_are_drawn(
-    showed: tuple[float, ...], others: tuple[float, ...]
+def test_nothing_is_drawn_outside(
+    rows: list[tuple[int, int, list[float], bool]], response: str
 ) -> None:
-    """One value, none at all, all the same: a plot each time, never a fault."""
-    values = dataclasses.replace(SOME, showed=showed, others=others, cuts=())
-    assert len(plotted(values)) == 11
-
-
-@given(showed=LENGTHS, others=LENGTHS)
-def test_nothing_is_drawn_outside_and_nothing_is_left_out(
-    showed: tuple[float, ...], others: tuple[float, ...]
-) -> None:
-    """Each value has its sign or its bar between the ends of the axis."""
-    chart = values_chart(dataclasses.replace(SOME, showed=showed, others=others, cuts=()), "")
+    """Each point and each line lies between the ends of the axes."""
+    levels = tuple(
+        _level("level", min(k, of), of, *points, inside=inside) for k, of, points, inside in rows
+    )
+    chart = picture_chart(Picture("runout", "any", levels, response))
     (low, high), (bottom, top) = chart.x_limits, chart.y_limits
     for series in chart.series:
         assert all(low <= x <= high for x in series.xs)
         assert all(bottom <= y <= top for y in series.ys)
-    single = sum(len(s.xs) for s in chart.series if s.marker in "x+")
-    bars = [s for s in chart.series if s.marker in BLOCKS]
-    assert bool(bars) or single == len(showed) + len(others)

@@ -103,8 +103,9 @@ def test_the_sheet_says_what_holds_and_whose_hand_it_is() -> None:
     sizes = a_view().sizes
     assert sizes is not None
     lines = sizes_part(sizes).plain.splitlines()
-    assert lines[-1].startswith("by custom")
+    assert lines[-2].startswith("by custom")
+    assert lines[-1].split() == ["too", "wide", "25", "%", "narrow", "9", "%"]
     hand = sizes.hand.model_copy(update={"from_attempts": 12})
     read = sizes_part(sizes.model_copy(update={"hand": hand})).plain.splitlines()
-    assert read[-2].startswith("your hand")
+    assert read[-3].startswith("your hand")
     assert read[-1].split() == ["12", "seats", "read"]

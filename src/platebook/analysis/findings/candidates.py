@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.findings.apart_in_time import reason_in_time
 from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.columns import Column
@@ -130,7 +131,7 @@ def _forms(column: Column, known: Truths) -> tuple[Form, ...]:
 def _rows(column: Column, log: AttemptLog) -> Whole | str:
     """The attempts that a column is judged on, or why it cannot be judged."""
     known = ~np.isnan(column.values)
-    reason = _thin_reason(column, known)
+    reason = _thin_reason(column, known) or reason_in_time(column.values, log.session, log.before)
     if reason is not None:
         return reason
     if float((~known).mean()) < FEW_MISSING:

@@ -29,7 +29,7 @@ from platebook.analysis.findings.results import (
 )
 from platebook.analysis.findings.search import PreparedLog, Ranked, Search
 from platebook.analysis.models.bayes_factors import ClassPrior
-from platebook.analysis.variables.attempt_log import AttemptLog
+from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, recent
 from platebook.practice.course import Course
 
 MOST_CLAIMS = 3
@@ -104,12 +104,18 @@ def claimed_families(
     prior: ClassPrior | None,
     seed: int,
     decisions: Decisions | None = None,
+    *,
+    window: Window = EVERYTHING,
 ) -> tuple[str, ...]:
-    """Families that the last checkpoint supports, from the attempts up to it alone."""
+    """Families that the last checkpoint supports, from the attempts up to it alone.
+
+    `log` holds all judged attempts, which are counted; `window` says which of those that there were
+    then it rests on.
+    """
     checkpoint = last_checkpoint(len(log))
     if checkpoint is None:
         return ()
-    then = log.first(checkpoint)
+    then = recent(log.first(checkpoint), window)
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
 

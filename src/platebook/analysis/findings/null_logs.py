@@ -70,11 +70,11 @@ def source(search: Search) -> Source:
         by_followed |= log.failing[defect]
     truths[_REST] = log.failed & ~by_followed
     frame = Frame.of(search.adjusted)
-    log_odds = {
-        name: frame.z @ fit_null(frame, truth[None, :].astype(float)).fixed[0]
-        for name, truth in truths.items()
-        if truth.any()
-    }
+    seen = {name: truth for name, truth in truths.items() if truth.any()}
+    log_odds: dict[str, Floats] = {}
+    if seen:
+        fits = fit_null(frame, np.array(list(seen.values()), dtype=float))
+        log_odds = dict(zip(seen, fits.fixed @ frame.z.T, strict=True))
     fails = {d: float(log.failing[d].sum() / log.events[d].sum()) for d in followed}
     measured = tuple(HeightSource.of(height, search.adjusted) for height in search.heights)
     return Source(log_odds, {**fails, _REST: 1.0}, frame.session, measured)

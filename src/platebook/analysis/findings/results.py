@@ -8,7 +8,8 @@ passes a checkpoint; between checkpoints the decision stands.
 
 import itertools
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from datetime import date
 from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
@@ -24,11 +25,50 @@ class Result(BaseModel):
 
 
 class Count(Result):
-    """How many of some attempts showed the defect (or failed)."""
+    """How many of some attempts showed the defect (or failed); `slight` of them passed as good."""
 
     label: str
     failed: int
     of: int
+    slight: int = 0
+
+
+Word = Literal["well supported", "worth watching", "how it came about"]
+
+WORDS: Mapping[Status, Word] = {
+    "claim": "well supported",
+    "lead": "worth watching",
+    "mechanism": "how it came about",
+}
+
+
+class Support(Result):
+    """How far apart the two sides of a finding lie, and how sure that is, in one word.
+
+    `difference` is the first side's share minus the second's, with its 95 % interval `low` to
+    `high` (Newcombe); 0.25 is 25 more in 100 attempts. Where the finding rests on something
+    measured, seats or tables, it is how far that moved, in its own `unit`.
+    """
+
+    difference: float
+    low: float
+    high: float
+    unit: str
+    word: Word
+
+
+class Retired(Result):
+    """Since when a claim does not hold any more.
+
+    `attempt` is its number among all judged ones, the first of those that do not bear it out.
+    `day` is None where nobody wrote down when that was. `counts` are of the attempts since, on the
+    same two sides.
+    """
+
+    attempt: int
+    day: date | None
+    counts: tuple[Count, ...]
+    sentence: str
 
 
 class Shift(Result):
@@ -64,6 +104,9 @@ class Finding(Result):
     such a log with nothing behind it. `notes` are further sentences to show with it. `shifts` say
     how far what was measured of seat or table moved. The defects `wide seat`, `deep seat`,
     `high table` and `leaning table` are measured ones: their counts are of those beyond the middle.
+
+    `support` is the one measure shown of how much stands behind it. `retired` is None for what
+    holds now; one that later attempts did not bear out says since when.
     """
 
     variable: str
@@ -80,6 +123,8 @@ class Finding(Result):
     sentence: str
     notes: tuple[str, ...] = ()
     shifts: tuple[Shift, ...] = ()
+    support: Support | None = None
+    retired: Retired | None = None
 
 
 class ClockPattern(Result):
@@ -114,13 +159,17 @@ class MoreNeeded(Result):
 
 
 class Findings(Result):
-    """The whole answer for one setter; `answer` says it in plain sentences."""
+    """The whole answer for one setter; `answer` says it in plain sentences.
+
+    `findings` hold now; `retired` are claims that did and do not any more.
+    """
 
     setter: str | None
     attempts: int
     failures: int
     evidence: Evidence
     findings: tuple[Finding, ...]
+    retired: tuple[Finding, ...] = ()
     clocks: tuple[ClockPattern, ...] = ()
     not_judged: tuple[NotJudged, ...]
     checked: str
@@ -139,6 +188,8 @@ SETTLED_Z = 3.2
 MOST_MORE = 200
 _CHECKPOINTS = (32, 48, 72, 104, 152)
 _GROWTH = 1.45
+_LONGEST_STEP = 150
+"""Claims rest on the latest 400 attempts: they are decided anew before those have gone."""
 
 
 def evidence(attempts: int, failures: int) -> Evidence:
@@ -153,10 +204,10 @@ def evidence(attempts: int, failures: int) -> Evidence:
 
 def _checkpoints() -> Iterator[int]:
     yield from _CHECKPOINTS
-    point = _CHECKPOINTS[-1] * _GROWTH
+    point: float = _CHECKPOINTS[-1]
     while True:
+        point = min(point * _GROWTH, point + _LONGEST_STEP)
         yield round(point)
-        point *= _GROWTH
 
 
 def last_checkpoint(attempts: int) -> int | None:
@@ -170,16 +221,22 @@ def next_checkpoint(attempts: int) -> int:
     return next(point for point in _checkpoints() if point > attempts)
 
 
+_RATES = 20
+
+
 def to_leads(attempts: int, failures: int) -> tuple[int, int]:
     """How many more attempts until leads can be shown, as a range from this log's own rate.
 
     The rate is taken as between (f + 1) and (f + 1) ± one standard error of (n + 2) attempts, so
-    no attempts at all give a wide answer, never an infinite one.
+    no attempts at all give a wide answer, never an infinite one. The range is over all rates in
+    between: the least are needed where neither failures nor good ones are long in coming.
     """
     rate = (failures + 1) / (attempts + 2)
     error = (rate * (1 - rate) / (attempts + 2)) ** 0.5
+    lowest, highest = max(rate - error, 0.05), min(rate + error, 0.95)
     ranges = []
-    for chance in (min(rate + error, 0.95), max(rate - error, 0.05)):
+    for step in range(_RATES + 1):
+        chance = lowest + (highest - lowest) * step / _RATES
         bad = max(LEAST_FAILURES - failures, 0) / chance
         good = max(LEAST_GOOD - (attempts - failures), 0) / (1 - chance)
         ranges.append(max(LEAST_FOR_LEADS - attempts, bad, good))

@@ -66,17 +66,16 @@ class Part:
 
     @classmethod
     def of(
-        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, log: AttemptLog
+        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, fit: NullFit
     ) -> "Part":
-        """Make it ready; the frame is that of the group's rows."""
-        truth = log.truths(outcome)[group.rows]
+        """Make it ready; the frame is that of the group's rows, the fit that of the outcome."""
         return cls(
             group=group,
             frame=frame,
             outcome=outcome,
             x=group.x[:, [place for place, _ in placed]],
             cells=tuple(cell for _, cell in placed),
-            fit=fit_null(frame, truth[None, :].astype(float)),
+            fit=fit,
         )
 
     @property
@@ -337,20 +336,27 @@ class PreparedLog:
         unsettled: dict[str, None] = {}
         for asked in self.asked:
             group = asked.group
-            frame = Frame.of(adjusted.rows(group.rows))
-            for outcome, placed in asked.cells.items():
-                left = _left_to_ask(placed, families, causes_only=causes_only)
-                if not left:
-                    continue
+            left = {
+                outcome: cells
+                for outcome, placed in asked.cells.items()
+                if (cells := _left_to_ask(placed, families, causes_only=causes_only))
+            }
+            defects = [outcome for outcome in left if outcome not in by_name]
+            if defects:
+                frame = Frame.of(adjusted.rows(group.rows))
+                truths = [self.log.truths(outcome)[group.rows] for outcome in defects]
+                fits = fit_null(frame, np.array(truths, dtype=float))
+                for place, outcome in enumerate(defects):
+                    if fits.settled[place]:
+                        fit = fits.one(place)
+                        parts.append(Part.of(group, outcome, left[outcome], frame, fit))
+                    else:
+                        unsettled[outcome] = None
+            for outcome in left:
                 if outcome in by_name:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
-                    parts.append(MeasuredPart.of(group, left, measured, adjusted, known))
-                    continue
-                part = Part.of(group, outcome, left, frame, self.log)
-                if part.fit.settled.all():
-                    parts.append(part)
-                else:
-                    unsettled[outcome] = None
+                    cells = left[outcome]
+                    parts.append(MeasuredPart.of(group, cells, measured, adjusted, known))
         return Search(self.log, adjusted, tuple(parts), self.heights, tuple(unsettled))
 
 
@@ -388,6 +394,8 @@ def _height_cells(group: Group, measured: Sequence[Height]) -> dict[str, PlacedC
 
 def _with_class(prior: ClassPrior | None, cells: dict[str, PlacedCells]) -> dict[str, PlacedCells]:
     """The same cells with what a class expects of each."""
+    if prior is None:
+        return cells
     expected = class_expectations(prior)
     return {
         outcome: tuple((place, replace(c, by_class=expected.get(c.key))) for place, c in placed)

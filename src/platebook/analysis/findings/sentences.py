@@ -1,6 +1,8 @@
 """Sentences: results in words that need no statistics. "Went with", never "causes"."""
 
 from collections.abc import Sequence
+from datetime import date
+from typing import NamedTuple
 
 from platebook.analysis.findings.heights import Difference
 from platebook.analysis.findings.results import (
@@ -11,6 +13,9 @@ from platebook.analysis.findings.results import (
     Count,
     Evidence,
     MoreNeeded,
+    Status,
+    last_checkpoint,
+    next_checkpoint,
 )
 from platebook.analysis.models.censored import Response
 from platebook.analysis.variables.attempt_log import ANY, AttemptLog
@@ -55,11 +60,25 @@ def _plural(count: int, word: str) -> str:
 def went_with(defect: str, phrase: str, rest: str, counts: Sequence[Count]) -> str:
     """The main sentence of a lead or claim; `counts` holds the phrase's side, then the rest's."""
     name = defect_name(defect)
-    here, there = counts
-    return (
-        f"{name[0].upper()}{name[1:]} went with {phrase}: {here.failed} of {here.of}, "
-        f"against {there.failed} of {there.of} {rest}."
-    )
+    here, there = (_counted(count, defect) for count in counts)
+    apart = "," if counts[1].slight else ""
+    return f"{name[0].upper()}{name[1:]} went with {phrase}: {here}, against {there}{apart} {rest}."
+
+
+def _counted(count: Count, defect: str) -> str:
+    """Such as 7 of 10; where some of those passed as good, 12 of 15 high, 7 of them slight."""
+    told = f"{count.failed} of {count.of}"
+    if not count.slight:
+        return told
+    name = defect_name(defect)
+    shown = name if name == defect else f"with {name}"
+    return f"{told} {shown}, {_slight(count.slight, count.failed)}"
+
+
+def _slight(slight: int, of: int) -> str:
+    if of == 1:
+        return "slight"
+    return "all of them slight" if slight == of else f"{slight} of them slight"
 
 
 def chance(share: float, what: str = "log") -> str:
@@ -115,6 +134,11 @@ def same_family(name: str, judged: Sequence[str]) -> str | None:
     return f"A log cannot tell it from {_list(spoken)}: together they are the {family}."
 
 
+def holds_no_difference() -> str:
+    """The note beside what would be well supported but for its counts."""
+    return "Beside practice, size and grade it stands out, but the counts alone may be chance."
+
+
 def cause_or_effect() -> str:
     """The note beside a process field, which may have been done because of the trouble."""
     return "This may be cause or effect: it may have been done because of the trouble."
@@ -122,14 +146,15 @@ def cause_or_effect() -> str:
 
 def known_for(failed: tuple[int, int], good: tuple[int, int]) -> str:
     """How many of the failed and of the good ones have the reading."""
-    return f"Known for {failed[0]} of {failed[1]} failed and {good[0]} of {good[1]} good attempts."
+    ones = "attempt" if good[1] == 1 else "attempts"
+    return f"Known for {failed[0]} of {failed[1]} failed and {good[0]} of {good[1]} good {ones}."
 
 
 def mechanism(defect: str, how: str, counts: Sequence[Count]) -> str:
     """How many with the defect came about in this way; `counts` holds theirs, then the others'."""
     here, others = counts
     were = "was" if here.of == 1 else "were"
-    text = f"{here.failed} of {here.of} {defect_name(defect)} ones {were} {how}"
+    text = f"{here.failed} of {_plural(here.of, f'{defect_name(defect)} one')} {were} {how}"
     return f"{text}, against {others.failed} of {others.of} others."
 
 
@@ -184,20 +209,32 @@ def not_fitted(outcomes: Sequence[str]) -> tuple[str, ...]:
     return (f"The model of {named} could not be fitted to this log, so nothing is said of it.",)
 
 
-def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:
+class SeatsChecked(NamedTuple):
+    """Of one response: how many seats were used, of how many measured, against how many variables.
+
+    No variables where there were too few seats.
+    """
+
+    response: Response
+    used: int
+    measured: int
+    variables: int
+
+
+def seats_checked(seen: Sequence[SeatsChecked]) -> tuple[str, ...]:
     """What was looked at of the seats: each response, how many measured, against how many."""
     asked = [
-        f"{_HOW[response.name]} {_plural(measured, 'seat')} came out against "
+        f"{_HOW[response.name]} {_used(used, measured)} came out against "
         f"{_plural(variables, 'variable')}"
-        for response, measured, variables in seen
+        for response, used, measured, variables in seen
         if variables
     ]
     few = [
-        f"{_HOW[response.name]} ({measured} measured)"
-        for response, measured, _ in seen
-        if 0 < measured < LEAST_FOR_LEADS
+        f"{_HOW[one.response.name]} ({one.used} measured)"
+        for one in seen
+        if 0 < one.used < LEAST_FOR_LEADS
     ]
-    checked = [f"Also checked {_list(asked)}."] if asked else []
+    checked = [f"Of the seats was checked {_list(asked)}."] if asked else []
     if few:
         checked.append(
             f"Not enough yet to say what goes with {_list(few)} seats come out: "
@@ -206,15 +243,31 @@ def seats_checked(seen: Sequence[tuple[Response, int, int]]) -> tuple[str, ...]:
     return tuple(checked)
 
 
-def slight_passed(defect: str, count: int) -> str:
-    """The note that some of the counted defects were slight and passed as good."""
-    return f"{_plural(count, 'slight one')} of {defect_name(defect)} counted here passed as good."
+def _used(used: int, measured: int) -> str:
+    if used == measured:
+        return _plural(used, "seat")
+    return f"the latest {used} of {measured} measured seats"
 
 
-def variables_checked(variables: int, defects: Sequence[str]) -> str:
-    """What was looked at; the more is looked at, the more turns up by chance."""
+def no_longer(attempt: int, day: date | None, counts: Sequence[Count]) -> str:
+    """Since when a claim does not hold any more, and what was counted since."""
+    here, there = counts
+    when = f"{day:%-d %B %Y} (attempt {attempt})" if day is not None else f"attempt {attempt}"
+    since = f"since {when}"
+    if not here.of:
+        return f"Not done any more: none of the {_plural(there.of, 'attempt')} {since}."
+    return (
+        f"No longer so: {here.failed} of {here.of}, against {there.failed} of {there.of}, {since}."
+    )
+
+
+def variables_checked(variables: int, defects: Sequence[str], *, seats: bool = False) -> str:
+    """What was looked at; the more is looked at, the more turns up by chance.
+
+    `seats` says that there is something to be said of those all the same.
+    """
     if not variables:
-        return "Nothing could be checked yet."
+        return f"{'Of failure nothing' if seats else 'Nothing'} could be checked yet."
     also = f" and against {_plural(len(defects), 'defect')} ({_list(defects)})" if defects else ""
     return f"Checked {_plural(variables, 'variable')} against failure as a whole{also}."
 
@@ -222,40 +275,63 @@ def variables_checked(variables: int, defects: Sequence[str]) -> str:
 def log_counts(log: AttemptLog) -> str:
     """How many attempts and failures, and what was seen: a slight defect passes as good."""
     if not len(log):
-        return "No judged attempts yet."
-    text = f"{_plural(len(log), 'attempt')} judged, {log.failures} failed"
+        return "No judged attempts yet." if not log.before else "No judged attempts in that time."
+    text = f"{_judged(log)}, {log.failures} failed"
     seen = sorted(log.events.items(), key=lambda pair: -int(pair[1].sum()))
     parts = [_seen(defect, int(h.sum()), int(log.failing[defect].sum())) for defect, h in seen]
-    return f"{text}. Seen: {', '.join(parts)}." if parts else f"{text}."
+    return f"{text}. Seen: {'; '.join(parts)}." if parts else f"{text}."
+
+
+def _judged(log: AttemptLog) -> str:
+    """How many attempts it rests on: the latest of more where some are left out."""
+    if not log.before:
+        return f"{_plural(len(log), 'attempt')} judged"
+    began = log.attempts[0].began
+    since = f", since {began:%-d %B %Y}" if began is not None else ""
+    return f"The latest {len(log)} of {log.before + len(log)} attempts judged{since}"
 
 
 def _seen(defect: str, count: int, failing: int) -> str:
-    slight = f" ({count - failing} slight)" if count > failing else ""
-    return f"{count} {defect_name(defect)}{slight}"
+    slight = f", {_slight(count - failing, count)}" if count > failing else ""
+    name = defect_name(defect)
+    if name != defect:
+        name = name.removeprefix("a ") if count == 1 else defects()[defect].many
+    return f"{count} {name}{slight}"
 
 
-def outlook(level: Evidence, more: MoreNeeded, *, shown: bool, claimed: bool) -> str:
-    """What the evidence allows, and how many more attempts may be needed."""
+def outlook(level: Evidence, more: MoreNeeded, shown: Sequence[Status]) -> tuple[str, ...]:
+    """What the evidence allows, and how many more attempts may be needed.
+
+    `shown` are the findings' statuses; a claim says by itself what it rests on.
+    """
     if level == "counts only":
         need = (
             f"Not enough yet to say what goes with failure: that takes {LEAST_FOR_LEADS} judged "
             f"attempts with {LEAST_FAILURES} failed and {LEAST_GOOD} good."
         )
-        return f"{need} About {_span(more)} more." if more.high else need
-    if claimed:
-        return (
-            "What is well supported was decided at the last checkpoint and stands until the next."
-        )
-    if not shown:
-        return "Nothing stands out from what chance would show in such a log."
+        return (f"{need} About {_span(more)} more." if more.high else need,)
+    if "claim" in shown:
+        return ()
+    if "lead" not in shown:
+        return ("Nothing stands out from what chance would show in such a log.",)
     if more.high is None:
-        return "Worth watching, not settled."
+        return ("Worth watching, not settled.",)
     if more.high >= MOST_MORE:
-        return (
-            f"Worth watching, not settled: {more.low} more attempts may settle it, or even "
-            f"{MOST_MORE} may not. Balanced blocks settle it sooner."
+        unsure = f"{more.low} more attempts may settle it, or even {MOST_MORE} may not"
+        return (f"Worth watching, not settled: {unsure}. Balanced blocks settle it sooner.",)
+    return (f"Worth watching, not settled: about {_span(more)} more attempts may settle it.",)
+
+
+def decided(claims: Sequence[tuple[int, str]]) -> tuple[str, ...]:
+    """When each claim was decided and why not every evening; by how many of what there are."""
+    told: list[str] = []
+    for count, thing in dict.fromkeys(claims):
+        last, following = last_checkpoint(count), next_checkpoint(count)
+        told.append(
+            f"What is well supported was decided at {last} {thing}s and stands until {following}: "
+            "decided every evening, luck alone would sooner or later look like it."
         )
-    return f"Worth watching, not settled: about {_span(more)} more attempts may settle it."
+    return tuple(told)
 
 
 def _span(more: MoreNeeded) -> str:

@@ -207,7 +207,8 @@ def height_finding(
     shift, beyond = moved.shift(upward=upward)
     cut = cutoffs.cut_log(family.candidate, log, more=moved.more(upward=upward))
     truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
-    counts = cutoffs.count_sides(cut, truth)
+    slight = log.slight(defect) if truth.any() else None
+    counts = cutoffs.count_sides(cut, truth, slight)
     sentence = sentences.own_sentence(shift.sentence)
     shown = defect
     if not truth.any():

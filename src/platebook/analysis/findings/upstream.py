@@ -7,6 +7,7 @@ variable that comes before the seat in the work, beside practice, grade, bur and
 | function | answers |
 |---|---|
 | `upstream` | what went with wide and with deep seats: leads and claims of each response |
+| `seats_by_response` | the measured seats that it rests on |
 
 Claims are decided as those of failure are (`claims`): at checkpoints of the number of measured
 seats, by a parametric bootstrap, at the same share. With fewer than 20 seats, or seats that all
@@ -15,8 +16,8 @@ read the same, nothing is asked.
 
 import functools
 from collections import Counter
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -37,6 +38,7 @@ from platebook.analysis.findings.measured_responses import (
 )
 from platebook.analysis.findings.results import LEAST_FOR_LEADS, last_checkpoint
 from platebook.analysis.findings.search import AskedGroup, PreparedLog, placed_cells
+from platebook.analysis.findings.sentences import SeatsChecked
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import Cell, prior_for
 from platebook.analysis.models.censored import (
@@ -48,7 +50,7 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import AttemptLog, places
+from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, places
 from platebook.analysis.variables.columns import columns
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
@@ -83,20 +85,32 @@ class Seats:
         """The seats as they stood after the first `count`."""
         return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
 
+    def inside(self, window: Window) -> "Seats":
+        """Those inside the window."""
+        start = window.start(self.log)
+        if not start:
+            return self
+        kept = self.measurements.chosen(np.arange(start, len(self)))
+        return Seats(self.log.since(start), replace(kept, rows=kept.rows - start))
+
 
 @dataclass(frozen=True, eq=False)
 class Upstream:
-    """What one response says; `checked` counts the variables that could be asked about."""
+    """What one response says; `checked` counts the variables that could be asked about.
+
+    `measured` seats were used, the latest of the `counted` ones that were ever measured.
+    """
 
     response: Response
     measured: int
     checked: int
     families: tuple[FoundFamily, ...]
+    counted: int = 0
 
     @property
-    def seats_checked(self) -> tuple[Response, int, int]:
-        """The response, how many seats were measured, and against how many variables."""
-        return self.response, self.measured, self.checked
+    def seats_checked(self) -> SeatsChecked:
+        """What was looked at, as a sentence says it."""
+        return SeatsChecked(self.response, self.measured, self.counted, self.checked)
 
 
 def prepared_seats(seats: Seats) -> PreparedLog:
@@ -145,13 +159,13 @@ def seats_measured(
     response: Response,
     measure: Callable[[Attempt], Measurement | None],
 ) -> Seats:
-    """The latest measured seats of one setter; sessions are told from all attempts."""
+    """The measured seats of one setter; sessions are told from all attempts."""
     ordered = in_order(attempts)
     rows = [
         (attempt, place, measurement)
         for attempt, place in zip(ordered, places(ordered), strict=True)
         if (measurement := measure(attempt)) is not None
-    ][-MOST_SEATS:]
+    ]
     nothing = np.zeros(len(rows), dtype=bool)
     log = AttemptLog(
         attempts=tuple(attempt for attempt, _, _ in rows),
@@ -164,13 +178,18 @@ def seats_measured(
     return Seats(log, Measurements.of(response, [measurement for _, _, measurement in rows]))
 
 
-def _claimed(seats: Seats, seed: int, decisions: Decisions | None) -> tuple[str, ...]:
-    """Families that the last checkpoint supports, from the seats up to it alone."""
+def _claimed(
+    seats: Seats, seed: int, window: Window, decisions: Decisions | None
+) -> tuple[str, ...]:
+    """Families that the last checkpoint supports, from the seats up to it alone.
+
+    `seats` are all that were measured, which are counted.
+    """
     checkpoint = last_checkpoint(len(seats))
     if checkpoint is None:
         return ()
-    then = seats.first(checkpoint)
-    if not then.measurements.varies():
+    then = seats.first(checkpoint).inside(window)
+    if len(then) < LEAST_FOR_LEADS or not then.measurements.varies():
         return ()
 
     def decide() -> tuple[str, ...]:
@@ -192,33 +211,56 @@ def upstream(
     *,
     seed: int,
     worth: Worth = NO_TOOLS,
+    window: Window = EVERYTHING,
     decisions: Decisions | None = None,
 ) -> tuple[Upstream, ...]:
-    """What each response says; nothing is found where fewer than 20 seats were measured.
+    """What each response says of the seats inside the window, of which the latest 500 are used.
 
-    `decisions` keeps what checkpoints decided, where there is a place for it.
+    Nothing is found where fewer than 20 were measured. `decisions` keeps what checkpoints decided,
+    where there is a place for it.
     """
-    ways: tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...] = (
+    return tuple(
+        _answer(seats_measured(attempts, response, measure), seed, window, decisions)
+        for response, measure in _ways(worth)
+    )
+
+
+def seats_by_response(
+    attempts: Sequence[Attempt], *, worth: Worth = NO_TOOLS, window: Window = EVERYTHING
+) -> Mapping[str, Seats]:
+    """The seats that `upstream` rests on, by the name of what was measured of them."""
+    return {
+        response.name: _used(seats_measured(attempts, response, measure), window)[1]
+        for response, measure in _ways(worth)
+    }
+
+
+def _ways(worth: Worth) -> tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...]:
+    return (
         (OVERCUT, functools.partial(measured_overcut, worth=worth)),
         (DEPTH, measured_depth_error),
     )
-    return tuple(
-        _answer(response, seats_measured(attempts, response, measure), seed, decisions)
-        for response, measure in ways
-    )
 
 
-def _answer(response: Response, seats: Seats, seed: int, decisions: Decisions | None) -> Upstream:
+def _used(measured: Seats, window: Window) -> tuple[Seats, Seats]:
+    """The seats measured since the day asked for, and the latest of them that are used."""
+    every = measured.inside(Window(since=window.since)) if window.since else measured
+    return every, every.inside(replace(window, most=MOST_SEATS))
+
+
+def _answer(measured: Seats, seed: int, window: Window, decisions: Decisions | None) -> Upstream:
+    every, seats = _used(measured, window)
+    window, response = replace(window, most=MOST_SEATS), every.measurements.response
     if len(seats) < LEAST_FOR_LEADS or not seats.measurements.varies():
-        return Upstream(response, len(seats), 0, ())
+        return Upstream(response, len(seats), 0, (), len(every))
     prepared = prepared_seats(seats)
     # A claim that today's seats can no longer judge does not take the place of a lead.
     asked = prepared.families_asked()
-    claimed = [family for family in _claimed(seats, seed, decisions) if family in asked]
+    claimed = [family for family in _claimed(every, seed, window, decisions) if family in asked]
     standing = standing_out(
         prepared.search,
         claimed,
         _chance(seed, len(seats), seats),
         leads=LeadLimit(most=1, share=SEAT_LEAD_SHARE),
     )
-    return Upstream(response, len(seats), len(prepared.variables_asked()), standing)
+    return Upstream(response, len(seats), len(prepared.variables_asked()), standing, len(every))

@@ -1,4 +1,4 @@
-"""Promotion points: when a grade is passed, when it slips back, and how long it still takes.
+"""Promotion points: when a grade is passed, and when it slips back.
 
 | function | gives |
 |---|---|
@@ -7,7 +7,6 @@
 | `mean_to_pass` | mean attempts of a setter at `p0` |
 | `slipping_watch` | the counter that watches a passed grade |
 | `Counters`, `count_points` | the counters of all grades after each whole setting |
-| `forecast` | between how many attempts a grade will be passed |
 
 Each grade has its own counter. A whole setting moves the counter of its own grade and of every
 easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well need not go back to
@@ -19,9 +18,6 @@ stand, under the same watch, until an instructor signs. What slips back has to b
 
 Assumption: attempts are independent. Limits are exact (`point_chances`) for the course's own rates.
 At 0 attempts all counters are 0. Source: Biau & Porcher, Stat Med 2010;29:1900, in whole points.
-
-The forecast is the walk of the points from where they stand, for rates that stand for the curve's
-last posterior. At 0 settings the curve has no posterior and nothing can be forecast.
 """
 
 import functools
@@ -31,11 +27,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-import numpy as np
-from pydantic import BaseModel, ConfigDict
-
 from platebook.analysis.grades.point_chances import Walk, chance_within, mean_attempts
-from platebook.analysis.grades.success_curve import Curve
 from platebook.analysis.grades.whole_settings import Signed, WholeSetting
 from platebook.practice.course import Course, Grade, Points
 
@@ -254,46 +246,3 @@ def count_points(
     for setting in settings:
         counters.count(setting.grade.id, failed=setting.failed)
     return counters.standings()
-
-
-FORECAST_CAP = 200
-"""Attempts beyond which a forecast only says "more than"."""
-
-FORECAST_SHARES = (0.1, 0.9)
-"""Shares of the possible courses of events between which the forecast lies."""
-
-_FORECAST_RATES = 9
-
-
-class Forecast(BaseModel):
-    """Attempts until the grade is passed if the rate stays as it is.
-
-    None stands for more than `FORECAST_CAP`.
-    """
-
-    model_config = ConfigDict(frozen=True, extra="forbid")
-
-    low: int | None
-    high: int | None
-
-
-def _likely_rates(curve: Curve) -> list[float]:
-    """Success rates that stand for equal shares of the curve's last posterior."""
-    rates = np.array([rate for rate, _ in curve.now])
-    below = np.cumsum([chance for _, chance in curve.now])
-    shares = (np.arange(_FORECAST_RATES) + 0.5) / _FORECAST_RATES
-    return [float(r) for r in np.interp(shares, below, rates)]
-
-
-def forecast(grade: Grade, points: int, curve: Curve) -> Forecast:
-    """Attempts until the counter is up from `points`, for most courses of events."""
-    walk = promotion_walk(grade.points)
-    reached = np.mean(
-        [chance_within(walk, 1 - r, FORECAST_CAP, start=points) for r in _likely_rates(curve)],
-        axis=0,
-    )
-    low, high = (
-        int(np.argmax(reached >= share)) + 1 if reached[-1] >= share else None
-        for share in FORECAST_SHARES
-    )
-    return Forecast(low=low, high=high)

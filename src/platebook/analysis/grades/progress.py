@@ -14,16 +14,16 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.analysis.grades.outlook import Forecast, outlook
 from platebook.analysis.grades.points import (
-    Forecast,
     GradePoints,
     count_points,
     false_promotion,
-    forecast,
     good_to_go,
     slipping_watch,
 )
-from platebook.analysis.grades.success_curve import Curve, success_curve
+from platebook.analysis.grades.share_good import share_good_now, share_good_over
+from platebook.analysis.grades.success_curve import Curve
 from platebook.analysis.grades.whole_settings import (
     WholeSetting,
     one_setter,
@@ -143,14 +143,14 @@ def _grade_progress(
     settings: Sequence[WholeSetting],
     *,
     signed_by: str | None,
+    curves: bool,
 ) -> GradeProgress:
     own = [s for s in settings if s.grade.id == grade.id]
     outcomes = [not s.failed for s in own]
-    curve = success_curve(outcomes)
+    share, curve = share_good_over(own) if curves else (share_good_now(own), Curve())
     rate, low, high = _rate(sum(outcomes), len(own))
-    now, now_low, now_high = _end(curve)
     counted = sum([step.moved == "points" for step in so_far.steps])
-    forecasts = state in {"working", "slipping"} and len(own) >= FEW
+    open_still = not so_far.passed and not so_far.waiting
     return GradeProgress(
         grade=grade.id,
         title=grade.title,
@@ -160,9 +160,9 @@ def _grade_progress(
         rate=rate,
         low=low,
         high=high,
-        now=now,
-        now_low=now_low,
-        now_high=now_high,
+        now=share.share if share else None,
+        now_low=share.low if share else None,
+        now_high=share.high if share else None,
         points=so_far.points,
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
@@ -172,10 +172,12 @@ def _grade_progress(
         signed_by=signed_by if so_far.passed else None,
         counted=counted,
         luck=false_promotion(grade.points, counted),
-        forecast=forecast(grade, so_far.points, curve) if forecasts else None,
-        not_enough=_not_enough(len(own), state),
+        forecast=outlook(grade.points, so_far.points, share)
+        if share and open_still and len(own) >= FEW
+        else None,
+        not_enough=_not_enough(len(own)) if open_still and state != "ahead" else None,
         path=_path(so_far, settings),
-        curve=_curve_steps(curve, own),
+        curve=_curve_steps(curve, own) if curves else (),
     )
 
 
@@ -187,18 +189,8 @@ def _rate(good: int, of: int) -> tuple[float | None, float | None, float | None]
     return good / of, limits.low, limits.high
 
 
-def _end(curve: Curve) -> tuple[float | None, float | None, float | None]:
-    """Where the curve stands now, with its band; all None for an empty one."""
-    if not curve.points:
-        return None, None, None
-    last = curve.points[-1]
-    return last.rate, last.low, last.high
-
-
-def _not_enough(attempts: int, state: State) -> str | None:
-    if attempts >= FEW or state not in {"working", "slipping"}:
-        return None
-    return f"not enough yet: {attempts} of {FEW} settings"
+def _not_enough(attempts: int) -> str | None:
+    return f"not enough yet: {attempts} of {FEW} settings" if attempts < FEW else None
 
 
 def _path(so_far: GradePoints, settings: Sequence[WholeSetting]) -> tuple[PointStep, ...]:
@@ -262,10 +254,12 @@ def progress(
     *,
     today: date | None = None,
     sign_offs: Iterable[SignOff] = (),
+    curves: bool = True,
 ) -> Progress:
     """Where one setter stands at each grade of the course.
 
-    `sign_offs` are an instructor's, where the course asks for them.
+    `sign_offs` are an instructor's, where the course asks for them. Without `curves` every number
+    stands and each curve is empty, for less than half the work.
     Raises ValueError where the attempts are of several setters.
     """
     ordered = in_order(attempts)
@@ -288,6 +282,7 @@ def progress(
                 points_by_grade[grade.id],
                 settings,
                 signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
+                curves=curves,
             )
             for grade in course.grades
         ),

@@ -2,17 +2,34 @@
 
 | function | gives |
 |---|---|
-| `share_good_now` | the share now with its band, of settings of one kind in the order they were made |
-| `share_words` | the same in words, with its unit |
+| `share_good_now` | the share now with its band, of settings in the order they were made |
+| `share_good_over` | the same with the whole curve that leads there |
+| `share_words` | the share in words, with its unit |
 
-At 0 settings there is no share and the answer is None.
+It says how it stood at the last of the settings; what it rests on, and how well it does, is in
+`success_curve` and docs/measured.md. At 0 settings there is no share and the answer is None. Arrays
+are loaded where a share is worked out: screens take the words before that.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
+from typing import TYPE_CHECKING, Protocol
 
-from platebook.analysis.grades.success_curve import success_curve
-from platebook.analysis.grades.whole_settings import WholeSetting
+if TYPE_CHECKING:
+    from platebook.analysis.grades.success_curve import Curve
+
+
+class JudgedSetting(Protocol):
+    """A setting that was judged: whether it failed, and the day it was made, where one is noted."""
+
+    @property
+    def failed(self) -> bool:
+        """Whether it was a failure."""
+
+    @property
+    def day(self) -> date | None:
+        """The day it was made; None where none is noted."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,16 +47,35 @@ class ShareGood:
     chances: tuple[tuple[float, float], ...] = ()
 
 
-def share_good_now(settings: Sequence[WholeSetting]) -> ShareGood | None:
+def share_good_now(settings: Sequence[JudgedSetting]) -> ShareGood | None:
     """The share good now, as of the last of these settings; None where there are none."""
-    curve = success_curve([not s.failed for s in settings])
+    from platebook.analysis.grades.success_curve import success_now
+
+    return _end(success_now(*_good_and_days(settings)))
+
+
+def share_good_over(settings: Sequence[JudgedSetting]) -> "tuple[ShareGood | None, Curve]":
+    """The share good now, and the curve over all the settings that ends there."""
+    from platebook.analysis.grades.success_curve import success_curve
+
+    curve = success_curve(*_good_and_days(settings))
+    return _end(curve), curve
+
+
+def _good_and_days(settings: Sequence[JudgedSetting]) -> tuple[list[bool], list[date | None]]:
+    return [not s.failed for s in settings], [s.day for s in settings]
+
+
+def _end(curve: "Curve") -> ShareGood | None:
     if not curve.points:
         return None
     last = curve.points[-1]
-    return ShareGood(last.rate, last.low, last.high, len(settings), curve.now)
+    return ShareGood(last.rate, last.low, last.high, last.number, curve.now)
 
 
-def share_words(share: ShareGood) -> str:
-    """The share in words: "72 in 100 come out good now (51 to 87)"."""
-    middle, low, high = (round(100 * s) for s in (share.share, share.low, share.high))
-    return f"{middle} in 100 come out good now ({low} to {high})"
+def share_words(share: float | None, low: float | None, high: float | None) -> str:
+    """A share and its band in words: "72 in 100 come out good now (51 to 87)"; empty for none."""
+    if share is None or low is None or high is None:
+        return ""
+    middle, least, most = (round(100 * s) for s in (share, low, high))
+    return f"{middle} in 100 come out good now ({least} to {most})"

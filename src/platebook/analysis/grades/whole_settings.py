@@ -11,6 +11,7 @@ harm; only where that attempt is not in the log its time decides. At 0 sign-offs
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade
@@ -27,6 +28,11 @@ class WholeSetting:
     attempt: Attempt
     grade: Grade
     failed: bool
+
+    @property
+    def day(self) -> date | None:
+        """The day it was made, by the bench's own date; None where none is noted."""
+        return self.attempt.began.date() if self.attempt.began is not None else None
 
 
 def one_setter(attempts: Iterable[Attempt]) -> None:

@@ -5,12 +5,13 @@ no seat of that bur can have is refused with its reason and kept; the next close
 """
 
 import math
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 
 from platebook.analysis.variables.attempt_log import places
 from platebook.analysis.variables.columns import WIDEST_PIN_STEP_MM, stone_mm
 from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.doubts import NARROWEST_MM, PIN_MM, WIDEST_MM
 from platebook.practice.fields import ranks, steps_done
 from platebook.practice.text import folded
 from platebook.trade.measuring.tool_checks import ReadingWorth, refuse_caliper_inside
@@ -24,12 +25,6 @@ PIN_U_MM = 0.005
 
 FIT_U_MM = 0.0125
 """Standard uncertainty of a side that the stone itself shows: ± 0.02 to 0.03 mm (judgement)."""
-
-NARROWEST_MM, WIDEST_MM = -0.10, 0.30
-"""Overcuts beyond these are typing errors or another bur, not a hand (judgement)."""
-
-BELOW_ENTERED_MM = 0.04
-"""A hole is no narrower than what has entered it, but for the uncertainty of both (judgement)."""
 
 CUSTOM_EDGE_MM = 0.06
 """The clearance at which a stone stops to snap in, or begins to move (the custom windows)."""
@@ -79,6 +74,34 @@ Worth = Mapping[str, ReadingWorth]
 folded."""
 
 NO_TOOLS: Worth = {}
+
+
+def corrected_seats(attempts: Sequence[Attempt], worth: Worth) -> tuple[tuple[Attempt, ...], Worth]:
+    """The attempts with what each tool's check found taken off its readings, to the micrometre.
+
+    With them comes the worth of readings that are corrected already. Whatever is derived from a
+    seat's reading, clearance as well as overcut, then rests on the same number.
+    """
+    if not worth:
+        return tuple(attempts), worth
+    corrected = tuple(_corrected(attempt, worth) for attempt in attempts)
+    return corrected, {
+        name: tool.model_copy(update={"bias_mm": 0.0}) for name, tool in worth.items()
+    }
+
+
+def _corrected(attempt: Attempt, worth: Worth) -> Attempt:
+    tool = tool_of(attempt, worth)
+    if tool is None or attempt.seat_diameter_mm is None or not tool.bias_mm:
+        return attempt
+    seat = round(1000 * (attempt.seat_diameter_mm - tool.bias_mm)) / 1000
+    return replace(attempt, seat_diameter_mm=seat)
+
+
+def tool_of(attempt: Attempt, worth: Worth) -> ReadingWorth | None:
+    """What the tool that read this seat is worth; None where nobody said which, or none knows."""
+    name = attempt.seat_measured_with or ""
+    return worth.get(name) or worth.get(folded(name)) if worth and name else None
 
 
 def seat_readings(
@@ -138,10 +161,9 @@ def seat_reading(
 def _direct(
     attempt: Attempt, bur: float, read_mm: float, worth: Worth
 ) -> tuple[float, float, float] | Fault:
-    name = attempt.seat_measured_with or ""
-    tool = worth.get(name) or worth.get(folded(name)) if worth and name else None
+    tool = tool_of(attempt, worth)
     seat = read_mm - (tool.bias_mm if tool is not None else 0.0)
-    narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - BELOW_ENTERED_MM)
+    narrow = seat < max(bur + NARROWEST_MM, _entered_mm(attempt) - PIN_MM)
     caliper = refuse_caliper_inside(seat)
     if caliper is not None and narrow and seat > bur - WIDEST_MM:
         return caliper

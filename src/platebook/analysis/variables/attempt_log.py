@@ -3,15 +3,17 @@
 | function | gives |
 |---|---|
 | `places` | where each attempt stands in time: its session, and its order there |
-| `attempt_log` | the attempts that findings rest on, with n truths for each outcome |
+| `attempt_log` | the attempts that are judged, with n truths for each outcome |
+| `recent` | those of them that findings rest on: a log has a present |
 
 A pause of over three hours, from the last start plus its minutes, begins a session. A day whose
 hours nobody wrote down is one session. Attempts without any date are one session a plate.
 """
 
+import calendar
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 import numpy as np
 
@@ -30,15 +32,16 @@ LEAST_EVENTS = 4
 class Place:
     """Where one attempt stands in time; None where nobody wrote down what it needs.
 
-    `session` counts from 0, the orders from 1. `days_since_practice` is the time between this
-    session and the last start before it, the same for all attempts of a session.
+    `session` counts from 0, the orders from 1. `days_since_practice` are the whole days of the
+    calendar between this session and the last start before it, the same for all attempts of a
+    session; 0 for a second one on one day.
     """
 
     session: int
     order_in_session: int | None
     order_on_plate: int | None
     minutes_into_session: float | None
-    days_since_practice: float | None
+    days_since_practice: int | None
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,7 +49,8 @@ class AttemptLog:
     """One setter's attempts that count, in order, with n truths for each outcome.
 
     `events` has one row of n truths a defect that was seen at all; `failing` says which of those
-    events fail by the course's rule. `session` numbers them, ascending.
+    events fail by the course's rule. `session` numbers them, ascending. `before` counts the judged
+    attempts that came before these and are left out.
     """
 
     attempts: tuple[Attempt, ...]
@@ -55,6 +59,7 @@ class AttemptLog:
     failed: Truths
     events: Mapping[str, Truths]
     failing: Mapping[str, Truths]
+    before: int = 0
 
     def __len__(self) -> int:
         return len(self.attempts)
@@ -86,16 +91,76 @@ class AttemptLog:
         """The n truths of one outcome."""
         return self.failed if outcome == ANY else self.events[outcome]
 
+    def slight(self, outcome: str) -> Truths:
+        """Which attempts show the outcome and pass as good all the same; none of the failures."""
+        if outcome == ANY:
+            return np.zeros(len(self), dtype=bool)
+        return self.events[outcome] & ~self.failing[outcome]
+
     def first(self, count: int) -> "AttemptLog":
         """The log as it stood after its first `count` attempts."""
+        return self._part(slice(0, count))
+
+    def since(self, start: int) -> "AttemptLog":
+        """The log without its first `start` attempts; places in time stay what they were."""
+        return self._part(slice(start, None))
+
+    def _part(self, rows: slice) -> "AttemptLog":
+        kept = {defect: hit[rows] for defect, hit in self.events.items() if hit[rows].any()}
+        session = self.session[rows]
         return AttemptLog(
-            attempts=self.attempts[:count],
-            places=self.places[:count],
-            session=self.session[:count],
-            failed=self.failed[:count],
-            events={d: hit[:count] for d, hit in self.events.items() if hit[:count].any()},
-            failing={d: bad[:count] for d, bad in self.failing.items()},
+            attempts=self.attempts[rows],
+            places=self.places[rows],
+            session=session - session[:1].sum(),
+            failed=self.failed[rows],
+            events=kept,
+            failing={defect: self.failing[defect][rows] for defect in kept},
+            before=self.before + (rows.start or 0),
         )
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """Which judged attempts findings rest on; None for no such limit.
+
+    The latest `most`, of the `months` before the newest one and on or after the day `since`,
+    whichever is least. Attempts without a date are limited by their number alone, and where a day
+    is asked for they are not known to lie after it.
+    """
+
+    most: int | None = None
+    months: int | None = None
+    since: date | None = None
+
+    def start(self, log: AttemptLog) -> int:
+        """The place of the first attempt inside."""
+        limits = [day for day in (self.since, self._months_before(log)) if day is not None]
+        start = max(len(log) - self.most, 0) if self.most is not None else 0
+        if not limits:
+            return start
+        first = max(limits)
+        dated = (n for n, a in enumerate(log.attempts) if a.began and a.began.date() >= first)
+        return max(start, next(dated, len(log)))
+
+    def _months_before(self, log: AttemptLog) -> date | None:
+        newest = log.attempts[-1].began if len(log) else None
+        if self.months is None or newest is None:
+            return None
+        month = newest.year * 12 + newest.month - 1 - self.months
+        year, month = month // 12, month % 12 + 1
+        return date(year, month, min(newest.day, calendar.monthrange(year, month)[1]))
+
+
+LATELY = Window(most=400, months=12)
+"""A log has a present: what ended long ago goes with nothing today."""
+
+EVERYTHING = Window()
+
+
+def recent(log: AttemptLog, window: Window) -> AttemptLog:
+    """The part of the log inside the window."""
+    start = window.start(log)
+    return log.since(start) if start else log
 
 
 def _begins_session(previous: Attempt, attempt: Attempt) -> bool:
@@ -107,19 +172,18 @@ def _begins_session(previous: Attempt, attempt: Attempt) -> bool:
     return attempt.began - (previous.began + worked) > PAUSE
 
 
-def _days(previous: Attempt, attempt: Attempt) -> float | None:
+def _days(previous: Attempt, attempt: Attempt) -> int | None:
     if previous.began is None or attempt.began is None:
         return None
-    if previous.day_only or attempt.day_only:
-        return float((attempt.began.date() - previous.began.date()).days)
-    return (attempt.began - previous.began).total_seconds() / 86_400
+    return (attempt.began.date() - previous.began.date()).days
 
 
 def places(attempts: Sequence[Attempt]) -> tuple[Place, ...]:
     """The place of each attempt; the attempts are one setter's, in order (`in_order`)."""
     in_time: list[Place] = []
     plates: dict[tuple[int, str], int] = {}
-    session, order, days = -1, 0, None
+    session, order = -1, 0
+    days: int | None = None
     start: datetime | None = None
     previous: Attempt | None = None
     for attempt in attempts:

@@ -12,6 +12,9 @@ table value in it is the depth that a seat needs: the named cut's crown and gird
 measured diameter, the same for all rows, so that a row with a measured crown is not told apart from
 one without.
 
+Lengths are taken apart and together as whole micrometres, so that a clearance of 2.05 less 2.00 mm
+is 0.05 mm, as a person counts it, and not a little less.
+
 The table is `data/variables.csv`: derived variables, and fields that are worded in their own way or
 share a family. A field of the record without a row there is a family of its own, spoken by its
 label. Variables of one family cannot be told apart from a log. A column whose `instead` names a
@@ -37,7 +40,7 @@ import numpy as np
 from platebook.analysis.arrays import Floats
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.course import SHEET_ROW, Course
 from platebook.practice.fields import FieldType, Role, fields, ranks
 
 
@@ -126,6 +129,13 @@ _LENGTHS = (
 )
 
 _Lengths = Mapping[str, float]
+"""Lengths of one attempt by field, in millimetres that are exact in micrometres."""
+
+_RATIO_DECIMALS = 6
+
+
+def _micrometres(length_mm: float) -> int:
+    return round(length_mm * 1000)
 
 
 def _lengths(attempt: Attempt, names: tuple[str, ...]) -> dict[str, float]:
@@ -142,7 +152,12 @@ def _stone(lengths: _Lengths) -> float | None:
     if measured is not None:
         return measured
     low, high = lengths.get("stone_diameter_min_mm"), lengths.get("stone_diameter_max_mm")
-    return (low + high) / 2 if low is not None and high is not None else None
+    return _middle(low, high) if low is not None and high is not None else None
+
+
+def _middle(low: float, high: float) -> float:
+    """The middle of two lengths, to the micrometre."""
+    return round((_micrometres(low) + _micrometres(high)) / 2) / 1000
 
 
 def stone_mm(attempt: Attempt) -> float | None:
@@ -161,15 +176,17 @@ def _seat(lengths: _Lengths) -> float | None:
     go, nogo = lengths.get("seat_go_mm"), lengths.get("seat_nogo_mm")
     if go is None or nogo is None or not 0 < nogo - go <= WIDEST_PIN_STEP_MM:
         return None
-    return (go + nogo) / 2
+    return _middle(go, nogo)
 
 
 def _minus(left: float | None, right: float | None) -> float | None:
-    return left - right if left is not None and right is not None else None
+    if left is None or right is None:
+        return None
+    return (_micrometres(left) - _micrometres(right)) / 1000
 
 
 def _ratio(part: float | None, whole: float | None) -> float | None:
-    return part / whole if part is not None and whole is not None else None
+    return round(part / whole, _RATIO_DECIMALS) if part is not None and whole is not None else None
 
 
 def derived(attempt: Attempt) -> dict[str, float]:
@@ -285,7 +302,8 @@ def _recorded_columns(rows: Sequence[Attempt]) -> list[Column]:
 
 def _added_columns(rows: Sequence[Attempt], course: Course | None) -> list[Column]:
     """The fields that a course added, and those that came with the rows: process without a role."""
-    by_course = {extra.name: extra for extra in course.extra} if course is not None else {}
+    beside = (SHEET_ROW, *(course.extra if course is not None else ()))
+    by_course = {extra.name: extra for extra in beside}
     pairs = [dict(attempt.extra) for attempt in rows]
     names = sorted({name for pair in pairs for name in pair} - set(fields()))
     added: list[Column] = []

@@ -6,13 +6,22 @@ from collections.abc import Mapping
 
 from platebook.reports.drawings.cells import Point, Sketch, Window, whole
 from platebook.reports.drawings.section_marks import Gap, alarm, gaps_of, label, middle, verdict
-from platebook.trade.geometry.section import Dimension, Section, section_of
+from platebook.trade.geometry.section import Across, Dimension, Section, section_of
 from platebook.trade.setup_sheet import SetUpSheet
 
 LABELS = 32
 LEAST_COLUMNS = LABELS + 16
 LEAST_ROWS = 8
-LEVELS = ("table height", "seat", "stone", "seat depth", "ledge", "sheet", "culet clearance")
+LEVELS = (
+    "table height",
+    "seat",
+    "wall",
+    "stone",
+    "seat depth",
+    "ledge",
+    "sheet",
+    "culet clearance",
+)
 PLAIN: Mapping[str, str] = {}
 INSET = (20, 5)
 """Columns and rows of a magnified gap."""
@@ -20,13 +29,16 @@ INSET = (20, 5)
 WIDE_OF_GAP = 5.0
 
 
-def section_text(sizes: SetUpSheet, *, columns: int, rows: int) -> tuple[str, ...]:
+def section_text(
+    sizes: SetUpSheet, *, columns: int, rows: int, cut: Across = "across"
+) -> tuple[str, ...]:
     """The section in at most this many columns and rows, with its sizes, and the line that says it.
 
     The picture is as wide as high in scale, a cell being one unit wide and two high. The lines of
     text come below it and are not counted among the rows; with no room for a picture they are all.
+    A ring is cut across or along.
     """
-    section = section_of(sizes)
+    section = section_of(sizes, cut=cut)
     words = (*textwrap.wrap(section.line, columns), *textwrap.wrap(verdict(section), columns))
     if columns < LEAST_COLUMNS or rows < LEAST_ROWS:
         return words

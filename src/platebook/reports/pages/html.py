@@ -1,8 +1,8 @@
 """Pages as HTML: templates filled with values, and the small pictures inside them.
 
 Every value is escaped, and one that is missing is an error. The pictures are the success curve of a
-grade, and the seat of an attempt in section, each inline SVG with a name that a screen reader
-reads; nothing is told by colour alone.
+grade, the levels of a finding, and the seat of an attempt in section, each inline SVG with a name
+that a screen reader reads; nothing is told by colour alone.
 
 What was not measured of the stone comes from the named cut. The seat is as wide as was read, or as
 the pins allow, or else as the bur; it is drawn as deep as was read, or as the trial stone showed.
@@ -16,7 +16,9 @@ from xml.etree import ElementTree as ET
 from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
+from platebook.analysis.findings.pictures import Picture
 from platebook.analysis.grades.progress import CurveStep
+from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.text import clean
 from platebook.reports.drawings.cells import whole
@@ -127,6 +129,8 @@ def _as_deep(attempt: Attempt, stone: Profile, hole: Hole) -> Hole:
     return hole.with_seat_at(max(deeper, 0.0))
 
 
+LEVELS_WIDE, LEVELS_LEFT = 150.0, 70.0
+ROW, PARTING = 3.4, 0.4
 CURVE = (120.0, 27.0)
 SEAT = (24.0, 10.0)
 LEFT, BOTTOM, TOP = 9.0, 22.0, 2.0
@@ -159,6 +163,45 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
         end = TOP + 1.6 if step.good else BOTTOM - 1.6
         line(root, (x, TOP if step.good else BOTTOM), (x, end), width=HEAVY / 2, colour=INK)
     write(root, (right, CURVE[1] - 1.0), f"{len(steps)} attempts", size=2.6, anchor="end")
+    return _markup(root)
+
+
+def levels_svg(picture: Picture, label: str) -> Markup:
+    """The levels of a finding under their names and counts, and the line that parts them.
+
+    Of each the share that showed it with its 95 % interval, or its readings as points.
+    """
+    levels, parted = picture.levels, picture.parted
+    height = TOP + ROW * (len(levels) + PARTING * len(parted)) + 7.0
+    root = _picture(LEVELS_WIDE, height, label)
+    low, high = picture.reach
+    across = (LEVELS_WIDE - LEVELS_LEFT - 4.0) / (high - low)
+
+    def at(value: float) -> float:
+        return LEVELS_LEFT + (value - low) * across
+
+    y = TOP
+    for number, level in enumerate(levels):
+        if number in parted:
+            y += ROW * PARTING
+            line(root, (2.0, y), (LEVELS_WIDE - 2.0, y), dashes="1 1", colour=INK)
+        y += ROW
+        middle = y - ROW / 2
+        named = f"{level.name}: {level.failed} of {level.of}"
+        write(root, (LEVELS_LEFT - 2.0, middle + 0.9), named, size=2.6, anchor="end")
+        if picture.response:
+            for point in level.points:
+                place = at(point)
+                line(root, (place, middle - 0.9), (place, middle + 0.9), width=THIN, colour=INK)
+            continue
+        line(root, (at(level.low), middle), (at(level.high), middle), width=HEAVY / 2, colour=MUTED)
+        share = at(level.share)
+        line(root, (share, middle - 1.1), (share, middle + 1.1), width=2 * HEAVY, colour=INK)
+    for value, words in picture.scale:
+        line(root, (at(value), TOP), (at(value), y + 0.8), colour=MUTED)
+        write(root, (at(value), y + 3.2), words, size=2.4, anchor="middle", colour=MUTED)
+    words = f"{picture.axis}, by {variable(picture.variable).spoken}"
+    write(root, (at((low + high) / 2), y + 6.2), words, size=2.4, anchor="middle")
     return _markup(root)
 
 

@@ -7,29 +7,38 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from markupsafe import Markup
+
 from platebook.advice.exercise import NextExercise
+from platebook.analysis.findings.pictures import Picture
 from platebook.analysis.findings.results import Findings
 from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.share_good import share_words
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
 from platebook.practice.results import failed
-from platebook.reports.pages.html import attempt_section, curve_svg, fill_template, seat_svg
+from platebook.reports.pages.html import (
+    attempt_section,
+    curve_svg,
+    fill_template,
+    levels_svg,
+    seat_svg,
+)
+from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
     count_of,
-    interval,
     millimetres,
-    percent,
     several,
     with_interval,
 )
 from platebook.reports.text.log_text import result_words
 from platebook.trade.setup_sheet import SetUpSheet
 
-SHOWN = 12
-"""Attempts that fit below the rest on one side."""
+SHOWN, BESIDE_A_PICTURE = 12, 6
+"""Attempts that fit below the rest on one side; fewer where a finding is drawn above them."""
 
 MOST_FINDINGS = 4
 MOST_REASONS = 4
@@ -38,7 +47,10 @@ DASH = "–"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetterAnswers:
-    """What a setter's page is made from; `attempts` in order, all of them."""
+    """What a setter's page is made from; `attempts` in order, all of them.
+
+    `pictures` are those of the findings, in their order; the first one is drawn.
+    """
 
     setter: str
     day: date
@@ -50,6 +62,7 @@ class SetterAnswers:
     attempts: Sequence[Attempt]
     caution: str
     invented: bool = False
+    pictures: Sequence[Picture] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +88,8 @@ def setter_html(answers: SetterAnswers) -> str:
     """The page as the text of an HTML file."""
     progress, advice = answers.progress, answers.advice
     working = _curve_grade(progress, advice.grade)
-    newest = tuple(reversed(answers.attempts))[:SHOWN]
+    levels = _levels(answers)
+    newest = tuple(reversed(answers.attempts))[: BESIDE_A_PICTURE if levels else SHOWN]
     report = {
         "setter": answers.setter,
         "day": f"{answers.day:%-d %B %Y}",
@@ -91,8 +105,18 @@ def setter_html(answers: SetterAnswers) -> str:
         "curve_line": _curve_line(working) if working else "",
         "answer": answers.findings.answer,
         "findings": [
-            {"status": FINDINGS[f.status].title, "sentence": f.sentence}
+            {
+                "status": FINDINGS[f.status].title,
+                "sentence": f.sentence,
+                "support": support_line(f),
+            }
             for f in answers.findings.findings[:MOST_FINDINGS]
+        ],
+        "levels": levels,
+        "retired": [
+            {"sentence": f.sentence, "since": f.retired.sentence}
+            for f in answers.findings.retired
+            if f.retired is not None
         ],
         "attempts": [_card(attempt) for attempt in newest],
         "caution": answers.caution,
@@ -108,12 +132,17 @@ def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:
 
 
 def _curve_line(grade: GradeProgress) -> str:
-    lately = ""
-    if grade.now is not None and grade.now_low is not None and grade.now_high is not None:
-        lately = f": lately {percent(grade.now)} good ({interval(grade.now_low, grade.now_high)})"
-    return (
-        f"{grade.title}{lately}, {count_of(len(grade.curve), 'attempt')}; strokes above are good."
-    )
+    share = share_words(grade.now, grade.now_low, grade.now_high)
+    settings = count_of(len(grade.curve), "setting")
+    return f"{grade.title}: {share}, {settings}; strokes above are good."
+
+
+def _levels(answers: SetterAnswers) -> Markup | str:
+    """The picture of the finding that stands first; empty where there is none."""
+    found = answers.findings.findings
+    if not found or not answers.pictures:
+        return ""
+    return levels_svg(answers.pictures[0], found[0].sentence)
 
 
 def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:

@@ -2,20 +2,22 @@
 
 from collections.abc import Iterable, Sequence
 
-from platebook.analysis.findings.cutoffs import RawValues
+from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import Finding, Findings
+from platebook.analysis.findings.support import SHARE
 from platebook.analysis.findings.trials import Trial
-from platebook.analysis.grades.points import Forecast
 from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.variables.columns import variable
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
+    RETIRED,
     count_of,
     interval,
+    outlook_words,
     percent,
     waits_for_sign_off,
-    with_interval,
 )
 
 
@@ -31,6 +33,9 @@ def findings_lines(findings: Findings, values: Sequence[RawValues | None] = ()) 
         for finding, raw in of_status:
             lines += _finding(finding, sign.plain)
             lines += [f"  {values_line(raw)}"] if raw is not None else []
+    if findings.retired:
+        lines += ["", f"{RETIRED.title}:"]
+        lines += [line for finding in findings.retired for line in _retired(finding)]
     if findings.not_judged and findings.evidence != "counts only":
         lines += ["", "Could not be judged:"]
         lines += _reasons((n.reason, n.variable) for n in findings.not_judged)
@@ -63,16 +68,30 @@ def _choices(values: RawValues, group: Sequence[float]) -> str:
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:
-    lines = [f"{sign} {finding.sentence}"]
-    if finding.odds_ratio is not None and finding.low is not None and finding.high is not None:
-        numbers = (
-            f"odds ratio {finding.odds_ratio:.1f} "
-            f"(95 % interval {finding.low:.1f} to {finding.high:.1f})"
-        )
-        if finding.posterior is not None:
-            numbers += f", probability {percent(finding.posterior)}"
-        lines.append(f"  {numbers}")
+    told = support_line(finding)
+    lines = [f"{sign} {finding.sentence}", *([f"  {told}"] if told else [])]
     return lines + [f"  {note}" for note in finding.notes]
+
+
+def support_line(finding: Finding) -> str:
+    """How much stands behind a finding: "62 more in 100 (95 % interval 35 to 78)".
+
+    Empty where the sentence says by itself how far something measured moved.
+    """
+    support = finding.support
+    if support is None or support.unit != SHARE:
+        return ""
+    by, low, high = (_of_hundred(v) for v in (support.difference, support.low, support.high))
+    return f"{by} more in 100 (95 % interval {low} to {high})"
+
+
+def _of_hundred(share: float) -> str:
+    return f"{round(100 * share)}".replace("-", "\N{MINUS SIGN}")
+
+
+def _retired(finding: Finding) -> list[str]:
+    told = [f"  {finding.retired.sentence}"] if finding.retired is not None else []
+    return [f"{RETIRED.plain} {finding.sentence}", *told]
 
 
 def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:
@@ -109,8 +128,8 @@ def grade_line(grade: GradeProgress) -> str:
     if grade.rate is not None and grade.low is not None and grade.high is not None:
         rate = f"{percent(grade.rate)}, 95 % interval {interval(grade.low, grade.high)}"
         sentences.append(f"{grade.good} of {grade.attempts} good ({rate}).")
-    if lately := with_interval(grade.now, grade.now_low, grade.now_high):
-        sentences.append(f"Lately {lately}.")
+    if share := share_words(grade.now, grade.now_low, grade.now_high):
+        sentences.append(f"{share}.")
     sentences += _points(grade)
     if grade.not_enough:
         sentences.append(f"{grade.not_enough[0].upper()}{grade.not_enough[1:]}.")
@@ -121,7 +140,8 @@ def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "working":
         to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
-        return [points, _forecast(grade.forecast)] if grade.forecast else [points]
+        ahead = outlook_words(grade.forecast) if grade.forecast else ""
+        return [points, f"{ahead[0].upper()}{ahead[1:]}."] if ahead else [points]
     if grade.state == "waiting":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
@@ -129,14 +149,6 @@ def _points(grade: GradeProgress) -> list[str]:
     if grade.state == "slipping":
         return ["Failures have come back since it was passed: a proving row is due."]
     return []
-
-
-def _forecast(forecast: Forecast) -> str:
-    if forecast.low is None:
-        return "At this rate it is more than 200 attempts off: parts first."
-    if forecast.high is None:
-        return f"At this rate {forecast.low} more attempts at the least."
-    return f"At this rate {forecast.low} to {forecast.high} more attempts."
 
 
 def _days_ago(days: int) -> str:

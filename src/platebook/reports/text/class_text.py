@@ -6,8 +6,9 @@ from datetime import date
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
+from platebook.analysis.grades.share_good import share_words
 from platebook.practice.records import Inspection
-from platebook.reports.text.figures import PERSONAL, count_of, with_interval
+from platebook.reports.text.figures import PERSONAL, count_of
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -51,8 +52,8 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += sign_off_due(setter)
         lines.append(f"{setter.name:<24} {setter.signs:<8}  {where}")
-        lately = with_interval(setter.lately, setter.lately_low, setter.lately_high)
-        about = [f"lately {lately}"] if lately else []
+        share = share_words(setter.lately, setter.lately_low, setter.lately_high)
+        about = [share] if share else []
         if setter.defect:
             about.append(f"mostly {main_defect(setter)}")
         about.append(f"eye: {setter.eye}")

@@ -6,8 +6,12 @@ heavy is loaded for it, so that a first screen has all of it before the logbook 
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from rich.cells import cell_len, chop_cells
+
+if TYPE_CHECKING:
+    from platebook.analysis.grades.outlook import Forecast
 
 
 def percent(share: float) -> str:
@@ -113,6 +117,9 @@ FINDINGS = {
 }
 """By status, the best first."""
 
+RETIRED = Sign("no longer so", "~", "◌")
+"""What was well supported once, and later attempts do not bear out."""
+
 GRADES = {
     "passed": Sign("passed", "*", "■"),
     "working": Sign("working on it", ">", "▸"),
@@ -132,3 +139,27 @@ PERSONAL = "One setter's own, worth watching at most:"
 def waits_for_sign_off(points: int, promote_at: int) -> str:
     """What is said of a grade that has its points and nobody's signature."""
     return f"{points} of {promote_at} points; waits for an instructor's sign-off."
+
+
+PARTS_DO_NOT_COUNT = "part exercises do not count for them"
+"""Stands beside the good ones to go where what is practised next moves no points."""
+
+
+def outlook_words(forecast: "Forecast") -> str:
+    """How soon a grade is passed: a number with its quartiles where they are finite, else a chance.
+
+    "about 12 more settings at this rate (8 to 20)", or "passed within 20 more settings: about 44 in
+    100".
+    """
+    if forecast.middle is None:
+        return f"passed within {forecast.within} more settings: {in_hundred(forecast.chance)}"
+    ones = count_of(forecast.middle, "more setting")
+    return f"about {ones} at this rate ({forecast.low} to {forecast.high})"
+
+
+def in_hundred(chance: float) -> str:
+    """A chance in words: "about 44 in 100"; never none and never certain."""
+    hundredths = round(100 * chance)
+    if hundredths < 1:
+        return "less than 1 in 100"
+    return f"about {hundredths} in 100" if hundredths < 100 else "more than 99 in 100"

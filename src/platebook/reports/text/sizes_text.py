@@ -7,7 +7,8 @@ from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
 from platebook.reports.text.figures import count_of, millimetres, percent
-from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+from platebook.trade.geometry.section import Across
+from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 WIDTH = 78
 PICTURE_ROWS = 16
@@ -23,7 +24,12 @@ def sizes_card(
     For a `part` only what the setter does in it: other tools were used by who prepared the seat.
     With `picture` the seat is drawn in section before the cautions, in braille dots.
     """
-    drawn = ("", *section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS)) if picture else ()
+    cuts: tuple[Across, ...] = ("along", "across") if sizes.curve is not None else ("across",)
+    drawn: tuple[str, ...] = ()
+    for cut in cuts if picture else ():
+        named = (f"Cut {cut} the {sizes.curve.kind}:",) if sizes.curve is not None else ()
+        picture_of = section_text(sizes, columns=WIDTH, rows=PICTURE_ROWS, cut=cut)
+        drawn = (*drawn, "", *named, *picture_of)
     does = steps_done("part" if part else None, part)
     return (
         *_stone(sizes),
@@ -73,7 +79,8 @@ def _stone(sizes: SetUpSheet) -> list[str]:
     if stone.assumed:
         text += f" ({', '.join(stone.assumed)} not measured: as in the {stone.cut} cut)"
     measured = _row("", stone.measured) if stone.measured else []
-    return [*_row("Stone", text), *measured]
+    facts = _row("", stone.facts) if stone.facts else []
+    return [*_row("Stone", text), *measured, *facts]
 
 
 def _tool(label: str, tool: ToolChoice) -> list[str]:
@@ -87,7 +94,9 @@ def _tool(label: str, tool: ToolChoice) -> list[str]:
     if others:
         sizes = ", ".join(f"{o.rule} {millimetres(o.target_mm)}" for o in others)
         why += f"; other rules: {sizes}"
-    return [*textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24), *_wrapped(" " * 13, why)]
+    angle = _row("", f"Reckoned with a {tool.angle}.") if tool.angle else []
+    heads = textwrap.wrap(head, WIDTH, subsequent_indent=" " * 24)
+    return [*heads, *_wrapped(" " * 13, why), *angle]
 
 
 def _speed(sizes: SetUpSheet) -> list[str]:
@@ -113,16 +122,34 @@ def _seat(sizes: SetUpSheet) -> list[str]:
     seat = sizes.seat
     low, high = millimetres(seat.diameter_low_mm), millimetres(seat.diameter_high_mm)
     width = f"{low} to {high} mm wide"
-    if seat.diameter_low_mm > seat.diameter_high_mm:
+    if seat.diameter_low_mm >= seat.diameter_high_mm:
         width = f"no width suits ({low} for its largest diameter, {high} for its smallest)"
-    depth = f"{millimetres(seat.depth_mm)} to {millimetres(seat.depth_high_mm)} deep"
+    depth = f"girdle {millimetres(seat.depth_mm)} to {millimetres(seat.depth_high_mm)} deep"
+    return [*_row("Seat", f"{seat.method}: {width}, {depth}; {_entry(seat)}."), *_depth(sizes)]
+
+
+def _entry(seat: SeatAnswer) -> str:
+    """How the stone gets into the seat that this bur is expected to cut."""
     if seat.entry_tilt_deg is None:
-        enter = "the stone cannot enter the seat this bur is expected to cut"
-    elif seat.entry_tilt_deg == 0:
-        enter = "the stone drops in"
-    else:
-        enter = f"the stone goes in tipped about {seat.entry_tilt_deg:.0f} degrees"
-    return _row("Seat", f"{seat.method}: {width}, {depth}; {enter}.")
+        return "the stone cannot enter the seat this bur is expected to cut"
+    if seat.entry_tilt_deg > 0:
+        tipped = f"tipped at least {seat.entry_tilt_deg:.0f} degrees"
+        return f"the stone goes in {tipped}, and the metal has to give a little"
+    if seat.method == "drop in":
+        return "the stone drops in"
+    return f"this bur is expected to cut so wide that the stone drops in and does not {seat.method}"
+
+
+def _depth(sizes: SetUpSheet) -> list[str]:
+    """How deep to cut, and what to read while cutting."""
+    seat = sizes.seat
+    if seat.bur_sunk_mm is None:
+        return _row("Cut to", "no depth of this bur brings the table level")
+    deep = millimetres(seat.bur_sunk_mm)
+    if seat.bur_sunk_high_mm is not None:
+        deep += f" to {millimetres(seat.bur_sunk_high_mm)}"
+    text = f"{deep} mm: from the surface to the bur's widest part. {seat.trial or ''}"
+    return _row("Cut to", text.strip())
 
 
 def _sheet(sizes: SetUpSheet) -> list[str]:
@@ -136,6 +163,10 @@ def _sheet(sizes: SetUpSheet) -> list[str]:
         lines += _row("", sentence)
     for way in sheet.ways_out:
         lines += _wrapped(f"{'':<13}- ", way.sentence)
+    if sizes.curve is not None:
+        lines += _row("Curve", sizes.curve.sentences[0])
+    if sizes.spacing is not None:
+        lines += _row("Spacing", sizes.spacing.sentence)
     return lines
 
 
@@ -144,9 +175,13 @@ def _hand(sizes: SetUpSheet) -> list[str]:
     expected = (
         f"Expected to cut {millimetres(hand.overcut_mm)} wider than the bur, "
         f"give or take {millimetres(hand.spread_mm)}: {percent(hand.chance_of_fit)} chance of a "
-        f"seat in the window. {hand.sentence}"
+        f"seat in the window, {percent(hand.chance_too_wide)} too wide, "
+        f"{percent(hand.chance_too_narrow)} too narrow. {hand.sentence}"
     )
-    return _row("Your hand", expected)
+    lines = _row("Your hand", expected)
+    for number, sentence in enumerate(hand.what_to_do[1:]):
+        lines += _row("" if number else "What to do", sentence)
+    return lines
 
 
 def next_lines(

@@ -6,8 +6,15 @@ from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Grade
-from platebook.practice.fields import Choice, choices, fields, parts, tools_not_of
+from platebook.practice.course import Grade, is_near
+from platebook.practice.fields import (
+    Choice,
+    choices,
+    fields,
+    parts,
+    tools_not_of,
+    tools_together,
+)
 from platebook.practice.text import as_text
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
@@ -60,7 +67,7 @@ def readings_for(
     Of a whole setting one of the lesser readings is asked by lot, so that an attempt costs a breath
     and none of them is noted only when things went wrong; `attempts` are those logged so far.
     """
-    names = _of_part(part) if kind == "part" else of_whole(attempts)
+    names = _of_part(part) if kind == PART else of_whole(attempts)
     method = grade.method if grade is not None else "snap in"
     return tuple(_reading(name, method) for name in names)
 
@@ -116,6 +123,7 @@ def _key(place: int, choice: Choice) -> str:
 
 
 KEPT = ("once", "plate", "carried")
+PART = "part"
 OF_THE_GRADE = (
     "stone_material",
     "stone_lot",
@@ -162,24 +170,58 @@ def set_up_for(
 def _of_a_setting(
     grade: Grade, sizes: SetUpSheet | None, made: Sequence[Attempt]
 ) -> dict[str, str]:
-    settings = [a for a in made if a.kind != "part"]
-    here = [a for a in settings if a.grade == grade.id]
-    last = (here or settings or made)[-1:]
-    carried = _set_up_of(last[0]) if last else {}
+    settings = [a for a in made if a.kind != PART]
+    here = with_stone_of(grade, settings)
     if here:
-        return carried
-    kept = {n: v for n, v in carried.items() if n not in OF_THE_GRADE}
-    return {**kept, **_of_grade(grade), **(_of_tools(sizes) if sizes else {})}
+        return _last_set_up(here)
+    kept = {n: v for n, v in _last_set_up(settings or made).items() if n not in OF_THE_GRADE}
+    of_grade = _of_grade(grade, stone_in_turn(grade, settings))
+    return {**kept, **of_grade, **(_of_tools(sizes) if sizes else {})}
 
 
-def _set_up_of(attempt: Attempt) -> dict[str, str]:
-    """The attempt's set-up as text by field, without what is empty."""
-    set_up = {}
-    for name in _set_up_fields():
-        value = getattr(attempt, name)
-        if value is not None and (text := as_text(value)):
-            set_up[name] = text
-    return set_up
+def stone_in_turn(grade: Grade, attempts: Iterable[Attempt]) -> float:
+    """The size that is set next at a grade: its own, or of a mixed row the next one in turn."""
+    return grade.stone_in_turn(sum(a.grade == grade.id and a.kind != PART for a in attempts))
+
+
+def with_stone_of(grade: Grade, attempts: Sequence[Attempt]) -> list[Attempt]:
+    """The attempts at this grade with the stone that is set next there, or with none noted.
+
+    An odd stone that somebody logged at the grade says nothing of the next one.
+    """
+    size_mm = stone_in_turn(grade, attempts)
+    at_grade = (a for a in attempts if a.grade == grade.id)
+    return [
+        a for a in at_grade if a.stone_diameter_mm is None or is_near(a.stone_diameter_mm, size_mm)
+    ]
+
+
+ONE_STONE = (
+    "stone_diameter_mm",
+    "stone_diameter_min_mm",
+    "stone_diameter_max_mm",
+    "stone_depth_mm",
+    "stone_crown_mm",
+)
+ONE_SHEET = ("metal", "sheet_mm", "layers")
+
+
+def _last_set_up(attempts: Sequence[Attempt]) -> dict[str, str]:
+    """What was used last of everything, as text by field, without what never was noted.
+
+    An attempt that notes little hides nothing that was noted before it. What belongs together is
+    taken from one attempt: a stone's sizes, metal with its sheet, each tool with its size.
+    """
+    known = set(_set_up_fields())
+    together = [ONE_STONE, ONE_SHEET, *tools_together()]
+    alone = [(name,) for name in _set_up_fields() if not any(name in group for group in together)]
+    set_up: dict[str, str] = {}
+    for group in (*together, *alone):
+        noted = (a for a in reversed(attempts) if any(getattr(a, n) is not None for n in group))
+        last = next(noted, None)
+        texts = {n: as_text(getattr(last, n)) for n in group if n in known} if last else {}
+        set_up |= {name: text for name, text in texts.items() if text}
+    return {name: set_up[name] for name in _set_up_fields() if name in set_up}
 
 
 @functools.cache
@@ -188,10 +230,10 @@ def _set_up_fields() -> tuple[str, ...]:
     return tuple(f.name for f in fields().values() if f.group in groups and f.asked in KEPT)
 
 
-def _of_grade(grade: Grade) -> dict[str, str]:
+def _of_grade(grade: Grade, stone_mm: float) -> dict[str, str]:
     values = {
         "stone_material": grade.stone_material,
-        "stone_diameter_mm": grade.stones_mm[0],
+        "stone_diameter_mm": stone_mm,
         "metal": grade.metal,
         "metal_state": grade.metal_state,
         "sheet_mm": round(grade.sheet_mm, 3),

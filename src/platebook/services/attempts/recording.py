@@ -9,23 +9,33 @@ and refuse the same, and `store` puts what they read into the logbook as one cha
 """
 
 import dataclasses
+import difflib
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 from platebook.logbook import Logbook, defaults, records, setter_records, undo_redo
-from platebook.logbook.attempt_queries import attempt_by_id
+from platebook.logbook.attempt_queries import Wanted, attempt_by_id, select_attempts
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import read_attempts, write_row
+from platebook.practice.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
+from platebook.practice.course import Course
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields, steps_done
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter, name_key, named
+from platebook.services.attempts.proposals import (
+    Counted,
+    Memory,
+    Proposed,
+    counted,
+    filled_in,
+    placed,
+)
 from platebook.services.choices import take_back
 from platebook.services.drawer.tool_names import match_things, problems_about
-from platebook.services.session import Refused, Session, course_of, opened, same_name, with_id
+from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
 
 
@@ -91,11 +101,17 @@ Dates = Literal["dmy", "mdy"]
 
 @dataclass(frozen=True)
 class Recorded:
-    """What was stored, or why nothing was; notices stand in `problems` either way."""
+    """What was stored, or why nothing was; notices stand in `problems` either way.
+
+    `proposed` is what nobody typed and was taken from the course or the last set-up, `counted`
+    where the attempts count.
+    """
 
     ids: tuple[str, ...]
     problems: tuple[Problem, ...]
     stored: bool
+    proposed: tuple[Proposed, ...] = ()
+    counted: tuple[Counted, ...] = ()
 
     @property
     def notices(self) -> tuple[str, ...]:
@@ -113,23 +129,88 @@ def record(
     *,
     dates: Dates | None = None,
     dry_run: bool = False,
+    as_typed: bool = False,
 ) -> Recorded:
     """Add attempts made now, unless they say when; all of them or none.
 
-    With `dry_run` everything is checked and nothing is stored.
+    A row that leaves out stone, metal or sheet takes them from the last set-up or the course, and
+    one whose stone is another grade's goes there; `as_typed` leaves both as they are, as where a
+    person saw them and was asked. With `dry_run` everything is checked and nothing is stored.
     """
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
-        course = course_of(book, setter)
-        attempts, problems = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        course = course_with_own(book, setter)
+        attempts, told = read_attempts(rows, course=course, zone=session.zone, dates=dates)
+        names = (*fields(), *(field.name for field in course.extra))
+        problems = tuple(_not_dropped(problem, names) for problem in told)
         if only_problems(problems):
             return Recorded((), problems, stored=False)
         now = session.clock().astimezone(session.zone)
         timed = [a if a.began else dataclasses.replace(a, began=now) for a in attempts]
-        return store(session, book, timed, problems, what="record", dry_run=dry_run)
+        completing = None if as_typed else Completing(course, follows=True, moves=True)
+        return store(
+            session, book, timed, problems, what="record", dry_run=dry_run, completing=completing
+        )
 
 
-def store(
+def _not_dropped(problem: Problem, names: Sequence[str]) -> Problem:
+    """A field that nobody knows is a problem here: what was typed by hand is not just left out."""
+    if problem.field in names or problem.expected != UNKNOWN_FIELD:
+        return problem
+    near = difflib.get_close_matches(problem.field, names, 1)
+    hint = f"; the nearest is {near[0]}" if near else " or a column of your own"
+    return dataclasses.replace(problem, expected=f"{UNKNOWN_FIELD}{hint}", level="problem")
+
+
+@dataclass(frozen=True)
+class Completing:
+    """How sparse rows are completed by a course.
+
+    `follows` says that the first row goes on from the logbook's last, `moves` that a stone of
+    another grade is logged there.
+    """
+
+    course: Course
+    follows: bool
+    moves: bool
+
+    def complete(
+        self, book: Logbook, attempts: Iterable[Attempt]
+    ) -> tuple[tuple[Attempt, ...], tuple[Proposed, ...], tuple[Problem, ...]]:
+        """The attempts completed, what was taken from where, and what is doubtful."""
+        memories: dict[str, Memory] = {}
+        done: list[Attempt] = []
+        proposed: list[Proposed] = []
+        notices: list[Problem] = []
+        for row, attempt in enumerate(attempts, 1):
+            owner = attempt.setter_id or ""
+            if owner not in memories:
+                log = book.ask(select_attempts, Wanted(setter_id=owner))
+                memories[owner] = Memory.of(log, follows=self.follows)
+            filled, taken = filled_in(attempt, row, memories[owner], self.course)
+            settled, told = placed(filled, row, self.course, move=self.moves)
+            memories[owner].add(settled)
+            done.append(settled)
+            proposed += taken
+            notices += told
+        return tuple(done), tuple(proposed), tuple(notices)
+
+
+def prepared(session: Session, book: Logbook, attempts: Iterable[Attempt]) -> Assigned:
+    """The attempts with their setters and the tools as the drawer names them; nothing is stored."""
+    whose = assign_setters(
+        attempts,
+        book.ask(setter_records.setters),
+        in_use=session.setter_id,
+        new_id=_new_ids(session, book),
+    )
+    if only_problems(whose.problems):
+        return whose
+    named, unknown = match_things(book, whose.attempts)
+    return Assigned(named, whose.new_setters, (*whose.problems, *unknown))
+
+
+def store(  # noqa: PLR0913 - what is stored and how, by keyword
     session: Session,
     book: Logbook,
     attempts: Iterable[Attempt],
@@ -137,42 +218,44 @@ def store(
     *,
     what: str,
     dry_run: bool = False,
+    completing: Completing | None = None,
 ) -> Recorded:
     """Give each attempt its setter and bur, and add all of them as one change, or none.
 
-    A setter who is new to a logbook that has nobody in use becomes the one in use.
+    With `completing` sparse rows are completed first. A setter who is new to a logbook that has
+    nobody in use becomes the one in use.
     """
-    whose = assign_setters(
-        attempts,
-        book.ask(setter_records.setters),
-        in_use=session.setter_id,
-        new_id=_new_ids(session, book),
-    )
-    if only_problems((*noticed, *whose.problems)):
-        return Recorded((), (*noticed, *whose.problems), stored=False)
-    named, unknown = match_things(book, whose.attempts)
-    problems = (*noticed, *whose.problems, *unknown)
-    counted = _with_seats(book, named)
-    ids_given = [a.attempt_id for a in counted if a.attempt_id]
+    ready = prepared(session, book, attempts)
+    if only_problems((*noticed, *ready.problems)):
+        return Recorded((), (*noticed, *ready.problems), stored=False)
+    named = ready.attempts
+    proposed: tuple[Proposed, ...] = ()
+    doubtful: tuple[Problem, ...] = ()
+    if completing is not None:
+        named, proposed, doubtful = completing.complete(book, named)
+    problems = (*noticed, *ready.problems, *doubtful)
+    counting = with_seats(book, named)
+    places = counted(counting, completing.course) if completing is not None else ()
+    ids_given = [a.attempt_id for a in counting if a.attempt_id]
     known = book.ask(records.taken_ids, "attempt", ids_given) if ids_given else frozenset()
     taken = tuple(
         Problem(row, "attempt_id", a.attempt_id or "", "an attempt that is not in the logbook yet")
-        for row, a in enumerate(counted, 1)
+        for row, a in enumerate(counting, 1)
         if a.attempt_id in known
     )
-    if taken or only_problems(unknown):
+    if taken:
         return Recorded((), (*problems, *taken), stored=False)
     if dry_run:
-        return Recorded((), problems, stored=False)
+        return Recorded((), problems, stored=False, proposed=proposed, counted=places)
     ids = book.tell(
         add_attempts,
-        counted,
+        counting,
         session.stamp(book, what),
-        new_setters=whose.new_setters,
+        new_setters=ready.new_setters,
     )
-    if session.setter_id is None and len(whose.new_setters) == 1:
-        book.tell(defaults.set_default, defaults.IN_USE, whose.new_setters[0].setter_id)
-    return Recorded(ids, problems, stored=True)
+    if session.setter_id is None and len(ready.new_setters) == 1:
+        book.tell(defaults.set_default, defaults.IN_USE, ready.new_setters[0].setter_id)
+    return Recorded(ids, problems, stored=True, proposed=proposed, counted=places)
 
 
 def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Recorded:
@@ -183,7 +266,7 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
     with opened(session, make=False) as book:
         before = _attempt_in_log(book, attempt_id)
         setter = with_id(book.ask(setter_records.setters), before.setter_id)
-        course = course_of(book, setter)
+        course = course_with_own(book, setter)
         extra = {*(name for name, _ in before.extra), *(field.name for field in course.extra)}
         wrong = _not_to_be_amended(values, before, extra)
         if wrong:
@@ -200,7 +283,8 @@ def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Re
             extra=tuple({**dict(before.extra), **dict(read[0].extra)}.items()),
         )
         (named,), unknown = match_things(book, [after])
-        noticed = (*problems, *problems_about(unknown, values))
+        _, doubtful = placed(named, 0, course, move=False)
+        noticed = (*problems, *problems_about((*unknown, *doubtful), values))
         if only_problems(noticed):
             return Recorded((), noticed, stored=False)
         book.tell(records.amend, "attempt", attempt_id, named, session.stamp(book, "amend"))
@@ -276,7 +360,7 @@ def _new_ids(session: Session, book: Logbook) -> Iterator[str]:
         yield from book.new_ids(1, session.clock())
 
 
-def _with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
+def with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, ...]:
     """Attempts with the seats their bur had cut before, as the drawer counts them.
 
     An attempt that already says a count, such as an imported one, is left as it is, and so is one

@@ -3,34 +3,48 @@
 XLSX is imported where such a file is read or written: it brings arrays along.
 """
 
+import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
 
-from platebook.exchange.csv_file import read_csv, write_csv
-from platebook.exchange.table import TableMeaning, read_column_map
-from platebook.logbook import setter_records
+from platebook.exchange.answers import NO_ANSWERS, Answers, read_map
+from platebook.exchange.csv_file import write_csv
+from platebook.exchange.questions import Question
+from platebook.logbook import Logbook
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
-from platebook.services.attempts.recording import Dates, store
+from platebook.services.attempts.proposals import Counted, Proposed
+from platebook.services.attempts.recording import Dates
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, course_of, opened, with_id
+from platebook.services.session import Refused, Session, opened
+from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
+from platebook.services.sheets.looking import SheetLook, look_at
+from platebook.services.sheets.taking_in import Preview, preview, take_in
 
-READ = (".csv", ".txt", ".tsv", ".xlsx")
 WRITTEN = (".csv", ".xlsx")
-BUNDLE_START = b'{"platebook":"bundle"'
 
 
 @dataclass(frozen=True)
 class Imported:
-    """How many attempts were read, whether they were stored, and everything to be told."""
+    """What came of an import: how many attempts were read, whether they were stored, what is told.
+
+    `questions` are what the program could not tell by itself; each stands among the `problems`
+    too. `rows` are the attempts sorted: new, corrected, known. `proposed` is what no row says and
+    was taken from the course or an earlier set-up, `counted` where the attempts count.
+    """
 
     attempts: int
     problems: tuple[Problem, ...]
     stored: bool
+    questions: tuple[Question, ...] = ()
+    rows: SortedRows = NOTHING_SORTED
+    summary: str = ""
+    proposed: tuple[Proposed, ...] = ()
+    counted: tuple[Counted, ...] = ()
 
 
 def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
@@ -38,43 +52,59 @@ def import_file(  # noqa: PLR0913 - how a table may be meant, by keyword
     file: Path,
     *,
     maps: Iterable[str] = (),
+    answers: Answers = NO_ANSWERS,
     dates: Dates | None = None,
     zone: tzinfo | None = None,
+    new_only: bool = False,
     dry_run: bool = False,
     watch: Watch = unwatched,
 ) -> Imported:
-    """Read a CSV or XLSX file and add its attempts as one change; with a problem none is added.
+    """Read a CSV or XLSX file and add what is new in it as one change; with a problem nothing is.
 
-    `maps` are pairs "Their heading=our_field"; `zone` is the local time of the file where that is
-    not the session's. With `dry_run` everything is checked and nothing is stored.
+    `maps` are pairs "Their heading=our_field" or "their value=ours", `answers` what was answered
+    about such a sheet before; `zone` is the local time of the file where that is not the
+    session's. With `new_only` corrected rows are left as they stand, and with `dry_run` everything
+    is checked and nothing is stored. What could not be told stands in `questions`: nobody is asked.
     """
-    if file.suffix.lower() not in READ:
-        expected = "expected *.csv or *.xlsx"
-        raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
-    if data.startswith(BUNDLE_START):
-        raise Refused(f"{file.name}: is a bundle of another logbook; name it *.platebook")
-    column_map, wrong = read_column_map(maps)
+    meant, wrong = read_map(maps)
     if only_problems(wrong):
         return Imported(0, wrong, stored=False)
+    here = session if zone is None else dataclasses.replace(session, zone=zone)
+    given = answers.with_dates(dates) if dates is not None else answers
     with opened(session, rehearsal=dry_run) as book:
-        setter = with_id(book.ask(setter_records.setters), session.setter_id)
-        reading = TableMeaning(
-            column_map=column_map,
-            course=course_of(book, setter),
-            zone=zone or session.zone,
-            dates=dates,
-            watch=watch,
-        )
-        attempts, problems = _attempts_in(file, data, reading)
-        if only_problems(problems):
-            return Imported(len(attempts), (*wrong, *problems), stored=False)
-        watch(0, 0)
-        done = store(session, book, attempts, (*wrong, *problems), what="import", dry_run=dry_run)
-    return Imported(len(attempts), done.problems, done.stored)
+        look = look_at(here, book, file, given, meant)
+        return taken_in(here, book, look, new_only=new_only, dry_run=dry_run, watch=watch)
+
+
+def taken_in(
+    session: Session,
+    book: Logbook,
+    look: SheetLook,
+    *,
+    new_only: bool = False,
+    dry_run: bool = False,
+    watch: Watch = unwatched,
+) -> Imported:
+    """Take in a sheet as it is understood now, with the questions that are still open told."""
+    seen = preview(session, book, look, watch=watch)
+    stored = not seen.wrong and not dry_run
+    if stored:
+        take_in(session, book, look, seen, new_only=new_only)
+    return imported(seen, stored=stored, questions=look.questions)
+
+
+def imported(seen: Preview, *, stored: bool, questions: tuple[Question, ...] = ()) -> Imported:
+    """What came of a sheet after it was previewed."""
+    return Imported(
+        seen.attempts,
+        seen.problems,
+        stored=stored,
+        questions=questions,
+        rows=seen.rows,
+        summary=seen.summary,
+        proposed=seen.proposed,
+        counted=seen.counted,
+    )
 
 
 def export_file(
@@ -109,17 +139,6 @@ def write_typed(
     file = Path(typed).expanduser().absolute()
     count = export_file(session, file, everyone=everyone, words=words, attempt_ids=attempt_ids)
     return f"{count} attempts written to {file}"
-
-
-def _attempts_in(
-    file: Path, data: bytes, reading: TableMeaning
-) -> tuple[tuple[Attempt, ...], tuple[Problem, ...]]:
-    if file.suffix.lower() == ".xlsx":
-        from platebook.exchange.xlsx_file import import_xlsx
-
-        return import_xlsx(data, reading)
-
-    return read_csv(data, reading)
 
 
 def _table_bytes(file: Path, attempts: tuple[Attempt, ...]) -> bytes:

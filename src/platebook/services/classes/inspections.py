@@ -212,7 +212,7 @@ def sign_off(
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
         sign_offs = book.ask(setter_records.sign_offs, setter_id)
     meant = _grade(course, grade)
-    so_far = progress(course, attempts, today=today_at(session), sign_offs=sign_offs)
+    so_far = progress(course, attempts, today=today_at(session), sign_offs=sign_offs, curves=False)
     standing = so_far.grade(meant.id)
     signer = clean(by) or session.setter_id or session.author
     wrong = _why_not(course, meant, standing)

@@ -12,8 +12,10 @@ from platebook.practice.text import LONGEST_LINE, clean, folded
 from platebook.reports.text.figures import count_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
+from platebook.services.drawer.typed_tools import kind_in, shape_in, size_in
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
 from platebook.services.setters import add_tool, tools
+from platebook.trade.geometry.burs import CONES, angle_of_floor
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import measuring_kinds
 from platebook.trade.records import MeasuringKind, Tool, ToolKind
@@ -53,6 +55,7 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
     name: str = "",
     shape: str | None = None,
     angle_deg: float | None = None,
+    floor_deg: float | None = None,
     seats_cut: int = 0,
     resolution: str | None = None,
     mpe: str | None = None,
@@ -74,10 +77,9 @@ def tool_from(  # noqa: PLR0913 - all that may be known of a tool, by keyword
         name: _error(name, text, kind, problems)
         for name, text in (("resolution", resolution), ("mpe", mpe))
     }
-    if angle_deg is not None and not 0 < angle_deg < 180:
-        problems.append(Problem(0, "angle", f"{angle_deg:g}", "degrees between 0 and 180"))
     if shape is not None:
         shape = _shape(shape, problems)
+    angle_deg = _angle(angle_deg, floor_deg, shape, problems)
     if only_problems(problems):
         return None, tuple(problems)
     size_told = f"{size_mm:g} mm" if size_mm else ""
@@ -110,6 +112,26 @@ def _size(kind: str, text: str, problems: list[Problem]) -> float | None:
     if expected:
         problems.append(Problem(0, "size", clean(text), expected))
     return size_mm
+
+
+def _angle(
+    angle_deg: float | None, floor_deg: float | None, shape: str | None, problems: list[Problem]
+) -> float | None:
+    """The angle that such a bur is named by, as measured or from the slope of the floor it cuts."""
+    if angle_deg is not None and not 0 < angle_deg < 180:
+        problems.append(Problem(0, "angle", f"{angle_deg:g}", "degrees between 0 and 180"))
+    if floor_deg is None:
+        return angle_deg
+    if angle_deg is not None:
+        problems.append(Problem(0, "floor", f"{floor_deg:g}", "the angle or the floor, not both"))
+    elif shape not in CONES:
+        expected = f"a bur with a cone ({' or '.join(CONES)}): no other has one slope"
+        problems.append(Problem(0, "floor", f"{floor_deg:g}", expected))
+    elif not 0 < floor_deg < 90:
+        problems.append(Problem(0, "floor", f"{floor_deg:g}", "degrees between 0 and 90"))
+    else:
+        return angle_of_floor(shape, floor_deg)
+    return None
 
 
 def _shape(text: str, problems: list[Problem]) -> str:
@@ -225,18 +247,26 @@ def take_out_named(session: Session, named: str) -> str:
 
 
 def tool_typed(typed: str) -> Tool:
-    """The tool of a line of text: kind, size, for a bur its shape. Refused with what is wrong."""
-    words = clean(typed).split()
-    kind = next((k for k in KINDS if words[: len(k.split())] == k.split()), None)
+    """The tool of a line of text: kind, size, for a bur its shape, in any order.
+
+    Refused with what is wrong. Words that are none of these name a bur's unknown shape, or where
+    the shape is known, make the whole line its name.
+    """
+    kind, rest = kind_in(clean(typed).split())
     if kind is None:
         raise Refused(f"tool: read {clean(typed)!r}, expected {EXPECTED}")
-    rest = words[len(kind.split()) :]
     if kind == "measuring":
         measures, name = _measuring(rest)
         tool, problems = tool_from(kind=kind, size=None, name=name, measuring_kind=measures)
     else:
-        size, shape = (rest[0] if rest else None), " ".join(rest[1:]) or None
-        tool, problems = tool_from(kind=kind, size=size, shape=shape)
+        size, rest = size_in(rest)
+        shape, rest = shape_in(rest) if kind == "bur" else (None, rest)
+        if size is None and rest:
+            size, rest = rest[0], rest[1:]
+        left = " ".join(rest)
+        named = clean(typed) if left and (shape or kind != "bur") else ""
+        shape = shape or (left if kind == "bur" else "") or None
+        tool, problems = tool_from(kind=kind, size=size, shape=shape, name=named)
     if tool is None:
         raise refusal_of(problems)
     return tool

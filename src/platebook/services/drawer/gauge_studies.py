@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from platebook.exchange.csv_file import read_records, read_text
+from platebook.exchange.csv_file import read_records
+from platebook.exchange.encodings import decoded
 from platebook.practice.text import clean
 from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
@@ -47,8 +48,9 @@ def _rows_in(file: Path) -> list[_Row]:
         data = file.read_bytes()
     except OSError as error:
         raise Refused(f"{file}: {error.strerror}") from error
-    text, unreadable = read_text(data)
-    records, wrong = read_records(text, lambda head: len({*map(_key, head)} & {*COLUMNS}))
+    text, unreadable = decoded(data)
+    all_records, wrong = read_records(text, lambda head: len({*map(_key, head)} & {*COLUMNS}))
+    records = [record for record in all_records if not record.empty]
     if unreadable or wrong:
         raise Refused(str(unreadable or wrong))
     head = [_key(cell) for cell in records[0].cells] if records else []
@@ -56,8 +58,7 @@ def _rows_in(file: Path) -> list[_Row]:
         expected = f"columns {', '.join(COLUMNS)}; {', '.join(missing)} is missing"
         raise Refused(f"{file.name}: read {', '.join(head) or 'nothing'}, expected {expected}")
     places = [head.index(name) for name in COLUMNS]
-    filled = (record for record in records[1:] if not record.empty)
-    return [_Row(row.line, *(_cell(row.cells, place) for place in places)) for row in filled]
+    return [_Row(row.line, *(_cell(row.cells, place) for place in places)) for row in records[1:]]
 
 
 def _cell(cells: Sequence[str], place: int) -> str:

@@ -16,7 +16,7 @@ ROUNDING = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class ConeBur:
-    """A setting or hart bur at depth; `angle_deg` is the included angle of its tip."""
+    """A bur with a conical floor at depth; `angle_deg` is the included angle of that cone."""
 
     radius_mm: float
     belt_mm: float
@@ -104,6 +104,26 @@ class RoundBur:
 
 Bur = ConeBur | RoundBur
 
+CONES = ("setting", "hart")
+
+
+def floor_deg(shape: str, angle_deg: float | None, book: RuleBook | None = None) -> float:
+    """How steep a floor a setting or hart bur cuts, in degrees from the plane of the sheet.
+
+    A setting bur is named by the included angle of its tip: the floor is what half of it leaves to
+    90. A hart bur is named by the angle of its edge, between its upper and lower face, which lie
+    alike: the floor is half of it. One that was not measured has its rule's (memory).
+    """
+    rule = (book or RuleBook()).rule(f"angle {shape}")
+    named = angle_deg if angle_deg is not None else rule.degrees
+    assert named is not None
+    return named / 2 if shape == "hart" else 90 - named / 2
+
+
+def angle_of_floor(shape: str, slope_deg: float) -> float:
+    """The angle that a setting or hart bur is named by, from the slope of the floor it cuts."""
+    return 2 * slope_deg if shape == "hart" else 180 - 2 * slope_deg
+
 
 def bur_at(
     shape: str,
@@ -115,14 +135,14 @@ def bur_at(
 ) -> Bur:
     """A bur of a shape and diameter, sunk until its widest part lies at `belt_mm`.
 
-    The angle of a setting or hart bur that was not measured is the rules' (memory), as is the reach
-    of a flame. Raises ValueError for another shape.
+    `angle_deg` is the angle that such burs are named by: of a setting bur its tip's, of a hart bur
+    its edge's. One that was not measured is the rules' (memory), as is the reach of a flame. Raises
+    ValueError for another shape.
     """
     book = book or RuleBook()
-    if shape in ("setting", "hart"):
-        angle = angle_deg if angle_deg is not None else book.rule(f"angle {shape}").degrees
-        assert angle is not None
-        return ConeBur(diameter_mm / 2, belt_mm, angle)
+    if shape in CONES:
+        floor = floor_deg(shape, angle_deg, book)
+        return ConeBur(diameter_mm / 2, belt_mm, 180 - 2 * floor)
     if shape == "ball":
         return RoundBur(diameter_mm / 2, belt_mm, diameter_mm / 2)
     if shape == "flame":

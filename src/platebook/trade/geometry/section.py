@@ -5,11 +5,13 @@ them chooses scale, colour and line.
 """
 
 import math
+from dataclasses import dataclass
 from typing import Literal
 
 from platebook.trade.geometry.burs import bur_at
+from platebook.trade.geometry.curved import back_mm, drop_mm
 from platebook.trade.geometry.resting import Hole, Rest, rest
-from platebook.trade.records import Value
+from platebook.trade.records import Curve, Value
 from platebook.trade.rules import RuleBook
 from platebook.trade.setup_sheet import SetUpSheet
 from platebook.trade.stones import Profile
@@ -19,6 +21,31 @@ SHEET_BEYOND = 0.35
 
 Point = tuple[float, float]
 State = Literal["too thin", "too tight", "proud", "sunk", "point out", "falls through"]
+Across = Literal["along", "across"]
+
+
+@dataclass(frozen=True, slots=True)
+class Surface:
+    """The metal's two surfaces as they are cut, flat or curved; x counts to the right.
+
+    `curve` is None for flat metal and for a cut along a ring.
+    """
+
+    thickness_mm: float
+    curve: Curve | None = None
+
+    def top_mm(self, x: float) -> float:
+        """Depth of the outer surface."""
+        return 0.0 if self.curve is None else drop_mm(self.curve, x, 90)
+
+    def back_mm(self, x: float) -> float:
+        """Depth of the inner surface; where it ends, the thickness below the outer one."""
+        if self.curve is None:
+            return self.thickness_mm
+        try:
+            return back_mm(self.curve, self.thickness_mm, x, 90)
+        except ValueError:
+            return self.top_mm(x) + self.thickness_mm
 
 
 class Shape(Value):
@@ -32,7 +59,7 @@ class Dimension(Value):
     """A dimension line from one point to another, and the size it stands for."""
 
     name: Literal[
-        "stone", "seat", "sheet", "seat depth", "table height", "ledge", "culet clearance"
+        "stone", "seat", "sheet", "seat depth", "table height", "ledge", "culet clearance", "wall"
     ]
     start: Point
     end: Point
@@ -76,19 +103,40 @@ def hole_of(sizes: SetUpSheet, book: RuleBook | None = None) -> Hole:
     )
 
 
-def section_of(sizes: SetUpSheet, book: RuleBook | None = None) -> Section:
-    """The section that a set-up sheet promises."""
-    return section(stone_of(sizes), hole_of(sizes, book), book)
+def section_of(
+    sizes: SetUpSheet, book: RuleBook | None = None, *, cut: Across = "across"
+) -> Section:
+    """The section that a set-up sheet promises; in a ring along it or across it."""
+    return section(stone_of(sizes), hole_of(sizes, book), book, curve=curve_cut(sizes, cut))
 
 
-def section(stone: Profile, hole: Hole, book: RuleBook | None = None) -> Section:
-    """The section of a stone in a hole; one that falls through is drawn with its table level."""
+def curve_cut(sizes: SetUpSheet, cut: Across) -> Curve | None:
+    """The curve that shows in a cut: a ring's shows across it only, a dome's in both."""
+    answer = sizes.curve
+    if answer is None or (answer.kind == "ring" and cut == "along"):
+        return None
+    fields = answer.model_dump(include=set(Curve.model_fields))
+    if cut == "along":
+        fields["off_crest_mm"] = 0.0
+    return Curve.model_validate(fields)
+
+
+def section(
+    stone: Profile, hole: Hole, book: RuleBook | None = None, *, curve: Curve | None = None
+) -> Section:
+    """The section of a stone in a hole; one that falls through is drawn with its table level.
+
+    With a `curve` the metal is cut across it, and the wall left above the girdle is a dimension.
+    """
     book = book or RuleBook()
+    surface = Surface(hole.thickness_mm, curve)
     at_rest = rest(stone, hole)
     height = at_rest.table_height_mm if at_rest is not None else 0.0
     half = max(stone.diameter_mm / 2, hole.mouth_mm) + SHEET_BEYOND * stone.diameter_mm
-    right = _metal(hole, half)
-    left = tuple((-x, y) for x, y in right)
+    if curve is not None:
+        half = min(half, 0.98 * (curve.radius_mm - curve.off_crest_mm))
+    right = _metal(hole, half, surface, 1)
+    left = tuple((-x, y) for x, y in _metal(hole, half, surface, -1))
     shapes = (
         Shape(name="sheet left", points=left),
         Shape(name="sheet right", points=right),
@@ -96,12 +144,27 @@ def section(stone: Profile, hole: Hole, book: RuleBook | None = None) -> Section
     )
     states = _states(stone, hole.thickness_mm, at_rest, book)
     dimensions = _dimensions(stone, hole, height, half)
+    if curve is not None:
+        dimensions = (*dimensions, _wall(stone, surface, height))
     return Section(
         shapes=shapes,
         dimensions=dimensions,
         states=states,
-        line=_line(stone, hole, at_rest),
+        line=_line(stone, hole, at_rest) + _wall_line(dimensions),
     )
+
+
+def _wall(stone: Profile, surface: Surface, height: float) -> Dimension:
+    """The metal left above the girdle, at the side where the surface has fallen furthest."""
+    x, girdle = stone.diameter_mm / 2, stone.crown_mm - height
+    start, end = (x, surface.top_mm(x)), (x, girdle)
+    mm = round(end[1] - start[1], 4)
+    return Dimension(name="wall", start=start, end=end, mm=mm)
+
+
+def _wall_line(dimensions: tuple[Dimension, ...]) -> str:
+    walls = [d.mm for d in dimensions if d.name == "wall"]
+    return f" Wall above the girdle at the sides {walls[0]:.2f}." if walls else ""
 
 
 def _stone(stone: Profile, height: float) -> tuple[Point, ...]:
@@ -114,7 +177,8 @@ def _stone(stone: Profile, height: float) -> tuple[Point, ...]:
     return (*right, culet, *((-x, y) for x, y in reversed(right)))
 
 
-def _metal(hole: Hole, half: float) -> tuple[Point, ...]:
+def _metal(hole: Hole, half: float, surface: Surface, side: int) -> tuple[Point, ...]:
+    """The metal on one side of the hole as if it lay on the right; `side` is 1 right, -1 left."""
     floor = [(hole.mouth_mm, 0.0)]
     edges = [r for r in hole.edges_mm() if r <= hole.mouth_mm]
     for outside, inside in zip(edges[::-1], edges[-2::-1], strict=False):
@@ -123,10 +187,27 @@ def _metal(hole: Hole, half: float) -> tuple[Point, ...]:
             steps = (outside + (inside - outside) * k / ARC_STEPS for k in range(1, ARC_STEPS))
             floor += [(r, hole.floor_mm(r, outward=True)) for r in steps]
         floor.append((inside, hole.floor_mm(inside, outward=True)))
-    back = hole.thickness_mm
-    within = ((x, min(y, back)) for x, y in floor)
-    outline = [(half, 0.0), *within, (hole.inner_mm, back), (half, back)]
+    inner, mouth = hole.inner_mm, hole.mouth_mm
+
+    def top(x: float) -> float:
+        return surface.top_mm(side * x)
+
+    def back(x: float) -> float:
+        return surface.back_mm(side * x)
+
+    within = ((x, min(max(y, top(x)), back(x))) for x, y in floor)
+    outline = [
+        *((x, top(x)) for x in _steps(half, mouth, surface)),
+        *within,
+        *((x, back(x)) for x in _steps(inner, half, surface)),
+    ]
     return tuple(p for p, before in zip(outline, [None, *outline], strict=False) if p != before)
+
+
+def _steps(start: float, end: float, surface: Surface) -> list[float]:
+    """From one place to another; in flat metal nothing lies between."""
+    count = ARC_STEPS if surface.curve is not None else 1
+    return [start + (end - start) * k / count for k in range(count + 1)]
 
 
 def _bends(hole: Hole, outside: float, inside: float) -> bool:

@@ -120,6 +120,8 @@ def ways_out(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> tupl
         layers = layers_needed(enclosing, gauge)
         mm = gauge_mm(gauge) * layers
         sentence = f"{layers} layers of {gauge} ga soldered together ({mm:.2f} mm)."
+        if layers == 1:
+            continue  # the single sheet above says it
         ways.append(
             WayOut(
                 way="layers",

@@ -199,16 +199,18 @@ def measure(reading_mm: float, tool: Tool, check: ToolCheck | None = None) -> Me
 def reading_uncertainty(tool: Tool, check: ToolCheck | None = None) -> Component | None:
     """Standard uncertainty of one reading (JCGM 100, type B: rectangular limits; type A: a check).
 
-    With a check of at least two readings: its repeatability, its mean's, the known size's and the
-    resolution. Else the maximum permissible error and the resolution; None without the first.
+    With a check of at least two readings: its repeatability s and its mean's as one component,
+    s·√(1 + 1/n) with n - 1 degrees of freedom, the known size's and the resolution. Else the
+    maximum permissible error and the resolution; None without the first.
     """
     resolution = Component(rectangular((tool.resolution_mm or 0.0) / 2))
     if check is not None and check.counts:
         freedom = len(check.readings_mm) - 1
         spread = check.repeatability_mm or 0.0
-        mean = spread / math.sqrt(len(check.readings_mm))
-        known = Component(check.known_u_mm)
-        return combined((Component(spread, freedom), Component(mean, freedom), known, resolution))
+        # The reading and the mean it is corrected by share one estimated spread, so they are one
+        # component: taken as two, their degrees of freedom would be counted twice.
+        scatter = Component(spread * math.sqrt(1 + 1 / len(check.readings_mm)), freedom)
+        return combined((scatter, Component(check.known_u_mm), resolution))
     if tool.mpe_mm is None:
         return None
     return combined((Component(rectangular(tool.mpe_mm)), resolution))

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 from textual.content import Content
 
+from platebook.analysis.grades.share_good import share_words
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import main_defect, practice_line, used_lines
@@ -90,13 +91,8 @@ def standing_part(setter: "SetterLine") -> Content:
     if setter.sign_off:
         parts.append(txt(f"{setter.sign_off_title} has its points", "bold"))
         parts.append(txt("s signs it off", "bold"))
-    if (
-        setter.lately is not None
-        and setter.lately_low is not None
-        and setter.lately_high is not None
-    ):
-        band = f"{100 * setter.lately_low:.0f} to {100 * setter.lately_high:.0f} %"
-        parts.append(txt(f"lately {100 * setter.lately:.0f} % good ({band})"))
+    if share := share_words(setter.lately, setter.lately_low, setter.lately_high):
+        parts.append(txt(share))
     if setter.defect:
         parts.append(txt(f"mostly {main_defect(setter)}"))
     parts.append(txt(f"eye: {setter.eye}"))

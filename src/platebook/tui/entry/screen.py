@@ -213,7 +213,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.keep(sync=True)
         if entry.attempt_id is None:
             row = row_of(entry)
-            self.ask(partial(call, record, [row]), self.Saved)
+            self.ask(partial(call, record, [row], as_typed=True), self.Saved)
         elif changes := changes_of(entry):
             self.ask(partial(call, amend, entry.attempt_id, changes), self.Saved)
         else:

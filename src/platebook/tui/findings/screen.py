@@ -10,29 +10,20 @@ from textual.content import Content
 
 from platebook.advice.blocks import settles
 from platebook.analysis.findings.results import ClockPattern
-from platebook.reports.text.analysis_text import values_line
-from platebook.reports.text.figures import FINDINGS
+from platebook.reports.text.analysis_text import support_line, values_line
+from platebook.reports.text.figures import FINDINGS, RETIRED
 from platebook.services.answers import FindingsWithValues, findings_with_values
 from platebook.services.choices import Chosen, settle
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
-from platebook.tui.findings.charts import (
-    clock_chart,
-    clock_line,
-    counts_line,
-    finding_chart,
-    key_line,
-    values_chart,
-)
+from platebook.tui.findings.charts import clock_chart, clock_line, levels_line, picture_chart
 from platebook.tui.plot import Chart, Plot
 from platebook.tui.text import MARK, line, stack, txt
 from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.cutoffs import RawValues
     from platebook.analysis.findings.results import Finding, Findings
-    from platebook.analysis.findings.trials import Trial
 
 
 STYLES = {
@@ -75,10 +66,9 @@ class FindingsScreen(BenchScreen[None]):
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
-        self.findings: Findings | None = None
-        self.trials: tuple[Trial, ...] = ()
-        self.values: tuple[RawValues | None, ...] = ()
+        self.answer: FindingsWithValues | None = None
         self.chosen = 0
+        self.everything = False
 
     def body(self) -> ComposeResult:
         """Answer, list, and the one in focus."""
@@ -94,7 +84,7 @@ class FindingsScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        call = partial(self.session.call, findings_with_values)
+        call = partial(self.session.call, findings_with_values, everything=self.everything)
         self.ask(call, self.Found, newest_only=True)
 
     def tell(self, sentence: str) -> None:
@@ -104,9 +94,18 @@ class FindingsScreen(BenchScreen[None]):
     @on(Found)
     def show_findings(self, event: Found) -> None:
         """Show the findings, the best one in focus."""
-        self.findings, self.values, self.chosen = event.value.findings, event.value.values, 0
-        self.trials = event.value.trials
+        self.answer, self.chosen = event.value, 0
         self.show()
+
+    @property
+    def findings(self) -> "Findings | None":
+        """The findings shown; None before they are there."""
+        return self.answer.findings if self.answer is not None else None
+
+    def action_everything(self) -> None:
+        """All attempts in the place of the latest, or the latest again."""
+        self.everything = not self.everything
+        self.load()
 
     def action_move(self, by: int) -> None:
         """The next or the one before."""
@@ -138,8 +137,8 @@ class FindingsScreen(BenchScreen[None]):
 
     def show(self) -> None:
         """Bring all parts up to date."""
-        findings = self.findings
-        if findings is None:
+        answer, findings = self.answer, self.findings
+        if answer is None or findings is None:
             return
         evidence = txt(EVIDENCE[findings.evidence], "bold")
         self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
@@ -147,7 +146,7 @@ class FindingsScreen(BenchScreen[None]):
         self._update("not-judged", stack(*self._other_trials(), _not_judged(findings)))
         entries = self.entries()
         if entries:
-            words, chart, beside = self._in_focus(findings)
+            words, chart, beside = self._in_focus(answer)
             self._update("words", words)
             self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
             self.query_one(Plot).chart = chart
@@ -158,25 +157,36 @@ class FindingsScreen(BenchScreen[None]):
         self.query_one(Plot).display = bool(entries)
 
     def entries(self) -> tuple["Finding | ClockPattern", ...]:
-        """What can be put in focus: the findings, then what lies on one side of the rim."""
+        """What can be put in focus: what holds and what does not any more, then the rim."""
         findings = self.findings
-        return () if findings is None else (*findings.findings, *findings.clocks)
+        if findings is None:
+            return ()
+        return (*findings.findings, *findings.retired, *findings.clocks)
 
-    def _in_focus(self, findings: "Findings") -> tuple[Content, Chart, list[str]]:
+    def _in_focus(self, answer: FindingsWithValues) -> tuple[Content, Chart | None, list[str]]:
         """The one in focus: its words, its picture, and the same in words."""
-        if self.chosen >= len(findings.findings):
-            pattern = findings.clocks[self.chosen - len(findings.findings)]
-            return _clock_words(pattern), clock_chart(pattern), [clock_line(pattern)]
-        finding = findings.findings[self.chosen]
-        own = (t for t in self.trials if settles(t.variable, t.defect, finding))
-        answers = [txt(trial.sentence, "bold") for trial in own]
-        words = stack(_words(finding), *answers)
-        return words, *_draw_values(finding, self.values[self.chosen])
+        entry = self.entries()[self.chosen]
+        if isinstance(entry, ClockPattern):
+            return _clock_words(entry), clock_chart(entry), [clock_line(entry)]
+        if self.chosen >= len(answer.pictures):
+            return _words(entry), None, []
+        picture = answer.pictures[self.chosen]
+        raw = answer.values[self.chosen] if self.chosen < len(answer.values) else None
+        beside = [values_line(raw)] if raw is not None else []
+        own = (t for t in answer.trials if settles(t.variable, t.defect, entry))
+        words = stack(_words(entry), *(txt(trial.sentence, "bold") for trial in own))
+        return words, picture_chart(picture), [levels_line(picture), *beside]
 
     def _other_trials(self) -> list[Content]:
         """The answers of blocks whose lead stands in the list no more."""
-        found = self.findings.findings if self.findings is not None else ()
-        left = (t for t in self.trials if not any(settles(t.variable, t.defect, f) for f in found))
+        if self.answer is None:
+            return []
+        known = (*self.answer.findings.findings, *self.answer.findings.retired)
+        left = (
+            t
+            for t in self.answer.trials
+            if not any(settles(t.variable, t.defect, f) for f in known)
+        )
         return [txt(f"{label_of(t.variable)}: {t.sentence}", "bold") for t in left]
 
     def _leads(self, entries: tuple["Finding | ClockPattern", ...]) -> Content:
@@ -209,7 +219,9 @@ def _head(entry: "Finding | ClockPattern") -> tuple[tuple[str, str, str], str]:
 
 
 def _status(finding: "Finding") -> tuple[str, str, str]:
-    """Sign, word and style of how sure a finding is."""
+    """Sign, word and style of how sure a finding is, or that it holds no longer."""
+    if finding.retired is not None:
+        return RETIRED.drawn, RETIRED.words, "$muted"
     sign = FINDINGS[finding.status]
     return sign.drawn, sign.words, STYLES[finding.status]
 
@@ -226,21 +238,13 @@ def _clock_words(pattern: ClockPattern) -> Content:
 
 def _words(finding: "Finding") -> Content:
     sign, word, style = _status(finding)
+    told = [finding.retired.sentence] if finding.retired is not None else list(finding.notes)
+    support = support_line(finding)
     return stack(
-        Content.assemble((f"{sign} {word}", style)),
+        Content.assemble((f"{sign} {word}", style), f": {support}" if support else ""),
         txt(finding.sentence),
-        *(txt(note, "$muted") for note in finding.notes),
+        *(txt(note, "$muted") for note in told),
     )
-
-
-def _draw_values(finding: "Finding", values: "RawValues | None") -> tuple[Chart, list[str]]:
-    """The values, or without any the shares; and what stands below them in words."""
-    shares = counts_line(finding)
-    if values is None:
-        return finding_chart(finding), [shares]
-    sentence = values_line(values)
-    beside = [words for words in (key_line(values), sentence, shares) if words]
-    return values_chart(values, sentence), beside
 
 
 def _not_judged(findings: "Findings") -> Content:

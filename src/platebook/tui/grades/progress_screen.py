@@ -14,7 +14,13 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.reports.text.figures import AT_WORK, GRADES, count_of, waits_for_sign_off
+from platebook.reports.text.figures import (
+    AT_WORK,
+    GRADES,
+    count_of,
+    outlook_words,
+    waits_for_sign_off,
+)
 from platebook.services.answers import progress
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -180,9 +186,5 @@ def _points(grade: "GradeProgress") -> str:
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
     ones = count_of(grade.good_to_go, "good one", "good ones in a row")
     to_go = f"{ones} to go (points {grade.points} of {grade.promote_at})"
-    if grade.forecast is None:
-        return f"{to_go}."
-    low, high = (
-        str(n) if n is not None else "over 200" for n in (grade.forecast.low, grade.forecast.high)
-    )
-    return f"{to_go}; at this rate {low} to {high} more settings."
+    ahead = f"; {outlook_words(grade.forecast)}" if grade.forecast else ""
+    return f"{to_go}{ahead}."

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from platebook.services.minding import Minding
     from platebook.services.now import NowView
     from platebook.services.plates import PlateCell, PlateView
-    from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+    from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 
 NAME = 12
@@ -180,7 +180,7 @@ def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Conte
     shown, for it was prepared.
     """
     seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
-    tilt = f"tip {seat.entry_tilt_deg:.0f}°" if seat.entry_tilt_deg else "level"
+    tilt = f"tip {seat.entry_tilt_deg:.0f}°+" if seat.entry_tilt_deg else "level"
     tools = (
         ("drill", "pilot drill", sizes.pilot_drill),
         ("open", "opening bur", sizes.opening_bur),
@@ -198,16 +198,32 @@ def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Conte
     return stack(
         *shown,
         *_slowest(sizes),
-        _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "wide"),
-        _size("", f"{seat.depth_mm:.2f}", f"deep, {tilt}"),
+        _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", f"wide {tilt}"),
+        *_depth(seat),
         _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
         _size(
             _whose(sizes),
             f"{hand.overcut_mm:+.2f}",
-            f"fits {hand.chance_of_fit * 10:.0f} in 10",
+            f"fits {hand.chance_of_fit * 100:.0f} %",
+        ),
+        _size(
+            "too wide",
+            f"{hand.chance_too_wide * 100:.0f} %",
+            f"narrow {hand.chance_too_narrow * 100:.0f} %",
         ),
         *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
     )
+
+
+def _depth(seat: "SeatAnswer") -> list[Content]:
+    """How far the bur's widest part goes down, and the trial table that means deep enough."""
+    if seat.bur_sunk_mm is None:
+        return [_size("sink bur", "", "nowhere level")]
+    rows = [_size("sink bur", f"{seat.bur_sunk_mm:.2f}", "its wide part")]
+    if seat.trial_stone_mm is not None and seat.trial_high_mm is not None:
+        trial = f"trial {seat.trial_stone_mm:.2f}"
+        rows.append(_size(trial, f"{seat.trial_high_mm:+.2f}", "table: enough"))
+    return rows
 
 
 def _whose(sizes: "SetUpSheet") -> str:
@@ -219,10 +235,16 @@ def _whose(sizes: "SetUpSheet") -> str:
 def _slowest(sizes: "SetUpSheet") -> list[Content]:
     """The lowest of the three limits: a tool that turns no faster keeps all of them."""
     limits = (sizes.pilot_drill, sizes.opening_bur, sizes.seat_bur)
-    known = [tool.not_above_rpm for tool in limits if tool.not_above_rpm is not None]
+    names = ("drill", "opening", "seat bur")
+    known = [
+        (tool.not_above_rpm, name)
+        for name, tool in zip(names, limits, strict=True)
+        if tool.not_above_rpm is not None
+    ]
     if not known:
         return []
-    return [_size("not above", f"{min(known) // 100 * 100:.0f}", "a minute")]
+    lowest, name = min(known)
+    return [_size("not above", f"{lowest // 100 * 100:.0f}", f"rpm, {name}")]
 
 
 def _tool(name: str, tool: "ToolChoice") -> Content:

@@ -164,7 +164,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             return
         self.busy = True
         rows = rows_of(self.sheet, minutes=self._minutes())
-        self.ask(partial(self.session.call, record, rows), self.Saved)
+        self.ask(partial(self.session.call, record, rows, as_typed=True), self.Saved)
 
     def action_back(self) -> None:
         """Back to Now; what is noted waits there."""

@@ -1,0 +1,64 @@
+"""The outlook: how soon a grade will be passed if the share good stays what it is now.
+
+| function | gives |
+|---|---|
+| `outlook` | the chance to pass within `SOON` more settings; quartiles where they are finite |
+
+The walk of the points from where they stand, with the exact chances of `point_chances`, for shares
+that stand for the band of the share good now. A range is told only where three of four courses of
+events end within `FAR` settings; else the chance alone. At 0 settings nothing is known of the share
+and nothing can be told.
+"""
+
+import numpy as np
+from pydantic import BaseModel, ConfigDict
+
+from platebook.analysis.grades.point_chances import chance_within
+from platebook.analysis.grades.points import promotion_walk
+from platebook.analysis.grades.share_good import ShareGood
+from platebook.practice.course import Points
+
+SOON = 20
+"""Settings within which the chance to pass is told: two or three evenings."""
+
+FAR = 200
+"""Settings beyond which nothing is told: nobody plans so far."""
+
+_SHARES = 9
+
+
+class Forecast(BaseModel):
+    """Settings at the grade until it is passed if the share good stays as it is.
+
+    `chance` is that of passing within `within` more. `middle`, `low` and `high` are the median and
+    the quartiles of the settings still needed; all None where the upper one lies beyond `FAR`.
+    """
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    within: int
+    chance: float
+    middle: int | None
+    low: int | None
+    high: int | None
+
+
+def _likely_shares(share: ShareGood) -> list[float]:
+    """Shares that stand for equal parts of what the share good now may be."""
+    shares = np.array([value for value, _ in share.chances])
+    below = np.cumsum([chance for _, chance in share.chances])
+    parts = (np.arange(_SHARES) + 0.5) / _SHARES
+    return [float(s) for s in np.interp(parts, below, shares)]
+
+
+def outlook(rule: Points, points: int, share: ShareGood) -> Forecast:
+    """How soon the grade's points are up, from where they stand."""
+    walk = promotion_walk(rule)
+    reached = np.mean(
+        [chance_within(walk, 1 - s, FAR, start=points) for s in _likely_shares(share)], axis=0
+    )
+    quartiles: list[int | None] = [None, None, None]
+    if reached[-1] >= 0.75:
+        quartiles = [int(np.argmax(reached >= part)) + 1 for part in (0.25, 0.5, 0.75)]
+    low, middle, high = quartiles
+    return Forecast(within=SOON, chance=float(reached[SOON - 1]), middle=middle, low=low, high=high)

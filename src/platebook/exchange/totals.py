@@ -1,0 +1,93 @@
+"""Rows of a sheet that are no attempts: lines of totals, and notes that people write below a table.
+
+A line is one of totals where a cell says so ("Summe", "Total May"), or where a formula counts or
+sums up cells and the line has no day though the others have one. Below the last dated row, lines
+that hold next to nothing are notes. All of them are left alone and told.
+"""
+
+from collections.abc import Sequence
+
+from platebook.exchange.days import as_iso
+from platebook.exchange.headings import Column
+from platebook.exchange.sheet import Record, Sheet
+from platebook.exchange.words import is_total
+from platebook.practice.problem import Problem
+
+DATED = 0.8
+"""Share of dated rows from which on a row without a date is looked at twice (judgement)."""
+
+THIN = 0.34
+"""Share of the cells usually filled in up to which a row below the table is a note (judgement)."""
+
+_SHOWN = 60
+
+
+def rows_beside(
+    sheet: Sheet, places: Sequence[int | None], columns: Sequence[Column]
+) -> tuple[Record, ...]:
+    """The rows that are totals or notes, in their order."""
+    if not sheet.rows:
+        return ()
+    read = [p for p, c in zip(places, columns, strict=True) if p is not None and c.field]
+    words = [
+        p
+        for p, c in zip(places, columns, strict=True)
+        if p is not None and c.field not in {"note", "setter"}
+    ]
+    day = next((p for p, c in zip(places, columns, strict=True) if c.field == "began"), None)
+    dated = [_is_dated(record, day) for record in sheet.rows]
+    mostly = sum(dated) >= DATED * len(dated)
+    usual = sorted(_filled(record, read) for record in sheet.rows)[len(sheet.rows) // 2]
+    gap = _thin_tail(sheet, read, max(1, THIN * usual))
+    last = max((n for n, is_dated in enumerate(dated) if is_dated), default=len(dated))
+    beside = []
+    for number, record in enumerate(sheet.rows):
+        named = is_total(_cell(record, place) for place in words)
+        counted = record.line in sheet.summed
+        undated = mostly and not dated[number]
+        thin = _filled(record, read) <= max(1, THIN * usual)
+        below = thin and (number >= gap or (undated and number > last))
+        if (named and (undated or thin or day is None)) or (counted and undated) or below:
+            beside.append(record)
+    return tuple(beside)
+
+
+def _thin_tail(sheet: Sheet, read: Sequence[int], most: float) -> int:
+    """The first of the rows behind the last gap of which none holds more than a note does."""
+    place = len(sheet.rows)
+    for number in reversed(range(1, len(sheet.rows))):
+        if _filled(sheet.rows[number], read) > most:
+            break
+        if sheet.numbers[number] > sheet.numbers[number - 1] + 1:
+            place = number
+    return place
+
+
+def told_of(rows: Sequence[Record], sheet: Sheet) -> Problem:
+    """The notice of rows left alone: where they are, and what stands in them."""
+    shown = "; ".join(" ".join(filter(None, map(str.strip, row.cells))) for row in rows)
+    lines = ", ".join(str(row.line) for row in rows[:5]) + (", ..." if len(rows) > 5 else "")
+    return Problem(
+        0,
+        sheet.title or "file",
+        shown[:_SHOWN],
+        f"attempts; line {lines} left alone as totals or notes",
+        "notice",
+        rows[0].line,
+    )
+
+
+def _cell(record: Record, place: int | None) -> str:
+    return record.cells[place] if place is not None and place < len(record.cells) else ""
+
+
+def _filled(record: Record, places: Sequence[int]) -> int:
+    return sum(bool(_cell(record, place).strip()) for place in places)
+
+
+def _is_dated(record: Record, day: int | None) -> bool:
+    typed = _cell(record, day).strip()
+    if not typed:
+        return False
+    iso, needs_order = as_iso(typed, None)
+    return iso is not None or needs_order

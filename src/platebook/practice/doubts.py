@@ -1,0 +1,112 @@
+"""What an attempt says that can hardly be so: another grade's stone, a fit no such seat can have.
+
+Neither is an error: a person is asked, and may have it so. The app asks while it is typed, `record`
+and an import tell it in a notice.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Grade, fitting_grade
+from platebook.practice.fields import ranks
+from platebook.practice.problem import Problem
+from platebook.practice.text import number_text
+
+NARROWEST_MM, WIDEST_MM = -0.10, 0.30
+"""A bur cuts no narrower and no wider of its size than this; beyond lie typing errors, or another
+bur (judgement)."""
+
+PIN_MM = 0.04
+"""A hole is no narrower than what has entered it, but for the uncertainty of both (judgement)."""
+
+SNUG_MM = 0.12
+"""A stone that drops in and does not move lies in a seat no wider than this above it: twice the
+customary 0.06 mm (judgement)."""
+
+_SNAPS, _DROPS = 3, 4
+"""Answers of `fit`: up to the first the seat is no wider than the stone, from the second wider."""
+
+
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """One thing that can hardly be so.
+
+    `field` is what was read and `expected` what goes with the rest, as in a problem; `question` is
+    how a person is asked. Of a stone `grade` is where it belongs, with its `title`, both empty
+    where no grade of the course has such a stone.
+    """
+
+    about: Literal["stone", "fit"]
+    field: str
+    read: str
+    expected: str
+    question: str
+    grade: str = ""
+    title: str = ""
+
+    def as_notice(self, row: int) -> Problem:
+        """The same as a notice about a row."""
+        return Problem(row, self.field, self.read, self.expected, "notice")
+
+
+def doubts_about(attempt: Attempt, grades: Sequence[Grade]) -> tuple[Doubt, ...]:
+    """All doubts about an attempt at one of these grades, of its stone first; empty for none."""
+    return tuple(filter(None, (_odd_stone(attempt, grades), _impossible_fit(attempt))))
+
+
+def _odd_stone(attempt: Attempt, grades: Sequence[Grade]) -> Doubt | None:
+    """A stone that is not of the grade it is logged at."""
+    stone_mm = attempt.stone_diameter_mm
+    grade = next((g for g in grades if g.id == attempt.grade), None)
+    if stone_mm is None or grade is None or grade.has_stone(stone_mm):
+        return None
+    belongs = fitting_grade(grades, stone_mm=stone_mm, metal=attempt.metal or grade.metal)
+    sizes = " or ".join(number_text(size) for size in grade.stones_mm)
+    read = f"{number_text(stone_mm)} mm"
+    expected = f"about {sizes} mm, as {grade.title} has it"
+    if belongs is None:
+        question = (
+            f"{grade.title} has stones of {sizes} mm, and no grade in this metal has {read}. "
+            "Log it as work of your own?"
+        )
+        return Doubt("stone", "stone_diameter_mm", read, expected, question)
+    question = f"A stone of {read}: that is {belongs.title}. Log it there?"
+    return Doubt("stone", "stone_diameter_mm", read, expected, question, belongs.id, belongs.title)
+
+
+def _impossible_fit(attempt: Attempt) -> Doubt | None:
+    """A fit that no seat of this bur, or with these pins, can have with this stone."""
+    stone_mm, rank = attempt.stone_diameter_mm, ranks("fit").get(attempt.fit or "")
+    narrowest, widest = seat_limits(attempt)
+    if stone_mm is None or rank is None:
+        return None
+    too_wide = (rank <= _SNAPS and narrowest > stone_mm) or (
+        rank == _DROPS and narrowest > stone_mm + SNUG_MM
+    )
+    too_narrow = rank >= _DROPS and widest < stone_mm
+    if not (too_wide or too_narrow):
+        return None
+    seat = f"at least {narrowest:.2f} mm wide" if too_wide else f"at most {widest:.2f} mm wide"
+    expected = f"a fit that a stone of {number_text(stone_mm)} mm can have in a seat {seat}"
+    question = (
+        f"A stone of {number_text(stone_mm)} mm that {attempt.fit}: but the seat of this bur is "
+        f"{seat}. Is it so?"
+    )
+    return Doubt("fit", "fit", str(attempt.fit), expected, question)
+
+
+def seat_limits(attempt: Attempt) -> tuple[float, float]:
+    """The narrowest and widest that the seat can be by its bur and its pins, in millimetres.
+
+    Nought and infinity where neither tells anything.
+    """
+    narrowest, widest = 0.0, float("inf")
+    if attempt.seat_bur_mm is not None:
+        narrowest, widest = attempt.seat_bur_mm + NARROWEST_MM, attempt.seat_bur_mm + WIDEST_MM
+    if attempt.seat_go_mm is not None:
+        narrowest = max(narrowest, attempt.seat_go_mm - PIN_MM)
+    if attempt.seat_nogo_mm is not None:
+        widest = min(widest, attempt.seat_nogo_mm + PIN_MM)
+    return narrowest, widest

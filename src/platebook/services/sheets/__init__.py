@@ -1,0 +1,1 @@
+"""Use cases about sheets of attempts: what a file means, which rows are new, taking them in."""

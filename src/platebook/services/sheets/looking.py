@@ -1,0 +1,194 @@
+"""Looking at a sheet before anything of it is stored: what it means, and what is to be asked.
+
+The answers of an earlier import are kept in the logbook by the file's headings, so that the same
+sheet, grown by a month, asks nothing.
+"""
+
+import dataclasses
+import hashlib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from pathlib import Path
+
+from platebook.exchange.answers import NO_ANSWERS, Answers, answers_text, read_answers
+from platebook.exchange.encodings import likely_encodings, sample_in
+from platebook.exchange.meaning import TableMeaning, key_of
+from platebook.exchange.questions import Option, Question
+from platebook.exchange.questions import answered as with_answer
+from platebook.exchange.sheet import LOOKED_AT, Read
+from platebook.exchange.understanding import Understanding, understand
+from platebook.logbook import Logbook, defaults, setter_records
+from platebook.services.session import Refused, Session, course_with_own, with_id
+
+READ = (".csv", ".txt", ".tsv", ".xlsx")
+BUNDLE_START = b'{"platebook":"bundle"'
+DATES = ("dmy", "mdy")
+
+
+@dataclass(frozen=True)
+class SheetLook:
+    """A file's tables with the answers so far; `questions` are those still open.
+
+    `remembered` says that an earlier import of sheets with these headings gave answers. `known_as`
+    is the digest under which they are kept, "" for a file that cannot be read as a table yet.
+    """
+
+    file: Path
+    data: bytes
+    read: Read
+    understood: Understanding
+    answers: Answers
+    known_as: str = ""
+    remembered: bool = False
+
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """What is still to be asked, in order."""
+        asked = self._about_encoding()
+        return (asked,) if asked is not None else self.understood.questions
+
+    def _about_encoding(self) -> Question | None:
+        if self.answers.encoding or self.understood.sheets:
+            return None
+        unread = next((p for p in self.read[1] if "--encoding" in p.expected), None)
+        if unread is None:
+            return None
+        names = ("utf-16",) if self.data[:2] in {b"\xff\xfe", b"\xfe\xff"} else ()
+        offered = names or likely_encodings(self.data)
+        return Question(
+            about="encoding",
+            heading=self.file.name,
+            value=unread.read,
+            count=1,
+            lines=(unread.line or 1,),
+            expected="which encoding the file is in",
+            options=tuple(
+                Option(name, f"{name}, in which it has {sample_in(self.data, name)!r}")
+                for name in offered
+            ),
+            must=True,
+            suggested=True,
+        )
+
+
+def look_at(
+    session: Session,
+    book: Logbook,
+    file: Path,
+    answers: Answers = NO_ANSWERS,
+    maps: Mapping[str, str] | None = None,
+) -> SheetLook:
+    """The file as it is understood with these answers and those of an earlier import.
+
+    `maps` are meanings of headings or values typed for this one file. Refused where the file
+    cannot be opened, or is no table by its name.
+    """
+    data = _bytes_of(file)
+    reading = _meaning(session, book, answers, maps or {})
+    look = _look(file, data, reading, None)
+    kept = _kept_for(book, look) or _kept_for_encoded(book, look, reading)
+    if kept is None:
+        return look
+    remembered = _look(file, data, reading.answering(answers.over(kept)), None)
+    return dataclasses.replace(remembered, remembered=True)
+
+
+def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:
+    """The look with one more answer, or None and what was expected of the answer."""
+    answers, expected = with_answer(look.answers, question, typed)
+    if answers is None:
+        return None, expected
+    reading = look.understood.reading.answering(answers)
+    read = None if question.about == "encoding" else look.read
+    again = _look(look.file, look.data, reading, read)
+    return dataclasses.replace(again, remembered=look.remembered), ""
+
+
+def remember(book: Logbook, look: SheetLook) -> None:
+    """Keep the answers for the next import of a sheet with these headings."""
+    if look.known_as:
+        text = answers_text(look.answers)
+        book.tell(defaults.set_default, defaults.answers_name(look.known_as), text)
+
+
+def answers_in(file: Path) -> Answers:
+    """The answers in a TOML file; Refused, with what is wrong, where they cannot be read."""
+    try:
+        text = file.read_text(encoding="utf-8")
+    except (OSError, UnicodeError) as error:
+        raise Refused(f"{file}: {getattr(error, 'strerror', None) or 'not UTF-8'}") from error
+    answers, problems = read_answers(text)
+    if problems:
+        raise Refused("; ".join(f"{file.name}: {problem}" for problem in problems))
+    return answers
+
+
+def _bytes_of(file: Path) -> bytes:
+    if file.suffix.lower() not in READ:
+        expected = "expected *.csv or *.xlsx"
+        raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
+    try:
+        data = file.read_bytes()
+    except OSError as error:
+        raise Refused(f"{file}: {error.strerror}") from error
+    if data.startswith(BUNDLE_START):
+        raise Refused(f"{file.name}: is a bundle of another logbook; name it *.platebook")
+    return data
+
+
+def _meaning(
+    session: Session, book: Logbook, answers: Answers, maps: Mapping[str, str]
+) -> TableMeaning:
+    setter = with_id(book.ask(setter_records.setters), session.setter_id)
+    return TableMeaning(
+        column_map=maps,
+        answers=answers,
+        course=course_with_own(book, setter),
+        zone=session.zone,
+    )
+
+
+def _look(file: Path, data: bytes, reading: TableMeaning, read: Read | None) -> SheetLook:
+    if read is None:
+        if file.suffix.lower() == ".xlsx":
+            from platebook.exchange.xlsx_file import read_xlsx_sheets
+
+            read = read_xlsx_sheets(data, reading)
+        else:
+            from platebook.exchange.csv_file import read_csv_sheets
+
+            read = read_csv_sheets(data, reading)
+    understood = understand(read[0], reading)
+    # What was typed for this one file alone is not part of what it was asked.
+    return SheetLook(
+        file, data, read, understood, understood.reading.answers, known_as=_known_as(understood)
+    )
+
+
+def _known_as(understood: Understanding) -> str:
+    """What sheets with the same headings share, in whatever order the columns are."""
+    headings = sorted({key_of(c.heading) for c in understood.columns if c.heading})
+    if not headings:
+        return ""
+    return hashlib.sha256("\n".join(headings).encode("utf-8")).hexdigest()[:24]
+
+
+def _kept_for(book: Logbook, look: SheetLook) -> Answers | None:
+    text = book.ask(defaults.default, defaults.answers_name(look.known_as))
+    if not look.known_as or text is None:
+        return None
+    return read_answers(text)[0]
+
+
+def _kept_for_encoded(book: Logbook, look: SheetLook, reading: TableMeaning) -> Answers | None:
+    """What was answered for a file that is no UTF-8: an earlier import said its encoding."""
+    if look.understood.sheets:
+        return None
+    beginning = b"\n".join(look.data.split(b"\n", LOOKED_AT)[:LOOKED_AT])
+    for name in likely_encodings(look.data):
+        encoded = dataclasses.replace(reading.answers, encoding=name)
+        tried = _look(look.file, beginning, reading.answering(encoded), None)
+        kept = _kept_for(book, tried)
+        if kept is not None and kept.encoding == name:
+            return kept
+    return None

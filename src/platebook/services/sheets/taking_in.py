@@ -1,0 +1,183 @@
+"""Taking a sheet in: all of it or nothing, only what is new, as one change that undo takes back.
+
+`preview` says what would come of it; `take_in` does the same and stores it.
+"""
+
+import dataclasses
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+
+from platebook.exchange.answers import LEAVE_OUT
+from platebook.exchange.questions import FIRST_ROWS, ROW_OPTIONS, Question
+from platebook.exchange.table import Table, attempts_in, rows_of
+from platebook.logbook import Logbook, defaults
+from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
+from platebook.logbook.records import add_attempts
+from platebook.practice.attempt import Attempt
+from platebook.practice.problem import Problem, only_problems
+from platebook.practice.records import Setter
+from platebook.services.attempts.proposals import Counted, Proposed, counted
+from platebook.services.attempts.recording import Completing, prepared, with_seats
+from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.session import Session, keep_own_fields
+from platebook.services.sheets.faults import grouped
+from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows, sort_rows
+from platebook.services.sheets.looking import SheetLook, remember
+
+
+@dataclass(frozen=True)
+class Preview:
+    """What would be stored of a sheet, and everything to be told.
+
+    `attempts` counts the rows read. `problems` are grouped: one fault of many rows is one.
+    `proposed` is what no row says and was taken from the course or an earlier set-up, `counted`
+    where the new attempts count.
+    """
+
+    attempts: int
+    problems: tuple[Problem, ...]
+    rows: SortedRows = NOTHING_SORTED
+    lines: tuple[int, ...] = ()
+    new_setters: tuple[Setter, ...] = ()
+    proposed: tuple[Proposed, ...] = ()
+    counted: tuple[Counted, ...] = ()
+
+    @property
+    def wrong(self) -> tuple[Problem, ...]:
+        """The problems that keep all of it out."""
+        return only_problems(self.problems)
+
+    @property
+    def summary(self) -> str:
+        """In few words: "12 new, 3 corrected, 225 known"."""
+        counts = (
+            (len(self.rows.new), "new"),
+            (len(self.rows.corrected), "corrected"),
+            (self.rows.known, "known"),
+            (self.rows.taken_out, "taken out before"),
+        )
+        return ", ".join(f"{n} {word}" for n, word in counts if n) or "no attempts"
+
+    def question(self) -> Question | None:
+        """What to do with rows that contradict themselves; None where there are none."""
+        wrong = [p for p in self.wrong if p.row]
+        if not wrong or len(wrong) < len(self.wrong):
+            return None
+        return Question(
+            about="rows",
+            heading="",
+            count=sum(p.times for p in wrong),
+            lines=tuple(p.line or 0 for p in wrong[:FIRST_ROWS]),
+            samples=tuple(str(p) for p in wrong[:FIRST_ROWS]),
+            expected="rows that fit together",
+            options=ROW_OPTIONS,
+            must=True,
+        )
+
+
+def preview(
+    session: Session,
+    book: Logbook,
+    look: SheetLook,
+    *,
+    watch: Watch = unwatched,
+    noticed: Iterable[Problem] = (),
+) -> Preview:
+    """Read every row and sort it by what the logbook knows; nothing is stored."""
+    table = rows_of(look.understood, look.read[1])
+    reading = dataclasses.replace(look.understood.reading, watch=watch)
+    attempts, problems = attempts_in(table, reading)
+    broken = {p.line for p in problems if p.level == "problem" and p.row}
+    if broken and look.answers.broken_rows == LEAVE_OUT:
+        problems = tuple(replace(p, level="notice") if p.line in broken else p for p in problems)
+        table = _without(table, broken)
+    told = (*noticed, *problems)
+    if only_problems(told):
+        return Preview(len(attempts), grouped(told))
+    watch(0, 0)
+    ready = prepared(session, book, attempts)
+    told = (*told, *(_located(p, table) for p in ready.problems))
+    if only_problems(told):
+        return Preview(len(attempts), grouped(told))
+    rows = _sorted(book, ready.attempts, table)
+    course = reading.course
+    if course is None:
+        return Preview(len(attempts), grouped(told), rows, table.lines, ready.new_setters)
+    # Only what is new is completed: what is known is compared as the sheet has it.
+    completing = Completing(course, follows=False, moves=False)
+    filled, proposed, doubtful = completing.complete(book, rows.new)
+    places = rows.new_places
+    told = (*told, *(_located(replace(p, row=places[p.row - 1] + 1), table) for p in doubtful))
+    new = with_seats(book, filled)
+    return Preview(
+        attempts=len(attempts),
+        problems=grouped(told),
+        rows=replace(rows, new=new),
+        lines=table.lines,
+        new_setters=ready.new_setters,
+        proposed=tuple(replace(p, row=places[p.row - 1] + 1) for p in proposed),
+        counted=counted(new, course),
+    )
+
+
+def take_in(
+    session: Session, book: Logbook, look: SheetLook, seen: Preview, *, new_only: bool = False
+) -> tuple[str, ...]:
+    """Store what the preview saw as one change, and remember the answers; gives the new ids."""
+    corrected = () if new_only else seen.rows.corrected
+    ids: tuple[str, ...] = ()
+    if seen.rows.new or corrected:
+        ids = book.tell(
+            add_attempts,
+            seen.rows.new,
+            session.stamp(book, "import"),
+            _needed(seen.new_setters, seen.rows.new),
+            corrected=tuple(correction.attempt for correction in corrected),
+        )
+    if session.setter_id is None and len(seen.new_setters) == 1:
+        book.tell(defaults.set_default, defaults.IN_USE, seen.new_setters[0].setter_id)
+    own = [c.own for c in look.understood.columns if c.own is not None]
+    if own:
+        concerned = (*seen.rows.new, *(c.attempt for c in corrected))
+        for setter_id in sorted({a.setter_id for a in concerned if a.setter_id}):
+            keep_own_fields(book, setter_id, own)
+    remember(book, look)
+    return ids
+
+
+def _needed(setters: Iterable[Setter], attempts: Iterable[Attempt]) -> tuple[Setter, ...]:
+    owners = {attempt.setter_id for attempt in attempts}
+    return tuple(setter for setter in setters if setter.setter_id in owners)
+
+
+def _sorted(book: Logbook, attempts: tuple[Attempt, ...], table: Table) -> SortedRows:
+    present = [frozenset(row) for row in table.rows]
+    columns = frozenset(table.headings).union(*present) if present else frozenset()
+    named = [a.attempt_id for a in attempts if a.attempt_id]
+    return sort_rows(
+        attempts,
+        present,
+        columns,
+        imported=book.ask(imported_attempts) if len(named) < len(attempts) else (),
+        standing=book.ask(attempts_by_id, named) if named else (),
+    )
+
+
+def _without(table: Table, lines: set[int | None]) -> Table:
+    kept = [n for n, line in enumerate(table.lines) if line not in lines]
+    return dataclasses.replace(
+        table,
+        rows=tuple(table.rows[n] for n in kept),
+        lines=tuple(table.lines[n] for n in kept),
+        numbers=tuple(table.numbers[n] for n in kept),
+        sheets=tuple(table.sheets[n] for n in kept) if table.sheets else (),
+    )
+
+
+def _located(problem: Problem, table: Table) -> Problem:
+    """A problem of an attempt at the row it came from."""
+    if not 0 < problem.row <= len(table.lines):
+        return problem
+    place = problem.row - 1
+    heading = table.headings.get(problem.field, problem.field)
+    return replace(problem, row=table.numbers[place], line=table.lines[place], field=heading)

@@ -1,0 +1,314 @@
+"""Which seat bur to take: what each would cut in this hand, and what a wrong seat costs.
+
+The next seat is taken as normal around bur + overcut + wear · seats cut, with the hand's spread, so
+every bur has three chances: too narrow, a fit, too wide. They are not alike: a seat too narrow is
+opened further, one too wide has lost its place. The bur of least cost is taken, where a seat too
+narrow costs 1 and one too wide what the rule for it says.
+
+Burs are sold in steps that a rule names; what is to buy is weighed among the sizes about the
+target, never just rounded to one.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
+from platebook.trade.rules import RuleBook, RuleOfThumb
+from platebook.trade.setup_sheet import BurForecast, SeatMethod, ToolChoice
+from platebook.trade.tool_choice import choice_of, name_of
+from platebook.trade.validation import Fault, TradeError
+
+Window = tuple[float, float]
+
+SEAT_SHAPES = ("setting", "hart", "ball")
+
+LEAST_CHANCE = 0.2
+"""A bur that fits more seldom than this is never offered for want of a better one (judgement)."""
+
+WORTH_BUYING = 0.25
+"""How much less a seat by a new bur has to cost before it is worth buying one (judgement)."""
+
+EVEN_ODDS = 0.5
+SELDOM = 0.6
+"""Where no bur can fit more often than this, the spread is the trouble, and it is said."""
+
+ABOUT_THE_TARGET_MM = 0.15
+"""How far from the target sizes to buy are weighed, at least; a hand's spread reaches further."""
+
+MOST_TO_BUY = 3
+"""How many sizes to buy are named, the best first."""
+
+
+def seat_window(stone: Stone, method: str, book: RuleBook | None = None) -> Window:
+    """Narrowest and widest wanted seat in millimetres.
+
+    A stone measured as oval narrows the window: the narrowest seat is for its largest diameter, the
+    widest for its smallest. A stone too oval for any round seat gives the first above the second.
+    One that was tried in gauged holes has its window about the smallest hole it enters.
+    """
+    rule = (book or RuleBook()).rule("seat window", method)
+    if stone.hole_mm is not None:
+        return stone.hole_mm + rule.low_mm, stone.hole_mm + rule.high_mm
+    largest = stone.diameter_max_mm or stone.diameter_mm
+    smallest = stone.diameter_min_mm or stone.diameter_mm
+    return largest + rule.low_mm, smallest + rule.high_mm
+
+
+def hand_for(shape: str | None, hand: Hand | None, book: RuleBook) -> HandForShape:
+    """The hand with this bur shape, or custom's overcut and spread resting on 0 attempts."""
+    name = shape or "setting"
+    known = hand.for_shape(name) if hand is not None else None
+    if known is not None:
+        return known
+    overcut = book.rule("overcut").plus_mm
+    spread = book.rule("overcut spread").plus_mm
+    return HandForShape(shape=name, overcut_mm=overcut, spread_mm=spread)
+
+
+def chance_between(low_mm: float, high_mm: float, mean_mm: float, spread_mm: float) -> float:
+    """The chance that a normal value lies between two limits; 0 where they are reversed."""
+    if high_mm <= low_mm:
+        return 0.0
+    return chance_below(high_mm, mean_mm, spread_mm) - chance_below(low_mm, mean_mm, spread_mm)
+
+
+def chance_below(limit_mm: float, mean_mm: float, spread_mm: float) -> float:
+    """The chance that a normal value lies below a limit."""
+    return (1 + math.erf((limit_mm - mean_mm) / (spread_mm * math.sqrt(2)))) / 2
+
+
+def best_chance(window: Window, spread_mm: float) -> float:
+    """The most often any bur can fit in a hand with this spread: its seats about the middle."""
+    return chance_between(*window, sum(window) / 2, spread_mm)
+
+
+def cost_of(forecast: BurForecast, book: RuleBook) -> float:
+    """What a seat by this bur costs on the mean: 1 for too narrow, the rule's for too wide."""
+    wide = book.rule("too wide costs").times
+    return forecast.chance_too_narrow + wide * forecast.chance_too_wide
+
+
+def forecast(
+    tool: Tool, known: HandForShape, window: Window, *, stone_u_mm: float = 0.0
+) -> BurForecast:
+    """The seat that a bur with a size would cut, and its three chances.
+
+    The window hangs on the stone's measured size, so that one's uncertainty widens the chances. In
+    a window of no width a seat is too narrow below its middle and too wide above it.
+    """
+    size = tool.size_mm or 0.0
+    seat = size + known.overcut_mm + known.wear_mm_per_seat * tool.seats_cut
+    spread = math.hypot(known.spread_mm, stone_u_mm)
+    low, high = window if window[0] <= window[1] else (sum(window) / 2,) * 2
+    narrow, wide = chance_below(low, seat, spread), 1 - chance_below(high, seat, spread)
+    return BurForecast(
+        tool=tool.name or name_of(tool),
+        shape=tool.shape,
+        size_mm=size,
+        angle_deg=tool.angle_deg,
+        seat_mm=round(seat, 3),
+        spread_mm=round(known.spread_mm, 3),
+        chance_of_fit=round(chance_between(*window, seat, spread), 3),
+        chance_too_narrow=round(narrow, 3),
+        chance_too_wide=round(wide, 3),
+        from_attempts=known.from_attempts,
+        from_class=known.from_class,
+    )
+
+
+def forecasts(
+    drawer: Drawer, hand: Hand | None, stone: Stone, method: str, book: RuleBook
+) -> tuple[BurForecast, ...]:
+    """Every seat bur of the drawer, the least cost first; of equal ones the nearer to the middle.
+
+    Burs that cut wide cannot be undone, so of two still equal the smaller comes first.
+    """
+    window, doubt = seat_window(stone, method, book), stone.diameter_u_mm or 0.0
+    burs = [
+        forecast(tool, hand_for(tool.shape, hand, book), window, stone_u_mm=doubt)
+        for tool in drawer.of_kind("bur")
+        if tool.shape in SEAT_SHAPES
+    ]
+    return _best_first(burs, window, book)
+
+
+def _best_first(
+    burs: Iterable[BurForecast], window: Window, book: RuleBook
+) -> tuple[BurForecast, ...]:
+    middle = sum(window) / 2
+    has_width = round(window[1] - window[0], 6) > 0
+
+    def order(bur: BurForecast) -> tuple[float, float, float]:
+        cost = round(cost_of(bur, book), 3) if has_width else 0.0
+        return cost, round(abs(bur.seat_mm - middle), 4), bur.size_mm
+
+    return tuple(sorted(burs, key=order))
+
+
+def sold_about(target_mm: float, reach_mm: float, book: RuleBook) -> tuple[float, ...]:
+    """The sizes that burs are sold in within a reach of a target, smallest first."""
+    step = book.rule("burs sold").plus_mm
+    first = math.ceil(round((target_mm - reach_mm) / step, 6))
+    last = math.floor(round((target_mm + reach_mm) / step, 6))
+    return tuple(round(step * count, 3) for count in range(max(first, 1), last + 1))
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """The seat bur to take, what it would cut, and what was weighed with it.
+
+    `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead.
+    """
+
+    tool: ToolChoice
+    predicted: BurForecast
+    to_buy: tuple[BurForecast, ...]
+    passed_over: BurForecast | None = None
+
+
+def seat_bur(
+    stone: Stone,
+    method: SeatMethod,
+    burs: Iterable[BurForecast],
+    hand: Hand | None,
+    book: RuleBook,
+) -> Chosen:
+    """The seat bur: the drawer's of least cost, or the size to buy that spares a good deal more.
+
+    `burs` are the drawer's, the least cost first (`forecasts`). The target is custom's, or where
+    this hand is known with the shape and no rule was chosen, the middle of the window less its
+    overcut. A rule chosen by its id is taken at its word: the size sold that is nearest to it.
+    Hand-cut stones ask for ball burs first, others last. A bur over the stone is never taken,
+    whatever the target. Raises TradeError for a hand so wide that no bur would be small enough.
+    """
+    window = seat_window(stone, method, book)
+    shape = _shape_to_buy(stone, hand)
+    known = hand_for(shape, hand, book)
+    rule = book.rule("seat bur", method)
+    target, by_rule = rule.size_mm(stone.diameter_mm), rule.id in book.chosen
+    if (known.from_attempts or known.from_class) and not by_rule:
+        rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
+    to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, (window, book))
+    offered = [bur for bur in burs if bur.size_mm <= stone.enters_mm]
+    offered.sort(key=lambda bur: (bur.shape == "ball") != stone.hand_cut)
+    bought = _nearest(to_buy, target) if by_rule else to_buy[0]
+    limit = cost_of(bought, book) + WORTH_BUYING
+    least = min(LEAST_CHANCE, bought.chance_of_fit)
+    fitting = [b for b in offered if cost_of(b, book) <= limit and b.chance_of_fit >= least]
+    if fitting:
+        return Chosen(_from_drawer(rule, target, fitting[0]), fitting[0], to_buy[:MOST_TO_BUY])
+    nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
+    tool = choice_of(
+        rule,
+        target,
+        Tool(kind="bur", shape=shape, size_mm=bought.size_mm),
+        "to buy",
+        nearest_mm=nearest,
+    )
+    likely = [bur for bur in offered if bur.chance_of_fit >= LEAST_CHANCE]
+    return Chosen(tool, bought, to_buy[:MOST_TO_BUY], likely[0] if likely else None)
+
+
+def _to_buy(
+    stone: Stone,
+    target_mm: float,
+    made: Tool,
+    known: HandForShape,
+    wanted: tuple[Window, RuleBook],
+) -> tuple[BurForecast, ...]:
+    """The sizes sold about the target and about the middle of the window, the least cost first."""
+    window, book = wanted
+    middle = sum(window) / 2 - known.overcut_mm
+    about = {
+        mm
+        for centre in (target_mm, middle)
+        for mm in sold_about(centre, max(ABOUT_THE_TARGET_MM, 2 * known.spread_mm), book)
+    }
+    step = book.rule("burs sold").plus_mm
+    largest = math.floor(round(stone.enters_mm / step, 6)) * step
+    sizes = {mm for mm in about if mm <= stone.enters_mm} or {round(largest, 3)}
+    if min(target_mm, middle) <= 0 or min(sizes) <= 0:
+        read = f"an overcut of {known.overcut_mm:g} mm"
+        raise TradeError((Fault("hand", read, "much less than the stone's diameter"),))
+    doubt = stone.diameter_u_mm or 0.0
+    burs = [
+        forecast(made.model_copy(update={"size_mm": mm}), known, window, stone_u_mm=doubt)
+        for mm in sorted(sizes)
+    ]
+    return _best_first(burs, window, book)
+
+
+def _nearest(burs: tuple[BurForecast, ...], target_mm: float) -> BurForecast:
+    """The size nearest to a rule's; halfway goes to the smaller."""
+    return min(burs, key=lambda bur: (round(abs(bur.size_mm - target_mm), 6), bur.size_mm))
+
+
+def _from_drawer(rule: RuleOfThumb, target: float, bur: BurForecast) -> ToolChoice:
+    tool = Tool(
+        kind="bur",
+        name=bur.tool,
+        shape=bur.shape,
+        size_mm=bur.size_mm,
+        angle_deg=bur.angle_deg,
+    )
+    return choice_of(rule, target, tool, "drawer")
+
+
+def _shape_to_buy(stone: Stone, hand: Hand | None) -> str:
+    if stone.hand_cut:
+        return "ball"
+    known = [h for h in hand.shapes if h.shape in ("setting", "hart")] if hand is not None else []
+    return max(known, key=lambda h: h.from_attempts).shape if known else "setting"
+
+
+def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:
+    """The ways on in words: this bur and when to stop, one to buy, or the stone that it suits."""
+    bur, bought = chosen.predicted, chosen.to_buy[0]
+    if round(window[1] - window[0], 6) <= 0:
+        return ()
+    said = [_three(bur, f"The {bur.size_mm:.2f} mm bur")]
+    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    most = best_chance(window, spread)
+    if most < EVEN_ODDS:
+        said.append(
+            f"No bur reaches even odds: with a spread of {spread:.3f} mm the best possible fits "
+            f"{_in_100(most)} in 100. Check with the stone, and practise the seat."
+        )
+    elif most < SELDOM:
+        said.append(
+            f"With a spread of {spread:.3f} mm the best possible bur fits {_in_100(most)} in 100."
+        )
+    if bur.chance_too_wide > bur.chance_too_narrow and bur.chance_of_fit < EVEN_ODDS:
+        said.append("Stop early and check with the stone: a seat too wide cannot be undone.")
+    elif bur.chance_too_narrow > max(bur.chance_too_wide, 0.25):
+        said.append("Expect to open the seat a little further, checking with the stone.")
+    spared = cost_of(bur, book) - cost_of(bought, book)
+    if bought.size_mm != bur.size_mm and round(spared, 3) > 0:
+        words = "Of the sizes sold" if chosen.tool.from_ == "to buy" else "To buy"
+        said.append(_three(bought, f"{words}, {bought.size_mm:.2f} mm"))
+    if chosen.passed_over is not None:
+        mine = chosen.passed_over
+        suits = _suited(stone, mine, window)
+        instead = f"Stop early and check with the stone, or set a stone of {suits:.2f} mm."
+        said.append(f"{_three(mine, f'With your {mine.tool}')} {instead}")
+    elif bur.chance_of_fit < EVEN_ODDS:
+        suits = _suited(stone, bur, window)
+        said.append(f"The seat it is expected to cut suits a stone of {suits:.2f} mm.")
+    return tuple(said)
+
+
+def _suited(stone: Stone, bur: BurForecast, window: Window) -> float:
+    """The stone whose window has this bur's expected seat in its middle."""
+    return stone.diameter_mm + bur.seat_mm - sum(window) / 2
+
+
+def _three(bur: BurForecast, named: str) -> str:
+    return (
+        f"{named}: fits {_in_100(bur.chance_of_fit)} in 100, too wide "
+        f"{_in_100(bur.chance_too_wide)}, too narrow {_in_100(bur.chance_too_narrow)}."
+    )
+
+
+def _in_100(share: float) -> str:
+    return f"{100 * share:.0f}"

@@ -1,0 +1,155 @@
+"""Which seat bur is taken: three chances, what a wrong seat costs, and the sizes sold."""
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.stats import norm
+from tests.trade.bench import SHEET_20GA, bur, hand
+
+from platebook.trade import size
+from platebook.trade.bur_choice import (
+    best_chance,
+    chance_between,
+    cost_of,
+    forecast,
+    forecasts,
+    hand_for,
+    seat_window,
+    sold_about,
+)
+from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
+from platebook.trade.rules import RuleBook
+from platebook.trade.setup_sheet import SeatMethod
+from platebook.trade.sizing import METHODS
+
+CHANCES = ("chance_of_fit", "chance_too_narrow", "chance_too_wide")
+
+
+@given(st.floats(1, 3), st.floats(0, 0.5), st.floats(1, 3), st.floats(0.005, 0.5))
+def test_chances_agree_with_scipy(low: float, width: float, mean: float, spread: float) -> None:
+    """The normal distribution as scipy has it."""
+    expected = norm.cdf(low + width, mean, spread) - norm.cdf(low, mean, spread)
+    assert chance_between(low, low + width, mean, spread) == pytest.approx(expected, abs=1e-12)
+
+
+def test_a_reversed_window_has_no_chance() -> None:
+    """A stone too oval for any seat."""
+    assert chance_between(2.0, 1.9, 1.95, 0.03) == 0
+
+
+def test_custom_speaks_where_the_hand_is_not_known() -> None:
+    """At 0 attempts the overcut is custom's, for an unknown hand and for an unused shape."""
+    hand = Hand(shapes=(HandForShape(shape="hart", overcut_mm=0.1, spread_mm=0.02),))
+    book = RuleBook()
+    assert hand_for("hart", hand, book).overcut_mm == 0.1
+    for known in (hand_for("ball", hand, book), hand_for("setting", None, book)):
+        assert (known.from_attempts, known.overcut_mm, known.spread_mm) == (0, 0.06, 0.03)
+
+
+def test_the_best_bur_comes_first() -> None:
+    """By chance, then by how near the window's middle; opening and unsized burs are left out."""
+    tools = tuple(
+        Tool(kind="bur", shape=shape, size_mm=size)
+        for shape, size in (
+            ("setting", 1.7),
+            ("setting", 1.9),
+            ("hart", 2.2),
+            ("flame", 1.9),
+            ("setting", None),
+        )
+    )
+    found = forecasts(Drawer(tools=tools), None, Stone(diameter_mm=2.0), "snap in", RuleBook())
+    assert [b.size_mm for b in found] == [1.9, 1.7, 2.2]
+    assert found[0].chance_of_fit == round(
+        norm.cdf(2.0, 1.96, 0.03) - norm.cdf(1.94, 1.96, 0.03), 3
+    )
+
+
+def test_a_stone_measured_badly_lowers_the_chance() -> None:
+    """The stone's uncertainty adds to the hand's spread (JCGM 100, 5.1.2); nothing else moves."""
+    drawer = Drawer(tools=(Tool(kind="bur", shape="setting", size_mm=1.9),))
+    sure, unsure = (
+        forecasts(drawer, None, Stone(diameter_mm=2.0, diameter_u_mm=u), "snap in", RuleBook())[0]
+        for u in (0.0, 0.04)
+    )
+    both = 0.05  # 0.03 and 0.04 at right angles
+    expected = norm.cdf(2.0, 1.96, both) - norm.cdf(1.94, 1.96, both)
+    assert unsure.chance_of_fit == round(expected, 3)
+    assert unsure.model_copy(update={n: getattr(sure, n) for n in CHANCES}) == sure
+
+
+@pytest.mark.parametrize("method", METHODS)
+def test_no_stone_is_given_a_bur_that_seldom_fits(method: SeatMethod) -> None:
+    """Of 931 sizes none is told a bur that fits under 45 in 100 where half-tenths are sold."""
+    chances = [
+        size(Stone(diameter_mm=hundredths / 100), SHEET_20GA, method=method).hand.chance_of_fit
+        for hundredths in range(70, 1001)
+    ]
+    assert min(chances) > 0.45
+
+
+def test_half_tenths_are_weighed_and_the_smaller_of_equals_is_taken() -> None:
+    """2.25 pushed in: 2.15 and 2.20 fit alike (61 in 100, scipy), 2.20 is too wide more often."""
+    sizes = size(Stone(diameter_mm=2.25), SHEET_20GA, method="push in")
+    assert sizes.seat_bur.choose_mm == 2.15
+    expected = norm.cdf(2.27, 2.21, 0.03) - norm.cdf(2.2, 2.21, 0.03)
+    assert sizes.hand.chance_of_fit == round(expected, 3)
+    assert {b.size_mm for b in sizes.hand.to_buy[:2]} == {2.15, 2.2}
+
+
+def test_the_bur_of_least_cost_is_taken() -> None:
+    """Brute force: no size sold costs less, with too wide at 1, 2 and 4 (arithmetic, scipy)."""
+    for rule, costs in (("too-wide-costs-1", 1), ("too-wide-costs-2", 2), ("too-wide-costs-4", 4)):
+        book = RuleBook(chosen=(rule,))
+        for hundredths in range(80, 400, 7):
+            stone = Stone(diameter_mm=hundredths / 100)
+            low, high = seat_window(stone, "snap in", book)
+            known = hand(0.07, 0.04)
+            chosen = size(stone, SHEET_20GA, hand=known, book=book).seat_bur.choose_mm
+
+            seats = 0.07 + np.array([chosen, *np.arange(0.4, stone.diameter_mm + 1e-9, 0.05)])
+            cost = np.asarray(norm.cdf(low, seats, 0.04) + costs * norm.sf(high, seats, 0.04))
+            assert cost[0] == pytest.approx(cost[1:].min(), abs=0.0015)
+
+
+def test_too_wide_costs_more_than_too_narrow() -> None:
+    """A 2.90 that is too wide in 53 of 100 gives way to a 2.85; both are named (normal spread)."""
+    drawer = Drawer(tools=(bur(2.9),))
+    sizes = size(Stone(diameter_mm=2.97), SHEET_20GA, drawer=drawer, hand=hand(0.073, 0.04))
+    assert (sizes.seat_bur.choose_mm, sizes.seat_bur.from_) == (2.85, "to buy")
+    said = " ".join(sizes.hand.what_to_do)
+    assert "With your 2.9 mm setting bur: fits 41 in 100, too wide 53, too narrow 6." in said
+    assert "the best possible bur fits 55 in 100" in said
+    assert "a stone of 3.00 mm" in said
+
+
+def test_the_three_chances_are_all_there_is() -> None:
+    """They add up to one for each bur, and the ceiling is never passed."""
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(1.8), bur(1.95))))
+    for found in (*sizes.hand.burs, *sizes.hand.to_buy):
+        total = found.chance_of_fit + found.chance_too_narrow + found.chance_too_wide
+        assert total == pytest.approx(1, abs=0.002)
+        assert found.chance_of_fit <= sizes.hand.best_chance + 0.001
+
+
+def test_a_spread_that_no_bur_suits_is_said() -> None:
+    """A hand of 0.08 mm spread fits a 0.06 mm window at most 29 in 100 (normal distribution)."""
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, hand=hand(0.06, 0.08))
+    assert sizes.hand.best_chance == round(2 * norm.cdf(0.03 / 0.08) - 1, 3)
+    assert any("No bur reaches even odds" in line for line in sizes.hand.what_to_do)
+
+
+def test_what_is_sold_is_a_rule() -> None:
+    """In tenths or half-tenths, as the setter or the course has chosen."""
+    assert sold_about(2.15, 0.06, RuleBook()) == (2.1, 2.15, 2.2)
+    assert sold_about(2.15, 0.06, RuleBook(chosen=("burs-in-tenths",))) == (2.1, 2.2)
+
+
+def test_a_window_of_no_width_has_no_fit() -> None:
+    """Every seat is too narrow or too wide then, and nothing is divided by nothing."""
+    known = HandForShape(shape="setting", overcut_mm=0.06, spread_mm=0.03)
+    found = forecast(bur(1.89), known, (1.95, 1.95))
+    assert (found.chance_of_fit, found.chance_too_narrow, found.chance_too_wide) == (0, 0.5, 0.5)
+    assert cost_of(found, RuleBook()) == 1.5
+    assert best_chance((1.95, 1.95), 0.03) == 0
