@@ -197,6 +197,19 @@ def _next(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("next", *wanted, "--logbook", "class/invented-class.sqlite")
 
 
+def _progress(season: Shell, ada: Shell) -> dict[str, Any]:
+    """By the calendar, and of one who also sets a stone of their own."""
+    ada.runs("import", str(_own_work(ada)))
+    own = ada.answers("progress")["own_work"]
+    return {**season.answers("progress", "--by", "month"), "own_work": own}
+
+
+def _own_work(shell: Shell) -> Path:
+    file = shell.folder / "own.csv"
+    file.write_text("stone_diameter_mm,metal,result\n5,platinum,good\n", encoding="utf-8")
+    return file
+
+
 def _drawer_list(_: Shell, ada: Shell) -> dict[str, Any]:
     ada.runs(*BORE_GAUGE)
     ada.runs(*CHECK)
@@ -216,7 +229,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.6", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
     "findings": _findings,
-    "progress": _season_asks("progress"),
+    "progress": _progress,
     "next": _next,
     "show": _show,
     "record": _ada_asks(*RECORD),

@@ -34,6 +34,7 @@ def test_a_grade_is_practised_from_now_on_and_now_says_whose_choice_it_is(tmp_pa
     """By command and in the app the same; what it does to the way up is said."""
     session = ada_at(tmp_path)
     logged(session, a_row(grade="copper-1.5"))
+    suggested = upcoming(session)
     chosen = practise(session, grade="copper-2.5")
     assert chosen.sentence == "Your choice: Set a stone, 2.5 mm in copper."
     assert chosen.effects[0] == "Whole settings at 2.5 mm in copper count for its points."
@@ -41,16 +42,17 @@ def test_a_grade_is_practised_from_now_on_and_now_says_whose_choice_it_is(tmp_pa
     advice = upcoming(session)
     assert (advice.grade, advice.purpose, advice.chosen_by) == ("copper-2.5", "chosen", ADA)
     assert now(session).advice == advice
-    assert advice.changes == ("Suggested instead: Set a stone, 1.5 mm in copper.",)
+    assert advice.changes == (f"Suggested instead: Set a stone, {suggested.grade_title}.",)
 
 
 def test_an_exercise_is_practised_at_the_grade_worked_at(tmp_path: Path) -> None:
     """A part moves no points, and that is said."""
     session = ada_at(tmp_path)
     logged(session, a_row(grade="copper-1.5"))
+    suggested = upcoming(session)
     chosen = practise(session, exercise="depth")
     assert chosen.effects == ("A part exercise moves no points, and the work stays at its grade.",)
-    assert (upcoming(session).part, upcoming(session).grade) == ("depth", "copper-1.5")
+    assert (upcoming(session).part, upcoming(session).grade) == ("depth", suggested.grade)
 
 
 def test_back_to_what_is_suggested(tmp_path: Path) -> None:

@@ -1,5 +1,6 @@
 """Copies that are proven readable, putting one back, and whether the logbook is whole."""
 
+import os
 import sqlite3
 from pathlib import Path
 
@@ -7,8 +8,8 @@ import pytest
 from tests.services.bench import a_row, a_row_a_minute, ada_at, logged, new_session
 
 from platebook.services.attempts.log import attempts_of
-from platebook.services.files import backup, check, restore
-from platebook.services.session import LogbookUnusable
+from platebook.services.files import backup, check, read_whole, restore
+from platebook.services.session import LogbookUnusable, Refused
 
 
 def test_a_backup_brings_everything_back(tmp_path: Path) -> None:
@@ -79,3 +80,21 @@ def test_a_logbook_that_is_not_there_is_not_made(tmp_path: Path) -> None:
             ask(session)
         assert fault.value.cause == "missing"
     assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="a system without pipes in folders")
+def test_a_pipe_in_a_folder_is_not_waited_for(tmp_path: Path) -> None:
+    """Nobody may ever write into it; what a program hands over has names of its own."""
+    pipe = tmp_path / "notes.toml"
+    os.mkfifo(pipe)
+    with pytest.raises(Refused, match="is not a plain file"):
+        read_whole(pipe)
+
+
+def test_a_file_that_cannot_be_read_is_named_shortly(tmp_path: Path) -> None:
+    """A name too long for the file system is not repeated whole, and one with a NUL is refused."""
+    with pytest.raises(Refused) as refusal:
+        read_whole(tmp_path / ("x" * 300))
+    assert len(refusal.value.sentence) < 300
+    with pytest.raises(Refused, match="null"):
+        read_whole(tmp_path / "a\0b")

@@ -72,6 +72,23 @@ class Terminal:
         os.kill(self.pid, number)
         return self.ended()
 
+    def close(self) -> None:
+        """Close the window, as a person does with whatever runs in it."""
+        os.close(self._file)
+
+    def exit_code(self) -> int:
+        """How a program ended whose window was closed; 128 plus the number of a signal."""
+        end = time.monotonic() + PATIENCE
+        while time.monotonic() < end:
+            pid, status = os.waitpid(self.pid, os.WNOHANG)
+            if pid:
+                code = os.waitstatus_to_exitcode(status)
+                return code if code >= 0 else 128 - code
+            time.sleep(0.02)
+        os.kill(self.pid, signal.SIGKILL)
+        os.waitpid(self.pid, 0)
+        raise AssertionError("never ended after its window was closed")
+
     def ended(self) -> int:
         """Read to the end of the program, and give its exit code."""
         end = time.monotonic() + PATIENCE

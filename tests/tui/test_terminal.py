@@ -2,6 +2,7 @@
 
 import json
 import os
+import random
 import signal
 from pathlib import Path
 from typing import Any
@@ -164,3 +165,39 @@ def test_without_colour_everything_is_still_said(tmp_path: Path) -> None:
     assert any("fit" in row and "✓" in row for row in rows)
     terminal.type("\x11")
     assert terminal.ended() == 0
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_a_window_closed_while_typing_ends_the_program_and_frees_the_draft(
+    tmp_path: Path, seed: int
+) -> None:
+    """What is drawn has nowhere to go any more; the program ends, and the draft is offered anew."""
+    drawn = random.Random(seed)  # noqa: S311 - keys in some order
+    terminal = opened(tmp_path)
+    terminal.type("\r4")
+    terminal.wait_for(lambda text: "just noted: fit" in text)
+    terminal.type("\x1b")
+    terminal.wait_for(lambda text: "▸ fit" in text)
+    terminal.type("\x1b")
+    terminal.wait_for(lambda text: "nfinished" in text)
+    for _ in range(drawn.randrange(20, 60)):
+        terminal.type(drawn.choice(("l", "n", "p", "?", "\x1b")))
+        terminal.read(0.01)
+    terminal.close()
+    assert terminal.exit_code() != 0
+    again = opened(tmp_path)
+    again.wait_for(lambda text: "left unfinished" in text)
+    again.type("\x11")
+    assert again.ended() == 0
+    assert saved(tmp_path) == []
+
+
+@pytest.mark.parametrize("name", ["SIGQUIT", "SIGALRM", "SIGUSR2"])
+def test_other_signals_that_end_a_program_give_the_terminal_back_too(
+    tmp_path: Path, name: str
+) -> None:
+    """The exit code names the signal, and the screen before the app is there again."""
+    terminal = opened(tmp_path)
+    number = signal.Signals[name]
+    assert terminal.kill(number) == 128 + number
+    assert b"\x1b[?1049l" in terminal.raw

@@ -17,6 +17,7 @@ from platebook.advice.blocks import block_reason, runs_left
 from platebook.advice.exercise import RUNS, BlockAtWork, Choice, NextExercise
 from platebook.advice.replay import Replay
 from platebook.advice.suggestion import SEED, asks
+from platebook.analysis.grades.states import grade_states
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise, Grade
@@ -48,7 +49,7 @@ def by_choice(replay: Replay, choice: Choice, suggested: NextExercise) -> NextEx
     instead = f"Suggested instead: {suggested.title}, {suggested.grade_title}."
     return suggested.model_copy(
         update={
-            **_what(grade, exercise),
+            **_what(replay, grade, exercise),
             "repeat": exercise.row or A_ROW,
             "purpose": "chosen",
             "chosen_by": choice.by,
@@ -137,7 +138,7 @@ def on_this_plate(
     places = f"{free} position{'s' if free > 1 else ''}"
     return suggested.model_copy(
         update={
-            **_what(grade, exercise),
+            **_what(replay, grade, exercise),
             "repeat": free,
             "purpose": "plate",
             "why": (f"Plate {plate} goes on as it was begun: {places} left. Then {then}.",),
@@ -159,7 +160,7 @@ def _setting_of_block(
     own = next(blocks, None)
     return suggested.model_copy(
         update={
-            **_what(grade, exercise),
+            **_what(replay, grade, exercise),
             "exercise": own.id if own is not None else None,
             "kind": "block",
             "title": f"Block {block.plan.number}, setting {left[0].run} of {RUNS}",
@@ -180,10 +181,11 @@ def _setting_of_block(
     )
 
 
-def _what(grade: Grade, exercise: Exercise) -> dict[str, object]:
+def _what(replay: Replay, grade: Grade, exercise: Exercise) -> dict[str, object]:
     return {
         "grade": grade.id,
         "grade_title": grade.title,
+        "state": grade_states(replay.way)[grade.id],
         "exercise": exercise.id,
         "title": exercise.title,
         "task": exercise.task,

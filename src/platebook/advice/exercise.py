@@ -26,6 +26,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.analysis.grades.states import State
 from platebook.practice.block_levels import BlockLevels, Level, PlannedLevel, write_levels
 from platebook.practice.course import PartName
 from platebook.practice.text import as_text
@@ -34,6 +35,7 @@ from platebook.trade.records import Drawer, Tool, ToolKind
 Purpose = Literal[
     "begin",
     "refresher",
+    "re-test",
     "remedial",
     "proving",
     "next track",
@@ -125,6 +127,8 @@ class NextExercise(_Value):
     """One exercise to do, up to `repeat` times, with its reasons.
 
     `exercise` is the course's id for it, None where the course has no exercise of that kind.
+    `practised` is the grade that the work is at, which the short row of an evening's beginning may
+    differ from; `state` is how `grade` stands.
     `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
     the plan where a block was asked for, `run` the setting of it that is next; `block_name` and
     `block_levels` are what it is recorded with. `readings_asked` says whether the next attempt's
@@ -149,6 +153,8 @@ class NextExercise(_Value):
     readings_asked: bool
     success: float
     trouble: dict[str, float]
+    state: State
+    practised: str
     block: BlockPlan | None = None
     block_name: str = ""
     block_levels: str = ""

@@ -16,6 +16,7 @@ from platebook.cli.options import (
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.grades.calendar import By
     from platebook.services.session import Session
 
 
@@ -85,23 +86,36 @@ def _keys(values: "RawValues") -> dict[str, object]:
 @setter_option
 @logbook_option
 @json_option
+@click.option(
+    "--by",
+    type=click.Choice(("evening", "month", "term", "year")),
+    help="By the calendar too: each period with its share of good ones.",
+)
+@click.option("--since", metavar="DATE", help="From this year, month or day on: 2025-09.")
+@click.option("--grade", metavar="GRADE", help="The calendar of one grade (its id); default: all.")
 @click.pass_context
 def progress_command(
     ctx: click.Context,
     *,
     setter: str | None,
     as_json: bool,
+    by: "By | None",
+    since: str | None,
+    grade: str | None,
 ) -> None:
-    """Where each grade stands: rate, interval, points, and how many good ones to go."""
+    """Where each grade stands: rate, share good now, points; and practice by the calendar."""
     from platebook.reports.text.analysis_text import progress_lines
-    from platebook.services.answers import progress
+    from platebook.reports.text.calendar_text import calendar_lines
+    from platebook.services.answers import progress_by_calendar
 
     with in_session(ctx, setter=setter) as session:
-        answer = progress(session)
+        answer, periods = progress_by_calendar(session, by, since=since, grade=grade)
     if as_json:
-        print_json(answer.model_dump(mode="json", by_alias=True))
+        more = {"calendar": periods.model_dump(mode="json")} if periods is not None else {}
+        print_json({**answer.model_dump(mode="json", by_alias=True), **more})
         return
-    page(session, progress_lines(answer))
+    asked = () if periods is None else ("", *calendar_lines(periods))
+    page(session, (*progress_lines(answer), *asked))
 
 
 @click.command("next")

@@ -134,11 +134,14 @@ def _row_from(pairs: tuple[str, ...], short: dict[str, str | None]) -> dict[str,
 
 
 def _rows_from(file: str) -> list[dict[str, object]]:
+    from platebook.services.files import read_whole
+    from platebook.services.session import Refused
+
     try:
-        data = sys.stdin.buffer.read() if file == "-" else Path(file).read_bytes()
+        data = sys.stdin.buffer.read() if file == "-" else read_whole(Path(file))
         content = json.loads(data.decode("utf-8-sig"))
-    except OSError as error:
-        refuse([f"{file}: {error.strerror}"])
+    except Refused as error:
+        refuse([error.sentence])
     except ValueError as error:
         refuse([f"{file}: not JSON in UTF-8: {error}"])
     except RecursionError:

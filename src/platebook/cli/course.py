@@ -123,9 +123,13 @@ def _own_course(file: Path) -> tuple[str, str]:
 
 
 def _text(file: Path) -> str:
+    from platebook.services.files import read_whole
+    from platebook.services.session import Refused
+
     try:
-        return file.read_text(encoding="utf-8")
-    except OSError as error:
-        refuse([f"{file}: {error.strerror}"])
+        text = read_whole(file).decode("utf-8")
+    except Refused as error:
+        refuse([error.sentence])
     except UnicodeDecodeError:
         refuse([f"{file}: not UTF-8 text"])
+    return text.replace("\r\n", "\n").replace("\r", "\n")

@@ -7,7 +7,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 | `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
 | `habits_of` | what went with failure as habits, and which have gone |
 | `trials_of` | what balanced blocks say of the leads they were laid out for |
-| `progress` | where the setter stands at each grade |
+| `progress`, `progress_by_calendar` | where the setter stands at each grade, and by month |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
 | `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
 | `sums_for`, `prior_in` | what the setter's class has shown, where a bundle brought it |
@@ -55,6 +55,7 @@ if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.findings.results import Findings
     from platebook.analysis.findings.trials import Trial
+    from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
     from platebook.analysis.variables.attempt_log import Window
@@ -391,6 +392,30 @@ def progress(session: Session, basis: Basis | None = None) -> "Progress":
 
     basis = basis or basis_of(session)
     return count(basis.course, basis.attempts, today=today_at(session), sign_offs=basis.sign_offs)
+
+
+def progress_by_calendar(
+    session: Session, by: "By | None", *, since: str | None = None, grade: str | None = None
+) -> "tuple[Progress, Calendar | None]":
+    """The same with the calendar of all whole settings, or of one grade's; None where not asked.
+
+    Months where only `since` or `grade` is given. Refused where `since` is no date or the course
+    has no such grade.
+    """
+    from platebook.analysis.grades.calendar import calendar, first_day
+
+    answer = progress(session)
+    if by is None and since is None and grade is None:
+        return answer, None
+    try:
+        begins = first_day(since) if since is not None else None
+    except ValueError as wrong:
+        raise Refused(f"since: {wrong}") from None
+    line = answer.together if grade is None else answer.grade(grade)
+    if line is None:
+        known = ", ".join(standing.grade for standing in answer.grades)
+        raise Refused(f"grade: read {grade!r}, expected one of {known}")
+    return answer, calendar(line, by or "month", since=begins)
 
 
 def sizes_at(basis: Basis, grade: Grade | None, hand: Hand) -> SetUpSheet | None:

@@ -12,12 +12,14 @@ from platebook.services.session import Session, today_at
 class CourseRow:
     """One grade or exercise: its title, a short word on the right, and sentences about it.
 
+    The word is a grade's state or what an exercise trains; `practised` says that the work is at it.
     `grade` or `exercise` is its id, the other None.
     """
 
     title: str
     right: str
     about: tuple[str, ...]
+    practised: bool = False
     grade: str | None = None
     exercise: str | None = None
 
@@ -72,9 +74,12 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     right = ""
     if standing is not None:
         right = standing.state
+        if standing.practised and standing.state != "practised":
+            about.insert(0, "It is what you practise now.")
         if standing.attempts:
             about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
-    return CourseRow(grade.title, right, tuple(about), grade=grade.id)
+    practised = standing is not None and standing.practised
+    return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id)
 
 
 def _exercise(exercise: Exercise) -> CourseRow:

@@ -2,6 +2,7 @@
 
 import contextlib
 import os
+import stat
 import uuid
 from pathlib import Path
 
@@ -12,6 +13,34 @@ from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import put_in_place
 from platebook.practice.course_file import shipped_course
 from platebook.services.session import LogbookUnusable, Refused, Session, opened, shipped
+
+
+def read_whole(file: Path) -> bytes:
+    """All that stands in a file; Refused, with the reason, where it cannot be read.
+
+    A pipe would keep a reader waiting for ever, so a plain file is asked for; `-` or the system's
+    own names for what a program hands over (`/dev/stdin`, `/dev/fd/3`) are where pipes belong.
+    """
+    handed_over = file.is_relative_to("/dev") or file.is_relative_to("/proc")
+    flags = os.O_RDONLY if handed_over else os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)
+    try:
+        with open(os.open(file, flags | getattr(os, "O_BINARY", 0)), "rb") as stream:  # noqa: PTH123 - a descriptor, not a path
+            if not handed_over and not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
+                raise Refused(f"{file}: is not a plain file; only plain files are read")
+            return stream.read()
+    except OSError as error:
+        raise Refused(f"{_shown(file)}: {error.strerror}") from error
+    except ValueError as error:
+        raise Refused(f"{_shown(file)}: {error}") from error
+
+
+def _shown(file: Path) -> str:
+    name = os.fspath(file).replace("\0", "?")
+    return name if len(name) <= _LETTERS else f"{name[:_LETTERS]}…"
+
+
+_LETTERS = 160
+"""Letters of a name that a message repeats."""
 
 
 def write_new(file: Path, text: str) -> None:
@@ -29,9 +58,9 @@ def write_new_bytes(file: Path, data: bytes) -> None:
         draft.write_bytes(data)
         put_in_place(draft, file)
     except FileExistsError as error:
-        raise Refused(f"{file}: is there already; name another file") from error
+        raise Refused(f"{_shown(file)}: is there already; name another file") from error
     except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
+        raise Refused(f"{_shown(file)}: {error.strerror}") from error
     finally:
         draft.unlink(missing_ok=True)
 

@@ -212,7 +212,9 @@ def _wants(
     """What is missing in the drawer for the grade on offer, and for the one the work moves to."""
     grade = replay.grades[advice.grade]
     ladder = replay.ladder(basis.track)
-    ahead = replay.grades.get(ladder.harder or "") if ladder.grade == grade.id else None
+    ahead = (
+        replay.grades.get(replay.way.on_from(ladder) or "") if ladder.grade == grade.id else None
+    )
     said = lacking(grade, sizes, basis.drawer)
     return said + (lacking(ahead, sizes_at(basis, ahead, hand), basis.drawer) if ahead else ())
 

@@ -29,7 +29,7 @@ from tzlocal import get_localzone
 
 from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, setter_records
 from platebook.logbook.changes import Stamp
-from platebook.logbook.file.place import logbook_path
+from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.practice.course import Course, ExtraField, with_extra
 from platebook.practice.course_file import load_course, shipped_courses
 from platebook.practice.problem import Problem
@@ -119,7 +119,12 @@ def session_at(
     exist yet is not made here, and with `look` False none is opened. Raises LogbookUnusable, and
     Refused for an unknown setter.
     """
-    session = Session(path=logbook_path(place), clock=clock, zone=get_localzone())
+    try:
+        path = logbook_path(place)
+        refuse_odd_place(path)
+    except LogbookError as error:
+        raise LogbookUnusable(str(error), error.cause) from error
+    session = Session(path=path, clock=clock, zone=get_localzone())
     if not look:
         return session
     if not session.path.exists():

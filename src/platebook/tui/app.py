@@ -6,7 +6,6 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
-import signal
 import traceback
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
@@ -31,6 +30,7 @@ from platebook.tui.base_screen import (
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
+from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
@@ -81,7 +81,6 @@ UNEXPECTED = "That could not be done: {name}. The details are in the program's l
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 TODAY = "Today"
-SIGNALS = ("SIGTERM", "SIGHUP")
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -108,6 +107,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.session = session
         self.log_file = log_file
         self.session_asked_for = False
+        self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight)
         for theme in THEMES:
             self.register_theme(theme)
@@ -119,13 +119,14 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def on_mount(self) -> None:
         """Listen to the system's signals, then open the session beside the event loop."""
-        loop = asyncio.get_running_loop()
-        for name in SIGNALS:
-            number = getattr(signal, name, None)
-            if number is not None:
-                with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                    loop.add_signal_handler(number, self._end_on_signal, number)
+        self._signals = EndOnSignals(asyncio.get_running_loop(), self._end_on_signal)
+        self._signals.listen()
         self.call_after_refresh(self._open_if_waiting)
+
+    def on_unmount(self) -> None:
+        """Give the signals back."""
+        if self._signals is not None:
+            self._signals.stop()
 
     def open_session(self) -> None:
         """Open the session in a worker."""

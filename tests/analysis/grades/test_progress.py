@@ -10,6 +10,7 @@ from pydantic import ValidationError
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
+from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.practice.attempt import Attempt
 
@@ -25,7 +26,7 @@ def _grade(attempts: list[Attempt], grade: str = "copper-1.5") -> GradeProgress:
 def test_nothing_logged_has_every_grade_and_no_rate() -> None:
     """An empty log works at the first grade, the others lie ahead, and no number is made up."""
     shown = progress(COURSE, [])
-    assert [g.state for g in shown.grades] == ["working", *["ahead"] * 6]
+    assert [g.state for g in shown.grades] == ["practised", *["ahead"] * 6]
     first = shown.grades[0]
     assert (first.rate, first.low, first.now, first.forecast) == (None, None, None, None)
     assert (first.points, first.promote_at, first.good_to_go) == (0, 11, 11)
@@ -93,16 +94,18 @@ def test_slipping_shows_until_passed_again() -> None:
     assert _grade(evenings("+" * 11 + "----" + "+" * 11)).state == "passed"
 
 
-def test_a_harder_grade_moves_the_easier_ones_path() -> None:
-    """The easier grade's path names settings that were not its own."""
-    shown = _grade(evenings("++", "copper-2.0"))
-    assert (shown.attempts, shown.points, shown.state) == (0, 2, "ahead")
-    assert [p.own for p in shown.path] == [False, False]
-    assert shown.counted == 2
+def test_a_harder_grade_passes_the_easier_one() -> None:
+    """Eleven good ones above are enough below, and luck is that of the harder grade's own."""
+    few, enough = _grade(evenings("++", "copper-2.0")), _grade(evenings("+" * 11, "copper-2.0"))
+    assert (few.attempts, few.points, few.state, few.path) == (0, 0, "ahead", ())
+    assert (enough.attempts, enough.points, enough.state) == (0, 11, "passed")
+    assert [(p.own, p.event) for p in enough.path] == [(False, "passed")]
+    assert enough.counted == 11
+    assert enough.luck == pytest.approx(0.5**11)
 
 
-def test_what_does_not_count_is_counted_as_left_out() -> None:
-    """Parts, blocks, unjudged settings and foreign grades are left out and said so."""
+def test_what_is_no_whole_setting_is_named_as_what_it_is() -> None:
+    """Parts and unjudged settings move no points; a grade that is not the course's has a line."""
     attempts = [
         *evenings("+++", kind="part", part="depth"),
         *evenings("?", start=3),
@@ -110,7 +113,10 @@ def test_what_does_not_count_is_counted_as_left_out() -> None:
         *evenings("+", start=5),
     ]
     shown = progress(COURSE, attempts)
-    assert (shown.settings, shown.left_out) == (1, 5)
+    assert (shown.settings, shown.left_out) == (1, 4)
+    assert shown.not_whole == NotWhole(parts=3, blocks=0, not_judged=1)
+    assert [(line.attempts, line.good) for line in shown.own_work] == [(1, 1)]
+    assert shown.together.attempts == 2
 
 
 def test_a_stricter_course_fails_slight_defects() -> None:

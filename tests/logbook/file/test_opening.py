@@ -191,6 +191,23 @@ def test_a_logbook_in_a_folder_that_cannot_be_written_is_read() -> None:
         assert caught.value.cause == "read-only"
 
 
+def test_a_logbook_that_was_read_while_it_could_not_be_written_can_be_written_again() -> None:
+    """The files that reading left beside it are given its rights, so that it opens again."""
+    with a_folder_that_cannot_be_written() as folder:
+        path = folder / "book.sqlite"
+        os.chown(folder, NOBODY, -1)
+        os.chown(path, NOBODY, -1)
+        with as_nobody():
+            folder.chmod(0o755)
+            path.chmod(0o400)
+            with open_logbook(path) as book:
+                assert (book.read_only, book.ask(count_attempts)) == (True, 3)
+            path.chmod(0o600)
+            with open_logbook(path) as book:
+                assert not book.read_only
+                book.tell(add_setter, "Ansel Reed", signed(book, "add"))
+
+
 def test_changes_that_cannot_be_read_are_not_passed_over() -> None:
     """Where the last changes lie beside the file and cannot be taken in, it is refused."""
     with a_folder_that_cannot_be_written() as folder:

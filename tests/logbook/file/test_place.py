@@ -1,12 +1,14 @@
 """Where the logbook is, and new files that are whole or not there."""
 
+import os
 from pathlib import Path
 
 import platformdirs
 import pytest
 
 from platebook.logbook import logbook_path
-from platebook.logbook.file.place import free_name, new_file
+from platebook.logbook.errors import LogbookError
+from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 
 
 @pytest.mark.parametrize(
@@ -64,3 +66,36 @@ def test_a_free_name_counts_up(tmp_path: Path) -> None:
     assert free_name(path, "replaced").name == "book.replaced-1.sqlite"
     free_name(path, "replaced").touch()
     assert free_name(path, "replaced").name == "book.replaced-2.sqlite"
+
+
+def test_the_home_of_a_stranger_is_refused_by_name() -> None:
+    """A person whom this machine does not know has no home folder on it."""
+    with pytest.raises(LogbookError, match=r"~nobody_such/a\.sqlite: there is no such home"):
+        logbook_path("~nobody_such/a.sqlite", environ={})
+
+
+def test_no_logbook_lies_in_a_circle_of_links_in_a_pipe_or_under_an_impossible_name(
+    tmp_path: Path,
+) -> None:
+    """Each is refused in a sentence, and none is waited for or traced."""
+    circle = tmp_path / "circle"
+    circle.symlink_to(circle)
+    pipe = tmp_path / "pipe"
+    os.mkfifo(pipe)
+    for place, words in (
+        (circle, "a link that leads back to itself"),
+        (pipe, "a pipe or a device"),
+        (tmp_path / ("x" * 300), "a longer name"),
+        (tmp_path / "a\0b", "null"),
+    ):
+        with pytest.raises(LogbookError, match=words) as refusal:
+            refuse_odd_place(place)
+        assert refusal.value.cause == "place"
+
+
+def test_a_place_where_a_logbook_may_come_to_lie_passes(tmp_path: Path) -> None:
+    """A file that is there, one that is not there yet, and a folder, which is refused elsewhere."""
+    there = tmp_path / "a.sqlite"
+    there.touch()
+    for place in (there, tmp_path / "none" / "b.sqlite", tmp_path):
+        refuse_odd_place(place)

@@ -8,9 +8,10 @@ import pytest
 from jinja2 import UndefinedError
 from tests.builders import an_attempt
 
-from platebook.analysis.grades.progress import CurveStep
+from platebook.analysis.grades.tally import CurveStep
 from platebook.practice.attempt import Attempt
 from platebook.reports.pages.html import (
+    MOST_SHARES,
     attempt_section,
     curve_svg,
     fill_template,
@@ -76,6 +77,7 @@ def a_curve(outcomes: str) -> tuple[CurveStep, ...]:
         CurveStep(
             number=n + 1,
             attempt_id=f"a{n}",
+            day=None,
             good=sign == "+",
             rate=0.3 + n / 10,
             low=0.1 + n / 10,
@@ -124,7 +126,20 @@ def test_each_attempt_has_a_stroke_above_or_below() -> None:
     strokes = [float(line["y1"]) for line in lines_of(root, upright=True)]
     middle = (max(strokes) + min(strokes)) / 2
     assert ["+" if y < middle else "-" for y in strokes] == ["+", "-", "+", "+"]
-    assert [node.text for node in root.iter("text")] == ["0 %", "50 %", "100 %", "4 attempts"]
+    assert [node.text for node in root.iter("text")] == ["0 %", "50 %", "100 %", "4 settings"]
+
+
+def test_a_long_curve_has_dashes_for_shares_and_no_more_points_than_paper_shows() -> None:
+    """Of 1,200 settings forty dashes, and lines of a few hundred points."""
+    steps = tuple(
+        step.model_copy(update={"number": n + 1, "rate": 0.5, "low": 0.4, "high": 0.6})
+        for n, step in enumerate(a_curve("+-") * 600)
+    )
+    root = ET.fromstring(curve_svg(steps, "1.5 mm"))  # noqa: S314 - made here
+    assert lines_of(root, upright=True) == []
+    assert len(lines_of(root, upright=False)) == MOST_SHARES + 3
+    curve = root.find(".//{*}polyline")
+    assert 300 <= len(points_of(curve)) <= 402
 
 
 def test_a_picture_has_a_name_that_is_only_text() -> None:

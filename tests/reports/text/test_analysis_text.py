@@ -218,7 +218,7 @@ def test_the_other_end_is_the_mirror_image() -> None:
 def test_few_settings_are_not_enough_yet() -> None:
     """And forecast nothing."""
     line = _line(progress(COURSE, _settings("good", "loose")))
-    assert line.startswith("> 1.5 mm in copper: working on it.")
+    assert line.startswith("> 1.5 mm in copper: practised.")
     assert "Not enough yet: 2 of 5 settings." in line
     assert "At this rate" not in line
 
@@ -234,8 +234,21 @@ def test_an_outlook_is_a_chance_or_a_number_with_its_quartiles() -> None:
 def test_a_grade_that_slips_back_says_what_is_due() -> None:
     """Passed with eleven good ones, then failure after failure."""
     line = _line(progress(COURSE, _settings(*["good"] * 11, *["loose"] * 12)))
-    assert line.startswith("! 1.5 mm in copper: slipping back.")
-    assert "a proving row is due" in line
+    assert line.startswith("! 1.5 mm in copper: slipping.")
+    assert "it is to be passed again" in line
+
+
+def test_work_of_ones_own_has_its_lines() -> None:
+    """A stone outside the course stands under the grades, and in the line over everything."""
+    log = [
+        *_settings("good"),
+        *(an_attempt(grade=None, stone_diameter_mm=5.02, metal="18k gold"),) * 3,
+    ]
+    *_, head, own, together = progress_lines(progress(COURSE, log))
+    assert head == "Outside the course, counted for findings and not for points:"
+    assert own.startswith("5.0 mm in 18k gold: 3 of 3 good (100 %, 95 % interval 44-100 %). ")
+    assert "Longest row of good ones: 3." in own
+    assert together.startswith("all whole settings: 4 of 4 good")
 
 
 def test_what_does_not_count_is_counted_apart() -> None:
@@ -243,8 +256,8 @@ def test_what_does_not_count_is_counted_apart() -> None:
     log = [*_settings("good"), an_attempt(kind="part", part="width"), an_attempt(result=None)]
     head = progress_lines(progress(COURSE, log, today=BEGAN.date()))[0]
     assert head == (
-        "1 whole setting counted; 2 others (parts, blocks, not judged, no grade) left out of "
-        "points; last practice today."
+        "1 whole setting counted; no points for 1 part exercise and 1 not judged; "
+        "last practice today."
     )
 
 

@@ -140,7 +140,7 @@ async def test_a_lead_is_settled_by_a_key() -> None:
         await press(pilot, "f", "s")
         assert on(pilot, NowScreen)
         assert "Block 1: 8 settings. Seat bur, by lot." in words_on(pilot)
-        await press(pilot, "f", "down", "down", "down", "s")
+        await press(pilot, "f", *["down"] * 9, "s")
         assert on(pilot, FindingsScreen)
         assert NOT_ON_THE_RIM in words_on(pilot)
     assert [c for c in session.calls if c.startswith("settle ")] == ["settle clearance_mm loose"]

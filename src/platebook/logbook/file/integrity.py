@@ -29,7 +29,7 @@ from platebook.logbook.file.opening import (
     schema_of,
     shipped_steps,
 )
-from platebook.logbook.file.place import free_name, new_file
+from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 from platebook.logbook.record_kinds import Kind, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
 
@@ -103,6 +103,8 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
     because the old logbook may go on elsewhere. LogbookError where the backup is no sound logbook,
     or where the logbook at `path` is open in another program; nothing was changed then.
     """
+    for place in (Path(backup), Path(path)):
+        refuse_odd_place(place)
     backup, path = Path(backup).resolve(), Path(path).resolve()
     if not backup.exists():
         raise LogbookError("missing", f"There is no file {backup}. Nothing was changed.")

@@ -12,6 +12,7 @@ import json
 import os
 import re
 import sqlite3
+import stat
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from importlib import resources
@@ -21,7 +22,7 @@ import uuid_utils
 
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Migrations, Mode, connect, writing
-from platebook.logbook.file.place import companions, free_name, new_file
+from platebook.logbook.file.place import companions, free_name, new_file, refuse_odd_place
 from platebook.logbook.logbook import Logbook
 
 
@@ -198,6 +199,7 @@ def open_logbook(
     if sqlite3.sqlite_version_info < _OLDEST_SQLITE:
         message = f"SQLite {sqlite3.sqlite_version} is too old: a logbook needs 3.37 or newer."
         raise LogbookError("sqlite", message)
+    refuse_odd_place(Path(path))
     path = Path(path).resolve()
     steps = shipped_steps() if steps is None else steps
     if not path.exists():
@@ -231,6 +233,7 @@ def make_logbook(path: Path, steps: tuple[Migration, ...]) -> None:
 
 def refuse_other_files(path: Path) -> None:
     """LogbookError for what is no logbook by its first bytes; SQLite does not touch it then."""
+    refuse_odd_place(path)
     if path.is_dir():
         raise LogbookError("place", f"{path} is a folder. Name the logbook's file in it.")
     try:
@@ -263,6 +266,7 @@ def refuse_damage(db: Database, path: Path) -> None:
 def connect_best(path: Path, *, read_only: bool, wait_s: float) -> tuple[Database, Mode]:
     """The best connection the file allows, and which one it is. It raises sqlite3.Error."""
     if not read_only and _may_write(path) and _may_write(path.parent):
+        _let_write_beside(path)
         return connect(path, wait_s=wait_s), "rw"
     db = connect(path, mode="ro", wait_s=wait_s)
     try:
@@ -277,6 +281,19 @@ def connect_best(path: Path, *, read_only: bool, wait_s: float) -> tuple[Databas
             raise LogbookError("read-only", f"{message} {advice}") from error
         return connect(path, mode="immutable", wait_s=wait_s), "immutable"
     return db, "ro"
+
+
+def _let_write_beside(path: Path) -> None:
+    """Let the side files be written where the logbook may be.
+
+    Reading a logbook that could not be written leaves side files of its mode, and they stay so
+    after it may be written again.
+    """
+    mode = stat.S_IMODE(path.stat().st_mode)
+    for beside in companions(path):
+        if beside.exists() and not _may_write(beside):
+            with contextlib.suppress(OSError):
+                beside.chmod(mode)
 
 
 def _may_write(path: Path) -> bool:

@@ -4,7 +4,9 @@ Nothing is ever written over: a name that is taken is refused.
 """
 
 import contextlib
+import errno
 import os
+import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path
@@ -24,12 +26,47 @@ def logbook_path(
     """The path of the logbook to use: the one named, else the variable's, else the usual one.
 
     An empty name or variable counts as not given. `~` is the home folder. Nothing is made here.
+    LogbookError for the home folder of somebody whom this machine does not know.
     """
     variables = os.environ if environ is None else environ
     wanted = named or variables.get(VARIABLE)
     if wanted:
-        return Path(wanted).expanduser().absolute()
+        try:
+            return Path(wanted).expanduser().absolute()
+        except RuntimeError as error:
+            message = f"{wanted}: there is no such home folder on this machine."
+            raise LogbookError("place", f"{message} Name the whole path.") from error
     return platformdirs.user_data_path("platebook", appauthor=False) / FILE_NAME
+
+
+_ODD_PLACES = {
+    errno.ELOOP: "is a link that leads back to itself",
+    errno.ENAMETOOLONG: "has a longer name than the file system allows",
+    errno.EACCES: "lies in a folder that you may not look into",
+}
+
+
+def refuse_odd_place(path: Path) -> None:
+    """LogbookError where no logbook can ever lie: a pipe, a device, a link in a circle, a bad name.
+
+    A file that is not there yet passes, and so does a folder: what it is, is said elsewhere.
+    """
+    try:
+        mode = path.stat().st_mode
+    except (FileNotFoundError, NotADirectoryError):
+        return
+    except (OSError, ValueError) as error:
+        reason = _ODD_PLACES.get(getattr(error, "errno", None) or 0, f"cannot be read ({error})")
+        name = os.fspath(path).replace("\0", "?")
+        shown = name if len(name) <= _SHOWN else f"{name[:_SHOWN]}…"
+        raise LogbookError("place", f"The logbook {shown} {reason}. Name another file.") from error
+    if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
+        message = f"The logbook {path} is a pipe or a device, not a file. Name another file."
+        raise LogbookError("place", message)
+
+
+_SHOWN = 160
+"""Letters of a name that a message repeats."""
 
 
 def answers_folder(logbook: Path) -> Path:

@@ -17,7 +17,7 @@ from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
 from platebook.analysis.findings.pictures import Picture
-from platebook.analysis.grades.progress import CurveStep
+from platebook.analysis.grades.tally import CurveStep, binned
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.text import clean
@@ -134,13 +134,20 @@ ROW, PARTING = 3.4, 0.4
 CURVE = (120.0, 27.0)
 SEAT = (24.0, 10.0)
 LEFT, BOTTOM, TOP = 9.0, 22.0, 2.0
+MOST_STROKES = 200
+"""Settings that have a stroke each; of more, shares of some in a row are drawn."""
+MOST_SHARES = 40
+MOST_POINTS = 400
 BAND = "#d9d9d9"
 STONE = "#eef3f5"
 METAL = "#cfcac4"
 
 
 def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
-    """The success curve of one grade with its 95 % band; a dot an attempt, above or below."""
+    """The success curve of one grade with its 95 % band; a stroke a setting, above or below.
+
+    Of many settings there are no strokes, and a dash for the share of good ones of some in a row.
+    """
     root = _picture(*CURVE, label)
     width, right = CURVE[0] - LEFT - 2.0, CURVE[0] - 2.0
     for share in (0.0, 0.5, 1.0):
@@ -148,21 +155,26 @@ def curve_svg(steps: Sequence[CurveStep], label: str) -> Markup:
         line(root, (LEFT, y), (right, y), width=THIN, colour=MUTED)
         write(root, (LEFT - 1.0, y + 1.0), f"{100 * share:.0f} %", size=2.6, anchor="end")
     places = [LEFT + width * (n + 0.5) / len(steps) for n in range(len(steps))]
-    upper = [(x, _height(step.high)) for x, step in zip(places, steps, strict=True)]
-    lower = [(x, _height(step.low)) for x, step in zip(places, steps, strict=True)]
+    # More points than there are dots on paper would only make the page slow.
+    seen = [*range(0, len(steps) - 1, len(steps) // MOST_POINTS + 1), len(steps) - 1]
+    upper = [(places[n], _height(steps[n].high)) for n in seen]
+    lower = [(places[n], _height(steps[n].low)) for n in seen]
     polygon(root, [*upper, *reversed(lower)], fill=BAND, stroke="none")
-    points = " ".join(
-        f"{figure(x)},{figure(_height(step.rate))}" for x, step in zip(places, steps, strict=True)
-    )
+    points = " ".join(f"{figure(places[n])},{figure(_height(steps[n].rate))}" for n in seen)
     ET.SubElement(
         root,
         "polyline",
         {"points": points, "fill": "none", "stroke": INK, "stroke-width": figure(HEAVY)},
     )
-    for x, step in zip(places, steps, strict=True):
-        end = TOP + 1.6 if step.good else BOTTOM - 1.6
-        line(root, (x, TOP if step.good else BOTTOM), (x, end), width=HEAVY / 2, colour=INK)
-    write(root, (right, CURVE[1] - 1.0), f"{len(steps)} attempts", size=2.6, anchor="end")
+    if len(steps) <= MOST_STROKES:
+        for x, step in zip(places, steps, strict=True):
+            end = TOP + 1.6 if step.good else BOTTOM - 1.6
+            line(root, (x, TOP if step.good else BOTTOM), (x, end), width=HEAVY / 2, colour=INK)
+    else:
+        for middle, share, _ in binned(steps, MOST_SHARES):
+            x, y = places[middle.number - 1], _height(share)
+            line(root, (x - 0.5, y), (x + 0.5, y), width=HEAVY * 2, colour=INK)
+    write(root, (right, CURVE[1] - 1.0), f"{len(steps)} settings", size=2.6, anchor="end")
     return _markup(root)
 
 

@@ -12,13 +12,17 @@ from markupsafe import Markup
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.pictures import Picture
 from platebook.analysis.findings.results import Findings
+from platebook.analysis.grades.calendar import calendar
+from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
 from platebook.practice.results import failed
 from platebook.reports.pages.html import (
+    MOST_STROKES,
     attempt_section,
     curve_svg,
     fill_template,
@@ -40,6 +44,8 @@ from platebook.trade.setup_sheet import SetUpSheet
 SHOWN, BESIDE_A_PICTURE = 12, 6
 """Attempts that fit below the rest on one side; fewer where a finding is drawn above them."""
 
+MONTHS = 6
+MOST_OWN = 4
 MOST_FINDINGS = 4
 MOST_REASONS = 4
 DASH = "–"
@@ -99,7 +105,11 @@ def setter_html(answers: SetterAnswers) -> str:
         "next_title": f"{advice.title}, {advice.grade_title}",
         "why": advice.why[:MOST_REASONS],
         "sizes": _sizes(answers.sizes),
-        "grades": [_grade(grade) for grade in progress.grades if grade.state != "ahead"],
+        "grades": [
+            *(_grade(grade) for grade in progress.grades if grade.state != "ahead"),
+            *(_own_work(line) for line in progress.own_work[:MOST_OWN]),
+        ],
+        "months": _months(progress),
         "ahead": several([grade.title for grade in progress.grades if grade.state == "ahead"]),
         "curve": curve_svg(working.curve, _curve_line(working)) if working else "",
         "curve_line": _curve_line(working) if working else "",
@@ -134,7 +144,8 @@ def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:
 def _curve_line(grade: GradeProgress) -> str:
     share = share_words(grade.now, grade.now_low, grade.now_high)
     settings = count_of(len(grade.curve), "setting")
-    return f"{grade.title}: {share}, {settings}; strokes above are good."
+    marks = "strokes above are good" if len(grade.curve) <= MOST_STROKES else "dashes are shares"
+    return f"{grade.title}: {share}, {settings}; {marks}."
 
 
 def _levels(answers: SetterAnswers) -> Markup | str:
@@ -167,11 +178,37 @@ def _grade(grade: GradeProgress) -> _GradeRow:
     rate = with_interval(grade.rate, grade.low, grade.high) or DASH
     lately = with_interval(grade.now, grade.now_low, grade.now_high) or DASH
     good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
-    to_go = str(grade.good_to_go) if grade.state == "working" else DASH
-    if grade.state == "waiting":
+    to_go = str(grade.good_to_go) if grade.state in TO_BE_PASSED else DASH
+    if grade.state == "to be signed off":
         to_go = "a sign-off"
     state = GRADES[grade.state]
     return _GradeRow(grade.title, state.plain, state.words, good, rate, lately, to_go)
+
+
+def _own_work(line: OwnWork) -> _GradeRow:
+    rate, share = (
+        with_interval(line.rate, line.low, line.high),
+        with_interval(line.now, line.now_low, line.now_high),
+    )
+    good = f"{line.good} of {line.attempts}"
+    return _GradeRow(line.title, "", "outside the course", good, rate, share, DASH)
+
+
+def _months(progress: Progress) -> list[tuple[str, ...]]:
+    """The last months with practice, oldest first; none where there is only one to tell of."""
+    months = [m for m in calendar(progress.together, "month").periods if m.settings][-MONTHS:]
+    if len(months) < 2:
+        return []
+    return [
+        (
+            month.name,
+            str(month.evenings),
+            f"{month.good} of {month.settings}",
+            with_interval(month.rate, month.low, month.high),
+            with_interval(month.then, month.then_low, month.then_high),
+        )
+        for month in months
+    ]
 
 
 def _card(attempt: Attempt) -> _AttemptCard:

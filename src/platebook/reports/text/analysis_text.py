@@ -6,17 +6,21 @@ from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import Finding, Findings
 from platebook.analysis.findings.support import SHARE
 from platebook.analysis.findings.trials import Trial
+from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.grades.tally import Tally
 from platebook.analysis.variables.columns import variable
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
     RETIRED,
+    SLIPPING,
     count_of,
     interval,
     outlook_words,
     percent,
+    several,
     waits_for_sign_off,
 )
 
@@ -110,26 +114,46 @@ def trial_lines(trials: Sequence[Trial]) -> tuple[str, ...]:
 
 
 def progress_lines(progress: Progress) -> tuple[str, ...]:
-    """The whole answer; begun grades in full, those ahead in a line."""
+    """The whole answer; begun grades in full, those ahead in a line, then work of one's own."""
     head = count_of(progress.settings, "whole setting") + " counted"
     if progress.left_out:
-        head += (
-            f"; {progress.left_out} others (parts, blocks, not judged, no grade) left out of points"
-        )
+        head += f"; no points for {not_whole_words(progress.not_whole)}"
     if progress.days_since_practice is not None:
         head += f"; last practice {_days_ago(progress.days_since_practice)}"
-    return (f"{head}.", *(grade_line(grade) for grade in progress.grades))
+    lines = [f"{head}.", *(grade_line(grade) for grade in progress.grades)]
+    if progress.own_work:
+        lines += ["", "Outside the course, counted for findings and not for points:"]
+        lines += [f"{line.title}: {' '.join(_shares(line))}" for line in progress.own_work]
+    if progress.together.attempts > progress.settings:
+        lines.append(f"{progress.together.title}: {' '.join(_shares(progress.together))}")
+    return tuple(lines)
+
+
+def not_whole_words(others: NotWhole) -> str:
+    """What is no judged whole setting: "12 part exercises, 8 in blocks and 2 not judged"."""
+    parts = [count_of(others.parts, "part exercise")] if others.parts else []
+    parts += [f"{others.blocks} in blocks"] if others.blocks else []
+    parts += [f"{others.not_judged} not judged"] if others.not_judged else []
+    return several(parts)
+
+
+def _shares(line: Tally) -> list[str]:
+    """Counts, their interval, the share now and the longest row of good ones, a sentence each."""
+    sentences = []
+    if line.rate is not None and line.low is not None and line.high is not None:
+        rate = f"{percent(line.rate)}, 95 % interval {interval(line.low, line.high)}"
+        sentences.append(f"{line.good} of {line.attempts} good ({rate}).")
+    if share := share_words(line.now, line.now_low, line.now_high):
+        sentences.append(f"{share}.")
+    if line.longest_run > 1:
+        sentences.append(f"Longest row of good ones: {line.longest_run}.")
+    return sentences
 
 
 def grade_line(grade: GradeProgress) -> str:
     """One grade in a paragraph, with its sign first."""
     state = GRADES[grade.state]
-    sentences = [f"{state.plain} {grade.title}: {state.words}."]
-    if grade.rate is not None and grade.low is not None and grade.high is not None:
-        rate = f"{percent(grade.rate)}, 95 % interval {interval(grade.low, grade.high)}"
-        sentences.append(f"{grade.good} of {grade.attempts} good ({rate}).")
-    if share := share_words(grade.now, grade.now_low, grade.now_high):
-        sentences.append(f"{share}.")
+    sentences = [f"{state.plain} {grade.title}: {state.words}.", *_shares(grade)]
     sentences += _points(grade)
     if grade.not_enough:
         sentences.append(f"{grade.not_enough[0].upper()}{grade.not_enough[1:]}.")
@@ -137,17 +161,17 @@ def grade_line(grade: GradeProgress) -> str:
 
 
 def _points(grade: GradeProgress) -> list[str]:
-    if grade.state == "working":
+    if grade.state in {"practised", "tried"}:
         to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
         ahead = outlook_words(grade.forecast) if grade.forecast else ""
         return [points, f"{ahead[0].upper()}{ahead[1:]}."] if ahead else [points]
-    if grade.state == "waiting":
+    if grade.state == "to be signed off":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
         return [f"Signed off by {grade.signed_by}."]
     if grade.state == "slipping":
-        return ["Failures have come back since it was passed: a proving row is due."]
+        return [SLIPPING]
     return []
 
 

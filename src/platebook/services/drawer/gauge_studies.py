@@ -7,6 +7,7 @@ from pathlib import Path
 from platebook.exchange.csv_file import read_records
 from platebook.exchange.encodings import decoded
 from platebook.practice.text import clean
+from platebook.services.files import read_whole
 from platebook.services.session import Refused
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.gauge_study import GaugeStudy, study_gauge
@@ -44,10 +45,7 @@ class _Row:
 
 def _rows_in(file: Path) -> list[_Row]:
     """The filled rows; Refused where the file cannot be read, or one of the columns is missing."""
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
+    data = read_whole(file)
     text, unreadable = decoded(data)
     all_records, wrong = read_records(text, lambda head: len({*map(_key, head)} & {*COLUMNS}))
     records = [record for record in all_records if not record.empty]

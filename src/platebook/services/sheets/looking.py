@@ -18,6 +18,7 @@ from platebook.exchange.questions import answered as with_answer
 from platebook.exchange.sheet import LOOKED_AT, Read
 from platebook.exchange.understanding import Understanding, understand
 from platebook.logbook import Logbook, defaults, setter_records
+from platebook.services.files import read_whole
 from platebook.services.session import Refused, Session, course_with_own, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
@@ -127,10 +128,7 @@ def _bytes_of(file: Path) -> bytes:
     if file.suffix.lower() not in READ:
         expected = "expected *.csv or *.xlsx"
         raise Refused(f"{file.name}: read a file named *{file.suffix}, {expected}")
-    try:
-        data = file.read_bytes()
-    except OSError as error:
-        raise Refused(f"{file}: {error.strerror}") from error
+    data = read_whole(file)
     if data.startswith(BUNDLE_START):
         raise Refused(f"{file.name}: is a bundle of another logbook; name it *.platebook")
     return data
