@@ -4,7 +4,7 @@
 |---|---|
 | `by_choice` | the exercise that a choice asks for |
 | `effect_of` | what such a choice does to the way up, in sentences |
-| `on_this_plate` | the suggestion as it stands until a plate is full |
+| `held_by_plate`, `on_this_plate` | the suggestion as it stands until a plate is full |
 
 The suggestion is the rule's (`suggestion`); here it is only set aside, and what it would be is
 always said.
@@ -102,6 +102,38 @@ def effect_of(
     return tuple(sentences)
 
 
+def held_by_plate(  # noqa: PLR0913 - what a plate is held by, by keyword
+    replay: Replay,
+    *,
+    kind: str,
+    grade: str,
+    plate: str,
+    free: int,
+    today: date,
+    again: PlayAgain,
+) -> Grade | None:
+    """The grade that a plate under way stays at, where this kind and grade would turn from it.
+
+    Its positions are drilled and opened together, so the work neither moves nor turns to a part in
+    the middle of it. Only this evening's settings hold it, and rows that were told with their
+    number (a refresher, a re-test) end as they were told.
+    """
+    attempts = replay.attempts
+    here = [a for a in attempts if a.plate == plate and a.began and a.began.date() == today]
+    last = attempts[-1] if attempts else None
+    stays = replay.grades.get((last.grade if last else None) or "")
+    if not free or last is None or last not in here or stays is None or not _whole(last):
+        return None
+    if (kind, grade) == (WHOLE, stays.id):
+        return None
+    first = len(attempts)
+    while first and attempts[first - 1] in here and _same_work(attempts[first - 1], stays.id):
+        first -= 1
+    offer = again(attempts[:first]).offer(today)
+    told = offer.grade == stays.id and offer.purpose not in _GO_ON_BY_THEMSELVES
+    return None if told else stays
+
+
 def on_this_plate(
     replay: Replay,
     suggested: NextExercise,
@@ -111,28 +143,18 @@ def on_this_plate(
     today: date,
     again: PlayAgain,
 ) -> NextExercise:
-    """The suggestion, which keeps to whole settings of one grade until this plate is full.
-
-    Its positions are drilled and opened together, so the work neither moves nor turns to a part in
-    the middle of it. Only this evening's settings hold it, and rows that were told with their
-    number (a refresher, a re-test) end as they were told.
-    """
-    attempts = replay.attempts
-    here = [a for a in attempts if a.plate == plate and a.began and a.began.date() == today]
-    last = attempts[-1] if attempts else None
-    grade = replay.grades.get((last.grade if last else None) or "")
-    if not free or last is None or last not in here or grade is None or not _whole(last):
-        return suggested
-    if (suggested.kind, suggested.grade) == (WHOLE, grade.id):
-        return suggested
-    first = len(attempts)
-    while first and attempts[first - 1] in here and _same_work(attempts[first - 1], grade.id):
-        first -= 1
-    offer = again(attempts[:first]).offer(today)
-    if offer.grade == grade.id and offer.purpose not in _GO_ON_BY_THEMSELVES:
-        return suggested
+    """The suggestion, which keeps to whole settings of one grade until this plate is full."""
+    grade = held_by_plate(
+        replay,
+        kind=suggested.kind,
+        grade=suggested.grade,
+        plate=plate,
+        free=free,
+        today=today,
+        again=again,
+    )
     exercise = exercise_meant(replay.course, None)
-    if exercise is None:
+    if grade is None or exercise is None:
         return suggested
     then = f"{suggested.title}, {suggested.grade_title}"
     places = f"{free} position{'s' if free > 1 else ''}"
