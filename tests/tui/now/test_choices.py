@@ -10,8 +10,7 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.pilot import Pilot
 
-from platebook.analysis.findings.results import Count
-from platebook.analysis.findings.trials import Trial
+from platebook.analysis.findings.trials import Side, Trial
 from platebook.services.session import Refused
 from platebook.tui.app import ONE_BY_ONE
 from platebook.tui.entry.screen import AttemptScreen
@@ -159,7 +158,7 @@ async def test_a_refusal_to_settle_is_said_in_place() -> None:
 
 async def test_the_answer_of_blocks_stands_with_its_lead() -> None:
     """In focus with the lead that it settles; without one, beside the list."""
-    counts = (Count(label="1.95", failed=3, of=4), Count(label="1.85", failed=0, of=4))
+    counts = (Side(label="1.95", failed=3, of=4), Side(label="1.85", failed=0, of=4))
     trial = Trial(
         variable="seat_bur_mm",
         defect="loose",

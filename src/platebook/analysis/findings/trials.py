@@ -21,7 +21,7 @@ import math
 from collections.abc import Sequence
 from typing import Literal
 
-from platebook.analysis.findings.results import Count, Result
+from platebook.analysis.findings.results import Result
 from platebook.analysis.models.intervals import newcombe_difference
 from platebook.analysis.variables.attempt_log import ANY, attempt_log
 from platebook.analysis.variables.columns import variable
@@ -35,6 +35,14 @@ RUNS_A_BLOCK = 8
 ERROR_OF_ALL_LOOKS = 0.05
 
 Statement = Literal["counts so far", "made a difference", "no clear difference"]
+
+
+class Side(Result):
+    """How many settings planned at one level showed the defect, slight or not."""
+
+    label: str
+    failed: int
+    of: int
 
 
 class Trial(Result):
@@ -51,7 +59,7 @@ class Trial(Result):
     blocks: int
     under_way: int
     statement: Statement
-    counts: tuple[Count, Count]
+    counts: tuple[Side, Side]
     stated_at: int | None
     chance: float | None
     difference: float | None
@@ -177,9 +185,9 @@ def _table(rows: Planned, name: str, defect: str, course: Course | None) -> Tabl
     return (bad_high, of_high), (bad_low, of_low)
 
 
-def _counts(tables: Sequence[Table], labels: Sequence[str]) -> tuple[Count, Count]:
+def _counts(tables: Sequence[Table], labels: Sequence[str]) -> tuple[Side, Side]:
     high, low = (
-        Count(
+        Side(
             label=label,
             failed=sum(table[side][0] for table in tables),
             of=sum(table[side][1] for table in tables),
@@ -204,7 +212,7 @@ def _name(defect: str) -> str:
     return f"{word[0].upper()}{word[1:]}"
 
 
-def _sides(defect: str, counts: tuple[Count, Count]) -> str:
+def _sides(defect: str, counts: tuple[Side, Side]) -> str:
     high, low = counts
     return (
         f"{_name(defect)} {high.failed} of {high.of} with {high.label}, "
@@ -212,7 +220,7 @@ def _sides(defect: str, counts: tuple[Count, Count]) -> str:
     )
 
 
-def _so_far(defect: str, counts: tuple[Count, Count], blocks: int) -> str:
+def _so_far(defect: str, counts: tuple[Side, Side], blocks: int) -> str:
     done = "no block whole yet" if not blocks else f"{blocks} of {BLOCKS_TO_STATE} blocks done"
     return (
         f"In your blocks so far: {_sides(defect, counts)}; {done}, and five are needed to say more."
@@ -221,7 +229,7 @@ def _so_far(defect: str, counts: tuple[Count, Count], blocks: int) -> str:
 
 def _stated(
     defect: str,
-    counts: tuple[Count, Count],
+    counts: tuple[Side, Side],
     limits: tuple[float, float],
     chance: float,
     blocks: int,
