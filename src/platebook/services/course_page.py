@@ -59,9 +59,11 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     layers = f", {grade.layers} layers" if grade.layers > 1 else ""
     back = "the back encloses the point" if grade.culet == "enclosed" else "the point may stand out"
     points = grade.points
+    cut = "hand-cut " if grade.hand_cut else ""
+    curved = f", a {grade.curve} of {grade.curve_radius_mm:g} mm radius" if grade.curved else ""
     about = [
-        f"Stones of {stones} mm, {grade.stone_material}; {grade.method}.",
-        f"{grade.metal}, sheet {grade.sheet}{layers}; {back}.",
+        f"Stones of {stones} mm, {cut}{grade.stone_material}; {grade.method}.",
+        f"{grade.metal}, sheet {grade.sheet}{layers}{curved}; {back}.",
         f"Points: good +{points.good}, failure {points.failure}, passed at {points.up_at}.",
     ]
     if course.asks_sign_off(grade.id):

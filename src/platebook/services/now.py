@@ -52,6 +52,7 @@ class NowView:
     may read this seat, by name, and `seat_tool` the one that read the last. `evening` says how this
     day went so far, before its first attempt how the last one did, and `next_time` what comes at
     the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
+    `grades` are the course's, by which a stone of another grade is told.
     """
 
     setter: str
@@ -77,6 +78,7 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
+    grades: tuple[Grade, ...] = ()
     evening: str = ""
     next_time: str = ""
     wants: tuple[str, ...] = ()
@@ -181,6 +183,7 @@ def now_at(
         steps_shown=steps_shown,
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
+        grades=course.grades,
         evening=evening_words(basis, today),
         next_time=_next_time(basis, today, replay) if attempts else "",
         wants=_wants(basis, hand, replay, advice, sizes),

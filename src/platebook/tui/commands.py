@@ -27,6 +27,7 @@ PLACES = {
     "setters": "Who is at the bench?",
     "second look": "Second look",
     "first run": "First start",
+    "sheet": "Bring a sheet in",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",
@@ -35,7 +36,7 @@ PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
-PAGED = ("now", "log", "findings", "shared")
+PAGED = ("now", "log", "findings", "progress", "shared")
 LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
@@ -255,6 +256,10 @@ COMMANDS = (
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
+    Command("sheet", ("i",), "bring in", "Bring in a CSV or XLSX sheet.", ("log",), 9),
+    Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
+    Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
+    Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
     Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
     Command(
         "everything",
@@ -264,6 +269,15 @@ COMMANDS = (
         ("findings",),
         1,
     ),
+    Command(
+        "view",
+        ("v",),
+        "view",
+        "The curve, then months, terms, evenings, year beside year.",
+        ("progress",),
+        1,
+    ),
+    Command("axis", ("d",), "dates", "The curve by date; again by setting.", ("progress",), 2),
     Command("add", ("a",), "put in", "Put a tool in: kind and size.", ("drawer",), 1),
     Command("change", ("enter",), "change", "Change the tool marked.", ("drawer",), 2),
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
@@ -299,6 +313,7 @@ COMMANDS = (
     Command("skip", ("escape",), "skip", "Skip this and start at once.", ("first run",), 2),
     Command("go_on", ("enter",), "go on", "Go on to the next question.", ("first run",), 1),
     Command("back", ("left",), "back", "The question before.", ("first run",), 3),
+    Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
 )
 
 
