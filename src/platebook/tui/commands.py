@@ -168,6 +168,15 @@ COMMANDS = (
         foot=3,
     ),
     Command(
+        "suggested",
+        ("o",),
+        "as suggested",
+        "Set a choice aside: back to what is suggested.",
+        ("now",),
+        foot=2,
+    ),
+    Command("evening", ("e",), "evening", "How it went, and what comes next time.", ("now",), 29),
+    Command(
         "second_look", ("j",), "second look", "Judge three of the last day again.", ("now",), 28
     ),
     Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
@@ -310,6 +319,10 @@ COMMANDS = (
     Command("page(1)", ("pagedown",), "page down", "One page down.", PAGED),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
+    Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
+    Command(
+        "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
+    ),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
     Command("close", ("escape", "f1", "enter"), "close", "Close it.", ("help", "history")),
