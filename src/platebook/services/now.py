@@ -28,7 +28,7 @@ from platebook.services.session import (
     today_at,
 )
 from platebook.trade import Drawer, Hand, SetUpSheet
-from platebook.trade.cautions import cautions
+from platebook.trade.cautions import AT_THE_END, BEFORE_A_PLATE, cautions, cautions_beside
 from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides
 
 WHOLE_STEP = "start"
@@ -149,6 +149,9 @@ def now_at(
     advice = exercise_after(replay, today=today, track=basis.track)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
+    set_up = set_up_for(grade, sizes, attempts, part=advice.part)
+    plate = plate_view(attempts, basis.plates)
+    days_since = days_since_practice(attempts, today)
     return NowView(
         setter=basis.setter.name,
         course_title=course.title,
@@ -158,7 +161,7 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up=set_up_for(grade, sizes, attempts, part=advice.part),
+        set_up=set_up,
         readings_asked=advice.readings_asked,
         readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
         if advice.readings_asked
@@ -167,15 +170,27 @@ def now_at(
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
         waits=so_far.waiting,
-        plate=plate_view(attempts, basis.plates),
-        cautions=cautions(_step_of(advice.part)),
+        plate=plate,
+        cautions=(*cautions(_step_of(advice.part)), *_beside(set_up, plate, days_since)),
         attempts=len(attempts),
-        days_since=days_since_practice(attempts, today),
+        days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
         grades=course.grades,
+    )
+
+
+ANNEALED = "annealed today"
+
+
+def _beside(set_up: Mapping[str, str], plate: PlateView, days_since: int | None) -> tuple[str, ...]:
+    """What to mind beside the setting: before a fresh plate is annealed, and where one stops."""
+    fresh = set_up.get("metal_state") == ANNEALED and not any(c.sign for c in plate.cells)
+    return (
+        *(cautions_beside(*BEFORE_A_PLATE) if fresh else ()),
+        *(cautions_beside(*AT_THE_END) if days_since == 0 else ()),
     )
 
 
