@@ -4,7 +4,9 @@ from dataclasses import dataclass
 
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.run_lengths import run_lengths
 from platebook.practice.course import Course, Exercise, Grade
+from platebook.reports.text.course_text import passing_words, watch_words
 from platebook.services.answers import basis_of
 from platebook.services.session import Session, today_at
 
@@ -72,6 +74,8 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
         about.append(f"Opens after {before.title}.")
     if grade.optional:
         about.append("Optional: the course goes on without it.")
+    lengths = run_lengths(points)
+    about += [passing_words(lengths), watch_words(lengths)]
     right = ""
     if standing is not None:
         right = standing.state

@@ -13,7 +13,7 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
 from platebook.practice.fields import parts
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
-from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
+from platebook.services.attempts.form import ReadingAsked, own_asked, readings_for, set_up_for
 from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
 from platebook.services.plates import PlateView, plate_view
@@ -72,6 +72,7 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
+    own: tuple[ReadingAsked, ...] = ()
     grades: tuple[Grade, ...] = ()
     seeing: str = ""
 
@@ -176,6 +177,7 @@ def now_at(
         days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,
+        own=own_asked(course),
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
         grades=course.grades,

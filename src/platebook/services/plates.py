@@ -11,10 +11,9 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
-from platebook.practice.records import Plate, name_key
+from platebook.practice.records import Plate, Setter, name_key
 from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
-from platebook.reports.drawings.plate_svg import plate_svg
 from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade.lengths import read_length
@@ -217,8 +216,8 @@ def plate_positions(session: Session, wanted: str) -> PlateView:
     return view
 
 
-def plate_drawing(session: Session, wanted: str) -> str:
-    """A plate of the setter in use (by name or id) at 1:1, as the text of an SVG file."""
+def laid_out_plate(session: Session, wanted: str) -> tuple[Plate, Setter]:
+    """A plate of the setter in use, by name or id, and whose it is; Refused if never laid out."""
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         plates = book.ask(setter_records.plates, setter.setter_id or "")
@@ -232,7 +231,7 @@ def plate_drawing(session: Session, wanted: str) -> str:
     plate = fitting[0]
     if not plate.positions or plate.centre_of(plate.positions[0]) is None:
         raise Refused(f"plate: {plate.name!r} was never laid out, so there is nothing to print")
-    return plate_svg(plate, setter=setter.name)
+    return plate, setter
 
 
 def _named(plates: Iterable[Plate], name: str) -> list[Plate]:
