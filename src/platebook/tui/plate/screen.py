@@ -263,9 +263,15 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         if after is before and (doubt := before.doubt(row)) is not None:
             kept = next((key for key, answer, _ in ways_out(doubt) if answer == "as it is"), "")
             after = settle(before, row, kept)
+        retyped = (after.row, after.column, after.columns) != (
+            before.row,
+            before.column,
+            before.columns,
+        )
         self._change(after)
-        self.asked = row if self.sheet.doubt(row) is not None and row != self.sheet.row else None
-        self.show()
+        self.keep()
+        if not retyped and after.cells == before.cells:
+            self.action_save()
 
     def _choose(self, sign: str) -> None:
         self.choosing = False
@@ -281,8 +287,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             position, name = new[-1]
             question = next(q for q in sheet.columns if q.field == name)
             self.noted = (sheet.positions.index(position), question)
-            raised = name in RAISED_BY and sheet.doubt(self.noted[0]) is not None
-            self.asked = self.noted[0] if raised else None
+            doubt = sheet.doubt(self.noted[0]) if name in RAISED_BY else None
+            if doubt is not None:
+                # A series may be on its way down the column: its next digit is no answer.
+                self.sentence = f"Position {position}: {doubt.question} That is asked on saving."
         if kept or sheet.cells != before.cells:
             self.keep(sync=sheet.column != before.column)
         self.show()
