@@ -38,7 +38,7 @@ from platebook.services.session import (
     today_at,
 )
 from platebook.trade import Drawer, Hand, SetUpSheet
-from platebook.trade.cautions import cautions
+from platebook.trade.cautions import AT_THE_END, BEFORE_A_PLATE, cautions, cautions_beside
 from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides
 
 if TYPE_CHECKING:
@@ -167,6 +167,12 @@ def now_at(
     advice = advise(basis, today, replay)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
+    set_up = {
+        **set_up_for(grade, sizes, attempts, part=advice.part),
+        **_planned(advice, sizes, basis.drawer),
+    }
+    plate = plate_view(attempts, basis.plates)
+    days_since = days_since_practice(attempts, today)
     return NowView(
         setter=basis.setter.name,
         course_title=course.title,
@@ -176,20 +182,17 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up={
-            **set_up_for(grade, sizes, attempts, part=advice.part),
-            **_planned(advice, sizes, basis.drawer),
-        },
+        set_up=set_up,
         readings_asked=advice.readings_asked,
         readings=_readings(advice, grade, len(attempts)),
         points=so_far.points,
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
         waits=so_far.waiting,
-        plate=plate_view(attempts, basis.plates),
-        cautions=cautions(_step_of(advice.part)),
+        plate=plate,
+        cautions=(*cautions(_step_of(advice.part)), *_beside(set_up, plate, days_since)),
         attempts=len(attempts),
-        days_since=days_since_practice(attempts, today),
+        days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,
         own=own_asked(course),
@@ -255,6 +258,18 @@ def _readings(advice: NextExercise, grade: Grade, attempts: int) -> tuple[Readin
     asked = readings_for(advice.kind, advice.part, grade, attempts=attempts)
     varied = advice.run.values if advice.run is not None else {}
     return with_planned(asked, {name: as_text(value) or "" for name, value in varied.items()})
+
+
+ANNEALED = "annealed today"
+
+
+def _beside(set_up: Mapping[str, str], plate: PlateView, days_since: int | None) -> tuple[str, ...]:
+    """What to mind beside the setting: before a fresh plate is annealed, and where one stops."""
+    fresh = set_up.get("metal_state") == ANNEALED and not any(c.sign for c in plate.cells)
+    return (
+        *(cautions_beside(*BEFORE_A_PLATE) if fresh else ()),
+        *(cautions_beside(*AT_THE_END) if days_since == 0 else ()),
+    )
 
 
 def _step_of(part: str | None) -> str:
