@@ -63,7 +63,7 @@ def _printed(attempts: Sequence[Attempt]) -> bool:
 def print_null(name: str, logs: int) -> None:
     """One null: ever false by 72 and by 152, and what it was a claim about."""
     found = np.array([claims_at_checkpoints(name, number) for number in range(logs)])
-    decided, printed = found[:, :, :2].any(axis=2), found[:, :, 2]
+    decided, printed = np.asarray(found[:, :, :2].any(axis=2), dtype=bool), found[:, :, 2]
     failures, seats = (share(found[:, :, kind].any(axis=1)) for kind in (0, 1))
     early, ever = (share(decided[:, :until].any(axis=1)) for until in (EARLY, None))
     print(
