@@ -35,6 +35,7 @@ EVIDENCE = {
     "leads": "Worth watching: long enough for leads, not yet for more.",
     "claims": "Long enough to tell what is well supported from what is worth watching.",
 }
+ALL = "All attempts."
 PAGE = 8
 WAITING = "Looking through the log …"
 
@@ -117,7 +118,8 @@ class FindingsScreen(BenchScreen[None]):
         answer, findings = self.answer, self.findings
         if answer is None or findings is None:
             return
-        evidence = txt(EVIDENCE[findings.evidence], "bold")
+        told = EVIDENCE[findings.evidence]
+        evidence = txt(f"{ALL} {told}" if self.everything else told, "bold")
         self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
         self._update("leads", self._leads(self.entries()))
         self._update("not-judged", _not_judged(findings))
