@@ -269,6 +269,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "plate new": _ada_asks(*PLATE),
     "plate show": _ada_asks("plate", "show", "copper 1", first=PLATE),
     "plate list": _ada_asks("plate", "list", first=PLATE),
+    "plate paper": _ada_asks("plate", "paper", "tonight.svg", "--rows", "8"),
     "plate print": _ada_asks("plate", "print", "copper 1", "plate.svg", first=PLATE),
     "course list": _ada_asks("course", "list"),
     "course show": _ada_asks("course", "show", "small-to-large"),

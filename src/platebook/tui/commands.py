@@ -249,6 +249,8 @@ COMMANDS = (
         "save", ("asterisk", "ctrl+s"), "save", "Save every judged position at once.", ("plate",), 2
     ),
     Command("rub_out", ("backspace",), "rub out", "Empty this one, or the last.", ("plate",), 3),
+    Command("day(-1)", ("d",), "day", "From paper: it was a day earlier.", ("plate",), 6),
+    Command("day(1)", ("D",), "day on", "From paper: it was a day later.", ("plate",)),
     Command("back", ("escape",), "later", "Back to Now; it waits for you there.", ("plate",), 5),
     Command("step(-1, 0)", ("up",), "up", "The position above.", ("plate",)),
     Command("step(1, 0)", ("down",), "down", "The position below.", ("plate",)),
