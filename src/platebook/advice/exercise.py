@@ -24,6 +24,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.analysis.grades.outlook import Forecast
 from platebook.practice.course import PartName
 from platebook.trade.records import Drawer, Tool, ToolKind
 
@@ -80,7 +81,8 @@ class NextExercise(_Value):
     `exercise` is the course's id for it, None where the course has no exercise of that kind.
     `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
     the plan where a block was asked for. `readings_asked` says whether the next attempt's readings
-    are asked.
+    are asked. `good_now` with its band is the share that comes out good now at the grade
+    (`share_good`), `forecast` how soon it is passed; None where nothing is known of them yet.
     """
 
     course: str
@@ -100,6 +102,10 @@ class NextExercise(_Value):
     readings_asked: bool
     success: float
     trouble: dict[str, float]
+    good_now: float | None = None
+    good_now_low: float | None = None
+    good_now_high: float | None = None
+    forecast: Forecast | None = None
     block: BlockPlan | None = None
 
 

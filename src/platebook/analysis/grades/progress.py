@@ -15,7 +15,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.grades.outlook import Forecast, outlook
+from platebook.analysis.grades.outlook import FEW, Forecast, outlook_at
 from platebook.analysis.grades.own_work import (
     NotWhole,
     OwnWork,
@@ -43,9 +43,6 @@ from platebook.practice.records import SignOff
 
 TOGETHER = "all whole settings"
 """What the line over everything is called."""
-
-FEW = 5
-"""Settings at a grade below which nothing is forecast: one row of a plate."""
 
 State = Literal["ahead", "working", "waiting", "passed", "slipping"]
 
@@ -152,9 +149,7 @@ def _grade_progress(
         signed_by=signed_by if so_far.passed else None,
         counted=counted,
         luck=false_promotion(grade.points, counted),
-        forecast=outlook(grade.points, so_far.points, share)
-        if share and open_still and len(own) >= FEW
-        else None,
+        forecast=outlook_at(grade.points, so_far, share),
         not_enough=_not_enough(len(own)) if open_still and state != "ahead" else None,
         path=_path(so_far, settings),
         **counts,

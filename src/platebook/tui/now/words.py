@@ -7,7 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.reports.text.figures import count_of
+from platebook.reports.text.figures import PARTS_DO_NOT_COUNT, count_of, outlook_words
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
@@ -56,7 +56,8 @@ def go_line(view: "NowView") -> str:
     asked = "readings asked" if view.readings_asked else "no readings asked"
     if view.waits:
         return f"waits for an instructor's sign-off, {asked}"
-    return f"{count_of(view.good_to_go, 'good one')} to go, {asked}"
+    aside = f" ({PARTS_DO_NOT_COUNT})" if view.advice.kind == "part" else ""
+    return f"{count_of(view.good_to_go, 'good one')} to go{aside}, {asked}"
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -92,8 +93,19 @@ def standing_part(view: "NowView") -> Content:
         to_go = txt(f"{view.points} of {view.promote_at} points; waits for a sign-off", "$accent")
     return stack(
         to_go,
+        *_ahead(view),
         txt(_practised(view), "$muted"),
     )
+
+
+def _ahead(view: "NowView") -> list[Content]:
+    """That a part exercise leaves the good ones to go as they are, and how soon they are there."""
+    if view.waits or not view.good_to_go:
+        return []
+    forecast = view.advice.forecast
+    lines = [PARTS_DO_NOT_COUNT] if view.advice.kind == "part" else []
+    lines += [outlook_words(forecast)] if forecast is not None else []
+    return [txt(words, "$muted") for words in lines]
 
 
 def cautions_part(view: "NowView") -> Content:
