@@ -8,6 +8,7 @@ them. A setter's own first place is asked alone and with what the class, without
 """
 
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -23,6 +24,18 @@ from platebook.practice.attempt import Attempt
 
 SIZES = ((12, 15, 30), (12, 20, 80), (25, 15, 30))
 """Setters, and the fewest and most attempts of one."""
+
+SHARED = {
+    "3 setters, 80 attempts each": (80,) * 3,
+    "3 setters, 200, 60 and 60 attempts": (200, 60, 60),
+    "5 setters, 60 attempts each": (60,) * 5,
+    "5 setters, 200 attempts and 40 each": (200, *(40,) * 4),
+    "12 setters, 40 attempts each": (40,) * 12,
+    "12 setters, 300 attempts and 25 each": (300, *(25,) * 11),
+    "40 setters, 25 attempts each": (25,) * 40,
+    "40 setters, 400 attempts and 20 each": (400, *(20,) * 39),
+}
+"""Attempts of each setter, the one with the most first."""
 
 Class = dict[str, tuple[Attempt, ...]]
 
@@ -73,6 +86,35 @@ def print_power(classes: int) -> None:
     )
 
 
+def print_carriers(classes: int) -> None:
+    """One strong habit: in all setters (goal 0.88), or in the one with the most attempts (0.10)."""
+    print(
+        f"\nA habit of all setters, or of the one with the most attempts ({classes} classes a cell)"
+    )
+    for name, lengths in SHARED.items():
+        shared: list[bool] = []
+        carried: list[bool] = []
+        for number in range(classes):
+            cause = IN_THE_MAP[number % len(IN_THE_MAP)]
+            family = variable(cause.variable).family
+            for hits, carriers in ((shared, len(lengths)), (carried, 1)):
+                attempts = with_carriers(lengths, cause, carriers, number)
+                hits.append(family in claimed(attempts))
+        print(f"  {name:46} all {share(shared)}, the heaviest alone {share(carried)}")
+
+
+def with_carriers(lengths: Sequence[int], cause: Cause, carriers: int, number: int) -> Class:
+    """A class of setters with so many attempts each; the habit is the first `carriers`' alone."""
+    rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {cause.defect: MAIN_RATE}
+    return {
+        f"setter {n}": planted(
+            Plan(attempts, causes=(cause,) if n < carriers else (), rates=rates),
+            [SEED, 9, number, n, carriers],
+        ).attempts
+        for n, attempts in enumerate(lengths)
+    }
+
+
 def print_own_first(classes: int) -> None:
     """A setter's own first place, alone and with the class (goal 0.80 with it)."""
     alone: list[bool] = []
@@ -98,6 +140,7 @@ def main(classes: int) -> None:
     """Print all tables."""
     print_own_first(classes)
     print_power(classes)
+    print_carriers(classes)
     print_false(classes)
 
 

@@ -88,8 +88,8 @@ def print_long() -> None:
     """Twenty thousand attempts, in processor time."""
     cold, later = _cold_and_later(planted(Plan(LONG + 1), [SEED, 5]).attempts)
     print(
-        f"\nfind on {LONG:,} attempts: cold {cold:.1f} s (goal {LONG_COLD_GOAL}), one attempt later "
-        f"{later:.1f} s (goal {LONG_LATER_GOAL})"
+        f"\nfind on {LONG:,} attempts: cold {cold:.1f} s (goal {LONG_COLD_GOAL}),"
+        f" one attempt later {later:.1f} s (goal {LONG_LATER_GOAL})"
     )
 
 

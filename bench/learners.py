@@ -25,8 +25,9 @@ import tests.simulated.learners as learners_module
 from tests.simulated.learners import KINDS, Defects, Learner
 
 from platebook.advice.defect_skills import SKILLS
-from platebook.advice.ladder import IN_USE, LadderRule
 from platebook.advice.replay import Replay
+from platebook.advice.skill_traces import PARTS_IN_USE, PartRule
+from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.course_file import load_course, shipped_course
@@ -112,8 +113,8 @@ class AtChance(Plan):
 class ByRule(Plan):
     """The program's rule, by replay."""
 
-    def __init__(self, rule: LadderRule) -> None:
-        self.replay = Replay(COURSE, rule)
+    def __init__(self, parts: PartRule = PARTS_IN_USE, way: WayRule = WAY_IN_USE) -> None:
+        self.replay = Replay(COURSE, parts, way_rule=way)
         self._ids = [g.id for g in COURSE.grades]
 
     def choose(self, learner: Learner, number: int) -> Choice:
@@ -163,12 +164,8 @@ def attempts_to_competence(learner: Learner, plan: Plan) -> int:
     return CAP
 
 
-def as_before(rule: LadderRule) -> LadderRule:
-    """The rule with the ladder that was measured for the design, on other learners."""
-    return replace(rule, start=0.55, up=0.65, down=0.30, moved=0.475)
-
-
-PLAIN = replace(IN_USE, begins_backwards=False, parts_an_evening=None)
+PLAIN = replace(PARTS_IN_USE, begins_backwards=False, an_evening=None)
+NO_ROWS = replace(WAY_IN_USE, row=0)
 KNOWING = "knows the state"
 ONE_STEP = "one step ahead"
 BY_THE_STATE: dict[str, Callable[[], Plan]] = {ONE_STEP: Knowing} | {
@@ -181,14 +178,10 @@ BY_THE_STATE: dict[str, Callable[[], Plan]] = {ONE_STEP: Knowing} | {
 RULES: dict[str, Callable[[], Plan]] = {
     "fixed plan": Plan,
     "random grade": Anything,
-    "ladder of before": lambda: ByRule(as_before(PLAIN)),
-    "ladder alone": lambda: ByRule(replace(PLAIN, trouble=2.0)),
-    "ladder and parts": lambda: ByRule(PLAIN),
-    "+ begins backwards": lambda: ByRule(replace(PLAIN, begins_backwards=True)),
-    "+ rows, 4 of 5": lambda: ByRule(replace(PLAIN, row=5, row_pass=4)),
-    "+ rows, 8 of 10": lambda: ByRule(replace(PLAIN, row=10, row_pass=8)),
-    "+ one part an evening": lambda: ByRule(replace(PLAIN, parts_an_evening=1)),
-    "in use (backwards, one part)": lambda: ByRule(IN_USE),
+    "way up alone": lambda: ByRule(replace(PLAIN, trouble=2.0), NO_ROWS),
+    "way up and parts": lambda: ByRule(PLAIN, NO_ROWS),
+    "+ rows at the evening's beginning": lambda: ByRule(PLAIN),
+    "in use": ByRule,
 }
 
 
@@ -224,19 +217,13 @@ def _as_others(constants: dict[str, float]) -> Iterator[None]:
 
 
 def print_others(learners: int) -> None:
-    """The rule in use and the ladder of before, to the fixed plan, on other learners."""
-    before = as_before(IN_USE)
+    """The rule in use to the fixed plan, on other learners."""
     print("\nOn other learners, / fixed plan (worst of 12 cells)")
     for title, constants in OTHERS.items():
         with _as_others(constants):
             fixed = _all_cells(Plan, learners)
-            told = []
-            for rule in (IN_USE, before):
-                mean, error, worst, its = _beside(
-                    _all_cells(functools.partial(ByRule, rule), learners), fixed
-                )
-                told.append(f"{mean:5.2f} ± {error:.2f} ({worst:.2f} ± {its:.2f})")
-        print(f"{title:30s} in use {told[0]}   before {told[1]}")
+            mean, error, worst, its = _beside(_all_cells(ByRule, learners), fixed)
+        print(f"{title:30s} in use {mean:5.2f} ± {error:.2f} ({worst:.2f} ± {its:.2f})")
 
 
 def _all_cells(make: Callable[[], Plan], learners: int) -> list[np.ndarray]:

@@ -19,8 +19,8 @@ import numpy as np
 from tests.simulated.planted import RATES, Cause, Lift, Plan, planted
 
 from bench.findings import MAIN_RATE, OTHER_RATES, SEED, Tally, share
+from platebook.analysis.findings.claims import SEAT_SHARE
 from platebook.analysis.findings.measured_responses import measured_overcut
-from platebook.analysis.findings.results import CLAIM_SHARE
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.findings.upstream import prepared_seats, seats_measured, upstream
 from platebook.analysis.models.censored import OVERCUT
@@ -105,7 +105,7 @@ def print_false_upstream(logs: int) -> None:
         attempts = planted(Plan(72), [SEED, 6, number]).attempts
         hits.append(any(f.claimed for one in upstream(attempts, seed=1) for f in one.families))
     print(
-        f"  any false claim of seats at 72, two responses at a nominal {CLAIM_SHARE:.2f} each"
+        f"  any false claim of seats at 72, two responses at a nominal {SEAT_SHARE} each"
         f" ({logs} logs): {share(hits)}"
     )
 

@@ -87,7 +87,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         name="Ottoline Marsh",
         attempts=37,
         grade="2.0 mm in copper",
-        state="working",
+        state="practised",
         good_to_go=4,
         signs="+x++x+x+",
         lately=0.62,

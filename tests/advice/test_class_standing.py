@@ -55,11 +55,18 @@ def test_the_last_eight_judged_ones_stand_as_signs() -> None:
     assert (line.attempts, line.signs) == (10, "++x++x++")
 
 
-@pytest.mark.parametrize(("signs", "to_go"), [("+", 10), ("+++-", 10), ("+" * 10, 1)])
+@pytest.mark.parametrize(("signs", "to_go"), [("+", 10), ("+++-", 10), ("-+-", 11)])
 def test_good_ones_to_go_are_counted_from_the_points(signs: str, to_go: int) -> None:
     """Eleven points pass this grade: a good one is 1, a failure takes 2 (the course's points)."""
     line = _line(evenings(signs))
-    assert (line.grade, line.state, line.good_to_go) == ("1.5 mm in copper", "working", to_go)
+    assert (line.grade, line.state, line.good_to_go) == ("1.5 mm in copper", "practised", to_go)
+
+
+def test_the_grade_is_the_one_practised() -> None:
+    """Eleven good ones pass the first grade, and the line is about the second."""
+    line = _line(evenings("+" * 11))
+    assert (line.grade, line.state, line.lately) == ("2.0 mm in copper", "practised", None)
+    assert [grade.state for grade in line.grades[:3]] == ["passed", "practised", "ahead"]
 
 
 def test_the_grade_is_the_one_last_worked_at() -> None:
@@ -77,7 +84,7 @@ def test_a_grade_of_no_course_is_told_of_by_nothing() -> None:
 
 def test_how_it_goes_lately_lies_in_its_band() -> None:
     """A share between 0 and 1, higher for who gets more of them right."""
-    good, bad = _line(evenings("+++++-++")), _line(evenings("-----+--"))
+    good, bad = _line(evenings("-+++-+-++-")), _line(evenings("-----+--"))
     for line in (good, bad):
         assert line.lately is not None
         assert line.lately_low is not None
@@ -109,8 +116,8 @@ def test_the_clock_is_that_of_the_main_defect() -> None:
 
 def test_a_stricter_course_fails_a_slight_defect() -> None:
     """Severity 1 is good with a remark, unless the setter's own course says from 1."""
-    slight = [row.with_values(severity=(1,)) for row in _showing("marred", "marred")]
-    assert _line(slight).signs == "++"
+    slight = [row.with_values(severity=(1,)) for row in _showing("marred", "loose")]
+    assert _line(slight).signs == "+x"
     assert _line(slight, two_track_course(failure_from=1)).signs == "xx"
 
 
@@ -126,7 +133,7 @@ def test_a_grade_waits_for_its_sign_off() -> None:
     """Eleven good ones are eleven points; signed after the last of them it waits no more."""
     course, log = two_track_course(sign_off=True), evenings("+" * 11)
     waiting = _line(log, course)
-    assert (waiting.state, waiting.sign_off) == ("waiting", "copper-1.5")
+    assert (waiting.state, waiting.sign_off) == ("to be signed off", "copper-1.5")
     assert waiting.sign_off_title == "1.5 mm in copper"
     signed = SignOff(
         setter_id="s1",
@@ -136,9 +143,10 @@ def test_a_grade_waits_for_its_sign_off() -> None:
         attempt_id="a00010",
     )
     done = _line(log, course, signed=[signed])
-    assert (done.state, done.sign_off, done.sign_off_title) == ("passed", "", "")
+    assert (done.grades[0].state, done.sign_off, done.sign_off_title) == ("passed", "", "")
+    assert (done.grade, done.state) == ("2.0 mm in copper", "practised")
     assert _line(log[:10], course).sign_off == ""
-    assert (_line(log).state, _line(log).sign_off) == ("passed", "")
+    assert (_line(log).grades[0].state, _line(log).sign_off) == ("passed", "")
 
 
 @pytest.mark.parametrize(

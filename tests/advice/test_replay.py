@@ -1,4 +1,4 @@
-"""A log played again ends at the same place; a part exercise is over by tries or by rows."""
+"""A log played again ends at the same place; a part exercise is as long as the course says."""
 
 from dataclasses import replace
 
@@ -8,8 +8,8 @@ from hypothesis import strategies as st
 from tests.advice.evenings import evenings
 from tests.advice.two_track_course import two_track_course
 
-from platebook.advice.ladder import IN_USE
-from platebook.advice.replay import Replay, Tries
+from platebook.advice.replay import Replay
+from platebook.advice.skill_traces import PARTS_IN_USE
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt
 
@@ -22,10 +22,10 @@ def _state(replay: Replay) -> tuple[object, ...]:
         replay.ladder(),
         replay.traces,
         replay.remedy,
-        replay.track,
+        replay.way.track,
         replay.settings,
         replay.attempts,
-        replay.offer(replay.last_day),
+        replay.offer(replay.way.last_day),
     )
 
 
@@ -57,34 +57,24 @@ def test_what_counts_is_listed_once() -> None:
     assert (len(replay.settings), len(replay.attempts)) == (6, 8)
 
 
-ROWS = replace(IN_USE, row=5, row_pass=4)
-
-
-def _tries(signs: str) -> Tries:
-    return Tries("depth", tuple(sign == "+" for sign in signs))
-
-
-@pytest.mark.parametrize(
-    ("signs", "over", "left"),
-    [("", False, 4), ("+", False, 3), ("++", True, 2), ("-+-", False, 1), ("-+-+", True, 0)],
-)
-def test_two_in_a_row_or_four_tries(signs: str, over: bool, left: int) -> None:  # noqa: FBT001
-    """The rule in use ends a part by two good in a row or by four tries."""
-    tries = _tries(signs)
-    assert (tries.is_over(IN_USE), tries.left(IN_USE)) == (over, left)
-
-
 @pytest.mark.parametrize(
     ("signs", "over", "left"),
     [
-        ("++++", False, 6),
-        ("++-++", True, 5),
-        ("++--+", False, 5),
-        ("++--+-++++", True, 0),
-        ("----------", True, 0),
+        ("", False, 5),
+        ("+++", False, 2),
+        ("++++", True, 1),
+        ("++--", False, 1),
+        ("++--+", True, 0),
     ],
 )
-def test_rows_of_five_with_four_to_pass(signs: str, over: bool, left: int) -> None:  # noqa: FBT001
-    """By rows a part ends with a full row of four good ones, or after two rows."""
-    tries = _tries(signs)
-    assert (tries.is_over(ROWS), tries.left(ROWS)) == (over, left)
+def test_a_row_of_five_with_four_to_pass(signs: str, over: bool, left: int) -> None:  # noqa: FBT001
+    """The course's own numbers: over with four good ones, or when the row is full."""
+    tries = replace(Replay(COURSE).row_of("depth"), results=tuple(s == "+" for s in signs))
+    assert (tries.is_over, tries.left) == (over, left)
+
+
+def test_without_numbers_of_its_own_a_course_has_the_rules() -> None:
+    """Two good ones, or four tries."""
+    exercises = tuple(e.model_copy(update={"row": None, "pass_at": None}) for e in COURSE.exercises)
+    row = Replay(two_track_course(exercises=exercises)).row_of("depth")
+    assert (row.row, row.pass_at) == (PARTS_IN_USE.row, PARTS_IN_USE.pass_at)

@@ -1,17 +1,20 @@
 """The next exercise: its offers and reasons, under sign-off, and whether readings are asked."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
 from hypothesis import given
 from hypothesis import settings as how
 from hypothesis import strategies as st
-from tests.advice.evenings import evenings
+from tests.advice.evenings import FIRST_EVENING, evenings
 from tests.advice.two_track_course import two_track_course
 
 from platebook.advice import NextExercise, next_exercise
 from platebook.advice.exercise import Factor
+from platebook.advice.skill_traces import PARTS_IN_USE
 from platebook.advice.suggestion import SHARE, drawn, readings_asked
+from platebook.analysis.grades.way_up import WAY_IN_USE
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.records import SignOff
@@ -30,7 +33,7 @@ def test_a_first_evening_burnishes_a_prepared_seat() -> None:
     offered = _next([])
     assert (offered.purpose, offered.kind, offered.part) == ("begin", "part", "burnishing")
     assert (offered.grade, offered.exercise) == ("copper-1.5", "part-burnishing")
-    assert offered.repeat == 4
+    assert offered.repeat == 5
     assert offered.readings_asked
 
 
@@ -45,12 +48,12 @@ def test_who_has_nobody_to_prepare_seats_begins_with_empty_ones() -> None:
 
 
 def test_the_beginning_ends_by_tries_or_by_a_whole_setting() -> None:
-    """Two good in a row, four tries, or any whole setting end the first part."""
+    """The course's four good ones, five tries, or any whole setting end the first part."""
     part = {"kind": "part", "part": "burnishing"}
     assert _next(evenings("+", **part)).purpose == "begin"
-    assert _next(evenings("+", **part)).repeat == 3
-    assert _next(evenings("++", **part)).purpose == "settings"
-    assert _next(evenings("-+--", **part)).purpose == "settings"
+    assert _next(evenings("+", **part)).repeat == 4
+    assert _next(evenings("++++", **part)).purpose == "settings"
+    assert _next(evenings("-+--+", **part)).purpose == "settings"
     assert _next(evenings("-")).purpose == "settings"
 
 
@@ -67,59 +70,59 @@ def test_good_settings_move_the_grade() -> None:
 
 
 def test_a_skill_that_stands_out_brings_its_part() -> None:
-    """Four loose ones in wide seats: trouble of width 0.53 of 0.97 by hand."""
-    offered = _next(evenings("----", **WIDE))
+    """Three loose ones in wide seats: trouble of width 0.447 of 0.816 by hand."""
+    offered = _next(evenings("---", **WIDE))
     assert (offered.purpose, offered.part, offered.grade) == ("remedial", "width", "copper-1.5")
-    assert offered.why[0].startswith("4 of your last 4 failures point to width")
-    assert "0.53, 55% of all" in offered.why[1]
-    assert offered.trouble["width"] == pytest.approx(0.530, abs=0.001)
+    assert offered.why[0].startswith("3 of your last 3 failures point to width")
+    assert offered.trouble["width"] == pytest.approx(0.447, abs=0.001)
 
 
 def test_the_part_ends_and_three_settings_follow() -> None:
-    """Two good in a row end it, its trouble is halved, and it cannot come back for three."""
-    failed = evenings("----", **WIDE)
+    """The course's four good ones end it, its trouble is halved, and three settings follow."""
+    failed = evenings("---", **WIDE)
     part = {"kind": "part", "part": "width"}
-    one = [*failed, *evenings("+", start=4, **part)]
-    two = [*failed, *evenings("++", start=4, **part)]
-    assert (_next(one).purpose, _next(one).repeat) == ("remedial", 3)
-    assert _next(two).purpose == "settings"
-    assert _next(two).trouble["width"] == pytest.approx(0.265, abs=0.001)
+    one = [*failed, *evenings("+", start=3, **part)]
+    four = [*failed, *evenings("++++", start=3, **part)]
+    assert (_next(one).purpose, _next(one).repeat) == ("remedial", 4)
+    assert _next(four).purpose == "settings"
+    assert _next(four).trouble["width"] == pytest.approx(0.2236, abs=0.001)
     later = date(2026, 1, 20)
-    more = [*two, *evenings("--", start=6, **WIDE)]
+    more = [*four, *evenings("--", start=8, **WIDE)]
     assert _next(more, today=later).purpose == "settings"
-    assert _next([*more, *evenings("-", start=8, **WIDE)], today=later).purpose == "remedial"
+    assert _next([*more, *evenings("-", start=10, **WIDE)], today=later).purpose == "remedial"
 
 
-def test_one_part_an_evening_is_enough() -> None:
-    """A second part on the same evening waits and says so; one under way goes on."""
+def test_so_many_parts_an_evening_are_enough() -> None:
+    """One more on the same evening waits and says so; one under way goes on."""
     part = {"kind": "part", "part": "width"}
+    row = [*evenings("---", **WIDE), *evenings("++++", **part)]
+    log = [*row * (PARTS_IN_USE.an_evening or 0), *evenings("---", **WIDE)]
     again = [
-        *evenings("----", **WIDE),
-        *evenings("++", start=4, **part),
-        *evenings("---", start=6, **WIDE),
+        replace(a, attempt_id=f"b{n:03d}", began=FIRST_EVENING + timedelta(minutes=n))
+        for n, a in enumerate(log)
     ]
     offered = _next(again)
     assert offered.purpose == "settings"
-    assert offered.why[-1].startswith("Width stands out again, running trouble 0.")
+    assert offered.why[-1].startswith("Width stands out again; ")
     assert _next(again, today=date(2026, 1, 20)).purpose == "remedial"
-    begun = [*evenings("----", **WIDE), *evenings("-", start=4, **part)]
+    begun = [*evenings("---", **WIDE), *evenings("-", start=3, **part)]
     assert _next(begun).purpose == "remedial"
 
 
-def test_four_tries_end_the_part_too() -> None:
-    """A part that does not succeed is left after four tries; another part does not count."""
-    failed = evenings("----", **WIDE)
+def test_a_full_row_ends_the_part_too() -> None:
+    """A part that does not succeed is left after the course's five tries; others do not count."""
+    failed = evenings("---", **WIDE)
     part = {"kind": "part", "part": "width"}
-    assert _next([*failed, *evenings("-+-", start=4, **part)]).repeat == 1
-    assert _next([*failed, *evenings("-+-+", start=4, **part)]).purpose == "settings"
+    assert _next([*failed, *evenings("-+-+", start=3, **part)]).repeat == 1
+    assert _next([*failed, *evenings("-+-+-", start=3, **part)]).purpose == "settings"
     other = {"kind": "part", "part": "depth"}
-    assert _next([*failed, *evenings("++++", start=4, **other)]).repeat == 4
+    assert _next([*failed, *evenings("++++", start=3, **other)]).repeat == 5
 
 
 def test_a_part_is_known_by_its_exercise() -> None:
     """An attempt that names only the exercise still counts for its part."""
-    failed = evenings("----", **WIDE)
-    tries = evenings("++", start=4, kind="part", exercise="part-width")
+    failed = evenings("---", **WIDE)
+    tries = evenings("++++", start=3, kind="part", exercise="part-width")
     assert _next([*failed, *tries]).purpose == "settings"
 
 
@@ -135,48 +138,41 @@ def test_a_pause_brings_a_refresher_a_grade_below() -> None:
     offered = _next(before, today=date(2026, 2, 1))
     assert (offered.purpose, offered.grade, offered.repeat) == ("refresher", "copper-1.5", 2)
     assert offered.why[0].startswith("19 days passed without practice, more than 14")
-    assert _next(before, today=date(2026, 1, 27)).purpose == "settings"
     refreshed = [*before, *evenings("+", start=24)]
     assert _next(refreshed, today=date(2026, 2, 3)).repeat == 1
     done = [*before, *evenings("+-", start=24)]
     after = _next(done, today=date(2026, 2, 3))
-    assert (after.purpose, after.grade, after.success) == ("settings", "copper-2.0", 0.40)
+    assert (after.purpose, after.grade, after.success) == (
+        "settings",
+        "copper-2.0",
+        WAY_IN_USE.moved,
+    )
 
 
 def test_who_goes_on_after_a_pause_is_taken_at_their_word() -> None:
     """Settings at the working grade count as always, and the refresher is over."""
-    attempts = [*evenings("++"), *evenings("++", "copper-2.0", start=24)]
-    assert _next(attempts, today=date(2026, 2, 3)).grade == "copper-2.5"
+    attempts = [*evenings("++"), *evenings("+", "copper-2.0", start=24)]
+    offered = _next(attempts, today=date(2026, 2, 3))
+    assert (offered.purpose, offered.grade) == ("settings", "copper-2.0")
 
 
 def test_another_grade_by_choice_moves_the_work() -> None:
     """A teacher's or setter's choice is followed."""
     attempts = [*evenings("+"), *evenings("-", "copper-2.5", start=1)]
     offered = _next(attempts)
-    assert offered.grade == "copper-2.5"
-    assert offered.success == pytest.approx(0.8 * 0.40)
+    assert offered.grade == offered.practised == "copper-2.5"
+    assert offered.success == pytest.approx(0.8 * WAY_IN_USE.moved)
 
 
-def _at_the_top(more: str = "") -> list[Attempt]:
-    return evenings("+" * 6 + more, "copper-3.0")
-
-
-def test_doing_well_at_the_top_proves_the_easier_grades() -> None:
-    """Above 0.80 with an easier grade open a set of five is offered there; it moves points only."""
-    offered = _next(_at_the_top())
-    assert (offered.purpose, offered.grade, offered.repeat) == ("proving", "copper-2.5", 5)
-    assert "5 good ones to go" in offered.why[0]
-    proving = [*_at_the_top(), *evenings("+-", "copper-2.5", start=6)]
-    later = _next(proving)
-    assert (later.purpose, later.repeat, later.success) == ("proving", 3, offered.success)
-
-
-def test_between_two_proving_sets_lies_a_row_of_its_own() -> None:
-    """After five proving settings five at the own grade follow."""
-    proved = [*_at_the_top(), *evenings("+--++", "copper-2.5", start=6)]
-    assert (_next(proved).purpose, _next(proved).grade) == ("settings", "copper-3.0")
-    own = [*proved, *evenings("+++++", "copper-3.0", start=11)]
-    assert _next(own, today=date(2026, 1, 20)).purpose == "proving"
+def test_an_evening_begins_with_the_grade_to_be_passed() -> None:
+    """The row is at the easier grade, the work stays practised, and each state is its own."""
+    attempts = [*evenings("++"), *evenings("+", "copper-2.0", start=2)]
+    offered = _next(attempts, today=date(2026, 1, 20))
+    assert (offered.purpose, offered.grade, offered.state) == ("proving", "copper-1.5", "tried")
+    assert (offered.practised, offered.repeat) == ("copper-2.0", WAY_IN_USE.row)
+    done = [*attempts, *evenings("+" * WAY_IN_USE.row, start=8)]
+    after = _next(done, today=date(2026, 1, 20))
+    assert (after.purpose, after.grade, after.state) == ("settings", "copper-2.0", "practised")
 
 
 def test_a_finished_track_opens_the_next() -> None:
@@ -187,10 +183,13 @@ def test_a_finished_track_opens_the_next() -> None:
 
 
 def test_everything_passed_keeps_the_hand_in() -> None:
-    """With all tracks passed the last grade goes on."""
+    """With all tracks passed the last grade goes on, after a re-test where one is due."""
     done = [*evenings("+" * 15, "copper-3.0"), *evenings("+" * 15, "sterling-2.5", start=15)]
     offered = _next(done, today=date(2026, 2, 4))
-    assert (offered.purpose, offered.grade) == ("settings", "sterling-2.5")
+    assert (offered.purpose, offered.state) == ("re-test", "passed")
+    assert offered.practised == "sterling-2.5"
+    tested = [*done, *evenings("+" * WAY_IN_USE.row, offered.grade, start=32)]
+    assert _next(tested, today=date(2026, 2, 10)).grade == "sterling-2.5"
 
 
 def test_a_track_can_be_asked_for() -> None:
@@ -204,7 +203,9 @@ def test_a_track_can_be_asked_for() -> None:
 def test_an_optional_grade_is_followed_only_when_chosen() -> None:
     """A setting at an optional grade counts for points and does not climb the ladder."""
     attempts = [*evenings("+-"), *evenings("+", "brass-2.0", start=2)]
-    assert _next(attempts, track="copper").success == pytest.approx(0.416)
+    assert _next(attempts, track="copper").success == pytest.approx(
+        0.8 * (0.8 * WAY_IN_USE.start + 0.2)
+    )
 
 
 def test_a_lead_to_settle_offers_a_block() -> None:
@@ -329,7 +330,7 @@ def test_the_work_stays_at_the_grade_until_it_is_signed_off() -> None:
     """With its points it waits and says so; without them it says what is wanted."""
     few, enough = after(evenings("++")), after(evenings(ENOUGH))
     assert (few.grade, enough.grade) == (FIRST, FIRST)
-    assert after(evenings("++"), course=PLAIN).grade == SECOND
+    assert after(evenings("++"), course=PLAIN).practised == SECOND
     assert f"The work moves up when {few.grade_title} is passed and signed off." in few.why
     told = f"{enough.grade_title} has 11 of 11 points; it waits for an instructor's sign-off."
     assert told in enough.why
@@ -346,10 +347,10 @@ def test_signed_off_it_goes_on_at_once() -> None:
     assert after(one_more, signed).grade == SECOND
 
 
-def test_going_on_at_the_grade_after_it_was_signed_is_ones_own_choice() -> None:
-    """As ever: a setting at another grade keeps the work there."""
+def test_going_on_at_the_grade_after_it_was_signed_feeds_its_watch() -> None:
+    """A passed grade is not practised again by a setting there."""
     log = [*evenings(ENOUGH), *evenings("+", start=12)]
-    assert after(log, (FIRST, "a00011")).grade == FIRST
+    assert after(log, (FIRST, "a00011")).practised == SECOND
 
 
 def test_a_grade_that_slipped_back_holds_the_work_again() -> None:
@@ -360,17 +361,19 @@ def test_a_grade_that_slipped_back_holds_the_work_again() -> None:
     assert any("has slipped back" in told for told in found.changes)
 
 
-def test_failures_still_lead_down_under_sign_off() -> None:
-    """What holds the work holds it from above only."""
-    log = [*evenings(ENOUGH), *evenings("------", grade=SECOND, start=12)]
-    assert after(log, (FIRST, "a00011")).grade == FIRST
+def test_failures_lead_down_to_a_grade_that_is_not_passed() -> None:
+    """By choice a grade too far; a signed one is not gone back to."""
+    log = [*evenings("+"), *evenings("------", grade=SECOND, start=1)]
+    assert after(log).grade == FIRST
+    passed = [*evenings(ENOUGH), *evenings("------", grade=SECOND, start=12)]
+    assert after(passed, (FIRST, "a00011")).practised == SECOND
 
 
 def test_a_harder_grade_by_choice_is_not_forbidden() -> None:
-    """The setter is the one who sets; the points of the easier one go on counting."""
+    """The setter is the one who sets; enough points there are enough for the easier ones."""
     log = evenings("+" * 12, grade="copper-2.5")
     found = after(log)
-    assert found.grade == "copper-2.5"
+    assert found.practised == "copper-2.5"
     assert any("waits for an instructor's sign-off" in why for why in found.why)
 
 

@@ -212,7 +212,7 @@ def _study(_: Shell, ada: Shell) -> dict[str, Any]:
 RECORD = ("record", "--diameter", "2.0", "--result", "good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
-    "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.6", "--curve=ring 10", "--pitch=2.6"),
+    "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.2", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
     "findings": _findings,
     "progress": _progress,

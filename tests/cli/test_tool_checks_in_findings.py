@@ -17,10 +17,8 @@ def _season(folder: Path) -> Shell:
     """
     shell = with_ada(folder)
     shell.runs("drawer", "add", "measuring", "--name", GAUGE)
-    lines = [
-        "began,result,stone_diameter_mm,seat_bur_mm,seat_bur_shape,seat_diameter_mm,"
-        "seat_measured_with,runout"
-    ]
+    head = "began,result,stone_diameter_mm,seat_bur_mm,seat_bur_shape,seat_diameter_mm"
+    lines = [f"{head},seat_measured_with,runout"]
     for n in range(48):
         clear = (n * 7) % 16 < 8
         seat = 1.96 + 0.002 * (n * 5 % 11) + (0.05 if clear else 0.0)

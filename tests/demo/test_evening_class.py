@@ -203,7 +203,7 @@ def test_progress_can_be_told_for_everyone() -> None:
         assert shown.settings >= 32
         assert shown.days_since_practice is not None
         assert shown.days_since_practice < 40
-        assert "working" in {g.state for g in shown.grades}
+        assert "practised" in {g.state for g in shown.grades}
 
 
 @pytest.mark.slow

@@ -33,7 +33,7 @@ from platebook.logbook.attempt_queries import Wanted, count_attempts, select_att
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
-from platebook.logbook.file.place import companions
+from platebook.logbook.file.place import companions, new_file
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -158,22 +158,34 @@ def test_nothing_brings_an_erased_person_back(tmp_path: Path) -> None:
             )
 
 
-def test_erasing_again_clears_what_was_left(tmp_path: Path) -> None:
-    """Another program that reads keeps old bytes in the file; it is said, and mended later."""
+def test_erasing_beside_a_reader_is_done_and_says_what_the_reader_keeps(tmp_path: Path) -> None:
+    """The rows are gone; the bytes go when the last program that has the file open lets go."""
     with a_book_with_setter(tmp_path) as opener:
         other = with_a_second_person(opener)
     path = tmp_path / "book.sqlite"
     with open_logbook(path, wait_s=0.1) as book, open_logbook(path) as reader:
         reader._db.execute("BEGIN")
         reader.ask(count_attempts)
-        with pytest.raises(LogbookError, match="erase again") as caught:
-            book.tell(erasing.erase, book.path, other, NOW)
-        assert caught.value.cause == "busy"
+        erased = book.tell(erasing.erase, book.path, other, NOW)
+        assert (erased.attempts, erased.cleared) == (5, False)
         assert [setter.name for setter in book.ask(setter_records.setters)] == [AUTHOR]
+        again = book.tell(erasing.erase, book.path, other, NOW)
+        assert (again.attempts, again.cleared) == (0, False)
         reader._db.execute("COMMIT")
-        assert book.tell(erasing.erase, book.path, other, NOW).attempts == 0
-        left = path.read_bytes() + companions(path)[0].read_bytes()
-        assert GONE.encode() not in left
+    assert GONE.encode() not in path.read_bytes()
+    assert [beside for beside in companions(path) if beside.exists()] == []
+
+
+def test_erasing_reaches_what_a_killed_program_had_begun_to_write(tmp_path: Path) -> None:
+    """A hidden half of a copy is removed; one that is still being written is left to its writer."""
+    with a_book_with_setter(tmp_path) as book:
+        other = with_a_second_person(book)
+        dead = tmp_path / ".book.sqlite.0a1b.new"
+        dead.write_bytes(GONE.encode())
+        with new_file(tmp_path / "copy.sqlite") as alive:
+            alive.write_bytes(b"half")
+            book.tell(erasing.erase, book.path, other, NOW)
+            assert (dead.exists(), alive.exists()) == (False, True)
 
 
 def test_copies_that_may_still_hold_the_person_are_named(tmp_path: Path) -> None:

@@ -26,6 +26,7 @@ def test_a_grade_says_how_it_stands(tmp_path: Path) -> None:
     """Counts where something was logged, and the state in a word."""
     session = ada_at(tmp_path)
     grade = SHIPPED.grades[0]
-    logged(session, a_row(grade=grade.id, result="good"), a_row(grade=grade.id, result="loose"))
+    small = {"grade": grade.id, "stone_diameter_mm": "1.48"}
+    logged(session, a_row(**small, result="good"), a_row(**small, result="loose"))
     row = course_view(session).grades[0]
-    assert (row.right, row.about[0]) == ("working", "1 of 2 good so far.")
+    assert (row.right, row.about[0]) == ("practised", "1 of 2 good so far.")

@@ -22,6 +22,8 @@ Sides = tuple[tuple[int, int], tuple[int, int]]
 
 _NEEDED = Decimal("0.192")
 _MICROMETRE = Decimal("0.001")
+_PINS_APART = Decimal("0.10")
+_SPOKEN = {"marred metal": "marred", "a scratched stone": "scratched", "a gap": "gap"}
 _NUMBER = r"(\N{MINUS SIGN}?[\d.]+)"
 _CLAUSE = re.compile(
     r"(?P<defect>.+?) went with (?P<phrase>.+): (?P<k>\d+) of (?P<of>\d+)(?P<here>[^:]*?),"
@@ -73,8 +75,13 @@ def _length(row: Row, *names: str) -> tuple[Decimal, ...] | None:
 
 
 def _clearance(row: Row) -> Decimal | None:
-    pair = _length(row, "seat_diameter_mm", "stone_diameter_mm")
-    return None if pair is None else pair[0] - pair[1]
+    """By the seat as read, else by the middle between two pins that are 0.10 mm apart at most."""
+    if pair := _length(row, "seat_diameter_mm", "stone_diameter_mm"):
+        return pair[0] - pair[1]
+    pins = _length(row, "seat_go_mm", "seat_nogo_mm", "stone_diameter_mm")
+    if pins is None or not 0 < pins[1] - pins[0] <= _PINS_APART:
+        return None
+    return ((pins[0] + pins[1]) / 2).quantize(_MICROMETRE) - pins[2]
 
 
 def _undersize(row: Row) -> Decimal | None:
@@ -170,7 +177,7 @@ def recount(sentence: str, variable: str, rows: Sequence[Row]) -> Recounted:
     """Count again what the sentence says of this variable; AssertionError for no such sentence."""
     match = _CLAUSE.fullmatch(sentence)
     assert match, sentence
-    defect = match["defect"].lower()
+    defect = _SPOKEN.get(match["defect"].lower(), match["defect"].lower())
     counted = {True: [0, 0], False: [0, 0]}
     for row, side in zip(rows, _sides(variable, match["phrase"], rows), strict=True):
         if side is not None:

@@ -24,6 +24,7 @@ from platebook.analysis.findings.results import (
 from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.progress import Progress, progress
+from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
@@ -154,6 +155,8 @@ def some_advice(**changes: Any) -> NextExercise:
             "readings_asked": True,
             "success": 0.55,
             "trouble": {},
+            "state": "practised",
+            "practised": changes.get("grade", "copper-2.0"),
         }
         | changes
     )
@@ -423,8 +426,8 @@ SOME_TOOLS = (
 )
 
 
-def _grade_row(size: float, right: str, *about: str) -> CourseRow:
-    return CourseRow(f"{size:g} mm in copper", right, about)
+def _grade_row(size: float, right: State, *about: str) -> CourseRow:
+    return CourseRow(f"{size:g} mm in copper", right, about, practised=right == "practised")
 
 
 def a_course_view() -> CourseView:
@@ -434,7 +437,7 @@ def a_course_view() -> CourseView:
         about="1.5 to 3.0 mm in copper; little depth, fine work.",
         grades=(
             _grade_row(1.5, "passed", "14 of 20 good so far."),
-            _grade_row(2.0, "working", "9 of 17 good so far.", "Opens after 1.5 mm in copper."),
+            _grade_row(2.0, "practised", "9 of 17 good so far.", "Opens after 1.5 mm in copper."),
             _grade_row(2.5, "ahead", "Opens after 2 mm in copper."),
         ),
         exercises=(
@@ -468,12 +471,12 @@ PRACTISED = Practice(
 
 
 def _a_standing(setter_id: str, name: str, **values: Any) -> SetterLine:
-    grades = _grades("passed", "slipping", "working", "ahead")
+    grades = _grades("passed", "slipping", "practised", "ahead")
     known = a_setter_line(setter_id=setter_id, name=name, practice=PRACTISED, grades=grades)
     return dataclasses.replace(known, **values)
 
 
-def _grades(*states: str) -> tuple[GradeState, ...]:
+def _grades(*states: State) -> tuple[GradeState, ...]:
     return tuple(GradeState(f"copper-{n}", state) for n, state in enumerate(states))
 
 

@@ -225,7 +225,8 @@ class SessionOfAnEvening(BenchSession):
     def _show_steps(self, *, shown: bool) -> None:
         self.calls.append(f"steps {shown}")
 
-    def _record(self, rows: Sequence[Mapping[str, object]]) -> Recorded:
+    def _record(self, rows: Sequence[Mapping[str, object]], *, as_typed: bool) -> Recorded:
+        assert as_typed, "the screens show and ask everything themselves"
         self._called("record")
         if not self.recorded.stored:
             return self.recorded

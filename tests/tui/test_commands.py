@@ -22,6 +22,7 @@ from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screens import FirstRunScreen, SettersScreen
+from platebook.tui.sheet_screen import SheetScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREENS: dict[str, type] = {
@@ -36,6 +37,7 @@ SCREENS: dict[str, type] = {
     "second look": SecondLookScreen,
     "shared": SharedScreen,
     "first run": FirstRunScreen,
+    "sheet": SheetScreen,
     "history": HistoryScreen,
     "trouble": TroubleScreen,
     "help": HelpScreen,

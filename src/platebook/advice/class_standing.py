@@ -7,10 +7,12 @@ rests on their own attempts and on inspections by others.
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.grades.practice_by_week import Practice
 from platebook.analysis.grades.progress import GradeProgress, Progress, progress
+from platebook.analysis.grades.states import State
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -28,17 +30,18 @@ class GradeState:
     """One grade of the setter's course by its id, and how it stands (as in `progress`)."""
 
     grade: str
-    state: str
+    state: State
 
 
 @dataclass(frozen=True)
 class SetterLine:
-    """One line about a setter: where they work, how it went lately, their main defect and eye.
+    """One line about a setter: what they practise, how it went lately, their main defect and eye.
 
-    `signs` are the last eight whole settings at this grade, oldest first: + good, x failed.
-    `lately` is the share of them that comes out good now with its band (`share_good`), None where
-    there is none yet. `sign_off` is the first grade that has its points and waits for an
-    instructor's sign-off, empty for none.
+    `grade` and `state` are those of the grade practised on the track last worked at. `signs` are
+    the last eight whole settings at this grade, oldest first: + good, x failed. `lately` is the
+    share of them that comes out good now with its band (`share_good`), None where there is none
+    yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
+    empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
     easiest first.
     """
@@ -47,7 +50,7 @@ class SetterLine:
     name: str
     attempts: int
     grade: str
-    state: str
+    state: State | Literal[""]
     good_to_go: int
     signs: str
     lately: float | None
@@ -94,7 +97,7 @@ def standing_of(
     It says neither how long ago the last practice was nor how much there was: both rest on the day.
     """
     reached = progress(course, attempts, sign_offs=sign_offs, curves=False)
-    here = _last_worked_at(reached, attempts)
+    here = _practised(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)
     line = SetterLine(
@@ -120,7 +123,7 @@ def standing_of(
 def _signs(course: Course, attempts: Iterable[Attempt], here: GradeProgress | None) -> str:
     """The last whole settings at the grade, which Now and Progress count too.
 
-    Where the last work was at no grade of the course, the last that was judged of any kind.
+    Where no work was at a grade of the course, the last that was judged of any kind.
     """
     if here is not None:
         own = (s for s in whole_settings(course, attempts) if s.grade.id == here.grade)
@@ -131,13 +134,18 @@ def _signs(course: Course, attempts: Iterable[Attempt], here: GradeProgress | No
     return "".join(["x" if outcome else "+" for outcome in outcomes[-LAST:]])
 
 
-def _last_worked_at(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
-    last = next((a.grade for a in reversed(attempts) if a.grade), None)
-    return reached.grade(last or "")
+def _practised(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
+    """The grade practised, of several tracks on the one last worked at; None without attempts."""
+    by_id = {grade.grade: grade for grade in reached.grades}
+    tracks = [by_id[a.grade].track for a in attempts if a.grade in by_id]
+    practised = [grade for grade in reached.grades if grade.practised]
+    if not tracks or not practised:
+        return None
+    return next((g for g in practised if g.track == tracks[-1]), practised[0])
 
 
 def _with_grade(line: SetterLine, here: GradeProgress | None) -> SetterLine:
-    """The line with where the setter works and how it goes there lately."""
+    """The line with the grade practised and how it goes there lately."""
     if here is None:
         return line
     return replace(
@@ -153,7 +161,7 @@ def _with_grade(line: SetterLine, here: GradeProgress | None) -> SetterLine:
 
 def _with_sign_off(line: SetterLine, reached: Progress) -> SetterLine:
     """The line with the first grade that waits for an instructor's sign-off."""
-    waiting = next((g for g in reached.grades if g.state == "waiting"), None)
+    waiting = next((g for g in reached.grades if g.state == "to be signed off"), None)
     if waiting is None:
         return line
     return replace(line, sign_off=waiting.grade, sign_off_title=waiting.title)

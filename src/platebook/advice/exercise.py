@@ -25,10 +25,13 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.outlook import Forecast
+from platebook.analysis.grades.states import State
 from platebook.practice.course import PartName
 from platebook.trade.records import Drawer, Tool, ToolKind
 
-Purpose = Literal["begin", "refresher", "remedial", "proving", "next track", "settings", "block"]
+Purpose = Literal[
+    "begin", "refresher", "re-test", "proving", "remedial", "next track", "settings", "block"
+]
 Kind = Literal["whole", "part", "block"]
 
 RUNS = 8
@@ -79,6 +82,8 @@ class NextExercise(_Value):
     """One exercise to do, up to `repeat` times, with its reasons.
 
     `exercise` is the course's id for it, None where the course has no exercise of that kind.
+    `practised` is the grade that the work is at, which the short row of an evening's beginning may
+    differ from; `state` is how `grade` stands.
     `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
     the plan where a block was asked for. `readings_asked` says whether the next attempt's readings
     are asked. `good_now` with its band is the share that comes out good now at the grade
@@ -102,6 +107,8 @@ class NextExercise(_Value):
     readings_asked: bool
     success: float
     trouble: dict[str, float]
+    state: State
+    practised: str
     good_now: float | None = None
     good_now_low: float | None = None
     good_now_high: float | None = None

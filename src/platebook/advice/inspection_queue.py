@@ -34,6 +34,7 @@ from typing import Literal
 
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import Progress
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
@@ -236,7 +237,7 @@ def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> lis
         meant = shown.last(there) or next(
             (a for a in reversed(every) if a.grade == grade.grade), every[-1] if every else None
         )
-        if grade.state == "waiting" and meant is not None:
+        if grade.state == "to be signed off" and meant is not None:
             points = f"{grade.points} of {grade.promote_at} points"
             sentence = f"ready to move up: {points} at {grade.title}; waits for a sign-off"
             key = meant.attempt_id or ""
@@ -246,7 +247,7 @@ def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> lis
 
 def _ready(shown: _Shown, progress: Progress) -> list[Due]:
     for grade in progress.grades:
-        if grade.state == "working" and grade.attempts and grade.good_to_go <= NEARLY:
+        if grade.state in TO_BE_PASSED and grade.attempts and grade.good_to_go <= NEARLY:
             here = [a for a in shown.judged if a.grade == grade.grade and a.result == (GOOD,)]
             last = shown.last(here)
             if last is not None:

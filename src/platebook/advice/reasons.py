@@ -1,11 +1,15 @@
 """Why an exercise is offered and what would change it, in sentences that carry their numbers."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.advice.defect_skills import blame
-from platebook.advice.ladder import Ladder
+from platebook.advice.defect_skills import SKILLS, Skill, blame
 from platebook.advice.replay import Offer, Replay
+from platebook.analysis.grades.points import good_ones, good_to_go
+from platebook.analysis.grades.share_good import share_good_now, share_words
+from platebook.analysis.grades.way_up import Ladder
+from platebook.analysis.grades.whole_settings import WholeSetting
 
 LOOK_BACK = 8
 """Settings that a sentence counts back."""
@@ -15,9 +19,15 @@ _POINTS_TO = 0.5
 
 _PLURALS = {"try": "tries"}
 
+_NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten")
+
 
 def _times(count: int, word: str) -> str:
     return f"{count} {word}" if count == 1 else f"{count} {_PLURALS.get(word, word + 's')}"
+
+
+def _in_words(count: int) -> str:
+    return _NUMBERS[count] if count < len(_NUMBERS) else str(count)
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,37 +44,38 @@ class Case:
         match self.offer.purpose:
             case "begin":
                 return self._begin()
-            case "refresher":
-                return (self._refresher(),)
+            case "refresher" | "re-test" | "proving":
+                return (self._opening(),)
             case "remedial":
                 return self._remedial()
-            case "proving":
-                return self._proving()
             case "next track":
                 return (self._next_track(),)
             case _:
-                return (self._working(), *self._signing(), self._success(), *self._waiting())
+                return (
+                    self._working(),
+                    *self._now(),
+                    *self._signing(),
+                    *self._opens(),
+                    *self._waiting(),
+                )
 
     def changes(self) -> tuple[str, ...]:
         """What would change the offer, and what has slipped back."""
         rule, repeat = self.replay.rule, self.offer.repeat
-        over = f"{rule.straight} good ones in a row or {rule.tries} tries end the part"
         match self.offer.purpose:
             case "begin":
                 sentences = [
-                    f"{over}; then whole settings.",
+                    f"{self._row()}; then whole settings.",
                     "With nobody to prepare a seat, say so: b, then s."
                     if self.offer.part == "burnishing"
                     else "Or log a whole setting: the work goes on with it.",
                 ]
             case "remedial":
-                sentences = [f"{over}; at least {rule.whole_between} whole settings follow."]
-            case "refresher":
-                sentences = [f"After {_times(repeat, 'attempt')} the work goes on where it was."]
-            case "proving":
-                sentences = [
-                    f"After {_times(repeat, 'setting')} the work goes on at its own grade."
-                ]
+                after = _times(rule.whole_between, "whole setting")
+                sentences = [f"{self._row()}; at least {after} follow."]
+            case "refresher" | "re-test" | "proving":
+                after = f"After {_times(repeat, 'setting')}"
+                sentences = [f"{after} the work goes on at {self._title(self.ladder.grade)}."]
             case "next track":
                 sentences = ["A setting logged at another grade keeps the work there."]
             case "block":
@@ -77,37 +88,52 @@ class Case:
         grade = self.replay.course.grade(grade_id)
         return grade.title if grade is not None else grade_id
 
+    def _row(self) -> str:
+        """What ends the row of a part exercise."""
+        offer, replay = self.offer, self.replay
+        row = replay.row_of(offer.part or "")
+        return f"{_in_words(row.pass_at).capitalize()} good ones or {row.row} tries end the part"
+
+    def _own(self, grade: str) -> list[WholeSetting]:
+        return [s for s in self.replay.settings if s.grade.id == grade]
+
     def _working(self) -> str:
         grade = self.ladder.grade
-        own = [s for s in self.replay.settings if s.grade.id == grade][-LOOK_BACK:]
+        own = self._own(grade)[-LOOK_BACK:]
         if not own:
-            return f"You are working at {self._title(grade)}: no whole setting there yet."
+            return f"You practise {self._title(grade)}: no whole setting there yet."
         good = sum(not s.failed for s in own)
         return (
-            f"You are working at {self._title(grade)}: {good} of the last "
+            f"You practise {self._title(grade)}: {good} of the last "
             f"{_times(len(own), 'whole setting')} there came out good."
         )
 
-    def _success(self) -> str:
-        ladder, rule = self.ladder, self.replay.rule
-        ways = []
-        if ladder.harder and not self._held():
-            ways.append(
-                f"above {_share(rule.up)} the work moves up to {self._title(ladder.harder)}"
-            )
-        if ladder.easier:
-            ways.append(f"below {_share(rule.down)} down to {self._title(ladder.easier)}")
-        where = ", ".join(ways) or (
-            "the work stays here" if self._held() else "there is no other grade on this track"
-        )
+    def _now(self) -> tuple[str, ...]:
+        """The share that comes out good now, as everywhere; nothing before there is one."""
+        share = share_good_now(self._own(self.ladder.grade))
         return (
-            f"With the newest counted most, {_share(ladder.success)} in 100 come out good: {where}."
+            ()
+            if share is None or share.settings <= LOOK_BACK
+            else (f"{share_words(share.share, share.low, share.high)}.",)
         )
 
     def _held(self) -> bool:
         """Whether the work may not move up, because a grade is not signed off."""
-        ladder = self.ladder
-        return ladder.place >= self.replay.ceiling(ladder) and ladder.harder is not None
+        return self.replay.way.is_held_for_sign_off(self.ladder)
+
+    def _opens(self) -> tuple[str, ...]:
+        """What opens the next grade, where the work may not run further ahead."""
+        way, ladder = self.replay.way, self.ladder
+        top = way.ceiling(ladder)
+        if self._held() or ladder.place != top or top + 1 >= len(ladder.grades):
+            return ()
+        first = next(iter(way.to_pass(ladder)), ladder.place)
+        opens, passes = self._title(ladder.grades[top + 1]), ladder.grades[first]
+        return (f"{opens} opens when {self._title(passes)} is passed: {self._to_go(passes)}.",)
+
+    def _to_go(self, grade_id: str) -> str:
+        grade, so_far = self.replay.grades[grade_id], self.replay.counters.so_far(grade_id)
+        return f"{good_ones(good_to_go(grade.points, so_far))} to go"
 
     def _signing(self) -> tuple[str, ...]:
         """What an instructor's sign-off has to do with it; nothing where none is asked for."""
@@ -119,7 +145,7 @@ class Case:
             told = f"{self._title(waiting[0])} has {points} of {points} points"
             return (f"{told}; it waits for an instructor's sign-off.",)
         if self._held():
-            asked = ladder.grades[replay.ceiling(ladder)]
+            asked = ladder.grades[replay.way.ceiling(ladder)]
             return (f"The work moves up when {self._title(asked)} is passed and signed off.",)
         return ()
 
@@ -132,64 +158,78 @@ class Case:
             "begins with the burnisher alone: drill, open and cut seats with the sizes shown, and "
             "close them empty. No stone is lost, and a good one does not hang on the fit."
         )
-        done = self.replay.rule.tries - self.offer.repeat
+        done = self.replay.row_of(self.offer.part or "").row - self.offer.repeat
         return (first, f"{_times(done, 'try')} so far.") if done else (first,)
 
+    def _opening(self) -> str:
+        """Why the evening begins with a short row at another grade."""
+        match self.offer.purpose:
+            case "refresher":
+                return self._refresher()
+            case "re-test":
+                return self._retest()
+            case _:
+                return self._proving()
+
     def _refresher(self) -> str:
-        replay = self.replay
-        days = (self.today - replay.last_day).days if self.today and replay.last_day else 0
-        pause = days if days > replay.rule.pause_days else replay.pause
+        way = self.replay.way
+        days = (self.today - way.last_day).days if self.today and way.last_day else 0
+        pause = days if days > way.rule.pause_days else way.pause
         working = self.ladder.grade
         below = self.offer.grade != working
         where = f"a grade below {self._title(working)}" if below else "where you left off"
         return (
-            f"{_times(pause, 'day')} passed without practice, more than {replay.rule.pause_days}: "
+            f"{_times(pause, 'day')} passed without practice, more than {way.rule.pause_days}: "
             f"{_times(self.offer.repeat, 'setting')} {where} to find the hand again."
         )
 
+    def _retest(self) -> str:
+        title, row = self._title(self.offer.grade), _times(self.offer.repeat, "setting")
+        days = self.replay.way.days_unset(self.offer.grade, self.today)
+        since = f" and was not set for {_times(days, 'day')}" if days else ""
+        return f"{title} is passed{since}: {row} there show whether it still holds."
+
     def _remedial(self) -> tuple[str, ...]:
-        replay, rule = self.replay, self.replay.rule
+        replay = self.replay
         remedy = replay.remedy
         if remedy is None:
             return (self._working(),)
         skill = remedy.skill
-        failures = [s.attempt for s in replay.settings if s.failed][-LOOK_BACK:]
-        strict = replay.course.failure_from
-        against = sum(blame(a, failure_from=strict)[skill] >= _POINTS_TO for a in failures)
+        failures = self._failures()[-LOOK_BACK:]
         counted = (
-            f"{against} of your last {_times(len(failures), 'failure')} point to {skill}, by "
-            "common practice and by what you read and saw."
-        )
-        trace = (
-            f"Its running trouble is {replay.traces.of(skill):.2f}, "
-            f"{replay.traces.share(skill):.0%} of all skills together; a part exercise comes above "
-            f"{rule.trouble:.2f} and {rule.trouble_share:.0%}."
+            f"{self._against(skill, failures)} of your last {_times(len(failures), 'failure')} "
+            f"point to {skill}, by common practice and by what you read and saw."
         )
         results = remedy.tries.results
         so_far = f"So far {sum(results)} good of {_times(len(results), 'try')}."
-        return (counted, trace, self._working(), *((so_far,) if results else ()))
+        return (counted, self._working(), *((so_far,) if results else ()))
 
-    def _proving(self) -> tuple[str, ...]:
-        ladder = self.ladder
-        so_far = self.replay.counters.so_far(self.offer.grade)
-        grade = self.replay.course.grade(self.offer.grade)
-        to_go = grade.points.up_at - so_far.points if grade is not None else 0
-        sentence = (
-            f"At {self._title(ladder.grade)} running success is {ladder.success:.2f}, above "
-            f"{self.replay.rule.proving:.2f}, but {self._title(self.offer.grade)} is not passed: "
-            f"{to_go} good ones to go."
+    def _failures(self) -> list[WholeSetting]:
+        return [s for s in self.replay.settings if s.failed]
+
+    def _against(self, skill: Skill, failures: Sequence[WholeSetting]) -> int:
+        """How many of these failures point to the skill."""
+        strict = self.replay.course.failure_from
+        blamed = (blame(s.attempt, failure_from=strict)[skill] for s in failures)
+        return sum(share >= _POINTS_TO for share in blamed)
+
+    def _proving(self) -> str:
+        easier, working = self.offer.grade, self.ladder.grade
+        return (
+            f"{self._title(easier)} is still to be passed, {self._to_go(easier)}: the evening "
+            f"begins with {_times(self.offer.repeat, 'setting')} there, then on at "
+            f"{self._title(working)}."
         )
-        return (sentence, "A proving set moves points only.")
 
     def _waiting(self) -> tuple[str, ...]:
         replay = self.replay
         if replay.remedy is None or replay.has_room_for_a_part(self.today):
             return ()
-        skill = replay.remedy.skill
-        trouble = (
-            f"{skill.capitalize()} stands out again, running trouble {replay.traces.of(skill):.2f}"
-        )
-        return (f"{trouble}; one part exercise an evening is enough.",)
+        bound = replay.rule.an_evening or 1
+        enough = "one part exercise" if bound == 1 else f"{_in_words(bound)} part exercises"
+        verb = "is" if bound == 1 else "are"
+        skill = replay.remedy.skill.capitalize()
+        return (f"{skill} stands out again; {enough} an evening {verb} enough.",)
 
     def _next_track(self) -> str:
         ladder = self.ladder
@@ -199,26 +239,40 @@ class Case:
         )
 
     def _change_of_settings(self) -> list[str]:
-        ladder, rule = self.ladder, self.replay.rule
+        ladder, way = self.ladder, self.replay.way
         sentences = []
         ways = (
-            (False, ladder.harder, "good", "on to"),
-            (True, ladder.easier, "failed", "back to"),
+            (False, way.on_from(ladder), "good", "on to"),
+            (True, way.back_from(ladder), "failed", "back to"),
         )
         for failed, to, word, where in ways:
-            count = ladder.in_a_row(failed=failed, rule=rule, ceiling=self.replay.ceiling(ladder))
+            count = way.in_a_row(ladder, failed=failed)
             if to is not None and count is not None:
                 row = f"{count} {word} settings in a row"
                 settings = row if count > 1 else f"One more {word} setting"
                 sentences.append(f"{settings}: {where} {self._title(to)}.")
-        if self._held() and ladder.harder is not None:
-            asked = self._title(ladder.grades[self.replay.ceiling(ladder)])
-            sentences.insert(0, f"{asked} signed off: on to {self._title(ladder.harder)}.")
-        stands_out = (
-            f"A skill that stands out, above {rule.trouble:.2f} and {rule.trouble_share:.0%} of "
-            "all trouble, brings its part exercise."
-        )
-        return [*sentences, stands_out]
+        if self._held():
+            top = way.ceiling(ladder)
+            asked, opens = self._title(ladder.grades[top]), self._title(ladder.grades[top + 1])
+            sentences.insert(0, f"{asked} signed off: on to {opens}.")
+        return [*sentences, *self._brings_a_part()]
+
+    def _brings_a_part(self) -> tuple[str, ...]:
+        """How many failures in a row bring the part exercise of the skill with most trouble."""
+        replay = self.replay
+        traces, rule = replay.traces, replay.rule
+        skill = SKILLS[traces.trouble.index(max(traces.trouble))]
+        if replay.remedy is not None or not replay.has_part(skill):
+            return ()
+        at = "one skill" if len(set(traces.trouble)) == 1 else skill
+        for count in range(1, len(_NUMBERS)):
+            traces = traces.after({s: float(s == skill) for s in SKILLS}, rule)
+            rested = replay.whole_since_part + count >= rule.whole_between
+            if rested and traces.weakest(rule) == skill:
+                row = "one more failure points"
+                row = f"{_in_words(count)} failures in a row point" if count > 1 else row
+                return (f"When {row} at {at}, its exercise comes.",)
+        return ()
 
     def _slipped(self) -> list[str]:
         replay = self.replay
@@ -227,7 +281,3 @@ class Case:
             for grade in replay.course.grades
             if replay.counters.has_slipped(grade.id)
         ]
-
-
-def _share(share: float) -> str:
-    return f"{100 * share:.0f}"

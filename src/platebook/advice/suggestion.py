@@ -5,11 +5,11 @@ result decides: while a grade is being learned and in a block readings are alway
 at a random third of the attempts. The draw follows from the seed and the number of attempts logged,
 so it is the same however often it is asked.
 
-The rule: whole settings at the hardest grade that still comes out good now and then (`ladder`); the
-part exercise of a skill that stands out in the failures (`ladder`), then whole settings again.
-Before a first whole setting a prepared seat is burnished, after a pause a refresher comes first,
-and a setter who does well at the last grade proves the easier ones. What this was measured against
-is in docs/methods/next-exercise.md.
+The rule: whole settings at one of the first two grades that are not passed (`way_up`); the part
+exercise of a skill that stands out in the failures (`skill_traces`), then whole settings again.
+Before a first whole setting a prepared seat is burnished; an evening begins with a short row where
+a passed grade is to be tested again, an easier one to be passed, or the hand to be found again
+after a pause. What this was measured against is in docs/methods/next-exercise.md.
 """
 
 from collections.abc import Iterable, Sequence
@@ -22,6 +22,7 @@ from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.outlook import outlook_at
 from platebook.analysis.grades.points import count_points
 from platebook.analysis.grades.share_good import share_good_now
+from platebook.analysis.grades.states import grade_states
 from platebook.analysis.grades.whole_settings import WHOLE, signed, whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise
@@ -155,6 +156,8 @@ def exercise_after(
         readings_asked=asked,
         success=ladder.success,
         trouble=dict(zip(SKILLS, replay.traces.trouble, strict=True)),
+        state=grade_states(replay.way)[offer.grade],
+        practised=offer.grade if offer.purpose == "next track" else ladder.grade,
         good_now=share.share if share else None,
         good_now_low=share.low if share else None,
         good_now_high=share.high if share else None,

@@ -12,6 +12,7 @@ without their name; so does what they signed off.
 import dataclasses
 import glob
 import json
+import sqlite3
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -19,8 +20,9 @@ from pathlib import Path
 
 from platebook.logbook.changes import owners
 from platebook.logbook.defaults import own_fields_name, prior_name
-from platebook.logbook.errors import LogbookError
+from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.file.place import sweep
 from platebook.logbook.record_kinds import Kind, kind_named, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.logbook.row_values import as_json, instant, time_of
@@ -93,24 +95,25 @@ def _write(db: Database, kind: str, revision_id: str, record: str) -> None:
 
 @dataclass(frozen=True, slots=True)
 class Erased:
-    """How many attempts were erased, and the copies beside the logbook that may still hold them."""
+    """How many attempts were erased, and the copies beside the logbook that may still hold them.
+
+    `cleared` is False while another program that has the logbook open keeps old bytes beside it.
+    """
 
     attempts: int
     copies: tuple[Path, ...]
+    cleared: bool
 
 
 def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
-    """Erase a setter; it cannot be taken back. Doing it again only clears what bytes are left.
-
-    LogbookError "busy" where another program keeps the old bytes in the file.
-    """
+    """Erase a setter; it cannot be taken back. Doing it again only clears what bytes are left."""
+    db.execute("PRAGMA secure_delete = ON")
     with writing(db):
         again = bool(erased_among(db, [setter_id]))
         attempts = 0 if again else _erase_rows(db, setter_id, now)
-    clear_bytes(db, path)
-    return Erased(
-        attempts, tuple(sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}")))
-    )
+    sweep(path)
+    copies = sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}"))
+    return Erased(attempts, tuple(copies), cleared=clear_bytes(db))
 
 
 def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:
@@ -260,10 +263,16 @@ def _delete(db: Database, kind: str, record_ids: Iterable[str]) -> None:
         )
 
 
-def clear_bytes(db: Database, path: Path) -> None:
-    """Leave nothing of what was erased in the file; LogbookError where another program keeps it."""
-    db.execute("VACUUM")
-    busy = db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
-    if busy:
-        message = f"The rows are gone, but another program has {path} open and keeps old bytes."
-        raise LogbookError("busy", f"{message} Close it there, then erase again.")
+def clear_bytes(db: Database) -> bool:
+    """Leave nothing of what was erased in the file; False where another program still keeps it.
+
+    The pages were overwritten as the rows went. What another program has open it goes on reading
+    from the file beside the logbook, which is taken in and removed when the last one lets go.
+    """
+    try:
+        db.execute("VACUUM")
+        return not db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+    except sqlite3.OperationalError as error:
+        if from_sqlite(error, Path()).cause != "busy":
+            raise
+        return False

@@ -10,11 +10,15 @@ from platebook.services.session import Session, today_at
 
 @dataclass(frozen=True)
 class CourseRow:
-    """One grade or exercise: its title, a short word on the right, and sentences about it."""
+    """One grade or exercise: its title, a short word on the right, and sentences about it.
+
+    The word is a grade's state or what an exercise trains; `practised` says that the work is at it.
+    """
 
     title: str
     right: str
     about: tuple[str, ...]
+    practised: bool = False
 
 
 @dataclass(frozen=True)
@@ -52,9 +56,11 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     layers = f", {grade.layers} layers" if grade.layers > 1 else ""
     back = "the back encloses the point" if grade.culet == "enclosed" else "the point may stand out"
     points = grade.points
+    cut = "hand-cut " if grade.hand_cut else ""
+    curved = f", a {grade.curve} of {grade.curve_radius_mm:g} mm radius" if grade.curved else ""
     about = [
-        f"Stones of {stones} mm, {grade.stone_material}; {grade.method}.",
-        f"{grade.metal}, sheet {grade.sheet}{layers}; {back}.",
+        f"Stones of {stones} mm, {cut}{grade.stone_material}; {grade.method}.",
+        f"{grade.metal}, sheet {grade.sheet}{layers}{curved}; {back}.",
         f"Points: good +{points.good}, failure {points.failure}, passed at {points.up_at}.",
     ]
     if course.asks_sign_off(grade.id):
@@ -67,9 +73,12 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     right = ""
     if standing is not None:
         right = standing.state
+        if standing.practised and standing.state != "practised":
+            about.insert(0, "It is what you practise now.")
         if standing.attempts:
             about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
-    return CourseRow(grade.title, right, tuple(about))
+    practised = standing is not None and standing.practised
+    return CourseRow(grade.title, right, tuple(about), practised)
 
 
 def _exercise(exercise: Exercise) -> CourseRow:

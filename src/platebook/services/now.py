@@ -9,6 +9,7 @@ from pydantic import BaseModel, ConfigDict
 from platebook.advice.exercise import NextExercise
 from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
+from platebook.practice.course import Grade
 from platebook.practice.fields import parts
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
@@ -41,7 +42,8 @@ class NowView:
     asks where `readings_asked`. `days_since` is None before the first dated attempt. `steps_shown`
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
     points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
-    may read this seat, by name, and `seat_tool` the one that read the last.
+    may read this seat, by name, and `seat_tool` the one that read the last. `grades` are the
+    course's, by which a stone of another grade is told.
     """
 
     setter: str
@@ -67,6 +69,7 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
+    grades: tuple[Grade, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -168,6 +171,7 @@ def now_at(
         steps_shown=steps_shown,
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
+        grades=course.grades,
     )
 
 

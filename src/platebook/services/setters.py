@@ -182,6 +182,11 @@ def erase_setter(session: Session, wanted: str) -> str:
         if book.ask(defaults.default, defaults.IN_USE) == setter.setter_id:
             book.tell(defaults.set_default, defaults.IN_USE, None)
     sentence = f"{setter.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
+    if not erased.cleared:
+        sentence += (
+            " Another program has the logbook open: until it closes it, old bytes stay in the file"
+            " beside the logbook that ends in -wal."
+        )
     if not erased.copies:
         return sentence
     copies = ", ".join(copy.name for copy in erased.copies)

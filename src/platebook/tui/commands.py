@@ -27,6 +27,7 @@ PLACES = {
     "setters": "Who is at the bench?",
     "second look": "Second look",
     "first run": "First start",
+    "sheet": "Bring a sheet in",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",
@@ -246,6 +247,10 @@ COMMANDS = (
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
+    Command("sheet", ("i",), "bring in", "Bring in a CSV or XLSX sheet.", ("log",), 9),
+    Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
+    Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
+    Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
     Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
     Command(
         "everything",
@@ -295,6 +300,7 @@ COMMANDS = (
     Command("skip", ("escape",), "skip", "Skip this and start at once.", ("first run",), 2),
     Command("go_on", ("enter",), "go on", "Go on to the next question.", ("first run",), 1),
     Command("back", ("left",), "back", "The question before.", ("first run",), 3),
+    Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
 )
 
 

@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from statsmodels.stats.inter_rater import cohens_kappa
 
 from platebook import analysis
-from platebook.analysis.classes.agreement import FEW, agreement, kappa
+from platebook.analysis.classes.agreement import FEW, Agreement, agreement, kappa
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 
@@ -44,6 +44,13 @@ def test_kappa_of_nothing_or_of_one_word_cannot_be_told() -> None:
     """No counts, and both always saying the same, have no kappa."""
     assert kappa([[0, 0], [0, 0]]).value is None
     assert kappa([[12, 0], [0, 0]]).value is None
+
+
+@pytest.mark.parametrize("table", [[[11, 0], [1, 0]], [[11, 1], [0, 0]], [[0, 4], [0, 9]]])
+def test_kappa_has_no_interval_where_one_always_says_the_same(table: list[list[int]]) -> None:
+    """11 of 12 agree, and it would be 0 (0 to 0): nothing can be told."""
+    answer = kappa(table)
+    assert (answer.value, answer.low, answer.high) == (None, None, None)
 
 
 def _pair(
@@ -101,6 +108,22 @@ def test_a_kind_setter_is_told_by_counts_and_bias() -> None:
     )
 
 
+@pytest.mark.parametrize(
+    ("own", "other", "ends"),
+    [
+        (GOOD, GOOD, "12 got the same verdict; neither saw more than the other."),
+        (GOOD, LOOSE, "11 got the same verdict; the setter saw less once and never more."),
+        (LOOSE, GOOD, "11 got the same verdict; the setter saw more once and never less."),
+    ],
+)
+def test_nobody_saw_anything_0_times(
+    own: tuple[str, ...], other: tuple[str, ...], ends: str
+) -> None:
+    """What did not happen is not counted."""
+    pairs = [_pair(0, own, other), *(_pair(n, GOOD, GOOD) for n in range(1, 12))]
+    assert agreement(*_agree(*pairs)).sentence == f"Of 12 positions drawn at random, {ends}"
+
+
 def test_a_hard_setter_is_told_the_other_way_round() -> None:
     """Seeing more than the inspector is said as such."""
     cases = [(LOOSE, GOOD)] * 2 + [(GOOD, LOOSE)] + [(GOOD, GOOD)] * FEW
@@ -108,6 +131,49 @@ def test_a_hard_setter_is_told_the_other_way_round() -> None:
     assert answer.sentence.endswith("the setter saw more 2 times and less once.")
     assert answer.bias is not None
     assert answer.bias < 0
+
+
+def _looked(own: tuple[str, int | None], other: tuple[str, int | None]) -> Agreement:
+    """One position, each look a result with its severity."""
+    (result, severity), (seen, how_bad) = own, other
+    attempt = Attempt(
+        attempt_id="a", result=(result,), severity=None if severity is None else (severity,)
+    )
+    look = Inspection(
+        attempt_id="a",
+        inspector="I",
+        result=(seen,),
+        severity=None if how_bad is None else (how_bad,),
+        drawn_at_random=True,
+    )
+    return agreement([attempt], [look])
+
+
+@pytest.mark.parametrize(
+    ("own", "other", "both", "neither"),
+    [
+        (("good", None), ("high", 1), 1, 0),
+        (("high", 1), ("good", None), 1, 0),
+        (("high", 2), ("high", 3), 0, 1),
+        (("good", None), ("high", 2), 0, 0),
+        (("loose", 1), ("good", None), 0, 0),
+    ],
+)
+def test_a_slight_mark_beside_good_is_agreement_on_good(
+    own: tuple[str, int | None], other: tuple[str, int | None], both: int, neither: int
+) -> None:
+    """A remark is no other verdict; a loose stone fails at any severity."""
+    verdict = _looked(own, other).verdict
+    assert verdict is not None
+    assert (verdict.both, verdict.neither) == (both, neither)
+
+
+def test_a_stricter_course_has_stricter_verdicts() -> None:
+    """Where slight ones fail, a slight mark beside good is another verdict."""
+    attempts, looks = _agree(_pair(1, GOOD, ("high",)))
+    look = looks[0].model_copy(update={"severity": (1,)})
+    verdicts = [agreement(attempts, [look], failure_from=n).verdict for n in (2, 1)]
+    assert [verdict.both for verdict in verdicts if verdict is not None] == [1, 0]
 
 
 def test_severity_is_weighed_by_distance() -> None:

@@ -41,7 +41,7 @@ def test_draws_have_the_spread_that_their_v_says() -> None:
     assert 0.7 < float(np.median(ratios)) < 1.4
 
 
-@given(st.lists(st.floats(-50, 50), min_size=1, max_size=40))
+@given(st.lists(st.floats(-50, 50, allow_subnormal=False), min_size=1, max_size=40))
 def test_kept_draws_are_right_to_half_a_step(draws: list[float]) -> None:
     """A step is 1/127 of the largest draw; a cell without draws has none."""
     u = np.array(draws)[:, None]
@@ -57,4 +57,4 @@ def test_an_empty_log_has_an_empty_share_that_adds_nothing() -> None:
         ClassSearch.of(shares) for shares in ({"a": share_of(1)}, {"a": share_of(1), "b": empty})
     )
     assert np.array_equal(alone.observed().u, beside.observed().u)
-    assert np.array_equal(alone.drawn().u, beside.drawn().u)
+    assert np.array_equal(alone.drawn.u, beside.drawn.u)

@@ -41,7 +41,7 @@ def picture_of(attempts: Sequence[Attempt], variable: str, direction: str) -> Pi
     return picture
 
 
-def some_attempts(**fields: list[object]) -> list[Attempt]:
+def some_attempts(**fields: Sequence[object]) -> list[Attempt]:
     """An attempt a value, every third loose."""
     count = len(next(iter(fields.values())))
     return [
@@ -67,7 +67,7 @@ def test_levels_add_up_to_the_counts_of_the_sentence(plan: Plan) -> None:
 
 def test_a_rank_has_its_words_in_their_order() -> None:
     """None seen, slight, clear; the line lies where the upper third begins."""
-    runout: list[object] = ["none seen"] * 6 + ["slight"] * 4 + ["clear"] * 2
+    runout: Sequence[object] = ["none seen"] * 6 + ["slight"] * 4 + ["clear"] * 2
     picture = picture_of(some_attempts(runout=runout), "runout", "higher")
     assert [(level.name, level.of) for level in picture.levels] == [
         ("none seen", 6),
@@ -79,7 +79,7 @@ def test_a_rank_has_its_words_in_their_order() -> None:
 
 def test_a_measured_value_is_laid_in_ranges_of_its_own_values() -> None:
     """Named by the least and the most in them; none reaches across the parting."""
-    uses: list[object] = [i // 2 for i in range(60)]
+    uses: Sequence[object] = [i // 2 for i in range(60)]
     picture = picture_of(some_attempts(seat_bur_uses=uses), "seat_bur_uses", "higher")
     assert 4 <= len(picture.levels) <= 6
     assert sum(level.of for level in picture.levels) == 60
@@ -89,7 +89,7 @@ def test_a_measured_value_is_laid_in_ranges_of_its_own_values() -> None:
 
 def test_a_choice_without_an_order_begins_with_what_is_meant() -> None:
     """Then by number, and the rarest together."""
-    shapes: list[object] = ["hart"] * 9 + ["ball"] * 12 + ["setting"] * 6 + ["flame"] * 5
+    shapes: Sequence[object] = ["hart"] * 9 + ["ball"] * 12 + ["setting"] * 6 + ["flame"] * 5
     picture = picture_of(some_attempts(seat_bur_shape=shapes), "seat_bur_shape", "hart")
     assert [level.name for level in picture.levels] == ["hart", "ball", "setting", "flame"]
     assert picture.parted == (1,)
@@ -97,7 +97,7 @@ def test_a_choice_without_an_order_begins_with_what_is_meant() -> None:
 
 def test_a_yes_and_no_are_two_levels() -> None:
     """By their own phrases, never 0 and 1."""
-    polished: list[object] = [True] * 8 + [False] * 8
+    polished: Sequence[object] = [True] * 8 + [False] * 8
     picture = picture_of(some_attempts(burnisher_polished=polished), "burnisher_polished", "no")
     assert [level.name for level in picture.levels] == [
         "an unpolished burnisher",

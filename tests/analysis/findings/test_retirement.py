@@ -93,6 +93,13 @@ def test_a_few_attempts_without_it_say_nothing() -> None:
     assert _retired(HABIT, (2, 0, 0.0, 0.0)) is None
 
 
+def test_what_is_chosen_once_an_evening_is_missed_for_a_few_by_luck() -> None:
+    """Every other evening it was done; four evenings without it are luck, twelve are not."""
+    evenings: list[Spell] = [(1, 6, 0.7, 0.0), (1, 0, 0.0, 0.1)] * 10
+    assert _retired(*evenings, (4, 0, 0.0, 0.1)) is None
+    assert _retired(*evenings, (12, 0, 0.0, 0.1)) is not None
+
+
 def test_without_dates_the_attempt_tells_when() -> None:
     """Sessions are then told by the plates."""
     retired = _retired(HABIT, HARMLESS, dated=False)

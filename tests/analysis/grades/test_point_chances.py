@@ -1,4 +1,4 @@
-"""Chances of a counter against published sequential tests and run lengths."""
+"""Chances of a counter against sequential tests worked from their formulae, and run lengths."""
 
 import csv
 import math
@@ -19,8 +19,12 @@ def _sequential_rows() -> list[dict[str, float]]:
 
 
 @pytest.mark.parametrize("row", _sequential_rows(), ids=lambda r: f"{r['p0']}-{r['p1']}")
-def test_straight_successes_pass_at_the_published_count(row: dict[str, float]) -> None:
-    """Kestin, Br J Anaesth 1995;75:805; Bolsin & Colson 2000;12:433: h0 / s goods in a row."""
+def test_straight_successes_pass_as_the_formulae_say(row: dict[str, float]) -> None:
+    """h0 / s goods in a row, both by Wald's formulae (1947) for these rates; no table of his.
+
+    The walk is in logarithms here; what the program counts are whole points (`test_points`), whose
+    chances come from the same chain.
+    """
     p0, p1 = row["p0"], row["p1"]
     scale = math.log(p1 / p0) + math.log((1 - p0) / (1 - p1))
     assert math.log((1 - p0) / (1 - p1)) / scale == pytest.approx(row["s"], abs=5e-5)
@@ -30,8 +34,8 @@ def test_straight_successes_pass_at_the_published_count(row: dict[str, float]) -
     assert int(np.argmax(reached >= 1)) + 1 == row["straight_successes_to_pass"]
 
 
-def test_a_published_limit_for_other_rates_promotes_most_inadequate_learners() -> None:
-    """Biau & Porcher, Stat Med 2010;29:1900: p0 0.10, p1 0.20, h 1.25 passes 65 % within 50."""
+def test_a_limit_for_other_rates_promotes_most_inadequate_learners() -> None:
+    """With p0 0.10, p1 0.20 a limit of 1.25 (memory) passes 65 % within 50, as summed here."""
     walk = Walk(math.log(0.9 / 0.8), math.log(0.1 / 0.2), 1.25)
     assert chance_within(walk, 0.20, 50)[-1] == pytest.approx(0.65, abs=0.005)
 

@@ -98,14 +98,22 @@ def test_a_failure_takes_two_and_the_floor_is_zero() -> None:
     assert values == [1, 2, 3, 1, 0, 1]
 
 
-def test_a_setting_moves_all_easier_grades_not_yet_passed() -> None:
-    """A harder setting counts for every easier grade on the chain, good and bad alike."""
-    standings = _count(evenings("+++-", "sterling-2.0"))
-    points = {grade: s.points for grade, s in standings.items()}
-    assert points["copper-1.5"] == points["copper-2.0"] == 1
-    assert points["sterling-2.0"] == 0
-    assert points["copper-2.5"] == points["copper-3.0"] == points["sterling-2.5"] == 0
-    assert [s.own for s in standings["copper-2.0"].steps] == [False] * 4
+def test_a_harder_setting_takes_nothing_from_an_easier_grade() -> None:
+    """It moves its own points alone, until they are enough for the easier ones too."""
+    own = evenings("+++", "copper-2.0")
+    standings = _count([*own, *evenings("---+", "sterling-2.0", start=3)])
+    points = {grade: s.points for grade, s in standings.items() if s.points}
+    assert points == {"copper-2.0": 3, "sterling-2.0": 1}
+
+
+def test_points_enough_at_a_harder_grade_pass_the_easier_ones() -> None:
+    """Fifteen good ones in sterling pass copper 2.0 and 1.5 on its chain, and no other."""
+    standings = _count(evenings("+" * 15, "sterling-2.0"))
+    passed = {grade for grade, s in standings.items() if s.passed}
+    assert passed == {"copper-1.5", "copper-2.0", "sterling-2.0"}
+    easier = standings["copper-1.5"]
+    assert (easier.through, [s.own for s in easier.steps]) == ("sterling-2.0", [False])
+    assert easier.steps[-1].event == "passed"
 
 
 def test_harder_failures_do_not_touch_a_passed_grade() -> None:

@@ -26,7 +26,7 @@ def _grade(attempts: list[Attempt], grade: str = "copper-1.5") -> GradeProgress:
 def test_nothing_logged_has_every_grade_and_no_rate() -> None:
     """An empty log works at the first grade, the others lie ahead, and no number is made up."""
     shown = progress(COURSE, [])
-    assert [g.state for g in shown.grades] == ["working", *["ahead"] * 6]
+    assert [g.state for g in shown.grades] == ["practised", *["ahead"] * 6]
     first = shown.grades[0]
     assert (first.rate, first.low, first.now, first.forecast) == (None, None, None, None)
     assert (first.points, first.promote_at, first.good_to_go) == (0, 11, 11)
@@ -94,12 +94,14 @@ def test_slipping_shows_until_passed_again() -> None:
     assert _grade(evenings("+" * 11 + "----" + "+" * 11)).state == "passed"
 
 
-def test_a_harder_grade_moves_the_easier_ones_path() -> None:
-    """The easier grade's path names settings that were not its own."""
-    shown = _grade(evenings("++", "copper-2.0"))
-    assert (shown.attempts, shown.points, shown.state) == (0, 2, "ahead")
-    assert [p.own for p in shown.path] == [False, False]
-    assert shown.counted == 2
+def test_a_harder_grade_passes_the_easier_one() -> None:
+    """Eleven good ones above are enough below, and luck is that of the harder grade's own."""
+    few, enough = _grade(evenings("++", "copper-2.0")), _grade(evenings("+" * 11, "copper-2.0"))
+    assert (few.attempts, few.points, few.state, few.path) == (0, 0, "ahead", ())
+    assert (enough.attempts, enough.points, enough.state) == (0, 11, "passed")
+    assert [(p.own, p.event) for p in enough.path] == [(False, "passed")]
+    assert enough.counted == 11
+    assert enough.luck == pytest.approx(0.5**11)
 
 
 def test_what_is_no_whole_setting_is_named_as_what_it_is() -> None:

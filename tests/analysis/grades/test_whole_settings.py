@@ -37,9 +37,14 @@ def test_enough_points_wait_for_a_sign_off() -> None:
     """They stand and do not pass; no harder grade is opened meanwhile."""
     answer = progress(ASKS, evenings(ENOUGH))
     grade = answer.grades[0]
-    assert (grade.state, grade.points, grade.promote_at, grade.good_to_go) == ("waiting", 11, 11, 0)
+    assert (grade.state, grade.points, grade.promote_at, grade.good_to_go) == (
+        "to be signed off",
+        11,
+        11,
+        0,
+    )
     assert [g.state for g in answer.grades[1:4]] == ["ahead", "ahead", "ahead"]
-    assert [step.event for step in grade.path if step.event] == ["waiting"]
+    assert [step.event for step in grade.path if step.event] == ["to be signed off"]
     assert "11 of 11 points; waits for an instructor's sign-off." in grade_line(grade)
 
 
@@ -58,7 +63,7 @@ def test_a_course_that_asks_for_none_counts_as_ever() -> None:
     grades = tuple(g.model_copy(update={"sign_off": g.id == EASIEST or None}) for g in plain.grades)
     alone = two_track_course(grades=grades)
     assert [alone.asks_sign_off(g.id) for g in alone.grades][:2] == [True, False]
-    assert at(evenings(ENOUGH), course=alone).state == "waiting"
+    assert at(evenings(ENOUGH), course=alone).state == "to be signed off"
     assert not two_track_course(
         sign_off=True, grades=tuple(g.model_copy(update={"sign_off": False}) for g in plain.grades)
     ).asks_sign_off(EASIEST)
@@ -68,9 +73,9 @@ def test_a_course_that_asks_for_none_counts_as_ever() -> None:
     ("sign_off", "state"),
     [
         (a_sign_off("a00003"), "passed"),
-        (a_sign_off("a00010", grade="copper-2.0"), "waiting"),
-        (a_sign_off("a00010", course="another"), "waiting"),
-        (a_sign_off("gone", signed=FIRST_EVENING - timedelta(days=1)), "waiting"),
+        (a_sign_off("a00010", grade="copper-2.0"), "to be signed off"),
+        (a_sign_off("a00010", course="another"), "to be signed off"),
+        (a_sign_off("gone", signed=FIRST_EVENING - timedelta(days=1)), "to be signed off"),
         (a_sign_off("gone", signed=FIRST_EVENING + timedelta(days=30)), "passed"),
         (a_sign_off("gone"), "passed"),
     ],
@@ -95,14 +100,14 @@ def test_what_slips_back_has_to_be_signed_again() -> None:
     assert (fallen.state, fallen.points) == ("slipping", 0)
     again = evenings(ENOUGH + FALLS + ENOUGH)
     waiting = at(again, first)
-    assert (waiting.state, waiting.signed_by) == ("waiting", None)
+    assert (waiting.state, waiting.signed_by) == ("to be signed off", None)
     assert at(again, first, a_sign_off(again[-1].attempt_id or "")).state == "passed"
 
 
 def test_who_fails_while_waiting_has_to_earn_the_points_again() -> None:
     """It was never passed, so it does not slip: it is worked at."""
     grade = at(evenings(ENOUGH + FALLS))
-    assert (grade.state, grade.points) == ("working", 0)
+    assert (grade.state, grade.points) == ("practised", 0)
     assert not [step for step in grade.path if step.event == "slipping"]
 
 
@@ -119,4 +124,4 @@ def test_the_points_are_the_same_with_and_without_signatures() -> None:
 
 def test_nothing_logged_is_not_signed() -> None:
     """A sign-off without settings passes nothing."""
-    assert at([], a_sign_off("x")).state == "working"
+    assert at([], a_sign_off("x")).state == "practised"

@@ -4,8 +4,16 @@ import numpy as np
 import pytest
 import statsmodels.api as sm
 from scipy.optimize import minimize
+from scipy.stats import t
 
-from platebook.analysis.models.null_model import SESSION_SD, Frame, Nuisance, fit_null, score
+from platebook.analysis.models.null_model import (
+    SESSION_SD,
+    SESSION_TAIL,
+    Frame,
+    Nuisance,
+    fit_null,
+    score,
+)
 
 ROWS = 60
 
@@ -25,11 +33,13 @@ def test_the_fit_is_the_top_of_the_penalised_likelihood(seed: int) -> None:
     names = np.unique(session)
     marks = (session[:, None] == names[None, :]).astype(float)
     columns = np.hstack([frame.z, marks])
-    precision = np.concatenate([frame.precision, np.full(len(names), SESSION_SD**-2)])
+    evenings = t(SESSION_TAIL, scale=SESSION_SD)
 
     def loss(beta: np.ndarray) -> float:
-        eta = columns @ beta
-        return float((np.logaddexp(0.0, eta) - y * eta).sum() + 0.5 * (precision * beta**2).sum())
+        eta, luck = columns @ beta, beta[len(frame.precision) :]
+        prior = 0.5 * (frame.precision * beta[: len(frame.precision)] ** 2).sum()
+        prior -= evenings.logpdf(luck).sum()
+        return float((np.logaddexp(0.0, eta) - y * eta).sum() + prior)
 
     best = minimize(loss, np.zeros(columns.shape[1]), method="BFGS", options={"gtol": 1e-8})
     expected = 1 / (1 + np.exp(-columns @ best.x))
@@ -54,7 +64,7 @@ def test_a_rare_outcome_settles_from_any_start(events: int, far: float) -> None:
     start = np.full(3, far), np.full(len(frame.starts), -far)
     fit = fit_null(frame, y, start=start)
     assert fit.settled.all()
-    assert fit.chance == pytest.approx(fit_null(frame, y).chance, abs=1e-8)
+    assert fit.chance == pytest.approx(fit_null(frame, y).chance, abs=1e-5)
 
 
 def test_a_fit_that_was_given_no_time_is_marked() -> None:
@@ -66,6 +76,18 @@ def test_a_fit_that_was_given_no_time_is_marked() -> None:
     both = np.stack([y, 1 - y])
     fit = fit_null(frame, both, start=(near.fixed[0], near.random[0]), steps=1)
     assert fit.settled.tolist() == [True, False]
+
+
+def test_a_wholly_failed_evening_is_left_to_itself() -> None:
+    """Its effect lies farther out than a normal one of the usual 0.5 would let it."""
+    frame, y, session = _frame(8)
+    y = np.where(session == session[0], 1.0, y)
+    effects = {}
+    for tail, sd in ((SESSION_TAIL, SESSION_SD), (np.inf, 0.5)):
+        nuisance = Nuisance(frame.z, frame.precision, session)
+        fit = fit_null(Frame.of(nuisance, session_precision=sd**-2, tail=tail), y[None, :])
+        effects[tail] = float(fit.random[0, 0])
+    assert effects[SESSION_TAIL] > 1.5 * effects[np.inf] > 0.0
 
 
 @pytest.mark.parametrize("value", [0.0, 1.0])

@@ -211,3 +211,38 @@ def test_a_backup_of_an_older_program_is_brought_up_to_date(tmp_path: Path) -> N
             (),
         )
         book.tell(add_attempts, some_attempts(1), signed(book, "record"))
+
+
+def test_a_changed_description_of_a_table_is_told_and_not_traced(tmp_path: Path) -> None:
+    """One letter of a column's name, as a flipped bit leaves it; a backup goes in its place."""
+    path = tmp_path / "book.sqlite"
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 2)
+        book.ask(copy_into, tmp_path / "copy.sqlite")
+    db = sqlite3.connect(path)
+    with db:
+        db.execute("PRAGMA writable_schema = ON")
+        db.execute("UPDATE sqlite_master SET sql = replace(sql, 'lubricant', 'lubricanu')")
+    db.close()
+    with open_logbook(path) as book:
+        (told,) = book.ask(integrity.problems_in)
+    assert told == "The table attempt lacks or misnames what this program keeps in it: lubricant."
+    restore(tmp_path / "copy.sqlite", path)
+    with open_logbook(path) as book:
+        assert book.ask(integrity.problems_in) == ()
+
+
+@pytest.mark.parametrize("record", ["{not json", '{"setter_id": 5}', "[]"])
+def test_a_revision_that_cannot_be_read_is_named_by_its_record(record: str, tmp_path: Path) -> None:
+    """The others of its kind are looked through all the same."""
+    with a_book_with_setter(tmp_path) as book:
+        damaged, altered = log(book, 2)
+        with book._db.conn:
+            book._db.execute(
+                "UPDATE revision SET record = ? WHERE record_id = ?", [record, damaged]
+            )
+            book._db.execute("UPDATE attempt SET note = 'not mine' WHERE attempt_id = ?", [altered])
+        told = book.ask(integrity.problems_in)
+    assert len(told) == 2
+    assert damaged in told[0] or damaged in told[1]
+    assert f"The attempt {altered} is not what its revisions make it." in told

@@ -8,7 +8,7 @@ import pytest
 
 from platebook.logbook import logbook_path
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
+from platebook.logbook.file.place import free_name, new_file, refuse_odd_place, sweep
 
 
 @pytest.mark.parametrize(
@@ -99,3 +99,17 @@ def test_a_place_where_a_logbook_may_come_to_lie_passes(tmp_path: Path) -> None:
     there.touch()
     for place in (there, tmp_path / "none" / "b.sqlite", tmp_path):
         refuse_odd_place(place)
+
+
+def test_what_a_killed_program_had_begun_is_swept_and_what_lives_is_left(tmp_path: Path) -> None:
+    """Whoever writes holds a lock that the system drops with the program."""
+    target = tmp_path / "book.sqlite"
+    dead = tmp_path / ".book.sqlite.0a1b.new"
+    dead.write_bytes(b"half")
+    (tmp_path / ".book.sqlite.0a1b.new-wal").write_bytes(b"of it")
+    with new_file(target) as alive:
+        assert not dead.exists()
+        assert sweep(target) == ()
+        assert alive.exists()
+        alive.write_bytes(b"whole")
+    assert [file.name for file in tmp_path.iterdir()] == ["book.sqlite"]

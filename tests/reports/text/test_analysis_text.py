@@ -218,7 +218,7 @@ def test_the_other_end_is_the_mirror_image() -> None:
 def test_few_settings_are_not_enough_yet() -> None:
     """And forecast nothing."""
     line = _line(progress(COURSE, _settings("good", "loose")))
-    assert line.startswith("> 1.5 mm in copper: working on it.")
+    assert line.startswith("> 1.5 mm in copper: practised.")
     assert "Not enough yet: 2 of 5 settings." in line
     assert "At this rate" not in line
 
@@ -234,8 +234,8 @@ def test_an_outlook_is_a_chance_or_a_number_with_its_quartiles() -> None:
 def test_a_grade_that_slips_back_says_what_is_due() -> None:
     """Passed with eleven good ones, then failure after failure."""
     line = _line(progress(COURSE, _settings(*["good"] * 11, *["loose"] * 12)))
-    assert line.startswith("! 1.5 mm in copper: slipping back.")
-    assert "a proving row is due" in line
+    assert line.startswith("! 1.5 mm in copper: slipping.")
+    assert "it is to be passed again" in line
 
 
 def test_work_of_ones_own_has_its_lines() -> None:

@@ -9,9 +9,8 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 
 from platebook.analysis.findings.results import Status
-from platebook.analysis.grades.progress import State
+from platebook.analysis.grades.states import TO_BE_PASSED, State
 from platebook.reports.text.figures import (
-    AT_WORK,
     FINDINGS,
     GRADES,
     Sign,
@@ -115,6 +114,7 @@ def test_each_has_words_and_signs_of_its_own(kinds: Any, signs: Mapping[str, Sig
         assert len({getattr(sign, told) for sign in signs.values()}) == len(signs)
 
 
-def test_what_is_worked_at_are_states_of_a_grade() -> None:
-    """None is misspelt."""
-    assert GRADES.keys() >= AT_WORK
+def test_what_is_to_be_passed_are_states_of_a_grade() -> None:
+    """None is misspelt, and the words of a state are its name."""
+    assert GRADES.keys() >= TO_BE_PASSED
+    assert {state: sign.words for state, sign in GRADES.items()} == {s: s for s in GRADES}

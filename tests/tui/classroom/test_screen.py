@@ -75,7 +75,10 @@ async def test_a_comment_is_left_by_esc() -> None:
 async def test_s_signs_off_the_grade_that_waits() -> None:
     """In the class and in the queue; where none waits it says so, and does nothing."""
     waiting = dataclasses.replace(
-        STANDINGS[0], state="waiting", sign_off="copper-2.0", sign_off_title="2.0 mm in copper"
+        STANDINGS[0],
+        state="to be signed off",
+        sign_off="copper-2.0",
+        sign_off_title="2.0 mm in copper",
     )
     due = dataclasses.replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
     session = SessionOfAnEvening(standings=(waiting, *STANDINGS[1:]), queue=(due, *QUEUE[1:]))

@@ -35,9 +35,9 @@ async def test_the_course_says_what_it_is_and_where_each_grade_stands() -> None:
         rows = [line.partition("│")[0].split() for line in picture(pilot.app).splitlines()]
     first = next(n for n, words in enumerate(rows) if words[-1:] == ["passed"])
     assert [" ".join(words).lstrip(f"{MARK} ") for words in rows[first : first + 5]] == [
-        "1.5 mm in copper passed",
-        "2 mm in copper working",
-        "2.5 mm in copper ahead",
+        "1.5 mm in copper ■ passed",
+        "2 mm in copper ▸ practised",
+        "2.5 mm in copper · ahead",
         "Set a stone whole",
         "Five seats depth",
     ]
@@ -56,16 +56,17 @@ async def test_another_mark_tells_about_another_grade() -> None:
 @pytest.mark.parametrize(
     ("states", "about"),
     [
-        (("passed", "slipping", "working"), "grade 2"),
-        (("passed", "passed", "waiting"), "grade 3"),
+        (("passed", "slipping", "practised"), "grade 3"),
+        (("passed", "practised", "to be signed off"), "grade 2"),
         (("passed", "passed", "passed"), "grade 1"),
         (("ahead", "ahead", "ahead"), "grade 1"),
     ],
 )
-async def test_the_first_grade_worked_at_is_marked(states: tuple[str, ...], about: str) -> None:
-    """Working, slipping or waiting for a sign-off; where there is none, the first of all."""
+async def test_the_grade_practised_is_marked(states: tuple[str, ...], about: str) -> None:
+    """Where there is none, the first of all."""
     grades = tuple(
-        CourseRow(f"{n} mm", state, (f"About grade {n}.",)) for n, state in enumerate(states, 1)
+        CourseRow(f"{n} mm", state, (f"About grade {n}.",), practised=state == "practised")
+        for n, state in enumerate(states, 1)
     )
     view = CourseView(title="Evening", about="Three stones.", grades=grades, exercises=())
     async with running(SessionOfAnEvening(course_shown=view)) as pilot:

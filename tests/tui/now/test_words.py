@@ -1,6 +1,6 @@
 """The next exercise as words: where, how far to go, what is asked, which sizes."""
 
-from tests.tui.bench import a_view, an_empty_view
+from tests.tui.bench import a_view, an_empty_view, some_advice
 
 from platebook.trade.cautions import step_cautions, work_steps
 from platebook.tui.now.words import (
@@ -58,8 +58,15 @@ def test_practice_is_counted_and_dated_as_people_do() -> None:
 
 def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:
     """In place of good ones to go."""
-    waiting = standing_part(a_view(waits=True, points=11))
-    assert waiting.plain.splitlines()[0] == "11 of 11 points; waits for a sign-off"
+    signing = some_advice(state="to be signed off")
+    waiting = standing_part(a_view(waits=True, points=11, advice=signing))
+    assert waiting.plain.splitlines()[0] == "□ to be signed off, 11 of 11 points"
+
+
+def test_a_passed_grade_has_no_good_ones_to_go() -> None:
+    """As in a re-test: it says that it is passed."""
+    tested = standing_part(a_view(good_to_go=0, advice=some_advice(state="passed")))
+    assert tested.plain.splitlines()[0] == "■ passed"
 
 
 def test_the_first_evening_says_what_to_do() -> None:

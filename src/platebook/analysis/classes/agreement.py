@@ -7,9 +7,11 @@
 
 Only inspections of positions drawn at random count, since an instructor's own choice of what to
 look at is not a sample; of several looks at one position the first, since looks at one position are
-not independent. At 0 shared looks everything is empty; below `FEW` no kappa is told. Where
-both always say the same word kappa cannot be told and is None. Kappa falls when a defect is rare,
-at equal eyes, so the counts stand beside it. Sources: Cohen, Educ Psychol Meas 1960;20:37; Cohen,
+not independent. At 0 shared looks everything is empty; below `FEW` no kappa is told. Where one of
+them says the same word every time the other's words agree with it as chance has it: kappa would be
+0 with an interval of no width, cannot be told and is None. Kappa falls when a defect is rare, at
+equal eyes, so the counts stand beside it. The verdict is whether it passes as good: a slight mark
+beside it is a remark, not another verdict. Sources: Cohen, Educ Psychol Meas 1960;20:37; Cohen,
 Psychol Bull 1968;70:213 (weights); Fleiss, Cohen & Everitt, Psychol Bull 1969;72:323 (interval).
 """
 
@@ -25,7 +27,7 @@ from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection
-from platebook.practice.results import DEFECTS, severity_of
+from platebook.practice.results import DEFECTS, failed, severity_of
 
 FEW = 10
 """Shared looks below which kappa is not told: judgement."""
@@ -90,11 +92,12 @@ def kappa(table: Sequence[Sequence[int]], *, weighted: bool = False) -> Kappa:
     """Cohen's kappa of counts, rows one observer and columns the other.
 
     `weighted` takes the distance of the categories as the weight of a disagreement. None where
-    nothing was counted or where chance alone agrees fully.
+    nothing was counted, or where one observer always said the same.
     """
     counts = np.asarray(table, dtype=float)
     total = counts.sum()
-    if total == 0:
+    words = [int((counts.sum(axis=axis) > 0).sum()) for axis in (0, 1)]
+    if min(words) < 2:
         return Kappa(value=None)
     shares = counts / total
     size = len(counts)
@@ -104,8 +107,6 @@ def kappa(table: Sequence[Sequence[int]], *, weighted: bool = False) -> Kappa:
     rows, columns = shares.sum(axis=1), shares.sum(axis=0)
     observed = float((weights * shares).sum())
     expected = float((weights * np.outer(rows, columns)).sum())
-    if expected >= 1:
-        return Kappa(value=None)
     value = (observed - expected) / (1 - expected)
     by_row, by_column = weights @ columns, weights.T @ rows
     mixed = by_row[:, None] + by_column[None, :]
@@ -130,9 +131,15 @@ class _Pair:
         """Whether each of them saw this defect, at any severity."""
         return bool(severity_of(self.own, defect)), bool(severity_of(self.other, defect))
 
-    def called_good(self) -> tuple[bool, bool]:
-        """Whether each of them called it good and nothing else."""
-        return self.own.result == (GOOD,), self.other.result == (GOOD,)
+    def called_good(self, failure_from: int) -> tuple[bool, bool]:
+        """Whether it passes as good by what each of them saw."""
+        own, other = (
+            not failed(
+                Attempt(result=look.result, severity=look.severity), failure_from=failure_from
+            )
+            for look in (self.own, self.other)
+        )
+        return own, other
 
 
 def _worst(look: Attempt) -> int:
@@ -167,9 +174,13 @@ def _sentence(looks: int, verdict: DefectAgreement | None, kinder: int, harder: 
     same = f"Of {drawn} drawn at random, {agreed} got the same verdict"
     if looks < FEW:
         return f"{same}; not enough yet to say more ({looks} of {FEW})."
-    if kinder > harder:
-        return f"{same}; the setter saw less {_times(kinder)} and more {_times(harder)}."
-    return f"{same}; the setter saw more {_times(harder)} and less {_times(kinder)}."
+    if not kinder and not harder:
+        return f"{same}; neither saw more than the other."
+    by_word = sorted([(kinder, "less"), (harder, "more")], key=lambda pair: -pair[0])
+    first, second = (
+        f"{word} {_times(count)}" if count else f"never {word}" for count, word in by_word
+    )
+    return f"{same}; the setter saw {first} and {second}."
 
 
 def _times(count: int) -> str:
@@ -203,17 +214,20 @@ def _pairs(
     return list(pairs.values()), left_out
 
 
-def agreement(attempts: Iterable[Attempt], inspections: Iterable[Inspection]) -> Agreement:
+def agreement(
+    attempts: Iterable[Attempt], inspections: Iterable[Inspection], *, failure_from: int = 2
+) -> Agreement:
     """How far the inspections of randomly drawn positions agree with the attempts' own looks.
 
-    The attempts' own looks are those of before they heard of the inspections.
+    The attempts' own looks are those of before they heard of the inspections. `failure_from` is the
+    lowest severity that the course fails.
     """
     pairs, left_out = _pairs(attempts, inspections)
     enough = len(pairs) >= FEW
     severities = [pair.severities() for pair in pairs]
     kinder = sum(setter < inspector for setter, inspector in severities)
     harder = sum(setter > inspector for setter, inspector in severities)
-    verdict = _compare(GOOD, [pair.called_good() for pair in pairs]) if pairs else None
+    verdict = _compare(GOOD, [pair.called_good(failure_from) for pair in pairs]) if pairs else None
     by_defect = {defect: [pair.saw(defect) for pair in pairs] for defect in DEFECTS}
     return Agreement(
         looks=len(pairs),

@@ -21,6 +21,7 @@ from typing import Protocol
 
 import numpy as np
 
+from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.search import (
     CLASS_DRAWS,
     SEED,
@@ -43,7 +44,15 @@ from platebook.analysis.findings.results import (
     evidence,
 )
 from platebook.analysis.findings.search import Ranked, rank
-from platebook.analysis.models.bayes_factors import ClassPrior, Key, Prior, class_expectations
+from platebook.analysis.models.bayes_factors import (
+    ClassPrior,
+    Key,
+    Prior,
+    class_expectations,
+    log_odds,
+    log_sums,
+    log_terms,
+)
 from platebook.analysis.models.null_model import Scores
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -51,6 +60,9 @@ from platebook.practice.course import Course
 MOST_COMMON = 3
 LEAST_FAILURES_OF_A_CLASS = 8
 LEAST_SHOWN_SHARE = 0.5
+OTHERS_SHARE = 0.1
+"""Without its strongest setter a common habit may be weaker, but not as weak as chance."""
+
 PERSONAL_DRAWS = 99
 PERSONAL_SHARE = 0.2
 
@@ -71,11 +83,16 @@ class Lead:
 
 @dataclass(frozen=True, eq=False)
 class CommonFamily:
-    """The family that stands first in a class, and how often chance alone is as strong."""
+    """The family that stands first in a class, and how often chance alone is as strong.
+
+    `share_of_others` is the same without the setter in whom it is strongest, in the class and in
+    every drawn one: what one heavy log carries is not shared.
+    """
 
     search: ClassSearch
     ranked: Ranked
     share: float
+    share_of_others: float
 
     @property
     def key(self) -> Key:
@@ -246,9 +263,30 @@ def first_common(search: ClassSearch) -> CommonFamily | None:
     if not search.cells:
         return None
     ranked = rank(search.prior, search.observed())
-    best = best_log_odds(search.drawn(), search.prior)
+    best = best_log_odds(search.drawn, search.prior)
     share = Share(int((best >= ranked[0].log_odds).sum()), CLASS_DRAWS).value
-    return CommonFamily(search, ranked[0], share) if share <= LEAST_SHOWN_SHARE else None
+    if share > LEAST_SHOWN_SHARE:
+        return None
+    return CommonFamily(search, ranked[0], share, _share_of_others(search))
+
+
+def _share_of_others(search: ClassSearch) -> float:
+    """How often chance gives as strong a first family with its strongest setter left out."""
+    observed = _first_of_others(search, search.observed(), drawn=False)[0]
+    drawn = _first_of_others(search, search.drawn, drawn=True)
+    return Share(int((drawn >= observed).sum()), CLASS_DRAWS).value
+
+
+def _first_of_others(search: ClassSearch, scores: Scores, *, drawn: bool) -> Floats:
+    """The log odds (d) that each class's first family keeps without its strongest setter."""
+    prior = search.prior
+    terms = log_terms(scores, prior)
+    first = log_sums(terms, prior.family, len(prior.families)).argmax(axis=1)
+    best = np.where(prior.family == first[:, None], terms, -np.inf).argmax(axis=1)
+    up = scores.u[np.arange(len(best)), best] >= 0.0
+    left = search.without_strongest(best, up, drawn=drawn)
+    odds = log_odds(log_sums(log_terms(left, prior), prior.family, len(prior.families)))
+    return np.asarray(odds[np.arange(len(first)), first], dtype=float)
 
 
 def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFinding:
@@ -258,11 +296,11 @@ def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFi
     more = beta >= 0.0
     zs = common.zs()
     same_way = sum((z > 0) == more for z in zs)
-    stays = common.stays_first()
-    claimed = common.share <= CLAIM_SHARE and stays
+    shared = common.stays_first() and common.share_of_others <= OTHERS_SHARE
+    claimed = common.share <= CLAIM_SHARE and shared
     cut, counts = _counts(list(values), more=more)
     notes = [sentences.holds_for(same_way, len(zs))]
-    if not stays:
+    if not shared:
         notes.append(sentences.one_setter_carries_it())
     if not claimed:
         notes.append(sentences.chance(common.share, "class"))
@@ -280,7 +318,7 @@ def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFi
         share=common.share,
         holds_for=same_way,
         of_setters=len(zs),
-        stays_first=stays,
+        stays_first=shared,
         sentence=sentences.went_with(cell.outcome, cut.phrase, cut.rest, counts),
         notes=tuple(notes),
     )

@@ -233,12 +233,42 @@ class ClassSearch:
                 v[:, places] += share.own.v
         return Scores(u, v)
 
+    @functools.cached_property
     def drawn(self) -> Scores:
         """The same for classes with nothing behind any setter's failures (draws by cells)."""
         u = np.zeros((CLASS_DRAWS, len(self.cells)))
         for share, places in zip(self.shares, self.places, strict=True):
             u[:, places] += share.drawn.u()
         return Scores(u, np.repeat(self.observed().v, CLASS_DRAWS, axis=0))
+
+    def without_strongest(self, best: Whole, up: Truths, *, drawn: bool) -> Scores:
+        """U and V of each class (draws by cells) without the setter who pulls a cell most.
+
+        `best` is the cell of each class (d), `up` whether it is pulled upwards; one class where
+        it is the observed one.
+        """
+        total = self.drawn if drawn else self.observed()
+        u, v = total.u.copy(), total.v.copy()
+        strongest, most = np.zeros(len(u), dtype=np.intp), np.full(len(u), -np.inf)
+        rows = np.arange(len(u))
+        for number, places in enumerate(self.places):
+            column = np.full(len(self.cells), -1)
+            column[places] = np.arange(len(places))
+            here = column[best]
+            own = self._own_u(number, drawn=drawn)[rows, here] if len(places) else np.zeros(len(u))
+            pull = np.where(here >= 0, np.where(up, own, -own), -np.inf)
+            strongest = np.where(pull > most, number, strongest)
+            most = np.maximum(pull, most)
+        for number, places in enumerate(self.places):
+            which = np.flatnonzero(strongest == number)
+            if len(which) and len(places):
+                u[np.ix_(which, places)] -= self._own_u(number, drawn=drawn)[which]
+                v[np.ix_(which, places)] -= self.shares[number].own.v
+        return Scores(u, np.maximum(v, 0.0))
+
+    def _own_u(self, number: int, *, drawn: bool) -> Floats:
+        share = self.shares[number]
+        return share.drawn.u() if drawn else share.own.u
 
     def priors(self) -> tuple[ClassPrior | None, ...]:
         """What the others expect of each setter; None for fewer than five others."""

@@ -12,6 +12,7 @@ give a lead as strong.
 """
 
 import hashlib
+import itertools
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -19,11 +20,13 @@ from typing import Protocol
 import numpy as np
 
 from platebook.analysis.findings.candidates import Candidate
+from platebook.analysis.findings.measured_responses import measured_depth_error, measured_overcut
 from platebook.analysis.findings.null_logs import claim_share, lead_share
 from platebook.analysis.findings.results import (
     CLAIM_DRAWS,
     CLAIM_SHARE,
     LEAST_FAILURES_FOR_CLAIMS,
+    LEAST_FOR_CLAIMS,
     LEAST_GOOD,
     last_checkpoint,
 )
@@ -31,6 +34,11 @@ from platebook.analysis.findings.search import PreparedLog, Ranked, Search
 from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, recent
 from platebook.practice.course import Course
+
+SEAT_SHARE = 0.006
+"""A claim about one response of the seats is made where so few drawn logs are as strong. Failures,
+wide seats and deep seats share one chance of a false claim at a checkpoint (`CLAIM_SHARE`): what
+the seats may spend is taken from the failures, where there are seats enough to ask."""
 
 MOST_CLAIMS = 3
 LEADS = 2
@@ -119,20 +127,36 @@ def claimed_families(
     if then.failures < LEAST_FAILURES_FOR_CLAIMS or len(then) - then.failures < LEAST_GOOD:
         return ()
 
+    limit = _left_for_failures(then)
+
     def decide() -> tuple[str, ...]:
         prepared = PreparedLog.of(then, course, prior)
         return well_supported(
             lambda beside: prepared.search(beside, causes_only=True),
             np.random.default_rng([seed, checkpoint]),
             most=MOST_CLAIMS,
+            limit=limit,
         )
 
-    rests_on = ("failures", then.attempts, then.session.tolist(), course, prior, seed)
+    rests_on = ("failures", limit, then.attempts, then.session.tolist(), course, prior, seed)
     return decided(decisions, rests_on, decide)
 
 
-def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[str, ...]:
+def _left_for_failures(log: AttemptLog) -> float:
+    """The share that failures may be claimed at, beside the seats that are claimed as well."""
+    enough = 0
+    for measure in (measured_overcut, measured_depth_error):
+        measured = (1 for attempt in log.attempts if measure(attempt) is not None)
+        enough += sum(itertools.islice(measured, LEAST_FOR_CLAIMS)) == LEAST_FOR_CLAIMS
+    return CLAIM_SHARE - enough * SEAT_SHARE
+
+
+def well_supported(
+    ask: Ask, rng: np.random.Generator, *, most: int, limit: float
+) -> tuple[str, ...]:
     """The families that may be claimed of a log, strongest first; at most so many.
+
+    `limit` is how often chance alone may give a family as strong.
 
     Each next family is asked with the ones before it in the model; the first that chance alone
     gives as strong too often ends it.
@@ -145,8 +169,8 @@ def well_supported(ask: Ask, rng: np.random.Generator, *, most: int) -> tuple[st
         if not ranked:
             break
         strength = ranked[0].log_odds
-        share = claim_share(search, strength, rng, most=CLAIM_DRAWS, limit=CLAIM_SHARE)
-        if share.value > CLAIM_SHARE:
+        share = claim_share(search, strength, rng, most=CLAIM_DRAWS, limit=limit)
+        if share.value > limit:
             break
         families.append(ranked[0].family)
         beside.append(ranked[0].cell.candidate)
@@ -185,5 +209,5 @@ def standing_out(
 def _lead(
     search: Search, first: Ranked, rng: np.random.Generator, leads: LeadLimit
 ) -> FoundFamily | None:
-    share = lead_share(search, first.log_odds, rng).value
+    share = lead_share(search, first.log_odds, rng, limit=leads.share).value
     return FoundFamily(first, search, share, claimed=False) if share <= leads.share else None

@@ -25,21 +25,26 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.findings.heights import SHOWS, HeightSource
 from platebook.analysis.findings.search import MOST_REFITTED, Part, Search
 from platebook.analysis.models.bayes_factors import Prior, log_odds, log_sums, log_terms
-from platebook.analysis.models.null_model import SESSION_SD, Frame, Scores, fit_null, sigmoid
+from platebook.analysis.models.null_model import Frame, Scores, fit_null, sigmoid
 from platebook.analysis.variables.attempt_log import ANY
 
 _ROWS_AT_ONCE = 200_000
 _MOST_AT_ONCE = 100
 _REST = "the rest"
 
+LUCK_SD = 0.5
+"""An evening's own luck in drawn logs, in log odds."""
+
 LEAD_DRAWS = 199
+_LEAD_AT_ONCE = 50
 _FIRST_DRAWS = 300
 _FAR_ABOVE = 3.0
 """A share three times the limit, by the straight line, is above it: the line makes of a share at
 the limit one and a half times as much at the most, and 300 draws add a third."""
 
-_PLAIN_AT_MOST = 2
-"""So few of 300 draws would be seen in 6 of 1,000 logs whose share is 3 %."""
+_FAR_BELOW = 1.0 / 3.0
+"""A share of a third of the limit would be seen in 6 of 1,000 logs whose share is the limit, where
+that is 3 % and 300 are drawn."""
 
 _NEAR = 1.0
 """Draws that the straight line puts this near to the log itself, in log odds, are fitted anew. Of
@@ -113,7 +118,7 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
 def _luck(session: Whole, rng: np.random.Generator, draws: int) -> Floats:
     """Each session's own luck in log odds (draws by n)."""
     by_session = rng.standard_normal((draws, int(session[-1]) + 1))
-    return np.asarray(SESSION_SD * by_session[:, session], dtype=float)
+    return np.asarray(LUCK_SD * by_session[:, session], dtype=float)
 
 
 def at_once(rows: int) -> int:
@@ -141,15 +146,25 @@ class Share:
 
 
 def lead_share(
-    search: Search, strength: float, rng: np.random.Generator, draws: int = LEAD_DRAWS
+    search: Search,
+    strength: float,
+    rng: np.random.Generator,
+    draws: int = LEAD_DRAWS,
+    *,
+    limit: float = 1.0,
 ) -> Share:
-    """How many logs with nothing behind them have a best family with at least these log odds."""
+    """How many logs with nothing behind them have a best family with at least these log odds.
+
+    Drawing ends where so many are as strong that the share is sure to be above `limit`.
+    """
     made_from, scores = source(search), search.scorer(straight=True)
-    count = 0
-    for size in _sizes(draws, len(search.log)):
+    count = done = 0
+    for size in _sizes(draws, len(search.log), _LEAD_AT_ONCE):
         drawn = best_log_odds(scores(draw(made_from, rng, size)), search.prior)
-        count += int((drawn >= strength).sum())
-    return Share(count, draws)
+        count, done = count + int((drawn >= strength).sum()), done + size
+        if count >= limit * (draws + 1):
+            break
+    return Share(count, done)
 
 
 def claim_share(
@@ -164,14 +179,14 @@ def claim_share(
     """
     null = _NullLogs(search, source(search), strength, rng)
     first = null.by_line(min(most, _FIRST_DRAWS))
-    plain = first.at_least <= _PLAIN_AT_MOST or first.value > _FAR_ABOVE * limit
+    plain = first.value <= _FAR_BELOW * limit or first.value > _FAR_ABOVE * limit
     if plain and first.draws == _FIRST_DRAWS:
         return first
-    return null.refitted(most, stop_at=int(limit * (most + 1)))
+    return null.refitted(most, limit)
 
 
-def _sizes(draws: int, rows: int) -> Iterator[int]:
-    step = at_once(rows)
+def _sizes(draws: int, rows: int, most: int = _MOST_AT_ONCE) -> Iterator[int]:
+    step = min(at_once(rows), most)
     return (min(step, draws - done) for done in range(0, draws, step))
 
 
@@ -195,9 +210,9 @@ class _NullLogs:
             count += int((self._batch(number, size)[1] >= self._strength).sum())
         return Share(count, draws)
 
-    def refitted(self, most: int, *, stop_at: int) -> Share:
-        """The share with every doubtful draw fitted anew; ends where `stop_at` are as strong."""
-        count = done = 0
+    def refitted(self, most: int, limit: float) -> Share:
+        """The share with every doubtful draw fitted anew; ends where the side is clear."""
+        stop_at, count, done = int(limit * (most + 1)), 0, 0
         scores = self._search.scorer()
         for number, size in enumerate(_sizes(most, len(self._search.log))):
             drawn, by_line = self._batch(number, size)
@@ -208,7 +223,7 @@ class _NullLogs:
                 # What could not be fitted is no number: it counts as strong and claims nothing.
                 as_strong[near] = ~(best_log_odds(anew, self._search.prior) < self._strength)
             count, done = count + int(as_strong.sum()), done + size
-            plain = done >= _FIRST_DRAWS and count <= _PLAIN_AT_MOST
+            plain = done >= _FIRST_DRAWS and count + 1 <= _FAR_BELOW * limit * (done + 1)
             if count >= stop_at or plain:
                 break
         return Share(count, done)

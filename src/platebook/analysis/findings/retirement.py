@@ -3,15 +3,19 @@
 A claim rests on all attempts of the window, so that a habit which ended, or which does no harm any
 more, would stand for a year. Two things retire it:
 
-* it is not done any more: none of the latest attempts lies on its side, in three sessions at least,
-  where five or more would have been expected;
-* it does no harm any more: among the latest attempts the 95 % interval of the difference
+* it is not done any more: none of the latest attempts lies on its side, where five or more would
+  have been expected and where so many sessions without any, at the share of sessions before, have a
+  chance of 1 in 500 at the most;
+* it does no harm any more: among the latest attempts the 99 % interval of the difference
   (Newcombe) lies below half of what the difference was before them.
 
 The latest attempts are looked at from few to many, evening by evening. One stretch in which the
 difference is half of what it was, or more, ends the search: the claim holds, or has come back. Of
 the stretches that do not bear the claim out, the one is told at whose beginning the share on its
 side changed most plainly (the likelihood of one change).
+
+What has one value all through an evening is compared by evenings: the attempts of one then count as
+one between them, since they share its luck as well.
 
 With few attempts on either side nothing is said, and the claim stands. That it holds is not proven
 by standing; the interval beside it says how much there is.
@@ -24,6 +28,7 @@ import numpy as np
 
 from platebook.analysis.arrays import Truths
 from platebook.analysis.findings import sentences
+from platebook.analysis.findings.apart_in_time import constant_in_sessions
 from platebook.analysis.findings.cutoffs import Cut
 from platebook.analysis.findings.results import Count, Retired
 from platebook.analysis.models.intervals import newcombe_difference
@@ -31,8 +36,15 @@ from platebook.analysis.variables.attempt_log import AttemptLog
 
 LEAST_ON_A_SIDE = 4
 LEAST_EXPECTED = 5.0
-LEAST_SESSIONS = 3
 """So few say neither that a claim holds nor that it does not (judgement)."""
+
+SURE = 0.99
+"""So many stretches are looked at that at 95 % one of ten standing claims retired in real data whose
+sessions differ much."""
+
+LEAST_SESSIONS = 3
+BY_CHANCE = 0.002
+"""What is chosen once an evening is left out by luck for several evenings on end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +63,15 @@ class _Sides:
             (int((hit & outside).sum()), int(outside.sum())),
         )
 
+    def by_session(self, sessions: float) -> "_Sides":
+        """The same shares counted as so many sessions."""
+        of_all = self.here[1] + self.there[1]
+        (k, of), (k_out, of_out) = (
+            (round(hit * sessions / of_all), round(of * sessions / of_all))
+            for hit, of in (self.here, self.there)
+        )
+        return _Sides((min(k, of), of), (min(k_out, of_out), of_out))
+
     @property
     def few(self) -> bool:
         """Whether either side is too small to compare."""
@@ -68,12 +89,16 @@ def retirement(cut: Cut, truth: Truths, log: AttemptLog) -> Retired | None:
     `truth` (n) says which attempts showed the defect.
     """
     starts = np.flatnonzero(np.diff(log.session, prepend=-1))[:0:-1]
+    known = cut.inside | cut.outside
+    evenings_own = constant_in_sessions(cut.inside[known].astype(float), log.session[known])
     ended: list[int] = []
     for start in starts.tolist():
         before, since = (_Sides.of(cut, truth, rows) for rows in _around(start))
         if before.few or before.difference <= 0.0:
             break
-        verdict = _bears_out(before, since, sessions=len(np.unique(log.session[start:])))
+        if evenings_own and since.here[1]:
+            since = since.by_session(len(np.unique(log.session[start:][known[start:]])))
+        verdict = _bears_out(before, since, left_out=_chance_left_out(cut, log, start))
         if verdict is True:
             break
         if verdict is False:
@@ -87,18 +112,28 @@ def _around(start: int) -> tuple[slice, slice]:
     return slice(0, start), slice(start, None)
 
 
-def _bears_out(before: _Sides, since: _Sides, *, sessions: int) -> bool | None:
+def _chance_left_out(cut: Cut, log: AttemptLog, start: int) -> float:
+    """Chance that no session since has any on the claim's side, if as many had as before."""
+    before, since = (np.unique(log.session[rows]) for rows in _around(start))
+    if len(since) < LEAST_SESSIONS:
+        return 1.0
+    having = np.unique(log.session[:start][cut.inside[:start]])
+    return float((1.0 - len(having) / (len(before) + 1)) ** len(since))
+
+
+def _bears_out(before: _Sides, since: _Sides, *, left_out: float) -> bool | None:
     """Whether the stretch bears the claim out; None where it says neither."""
     if since.here[1] == 0:
         share = before.here[1] / (before.here[1] + before.there[1])
-        gone = sessions >= LEAST_SESSIONS and share * since.there[1] >= LEAST_EXPECTED
+        gone = left_out <= BY_CHANCE and share * since.there[1] >= LEAST_EXPECTED
         return False if gone else None
     if since.few:
         return None
     half = before.difference / 2
     if since.difference >= half:
         return True
-    return False if newcombe_difference(since.here, since.there).high < half else None
+    limits = newcombe_difference(since.here, since.there, confidence=SURE)
+    return False if limits.high < half else None
 
 
 def _change(cut: Cut, truth: Truths, start: int) -> float:

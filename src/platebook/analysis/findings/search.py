@@ -352,10 +352,9 @@ class PreparedLog:
                         parts.append(Part.of(group, outcome, left[outcome], frame, fit))
                     else:
                         unsettled[outcome] = None
-            for outcome in left:
+            for outcome, cells in left.items():
                 if outcome in by_name:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
-                    cells = left[outcome]
                     parts.append(MeasuredPart.of(group, cells, measured, adjusted, known))
         return Search(self.log, adjusted, tuple(parts), self.heights, tuple(unsettled))
 

@@ -10,8 +10,8 @@ variable that comes before the seat in the work, beside practice, grade, bur and
 | `seats_by_response` | the measured seats that it rests on |
 
 Claims are decided as those of failure are (`claims`): at checkpoints of the number of measured
-seats, by a parametric bootstrap, at the same share. With fewer than 20 seats, or seats that all
-read the same, nothing is asked.
+seats, by a parametric bootstrap, at a share of their own (`claims.SEAT_SHARE`). With fewer than 20
+seats, or seats that all read the same, nothing is asked.
 """
 
 import functools
@@ -23,6 +23,7 @@ import numpy as np
 
 from platebook.analysis.findings.candidates import Candidate, candidates
 from platebook.analysis.findings.claims import (
+    SEAT_SHARE,
     Decisions,
     FoundFamily,
     LeadLimit,
@@ -194,11 +195,19 @@ def _claimed(
 
     def decide() -> tuple[str, ...]:
         prepared = prepared_seats(then)
-        return well_supported(prepared.search, _chance(seed, checkpoint, seats), most=MOST_CLAIMS)
+        rng = _chance(seed, checkpoint, seats)
+        return well_supported(prepared.search, rng, most=MOST_CLAIMS, limit=SEAT_SHARE)
 
     read = then.measurements
     limits = [values.tolist() for values in (read.low, read.high, read.error, read.step)]
-    rests_on = (read.response.name, then.log.attempts, then.log.session.tolist(), limits, seed)
+    rests_on = (
+        read.response.name,
+        then.log.attempts,
+        then.log.session.tolist(),
+        limits,
+        SEAT_SHARE,
+        seed,
+    )
     return decided(decisions, rests_on, decide)
 
 

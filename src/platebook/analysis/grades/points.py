@@ -8,10 +8,12 @@
 | `slipping_watch` | the counter that watches a passed grade |
 | `Counters`, `count_points` | the counters of all grades after each whole setting |
 
-Each grade has its own counter. A whole setting moves the counter of its own grade and of every
-easier grade not yet passed, good and bad alike: who sets 1.5 mm stones well need not go back to
-prove the 2.0, and who fails at them has not proved it. After a grade is passed, settings at that
-grade alone feed its watch; when the watch signals, the grade has to be passed again from 0.
+Each grade has its own counter, and a whole setting moves the counter of its own grade alone: a
+failure at a harder grade takes nothing from an easier one. Points enough at a grade are enough for
+every easier grade on its chain too: who sets 1.5 mm stones well need not go back to prove the 2.0.
+Both ways together stay within the stated errors, since no setting counts twice. After a grade is
+passed, settings at that grade feed its watch; when the watch signals, the grade has to be passed
+again from 0.
 
 Where the course asks for a sign-off (`whole_settings`), enough points do not pass a grade: they
 stand, under the same watch, until an instructor signs. What slips back has to be signed again.
@@ -41,7 +43,7 @@ WATCH_QUIET = 240
 """Mean attempts a watch stays quiet for a setter who keeps to `p0`: judgement."""
 
 WhichCounter = Literal["points", "watch"]
-Event = Literal["passed", "waiting", "slipping"]
+Event = Literal["passed", "to be signed off", "slipping"]
 
 
 def promotion_walk(points: Points) -> Walk:
@@ -94,7 +96,10 @@ def slipping_watch(points: Points) -> Walk:
 
 @dataclass(frozen=True, slots=True)
 class CounterMove:
-    """What one whole setting did to one grade's counter. `setting` counts all settings from 1."""
+    """What one whole setting did to one grade's counter. `setting` counts all settings from 1.
+
+    `own` is false where points enough at a harder grade were enough for this one.
+    """
 
     setting: int
     grade: str
@@ -110,6 +115,7 @@ class GradePoints:
 
     `watch` counts only once there were enough points. `waiting` says that an instructor's sign-off
     is all that is missing; `fell` is the setting after which the points were last lost, 0 for none.
+    `through` is the harder grade whose points were enough for this one too, empty for none.
     """
 
     grade: str
@@ -119,6 +125,7 @@ class GradePoints:
     slipped: bool = False
     waiting: bool = False
     fell: int = 0
+    through: str = ""
     steps: tuple[CounterMove, ...] = field(default=(), repr=False)
 
 
@@ -146,6 +153,7 @@ class _Counter:
         self.points = self.watch = 0
         self.enough = self.slipped = False
         self.fell = 0
+        self.through = ""
         self.steps: list[CounterMove] = []
 
     def is_passed(self, now: int) -> bool:
@@ -153,26 +161,43 @@ class _Counter:
         signed = self.signed is None or any(self.fell < n <= now for n in self.signed)
         return self.enough and signed
 
-    def count(self, number: int, *, failed: bool, own: bool) -> None:
+    def count(self, number: int, *, failed: bool) -> None:
         """One more setting; the steps are those of `promotion_walk` and of `slipping_watch`."""
         moved = self.rule.failure if failed else self.rule.good
         event: Event | None = None
         if not self.enough:
             self.points = max(self.points + moved, 0)
             if self.points >= self.rule.up_at:
-                self.enough, self.watch = True, 0
-                event = "passed" if self.is_passed(number) else "waiting"
-                self.slipped = self.slipped and event == "waiting"
-            self.steps.append(CounterMove(number, self.grade.id, "points", self.points, own, event))
-        elif own:
-            self.watch = value = max(self.watch - moved, 0)
-            signal = value >= self.watch_at
-            slips = signal and (self.slipped or self.is_passed(number))
-            if signal:
-                self.enough, self.slipped, self.points, self.watch = False, slips, 0, 0
-                self.fell = number
-            event = "slipping" if slips else None
-            self.steps.append(CounterMove(number, self.grade.id, "watch", value, own, event))
+                event = self._reach(number)
+            self.steps.append(
+                CounterMove(number, self.grade.id, "points", self.points, own=True, event=event)
+            )
+            return
+        self.watch = value = max(self.watch - moved, 0)
+        signal = value >= self.watch_at
+        slips = signal and (self.slipped or self.is_passed(number))
+        if signal:
+            self.enough, self.slipped, self.points, self.watch = False, slips, 0, 0
+            self.fell, self.through = number, ""
+        event = "slipping" if slips else None
+        self.steps.append(CounterMove(number, self.grade.id, "watch", value, own=True, event=event))
+
+    def reach_through(self, harder: str, number: int) -> None:
+        """Points enough at a harder grade after this setting; nothing where they stand already."""
+        if self.enough:
+            return
+        self.points, self.through = self.rule.up_at, harder
+        event = self._reach(number)
+        self.steps.append(
+            CounterMove(number, self.grade.id, "points", self.points, own=False, event=event)
+        )
+
+    def _reach(self, number: int) -> Event:
+        """The points are enough after this setting."""
+        self.enough, self.watch = True, 0
+        passed = self.is_passed(number)
+        self.slipped = self.slipped and not passed
+        return "passed" if passed else "to be signed off"
 
     def so_far(self, now: int) -> GradePoints:
         passed = self.is_passed(now)
@@ -184,6 +209,7 @@ class _Counter:
             self.slipped and not self.enough,
             self.enough and not passed,
             self.fell,
+            self.through,
             tuple(self.steps),
         )
 
@@ -206,11 +232,12 @@ class Counters:
     def count(self, grade: str, *, failed: bool) -> None:
         """Count one whole setting at this grade of the course."""
         self._settings += 1
-        self._counters[grade].count(self._settings, failed=failed, own=True)
-        for easier in self.easier[grade]:
-            counter = self._counters[easier]
-            if not counter.enough:
-                counter.count(self._settings, failed=failed, own=False)
+        counter = self._counters[grade]
+        before = counter.enough
+        counter.count(self._settings, failed=failed)
+        if counter.enough and not before:
+            for easier in self.easier[grade]:
+                self._counters[easier].reach_through(grade, self._settings)
 
     def is_passed(self, grade: str) -> bool:
         """Whether the grade is passed and has not slipped since."""
@@ -219,6 +246,10 @@ class Counters:
     def has_points(self, grade: str) -> bool:
         """Whether the grade has points enough, signed off or not."""
         return self._counters[grade].enough
+
+    def watch(self, grade: str) -> int:
+        """Where the watch over a grade with enough points stands."""
+        return self._counters[grade].watch
 
     def waits(self, grade: str) -> bool:
         """Whether the grade has its points and only a sign-off is missing."""

@@ -9,7 +9,7 @@ of their own (`own_work`). At 0 settings the rate and the curve are empty, the p
 no forecast is made and `not_enough` says so.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import Literal
 
@@ -25,26 +25,20 @@ from platebook.analysis.grades.own_work import (
 )
 from platebook.analysis.grades.points import (
     GradePoints,
-    count_points,
     false_promotion,
     good_to_go,
     slipping_watch,
 )
+from platebook.analysis.grades.states import TO_BE_PASSED, State, grade_states
 from platebook.analysis.grades.tally import Tally, tally
-from platebook.analysis.grades.whole_settings import (
-    WholeSetting,
-    one_setter,
-    signed,
-    whole_settings,
-)
+from platebook.analysis.grades.way_up import WayUp
+from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import SignOff
 
 TOGETHER = "all whole settings"
 """What the line over everything is called."""
-
-State = Literal["ahead", "working", "waiting", "passed", "slipping"]
 
 
 class _Value(BaseModel):
@@ -56,8 +50,9 @@ class _Value(BaseModel):
 class PointStep(_Value):
     """One whole setting's effect on a counter, for the chart.
 
-    `setting` counts the setter's whole settings from 1; `own` is false where a setting at a harder
-    grade moved this one. `moved` says which counter: `points`, or the `watch` of a passed grade.
+    `setting` counts the setter's whole settings from 1; `own` is false where points enough at a
+    harder grade were enough for this one. `moved` says which counter: `points`, or the `watch` of a
+    passed grade.
     """
 
     setting: int
@@ -65,17 +60,18 @@ class PointStep(_Value):
     moved: Literal["points", "watch"]
     value: int
     own: bool
-    event: Literal["passed", "waiting", "slipping"] | None = None
+    event: Literal["passed", "to be signed off", "slipping"] | None = None
 
 
 class GradeProgress(Tally):
     """One grade: what was counted, where the curve stands, and the points.
 
     `good_to_go` is the number of good ones in a row that pass the grade. `counted` is the number of
-    settings that moved its points, harder grades included, and `luck` the chance that a setter at
-    the course's `p1` would have passed in as many. `watch` and `watch_at` are the slipping-back
-    counter of a passed grade. The state is `waiting` where there are enough points and no
-    instructor has signed the grade off yet; `signed_by` is who did.
+    settings that moved its points, or those of the harder grade that passed it, and `luck` the
+    chance that a setter at the course's `p1` would have passed in as many. `watch` and `watch_at`
+    are the slipping-back counter of a passed grade. The state is how the grade stands (`states`);
+    `practised` says that the work is at it, whatever its state. `signed_by` is the instructor who
+    signed it off.
     """
 
     grade: str
@@ -86,6 +82,7 @@ class GradeProgress(Tally):
     watch: int
     watch_at: int
     state: State
+    practised: bool
     signed_by: str | None
     counted: int
     luck: float
@@ -125,18 +122,13 @@ def days_since_practice(attempts: Iterable[Attempt], today: date) -> int | None:
 
 
 def _grade_progress(
-    grade: Grade,
-    state: State,
-    so_far: GradePoints,
-    settings: Sequence[WholeSetting],
-    *,
-    signed_by: str | None,
-    curves: bool,
+    grade: Grade, state: State, way: WayUp, *, signed_by: str | None, curves: bool
 ) -> GradeProgress:
-    own = [s for s in settings if s.grade.id == grade.id]
+    so_far = way.counters.so_far(grade.id)
+    own = [s for s in way.settings if s.grade.id == grade.id]
     share, counts = tally(grade.title, own, curves=curves)
-    counted = sum([step.moved == "points" for step in so_far.steps])
-    open_still = not so_far.passed and not so_far.waiting
+    counted, luck = _luck(grade, so_far, way)
+    open_still = state in TO_BE_PASSED
     return GradeProgress(
         grade=grade.id,
         track=grade.track,
@@ -146,14 +138,24 @@ def _grade_progress(
         watch=so_far.watch,
         watch_at=int(slipping_watch(grade.points).up_at),
         state=state,
+        practised=grade.id in way.practised(),
         signed_by=signed_by if so_far.passed else None,
         counted=counted,
-        luck=false_promotion(grade.points, counted),
+        luck=luck,
         forecast=outlook_at(grade.points, so_far, share),
-        not_enough=_not_enough(len(own)) if open_still and state != "ahead" else None,
-        path=_path(so_far, settings),
+        not_enough=_not_enough(len(own)) if open_still else None,
+        path=_path(so_far, way.settings),
         **counts,
     )
+
+
+def _luck(grade: Grade, so_far: GradePoints, way: WayUp) -> tuple[int, float]:
+    """How many settings moved the points that passed it, and the chance of as much by luck."""
+    harder = way.course.grade(so_far.through)
+    if harder is not None:
+        return _luck(harder, way.counters.so_far(harder.id), way)
+    counted = sum([step.moved == "points" and step.own for step in so_far.steps])
+    return counted, false_promotion(grade.points, counted)
 
 
 def _not_enough(attempts: int) -> str | None:
@@ -174,33 +176,6 @@ def _path(so_far: GradePoints, settings: Sequence[WholeSetting]) -> tuple[PointS
     )
 
 
-def _states(
-    course: Course, points_by_grade: Mapping[str, GradePoints], settings: Sequence[WholeSetting]
-) -> dict[str, State]:
-    """State by grade; where no grade is begun and open, the easiest open one is being worked.
-
-    None is opened while another one waits for a sign-off.
-    """
-    begun = {s.grade.id for s in settings}
-    states = {g.id: _state(points_by_grade[g.id], begun=g.id in begun) for g in course.grades}
-    if {"working", "waiting"}.isdisjoint(states.values()):
-        first = next((g for g in course.ladder() if states[g.id] == "ahead"), None)
-        if first is not None:
-            states[first.id] = "working"
-    return states
-
-
-def _state(so_far: GradePoints, *, begun: bool) -> State:
-    """How a grade stands by its own settings and points."""
-    if so_far.slipped:
-        return "slipping"
-    if so_far.passed:
-        return "passed"
-    if so_far.waiting:
-        return "waiting"
-    return "working" if begun else "ahead"
-
-
 def progress(
     course: Course,
     attempts: Iterable[Attempt],
@@ -215,19 +190,16 @@ def progress(
     stands and each curve is empty, for less than half the work.
     Raises ValueError where the attempts are of several setters.
     """
-    ordered = in_order(attempts)
-    one_setter(ordered)
-    settings = whole_settings(course, ordered)
+    ordered, all_sign_offs = in_order(attempts), tuple(sign_offs)
+    way = WayUp.of(course, ordered, all_sign_offs)
     every = all_settings(course, ordered)
     others = not_whole(ordered, len(every))
-    all_sign_offs = tuple(sign_offs)
-    points_by_grade = count_points(course, settings, signed(course, settings, all_sign_offs))
     signers = {s.grade: s.signed_by for s in all_sign_offs if s.course == course.id}
-    states = _states(course, points_by_grade, settings)
+    states = grade_states(way)
     return Progress(
         course=course.id,
         course_version=course.version,
-        settings=len(settings),
+        settings=len(way.settings),
         left_out=others.total,
         not_whole=others,
         days_since_practice=days_since_practice(ordered, today) if today else None,
@@ -235,8 +207,7 @@ def progress(
             _grade_progress(
                 grade,
                 states[grade.id],
-                points_by_grade[grade.id],
-                settings,
+                way,
                 signed_by=signers.get(grade.id) if course.asks_sign_off(grade.id) else None,
                 curves=curves,
             )

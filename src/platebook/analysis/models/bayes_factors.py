@@ -340,7 +340,7 @@ def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> 
     eta = fit.fixed @ frame.z.T + fit.random[:, frame.session] + offset
     log_likelihood = (truth * eta - np.logaddexp(0.0, eta)).sum(axis=1)
     penalty = 0.5 * (np.square(fit.fixed) @ frame.precision)
-    penalty += 0.5 * frame.session_precision * np.square(fit.random).sum(axis=1)
+    penalty += frame.session_penalty(fit.random)
     volume = np.linalg.slogdet(fit.projection.core)[1] + np.log(fit.projection.session_weight).sum(
         axis=1
     )
@@ -363,7 +363,7 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell, real: float) -> E
     """
     offset = _COARSE[:, None] * x[None, :]
     outcomes = np.tile(truth, (len(_COARSE), 1))
-    fit = fit_null(frame, outcomes, offset=offset, near=1e-3)
+    fit = fit_null(frame, outcomes, offset=offset, near=1e-2)
     log_density = np.interp(_GRID, _COARSE, _log_marginal(frame, fit, outcomes, offset))
     log_density += log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())

@@ -242,7 +242,7 @@ def _fits(frame: Frame, measured: Measurements, spread: Floats) -> _Fits:
     for _ in range(_STEPS):
         middle = fixed @ frame.z.T + random[:, frame.session]
         at = slopes(measured.low, measured.high, middle, spread)
-        step, step_session = Projection.of(frame, at.weight).solve(
+        step, step_session = Projection.of(frame, at.weight, frame.session_precision).solve(
             at.residual @ frame.z - frame.precision * fixed,
             frame.by_session(at.residual, 1) - frame.session_precision * random,
         )
@@ -253,7 +253,7 @@ def _fits(frame: Frame, measured: Measurements, spread: Floats) -> _Fits:
             break
     middle = fixed @ frame.z.T + random[:, frame.session]
     at = slopes(measured.low, measured.high, middle, spread)
-    projection = Projection.of(frame, at.weight)
+    projection = Projection.of(frame, at.weight, frame.session_precision)
     penalty = np.square(fixed) @ frame.precision
     penalty += frame.session_precision * np.square(random).sum(axis=1)
     penalty -= len(frame.starts) * np.log(frame.session_precision)
@@ -278,7 +278,7 @@ def spreads(adjusted: Nuisance, measured: Measurements) -> Spreads:
     prior = -0.5 * np.square(np.log(SPREADS) / SPREAD_LOG_SD)
     best, likeliest = -np.inf, Spreads(1.0, EVENINGS[1])
     for evening in EVENINGS:
-        frame = Frame.of(adjusted, session_precision=evening**-2)
+        frame = Frame.of(adjusted, session_precision=evening**-2, tail=math.inf)
         log_posterior = _fits(frame, measured, spread).log_marginal + prior
         top = int(np.argmax(log_posterior))
         if log_posterior[top] > best:
@@ -299,7 +299,7 @@ def _peak(values: Floats, top: int) -> float:
 
 def fit_censored(adjusted: Nuisance, measured: Measurements, known: Spreads) -> CensoredFit:
     """Fit the readings, one or more, with these spreads; `adjusted` has the readings' rows."""
-    frame = Frame.of(adjusted, session_precision=known.evening**-2)
+    frame = Frame.of(adjusted, session_precision=known.evening**-2, tail=math.inf)
     spread = np.sqrt(known.scatter**2 + np.square(measured.error))
     fits = _fits(frame, measured, spread[None, :])
     middle = (fits.fixed @ frame.z.T + fits.random[:, frame.session])[0]

@@ -28,6 +28,7 @@ from platebook.logbook.erasing import (
 )
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.file.place import sweep
 from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
 from platebook.practice.revision import HIGHEST_COUNTER, NOBODY, Bundle, Change, Revision
 
@@ -184,7 +185,8 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             tuple(sorted(set(clashes(db)) - before)),
         )
     if (erased or taken_in.united.unnamed) and not terms.rehearsal:
-        clear_bytes(db, path)
+        sweep(path)
+        clear_bytes(db)
     return taken_in
 
 

@@ -32,8 +32,12 @@ from platebook.logbook.file.opening import (
 from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 from platebook.logbook.record_kinds import Kind, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
+from platebook.practice.revision import Revision
 
 _BATCH = 500
+
+_UNREADABLE = (ValueError, KeyError, TypeError, OverflowError, LogbookError)
+"""What reading a revision raises whose bytes were changed on the disk."""
 
 
 def problems_in(db: Database) -> tuple[str, ...]:
@@ -53,11 +57,44 @@ def _all(db: Database) -> Iterator[str]:
     if pages != ["ok"]:
         yield from (f"The file is damaged: {page}." for page in pages)
         return
+    if wrong := tuple(_tables_that_differ(db)):
+        yield from wrong
+        return
     for table, row, other, _ in db.execute("PRAGMA foreign_key_check").fetchall():
         yield f"Row {row} of {table} refers to a {other} that is not there."
     for kind in kinds().values():
         yield from _rows_that_differ(db, kind)
     yield from _wrong_counts(db)
+
+
+def _tables_that_differ(db: Database) -> Iterator[str]:
+    """A sentence for each table that lacks a column of this program, or has it of another type."""
+    fresh = Database(memory=True)
+    try:
+        migrate(fresh, shipped_steps())
+        expected = _columns(fresh)
+    finally:
+        fresh.close()
+    found = _columns(db)
+    for table, columns in expected.items():
+        if table not in found:
+            yield f"The table {table} is missing."
+        elif lacking := columns - found[table]:
+            names = ", ".join(sorted(name for name, *_ in lacking))
+            yield f"The table {table} lacks or misnames what this program keeps in it: {names}."
+
+
+def _columns(db: Database) -> dict[str, set[tuple[str, str, int, int]]]:
+    """Each table's columns: name, type, whether it may be empty, place in the key."""
+    rows = db.execute(
+        'SELECT t.name, c.name, c.type, c."notnull", c.pk'
+        " FROM pragma_table_list AS t, pragma_table_info(t.name) AS c"
+        " WHERE t.schema = 'main' AND t.type = 'table' AND t.name NOT LIKE 'sqlite_%'"
+    )
+    columns: dict[str, set[tuple[str, str, int, int]]] = {}
+    for table, *column in rows.fetchall():
+        columns.setdefault(table, set()).add((column[0], column[1], column[2], column[3]))
+    return columns
 
 
 def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
@@ -69,6 +106,10 @@ def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
     names = (*kind.table_columns, *kind.housekeeping)
     while batch := list(islice(ids, _BATCH)):
         records += len(batch)
+        try:
+            by_record = revisions_of(db, kind.name, batch)
+        except _UNREADABLE:
+            by_record = {}  # one of the batch is damaged, so each is read by itself
         rows = {
             row[kind.key]: {name: row[name] for name in names}
             for part in batches(batch)
@@ -78,12 +119,22 @@ def _rows_that_differ(db: Database, kind: Kind) -> Iterator[str]:
                 [part],
             )
         }
-        for record_id, revisions in revisions_of(db, kind.name, batch).items():
-            if rows.get(record_id) != standing_row(kind, revisions):
+        for record_id in batch:
+            try:
+                revisions = by_record[record_id] if by_record else _past(db, kind, record_id)
+                stands = rows.get(record_id) == standing_row(kind, revisions)
+            except _UNREADABLE:
+                yield f"The {kind.name} {record_id} has a revision that cannot be read."
+                continue
+            if not stands:
                 yield f"The {kind.name} {record_id} is not what its revisions make it."
     stand = int(db.execute(f"SELECT count(*) FROM {kind.name}").fetchone()[0])  # noqa: S608 - a name of our own
     if stand > records:
         yield f"{stand - records} of {stand} {kind.name} rows have no revision."
+
+
+def _past(db: Database, kind: Kind, record_id: str) -> tuple[Revision, ...]:
+    return revisions_of(db, kind.name, [record_id])[record_id]
 
 
 def _wrong_counts(db: Database) -> Iterator[str]:

@@ -5,6 +5,7 @@ Nothing is ever written over: a name that is taken is refused.
 
 import contextlib
 import errno
+import glob
 import os
 import stat
 from collections.abc import Iterator, Mapping
@@ -13,6 +14,7 @@ from pathlib import Path
 
 import platformdirs
 import uuid_utils
+from filelock import FileLock, Timeout
 
 from platebook.logbook.errors import LogbookError
 
@@ -95,19 +97,28 @@ def free_name(path: Path, word: str) -> Path:
     return name
 
 
+_NEW = ".new"
+_LOCK = ".lock"
+
+
 @contextmanager
 def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
     """An empty file of mode 0600 that becomes `target` when the block ends well.
 
-    Where `target` is there by then it becomes `keep_as`; without that name it is FileExistsError.
+    What a killed program had begun to write for the same target is removed first. Where `target` is
+    there by then it becomes `keep_as`; without that name it is FileExistsError.
     In any other case of failure nothing is left. LogbookError where the folder cannot be made or
     written to.
     """
-    draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}.new")
+    sweep(target)
+    draft = target.with_name(f".{target.name}.{uuid_utils.uuid4()}{_NEW}")
+    lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
     try:
         target.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        lock.acquire(timeout=0)
         os.close(os.open(draft, os.O_CREAT | os.O_EXCL | os.O_RDWR, 0o600))
     except OSError as error:
+        _let_go(lock)
         message = f"No file can be made in {target.parent}: {error.strerror}."
         raise LogbookError("place", f"{message} Check the folder, or name another one.") from error
     try:
@@ -123,6 +134,30 @@ def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
     finally:
         for left in (draft, *companions(draft)):
             left.unlink(missing_ok=True)
+        _let_go(lock)
+
+
+def _let_go(lock: FileLock) -> None:
+    lock.release()
+    with contextlib.suppress(OSError):
+        Path(lock.lock_file).unlink(missing_ok=True)
+
+
+def sweep(path: Path) -> tuple[Path, ...]:
+    """Remove what programs that were killed had begun to write for `path`; gives what it removed.
+
+    A program that still writes holds the lock of its unfinished file, which is left to it.
+    """
+    removed = []
+    for draft in path.parent.glob(f".{glob.escape(path.name)}.*{_NEW}"):
+        lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
+        with contextlib.suppress(OSError, Timeout):
+            lock.acquire(timeout=0)
+            for left in (draft, *companions(draft)):
+                left.unlink(missing_ok=True)
+            removed.append(draft)
+            _let_go(lock)
+    return tuple(removed)
 
 
 def _set_aside(path: Path, name: Path) -> None:

@@ -6,6 +6,7 @@ from datetime import date
 
 from platebook.advice.class_standing import SetterLine, topic
 from platebook.analysis.findings.results import ClassFindings
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
 from platebook.reports.text.figures import count_of, with_interval
@@ -68,10 +69,10 @@ def class_html(answers: ClassAnswers) -> str:
 
 def _row(setter: SetterLine, next_title: str) -> _Row:
     grade = setter.grade or DASH
-    if setter.state == "working":
-        grade += f", {setter.good_to_go} to go"
-    elif setter.state:
+    if setter.state:
         grade += f", {setter.state}"
+    if setter.state in TO_BE_PASSED:
+        grade += f", {setter.good_to_go} to go"
     mean = setter.practice.a_week if setter.practice is not None else None
     return _Row(
         setter.name,

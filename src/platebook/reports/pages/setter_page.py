@@ -16,6 +16,7 @@ from platebook.analysis.grades.calendar import calendar
 from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
@@ -177,8 +178,8 @@ def _grade(grade: GradeProgress) -> _GradeRow:
     rate = with_interval(grade.rate, grade.low, grade.high) or DASH
     lately = with_interval(grade.now, grade.now_low, grade.now_high) or DASH
     good = f"{grade.good} of {grade.attempts}" if grade.attempts else DASH
-    to_go = str(grade.good_to_go) if grade.state == "working" else DASH
-    if grade.state == "waiting":
+    to_go = str(grade.good_to_go) if grade.state in TO_BE_PASSED else DASH
+    if grade.state == "to be signed off":
         to_go = "a sign-off"
     state = GRADES[grade.state]
     return _GradeRow(grade.title, state.plain, state.words, good, rate, lately, to_go)

@@ -13,6 +13,7 @@ from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
     RETIRED,
+    SLIPPING,
     count_of,
     interval,
     outlook_words,
@@ -150,17 +151,17 @@ def grade_line(grade: GradeProgress) -> str:
 
 
 def _points(grade: GradeProgress) -> list[str]:
-    if grade.state == "working":
+    if grade.state in {"practised", "tried"}:
         to_go = count_of(grade.good_to_go, "good one")
         points = f"{grade.points} of {grade.promote_at} points: {to_go} to go."
         ahead = outlook_words(grade.forecast) if grade.forecast else ""
         return [points, f"{ahead[0].upper()}{ahead[1:]}."] if ahead else [points]
-    if grade.state == "waiting":
+    if grade.state == "to be signed off":
         return [waits_for_sign_off(grade.points, grade.promote_at)]
     if grade.state == "passed" and grade.signed_by is not None:
         return [f"Signed off by {grade.signed_by}."]
     if grade.state == "slipping":
-        return ["Failures have come back since it was passed: a proving row is due."]
+        return [SLIPPING]
     return []
 
 

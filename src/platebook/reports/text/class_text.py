@@ -7,6 +7,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.records import Inspection
 from platebook.reports.text.figures import PERSONAL, count_of
 
@@ -48,7 +49,7 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
             lines.append(f"{setter.name}: nothing logged yet.")
             continue
         where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade"
-        if setter.state == "working":
+        if setter.state in TO_BE_PASSED:
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += sign_off_due(setter)
         lines.append(f"{setter.name:<24} {setter.signs:<8}  {where}")

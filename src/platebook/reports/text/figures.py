@@ -122,15 +122,16 @@ RETIRED = Sign("no longer so", "~", "◌")
 
 GRADES = {
     "passed": Sign("passed", "*", "■"),
-    "working": Sign("working on it", ">", "▸"),
-    "waiting": Sign("enough points", "=", "□"),
-    "slipping": Sign("slipping back", "!", "↓"),
-    "ahead": Sign("ahead of you", " ", "·"),
+    "practised": Sign("practised", ">", "▸"),
+    "tried": Sign("tried", "-", "▫"),
+    "to be signed off": Sign("to be signed off", "=", "□"),
+    "slipping": Sign("slipping", "!", "↓"),
+    "ahead": Sign("ahead", " ", "·"),
 }
-"""By state."""
+"""By state (`way_up`), whose words they are everywhere."""
 
-AT_WORK = frozenset({"working", "waiting", "slipping"})
-"""The states of a grade that a setter works at now."""
+SLIPPING = "Failures have come back since it was passed: it is to be passed again."
+"""What is said of a grade that slipped back."""
 
 PERSONAL = "One setter's own, worth watching at most:"
 """Stands above findings of a class that hold for one setter alone."""

@@ -116,6 +116,8 @@ OF_THE_GRADE = (
     "metal_state",
     "sheet_mm",
     "layers",
+    "curve",
+    "curve_radius_mm",
     "backing",
     "pilot_mm",
     "opening_bur_shape",
@@ -182,10 +184,11 @@ ONE_STONE = (
     "stone_diameter_mm",
     "stone_diameter_min_mm",
     "stone_diameter_max_mm",
+    "stone_hole_mm",
     "stone_depth_mm",
     "stone_crown_mm",
 )
-ONE_SHEET = ("metal", "sheet_mm", "layers")
+ONE_SHEET = ("metal", "sheet_mm", "layers", "curve", "curve_radius_mm")
 
 
 def _last_set_up(attempts: Sequence[Attempt]) -> dict[str, str]:
@@ -221,6 +224,9 @@ def _of_grade(grade: Grade, stone_mm: float) -> dict[str, str]:
         "sheet_mm": round(grade.sheet_mm, 3),
         "layers": grade.layers,
         "backing": grade.backing,
+        "curve": None if grade.curve == "flat" else grade.curve,
+        "curve_radius_mm": grade.curve_radius_mm,
+        "hand_cut": True if grade.hand_cut else None,
         "seat_method": grade.method,
     }
     return {n: as_text(v) or "" for n, v in values.items() if v is not None}

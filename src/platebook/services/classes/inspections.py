@@ -253,7 +253,7 @@ def _why_not(course: Course, grade: Grade, standing: GradeProgress | None) -> st
     """Why this grade cannot be signed off now; empty where it can."""
     if not course.asks_sign_off(grade.id):
         return f"grade: {grade.title} asks for no sign-off; {course.title} passes it by its points"
-    if standing is None or standing.state == "waiting":
+    if standing is None or standing.state == "to be signed off":
         return ""
     if standing.state == "passed":
         return f"grade: {grade.title} is signed off already"

@@ -14,7 +14,14 @@ from platebook.logbook.records import add_inspections
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Inspection
 from platebook.services.classes.inspections import Inspected, read_look
-from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
+from platebook.services.session import (
+    Refused,
+    Session,
+    course_of,
+    opened,
+    setter_in_use,
+    today_at,
+)
 
 DRAWN = 3
 
@@ -40,7 +47,8 @@ class SecondLook:
 def second_look(session: Session) -> SecondLook:
     """The positions drawn from the last day of practice before today that wait to be judged."""
     with opened(session) as book:
-        setter_id = setter_in_use(session, book).setter_id or ""
+        setter = setter_in_use(session, book)
+        setter_id, course = setter.setter_id or "", course_of(book, setter)
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
         looks = _own(book, setter_id)
     seen = {look.attempt_id for look in looks}
@@ -49,7 +57,8 @@ def second_look(session: Session) -> SecondLook:
         for a in _drawn(session, attempts, setter_id)
         if a.attempt_id not in seen
     )
-    return SecondLook(rows, agreement(attempts, looks).sentence)
+    eye = agreement(attempts, looks, failure_from=course.failure_from)
+    return SecondLook(rows, eye.sentence)
 
 
 def judge_again(session: Session, attempt_id: str, result: str, severity: str = "") -> Inspected:

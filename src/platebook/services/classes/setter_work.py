@@ -158,7 +158,7 @@ def line_of(log: SetterLog) -> Line:
     draw = next_draw(log.setter.setter_id or "", log.draws, attempts, looked_at)
     draws = log.draws if draw is None else (*log.draws, draw)
     drawn = {row.attempt_id for row in open_draws(draws, attempts, looked_at)}
-    eye = agreement(log.as_judged_then(attempts), looks)
+    eye = agreement(log.as_judged_then(attempts), looks, failure_from=log.course.failure_from)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs, curves=False)
     waits = waiting(log.course, attempts, looks, standing, drawn)
     wanted = {waits.last, *(row.attempt_id for row in waits.found)}

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Literal
 from textual.content import Content
 
 from platebook.analysis.grades.share_good import share_words
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import main_defect, practice_line, used_lines
@@ -75,8 +76,7 @@ def grades_and_signs(setter: "SetterLine") -> str:
 
 def legend() -> str:
     """What the signs of the grades mean."""
-    words = {"waiting": "to be signed off", "slipping": "slipping back"}
-    return "  ".join(f"{sign.drawn} {words.get(state, state)}" for state, sign in GRADES.items())
+    return "  ".join(f"{sign.drawn} {sign.words}" for sign in GRADES.values())
 
 
 def standing_part(setter: "SetterLine") -> Content:
@@ -86,7 +86,7 @@ def standing_part(setter: "SetterLine") -> Content:
         return stack(*parts, txt("Nothing logged yet."))
     where = f"{setter.grade}: {setter.state}" if setter.grade else "no grade yet"
     parts.append(txt(where))
-    if setter.state == "working":
+    if setter.state in TO_BE_PASSED:
         parts.append(txt(f"{setter.good_to_go} good ones to go"))
     if setter.sign_off:
         parts.append(txt(f"{setter.sign_off_title} has its points", "bold"))

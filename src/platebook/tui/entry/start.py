@@ -72,7 +72,12 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
     stop = first_stop(entry) if view.set_up else SET_UP
     origin = CARRIED_OVER if view.attempts else PROPOSED
     return dataclasses.replace(
-        entry, stop=stop, origin=origin, where=where_of(view), criterion=view.criterion
+        entry,
+        stop=stop,
+        origin=origin,
+        where=where_of(view),
+        criterion=view.criterion,
+        grades=view.grades,
     )
 
 

@@ -7,7 +7,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 
-from platebook.reports.text.figures import AT_WORK
+from platebook.reports.text.figures import GRADES
 from platebook.services.course_page import CourseRow, CourseView, course_view
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -55,14 +55,14 @@ class CourseScreen(BenchScreen[None]):
 
     @on(Loaded)
     def show_course(self, event: Loaded) -> None:
-        """Show the course, the grade worked at marked."""
+        """Show the course, the grade practised marked."""
         self.view = event.value
         about = stack(txt(self.view.title, "bold $accent"), txt(self.view.about))
         self.query_one("#about", Words).show(about)
         picks = self.query_one(PickList)
-        picks.rows = tuple((row.title, row.right) for row in self._rows())
-        working = [n for n, grade in enumerate(self.view.grades) if grade.right in AT_WORK]
-        picks.mark(working[0] if working else 0)
+        picks.rows = tuple((row.title, _right(row)) for row in self._rows())
+        practised = [n for n, grade in enumerate(self.view.grades) if grade.practised]
+        picks.mark(practised[-1] if practised else 0)
 
     @on(PickList.Marked)
     def show_one(self) -> None:
@@ -79,3 +79,8 @@ class CourseScreen(BenchScreen[None]):
 
     def _rows(self) -> tuple[CourseRow, ...]:
         return (*self.view.grades, *self.view.exercises) if self.view is not None else ()
+
+
+def _right(row: CourseRow) -> str:
+    """What stands on the right of a row: a grade's state with its sign, or what a part trains."""
+    return f"{GRADES[row.right].drawn} {row.right}" if row.right in GRADES else row.right

@@ -17,8 +17,8 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.reports.text.figures import (
-    AT_WORK,
     GRADES,
+    SLIPPING,
     count_of,
     outlook_words,
     waits_for_sign_off,
@@ -41,15 +41,16 @@ if TYPE_CHECKING:
 
 STYLES = {
     "passed": "$text-success",
-    "working": "bold $accent",
-    "waiting": "$text-success",
+    "practised": "bold $accent",
+    "tried": "$accent",
+    "to be signed off": "$text-success",
     "slipping": "$text-warning",
     "ahead": "$muted",
 }
 STEP = 2
 MANY = 5
 TALL = 32
-WORDS = 37
+WORDS = 29
 
 
 class Stair(Widget):
@@ -83,11 +84,12 @@ class Stair(Widget):
     def _step(self, place: int) -> Content:
         grade = self.grades[place]
         step = STEP if len(self.grades) <= MANY else 1
-        room = max(self.size.width - step * len(self.grades) - WORDS, 8)
+        longest = max(len(g.state) for g in self.grades)
+        room = max(self.size.width - step * len(self.grades) - WORDS - longest, 8)
         indent = step * place
         mark = MARK if place == self.chosen else " "
         title = fit(grade.title or grade.grade, room)
-        state = f"{GRADES[grade.state].drawn} {grade.state:<8}"
+        state = f"{GRADES[grade.state].drawn} {grade.state:<{longest}}"
         counts = f"{grade.good:>3} of {grade.attempts:<3} good"
         points = f"{grade.points}/{grade.promote_at}"
         rest = " " * (step * (len(self.grades) - place - 1))
@@ -157,12 +159,11 @@ class ProgressScreen(BenchScreen[None]):
 
     @on(Loaded)
     def show_grades(self, event: Loaded) -> None:
-        """Show the stair, the grade worked at in focus."""
+        """Show the stair, the grade practised in focus."""
         self.progress = event.value
         grades = self.progress.grades
-        at_work = [i for i, g in enumerate(grades) if g.state in AT_WORK]
-        practised = [i for i in at_work if grades[i].attempts]
-        self.chosen = (practised or at_work or [0])[-1 if practised else 0]
+        practised = [i for i, g in enumerate(grades) if g.practised]
+        self.chosen = practised[-1] if practised else 0
         self.show()
 
     def action_move(self, by: int) -> None:
@@ -258,12 +259,16 @@ def _words(grade: "GradeProgress") -> list[Content]:
 
 def _points(grade: "GradeProgress") -> str:
     if grade.state == "slipping":
-        return "Passed once, and slipping back: a refresher is due."
-    if grade.state == "waiting":
+        return f"{SLIPPING} {_to_go(grade)}"
+    if grade.state == "to be signed off":
         return waits_for_sign_off(grade.points, grade.promote_at)
     if grade.state == "passed":
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
+    return _to_go(grade)
+
+
+def _to_go(grade: "GradeProgress") -> str:
     ones = count_of(grade.good_to_go, "good one", "good ones in a row")
     to_go = f"{ones} to go (points {grade.points} of {grade.promote_at})"
     ahead = f"; {outlook_words(grade.forecast)}" if grade.forecast else ""

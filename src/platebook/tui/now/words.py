@@ -7,7 +7,13 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
-from platebook.reports.text.figures import PARTS_DO_NOT_COUNT, count_of, outlook_words
+from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.reports.text.figures import (
+    GRADES,
+    PARTS_DO_NOT_COUNT,
+    count_of,
+    outlook_words,
+)
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
@@ -86,21 +92,23 @@ def why_part(view: "NowView") -> Content:
 
 
 def standing_part(view: "NowView") -> Content:
-    """How far to go at this grade, and how much was practised."""
-    ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
-    to_go = Content.assemble((str(view.good_to_go), "bold $accent"), f" {ones}")
-    if view.waits:
-        to_go = txt(f"{view.points} of {view.promote_at} points; waits for a sign-off", "$accent")
-    return stack(
-        to_go,
-        *_ahead(view),
-        txt(_practised(view), "$muted"),
-    )
+    """How this grade stands, how far to go at it, and how much was practised."""
+    state = view.advice.state
+    stands = f"{GRADES[state].drawn} {GRADES[state].words}"
+    if state in TO_BE_PASSED:
+        ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
+        to_go = Content.assemble(
+            (f"{stands}, ", "$accent"), (str(view.good_to_go), "bold $accent"), f" {ones}"
+        )
+    else:
+        points = f", {view.points} of {view.promote_at} points" if view.waits else ""
+        to_go = txt(f"{stands}{points}", "$accent")
+    return stack(to_go, *_ahead(view), txt(_practised(view), "$muted"))
 
 
 def _ahead(view: "NowView") -> list[Content]:
     """That a part exercise leaves the good ones to go as they are, and how soon they are there."""
-    if view.waits or not view.good_to_go:
+    if view.advice.state not in TO_BE_PASSED:
         return []
     forecast = view.advice.forecast
     lines = [PARTS_DO_NOT_COUNT] if view.advice.kind == "part" else []
