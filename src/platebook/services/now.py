@@ -14,7 +14,13 @@ from platebook.practice.course import Grade
 from platebook.practice.fields import parts
 from platebook.practice.text import as_text
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
-from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for, with_planned
+from platebook.services.attempts.form import (
+    LABELS,
+    ReadingAsked,
+    readings_for,
+    set_up_for,
+    with_planned,
+)
 from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
 from platebook.services.next_up import advise, lacking
@@ -223,10 +229,14 @@ def _wants(
 
 
 def _planned(advice: NextExercise, sizes: SetUpSheet | None, drawer: Drawer) -> dict[str, str]:
-    """The set-up that a setting of a block is planned with; the bur by its name in the drawer."""
+    """The set-up that a setting of a block is planned with; the bur by its name in the drawer.
+
+    What is read at the bench is asked, never taken from the plan.
+    """
     if advice.run is None:
         return {}
-    planned = {name: as_text(value) or "" for name, value in advice.run.values.items()}
+    values = advice.run.values.items()
+    planned = {name: as_text(value) or "" for name, value in values if name not in LABELS}
     if sizes is None or "seat_bur_mm" not in planned:
         return planned
     shape = sizes.seat_bur.shape
