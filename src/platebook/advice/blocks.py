@@ -134,8 +134,8 @@ def block_reason(block: BlockAtWork, run: Run) -> tuple[str, ...]:
     return (
         (
             f"You asked to settle whether changing {FACTOR_WORDS[block.settles]} makes a "
-            f"difference to {about}: block {number}, setting {run.run} of {RUNS}, in an order drawn "
-            f"by lot (seed {block.plan.seed})."
+            f"difference to {about}: block {number}, setting {run.run} of {RUNS}, in an order "
+            f"drawn by lot (seed {block.plan.seed})."
         ),
         "Keep to the planned levels; where another was used, the record says so too.",
         "A statement needs five blocks. Findings counts them with the lead.",
