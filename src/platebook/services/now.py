@@ -1,5 +1,6 @@
 """Now: the next exercise and why, with the sizes, the set-up, the plate and what to mind."""
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -17,6 +18,7 @@ from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import (
     LABELS,
     ReadingAsked,
+    own_asked,
     readings_for,
     set_up_for,
     with_planned,
@@ -26,6 +28,7 @@ from platebook.services.cache import recall
 from platebook.services.next_up import advise, lacking
 from platebook.services.own_choice import choice_mark
 from platebook.services.plates import PlateView, plate_view
+from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
@@ -36,7 +39,7 @@ from platebook.services.session import (
     today_at,
 )
 from platebook.trade import Drawer, Hand, SetUpSheet
-from platebook.trade.cautions import cautions
+from platebook.trade.cautions import AT_THE_END, BEFORE_A_PLATE, cautions, cautions_beside
 from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides
 
 if TYPE_CHECKING:
@@ -58,7 +61,8 @@ class NowView:
     may read this seat, by name, and `seat_tool` the one that read the last. `evening` says how this
     day went so far, before its first attempt how the last one did, and `next_time` what comes at
     the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
-    `grades` are the course's, by which a stone of another grade is told.
+    `grades` are the course's, by which a stone of another grade is told. `seeing` says that it is
+    time to judge a reference plate, empty where it is not.
     """
 
     setter: str
@@ -84,7 +88,9 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
+    own: tuple[ReadingAsked, ...] = ()
     grades: tuple[Grade, ...] = ()
+    seeing: str = ""
     evening: str = ""
     next_time: str = ""
     wants: tuple[str, ...] = ()
@@ -132,9 +138,9 @@ def now(session: Session) -> NowView:
             basis = basis_in(book, setter)
             hand = hand_of(session, basis)
             unfolded = steps == UNFOLDED
-            return KeptNow(
-                view=now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
-            )
+            view = now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
+            seeing = seeing_at(basis, reference_plates(book), today).sentence
+            return KeptNow(view=dataclasses.replace(view, seeing=seeing))
 
         return recall(
             KeptNow,
@@ -162,6 +168,12 @@ def now_at(
     advice = advise(basis, today, replay)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
+    set_up = {
+        **set_up_for(grade, sizes, attempts, part=advice.part),
+        **_planned(advice, sizes, basis.drawer),
+    }
+    plate = plate_view(attempts, basis.plates)
+    days_since = days_since_practice(attempts, today)
     return NowView(
         setter=basis.setter.name,
         course_title=course.title,
@@ -171,22 +183,20 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up={
-            **set_up_for(grade, sizes, attempts, part=advice.part),
-            **_planned(advice, sizes, basis.drawer),
-        },
+        set_up=set_up,
         readings_asked=advice.readings_asked,
         readings=_readings(advice, grade, len(attempts)),
         points=so_far.points,
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
         waits=so_far.waiting,
-        plate=plate_view(attempts, basis.plates),
-        cautions=cautions(_step_of(advice.part)),
+        plate=plate,
+        cautions=(*cautions(_step_of(advice.part)), *_beside(set_up, plate, days_since)),
         attempts=len(attempts),
-        days_since=days_since_practice(attempts, today),
+        days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,
+        own=own_asked(course),
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
         grades=course.grades,
@@ -253,6 +263,18 @@ def _readings(advice: NextExercise, grade: Grade, attempts: int) -> tuple[Readin
     asked = readings_for(advice.kind, advice.part, grade, attempts=attempts)
     varied = advice.run.values if advice.run is not None else {}
     return with_planned(asked, {name: as_text(value) or "" for name, value in varied.items()})
+
+
+ANNEALED = "annealed today"
+
+
+def _beside(set_up: Mapping[str, str], plate: PlateView, days_since: int | None) -> tuple[str, ...]:
+    """What to mind beside the setting: before a fresh plate is annealed, and where one stops."""
+    fresh = set_up.get("metal_state") == ANNEALED and not any(c.sign for c in plate.cells)
+    return (
+        *(cautions_beside(*BEFORE_A_PLATE) if fresh else ()),
+        *(cautions_beside(*AT_THE_END) if days_since == 0 else ()),
+    )
 
 
 def _step_of(part: str | None) -> str:

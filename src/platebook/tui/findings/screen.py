@@ -37,6 +37,7 @@ EVIDENCE = {
     "leads": "Worth watching: long enough for leads, not yet for more.",
     "claims": "Long enough to tell what is well supported from what is worth watching.",
 }
+ALL = "All attempts."
 PAGE = 8
 WAITING = "Looking through the log …"
 NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
@@ -140,7 +141,8 @@ class FindingsScreen(BenchScreen[None]):
         answer, findings = self.answer, self.findings
         if answer is None or findings is None:
             return
-        evidence = txt(EVIDENCE[findings.evidence], "bold")
+        told = EVIDENCE[findings.evidence]
+        evidence = txt(f"{ALL} {told}" if self.everything else told, "bold")
         self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
         self._update("leads", self._leads(self.entries()))
         self._update("not-judged", stack(*self._other_trials(), _not_judged(findings)))

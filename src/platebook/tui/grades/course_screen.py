@@ -10,7 +10,7 @@ from textual.containers import Horizontal, VerticalScroll
 from platebook.reports.text.figures import GRADES
 from platebook.services.choices import Chosen, practise
 from platebook.services.course_page import CourseRow, CourseView, course_view
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow
+from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import PickList, Words
@@ -89,6 +89,10 @@ class CourseScreen(BenchScreen[None]):
     def go_to_now(self, event: Practised) -> None:
         """Say it on Now, where it can be begun."""
         self.post_message(ToNow(event.value.words))
+
+    def action_seeing(self) -> None:
+        """Judge a reference plate."""
+        self.post_message(ToSeeing())
 
     def action_move(self, by: int) -> None:
         """A row up or down."""

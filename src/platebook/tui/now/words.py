@@ -128,9 +128,10 @@ def asked_part(view: "NowView") -> Content:
 def why_part(view: "NowView") -> Content:
     """Why this exercise, one sentence a line, what is set aside, and what the drawer lacks."""
     aside = view.advice.changes if view.advice.purpose in SET_ASIDE else ()
+    seeing = (view.seeing,) if view.seeing else ()
     return stack(
         txt("why", "$muted"),
-        *(txt(f"· {why}") for why in (*view.advice.why, *aside)),
+        *(txt(f"· {why}") for why in (*view.advice.why, *aside, *seeing)),
         *(Content.assemble(("! ", "bold $text-warning"), line(w)) for w in view.wants),
     )
 
