@@ -12,6 +12,7 @@ from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
 from platebook.practice.records import Plate, Setter, name_key
+from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, opened, setter_in_use
@@ -56,9 +57,11 @@ def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> Pla
 
     One of the setter's `plates` has the positions it was laid out with; any other has ten. The next
     one is the first of `plates` that holds no attempt, or the number after this one. A parts
-    exercise takes a position like any other.
+    exercise takes a position like any other; only a reference plate that was judged is no plate of
+    one's own.
     """
     laid_out = {plate.name: plate for plate in plates if plate.positions}
+    attempts = [a for a in attempts if a.part != SEEING]
     used = {a.plate for a in attempts}
     fresh = next((name for name in laid_out if name not in used), None)
     last = next((a.plate for a in reversed(attempts) if a.plate), None)

@@ -2,11 +2,11 @@
 
 import functools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Grade, is_near
+from platebook.practice.course import Course, ExtraField, Grade, is_near
 from platebook.practice.fields import (
     Choice,
     choices,
@@ -83,6 +83,24 @@ def of_whole(attempts: int) -> tuple[str, ...]:
     return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
 
 
+def with_planned(
+    asked: tuple[ReadingAsked, ...], planned: Mapping[str, str]
+) -> tuple[ReadingAsked, ...]:
+    """The readings, and those of a block's choices that are readings, with what is planned."""
+    named = dict.fromkeys([*(r.field for r in asked), *(n for n in planned if n in LABELS)])
+    by_field = {reading.field: reading for reading in asked}
+    return tuple(
+        replace(
+            by_field.get(name) or _reading(name, ""),
+            target=f"{planned[name]}, as planned",
+            wanted=(planned[name],),
+        )
+        if name in planned
+        else by_field[name]
+        for name in named
+    )
+
+
 @functools.cache
 def _reading(name: str, method: str) -> ReadingAsked:
     values = choices()[name]
@@ -102,6 +120,30 @@ def _reading(name: str, method: str) -> ReadingAsked:
 def _key(place: int, choice: Choice) -> str:
     """The value's rank where the record gives it one, else its place in the list."""
     return str(place if choice.rank is None else choice.rank)
+
+
+def own_asked(course: Course) -> tuple[ReadingAsked, ...]:
+    """What the course, or the setter for themselves, keeps down beside the record."""
+    return tuple(
+        ReadingAsked(
+            field=extra.name,
+            label=extra.name.replace("_", " "),
+            key_values=_own_keys(extra),
+            meaning=extra.meaning,
+        )
+        for extra in course.extra
+        if extra.asked in {"reading", "look", "optional"}
+    )
+
+
+MOST_DIGITS = 9
+
+
+def _own_keys(extra: ExtraField) -> tuple[tuple[str, str], ...]:
+    if extra.type == "yes/no":
+        return (("1", "yes"), ("0", "no"))
+    few = 0 < len(extra.choices) <= MOST_DIGITS
+    return tuple((str(n), value) for n, value in enumerate(extra.choices, 1)) if few else ()
 
 
 KEPT = ("once", "plate", "carried")
