@@ -8,7 +8,12 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.reports.text.figures import GRADES, count_of
+from platebook.reports.text.figures import (
+    GRADES,
+    PARTS_DO_NOT_COUNT,
+    count_of,
+    outlook_words,
+)
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
@@ -68,7 +73,8 @@ def go_line(view: "NowView") -> str:
         return f"planned: {_planned(view)}; {asked}"
     if view.waits:
         return f"waits for an instructor's sign-off, {asked}"
-    return f"{count_of(view.good_to_go, 'good one')} to go, {asked}"
+    aside = f" ({PARTS_DO_NOT_COUNT})" if view.advice.kind == "part" else ""
+    return f"{count_of(view.good_to_go, 'good one')} to go{aside}, {asked}"
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -148,7 +154,17 @@ def standing_part(view: "NowView") -> Content:
     else:
         points = f", {view.points} of {view.promote_at} points" if view.waits else ""
         to_go = txt(f"{stands}{points}", "$accent")
-    return stack(to_go, txt(_practised(view), "$muted"))
+    return stack(to_go, *_ahead(view), txt(_practised(view), "$muted"))
+
+
+def _ahead(view: "NowView") -> list[Content]:
+    """That a part exercise leaves the good ones to go as they are, and how soon they are there."""
+    if view.advice.state not in TO_BE_PASSED:
+        return []
+    forecast = view.advice.forecast
+    lines = [PARTS_DO_NOT_COUNT] if view.advice.kind == "part" else []
+    lines += [outlook_words(forecast)] if forecast is not None else []
+    return [txt(words, "$muted") for words in lines]
 
 
 def cautions_part(view: "NowView") -> Content:
