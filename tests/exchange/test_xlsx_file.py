@@ -2,23 +2,29 @@
 
 import io
 import re
+import tracemalloc
 import zipfile
 from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
+from openpyxl.utils import get_column_letter
 from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_xlsx, write_xlsx
+from platebook.exchange.answers import Answers
 from platebook.exchange.meaning import TableMeaning
+from platebook.exchange.xlsx_writer import Beside
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
-from platebook.practice.fields import fields
+from platebook.practice.records import Inspection, SignOff
 
+AN_ID = "0197a3c0-0000-7000-8000-000000000001"
 SHEET_XML = "xl/worksheets/sheet1.xml"
 
 
@@ -82,14 +88,122 @@ def test_no_cell_is_a_formula_and_each_reads_back(note: str) -> None:
 
 def test_cells_are_typed_and_the_headings_stay_in_sight() -> None:
     """Numbers are numbers, yes/no is a truth value, and the first line is frozen."""
-    some = an_attempt(stone_diameter_mm=1.98, clock=4, hand_cut=True, result=("loose",))
+    began = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
+    some = an_attempt(
+        attempt_id=AN_ID,
+        setter_id=AN_ID,
+        setter="Ada",
+        began=began,
+        stone_diameter_mm=1.98,
+        clock=4,
+        hand_cut=True,
+        result=("loose",),
+    )
     page = load_workbook(io.BytesIO(write_xlsx([some]))).worksheets[0]
     head, row = list(page.iter_rows(values_only=True))
     cells = dict(zip(head, row, strict=True))
-    assert list(head) == list(fields())
+    assert list(head[:2]) == ["setter", "began"]
+    assert list(head[-3:]) == ["attempt_id", "setter_id", "began_offset"]
+    assert all(value is not None for value in cells.values())
+    assert (cells["began"], page["B2"].is_date) == (began.replace(tzinfo=None), True)
     assert (cells["stone_diameter_mm"], cells["clock"], cells["hand_cut"]) == (1.98, 4, True)
     assert cells["result"] == "loose"
     assert page.freeze_panes == "A2"
+    assert page.auto_filter.ref == page.dimensions
+    widths = {
+        name: page.column_dimensions[get_column_letter(n)].width for n, name in enumerate(head, 1)
+    }
+    assert widths["clock"] < widths["began"] < widths["attempt_id"] <= 40
+
+
+@pytest.mark.parametrize("month", [1, 7])
+def test_a_time_is_what_the_clock_showed_in_summer_and_winter(month: int) -> None:
+    """The offset stands beside it, so that it reads back as the same moment."""
+    began = datetime(2026, month, 3, 18, 30, tzinfo=ZoneInfo("Europe/Berlin"))
+    data = write_xlsx([an_attempt(began=began)])
+    page = load_workbook(io.BytesIO(data)).worksheets[0]
+    assert page["B2"].value == datetime(2026, month, 3, 18, 30)  # noqa: DTZ001 - as a sheet has it
+    (found,), problems = import_xlsx(data)
+    assert (found.began, problems) == (began, ())
+
+
+def test_others_looks_and_sign_offs_have_sheets_of_their_own() -> None:
+    """With names first; they are no attempts when the file comes back."""
+    one = an_attempt(attempt_id=AN_ID, setter_id=AN_ID)
+    look = Inspection(attempt_id=AN_ID, inspector="Tutor Vale", result=("gap",))
+    signed = SignOff(setter_id=AN_ID, course="c", grade="g", signed_by="Tutor Vale")
+    data = write_xlsx([one], Beside(looks=(look,), sign_offs=(("Ada", signed),)))
+    book = load_workbook(io.BytesIO(data))
+    assert book.sheetnames == ["attempts", "looks", "sign-offs"]
+    head, row = book["looks"].iter_rows(values_only=True)
+    assert dict(zip(head, row, strict=True))["looked by"] == "Tutor Vale"
+    assert import_xlsx(data) == ((one,), ())
+
+
+def test_a_stray_cell_at_the_last_row_costs_nothing() -> None:
+    """A sheet is as large as the cells that are there."""
+
+    def stray(book: Workbook) -> None:
+        book.worksheets[0].cell(1_048_576, 1, value=5)
+
+    data = a_file([["Clock", "Note"], [4, "a"]], change=stray)
+    tracemalloc.start()
+    found, problems = import_xlsx(data)
+    peak = tracemalloc.get_traced_memory()[1]
+    tracemalloc.stop()
+    assert (len(found) + len(problems), peak < 20_000_000) == (2, True)
+
+
+def test_formulas_in_columns_that_are_not_read_do_not_matter() -> None:
+    """One without a saved result is a problem only where its column means something."""
+    data = a_file([["Clock", "Blurb"], [3, "=A2*2"], [4, "=A3*2"]])
+    found, problems = import_xlsx(data)
+    assert ([a.clock for a in found], [p.level for p in problems]) == ([3, 4], [])
+
+
+def test_totals_notes_and_hidden_rows_are_told() -> None:
+    """A line that sums up, one word of totals, a note below; hidden rows are read."""
+    data = a_file(
+        [
+            ["Began", "Clock", "Result"],
+            *([date(2026, 2, n), n, "good"] for n in range(1, 7)),
+            [None, None, '=COUNTIF(C2:C7,"good")'],
+            ["Total", 21],
+            [],
+            ["ask for a new bur"],
+        ],
+        change=lambda book: setattr(book.worksheets[0].row_dimensions[3], "hidden", True),
+    )
+    found, problems = import_xlsx(data)
+    assert [a.clock for a in found] == [1, 2, 3, 4, 5, 6]
+    assert [(p.level, p.expected) for p in problems] == [
+        ("notice", "attempts; line 9, 11 left alone as totals or notes"),
+        ("notice", "rows in sight; hidden rows are read too"),
+    ]
+
+
+def test_sheets_that_agree_are_one_table_and_one_may_be_chosen() -> None:
+    """In whatever order their columns are; another kind of sheet is left alone."""
+
+    def more(book: Workbook) -> None:
+        for title, rows in (
+            ("2025", [["Note", "Clock"], ["b", 5]]),
+            ("bread", [["Flour", "Date"], [1, 2]]),
+        ):
+            page = book.create_sheet(title)
+            for row in rows:
+                page.append(row)
+
+    data = a_file([["Clock", "Note"], [4, "a"]], change=more)
+    found, problems = import_xlsx(data)
+    assert [(a.clock, a.note) for a in found] == [(4, "a"), (5, "b")]
+    assert [p.read for p in problems] == ["Sheet, 2025"]
+    chosen = TableMeaning(answers=Answers(sheets=("2025",)))
+    assert [a.note for a in import_xlsx(data, chosen)[0]] == ["b"]
+    nowhere = TableMeaning(answers=Answers(sheets=("2026",)))
+    assert [p.expected for p in import_xlsx(data, nowhere)[1]][:1] == [
+        "a sheet of this file: Sheet, 2025, bread"
+    ]
 
 
 def test_a_number_that_needs_seventeen_digits_is_kept() -> None:

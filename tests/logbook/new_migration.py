@@ -87,7 +87,7 @@ def freeze(step: Migration) -> None:
         _run(path, before.read_text(encoding="utf-8"))
         open_logbook(path, steps=(*shipped_steps(), step)).close()
         connection = sqlite3.connect(path)
-        lines = list(connection.iterdump())
+        lines = [line for line in connection.iterdump() if not line.startswith("CREATE VIEW")]
         application = connection.execute("PRAGMA application_id").fetchone()[0]
         connection.close()
     head = f"-- A logbook of schema {step.number} with a few records; frozen, never edited."

@@ -256,9 +256,14 @@ def test_no_text_raises(text: str) -> None:
 
 
 def test_the_shipped_courses_are_sound_and_in_order() -> None:
-    """Small to large is offered first; neither has even a notice."""
+    """Small to large is offered first; none has even a notice."""
     found = [read_course(text) for text in shipped_courses()]
-    assert [problems for _, problems in found] == [(), ()]
-    assert [course.id for course, _ in found if course] == ["small-to-large", "large-to-small"]
+    assert [problems for _, problems in found] == [(), (), (), ()]
+    assert [course.id for course, _ in found if course] == [
+        "small-to-large",
+        "large-to-small",
+        "curved-metal",
+        "hand-cut-stones",
+    ]
     with pytest.raises(KeyError):
         shipped_course("none")

@@ -209,9 +209,10 @@ def test_all_of_it_can_be_skipped(tmp_path: Path) -> None:
     assert tools(session) == ()
 
 
-def test_both_orders_are_offered() -> None:
-    """Teachers differ, so from small to large and from large to small stand side by side."""
-    assert [c.id for c in offered_courses()] == [COURSE, "large-to-small"]
+def test_both_orders_are_offered_first() -> None:
+    """From small to large and from large to small; then curved metal and hand-cut stones."""
+    offered = [c.id for c in offered_courses()]
+    assert offered == [COURSE, "large-to-small", "curved-metal", "hand-cut-stones"]
     assert all(c.title and c.about for c in offered_courses())
 
 

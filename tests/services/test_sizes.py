@@ -331,3 +331,65 @@ def test_what_is_wrong_is_told_as_it_was_typed(session: Session) -> None:
     """An impossible size is not corrected first."""
     found = sizes_for({"diameter": "40"}, read_with=stone_tool(session, None))
     assert [p.read for p in found.problems] == ["40 mm"]
+
+
+def test_curved_metal_is_typed_with_its_radius() -> None:
+    """A ring of R = 10 leaves 0.274 mm of wall beside a 2.0 mm stone (computed independently)."""
+    found = sizes_for({"diameter": "2.0", "sheet": "1.8", "curve": "Ring 10 mm", "pitch": "2.6"})
+    assert found.sizes is not None
+    assert found.sizes.curve is not None
+    assert found.sizes.curve.wall_side_mm == pytest.approx(0.274, abs=0.0006)
+    assert found.sizes.spacing is not None
+    assert found.sizes.spacing.girdle_mm == pytest.approx(0.54, abs=0.001)
+
+
+@pytest.mark.parametrize("typed", ["ring", "ring wide", "cone 9", "ring 2", "9", "ring 9 off"])
+def test_a_curve_that_is_none_says_how_one_is_typed(typed: str) -> None:
+    """With the kinds there are and the radii that are possible."""
+    found = sizes_for({"diameter": "2.0", "curve": typed})
+    assert found.sizes is None
+    assert [problem.field for problem in found.problems] == ["curve"]
+    assert "ring 9 off 0.2" in found.problems[0].expected
+
+
+def test_a_stone_too_large_for_its_ring_is_refused() -> None:
+    """And so are centres nearer than the stones are wide."""
+    found = sizes_for({"diameter": "6", "sheet": "2.5", "curve": "ring 4", "pitch": "5"})
+    assert [problem.field for problem in found.problems] == ["curve", "pitch"]
+
+
+def test_an_uneven_stone_is_sized_for_the_hole_it_enters() -> None:
+    """2.00 wide by turning but 2.05 in a gauged hole: three lobes, the seat is for 2.05."""
+    found = sizes_for({"diameter": "2.00", "hole": "2.05", "method": "drop in", "hand_cut": "yes"})
+    assert found.sizes is not None
+    assert (found.sizes.seat.diameter_low_mm, found.sizes.seat.diameter_high_mm) == (2.05, 2.11)
+    uneven = found.sizes.stone.uneven
+    assert uneven is not None
+    assert (uneven.lobed_mm, uneven.refuse) == (0.05, False)
+    assert uneven.largest_gap_mm == pytest.approx(0.05, abs=0.001)
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ({"diameter": "2.00", "hole": "2.14"}, "stays open beside the girdle"),
+        ({"diameter": "2.00", "girdle": "0.03-0.15"}, "the table would lean"),
+        ({"diameter": "2.00", "girdle": "0.01-0.05"}, "chips under the burnisher"),
+        ({"diameter": "2.00", "table_off": "0.08"}, "set it by the table"),
+    ],
+)
+def test_stones_to_refuse(typed: dict[str, str], words: str) -> None:
+    """Too wide a gap, a leaning girdle or table, a knife edge: each with its number (judgement)."""
+    found = sizes_for(typed)
+    assert found.sizes is not None
+    uneven = found.sizes.stone.uneven
+    assert uneven is not None
+    assert uneven.refuse
+    assert any(words in " ".join(line.split()) for line in uneven.sentences)
+    assert "Refuse this stone" in uneven.sentences[-1]
+
+
+def test_a_hole_narrower_than_the_stone_is_a_misreading() -> None:
+    """No stone enters a hole under its width."""
+    found = sizes_for({"diameter": "1.95-2.01", "hole": "1.99"})
+    assert [problem.field for problem in found.problems] == ["hole"]

@@ -297,16 +297,18 @@ def _keys(done: "Imported") -> dict[str, object]:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
 @click.option("--words", default="", help="Only those in which all these words stand.")
+@click.option("--decimal-comma", is_flag=True, help="CSV with ; between cells and 1,98 in them.")
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def export_command(
+def export_command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
     file: Path,
     everyone: bool,
     words: str,
+    decimal_comma: bool,
     setter: str | None,
     as_json: bool,
 ) -> None:
@@ -326,7 +328,9 @@ def export_command(
             hand_on(session, file, setter=setter, as_json=as_json)
         return
     with in_session(ctx, setter=setter) as session:
-        count = export_file(session, file, everyone=everyone, words=words)
+        count = export_file(
+            session, file, everyone=everyone, words=words, decimal_comma=decimal_comma
+        )
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from platebook.exchange.answers import read_map
     from platebook.exchange.csv_file import import_csv, write_csv
-    from platebook.exchange.xlsx_file import import_xlsx, write_xlsx
+    from platebook.exchange.xlsx_file import import_xlsx
+    from platebook.exchange.xlsx_writer import write_xlsx
 
 __all__ = ["import_csv", "import_xlsx", "read_map", "write_csv", "write_xlsx"]
 
@@ -20,7 +21,7 @@ _ROOMS = {
     "import_xlsx": "xlsx_file",
     "read_map": "answers",
     "write_csv": "csv_file",
-    "write_xlsx": "xlsx_file",
+    "write_xlsx": "xlsx_writer",
 }
 
 

@@ -9,7 +9,7 @@ from datetime import UTC, tzinfo
 
 from platebook.exchange.answers import NO_ANSWERS, Answers
 from platebook.exchange.cells import LENGTH_UNITS
-from platebook.exchange.words import bare, heading_meanings
+from platebook.exchange.words import OFFSET, bare, heading_meanings
 from platebook.practice.course import SHEET_ROW, Course, ExtraField
 from platebook.practice.field_values import spelling
 from platebook.practice.fields import fields
@@ -82,7 +82,7 @@ def heading_and_unit(heading: str) -> tuple[str, str]:
 @functools.lru_cache(maxsize=8)
 def names_by_key(extra: tuple[str, ...]) -> Mapping[str, str]:
     """The record's fields and these beside them, by what the spellings of each share."""
-    return {key_of(name): name for name in (*fields(), *extra)}
+    return {key_of(name): name for name in (*fields(), OFFSET, *extra)}
 
 
 def key_of(heading: str) -> str:

@@ -14,7 +14,7 @@ from platebook.exchange.meaning import TableMeaning, key_of, names_by_key
 from platebook.exchange.questions import Question
 from platebook.exchange.sheet import Read, Record
 from platebook.exchange.understanding import Understanding, nearest, reader_of, understand
-from platebook.exchange.words import ROW_ID, TIME
+from platebook.exchange.words import OFFSET, ROW_ID, TIME
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.course import SHEET_ROW, ExtraField, with_extra
@@ -166,6 +166,9 @@ class _Ways:
     def join(self, row: dict[str, str]) -> None:
         """A day and a time become one moment; a missing day is that of the row above."""
         clock = row.pop(TIME, "")
+        offset = row.pop(OFFSET, "")
+        if offset and len(row.get("began", "")) > len("2024-05-03"):
+            row["began"] += offset
         if ROW_ID in row:
             row[SHEET_ROW.name] = row.pop(ROW_ID)
         if "began" in row:

@@ -36,18 +36,19 @@ def rows_beside(
     ]
     day = next((p for p, c in zip(places, columns, strict=True) if c.field == "began"), None)
     dated = [_is_dated(record, day) for record in sheet.rows]
-    mostly = sum(dated) >= DATED * len(dated)
     usual = sorted(_filled(record, read) for record in sheet.rows)[len(sheet.rows) // 2]
     gap = _thin_tail(sheet, read, max(1, THIN * usual))
+    named = [is_total(_cell(record, place) for place in words) for record in sheet.rows]
+    likely = [is_dated for n, is_dated in enumerate(dated) if n < gap and not named[n]]
+    mostly = bool(likely) and sum(likely) >= DATED * len(likely)
     last = max((n for n, is_dated in enumerate(dated) if is_dated), default=len(dated))
     beside = []
     for number, record in enumerate(sheet.rows):
-        named = is_total(_cell(record, place) for place in words)
         counted = record.line in sheet.summed
         undated = mostly and not dated[number]
         thin = _filled(record, read) <= max(1, THIN * usual)
         below = thin and (number >= gap or (undated and number > last))
-        if (named and (undated or thin or day is None)) or (counted and undated) or below:
+        if (named[number] and (undated or thin or day is None)) or (counted and undated) or below:
             beside.append(record)
     return tuple(beside)
 

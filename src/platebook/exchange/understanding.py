@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from platebook.exchange.answers import Answers
 from platebook.exchange.cells import CellReader, is_length
 from platebook.exchange.days import order_of
-from platebook.exchange.headings import Column, kind_of, listed_in, take_columns
+from platebook.exchange.headings import OF_AN_EXPORT, Column, kind_of, listed_in, take_columns
 from platebook.exchange.meaning import TableMeaning, key_of, names_by_key
 from platebook.exchange.open_questions import questions_of
 from platebook.exchange.questions import Question
@@ -113,7 +113,8 @@ def _chosen(sheets: Sequence[Sheet], reading: TableMeaning) -> tuple[list[Sheet]
     best = max(sheets, key=lambda s: (reading.known(s.head.cells), -sheets.index(s)))
     chosen = [s for s in sheets if s is best or (s.rows and _share_in_common(best, s) >= AGREE)]
     told = [problem for sheet in chosen for problem in sheet.told]
-    for sheet in sheets:
+    exported = {key_of(cell) for cell in best.head.cells} >= OF_AN_EXPORT
+    for sheet in () if exported else sheets:
         if sheet not in chosen and sheet.rows and reading.known(sheet.head.cells) > 1:
             expected = f"headings as in {best.title!r}; left alone, --sheet reads it"
             told.append(Problem(0, "sheet", sheet.title, expected, "notice"))

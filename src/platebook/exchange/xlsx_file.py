@@ -1,36 +1,30 @@
-"""Attempts out of an XLSX file and into one: its container, its cells, its sheet.
+"""Attempts out of an XLSX file: its container, its cells, its sheets.
 
 The file is a zip of XML parts (ECMA-376); it is looked at before anything of it is unpacked.
 
-The columns are those of `docs/fields.md`. What `write_xlsx` writes, `import_xlsx` reads back
-exactly. Of formulas only their saved results are read, and nothing written is ever one.
+What `xlsx_writer` writes, `import_xlsx` reads back exactly. Of formulas only their saved results
+are read.
 """
 
 import io
 import re
 import warnings
 import zipfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
 from typing import Any
 from zipfile import BadZipFile
 
 from openpyxl import load_workbook
-from openpyxl.cell import WriteOnlyCell
 from openpyxl.cell.read_only import ReadOnlyCell
-from openpyxl.styles import Font
-from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet._reader import WorkSheetParser
-from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
 from platebook.exchange.meaning import TableMeaning
 from platebook.exchange.sheet import Known, Read, Record, Sheet, column_letters, heading_place
 from platebook.exchange.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
-from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
 from platebook.practice.text import as_text
 
@@ -273,9 +267,7 @@ def _fill(rows: dict[int, list[str]], merged: tuple[Merged, ...]) -> Iterator[Pr
         yield Problem(0, place, first[column], expected, "notice", block.first_row)
 
 
-SHEET = "attempts"
 _PLAINLY = TableMeaning()
-_WIDTH = 14
 
 
 def import_xlsx(
@@ -302,50 +294,6 @@ def read_xlsx_sheets(data: bytes, reading: TableMeaning = _PLAINLY) -> Read:
         return (), (problem,)
     sheets = tuple(sheet for sheet in found if isinstance(sheet, Sheet))
     return sheets, tuple(problem for problem in found if isinstance(problem, Problem))
-
-
-def write_xlsx(attempts: Iterable[Attempt]) -> bytes:
-    """All attempts with every field of the record, then the fields that courses added.
-
-    Numbers, lengths (mm) and yes/no are typed cells, everything else is text, never a formula. The
-    line of headings stays in sight.
-    """
-    logged = tuple(attempts)
-    columns = list(dict.fromkeys([*fields(), *(name for a in logged for name, _ in a.extra)]))
-    book = Workbook(write_only=True)
-    page = book.create_sheet(SHEET)
-    page.freeze_panes = "A2"
-    for number in range(1, len(columns) + 1):
-        page.column_dimensions[get_column_letter(number)].width = _WIDTH
-    page.append([_text(page, name, bold=True) for name in columns])
-    for attempt in logged:
-        typed, texts = _values(attempt), write_row(attempt)
-        page.append([_cell(page, typed.get(name), texts.get(name, "")) for name in columns])
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
-
-
-def _values(attempt: Attempt) -> dict[str, object]:
-    return {name: getattr(attempt, name) for name in fields()} | dict(attempt.extra)
-
-
-def _cell(page: WriteOnlyWorksheet, value: object, text: str) -> object:
-    """A typed cell where the value comes back out of it exactly, and text otherwise."""
-    if isinstance(value, bool):
-        return value
-    # The library writes numbers with 16 digits; a few need 17.
-    if isinstance(value, int | float) and float(f"{value:.16g}") == value:
-        return value
-    return _text(page, text) if text else None
-
-
-def _text(page: WriteOnlyWorksheet, text: str, *, bold: bool = False) -> Any:
-    cell = WriteOnlyCell(page, text)
-    cell.data_type = "s"
-    if bold:
-        cell.font = Font(bold=True)
-    return cell
 
 
 def _opened(data: bytes, *, only_values: bool) -> Workbook:

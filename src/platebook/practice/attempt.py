@@ -89,6 +89,7 @@ class Attempt:
     stone_diameter_mm: float | None = None
     stone_diameter_min_mm: float | None = None
     stone_diameter_max_mm: float | None = None
+    stone_hole_mm: float | None = None
     stone_depth_mm: float | None = None
     stone_crown_mm: float | None = None
     stone_girdle: str | None = None
@@ -100,6 +101,8 @@ class Attempt:
     metal_state: str | None = None
     sheet_mm: float | None = None
     layers: int | None = None
+    curve: str | None = None
+    curve_radius_mm: float | None = None
     backing: str | None = None
     support: str | None = None
 

@@ -10,6 +10,9 @@ from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticKnownError
 
 from platebook.practice.fields import Asked, FieldType, Role, parts
+from platebook.trade.records import CURVE_LIMITS_MM, Curve
+
+SHARPEST_MM, FLATTEST_MM = CURVE_LIMITS_MM
 
 SeatMethod = Literal["drop in", "push in", "snap in"]
 
@@ -65,7 +68,8 @@ class Grade(Part):
     `stones_mm` holds one diameter, or several for a mixed row. `sheet` is one layer as people type
     it ("20 ga", "0.8 mm") and `sheet_mm` its thickness. `after` names the grade that has to be
     passed before this one opens; the chain of `after` decides which grades are easier. `sign_off`
-    says whether an instructor has to sign the grade off; None leaves that to the course.
+    says whether an instructor has to sign the grade off; None leaves that to the course. The metal
+    is flat, or a `curve` of an outer radius; `hand_cut` stones are uneven.
     """
 
     id: Named
@@ -81,6 +85,9 @@ class Grade(Part):
     sheet_mm: float = Field(gt=0)
     layers: int = Field(default=1, ge=1)
     backing: str = "none"
+    curve: Literal["flat", "ring", "dome"] = "flat"
+    curve_radius_mm: float | None = Field(default=None, ge=SHARPEST_MM, le=FLATTEST_MM)
+    hand_cut: bool = False
     method: SeatMethod
     culet: Literal["free", "enclosed"]
     points: Points
@@ -89,6 +96,13 @@ class Grade(Part):
     def has_stone(self, stone_mm: float) -> bool:
         """Whether a stone of this size is one of the grade's (within 0.1 mm)."""
         return any(is_near(stone_mm, size) for size in self.stones_mm)
+
+    @property
+    def curved(self) -> Curve | None:
+        """The curved metal of this grade; None where it is flat, or where its radius is missing."""
+        if self.curve == "flat" or self.curve_radius_mm is None:
+            return None
+        return Curve(kind=self.curve, radius_mm=self.curve_radius_mm)
 
     def stone_in_turn(self, done: int) -> float:
         """The stone that comes after so many settings: each of a mixed row in its turn."""

@@ -181,6 +181,7 @@ def check_grades(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
         path: Path = ("grades", at)
         yield from _points(source, (*path, "points"), grade.points)
         yield from _words(source, path, grade)
+        yield from _curve(source, path, grade)
         yield from _culet(source, path, grade)
 
 
@@ -303,6 +304,16 @@ def _words(source: CourseSource, path: Path, grade: Grade) -> Iterator[Problem]:
         _, expected = read_choice(value, choices()[name])
         if expected:
             yield source.problem((*path, name), f"{expected}; kept as it is", level="notice")
+
+
+def _curve(source: CourseSource, path: Path, grade: Grade) -> Iterator[Problem]:
+    """A curve has its radius, and every stone of the grade lies on it with all of its rim."""
+    if (grade.curve == "flat") != (grade.curve_radius_mm is None):
+        expected = "a curve (ring or dome) together with its outer curve_radius_mm, or neither"
+        yield source.problem((*path, "curve"), expected)
+    elif grade.curved is not None and not grade.curved.reaches(0.75 * max(grade.stones_mm)):
+        expected = "a radius that the grade's stones lie on with all of their rim"
+        yield source.problem((*path, "curve_radius_mm"), expected)
 
 
 def _culet(source: CourseSource, path: Path, grade: Grade) -> Iterator[Problem]:

@@ -233,7 +233,7 @@ def _unknown_defaults(source: CourseSource) -> Iterator[Problem]:
             yield source.problem((name,), f"a table [{name}]")
 
 
-_OFFERED_FIRST = ("small-to-large", "large-to-small")
+_OFFERED_FIRST = ("small-to-large", "large-to-small", "curved-metal", "hand-cut-stones")
 
 
 @functools.cache

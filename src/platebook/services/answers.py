@@ -67,7 +67,11 @@ def sizes_for_grade(
     if grade is None:
         return None
     sheet = Sheet(
-        sheet_mm=grade.sheet_mm, layers=grade.layers, metal=grade.metal, backing=grade.backing
+        sheet_mm=grade.sheet_mm,
+        layers=grade.layers,
+        metal=grade.metal,
+        backing=grade.backing,
+        curve=grade.curved,
     )
     stone = _stone(grade, attempts)
     if check_stone(stone) or check_sheet(sheet):
@@ -82,6 +86,10 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
     if last is not None:
         measured = {
             "diameter_mm": last.stone_diameter_mm,
+            "diameter_min_mm": last.stone_diameter_min_mm,
+            "diameter_max_mm": last.stone_diameter_max_mm,
+            "hole_mm": last.stone_hole_mm,
+            "hand_cut": grade.hand_cut if last.hand_cut is None else last.hand_cut,
             "depth_mm": last.stone_depth_mm,
             "crown_mm": last.stone_crown_mm,
             "girdle": last.stone_girdle,
@@ -89,7 +97,11 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
         }
         if not check_stone(measured):
             return Stone.model_validate(measured)
-    return Stone(diameter_mm=stone_in_turn(grade, attempts), material=grade.stone_material)
+    return Stone(
+        diameter_mm=stone_in_turn(grade, attempts),
+        material=grade.stone_material,
+        hand_cut=grade.hand_cut,
+    )
 
 
 CLASSMATES = 12

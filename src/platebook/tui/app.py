@@ -25,6 +25,8 @@ from platebook.tui.base_screen import (
     BenchScreen,
     Past,
     ServiceFailed,
+    SheetNamed,
+    ToSeeing,
     TroubleScreen,
 )
 from platebook.tui.bench_session import BenchSession
@@ -150,12 +152,39 @@ class BenchApp(App[None], inherit_bindings=False):
             from platebook.tui.people_screens import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
-            self.push_screen(first_run, lambda _: self.now.load())
+            self.push_screen(first_run, self._begun)
         else:
             self.now.load()
 
+    def _begun(self, sheet: str | None) -> None:
+        """After the first start: on to Now, or to the sheet it is to begin with."""
+        self.now.load()
+        if sheet is not None:
+            self.action_sheet(sheet)
+
+    def action_sheet(self, typed: str = "") -> None:
+        """Bring in a sheet; its name may have been pasted."""
+        from platebook.tui.sheet_screen import SheetScreen
+
+        self._open_if_waiting()
+        self.push_screen(SheetScreen(self.session, typed), self._after_sheet)
+
+    @on(SheetNamed)
+    def bring_in(self, event: SheetNamed) -> None:
+        """Bring in the sheet whose name was pasted; an attempt in front is left first."""
+        screen = self.screen
+        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+            self.action_sheet(event.typed)
+
+    def _after_sheet(self, sentence: str | None) -> None:
+        if isinstance(self.screen, BenchScreen):
+            self.screen.load()
+            if sentence:
+                self.screen.tell(sentence)
+
     def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
         """Open an attempt at once, so that keys typed ahead reach it in order."""
+        from platebook.practice.seeing import SEEING
         from platebook.tui.entry.screen import AttemptScreen
         from platebook.tui.plate.screen import FULL, PlateScreen
 
@@ -165,6 +194,9 @@ class BenchApp(App[None], inherit_bindings=False):
                 self.now.tell(FULL)
             else:
                 self.push_screen(plate, self._remember_unfinished)
+            return
+        if view.advice.part == SEEING and draft is None:
+            self.open_seeing()
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
@@ -226,6 +258,15 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.classroom.second_look_screen import SecondLookScreen
 
         self.push_screen(SecondLookScreen(self.session), lambda _: self.now.load())
+
+    @on(ToSeeing)
+    def open_seeing(self) -> None:
+        """Open the reference plates, from a page that has no attempt in front of it."""
+        from platebook.tui.seeing_screen import SeeingScreen
+
+        screen = self.screen
+        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+            self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
 
     def on_class_screen_what_all_share(self) -> None:
         """Open what the class shares."""

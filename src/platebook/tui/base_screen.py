@@ -5,7 +5,7 @@ from collections.abc import Callable, Mapping
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 
-from textual import on
+from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import BindingType
 from textual.containers import Vertical
@@ -28,6 +28,9 @@ SHOWN_AFTER_S = 0.5
 """Work that is done sooner shows no bar."""
 
 TOLD_EVERY_S = 0.1
+
+SHEETS = (".csv", ".tsv", ".xlsx", ".csv'", ".xlsx'", '.csv"', '.xlsx"')
+"""How the name of a sheet ends as terminals paste it."""
 
 NOT_KEPT = "What is typed cannot be kept on the disk ({why}): save it, or note it on paper."
 
@@ -67,6 +70,14 @@ class Amend(Message):
     ) -> None:
         super().__init__()
         self.attempt_id, self.values, self.screen = attempt_id, values, screen
+
+
+class SheetNamed(Message):
+    """The name of a sheet was pasted: it may be brought in."""
+
+    def __init__(self, typed: str) -> None:
+        super().__init__()
+        self.typed = typed
 
 
 class Progressed(Message):
@@ -224,11 +235,22 @@ class BenchScreen(Screen[ScreenResult]):
             event.stop()
             self.tell(sentence)
 
+    @on(events.Paste)
+    def offer_sheet(self, event: events.Paste) -> None:
+        """Offer to bring in a sheet whose name is pasted where nothing is typed."""
+        if event.text.strip().casefold().endswith(SHEETS):
+            event.stop()
+            self.post_message(SheetNamed(event.text))
+
     @on(KeyLine.Chosen)
     async def run_chosen(self, event: KeyLine.Chosen) -> None:
         """Do what was clicked on the key line."""
         event.stop()
         await self.run_action(event.action)
+
+
+class ToSeeing(Message):
+    """The reference plates are wanted."""
 
 
 class ReadWindow(ModalScreen[None]):

@@ -26,7 +26,9 @@ PLACES = {
     "shared": "What the class shares",
     "setters": "Who is at the bench?",
     "second look": "Second look",
+    "seeing": "Seeing",
     "first run": "First start",
+    "sheet": "Bring a sheet in",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",
@@ -35,8 +37,18 @@ PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
-PAGED = ("now", "log", "findings", "shared")
-LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
+PAGED = ("now", "log", "findings", "progress", "shared")
+LISTS = (
+    "second look",
+    "seeing",
+    "log",
+    "findings",
+    "progress",
+    "course",
+    "drawer",
+    "class",
+    "setters",
+)
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
 """Keys of the defects beyond those that the digits say."""
@@ -160,6 +172,11 @@ COMMANDS = (
     ),
     Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
     Command("close", ("escape",), "back", "Take the digit back; back to Now.", ("second look",), 2),
+    Command("seeing", ("v",), "seeing", "Judge a reference plate.", ("now", "course"), 29),
+    Command("begin", ("enter",), "judge", "Judge the plate; all positions are in.", ("seeing",), 1),
+    Command("add", ("a",), "keep one", "Keep a plate with its known verdicts.", ("seeing",), 2),
+    Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
+    Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
@@ -246,6 +263,10 @@ COMMANDS = (
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
+    Command("sheet", ("i",), "bring in", "Bring in a CSV or XLSX sheet.", ("log",), 9),
+    Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
+    Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
+    Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
     Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
     Command(
         "everything",
@@ -255,6 +276,15 @@ COMMANDS = (
         ("findings",),
         1,
     ),
+    Command(
+        "view",
+        ("v",),
+        "view",
+        "The curve, then months, terms, evenings, year beside year.",
+        ("progress",),
+        1,
+    ),
+    Command("axis", ("d",), "dates", "The curve by date; again by setting.", ("progress",), 2),
     Command("add", ("a",), "put in", "Put a tool in: kind and size.", ("drawer",), 1),
     Command("change", ("enter",), "change", "Change the tool marked.", ("drawer",), 2),
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
@@ -286,6 +316,7 @@ COMMANDS = (
     Command("skip", ("escape",), "skip", "Skip this and start at once.", ("first run",), 2),
     Command("go_on", ("enter",), "go on", "Go on to the next question.", ("first run",), 1),
     Command("back", ("left",), "back", "The question before.", ("first run",), 3),
+    Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
 )
 
 

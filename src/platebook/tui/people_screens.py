@@ -20,7 +20,7 @@ from platebook.services.setters import (
     switch_to_new,
     turn_seats,
 )
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import SHEETS, Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, stack, txt
 from platebook.tui.widgets import OrderedInput, PickList, Words
@@ -145,11 +145,17 @@ SAFETY = (
     "Practise with eye protection on. The workshop's own rules, local law and a qualified "
     "teacher come first."
 )
+WAYS_ON = "Enter goes on. Esc starts at once."
+WITH_A_SHEET = " Ctrl+O begins with a sheet you have."
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
-class FirstRunScreen(BenchScreen[None]):
-    """Four questions; Enter goes on with what stands, Esc starts at once."""
+class FirstRunScreen(BenchScreen[str]):
+    """Four questions; Enter goes on with what stands, Esc starts at once.
+
+    It answers with the sheet to begin with: its name where one was pasted for a name, "" where one
+    was asked for, None for none.
+    """
 
     PLACE: ClassVar[str] = "first run"
     DEFAULT_CSS = """
@@ -170,6 +176,7 @@ class FirstRunScreen(BenchScreen[None]):
         self.course = 0
         self.seats = 0
         self.owned = set(range(len(self.tools)))
+        self.sheet: str | None = None
 
     def body(self) -> ComposeResult:
         """One question at a time."""
@@ -190,8 +197,8 @@ class FirstRunScreen(BenchScreen[None]):
 
     @on(Begun)
     def close(self) -> None:
-        """On to Now."""
-        self.dismiss(None)
+        """On to Now, or to a sheet."""
+        self.dismiss(self.sheet)
 
     def on_key(self, event: events.Key) -> None:
         """Choose the course, or tick tools, by the key in front of it."""
@@ -247,7 +254,9 @@ class FirstRunScreen(BenchScreen[None]):
         self._update("offers", offers[step])
         digit, key = "A digit chooses. ", "A key ticks or unticks. "
         chooses = {"name": "", "seats": digit, "course": digit, "tools": key}
-        self._update("ways", txt(f"{chooses[step]}Enter goes on. Esc starts at once."))
+        self._update(
+            "ways", txt(f"{chooses[step]}{WAYS_ON}{WITH_A_SHEET if step == 'name' else ''}")
+        )
 
     def _seats(self) -> Content:
         return stack(
@@ -276,9 +285,16 @@ class FirstRunScreen(BenchScreen[None]):
             )
         )
 
+    def action_sheet(self) -> None:
+        """Start at once with what stands, and with a sheet."""
+        self.sheet = ""
+        self.action_skip()
+
     def action_skip(self) -> None:
-        """Start at once with what stands."""
+        """Start at once with what stands; the name of a sheet is no person's."""
         name = self.query_one("#name", Input).value.strip()
+        if name.casefold().endswith(SHEETS):
+            self.sheet, name = name, ""
         course = self.courses[self.course].id if self.courses else None
         tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]
         call = partial(

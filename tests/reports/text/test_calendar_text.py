@@ -55,7 +55,7 @@ def test_years_stand_beside_each_other() -> None:
     """February of two years, April of one, and the years."""
     months = _months((0, "++-"), (60, "+"), (365, "++++")).periods
     assert years_beside(months) == (
-        ("", "2026", "2027"),
+        ("month", "2026", "2027"),
         ("Feb", "2/3 67", "4/4 100"),
         ("Apr", "1/1 100", ""),
         ("year", "3/4 75", "4/4 100"),

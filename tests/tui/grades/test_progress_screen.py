@@ -1,14 +1,63 @@
 """Progress: the stair and the grade in focus."""
 
+from tests.builders import an_attempt, some_course
+from tests.tui import bench
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.analysis.grades.progress import progress
+
 
 async def test_progress_moves_up_and_down_the_stair() -> None:
-    """The grade worked at is in focus first; down is the easier one."""
+    """The grade worked at is in focus first; down is the easier one, and all together at last."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "p")
         assert "11 of 15 good" in picture(pilot.app)
         await press(pilot, "down")
         assert "Passed." in picture(pilot.app)
+        await press(pilot, "down", "down", "down")
+        assert "Counted for findings, not for points." in picture(pilot.app)
+
+
+async def test_the_view_goes_round_the_calendar_and_back_to_the_curve() -> None:
+    """Months, terms, evenings, year beside year, each with the longest row; then the curve."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "p")
+        for view in ("by month", "by term", "by evening", "year beside year"):
+            await press(pilot, "v")
+            shown = picture(pilot.app)
+            assert f"2.0 mm in copper, {view}" in shown
+            assert "Longest row of good ones: 4" in shown
+        await press(pilot, "v")
+        assert "setting   (+ good, x failed" in picture(pilot.app)
+
+
+async def test_the_axis_is_dates_or_settings() -> None:
+    """A key turns it, and leads back to the curve from the calendar."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "p", "v", "d")
+        assert "date   (+ good, x failed" in picture(pilot.app)
+        await press(pilot, "d")
+        assert "setting   (+ good, x failed" in picture(pilot.app)
+
+
+async def test_work_of_ones_own_is_a_line_with_a_curve() -> None:
+    """A stone outside the course stands under the stair and can be looked at."""
+    ring = an_attempt(grade=None, stone_diameter_mm=5.0, metal="18k gold")
+    counted = progress(some_course(), [ring, ring, ring])
+    async with running(SessionOfAnEvening(counted=counted)) as pilot:
+        await press(pilot, "p", "down")
+        shown = picture(pilot.app)
+        assert "5.0 mm in 18k gold" in shown
+        assert "3 of 3 good, 100 in 100 (44 to 100)" in shown
+        assert "Longest row of good ones: 3." in shown
+
+
+async def test_an_empty_log_has_no_lines_under_the_stair() -> None:
+    """And its calendar says that nothing is dated yet."""
+    async with running(SessionOfAnEvening(counted=bench.no_progress())) as pilot:
+        await press(pilot, "p", "down", "v")
+        shown = picture(pilot.app)
+        assert "all whole settings" not in shown
+        assert "No dated whole setting yet." in shown

@@ -42,6 +42,8 @@ from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import SHEET_ROW, Course
 from platebook.practice.fields import FieldType, Role, fields, ranks
+from platebook.trade.geometry.curved import drop_mm
+from platebook.trade.records import Curve
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,8 +119,10 @@ WIDEST_PIN_STEP_MM = 0.10
 _DIAMETERS = ("stone_diameter_mm", "stone_diameter_min_mm", "stone_diameter_max_mm")
 _LENGTHS = (
     *_DIAMETERS,
+    "stone_hole_mm",
     "stone_depth_mm",
     "sheet_mm",
+    "curve_radius_mm",
     "pilot_mm",
     "opening_bur_mm",
     "seat_bur_mm",
@@ -189,6 +193,15 @@ def _ratio(part: float | None, whole: float | None) -> float | None:
     return round(part / whole, _RATIO_DECIMALS) if part is not None and whole is not None else None
 
 
+def _curve_drop(curve: str | None, radius: float | None, stone: float | None) -> float | None:
+    """How far the metal has fallen beside the stone; 0 in metal that is said to be flat."""
+    if curve == "flat":
+        return 0.0
+    if curve not in ("ring", "dome") or radius is None or stone is None or stone >= 2 * radius:
+        return None
+    return drop_mm(Curve(kind=curve, radius_mm=radius), stone / 2, 90)
+
+
 def derived(attempt: Attempt) -> dict[str, float]:
     """All derived dimensions of one attempt that its own measurements allow, by name."""
     lengths = _lengths(attempt, _LENGTHS)
@@ -205,6 +218,8 @@ def derived(attempt: Attempt) -> dict[str, float]:
         "wall_ratio": _ratio(thickness, stone),
         "culet_clearance_mm": _minus(thickness, lengths.get("stone_depth_mm")),
         "ovality_mm": _minus(largest, smallest),
+        "lobed_mm": _minus(lengths.get("stone_hole_mm"), largest or stone),
+        "curve_drop_mm": _curve_drop(attempt.curve, lengths.get("curve_radius_mm"), stone),
     }
     return {name: value for name, value in dimensions.items() if value is not None}
 

@@ -23,6 +23,7 @@ import uuid_utils
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Migrations, Mode, connect, writing
 from platebook.logbook.file.place import companions, free_name, new_file, refuse_odd_place, sweep
+from platebook.logbook.file.views import drop_views, make_views, views
 from platebook.logbook.logbook import Logbook
 
 
@@ -110,9 +111,12 @@ def migrate(db: Database, steps: tuple[Migration, ...]) -> int:
     db.execute("PRAGMA foreign_keys = OFF")
     try:
         with writing(db):
+            drop_views(db)
             before = _record_columns(db)
             _as_migrations(steps).apply(db)
             _fill_new_columns(db, before)
+            if schema_of(db) == shipped_steps()[-1].number:
+                make_views(db)
             db.execute(f"PRAGMA application_id = {APPLICATION_ID}")
             if broken := db.execute("PRAGMA foreign_key_check").fetchall():
                 message = f"Bringing the logbook up to date broke {len(broken)} references."
@@ -313,12 +317,22 @@ def refuse_newer(db: Database, path: Path, steps: tuple[Migration, ...]) -> None
         raise LogbookError("newer", message)
 
 
+def _refresh_views(db: Database) -> None:
+    """Make the views anew where another program of the same schema made others, or none."""
+    rows = db.execute("SELECT name, sql FROM sqlite_master WHERE type = 'view'").fetchall()
+    if {name: sql for name, sql in rows if name in views()} != views():
+        with writing(db):
+            make_views(db)
+
+
 def _bring_up_to_date(
     db: Database, path: Path, steps: tuple[Migration, ...], *, writable: bool
 ) -> None:
     refuse_newer(db, path, steps)
     newest = steps[-1].number
     if schema_of(db) == newest:
+        if writable and newest == shipped_steps()[-1].number:
+            _refresh_views(db)
         return
     if not writable:
         message = f"The logbook {path} is of an older platebook and must be brought up to date."

@@ -37,6 +37,7 @@ from platebook.trade import Stone
 from platebook.trade.geometry.burs import bur_at
 from platebook.trade.geometry.resting import Hole, rest
 from platebook.trade.geometry.section import Section, section
+from platebook.trade.records import Curve
 from platebook.trade.stones import Profile, profile
 from platebook.trade.validation import TradeError
 
@@ -106,7 +107,16 @@ def attempt_section(attempt: Attempt) -> Section | None:
             angle_deg=attempt.seat_bur_angle_deg,
         ),
     )
-    return section(stone, _as_deep(attempt, stone, hole))
+    return section(stone, _as_deep(attempt, stone, hole), curve=_curve(attempt, diameter))
+
+
+def _curve(attempt: Attempt, diameter_mm: float) -> Curve | None:
+    """The curved metal that was noted; None for flat, or for one that the stone does not lie on."""
+    kind, radius = attempt.curve, attempt.curve_radius_mm
+    if kind not in ("ring", "dome") or radius is None:
+        return None
+    curve = Curve(kind=kind, radius_mm=radius)
+    return curve if curve.reaches(0.75 * diameter_mm) else None
 
 
 def seat_width_mm(attempt: Attempt) -> float | None:

@@ -21,7 +21,7 @@ def calendar_lines(found: Calendar) -> tuple[str, ...]:
     since = f" since {_day(found.since)}" if found.since is not None else ""
     if not found.periods:
         return (f"No dated whole setting{since}.", *_undated(found))
-    head = ("", "", "good", "of 100 (95 %)", "0 to 100", "then")
+    head = (found.by, "", "good", "of 100 (95 %)", "0 to 100", "then")
     title = f"{found.title[0].upper()}{found.title[1:]} by {found.by}{since}"
     rows = [head, *(period_cells(period) for period in found.periods)]
     return (
@@ -55,7 +55,7 @@ def years_beside(months: Sequence[Period]) -> tuple[tuple[str, ...], ...]:
     """
     years = sorted({month.first.year for month in months if month.settings})[-MOST_YEARS:]
     by_place = {(m.first.month, m.first.year): m for m in months if m.settings}
-    rows = [("", *(str(year) for year in years))]
+    rows = [("month", *(str(year) for year in years))]
     for month in range(1, _MONTHS + 1):
         cells = [by_place.get((month, year)) for year in years]
         if any(cells):

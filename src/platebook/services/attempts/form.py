@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Grade, is_near
+from platebook.practice.course import Course, ExtraField, Grade, is_near
 from platebook.practice.fields import (
     Choice,
     choices,
@@ -104,6 +104,30 @@ def _key(place: int, choice: Choice) -> str:
     return str(place if choice.rank is None else choice.rank)
 
 
+def own_asked(course: Course) -> tuple[ReadingAsked, ...]:
+    """What the course, or the setter for themselves, keeps down beside the record."""
+    return tuple(
+        ReadingAsked(
+            field=extra.name,
+            label=extra.name.replace("_", " "),
+            key_values=_own_keys(extra),
+            meaning=extra.meaning,
+        )
+        for extra in course.extra
+        if extra.asked in {"reading", "look", "optional"}
+    )
+
+
+MOST_DIGITS = 9
+
+
+def _own_keys(extra: ExtraField) -> tuple[tuple[str, str], ...]:
+    if extra.type == "yes/no":
+        return (("1", "yes"), ("0", "no"))
+    few = 0 < len(extra.choices) <= MOST_DIGITS
+    return tuple((str(n), value) for n, value in enumerate(extra.choices, 1)) if few else ()
+
+
 KEPT = ("once", "plate", "carried")
 PART = "part"
 OF_THE_GRADE = (
@@ -116,6 +140,8 @@ OF_THE_GRADE = (
     "metal_state",
     "sheet_mm",
     "layers",
+    "curve",
+    "curve_radius_mm",
     "backing",
     "pilot_mm",
     "opening_bur_shape",
@@ -182,10 +208,11 @@ ONE_STONE = (
     "stone_diameter_mm",
     "stone_diameter_min_mm",
     "stone_diameter_max_mm",
+    "stone_hole_mm",
     "stone_depth_mm",
     "stone_crown_mm",
 )
-ONE_SHEET = ("metal", "sheet_mm", "layers")
+ONE_SHEET = ("metal", "sheet_mm", "layers", "curve", "curve_radius_mm")
 
 
 def _last_set_up(attempts: Sequence[Attempt]) -> dict[str, str]:
@@ -221,6 +248,9 @@ def _of_grade(grade: Grade, stone_mm: float) -> dict[str, str]:
         "sheet_mm": round(grade.sheet_mm, 3),
         "layers": grade.layers,
         "backing": grade.backing,
+        "curve": None if grade.curve == "flat" else grade.curve,
+        "curve_radius_mm": grade.curve_radius_mm,
+        "hand_cut": True if grade.hand_cut else None,
         "seat_method": grade.method,
     }
     return {n: as_text(v) or "" for n, v in values.items() if v is not None}

@@ -8,11 +8,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import tzinfo
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from platebook.exchange.answers import NO_ANSWERS, Answers, read_map
 from platebook.exchange.csv_file import write_csv
 from platebook.exchange.questions import Question
-from platebook.logbook import Logbook
+from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
@@ -20,10 +21,13 @@ from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened
+from platebook.services.session import Refused, Session, opened, sign_offs_of, signed_name
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
 from platebook.services.sheets.taking_in import Preview, preview, take_in
+
+if TYPE_CHECKING:
+    from platebook.exchange.xlsx_writer import Beside
 
 WRITTEN = (".csv", ".xlsx")
 
@@ -114,11 +118,13 @@ def export_file(
     everyone: bool = False,
     words: str = "",
     attempt_ids: Iterable[str] = (),
+    decimal_comma: bool = False,
 ) -> int:
     """Write attempts of the setter in use (or of everyone) to a CSV or XLSX file; gives how many.
 
-    With `words` those in which they stand, with `attempt_ids` just those. The file appears whole or
-    not at all, and one that is there is not overwritten.
+    With `words` those in which they stand, with `attempt_ids` just those. A CSV file with
+    `decimal_comma` is separated by semicolons. XLSX has others' looks and sign-offs on sheets of
+    their own. The file appears whole or not at all, and one that is there is not overwritten.
     """
     if file.suffix.lower() not in WRITTEN:
         expected = "expected *.csv or *.xlsx"
@@ -128,7 +134,15 @@ def export_file(
         attempts = attempts_with_ids(session, named)
     else:
         attempts = attempts_of(session, words=words, everyone=everyone or session.setter_id is None)
-    write_new_bytes(file, _table_bytes(file, attempts))
+    if file.suffix.lower() == ".xlsx":
+        from platebook.exchange.xlsx_writer import write_xlsx
+
+        data = write_xlsx(attempts, _beside(session, attempts))
+    else:
+        separator = ";" if decimal_comma else ","
+        text = write_csv(attempts, separator=separator, decimal_comma=decimal_comma)
+        data = text.encode("utf-8-sig")
+    write_new_bytes(file, data)
     return len(attempts)
 
 
@@ -141,10 +155,21 @@ def write_typed(
     return f"{count} attempts written to {file}"
 
 
-def _table_bytes(file: Path, attempts: tuple[Attempt, ...]) -> bytes:
-    if file.suffix.lower() == ".xlsx":
-        from platebook.exchange.xlsx_file import write_xlsx
+def _beside(session: Session, attempts: tuple[Attempt, ...]) -> "Beside":
+    """What others said of these attempts, people by their names."""
+    from platebook.exchange.xlsx_writer import NOTHING_BESIDE, Beside
 
-        return write_xlsx(attempts)
-
-    return write_csv(attempts).encode("utf-8-sig")
+    if not attempts:
+        return NOTHING_BESIDE
+    names = {a.setter_id: a.setter or "" for a in attempts if a.setter_id}
+    with opened(session) as book:
+        setters = book.ask(setter_records.setters)
+        looks = [
+            look for one in sorted(names) for look in book.ask(setter_records.inspections, one)
+        ]
+        signed = [(names[one], s) for one in sorted(names) for s in sign_offs_of(book, one)]
+    named = (
+        look.model_copy(update={"inspector": signed_name(setters, look.inspector)})
+        for look in looks
+    )
+    return Beside(looks=tuple(named), sign_offs=tuple(signed))

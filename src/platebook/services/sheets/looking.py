@@ -19,11 +19,11 @@ from platebook.exchange.sheet import LOOKED_AT, Read
 from platebook.exchange.understanding import Understanding, understand
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.services.files import read_whole
-from platebook.services.session import Refused, Session, course_with_own, with_id
+from platebook.services.session import Refused, Session, course_with_own, opened, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
 BUNDLE_START = b'{"platebook":"bundle"'
-DATES = ("dmy", "mdy")
+LONGEST_NAME = 1000
 
 
 @dataclass(frozen=True)
@@ -92,6 +92,24 @@ def look_at(
         return look
     remembered = _look(file, data, reading.answering(answers.over(kept)), None)
     return dataclasses.replace(remembered, remembered=True)
+
+
+def look_at_typed(session: Session, typed: str) -> SheetLook:
+    """`look_at` of a file as a person types or pastes its name: quotes and `~` are understood."""
+    with opened(session) as book:
+        return look_at(session, book, typed_path(typed))
+
+
+def typed_path(typed: str) -> Path:
+    """The file that a typed or pasted name means."""
+    bare = typed.strip().strip("\"'").removeprefix("file://")
+    return Path(bare.replace("\\ ", " ")).expanduser().absolute()
+
+
+def is_sheet(typed: str) -> bool:
+    """Whether a pasted text is the name of a sheet: one line that ends as such files do."""
+    one_line = "\n" not in typed.strip() and len(typed) < LONGEST_NAME
+    return one_line and typed_path(typed).suffix.lower() in READ and typed_path(typed).is_file()
 
 
 def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:

@@ -19,7 +19,7 @@ from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
 from platebook.services.attempts.recording import Completing, prepared, with_seats
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Session, keep_own_fields
+from platebook.services.session import Session, keep_own_fields, opened
 from platebook.services.sheets.faults import grouped
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows, sort_rows
 from platebook.services.sheets.looking import SheetLook, remember
@@ -143,6 +143,21 @@ def take_in(
             keep_own_fields(book, setter_id, own)
     remember(book, look)
     return ids
+
+
+def preview_of(session: Session, look: SheetLook, *, watch: Watch = unwatched) -> Preview:
+    """`preview` in a logbook opened for it."""
+    with opened(session) as book:
+        return preview(session, book, look, watch=watch)
+
+
+def take_in_seen(
+    session: Session, look: SheetLook, seen: Preview, *, new_only: bool = False
+) -> str:
+    """`take_in` in a logbook opened for it; says what was done."""
+    with opened(session) as book:
+        take_in(session, book, look, seen, new_only=new_only)
+    return f"{look.file.name}: {seen.summary}; u takes it back."
 
 
 def _needed(setters: Iterable[Setter], attempts: Iterable[Attempt]) -> tuple[Setter, ...]:

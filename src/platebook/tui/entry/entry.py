@@ -7,11 +7,16 @@ order they came. A stop is a field's name, or one of the names below.
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.results import DEFAULT_SEVERITY, RESULT_KEYS, SEVERITIES, fails
+from platebook.tui.entry.doubts import RAISED_BY, first_doubt
 from platebook.tui.entry.questions import Question, question_from
+
+if TYPE_CHECKING:
+    from platebook.practice.course import Grade
+    from platebook.practice.doubts import Doubt
 
 RESULT = "result"
 ANOTHER = "another defect"
@@ -53,7 +58,8 @@ class Entry:
     with and `origin` says where they are from; `answers` are those given now, "" where one was
     taken out. `defects` are pairs of defect and severity ("" = not given). `trail` holds the stops
     behind this one. `attempt_id` names the attempt being corrected, None for a new one; `where`
-    and `criterion` are what the screen says about it.
+    and `criterion` are what the screen says about it. `grades` are the course's, to tell a stone of
+    another grade, and `settled` the doubts that were answered.
     """
 
     readings: tuple[Question, ...] = ()
@@ -73,11 +79,18 @@ class Entry:
     attempt_id: str | None = None
     where: str = ""
     criterion: str = ""
+    grades: "tuple[Grade, ...]" = ()
+    settled: tuple[str, ...] = ()
 
     def question(self) -> Question | None:
         """The question at this stop; None at the result, a severity, a list and the finish."""
         asked = next((q for q in self.readings if q.field == self.stop), None)
         return asked or self.others.get(self.stop)
+
+    def doubt(self) -> "Doubt | None":
+        """What is doubtful about what stands so far and was not settled, or None."""
+        values = {name: self.value(name) for name in (*RAISED_BY, "grade")}
+        return first_doubt(values, self.grades, self.settled)
 
     def value(self, name: str) -> str:
         """What stands for a field now."""
@@ -151,8 +164,10 @@ def with_result(entry: Entry, result: str, severity: str) -> Entry:
 
 
 def to_draft(entry: Entry) -> dict[str, object]:
-    """The entry as plain values for the draft file."""
-    return dataclasses.asdict(entry)
+    """The entry as plain values for the draft file; the course's grades are read again."""
+    plain = dataclasses.asdict(dataclasses.replace(entry, grades=()))
+    del plain["grades"]
+    return plain
 
 
 def from_draft(draft: Mapping[str, Any]) -> Entry | None:
@@ -179,6 +194,7 @@ def from_draft(draft: Mapping[str, Any]) -> Entry | None:
             attempt_id=draft.get("attempt_id"),
             where=str(draft.get("where", "")),
             criterion=str(draft.get("criterion", "")),
+            settled=tuple(str(s) for s in draft.get("settled", ())),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         return None

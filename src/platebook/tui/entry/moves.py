@@ -9,6 +9,7 @@ import dataclasses
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.results import SEVERITIES
+from platebook.tui.entry.doubts import DOUBT, FIELD_OF, RAISED_BY, answer_for, mark
 from platebook.tui.entry.entry import (
     ANOTHER,
     FINISH,
@@ -39,6 +40,8 @@ def types(entry: Entry) -> bool:
 
 def press(entry: Entry, sign: str) -> Entry:
     """The entry after one printable sign."""
+    if entry.stop == DOUBT:
+        return _settle(entry, sign)
     if entry.stop in {RESULT, ANOTHER, FINISH, *entry.lists}:
         take = {RESULT: _judge, ANOTHER: _judge, FINISH: _open}.get(entry.stop, _open_row)
         return take(entry, sign)
@@ -54,8 +57,43 @@ def press(entry: Entry, sign: str) -> Entry:
 def go_on(entry: Entry) -> Entry:
     """Take in what was typed and go to the next stop."""
     entry = _take_in(entry)
+    if entry.stop == DOUBT:
+        return _settle(entry, "")
+    if entry.stop in RAISED_BY and entry.doubt() is not None:
+        return visit(entry, DOUBT)
     following = _following(entry)
     return entry if following == entry.stop else visit(entry, following)
+
+
+def ask_doubt(entry: Entry) -> Entry:
+    """The entry at the question about what is doubtful in it; the same where nothing is."""
+    return entry if entry.doubt() is None else visit(entry, DOUBT)
+
+
+def _settle(entry: Entry, sign: str) -> Entry:
+    """The entry after an answer to what is doubtful; Enter, an empty sign, keeps it as typed."""
+    doubt = entry.doubt()
+    answer = "as it is" if doubt is None or not sign else answer_for(doubt, sign)
+    if answer is None:
+        return entry
+    origin = entry.trail[-1] if entry.trail else FINISH
+    earlier = dataclasses.replace(entry, stop=origin, trail=entry.trail[:-1], typed=None)
+    if answer in FIELD_OF:
+        field = FIELD_OF[answer]
+        return earlier if origin == field else visit(earlier, field)
+    if doubt is not None and answer == "there":
+        earlier = _moved(earlier, doubt.grade)
+    elif doubt is not None:
+        earlier = dataclasses.replace(earlier, settled=(*earlier.settled, mark(doubt)))
+    return earlier if origin == FINISH else go_on(earlier)
+
+
+def _moved(entry: Entry, grade_id: str) -> Entry:
+    """The entry logged at another grade, or at none."""
+    titles = {grade.id: grade.title for grade in entry.grades}
+    here, there = titles.get(entry.value("grade"), ""), titles.get(grade_id, "work of your own")
+    where = entry.where.replace(here, there) if here else entry.where
+    return dataclasses.replace(_answer(entry, "grade", grade_id), where=where)
 
 
 def back(entry: Entry) -> Entry | None:

@@ -68,7 +68,7 @@ class Question:
         """Whether an answer is as wanted; empty where nothing is wanted or nothing was read."""
         if self.wanted:
             return "inside" if value in self.wanted else "outside"
-        size = _size(value)
+        size = size_of(value)
         if size is None or (self.low is None and self.high is None):
             return ""
         low = self.low if self.low is not None else float("-inf")
@@ -157,7 +157,8 @@ def _int(rank: int | None) -> int:
     return rank if rank is not None else 0
 
 
-def _size(text: str) -> float | None:
+def size_of(text: str) -> float | None:
+    """A typed size in its unit, or None where it is none."""
     try:
         return float(text.replace(",", "."))
     except ValueError:

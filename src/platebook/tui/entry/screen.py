@@ -26,7 +26,16 @@ from platebook.tui.entry.entry import (
     row_of,
     to_draft,
 )
-from platebook.tui.entry.moves import another_defect, back, go_on, press, rub_out, types, visit
+from platebook.tui.entry.moves import (
+    another_defect,
+    ask_doubt,
+    back,
+    go_on,
+    press,
+    rub_out,
+    types,
+    visit,
+)
 from platebook.tui.entry.page import AttemptPage
 from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.entry.start import begin_entry, entry_from
@@ -75,6 +84,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
+            unfinished = dataclasses.replace(unfinished, grades=view.grades)
             return cls(session, unfinished, sentence=RESTORED)
         entry = begin_entry(session, view)
         if sign == GOOD_ONE and entry.asked:
@@ -152,7 +162,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         elif self.saved:
             self._take_after_saving(action, event.character or "")
         elif action == "go_on" and self.entry.stop == FINISH and self.entry.complete():
-            self._save()
+            asked = ask_doubt(self.entry)
+            if asked is self.entry:
+                self._save()
+            self.entry = asked
         elif action == "back":
             self._back()
         else:

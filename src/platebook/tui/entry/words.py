@@ -1,9 +1,12 @@
 """An entry as words on the screen, with how a result is judged."""
 
+from typing import TYPE_CHECKING
+
 from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of, verdicts
 from platebook.practice.results import SEVERITIES
+from platebook.tui.entry.doubts import DOUBT, ways_out
 from platebook.tui.entry.entry import (
     ANOTHER,
     FINISH,
@@ -20,6 +23,9 @@ from platebook.tui.entry.entry import (
 from platebook.tui.entry.moves import types
 from platebook.tui.entry.questions import VERDICT_SIGNS, Question, label_of
 from platebook.tui.text import fit, line, stack, txt
+
+if TYPE_CHECKING:
+    from platebook.practice.doubts import Doubt
 
 RAIL = 28
 LABEL = 15
@@ -47,6 +53,9 @@ def rail(entry: Entry) -> Content:
 
 def title(entry: Entry) -> Content:
     """What is asked at this stop, in one line, with what the field means under it."""
+    doubt = entry.doubt() if entry.stop == DOUBT else None
+    if doubt is not None:
+        return txt(doubt.question, "bold")
     defect = entry.severity_of()
     if defect is not None:
         return txt(f"How bad is {defect}?", "bold")
@@ -81,11 +90,21 @@ def page(entry: Entry) -> Content:
     question = entry.question()
     if question is not None:
         return _options(entry, question)
+    if entry.stop == DOUBT:
+        return doubt_page(entry.doubt())
     if entry.stop == FINISH:
         return _finish(entry)
     if entry.stop in entry.lists:
         return _list(entry)
     return _results(entry)
+
+
+def doubt_page(doubt: "Doubt | None") -> Content:
+    """The ways out of a doubt, a line each."""
+    if doubt is None:
+        return txt("Enter goes on.", "$muted")
+    rows = [_row(key, words) for key, _, words in ways_out(doubt)]
+    return stack(*rows, txt(""), txt("A digit answers; Enter keeps it as it is.", "$muted"))
 
 
 def set_up_line(entry: Entry) -> Content:

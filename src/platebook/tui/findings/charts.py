@@ -1,20 +1,16 @@
-"""From findings and grades to charts; each says the same in one sentence."""
+"""From findings to charts; each says the same in one sentence."""
 
 from typing import TYPE_CHECKING
 
-from platebook.analysis.grades.share_good import share_words
 from platebook.tui.plot import Chart, Series
 from platebook.tui.text import fit, line
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.pictures import Level, Picture
     from platebook.analysis.findings.results import ClockPattern
-    from platebook.analysis.grades.progress import GradeProgress
 
 
-SHARES = ((0.0, "0"), (0.25, "25"), (0.5, "50"), (0.75, "75"), (1.0, "100"))
 LONGEST_LABEL = 22
-MOST_TICKS = 6
 
 
 def picture_chart(picture: "Picture") -> Chart:
@@ -103,55 +99,5 @@ def clock_line(pattern: "ClockPattern") -> str:
     )
 
 
-def curve_chart(grade: "GradeProgress") -> Chart:
-    """The success curve of one grade with its band, good and failed settings above and below it."""
-    numbers = tuple(float(step.number) for step in grade.curve)
-    last = max(int(numbers[-1]) if numbers else 1, 2)
-    good = tuple(float(s.number) for s in grade.curve if s.good)
-    failed = tuple(float(s.number) for s in grade.curve if not s.good)
-    return Chart(
-        series=(
-            _line(numbers, [s.low for s in grade.curve], "muted"),
-            _line(numbers, [s.high for s in grade.curve], "muted"),
-            _line(numbers, [s.rate for s in grade.curve], "accent"),
-            Series(good, (1.0,) * len(good), "+", colour="success"),
-            Series(failed, (0.0,) * len(failed), "x", colour="warning"),
-        ),
-        x_ticks=tuple((float(t), str(t)) for t in _steps(last)),
-        y_ticks=SHARES,
-        x_limits=(1.0, float(last)),
-        y_limits=(-0.05, 1.05),
-        x_label="setting   (+ good, x failed; good of 100, with 95 % band)",
-        says=now_line(grade),
-    )
-
-
-def now_line(grade: "GradeProgress") -> str:
-    """Where a grade stands now: "72 in 100 come out good now (51 to 87)"."""
-    words = share_words(grade.now, grade.now_low, grade.now_high)
-    return words or "nothing set at this grade yet"
-
-
-def all_line(grade: "GradeProgress") -> str:
-    """All settings of a grade: "21 of 30 good, 70 in 100 (52 to 83)"."""
-    if grade.rate is None or grade.low is None or grade.high is None:
-        return f"{grade.good} of {grade.attempts} good"
-    share = f"{_hundred(grade.rate)} in 100 ({_span(grade.low, grade.high)})"
-    return f"{grade.good} of {grade.attempts} good, {share}"
-
-
-def _line(xs: tuple[float, ...], ys: list[float], colour: str) -> Series:
-    return Series(xs, tuple(ys), "braille", joined=True, colour=colour)
-
-
-def _hundred(share: float) -> int:
-    return round(share * 100)
-
-
 def _span(low: float, high: float) -> str:
-    return f"{_hundred(low)} to {_hundred(high)}"
-
-
-def _steps(last: int) -> list[int]:
-    width = max(-(-(last - 1) // (MOST_TICKS - 1)), 1)
-    return [1, *range(1 + width, last + 1, width)]
+    return f"{round(100 * low)} to {round(100 * high)}"

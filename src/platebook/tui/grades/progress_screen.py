@@ -1,6 +1,8 @@
-"""Progress: the grades as a stair, the success curve of the one in focus, and its points.
+"""Progress: the grades as a stair, work of one's own under it, and the one in focus in full.
 
-Each step of the stair tells a state in a word, counts and points; the easiest lies at the foot.
+Each step of the stair tells a state in a word, counts and points; the easiest lies at the foot, and
+under it what was set outside the course and all together. The one in focus is shown as its success
+curve, by setting or by date, or by the calendar.
 """
 
 from collections.abc import Sequence
@@ -9,7 +11,7 @@ from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.app import ComposeResult
-from textual.containers import Vertical
+from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
@@ -24,13 +26,17 @@ from platebook.reports.text.figures import (
 from platebook.services.answers import progress
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.findings.charts import all_line, curve_chart, now_line
+from platebook.tui.grades.calendar_view import VIEWS, calendar_view
+from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
+from platebook.tui.grades.own_lines import OwnLines
 from platebook.tui.plot import Plot
 from platebook.tui.text import MARK, fit, line, stack, txt
 from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
+    from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import GradeProgress, Progress
+    from platebook.analysis.grades.tally import Tally
 
 
 STYLES = {
@@ -98,6 +104,9 @@ class Stair(Widget):
         )
 
 
+CURVE = "curve"
+VIEW_NAMES = (CURVE, *VIEWS)
+PAGE = 5
 WAITING = "Counting …"
 EMPTY = "No whole setting is counted yet. Go to Now (n) and log the first one."
 
@@ -111,24 +120,34 @@ class ProgressScreen(BenchScreen[None]):
         #stair { height: auto; padding: 0 1; }
         #words { height: auto; padding: 1 1 0 1; }
         #curve { height: 1fr; padding: 0 1; }
+        #calendar { height: 1fr; padding: 0 1; display: none; scrollbar-size-vertical: 1; }
     }
     """
 
     class Loaded(Answered["Progress"]):
         """The progress."""
 
+    class Periods(Answered["Calendar"]):
+        """The calendar of the line in focus."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.progress: Progress | None = None
         self.chosen = 0
+        """A grade by its place, the easiest 0; below 0 a line under the stair, the upper one -1."""
+        self.view = CURVE
+        self.by_date = False
 
     def body(self) -> ComposeResult:
         """Stair, words, curve."""
         with Vertical(id="stair"):
             yield Stair()
+            yield OwnLines()
         yield Words(txt(WAITING), id="words")
         with Vertical(id="curve"):
             yield Plot()
+        with VerticalScroll(id="calendar", can_focus=False):
+            yield Words(id="periods")
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -148,30 +167,91 @@ class ProgressScreen(BenchScreen[None]):
         self.show()
 
     def action_move(self, by: int) -> None:
-        """A grade up or down the stair."""
+        """A line up or down: the stair, then what lies under it."""
         if self.progress is not None and self.progress.grades:
             # The stair is drawn with the hardest grade on top, so up is the next harder one.
-            self.chosen = min(max(self.chosen - by, 0), len(self.progress.grades) - 1)
+            lowest = -len(_under_the_stair(self.progress))
+            self.chosen = min(max(self.chosen - by, lowest), len(self.progress.grades) - 1)
             self.show()
+
+    def action_view(self) -> None:
+        """The curve, then the calendar in one way after the other."""
+        self.view = VIEW_NAMES[(VIEW_NAMES.index(self.view) + 1) % len(VIEW_NAMES)]
+        self.show()
+
+    def action_axis(self) -> None:
+        """The curve by date, or by setting again."""
+        self.by_date, self.view = not self.by_date, CURVE
+        self.show()
+
+    def action_page(self, by: int) -> None:
+        """More of the calendar, where it does not fit."""
+        self.query_one("#calendar").scroll_relative(y=by * PAGE, animate=False)
+
+    @on(Periods)
+    def show_periods(self, event: Periods) -> None:
+        """Show the calendar, where it is still what is looked at."""
+        if VIEWS.get(self.view) == event.value.by:
+            self.query_one("#periods", Words).show(calendar_view(event.value, self.view))
+            self.query_one("#calendar").scroll_home(animate=False)
 
     def show(self) -> None:
         """Bring all parts up to date."""
         progress = self.progress
         if progress is None or not progress.grades:
             return
-        grade = progress.grades[self.chosen]
-        stair = self.query_one(Stair)
+        others = _under_the_stair(progress)
+        below = -1 - self.chosen if self.chosen < 0 else None
+        tally = progress.grades[self.chosen] if below is None else others[below]
+        stair, own = self.query_one(Stair), self.query_one(OwnLines)
         stair.grades, stair.chosen = progress.grades, self.chosen
-        empty = [txt(EMPTY, "bold")] if not progress.settings else []
-        self.query_one("#words", Words).show(stack(*empty, *_words(grade)))
-        self.query_one(Plot).chart = curve_chart(grade) if grade.curve else None
+        own.lines, own.chosen, own.display = others, below, bool(others)
+        if self.view != CURVE:
+            words = _counts(tally)
+        else:
+            words = _words(progress.grades[self.chosen]) if below is None else _own_words(tally)
+        empty = [txt(EMPTY, "bold")] if not progress.together.attempts else []
+        self.query_one("#words", Words).show(stack(*empty, *words))
+        self.query_one("#curve").display = self.view == CURVE
+        self.query_one("#calendar").display = self.view != CURVE
+        if self.view != CURVE:
+            self.ask(partial(_periods, tally, VIEWS[self.view]), self.Periods, newest_only=True)
+        else:
+            chart = curve_chart(tally, by_date=self.by_date) if tally.curve else None
+            self.query_one(Plot).chart = chart
+
+
+def _periods(tally: "Tally", by: "By") -> "Calendar":
+    from platebook.analysis.grades.calendar import calendar
+
+    return calendar(tally, by)
+
+
+def _under_the_stair(progress: "Progress") -> "tuple[Tally, ...]":
+    """Work outside the course, and all together; nothing before the first whole setting."""
+    return (*progress.own_work, progress.together) if progress.together.attempts else ()
+
+
+def _counts(tally: "Tally") -> list[Content]:
+    counts = [txt(f"{all_line(tally)}; {now_line(tally)}")] if tally.attempts else []
+    return [txt(tally.title, "bold $accent"), *counts]
+
+
+def _own_words(tally: "Tally") -> list[Content]:
+    return [
+        *_counts(tally),
+        txt(f"Counted for findings, not for points.{_best(tally)}"),
+    ]
+
+
+def _best(tally: "Tally") -> str:
+    row = tally.longest_run
+    return f" Longest row of good ones: {row}." if row > 1 else ""
 
 
 def _words(grade: "GradeProgress") -> list[Content]:
-    parts = [txt(grade.title or grade.grade, "bold $accent")]
-    if grade.attempts:
-        parts.append(txt(f"{all_line(grade)}; {now_line(grade)}"))
-    parts.append(txt(_points(grade)))
+    parts = _counts(grade)
+    parts.append(txt(f"{_points(grade)}{_best(grade)}"))
     if grade.not_enough:
         parts.append(txt(grade.not_enough, "$muted"))
     return parts

@@ -29,6 +29,7 @@ from platebook.tui.base_screen import (
     Past,
     ReadWindow,
     ServiceFailed,
+    SheetNamed,
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
@@ -57,7 +58,7 @@ class HistoryScreen(ReadWindow):
             yield Static(stack(txt(""), txt("Esc closes this.", "$muted")))
 
 
-EMPTY = "Nothing is logged yet. Go to Now (n) and log the first attempt there."
+EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKING = "Looking through the log …"
 ORDERS: "dict[Order, str]" = {
@@ -220,6 +221,10 @@ class LogScreen(BenchScreen[None]):
         file.focus()
         ticked = len(self.query_one(LogTable).ticked)
         self.tell(f"Enter writes {f'the {ticked} ticked' if ticked else 'all that are shown'}.")
+
+    def action_sheet(self) -> None:
+        """Ask the app to bring in a sheet."""
+        self.post_message(SheetNamed(""))
 
     def action_order(self) -> None:
         """The next order: by time, by stone size, by grade."""

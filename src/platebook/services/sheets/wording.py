@@ -1,0 +1,96 @@
+"""What an import shows and asks, in lines for a person: the same on a terminal and in the app."""
+
+from collections.abc import Iterator
+
+from platebook.exchange.headings import Column
+from platebook.exchange.questions import Question, label_of
+from platebook.services.sheets.looking import SheetLook
+from platebook.services.sheets.taking_in import Preview
+
+WIDTH = 77
+UNITS = {
+    "in": "inches",
+    "um": "micrometres",
+    "thou": "thousandths",
+    "ga": "gauges",
+    "swg": "standard gauges",
+}
+MOST_SHOWN = 8
+"""Corrections shown one by one; the others are counted."""
+
+TYPED = {
+    "column": "A number, or the name of a field; Enter: {enter}.",
+    "value": "A number, or the value in our words; Enter: {enter}.",
+}
+BY_NUMBER = "A number; Enter: {enter}."
+LEAVES = " q leaves."
+
+
+def column_lines(look: SheetLook) -> Iterator[str]:
+    """The headings with what each was taken for and a few values."""
+    yield f"{look.file.name}: {look.understood.rows} rows. What the columns were taken for:"
+    for column in look.understood.columns:
+        if column.heading and column.filled:
+            yield column_line(column)
+
+
+def column_line(column: Column) -> str:
+    """One column: heading, what it was taken for, and a few of its values."""
+    if column.field is not None:
+        own = (column.own,) if column.own is not None else ()
+        meaning = label_of(column.field, own)
+        if column.own is not None:
+            meaning = f"a column of your own: {meaning}"
+        if column.unit in UNITS:
+            meaning = f"{meaning.removesuffix(' (mm)')}, in {UNITS[column.unit]}"
+    else:
+        meaning = "?" if column.how == "unclear" else "left out"
+    values = ", ".join(" ".join(text.split()) for text in column.samples)
+    return f"  {column.heading[:22]:<22} {meaning[:30]:<30} {values}"[:WIDTH]
+
+
+def meaning_of(question: Question, typed: str) -> str | None:
+    """The answer that a number, a word or Enter stands for; "" for none, None for no number."""
+    if not typed:
+        return question.by_itself
+    if typed.isdecimal() and question.about != "value":
+        number = int(typed)
+        if not 1 <= number <= len(question.options):
+            return None
+        return question.options[number - 1].answer
+    if typed.isdecimal() and 1 <= int(typed) <= len(question.options):
+        return question.options[int(typed) - 1].answer
+    words = {option.words.casefold(): option.answer for option in question.options}
+    return words.get(typed.casefold(), typed)
+
+
+def question_lines(question: Question, place: str) -> Iterator[str]:
+    """The question, its options by number, and what may be typed."""
+    yield f"({place}) {question.sentence}"
+    numbered = [f"{n} {option.words}" for n, option in enumerate(question.options, 1)]
+    yield from _in_columns(numbered)
+    enter = next(
+        (o.words for o in question.options if o.answer == question.by_itself),
+        question.without or "asks again",
+    )
+    yield TYPED.get(question.about, BY_NUMBER).format(enter=enter)
+
+
+def _in_columns(words: list[str]) -> Iterator[str]:
+    longest = max(map(len, words), default=0)
+    across = max(1, (WIDTH - 2) // (longest + 2)) if longest < WIDTH // 2 else 1
+    for at in range(0, len(words), across):
+        yield "  " + "".join(f"{word:<{longest + 2}}" for word in words[at : at + across]).rstrip()
+
+
+def preview_lines(seen: Preview) -> Iterator[str]:
+    """What would be stored: "12 new, 3 corrected, 225 known", and what the corrections change."""
+    yield seen.summary
+    corrected = seen.rows.corrected
+    for correction in corrected[:MOST_SHOWN]:
+        changes = "; ".join(
+            f"{c.field} {c.before or 'empty'} -> {c.after or 'empty'}" for c in correction.changes
+        )
+        yield f"  line {seen.lines[correction.place]}: {changes}"
+    if len(corrected) > MOST_SHOWN:
+        yield f"  and {len(corrected) - MOST_SHOWN} more"

@@ -1,0 +1,220 @@
+"""Bring a sheet in: its name, what its columns were taken for, each question once, what is new.
+
+The asking is that of `platebook import` on a terminal, with the same words; nothing is stored until
+the preview is agreed to.
+"""
+
+from functools import partial
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Input
+
+from platebook.exchange.questions import Question
+from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
+from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
+from platebook.services.sheets.wording import (
+    column_lines,
+    meaning_of,
+    preview_lines,
+    question_lines,
+)
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.text import stack, txt
+from platebook.tui.widgets import LongBar, OrderedInput, Words
+
+WHICH = "Which sheet? Type or paste the name of a CSV or XLSX file; Enter opens it."
+READING = "Reading the sheet …"
+NO_SUCH = "That is none of the numbers."
+NEEDED = "Nothing can be stored without an answer; Esc leaves all as it is."
+BY_KEY = 9
+"""Up to so many options one digit answers at once."""
+
+
+class SheetScreen(BenchScreen[str]):
+    """One thing at a time above a line to type in; it answers with what was done, or None."""
+
+    PLACE: ClassVar[str] = "sheet"
+    DEFAULT_CSS = """
+    SheetScreen {
+        VerticalScroll { height: 1fr; padding: 0 1; }
+        #shown { height: auto; }
+        #typed { height: 1; border: none; padding: 0 1; background: $surface; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Looked(Answered[SheetLook]):
+        """The sheet as it is understood."""
+
+    class Said(Answered[tuple[SheetLook | None, str]]):
+        """The sheet with one more answer, or what was expected of it."""
+
+    class Seen(Answered[Preview]):
+        """What would come of it."""
+
+    class TakenIn(Answered[str]):
+        """What was done."""
+
+    def __init__(self, session: BenchSession, typed: str = "") -> None:
+        super().__init__(session)
+        self.typed = typed
+        self.look: SheetLook | None = None
+        self.seen: Preview | None = None
+        self.asked: Question | None = None
+        self.count = 0
+
+    def body(self) -> ComposeResult:
+        """What is asked, the line to type in, and what was wrong with that."""
+        with VerticalScroll(can_focus=False):
+            yield Words(txt(WHICH), id="shown")
+        yield LongBar()
+        yield OrderedInput(placeholder="~/my sheet.csv", compact=True, id="typed")
+        yield Words(id="told")
+
+    def start(self) -> None:
+        """Ask for the file, or open the one whose name was pasted."""
+        self.query_one("#typed").focus()
+        if self.typed:
+            self._open(self.typed)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence under the line."""
+        self.query_one("#told", Words).show(txt(sentence))
+
+    @on(Looked)
+    def take_look(self, event: Looked) -> None:
+        """Ask what is open, else show what would come of it."""
+        self.look = event.value
+        self._go_on()
+
+    @on(Said)
+    def take_answer(self, event: Said) -> None:
+        """On to the next question, or once more the same."""
+        look, expected = event.value
+        if look is None:
+            self.tell(f"Expected {expected}.")
+            return
+        self.look = look
+        self._go_on()
+
+    @on(Seen)
+    def show_preview(self, event: Seen) -> None:
+        """Show what is new and corrected, or what keeps it out."""
+        self.query_one(LongBar).hide()
+        self.seen = event.value
+        question = self.seen.question()
+        if question is not None:
+            self._ask(question)
+            return
+        self.asked = None
+        if self.seen.wrong:
+            problems = [txt(str(problem)) for problem in self.seen.wrong]
+            self._show(stack(txt("It cannot come in as it is:", "bold"), *problems))
+            self.tell("Nothing was stored. Esc leaves.")
+            return
+        lines = list(preview_lines(self.seen))
+        notices = [place.sentence for place in self.seen.counted]
+        notices += [f"note: {problem}" for problem in self.seen.problems]
+        self._show(stack(txt(lines[0], "bold"), *map(txt, lines[1:]), txt(""), *map(txt, notices)))
+        both = self.seen.rows.new and self.seen.rows.corrected
+        more = ", n and Enter only the new ones" if both else ""
+        self.tell(f"Enter takes it in{more}, Esc leaves all as it is.")
+
+    @on(TakenIn)
+    def close(self, event: TakenIn) -> None:
+        """Back to where it was asked from, with what was done."""
+        self.dismiss(event.value)
+
+    @on(Input.Changed, "#typed")
+    def answer_at_once(self, event: Input.Changed) -> None:
+        """One digit is an answer where there are few enough."""
+        question = self.asked
+        if question is None or question.about == "value" or not event.value.isdecimal():
+            return
+        if len(question.options) <= BY_KEY:
+            self._answer(event.value)
+
+    @on(Input.Submitted, "#typed")
+    def take_line(self, event: Input.Submitted) -> None:
+        """A name, an answer, or the word to go ahead."""
+        if self.look is None:
+            if event.value.strip():
+                self._open(event.value)
+        elif self.asked is not None:
+            self._answer(event.value.strip())
+        elif self.seen is not None and not self.seen.wrong:
+            new_only = event.value.strip().casefold() == "n"
+            call = partial(self.session.call, take_in_seen, self.look, self.seen, new_only=new_only)
+            self.ask(call, self.TakenIn)
+
+    def action_leave_it(self) -> None:
+        """Leave all as it is."""
+        if self.reading is not None:
+            self.reading.cancel()
+        self.dismiss(None)
+
+    def action_scroll(self, by: int) -> None:
+        """A page up or down."""
+        scroll = self.query_one(VerticalScroll)
+        scroll.scroll_relative(y=by * max(scroll.size.height - 2, 1), animate=False)
+
+    def _open(self, typed: str) -> None:
+        self._empty()
+        self.tell(READING)
+        self.ask(partial(self.session.call, look_at_typed, typed), self.Looked)
+
+    def _go_on(self) -> None:
+        """The next question, or the preview where nothing is open."""
+        look = self.look
+        if look is None:
+            return
+        if look.questions:
+            self._ask(look.questions[0])
+            return
+        self.asked = None
+        self.tell(READING)
+        self._show(stack(*map(txt, column_lines(look))))
+        self.ask_long(lambda watch: self.session.call(preview_of, look, watch=watch), self.Seen)
+
+    def _ask(self, question: Question) -> None:
+        look = self.look
+        self.asked = question
+        self.count += 1
+        left = len(look.questions) if look is not None else 0
+        first, *options, ways = question_lines(question, f"{self.count} of {self.count + left - 1}")
+        columns = column_lines(look) if look is not None and look.understood.sheets else ()
+        self._show(
+            stack(
+                txt(first, "bold"),
+                *map(txt, options),
+                txt(""),
+                *(txt(c, "$muted") for c in columns),
+            )
+        )
+        self._empty()
+        self.tell(f"{ways} Esc leaves all as it is.")
+
+    def _answer(self, typed: str) -> None:
+        question, look = self.asked, self.look
+        if question is None or look is None:
+            return
+        said = meaning_of(question, typed)
+        if said is None:
+            self.tell(NO_SUCH)
+        elif not said:
+            self.tell(NEEDED)
+        else:
+            self._empty()
+            self.ask(partial(answer, look, question, said), self.Said)
+
+    def _show(self, content: Content) -> None:
+        self.query_one("#shown", Words).show(content)
+        self.query_one(VerticalScroll).scroll_home(animate=False)
+
+    def _empty(self) -> None:
+        self.query_one("#typed", Input).value = ""
