@@ -8,7 +8,7 @@ import time
 FULL = {
     "structure": None,
     "ways": None,
-    "promotion": 20,
+    "promotion": None,
     "share_good": 100,
     "hand": 60,
     "findings": 200,
@@ -16,6 +16,7 @@ FULL = {
     "nulls": 40,
     "measured_things": 60,
     "class_habits": 24,
+    "trials": 400,
     "learners": 16,
     "app": 100_000,
     "classes": 150,
@@ -23,7 +24,7 @@ FULL = {
 SMOKE = {
     "structure": None,
     "ways": None,
-    "promotion": 0,
+    "promotion": None,
     "share_good": 2,
     "hand": 5,
     "findings": 6,
@@ -31,6 +32,8 @@ SMOKE = {
     "nulls": 1,
     "measured_things": 4,
     "class_habits": 2,
+    "learners": 2,
+    "trials": 5,
     "classes": 0,
 }
 

@@ -26,6 +26,8 @@ from platebook.tui.base_screen import (
     Past,
     ServiceFailed,
     SheetNamed,
+    ToNow,
+    ToSeeing,
     TroubleScreen,
 )
 from platebook.tui.bench_session import BenchSession
@@ -79,6 +81,8 @@ BROKEN = (
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
+ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
+TODAY = "Today"
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -183,15 +187,22 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
         """Open an attempt at once, so that keys typed ahead reach it in order."""
+        from platebook.practice.seeing import SEEING
         from platebook.tui.entry.screen import AttemptScreen
         from platebook.tui.plate.screen import FULL, PlateScreen
 
+        if sign == WHOLE_PLATE and draft is None and view.advice.run is not None:
+            self.now.tell(ONE_BY_ONE)
+            return
         if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
             plate = PlateScreen.at(self.session, view, draft)
             if plate is None:
                 self.now.tell(FULL)
             else:
                 self.push_screen(plate, self._remember_unfinished)
+            return
+        if view.advice.part == SEEING and draft is None:
+            self.open_seeing()
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
@@ -247,12 +258,29 @@ class BenchApp(App[None], inherit_bindings=False):
         else:
             self.push_screen(page_at(place, self.session))
 
+    @on(ToNow)
+    def go_to_now(self, event: ToNow) -> None:
+        """Show Now with what was just chosen, and say what that does."""
+        if self.screen is not self.now:
+            self.pop_screen()
+        self.now.tell(event.value)
+        self.now.load()
+
     @on(NowScreen.LookAgain)
     def look_again(self) -> None:
         """Open the second look."""
         from platebook.tui.classroom.second_look_screen import SecondLookScreen
 
         self.push_screen(SecondLookScreen(self.session), lambda _: self.now.load())
+
+    @on(ToSeeing)
+    def open_seeing(self) -> None:
+        """Open the reference plates, from a page that has no attempt in front of it."""
+        from platebook.tui.seeing_screen import SeeingScreen
+
+        screen = self.screen
+        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+            self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
 
     def on_class_screen_what_all_share(self) -> None:
         """Open what the class shares."""
@@ -285,9 +313,17 @@ class BenchApp(App[None], inherit_bindings=False):
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
 
     async def action_leave(self) -> None:
-        """Keep what is being typed, and leave."""
+        """Keep what is being typed, and leave; an evening ends with how it went, in words."""
         self._keep()
-        self.exit()
+        self.exit(message=self._evening() or None)
+
+    def _evening(self) -> str:
+        """How today went and what comes next time; empty where nothing was done today."""
+        known = (s.last_view() for s in reversed(self.screen_stack) if isinstance(s, BenchScreen))
+        view = next((view for view in known if view is not None), None)
+        if view is None or not view.evening.startswith(TODAY):
+            return ""
+        return f"{view.evening} {view.next_time}"
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """The command table, as far as it works on this screen and without a digit."""

@@ -26,6 +26,7 @@ PLACES = {
     "shared": "What the class shares",
     "setters": "Who is at the bench?",
     "second look": "Second look",
+    "seeing": "Seeing",
     "first run": "First start",
     "sheet": "Bring a sheet in",
     "history": "History of an attempt",
@@ -37,7 +38,17 @@ AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
 PAGED = ("now", "log", "findings", "progress", "shared")
-LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
+LISTS = (
+    "second look",
+    "seeing",
+    "log",
+    "findings",
+    "progress",
+    "course",
+    "drawer",
+    "class",
+    "setters",
+)
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
 """Keys of the defects beyond those that the digits say."""
@@ -157,10 +168,24 @@ COMMANDS = (
         foot=3,
     ),
     Command(
+        "suggested",
+        ("o",),
+        "as suggested",
+        "Set a choice aside: back to what is suggested.",
+        ("now",),
+        foot=2,
+    ),
+    Command("evening", ("e",), "evening", "How it went, and what comes next time.", ("now",), 29),
+    Command(
         "second_look", ("j",), "second look", "Judge three of the last day again.", ("now",), 28
     ),
     Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
     Command("close", ("escape",), "back", "Take the digit back; back to Now.", ("second look",), 2),
+    Command("seeing", ("v",), "seeing", "Judge a reference plate.", ("now", "course"), 29),
+    Command("begin", ("enter",), "judge", "Judge the plate; all positions are in.", ("seeing",), 1),
+    Command("add", ("a",), "keep one", "Keep a plate with its known verdicts.", ("seeing",), 2),
+    Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
+    Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
@@ -296,6 +321,10 @@ COMMANDS = (
     Command("page(1)", ("pagedown",), "page down", "One page down.", PAGED),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
+    Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
+    Command(
+        "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
+    ),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
     Command("close", ("escape", "f1", "enter"), "close", "Close it.", ("help", "history")),
