@@ -8,7 +8,7 @@ import time
 FULL = {
     "structure": None,
     "ways": None,
-    "promotion": 20,
+    "promotion": None,
     "share_good": 100,
     "hand": 60,
     "findings": 200,
@@ -23,7 +23,7 @@ FULL = {
 SMOKE = {
     "structure": None,
     "ways": None,
-    "promotion": 0,
+    "promotion": None,
     "share_good": 2,
     "hand": 5,
     "findings": 6,
@@ -31,6 +31,7 @@ SMOKE = {
     "nulls": 1,
     "measured_things": 4,
     "class_habits": 2,
+    "learners": 2,
     "classes": 0,
 }
 

@@ -13,6 +13,7 @@ import sys
 from collections.abc import Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from tests.simulated.nothing import NULLS
 
 from bench.findings import CHECKPOINTS, SEED, share
@@ -47,8 +48,10 @@ def claims_at_checkpoints(name: str, number: int) -> list[tuple[bool, bool, bool
 
 
 def _seats_claimed(measured: Seats, count: int) -> bool:
+    if len(measured) < count:
+        return False
     then = measured.first(count)
-    if len(then) < count or not then.measurements.varies():
+    if not then.measurements.varies():
         return False
     rng = np.random.default_rng([SEED, count, len(measured.measurements.response.name)])
     return bool(well_supported(prepared_seats(then).search, rng, most=1, limit=SEAT_SHARE))
@@ -62,8 +65,11 @@ def _printed(attempts: Sequence[Attempt]) -> bool:
 
 def print_null(name: str, logs: int) -> None:
     """One null: ever false by 72 and by 152, and what it was a claim about."""
-    found = np.array([claims_at_checkpoints(name, number) for number in range(logs)])
-    decided, printed = found[:, :, :2].any(axis=2), found[:, :, 2]
+    found: NDArray[np.bool_] = np.array(
+        [claims_at_checkpoints(name, number) for number in range(logs)], dtype=bool
+    )
+    decided = np.logical_or(found[:, :, 0], found[:, :, 1])
+    printed = found[:, :, 2]
     failures, seats = (share(found[:, :, kind].any(axis=1)) for kind in (0, 1))
     early, ever = (share(decided[:, :until].any(axis=1)) for until in (EARLY, None))
     print(

@@ -186,8 +186,10 @@ def _findings(_: Shell, ada: Shell) -> dict[str, Any]:
 def _progress(season: Shell, ada: Shell) -> dict[str, Any]:
     """By the calendar, and of one who also sets a stone of their own."""
     ada.runs("import", str(_own_work(ada)))
-    own = ada.answers("progress")["own_work"]
-    return {**season.answers("progress", "--by", "month"), "own_work": own}
+    ada.runs("record", "--kind", "part", "--part", "width", "--result", "good")
+    own = ada.answers("progress")
+    beside = {"own_work": own["own_work"], "rows": own["rows"]}
+    return {**season.answers("progress", "--by", "month"), **beside}
 
 
 def _own_work(shell: Shell) -> Path:
@@ -210,6 +212,14 @@ def _study(_: Shell, ada: Shell) -> dict[str, Any]:
 
 
 RECORD = ("record", "--diameter", "2.0", "--result", "good")
+
+
+def _seeing(_: Shell, ada: Shell) -> dict[str, Any]:
+    ada.runs(*SEEN)
+    return ada.answers("seeing", "show")
+
+
+SEEN = ("seeing", "keep", "R", "1=good", "2=loose 2", "3=gap", "4=good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.2", "--curve=ring 10", "--pitch=2.6"),
@@ -226,6 +236,11 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter list": _ada_asks("setter", "list"),
     "setter rules": _ada_asks("setter", "rules"),
     "look-again": _season_asks("look-again"),
+    "seeing show": _seeing,
+    "seeing keep": _ada_asks(*SEEN),
+    "seeing judge": _ada_asks(
+        "seeing", "judge", "R", "1=good", "2=good", "3=gap", "4=good", first=SEEN
+    ),
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
     "class roster": _class_asks("roster"),
     "class progress": _class_asks("progress"),

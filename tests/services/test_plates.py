@@ -12,10 +12,10 @@ from platebook.practice.defects import verdicts
 from platebook.practice.records import Plate
 from platebook.practice.results import DEFECTS
 from platebook.services.now import now
+from platebook.services.plate_prints import larger_than_paper, plate_cards, plate_print
 from platebook.services.plates import (
     MOST_POSITIONS,
     new_plate,
-    plate_drawing,
     plate_from,
     plate_named,
     plate_view,
@@ -120,9 +120,9 @@ def test_a_plate_is_drawn_by_name_or_id_and_never_guessed(tmp_path: Path) -> Non
     """A name that is not there brings those that are."""
     session = ada_at(tmp_path)
     plate = new_plate(session, made())
-    assert plate_drawing(session, "COPPER 1") == plate_drawing(session, plate.plate_id or "")
+    assert plate_print(session, "COPPER 1") == plate_print(session, plate.plate_id or "")
     with pytest.raises(Refused, match="expected one of: copper 1"):
-        plate_drawing(session, "copper")
+        plate_print(session, "copper")
 
 
 def test_the_plate_in_hand_has_the_positions_it_was_laid_out_with(tmp_path: Path) -> None:
@@ -248,3 +248,27 @@ def test_a_plate_is_found_however_its_name_is_spelt() -> None:
     assert exact.name == "copper 1"
     assert plate_named((_at(1, "C7"),), (), "c7") is not None
     assert plate_named((), plates, "copper 2") is None
+
+
+def test_a_plate_larger_than_the_paper_is_said(tmp_path: Path) -> None:
+    """At 1:1 it needs larger paper or tiles; nothing is shrunk."""
+    session = ada_at(tmp_path)
+    new_plate(session, made())
+    assert plate_print(session, "copper 1").larger == ""
+    new_plate(session, made(name="large", width="300", height="250", pitch="30"))
+    large = plate_print(session, "large")
+    assert "larger than A4 and Letter" in large.larger
+    assert 'width="320mm"' in large.svg or "320 mm" in large.larger
+    assert larger_than_paper('<svg width="290mm" height="205mm">') == ""
+
+
+def test_a_plate_has_a_card_for_each_size_of_stone(tmp_path: Path) -> None:
+    """With its positions, the drill, the burs, the depth and the cautions of each."""
+    session = ada_at(tmp_path)
+    new_plate(session, made(stones="1.5,2.0", metal="copper", sheet="20 ga"))
+    svg = plate_cards(session, "copper 1", "snap in").svg
+    for words in ("1.5 mm, positions", "2 mm, positions", "pilot drill", "sink bur", "trial stone"):
+        assert words in svg
+    assert svg.count("! Your workshop's own rules") == 2
+    with pytest.raises(Refused, match="method"):
+        plate_cards(session, "copper 1", "hammer in")

@@ -69,20 +69,23 @@ class Nature:
 
 
 class Crowd(ABC):
-    """Many learners of one kind and nature."""
+    """Many learners of one kind, as many of each nature, in the order of the natures."""
 
-    def __init__(self, count: int, nature: Nature, rng: np.random.Generator) -> None:
-        self.nature = nature
+    def __init__(self, each: int, natures: Sequence[Nature], rng: np.random.Generator) -> None:
+        count = each * len(natures)
         self.rng = rng
         self.rows = np.arange(count)
+        self.uneven = np.repeat([n.uneven for n in natures], each)
+        self.part_gain = np.repeat([n.part_gain for n in natures], each)
+        self.harder = np.repeat([n.harder for n in natures], each)[:, None]
         self.speed = np.exp(rng.normal(0, 0.45, (count, 1)))
         self.level = rng.normal(1.8, 0.3, (count, 1)) + rng.normal(0, 0.25, (count, OF_SKILLS))
-        if nature.uneven:
-            self.level[self.rows, rng.integers(OF_SKILLS, size=count)] -= _WEAKER
+        weak = rng.integers(OF_SKILLS, size=count)
+        self.level[self.rows, weak] -= _WEAKER * self.uneven
 
     def chances(self, grade: Ints) -> Floats:
         """Chance of each skill to succeed at a grade; shape (learners, skills)."""
-        return _logistic(self.level - self.nature.harder * grade[:, None])
+        return _logistic(self.level - self.harder * grade[:, None])
 
     def success(self, grade: int) -> Floats:
         """Chance of a whole setting to come out good at a grade."""
@@ -100,7 +103,7 @@ class Crowd(ABC):
         worth = 0.15 + 0.85 * np.minimum(1.0, chance / OVERLOAD)
         practice = np.repeat(worth[:, None], OF_SKILLS, axis=1)
         practice[of_part] = 0.0
-        practice[self.rows[of_part], part[of_part]] = self.nature.part_gain * worth[of_part]
+        practice[self.rows[of_part], part[of_part]] = (self.part_gain * worth)[of_part]
         self.learn(grade, practice, held, chance[:, None], place)
         return held
 
@@ -117,9 +120,9 @@ class Crowd(ABC):
 class PowerLaw(Crowd):
     """Gains fall off with practice, whatever the grade, and less is gained far from one's level."""
 
-    def __init__(self, count: int, nature: Nature, rng: np.random.Generator) -> None:
-        super().__init__(count, nature, rng)
-        self._done = np.full((count, OF_SKILLS), 6.0)
+    def __init__(self, each: int, natures: Sequence[Nature], rng: np.random.Generator) -> None:
+        super().__init__(each, natures, rng)
+        self._done = np.full((len(self.rows), OF_SKILLS), 6.0)
 
     def learn(
         self, grade: Ints, practice: Floats, held: Truths, chance: Floats, place: int
@@ -136,13 +139,14 @@ class Tracing(Crowd):
 
     mastered_at, else_at, forgets = 0.98, 0.72, 0.015
 
-    def __init__(self, count: int, nature: Nature, rng: np.random.Generator) -> None:
-        super().__init__(count, nature, rng)
+    def __init__(self, each: int, natures: Sequence[Nature], rng: np.random.Generator) -> None:
+        super().__init__(each, natures, rng)
+        count = len(self.rows)
         self.mastered = np.zeros((count, OF_SKILLS, GRADES), dtype=bool)
         self.mastered[:, :, 0] = rng.random((count, OF_SKILLS)) < 0.5
         self._quick = np.repeat(0.14 * self.speed, OF_SKILLS, axis=1)
-        if nature.uneven:
-            self._quick[self.rows, rng.integers(OF_SKILLS, size=count)] *= 0.3
+        slow = rng.integers(OF_SKILLS, size=count)
+        self._quick[self.rows, slow] *= np.where(self.uneven, 0.3, 1.0)
 
     def chances(self, grade: Ints) -> Floats:
         """A mastered skill succeeds nearly always."""
@@ -199,7 +203,7 @@ class Prerequisites(Crowd):
         chances = self.chances(grade)
         before = np.concatenate((np.ones((len(self.rows), 1)), chances[:, :-1]), axis=1)
         spread = practice + 0.15 * (np.roll(practice, 1, axis=1) + np.roll(practice, -1, axis=1))
-        room = np.clip(_TO_TEACH + self.nature.harder * grade[:, None] - self.level, 0, None)
+        room = np.clip(_TO_TEACH + self.harder * grade[:, None] - self.level, 0, None)
         self.level += 0.035 * self.speed * spread * room * np.where(before < 0.80, 0.25, 1.0)
 
 
@@ -211,7 +215,7 @@ class ErrorDriven(Crowd):
     ) -> None:
         """Grow by three tenths of a step where a skill failed, a fortieth where it held."""
         del chance, place
-        room = np.clip(_TO_TEACH + 1.0 + self.nature.harder * grade[:, None] - self.level, 0, 1)
+        room = np.clip(_TO_TEACH + 1.0 + self.harder * grade[:, None] - self.level, 0, 1)
         self.level += self.speed * practice * room * np.where(held, 0.025, 0.30)
 
 
@@ -225,7 +229,7 @@ class Saturating(Crowd):
     ) -> None:
         """Each practice closes a part of the gap, by this learner's speed."""
         del held, chance, place
-        room = np.clip(_TO_TEACH + self.nature.harder * grade[:, None] - self.level, 0, None)
+        room = np.clip(_TO_TEACH + self.harder * grade[:, None] - self.level, 0, None)
         self.level += self.closes * self.speed * practice * room
 
     def rest(self) -> None:
@@ -281,12 +285,12 @@ class Tiring(Crowd):
     ) -> None:
         """Each attempt of an evening brings nine tenths of the one before."""
         del held
-        room = np.clip(_TO_TEACH + self.nature.harder * grade[:, None] - self.level, 0, 2)
+        room = np.clip(_TO_TEACH + self.harder * grade[:, None] - self.level, 0, 2)
         worth = 0.9**place * (0.2 + chance)
         self.level += 0.05 * self.speed * practice * room * worth
 
 
-Kind = Callable[[int, Nature, np.random.Generator], Crowd]
+Kind = Callable[[int, Sequence[Nature], np.random.Generator], Crowd]
 
 KINDS: dict[str, Kind] = {
     "power law": PowerLaw,
@@ -343,8 +347,8 @@ class Crowds:
         self.cells = [(kind, nature) for kind in range(len(kinds)) for nature in each]
         self.count = count
         self.crowds = [
-            kinds[kind](count, nature, np.random.default_rng((seed, kind, number)))
-            for number, (kind, nature) in enumerate(self.cells)
+            kind(count, each, np.random.default_rng((seed, number)))
+            for number, kind in enumerate(kinds)
         ]
         self.misleads = np.repeat([n.misleads for _, n in self.cells], count)
         self.rng = np.random.default_rng((seed, 999))
@@ -353,7 +357,7 @@ class Crowds:
         return len(self.cells) * self.count
 
     def _slices(self) -> list[tuple[Crowd, slice]]:
-        size = self.count
+        size = len(self.crowds[0].rows)
         return [(c, slice(n * size, (n + 1) * size)) for n, c in enumerate(self.crowds)]
 
     def do(self, grade: Ints, part: Ints, *, place: int) -> Truths:

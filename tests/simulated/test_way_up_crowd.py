@@ -1,5 +1,6 @@
 """The rule for many learners at once offers what the program's rule offers, attempt for attempt."""
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 
 import numpy as np
@@ -9,8 +10,7 @@ from tests.simulated.way_up_crowd import AN_EVENING, WayUpCrowd
 
 from platebook.advice.defect_skills import SKILLS
 from platebook.advice.replay import Replay
-from platebook.advice.skill_traces import PARTS_IN_USE
-from platebook.analysis.grades.way_up import WAY_IN_USE
+from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
 from platebook.practice.attempt import Attempt
 from platebook.practice.course_file import load_course, shipped_course
 from platebook.practice.defects import GOOD, MISSED
@@ -19,16 +19,21 @@ BEGAN = datetime(2026, 1, 8, 18, 30, tzinfo=UTC)
 FAILURES = Failures.by_table()
 
 
+AHEAD = replace(WAY_IN_USE, ahead=1, row=3, down=0.30)
+
+
+@pytest.mark.parametrize("way", [WAY_IN_USE, AHEAD], ids=["in use", "one ahead"])
 @pytest.mark.parametrize("good", [0.45, 0.75, 0.92])
-def test_every_offer_is_the_programs(good: float) -> None:
+def test_every_offer_is_the_programs(good: float, way: WayRule) -> None:
     """Twelve learners of each share of good ones, 240 attempts each, outcomes by lot."""
     whole = load_course(shipped_course("small-to-large"))
     exercises = tuple(e.model_copy(update={"row": None, "pass_at": None}) for e in whole.exercises)
     course = whole.model_copy(update={"grades": whole.ladder(), "exercises": exercises})
     ids, count = [g.id for g in course.grades], 12
     rng = np.random.default_rng(20260101)
-    crowd = WayUpCrowd(count, tuple(g.points for g in course.grades), failures=FAILURES)
-    replays = [Replay(course, PARTS_IN_USE, way_rule=WAY_IN_USE) for _ in range(count)]
+    points = tuple(g.points for g in course.grades)
+    crowd = WayUpCrowd(count, points, way, failures=FAILURES)
+    replays = [Replay(course, way_rule=way) for _ in range(count)]
     for number in range(240):
         weeks, place = divmod(number, AN_EVENING)
         began = BEGAN + timedelta(weeks=weeks, minutes=15 * place)

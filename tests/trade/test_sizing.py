@@ -323,3 +323,38 @@ def test_a_tool_too_coarse_for_the_seat_is_told() -> None:
     assert len(told) == 1
     assert "steel rule" in told[0]
     assert "0.060 mm" in told[0]
+
+
+def test_why_nothing_carries_the_stone_is_said() -> None:
+    """A 6.5 mm stone in 18 ga: the metal ends above its girdle (geometry)."""
+    cautions = size(Stone(diameter_mm=6.5), Sheet(sheet_mm=1.024)).cautions
+    assert any("the sheet ends above its girdle" in line for line in cautions)
+
+
+@pytest.mark.parametrize(("depth_mm", "free_mm"), [(1.5, 0.04), (1.6, 0.07)])
+def test_a_deep_stone_on_the_rim_is_cautioned(depth_mm: float, free_mm: float) -> None:
+    """Its pavilion is steeper than the floor: it stands on the rim and wants the bur deeper."""
+    sizes = size(Stone(diameter_mm=2.0, depth_mm=depth_mm), SHEET_20GA)
+    assert sizes.seat.contact == "pavilion"
+    assert sizes.seat.gap_under_mm == pytest.approx(free_mm, abs=0.005)
+    assert sizes.seat.bur_sunk_mm is not None
+    assert sizes.seat.bur_sunk_mm > sizes.seat.depth_mm
+    assert any("stands on the rim of the hole" in line for line in sizes.cautions)
+
+
+def test_a_hart_bur_that_nobody_measured_is_said_to_be_assumed() -> None:
+    """70° of edge, a floor of 35° (memory), until it is measured."""
+    sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(1.9, "hart"),)))
+    assert sizes.seat_bur.floor_deg == 35
+    assert sizes.seat_bur.angle == "floor sloping 35° (edge of 70° assumed: memory)"
+    measured = Tool(kind="bur", shape="hart", size_mm=1.9, angle_deg=90)
+    again = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(measured,)))
+    assert again.seat_bur.angle == "floor sloping 45° (edge of 90°, measured)"
+
+
+@pytest.mark.parametrize("metal", ["titanium", "steel", "palladium"])
+def test_a_metal_that_nobody_knows_is_said_to_be_one(metal: str) -> None:
+    """Sizes are given, and that overcut and spread are those of soft metals."""
+    sheet = Sheet(sheet_mm=0.812, metal=metal)
+    cautions = size(Stone(diameter_mm=2.0), sheet).cautions
+    assert any(f"Nothing is known here of {metal}" in line for line in cautions)

@@ -28,6 +28,7 @@ from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 from platebook.practice.records import Setter
+from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
 from platebook.services.attempts.log import LogRow
 from platebook.services.classes.second_look import AgainRow
@@ -35,6 +36,7 @@ from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
+from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.services.setters import ListedSetter
 from platebook.trade import Sheet, Stone, Tool, size
 
@@ -498,3 +500,18 @@ AGAIN = (
     AgainRow("g1", "copper-2.0", "C", "4"),
     AgainRow("g2", "copper-2.0", "C", "7"),
 )
+
+
+def some_plates_to_see() -> SeeingView:
+    """Two reference plates, of which one was judged a month ago."""
+    last = SeeingTry(began=None, plate="R", right=10, of=12)
+    standing = SeeingStanding(last, passed=True, due=None, tries=1)
+    plates = (PlateToSee("R", ("3", "1", "4", "2")), PlateToSee("S", ("1", "2")))
+    return SeeingView(plates, standing, due=True)
+
+
+def a_judged_plate() -> Judged:
+    """A plate of four with one loose stone that was called good."""
+    standing = SeeingStanding(SeeingTry(None, "R", 3, 4), passed=False, due=None, tries=2)
+    missed = (Misjudged("2", "good", "loose, clear"),)
+    return Judged("R", 3, 4, 4, missed, kinder=1, harder=0, standing=standing)

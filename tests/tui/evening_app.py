@@ -30,7 +30,8 @@ class SessionOnDisk(SessionOfAnEvening):
         self.folder = folder
         self.on_disk = Drafts(folder / "drafts")
 
-    def _record(self, rows: Sequence[Mapping[str, object]], *, as_typed: bool = False) -> Recorded:
+    def _record(self, rows: Sequence[Mapping[str, object]], *, as_typed: bool) -> Recorded:
+        assert as_typed, "the screens show and ask everything themselves"
         with (self.folder / "saved.jsonl").open("a", encoding="utf-8") as file:
             file.writelines(json.dumps(dict(row)) + "\n" for row in rows)
         return self.recorded

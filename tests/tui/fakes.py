@@ -14,7 +14,7 @@ from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
-from platebook.practice.records import Inspection, SignOff
+from platebook.practice.records import Inspection, Plate, SignOff
 from platebook.services.answers import FindingsWithValues, findings_with_values, progress
 from platebook.services.attempts.log import (
     Cursor,
@@ -33,6 +33,7 @@ from platebook.services.course_page import CourseView, course_view
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
+from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
 from platebook.services.session import Session
 from platebook.services.setters import (
     FirstOffers,
@@ -148,6 +149,9 @@ class SessionOfAnEvening(BenchSession):
             redo: lambda: "Put back: the attempt of 18:42.",
             switch_setter: self._seat,
             switch_to_new: self._seat_new,
+            seeing_view: bench.some_plates_to_see,
+            judge_plate: self._judge_plate,
+            keep_reference: self._keep_reference,
             second_look: self._second_look,
             show_steps: self._show_steps,
             sign_off: self._sign_off,
@@ -209,6 +213,14 @@ class SessionOfAnEvening(BenchSession):
         self, *, name: str, course_id: str | None, tools: Sequence[Any], seats: str | None
     ) -> None:
         self.begun.append((name, seats, course_id, tools))
+
+    def _judge_plate(self, name: str, seen: Mapping[str, str]) -> Judged:
+        self._called(f"judge {name}: {dict(seen)}")
+        return bench.a_judged_plate()
+
+    def _keep_reference(self, name: str, verdicts: Mapping[str, str]) -> Plate:
+        self._called(f"keep {name}: {dict(verdicts)}")
+        return Plate(name=name, positions=tuple(verdicts), verdicts=tuple(verdicts.values()))
 
     def _turn_seats(self, setter_id: str) -> str:
         self._called(f"seats of {setter_id}")

@@ -22,6 +22,7 @@ from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screens import FirstRunScreen, SettersScreen
+from platebook.tui.seeing_screen import SeeingScreen
 from platebook.tui.sheet_screen import SheetScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
@@ -34,6 +35,7 @@ SCREENS: dict[str, type] = {
     "drawer": DrawerScreen,
     "class": ClassScreen,
     "setters": SettersScreen,
+    "seeing": SeeingScreen,
     "second look": SecondLookScreen,
     "shared": SharedScreen,
     "first run": FirstRunScreen,

@@ -64,6 +64,8 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "class-queue": (full, ("k", "i", "2")),
     "class-shared": (full, ("k", "a")),
     "second-look": (full, ("j", "2")),
+    "seeing-plates": (full, ("v",)),
+    "seeing-judged": (full, ("v", "enter", "0", "1")),
     "setters-full": (full, ("b", "down")),
     "first-start-name": (new, ()),
     "first-start-seats": (new, ("enter",)),

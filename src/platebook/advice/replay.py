@@ -13,6 +13,7 @@ from typing import Final, Self
 from platebook.advice.defect_skills import BLAMELESS, Skill, blame
 from platebook.advice.exercise import Kind, Purpose
 from platebook.advice.skill_traces import PARTS_IN_USE, PartRule, SkillTraces
+from platebook.analysis.grades.points import good_to_go
 from platebook.analysis.grades.way_up import WAY_IN_USE, Ladder, WayRule, WayUp
 from platebook.analysis.grades.whole_settings import (
     Signed,
@@ -227,4 +228,6 @@ class Replay:
 
     def _until_something_changes(self, ladder: Ladder) -> int:
         rows = [self.way.in_a_row(ladder, failed=failed) for failed in (False, True)]
-        return min([row for row in rows if row is not None] + [A_STRETCH])
+        grade = self.grades[ladder.grade]
+        to_go = good_to_go(grade.points, self.counters.so_far(grade.id))
+        return min([row for row in (*rows, to_go) if row] + [A_STRETCH])

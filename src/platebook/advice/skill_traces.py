@@ -28,7 +28,7 @@ class PartRule:
 
     start: float = 0.10
     gain: float = 0.15
-    trouble: float = 0.35
+    trouble: float = 0.45
     share: float = 0.45
     row: int = 4
     pass_at: int = 2

@@ -1,6 +1,7 @@
 """`platebook findings`, `progress` and `next`: the three answers."""
 
 from datetime import datetime
+from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import click
@@ -129,11 +130,15 @@ def next_command(
     """What to practise next, why, what would change it, and the sizes to use."""
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.answers import next_with_sizes
+    from platebook.services.seeing import seeing_view
 
     with in_session(ctx, setter=setter) as session:
         advice, sizes = next_with_sizes(session)
+        seeing = seeing_view(session).sentence
     if as_json:
         sheet = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
-        print_json({**advice.model_dump(mode="json", by_alias=True), "sizes": sheet})
+        print_json(
+            {**advice.model_dump(mode="json", by_alias=True), "sizes": sheet, "seeing": seeing}
+        )
         return
-    page(session, next_lines(advice, sizes))
+    page(session, (*next_lines(advice, sizes), *(("", *wrap(seeing, 78)) if seeing else ())))

@@ -1,6 +1,7 @@
 """`platebook course`: the courses there are, and one of your own."""
 
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -14,6 +15,9 @@ from platebook.cli.options import (
     say,
     tell,
 )
+
+if TYPE_CHECKING:
+    from platebook.practice.course import Course
 
 
 @click.group("course")
@@ -63,19 +67,34 @@ def show(*, course_id: str, as_json: bool) -> None:
 @click.argument("file", type=click.Path(path_type=Path))
 @json_option
 def check(*, file: Path, as_json: bool) -> None:
-    """Name each fault of a course file with its line."""
+    """Name each fault of a course file with its line, and say what its points and watch do."""
     from platebook.practice.course_file import read_course
 
     course, problems = read_course(_text(file), name=file.name)
     if as_json:
         rows = [problem_keys(p) for p in problems]
-        print_json({"sound": course is not None, "problems": rows})
+        lengths = _run_lengths(course) if course is not None else []
+        print_json({"sound": course is not None, "problems": rows, "run_lengths": lengths})
     if course is None:
         refuse(problems)
     for notice in problems:
         say(f"note: {notice}")
     if not as_json:
+        from platebook.reports.text.course_text import run_length_lines
+
         tell(f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises.")
+        for line in run_length_lines(course):
+            tell(line)
+
+
+def _run_lengths(course: "Course") -> list[dict[str, object]]:
+    """What the course's points and watch do, each with the grades it holds for."""
+    from platebook.reports.text.course_text import run_lengths_of
+
+    return [
+        {"grades": [grade.id for grade in grades]} | lengths.model_dump()
+        for lengths, grades in run_lengths_of(course).items()
+    ]
 
 
 @command.command("new")

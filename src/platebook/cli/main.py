@@ -74,6 +74,9 @@ COMMANDS = {
     "look-again": CommandEntry(
         "platebook.cli.attempts:look_again_command", "A second look of your own, a day later."
     ),
+    "seeing": CommandEntry(
+        "platebook.cli.seeing:command", "A reference plate, judged blind: show, keep, judge."
+    ),
     "setter": CommandEntry(
         "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
     ),

@@ -126,25 +126,37 @@ def show(
 @command.command("print")
 @click.argument("name")
 @click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--cards",
+    is_flag=True,
+    help="Instead of the plate the cards for its stones: tools, depths, sections, cautions.",
+)
+@click.option("--method", default="snap in", help="For the cards: drop in, push in or snap in.")
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def print_(
+def print_(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
     name: str,
     file: Path,
+    cards: bool,
+    method: str,
     setter: str | None,
     as_json: bool,
 ) -> None:
     """Write the plate NAME (or its id) to a new SVG file at 1:1, with a bar to check it by."""
     from platebook.services.files import write_new
-    from platebook.services.plates import plate_drawing
+    from platebook.services.plate_prints import plate_cards, plate_print
 
     with in_session(ctx, setter=setter) as session:
-        write_new(file, plate_drawing(session, name))
+        print_out = plate_cards(session, name, method) if cards else plate_print(session, name)
+        write_new(file, print_out.svg)
+    if print_out.larger:
+        say(f"note: {print_out.larger}")
     if as_json:
-        print_json({"file": str(file)})
+        print_json({"file": str(file), "larger_than_paper": print_out.larger})
         return
-    tell(f"{file}: print it at 100 %; the bar must measure 50 mm.")
+    bar = "" if cards else "; the bar must measure 50 mm"
+    tell(f"{file}: print it at 100 %{bar}.")

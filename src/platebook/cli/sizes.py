@@ -63,19 +63,26 @@ class SizesCommand(click.Command):
     "--svg",
     type=click.Path(path_type=Path),
     metavar="FILE",
-    help="Write the seat in section to a new SVG file, for paper.",
+    help="Write the seat in section to a new SVG file, for paper; of curved metal two.",
+)
+@click.option(
+    "--card",
+    type=click.Path(path_type=Path),
+    metavar="FILE",
+    help="Write the card for the bench to a new SVG file: tools, depth, section, cautions.",
 )
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def command(
+def command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     /,
     *,
     as_json: bool,
     setter: str | None,
     svg: Path | None,
+    card: Path | None,
     rules: tuple[str, ...],
     measured_with: str | None,
     **typed: str,
@@ -103,6 +110,8 @@ def command(
         say(f"note: {notice.field}: read {notice.read!r}, expected {notice.expected}")
     if svg is not None:
         _draw(ctx, answer.sizes, svg)
+    if card is not None:
+        _write_card(ctx, answer.sizes, card)
     if as_json:
         print_json(answer.sizes.model_dump(mode="json", by_alias=True))
         return
@@ -115,6 +124,19 @@ def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
 
     with in_session(ctx, look=False):
         write_new(file, section_svg(sizes))
+        say(f"{file}: written.")
+        if sizes.curve is not None:
+            along = file.with_stem(f"{file.stem}-along")
+            write_new(along, section_svg(sizes, cut="along"))
+            say(f"{along}: written, cut along the {sizes.curve.kind}.")
+
+
+def _write_card(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
+    from platebook.reports.drawings.bench_card import card_svg
+    from platebook.services.files import write_new
+
+    with in_session(ctx, look=False):
+        write_new(file, card_svg(sizes))
     say(f"{file}: written.")
 
 

@@ -87,8 +87,18 @@ def tool_checks(db: Database, setter_id: str) -> tuple[ToolCheckRecord, ...]:
 
 
 def plates(db: Database, setter_id: str) -> tuple[Plate, ...]:
-    """A setter's plates, in the order added."""
-    return cast("tuple[Plate, ...]", _standing(db, "plate", setter_id))
+    """The plates a setter practises on, in the order added; reference plates are not among them."""
+    plates = cast("tuple[Plate, ...]", _standing(db, "plate", setter_id))
+    return tuple(plate for plate in plates if not plate.verdicts)
+
+
+def reference_plates(db: Database) -> tuple[Plate, ...]:
+    """Every plate whose verdicts are known, whoever keeps it, in the order added."""
+    kind = kind_named("plate")
+    rows = db.query("SELECT * FROM plate WHERE hidden = 0 ORDER BY plate_id")
+    return tuple(
+        p for p in cast("tuple[Plate, ...]", tuple(map(kind.record_of, rows))) if p.verdicts
+    )
 
 
 def _standing(db: Database, name: str, setter_id: str) -> tuple[Record, ...]:

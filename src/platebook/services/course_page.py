@@ -2,8 +2,11 @@
 
 from dataclasses import dataclass
 
+from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.progress import GradeProgress, progress
+from platebook.analysis.grades.run_lengths import run_lengths
 from platebook.practice.course import Course, Exercise, Grade
+from platebook.reports.text.course_text import passing_words, watch_words
 from platebook.services.answers import basis_of
 from platebook.services.session import Session, today_at
 
@@ -41,13 +44,14 @@ def course_view(session: Session) -> CourseView:
         sign_offs=basis.sign_offs,
         curves=False,
     )
+    rows = {row.exercise: row for row in exercise_rows(basis.course, basis.attempts)}
     return CourseView(
         title=basis.course.title,
         about=basis.course.about,
         grades=tuple(
             _grade(basis.course, grade, standing.grade(grade.id)) for grade in basis.course.grades
         ),
-        exercises=tuple(_exercise(exercise) for exercise in basis.course.exercises),
+        exercises=tuple(_exercise(e, rows.get(e.id)) for e in basis.course.exercises),
     )
 
 
@@ -70,6 +74,8 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
         about.append(f"Opens after {before.title}.")
     if grade.optional:
         about.append("Optional: the course goes on without it.")
+    lengths = run_lengths(points)
+    about += [passing_words(lengths), watch_words(lengths)]
     right = ""
     if standing is not None:
         right = standing.state
@@ -81,8 +87,12 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
     return CourseRow(grade.title, right, tuple(about), practised)
 
 
-def _exercise(exercise: Exercise) -> CourseRow:
+def _exercise(exercise: Exercise, row: ExerciseRow | None) -> CourseRow:
     about = [exercise.task, f"Good when: {exercise.criterion}"]
     if exercise.row and exercise.pass_at:
         about.append(f"In rows of {exercise.row}; {exercise.pass_at} good ones pass.")
-    return CourseRow(exercise.title, exercise.part or exercise.kind, tuple(filter(None, about)))
+    right = exercise.part or exercise.kind
+    if row is not None:
+        about.insert(0, row.sentence.removeprefix(f"{exercise.title}: ").capitalize())
+        right = f"{row.good} of {row.of}" if row.of is not None else right
+    return CourseRow(exercise.title, right, tuple(filter(None, about)))

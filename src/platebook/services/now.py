@@ -1,5 +1,6 @@
 """Now: the next exercise and why, with the sizes, the set-up, the plate and what to mind."""
 
+import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -12,10 +13,11 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
 from platebook.practice.fields import parts
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
-from platebook.services.attempts.form import ReadingAsked, readings_for, set_up_for
+from platebook.services.attempts.form import ReadingAsked, own_asked, readings_for, set_up_for
 from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
 from platebook.services.plates import PlateView, plate_view
+from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
@@ -43,7 +45,8 @@ class NowView:
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
     points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
     may read this seat, by name, and `seat_tool` the one that read the last. `grades` are the
-    course's, by which a stone of another grade is told.
+    course's, by which a stone of another grade is told. `seeing` says that it is time to judge a
+    reference plate, empty where it is not.
     """
 
     setter: str
@@ -69,7 +72,9 @@ class NowView:
     waits: bool = False
     seat_tools: tuple[str, ...] = ()
     seat_tool: str = ""
+    own: tuple[ReadingAsked, ...] = ()
     grades: tuple[Grade, ...] = ()
+    seeing: str = ""
 
 
 @dataclass(frozen=True)
@@ -113,9 +118,9 @@ def now(session: Session) -> NowView:
             basis = basis_in(book, setter)
             hand = hand_of(session, basis)
             unfolded = steps == UNFOLDED
-            return KeptNow(
-                view=now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
-            )
+            view = now_at(basis, hand, today, invented=session.invented, steps_shown=unfolded)
+            seeing = seeing_at(basis, reference_plates(book), today).sentence
+            return KeptNow(view=dataclasses.replace(view, seeing=seeing))
 
         return recall(
             KeptNow,
@@ -169,6 +174,7 @@ def now_at(
         days_since=days_since_practice(attempts, today),
         invented=invented,
         steps_shown=steps_shown,
+        own=own_asked(course),
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
         grades=course.grades,

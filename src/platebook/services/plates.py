@@ -11,9 +11,9 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_field
 from platebook.practice.problem import Problem
-from platebook.practice.records import Plate, name_key
+from platebook.practice.records import Plate, Setter, name_key
+from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
-from platebook.reports.drawings.plate_svg import plate_svg
 from platebook.services.answers import basis_of
 from platebook.services.session import Refused, Session, opened, setter_in_use
 from platebook.trade.lengths import read_length
@@ -57,9 +57,11 @@ def plate_view(attempts: Sequence[Attempt], plates: Sequence[Plate] = ()) -> Pla
 
     One of the setter's `plates` has the positions it was laid out with; any other has ten. The next
     one is the first of `plates` that holds no attempt, or the number after this one. A parts
-    exercise takes a position like any other.
+    exercise takes a position like any other; only a reference plate that was judged is no plate of
+    one's own.
     """
     laid_out = {plate.name: plate for plate in plates if plate.positions}
+    attempts = [a for a in attempts if a.part != SEEING]
     used = {a.plate for a in attempts}
     fresh = next((name for name in laid_out if name not in used), None)
     last = next((a.plate for a in reversed(attempts) if a.plate), None)
@@ -214,8 +216,8 @@ def plate_positions(session: Session, wanted: str) -> PlateView:
     return view
 
 
-def plate_drawing(session: Session, wanted: str) -> str:
-    """A plate of the setter in use (by name or id) at 1:1, as the text of an SVG file."""
+def laid_out_plate(session: Session, wanted: str) -> tuple[Plate, Setter]:
+    """A plate of the setter in use, by name or id, and whose it is; Refused if never laid out."""
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         plates = book.ask(setter_records.plates, setter.setter_id or "")
@@ -229,7 +231,7 @@ def plate_drawing(session: Session, wanted: str) -> str:
     plate = fitting[0]
     if not plate.positions or plate.centre_of(plate.positions[0]) is None:
         raise Refused(f"plate: {plate.name!r} was never laid out, so there is nothing to print")
-    return plate_svg(plate, setter=setter.name)
+    return plate, setter
 
 
 def _named(plates: Iterable[Plate], name: str) -> list[Plate]:

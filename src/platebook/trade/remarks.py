@@ -94,7 +94,9 @@ def _about_rest(sizes: SetUpSheet) -> list[str]:
     """What to mind where the girdle does not carry the load, or no depth levels the table."""
     seat = sizes.seat
     if seat.contact is None:
-        return ["No depth carries this stone: the hole is as wide as the stone, it falls through."]
+        thin = sizes.sheet.ledge_mm <= 0
+        why = "the sheet ends above its girdle" if thin else "the hole is as wide as the stone"
+        return [f"No depth carries this stone: {why}, and it falls through."]
     if seat.bur_sunk_mm is None:
         nowhere = "the stone lies lower already, or the sheet ends first"
         return [f"No depth of this bur brings the table level: {nowhere}."]

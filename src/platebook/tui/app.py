@@ -26,6 +26,7 @@ from platebook.tui.base_screen import (
     Past,
     ServiceFailed,
     SheetNamed,
+    ToSeeing,
     TroubleScreen,
 )
 from platebook.tui.bench_session import BenchSession
@@ -183,6 +184,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def begin(self, view: "NowView", draft: Mapping[str, object] | None, sign: str) -> None:
         """Open an attempt at once, so that keys typed ahead reach it in order."""
+        from platebook.practice.seeing import SEEING
         from platebook.tui.entry.screen import AttemptScreen
         from platebook.tui.plate.screen import FULL, PlateScreen
 
@@ -192,6 +194,9 @@ class BenchApp(App[None], inherit_bindings=False):
                 self.now.tell(FULL)
             else:
                 self.push_screen(plate, self._remember_unfinished)
+            return
+        if view.advice.part == SEEING and draft is None:
+            self.open_seeing()
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
@@ -253,6 +258,15 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.classroom.second_look_screen import SecondLookScreen
 
         self.push_screen(SecondLookScreen(self.session), lambda _: self.now.load())
+
+    @on(ToSeeing)
+    def open_seeing(self) -> None:
+        """Open the reference plates, from a page that has no attempt in front of it."""
+        from platebook.tui.seeing_screen import SeeingScreen
+
+        screen = self.screen
+        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+            self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
 
     def on_class_screen_what_all_share(self) -> None:
         """Open what the class shares."""

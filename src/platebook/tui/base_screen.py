@@ -249,6 +249,10 @@ class BenchScreen(Screen[ScreenResult]):
         await self.run_action(event.action)
 
 
+class ToSeeing(Message):
+    """The reference plates are wanted."""
+
+
 class ReadWindow(ModalScreen[None]):
     """A window to read in, as wide as a page of text, over the screen that it is about."""
 

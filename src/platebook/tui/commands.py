@@ -26,6 +26,7 @@ PLACES = {
     "shared": "What the class shares",
     "setters": "Who is at the bench?",
     "second look": "Second look",
+    "seeing": "Seeing",
     "first run": "First start",
     "sheet": "Bring a sheet in",
     "history": "History of an attempt",
@@ -37,7 +38,17 @@ AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
 PAGED = ("now", "log", "findings", "progress", "shared")
-LISTS = ("second look", "log", "findings", "progress", "course", "drawer", "class", "setters")
+LISTS = (
+    "second look",
+    "seeing",
+    "log",
+    "findings",
+    "progress",
+    "course",
+    "drawer",
+    "class",
+    "setters",
+)
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
 """Keys of the defects beyond those that the digits say."""
@@ -161,6 +172,11 @@ COMMANDS = (
     ),
     Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
     Command("close", ("escape",), "back", "Take the digit back; back to Now.", ("second look",), 2),
+    Command("seeing", ("v",), "seeing", "Judge a reference plate.", ("now", "course"), 29),
+    Command("begin", ("enter",), "judge", "Judge the plate; all positions are in.", ("seeing",), 1),
+    Command("add", ("a",), "keep one", "Keep a plate with its known verdicts.", ("seeing",), 2),
+    Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
+    Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),

@@ -40,6 +40,36 @@ def test_a_habit_of_the_whole_class_is_common_and_stays_first() -> None:
     assert first.holds_for > first.of_setters / 2
 
 
+def _heavy(carriers: int) -> dict[str, tuple[Attempt, ...]]:
+    """Five setters, the first with many attempts; so many of them have the habit."""
+    strong = Cause("clearance_mm", "loose", size=1.8)
+    return {
+        f"setter {number}": planted(
+            Plan(220 if number == 0 else 60, (strong,) if number < carriers else ()), [17, number]
+        ).attempts
+        for number in range(5)
+    }
+
+
+def test_what_one_heavy_log_carries_is_not_shared() -> None:
+    """With the same strong habit in one long log of five it is worth watching at most."""
+    (alone, *_) = find_class(_heavy(1)).common
+    assert (alone.family, alone.status, alone.stays_first) == ("width of the seat", "lead", False)
+    assert "Without the setter in whom it is strongest" in " ".join(alone.notes)
+    (shared, *_) = find_class(_heavy(5)).common
+    assert (shared.family, shared.status, shared.stays_first) == (
+        "width of the seat",
+        "claim",
+        True,
+    )
+
+
+def test_a_class_of_one_shares_nothing() -> None:
+    """Whatever the one log shows, it is that setter's own."""
+    only = {"setter 0": _heavy(1)["setter 0"]}
+    assert [finding.status for finding in find_class(only).common] == ["lead"]
+
+
 def test_a_difference_between_setters_is_no_finding() -> None:
     """One loses every stone and dries every bur, one neither: that is two people, not a cause."""
     attempts = {

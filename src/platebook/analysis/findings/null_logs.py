@@ -16,7 +16,7 @@ attempts). A lead says the share by that alone. A claim is decided by it where t
 from the limit; else every draw that lies near the log itself is fitted anew.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -25,7 +25,7 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.findings.heights import SHOWS, HeightSource
 from platebook.analysis.findings.search import MOST_REFITTED, Part, Search
 from platebook.analysis.models.bayes_factors import Prior, log_odds, log_sums, log_terms
-from platebook.analysis.models.null_model import Frame, Scores, fit_null, sigmoid
+from platebook.analysis.models.null_model import Frame, Scores, fit_null
 from platebook.analysis.variables.attempt_log import ANY
 
 _ROWS_AT_ONCE = 200_000
@@ -37,6 +37,7 @@ LUCK_SD = 0.5
 
 LEAD_DRAWS = 199
 _LEAD_AT_ONCE = 50
+_LEAST_DRAWS, _LEAD_ENOUGH = 100, 30
 _FIRST_DRAWS = 300
 _FAR_ABOVE = 3.0
 """A share three times the limit, by the straight line, is above it: the line makes of a share at
@@ -46,6 +47,7 @@ _FAR_BELOW = 1.0 / 3.0
 """A share of a third of the limit would be seen in 6 of 1,000 logs whose share is the limit, where
 that is 3 % and 300 are drawn."""
 
+_TOGETHER = 5
 _NEAR = 1.0
 """Draws that the straight line puts this near to the log itself, in log odds, are fitted anew. Of
 those that belong on the other side one in a hundred lies farther (14 times 1,500 drawn logs)."""
@@ -93,7 +95,7 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
     no defects to draw.
     """
     rows = len(made_from.session)
-    luck = _luck(made_from.session, rng, draws) if made_from.log_odds else np.zeros((draws, rows))
+    luck = _luck(made_from.session, rng, draws) if made_from.log_odds else np.ones((draws, rows))
     failed = np.zeros((draws, rows), dtype=bool)
     outcomes: dict[str, Floats] = {}
     higher: dict[str, tuple[Whole, Floats]] = {}
@@ -108,17 +110,19 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
         chance = rng.random((draws, rows))
         if name in higher:
             chance[:, higher[name][0]] = higher[name][1]
-        hit = chance < sigmoid(fixed + luck)
-        failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
+        odds = np.exp(fixed) * luck
+        hit = chance * (1.0 + odds) < odds
+        fails = made_from.fails[name]
+        failed |= hit if fails >= 1.0 else hit & (rng.random((draws, rows)) < fails)
         outcomes[name] = hit.astype(float)
     outcomes[ANY] = failed.astype(float)
     return outcomes
 
 
 def _luck(session: Whole, rng: np.random.Generator, draws: int) -> Floats:
-    """Each session's own luck in log odds (draws by n)."""
+    """Each session's own luck as a factor of the odds (draws by n)."""
     by_session = rng.standard_normal((draws, int(session[-1]) + 1))
-    return np.asarray(LUCK_SD * by_session[:, session], dtype=float)
+    return np.asarray(np.exp(LUCK_SD * by_session)[:, session], dtype=float)
 
 
 def at_once(rows: int) -> int:
@@ -155,14 +159,15 @@ def lead_share(
 ) -> Share:
     """How many logs with nothing behind them have a best family with at least these log odds.
 
-    Drawing ends where so many are as strong that the share is sure to be above `limit`.
+    Drawing ends where so many are as strong that the share is sure to be above `limit`, or so many
+    that it is told well enough (to about a sixth of itself; Besag and Clifford).
     """
     made_from, scores = source(search), search.scorer(straight=True)
     count = done = 0
     for size in _sizes(draws, len(search.log), _LEAD_AT_ONCE):
         drawn = best_log_odds(scores(draw(made_from, rng, size)), search.prior)
         count, done = count + int((drawn >= strength).sum()), done + size
-        if count >= limit * (draws + 1):
+        if count >= limit * (draws + 1) or (count >= _LEAD_ENOUGH and done >= _LEAST_DRAWS):
             break
     return Share(count, done)
 
@@ -197,7 +202,8 @@ class _NullLogs:
         self, search: Search, made_from: Source, strength: float, rng: np.random.Generator
     ) -> None:
         self._search, self._from, self._strength = search, made_from, strength
-        self._line, self._seed = search.scorer(straight=True), int(rng.integers(2**32))
+        self._line, self._refit = search.scorer(straight=True), search.scorer()
+        self._seed = int(rng.integers(2**32))
 
     def _batch(self, number: int, size: int) -> tuple[dict[str, Floats], Floats]:
         drawn = draw(self._from, np.random.default_rng([self._seed, number]), size)
@@ -211,19 +217,34 @@ class _NullLogs:
         return Share(count, draws)
 
     def refitted(self, most: int, limit: float) -> Share:
-        """The share with every doubtful draw fitted anew; ends where the side is clear."""
+        """The share with every doubtful draw fitted anew; ends where the side is clear.
+
+        Doubtful draws of several batches are fitted together, which takes hardly longer than one.
+        """
         stop_at, count, done = int(limit * (most + 1)), 0, 0
-        scores = self._search.scorer()
-        for number, size in enumerate(_sizes(most, len(self._search.log))):
+        doubtful: list[dict[str, Floats]] = []
+        sizes = list(_sizes(most, len(self._search.log)))
+        for number, size in enumerate(sizes):
             drawn, by_line = self._batch(number, size)
-            as_strong = by_line >= self._strength
-            near = np.flatnonzero(np.abs(by_line - self._strength) <= _NEAR)
-            if len(near) and len(self._search.log) <= MOST_REFITTED:
-                anew = scores({name: outcome[near] for name, outcome in drawn.items()})
-                # What could not be fitted is no number: it counts as strong and claims nothing.
-                as_strong[near] = ~(best_log_odds(anew, self._search.prior) < self._strength)
-            count, done = count + int(as_strong.sum()), done + size
+            near = np.abs(by_line - self._strength) <= _NEAR
+            if len(self._search.log) > MOST_REFITTED:
+                near[:] = False
+            count, done = count + int((by_line[~near] >= self._strength).sum()), done + size
+            doubtful.append({name: outcome[near] for name, outcome in drawn.items()})
+            if (number + 1) % _TOGETHER and number + 1 < len(sizes):
+                continue
+            count += self._as_strong(doubtful)
+            doubtful = []
             plain = done >= _FIRST_DRAWS and count + 1 <= _FAR_BELOW * limit * (done + 1)
             if count >= stop_at or plain:
                 break
         return Share(count, done)
+
+    def _as_strong(self, doubtful: Sequence[Mapping[str, Floats]]) -> int:
+        """How many of these draws are as strong, with the null fitted anew to each."""
+        drawn = {name: np.vstack([part[name] for part in doubtful]) for name in doubtful[0]}
+        if not len(next(iter(drawn.values()))):
+            return 0
+        anew = best_log_odds(self._refit(drawn), self._search.prior)
+        # What could not be fitted is no number: it counts as strong and claims nothing.
+        return int((~(anew < self._strength)).sum())

@@ -51,8 +51,8 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, places
-from platebook.analysis.variables.columns import columns
+from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Place, Window, places
+from platebook.analysis.variables.columns import Column, columns
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
 
@@ -84,7 +84,7 @@ class Seats:
 
     def first(self, count: int) -> "Seats":
         """The seats as they stood after the first `count`."""
-        return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
+        return Seats(_first(self.log, count), self.measurements.chosen(np.arange(count)))
 
     def inside(self, window: Window) -> "Seats":
         """Those inside the window."""
@@ -116,10 +116,10 @@ class Upstream:
 
 def prepared_seats(seats: Seats) -> PreparedLog:
     """One response of one log made ready: only what comes before the seat is asked about it."""
-    plain = nuisance(seats.log)
+    plain, of_all = _what_is_recorded(seats.log)
     its_columns = tuple(
         column
-        for column in columns(seats.log)
+        for column in of_all
         if expectation(column.variable, seats.measurements.response.name) is not None
     )
     judged = candidates(its_columns, seats.log, plain)
@@ -132,6 +132,18 @@ def prepared_seats(seats: Seats) -> PreparedLog:
         if enough_measured(group, seats.measurements)
     )
     return PreparedLog(seats.log, its_columns, judged, adjusted, (height,), asked)
+
+
+@functools.lru_cache(maxsize=2)
+def _first(log: AttemptLog, count: int) -> AttemptLog:
+    """The first attempts of a log that two responses are read from, the same for both."""
+    return log.first(count)
+
+
+@functools.lru_cache(maxsize=4)
+def _what_is_recorded(log: AttemptLog) -> tuple[Nuisance, tuple[Column, ...]]:
+    """The adjusting columns and all others of one log, which two responses are asked beside."""
+    return nuisance(log), columns(log)
 
 
 def upstream_cell(response: str, candidate: Candidate, levels: int = 1) -> Cell | None:
@@ -161,10 +173,22 @@ def seats_measured(
     measure: Callable[[Attempt], Measurement | None],
 ) -> Seats:
     """The measured seats of one setter; sessions are told from all attempts."""
+    return _seats(_placed(attempts), response, measure)
+
+
+def _placed(attempts: Sequence[Attempt]) -> list[tuple[Attempt, Place]]:
     ordered = in_order(attempts)
+    return list(zip(ordered, places(ordered), strict=True))
+
+
+def _seats(
+    placed: Sequence[tuple[Attempt, Place]],
+    response: Response,
+    measure: Callable[[Attempt], Measurement | None],
+) -> Seats:
     rows = [
         (attempt, place, measurement)
-        for attempt, place in zip(ordered, places(ordered), strict=True)
+        for attempt, place in placed
         if (measurement := measure(attempt)) is not None
     ]
     nothing = np.zeros(len(rows), dtype=bool)
@@ -228,10 +252,12 @@ def upstream(
     Nothing is found where fewer than 20 were measured. `decisions` keeps what checkpoints decided,
     where there is a place for it.
     """
-    return tuple(
-        _answer(seats_measured(attempts, response, measure), seed, window, decisions)
-        for response, measure in _ways(worth)
-    )
+    placed = _placed(attempts)
+    measured = [_seats(placed, *way) for way in _ways(worth)]
+    logs = {tuple(map(id, seats.log.attempts)): seats.log for seats in measured}
+    # Responses read on the same attempts share one log, so that it is made ready once.
+    alike = (replace(seats, log=logs[tuple(map(id, seats.log.attempts))]) for seats in measured)
+    return tuple(_answer(seats, seed, window, decisions) for seats in alike)
 
 
 def seats_by_response(

@@ -15,6 +15,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
 from platebook.analysis.grades.outlook import FEW, Forecast, outlook_at
 from platebook.analysis.grades.own_work import (
     NotWhole,
@@ -96,7 +97,8 @@ class Progress(_Value):
 
     `settings` counts the whole settings at grades of the course, which move points. `own_work` are
     those outside it, `together` all of both. `not_whole` says what the other attempts were, and
-    `left_out` how many: parts, blocks, and what was not judged. `days_since_practice` is None
+    `left_out` how many: parts, blocks, and what was not judged. `rows` says where the exercises in
+    rows stand, parts and seeing among them. `days_since_practice` is None
     without `today` or without a dated attempt.
     """
 
@@ -109,6 +111,7 @@ class Progress(_Value):
     grades: tuple[GradeProgress, ...]
     own_work: tuple[OwnWork, ...]
     together: Tally
+    rows: tuple[ExerciseRow, ...] = ()
 
     def grade(self, grade_id: str) -> GradeProgress | None:
         """The grade with this id, or None."""
@@ -215,4 +218,5 @@ def progress(
         ),
         own_work=own_work(course, every, curves=curves),
         together=Tally(**tally(TOGETHER, every, curves=curves)[1]),
+        rows=exercise_rows(course, ordered),
     )

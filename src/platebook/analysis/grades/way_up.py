@@ -7,14 +7,16 @@
 | `Opening` | the short row of an evening: which grade, what for, how many are left |
 | `WayUp` | one setter's log played again: fed attempt by attempt, asked where the work is |
 
-The work is at one of the first two grades of a track that are not passed: a grade is practised
-once the one before comes out good mostly, and no second one is begun before that one is passed.
-s keeps 80 % of itself at each whole setting of the work and gains 20 % if it was good; above `up`
-the work moves on, below `down` back. It steers the work and is an estimate of nothing.
+A grade opens when the one before is passed, and the work is at the first grade of a track that is
+not passed. Setter and teacher may choose otherwise, by setting at another grade: the work is there
+then, and s says when it goes back or on. s keeps 80 % of itself at each whole setting of the work
+and gains 20 % if it was good; below `down` the work goes back to an easier grade that is to be
+passed, above `up` on to a harder one that is open. It is an estimate of nothing.
 
 An evening begins with a short row at another grade where there is reason for one: a re-test of a
-passed grade that was not set for some weeks, a refresher after a pause, or the easier grade that
-is still to be passed. What is set in that row moves points, never the work.
+passed grade that was not set for some weeks, a refresher after a pause, or, where the work is ahead
+by choice, the easier grade that is still to be passed. What is set in that row moves points, never
+the work.
 
 Nothing of this is stored: it follows from the attempts, in their order. At 0 attempts the work is
 at the first grade.
@@ -45,8 +47,8 @@ class WayRule:
     """Constants of the way up.
 
     The running success starts at `start`, keeps 1 - `gain` of itself at each whole setting, and
-    moves the work on above `up` or back below `down`; it then stands at `moved`. The work runs at
-    most `ahead` grades above the first that is not passed.
+    moves the work on above `up` or back below `down`; it then stands at `moved`. The work is let at
+    most `ahead` grades beyond the first that is not passed, without a choice.
 
     `row` is the length of an evening's short row. A passed grade is tested again `retest_days`
     after it was last set, the first, second and any later time; after the first of them where its
@@ -54,14 +56,14 @@ class WayRule:
     `pause_days` asks for `refresher` settings first.
     """
 
-    start: float = 0.55
+    start: float = 0.525
     gain: float = 0.20
     up: float = 0.65
-    down: float = 0.30
+    down: float = 0.15
     moved: float = 0.475
-    ahead: int = 1
+    ahead: int = 0
 
-    row: int = 3
+    row: int = 2
     retest_days: tuple[int, ...] = (14, 35, 84)
     retest_share: float = 0.12
     pause_days: int = 14

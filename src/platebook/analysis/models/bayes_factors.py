@@ -303,7 +303,7 @@ def log_odds(log_sum: Floats) -> Floats:
 
 
 _GRID = np.linspace(-5.0, 5.0, 401)
-_COARSE = _GRID[::4]
+_COARSE = _GRID[::8]
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,6 +347,13 @@ def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> 
     return np.asarray(log_likelihood - penalty - 0.5 * volume, dtype=float)
 
 
+def _on_the_grid(coarse: Floats) -> Floats:
+    """Values between the coarse ones: the best parabola, and a straight line for what it leaves."""
+    parabola = np.polynomial.Polynomial.fit(_COARSE, coarse, 2)
+    left = np.interp(_GRID, _COARSE, coarse - parabola(_COARSE))
+    return np.asarray(parabola(_GRID) + left, dtype=float)
+
+
 def _quantiles(share: Floats, real: float) -> tuple[float, float]:
     """The 95 % limits of an effect that is real with this chance, and else none."""
     step = np.where(_GRID >= 0.0, 1.0 - real, 0.0)
@@ -364,7 +371,7 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell, real: float) -> E
     offset = _COARSE[:, None] * x[None, :]
     outcomes = np.tile(truth, (len(_COARSE), 1))
     fit = fit_null(frame, outcomes, offset=offset, near=1e-2)
-    log_density = np.interp(_GRID, _COARSE, _log_marginal(frame, fit, outcomes, offset))
+    log_density = _on_the_grid(_log_marginal(frame, fit, outcomes, offset))
     log_density += log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())
     middle = np.concatenate([[0.0], (density[1:] + density[:-1]) / 2])

@@ -108,9 +108,12 @@ def nuisance(log: AttemptLog) -> Nuisance:
     return Nuisance(np.hstack(parts), precision, log.session)
 
 
-_STEPS = 60
+_STEPS = 300
 _SURE = 1.5
 """A Newton step that moves no row's log odds by more than this raises the penalised likelihood."""
+
+
+_CLOSE, _LEAST_BEND = 0.5, 0.2
 
 
 def sigmoid(eta: Floats) -> Floats:
@@ -159,6 +162,19 @@ class Frame:
         if np.isinf(self.tail):
             return np.full(random.shape, self.session_precision)
         return (self.tail + 1.0) / (self.tail / self.session_precision + np.square(random))
+
+    def curve_of(self, random: Floats, close: Truths) -> Floats:
+        """What a step takes for the curve of the sessions' prior (d by m).
+
+        Far from the top (`close` is false, d) that of the minorant, which cannot overshoot; close
+        to it the curve itself, which gets there in a few steps, as far as it bends downwards.
+        """
+        precision = self.precision_of(random)
+        if np.isinf(self.tail):
+            return precision
+        squares, at_scale = np.square(random), self.tail / self.session_precision
+        bend = np.maximum((at_scale - squares) / (at_scale + squares), _LEAST_BEND)
+        return np.where(close[:, None], bend, 1.0) * precision
 
     def session_penalty(self, random: Floats) -> Floats:
         """Minus the log prior of session effects (d by m), up to a constant (d)."""
@@ -275,17 +291,20 @@ def fit_null(
     eta = fixed @ frame.z.T + random[:, frame.session]
     if offset is not None:
         eta = eta + offset
-    open_ = np.arange(draws)
+    open_, close = np.arange(draws), np.zeros(draws, dtype=bool)
     for _ in range(steps):
         chance = sigmoid(eta[open_])
         residual = outcomes[open_] - chance
         precision = frame.precision_of(random[open_])
-        step, step_session = Projection.of(frame, chance * (1 - chance), precision).solve(
+        curve = frame.curve_of(random[open_], close[open_])
+        step, step_session = Projection.of(frame, chance * (1 - chance), curve).solve(
             residual @ frame.z - frame.precision * fixed[open_],
             frame.by_session(residual, 1) - precision * random[open_],
         )
         moved = step @ frame.z.T + step_session[:, frame.session]
-        part = _part_of_step(np.abs(moved).max(axis=1))[:, None]
+        farthest = np.abs(moved).max(axis=1)
+        part = _part_of_step(farthest)[:, None]
+        close[open_] = farthest < _CLOSE
         fixed[open_] += part * step
         random[open_] += part * step_session
         eta[open_] += part * moved

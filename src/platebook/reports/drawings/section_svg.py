@@ -38,7 +38,7 @@ from platebook.reports.drawings.svg import (
     write,
     written,
 )
-from platebook.trade.geometry.section import Dimension, Section, section_of
+from platebook.trade.geometry.section import Across, Dimension, Section, section_of
 from platebook.trade.setup_sheet import SetUpSheet
 
 WIDTH = 190.0
@@ -50,25 +50,26 @@ STEP = 5.6
 LETTERS = 80
 
 ACROSS = ("seat", "stone")
-RIGHT = {"seat depth": 5.0, "ledge": 5.0, "sheet": 11.0}
+RIGHT = {"wall": 2.5, "seat depth": 5.0, "ledge": 5.0, "sheet": 11.0}
 LEFT = {"table height": 5.0, "culet clearance": 11.0}
 LABEL_AT = 16.0
 
 
-def section_svg(sizes: SetUpSheet) -> str:
-    """The section that a set-up sheet promises, as the text of an SVG file.
+def section_svg(sizes: SetUpSheet, *, cut: Across = "across") -> str:
+    """The section that a set-up sheet promises, as the text of an SVG file; a ring cut either way.
 
     Whatever is out of order is said at the top, written in capitals at its dimension line and drawn
     heavier. Gaps under 0.1 mm are shown again, magnified, with their own scale.
     """
-    section = section_of(sizes)
+    section = section_of(sizes, cut=cut)
     gaps = gaps_of(section)
     scale = _scale(section)
     _, high, _, low = whole(section)
     surface = TOP - high * scale
     bottom = surface + max(low * scale, 4 * STEP) + 9.0
     height = bottom + (SIDE + 16.0 if gaps else 0.0) + 27.0
-    heading = f"{sizes.stone.diameter_mm:.2f} mm stone in section, {sizes.seat.method}"
+    curved = f", cut {cut} the {sizes.curve.kind}" if sizes.curve is not None else ""
+    heading = f"{sizes.stone.diameter_mm:.2f} mm stone in section, {sizes.seat.method}{curved}"
     root = page(WIDTH, height, title=heading, description=f"{section.line} {verdict(section)}")
     _head(root, section, heading)
     axis = (WIDTH / 2, surface)
@@ -125,7 +126,7 @@ def _upright(root: Node, section: Section, scale: int, axis: Point) -> None:
     """The heights: dimension lines beside the drawing, no label over another."""
     for side, places in ((1, RIGHT), (-1, LEFT)):
         free = axis[1] - STEP
-        for dimension in sorted((_named(section, name) for name in places), key=middle):
+        for dimension in sorted((d for d in section.dimensions if d.name in places), key=middle):
             wrong = alarm(dimension, section.states)
             colour, width = _stroke(wrong)
             edge = axis[0] + side * _half(section) * scale

@@ -116,6 +116,8 @@ def progress_lines(progress: Progress) -> tuple[str, ...]:
         lines += [f"{line.title}: {' '.join(_shares(line))}" for line in progress.own_work]
     if progress.together.attempts > progress.settings:
         lines.append(f"{progress.together.title}: {' '.join(_shares(progress.together))}")
+    if progress.rows:
+        lines += ["", "Exercises in rows:", *(row.sentence for row in progress.rows)]
     return tuple(lines)
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Grade, is_near
+from platebook.practice.course import Course, ExtraField, Grade, is_near
 from platebook.practice.fields import (
     Choice,
     choices,
@@ -102,6 +102,30 @@ def _reading(name: str, method: str) -> ReadingAsked:
 def _key(place: int, choice: Choice) -> str:
     """The value's rank where the record gives it one, else its place in the list."""
     return str(place if choice.rank is None else choice.rank)
+
+
+def own_asked(course: Course) -> tuple[ReadingAsked, ...]:
+    """What the course, or the setter for themselves, keeps down beside the record."""
+    return tuple(
+        ReadingAsked(
+            field=extra.name,
+            label=extra.name.replace("_", " "),
+            key_values=_own_keys(extra),
+            meaning=extra.meaning,
+        )
+        for extra in course.extra
+        if extra.asked in {"reading", "look", "optional"}
+    )
+
+
+MOST_DIGITS = 9
+
+
+def _own_keys(extra: ExtraField) -> tuple[tuple[str, str], ...]:
+    if extra.type == "yes/no":
+        return (("1", "yes"), ("0", "no"))
+    few = 0 < len(extra.choices) <= MOST_DIGITS
+    return tuple((str(n), value) for n, value in enumerate(extra.choices, 1)) if few else ()
 
 
 KEPT = ("once", "plate", "carried")

@@ -37,6 +37,8 @@ LOOK = ("first_seen", "clock", "push_test", "ended", "rescued", "note")
 SET_UP_GROUPS = ("stone", "sheet", "tools", "reading")
 SET_UP_ASKED = ("once", "plate", "carried")
 WHEN = ("began", "minutes")
+SHEET_ROW = "sheet_row"
+"""What a sheet called its row is not to be typed."""
 
 
 def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
@@ -65,6 +67,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         known,
         asked=view.readings_asked and bool(asked),
         part=advice.kind == "part",
+        own=tuple(question_of(asked) for asked in view.own),
     )
     windows = {q.field: q for q in sizes_to_measure(view.sizes) if q.field in entry.others}
     entry = dataclasses.replace(entry, others={**entry.others, **windows})
@@ -100,7 +103,9 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
     """An attempt as it stands in the logbook, to be corrected from its finish."""
     readings = _all_readings()
     part = values.get("kind") == "part"
-    entry = _with_lists(readings, {k: v for k, v in values.items() if v}, asked=False, part=part)
+    own = questions_for(name for name in values if name not in fields() and name != SHEET_ROW)
+    known = {name: value for name, value in values.items() if value}
+    entry = _with_lists(readings, known, asked=False, part=part, own=own)
     entry = with_result(entry, values.get(RESULT, ""), values.get(SEVERITY, ""))
     where = f"Correcting the attempt of {values.get('began') or 'an unknown day'}"
     return dataclasses.replace(
@@ -109,8 +114,14 @@ def entry_from(attempt_id: str, values: Mapping[str, str]) -> Entry:
 
 
 def _with_lists(
-    readings: tuple[Question, ...], known: Mapping[str, str], *, asked: bool, part: bool
+    readings: tuple[Question, ...],
+    known: Mapping[str, str],
+    *,
+    asked: bool,
+    part: bool,
+    own: tuple[Question, ...] = (),
 ) -> Entry:
+    """The entry with its lists; what is the setter's own stands first among "more"."""
     specs = fields()
     taken = {question.field for question in readings} | {RESULT, SEVERITY, *LOOK}
     set_up = tuple(name for name, spec in specs.items() if _is_set_up(spec) and name not in taken)
@@ -119,8 +130,9 @@ def _with_lists(
         for name, spec in specs.items()
         if spec.asked in {"reading", "optional", "look"} and name not in {*taken, *set_up}
     )
-    lists = {SET_UP: set_up, MORE: (*more, *WHEN)}
-    others = questions_for((*LOOK, *lists[SET_UP], *lists[MORE]))
+    beside = tuple(question.field for question in own)
+    lists = {SET_UP: set_up, MORE: (*beside, *more, *WHEN)}
+    others = (*questions_for((*LOOK, *set_up, *more, *WHEN)), *own)
     return Entry(
         readings=readings,
         asked=asked,

@@ -9,7 +9,7 @@ from textual.containers import Horizontal, VerticalScroll
 
 from platebook.reports.text.figures import GRADES
 from platebook.services.course_page import CourseRow, CourseView, course_view
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.base_screen import Answered, BenchScreen, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import PickList, Words
@@ -72,6 +72,10 @@ class CourseScreen(BenchScreen[None]):
             row = rows[place]
             about = stack(txt(row.title, "bold $accent"), *map(txt, row.about))
             self.query_one("#words", Words).show(about)
+
+    def action_seeing(self) -> None:
+        """Judge a reference plate."""
+        self.post_message(ToSeeing())
 
     def action_move(self, by: int) -> None:
         """A row up or down."""

@@ -11,7 +11,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.message import Message
 
-from platebook.tui.base_screen import Answered, BenchScreen, Done
+from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import PLACES
 from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
@@ -199,6 +199,10 @@ class NowScreen(BenchScreen[None]):
     def action_second_look(self) -> None:
         """Judge three positions of the last day again."""
         self.post_message(self.LookAgain())
+
+    def action_seeing(self) -> None:
+        """Judge a reference plate."""
+        self.post_message(ToSeeing())
 
     def action_steps(self) -> None:
         """Unfold the list of steps, or fold it away; it stays so."""

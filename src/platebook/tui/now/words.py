@@ -88,7 +88,8 @@ def asked_part(view: "NowView") -> Content:
 
 def why_part(view: "NowView") -> Content:
     """Why this exercise, one sentence a line."""
-    return stack(txt("why", "$muted"), *(txt(f"· {why}") for why in view.advice.why))
+    seeing = (view.seeing,) if view.seeing else ()
+    return stack(txt("why", "$muted"), *(txt(f"· {why}") for why in (*view.advice.why, *seeing)))
 
 
 def standing_part(view: "NowView") -> Content:

@@ -1,0 +1,51 @@
+"""A course in words: what its rates, points and watch do, exactly."""
+
+from collections.abc import Iterable
+
+from platebook.analysis.grades.points import TRIES
+from platebook.analysis.grades.run_lengths import WATCHED, RunLengths, run_lengths
+from platebook.practice.course import Course, Grade
+
+
+def run_lengths_of(course: Course) -> dict[RunLengths, tuple[Grade, ...]]:
+    """The run lengths that the course's grades have, each with its grades, in their order."""
+    grouped: dict[RunLengths, list[Grade]] = {}
+    for grade in course.grades:
+        grouped.setdefault(run_lengths(grade.points), []).append(grade)
+    return {lengths: tuple(grades) for lengths, grades in grouped.items()}
+
+
+def run_length_lines(course: Course) -> tuple[str, ...]:
+    """One paragraph for each pair of rates in the course."""
+    return tuple(
+        f"{_titles(grades)}: {passing_words(lengths)} {watch_words(lengths)}"
+        for lengths, grades in run_lengths_of(course).items()
+    )
+
+
+def passing_words(lengths: RunLengths) -> str:
+    """Who passes within `TRIES` settings, by how many of a hundred fail."""
+    return (
+        f"Of those who fail {_of_100(lengths.p0)} in 100, {_of_100(lengths.passes_at_p0)} in 100 "
+        f"pass within {TRIES} settings; of those who fail {_of_100(lengths.between)}, "
+        f"{_of_100(lengths.passes_between)}; of those who fail {_of_100(lengths.p1)}, "
+        f"{_of_100(lengths.passes_at_p1)}."
+    )
+
+
+def watch_words(lengths: RunLengths) -> str:
+    """What the watch over a passed grade does."""
+    keep = f"{_of_100(lengths.false_alarm)} in 100 of those who keep to {_of_100(lengths.p0)}"
+    return (
+        f"Once passed, the watch gives a false alarm within {WATCHED} settings with {keep}; it "
+        f"sees twice that rate after {lengths.sees_doubled:.0f} settings on average, "
+        f"{_of_100(lengths.p1)} in 100 after {lengths.sees_p1:.0f}."
+    )
+
+
+def _titles(grades: Iterable[Grade]) -> str:
+    return ", ".join(grade.id for grade in grades)
+
+
+def _of_100(share: float) -> str:
+    return f"{100 * share:.3g}"
