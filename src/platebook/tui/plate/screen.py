@@ -28,6 +28,7 @@ from platebook.tui.plate.sheet import (
     left_over,
     measure,
     move,
+    on_another_day,
     press,
     rows_of,
     rub_out,
@@ -155,6 +156,14 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     def action_rub_out(self) -> None:
         """Empty the cell, or the one before."""
         self._change(rub_out(self.sheet))
+
+    def action_day(self, by: int) -> None:
+        """Another day: what is typed from paper was done before today."""
+        today = self.session.clock().date()
+        self.sheet = on_another_day(self.sheet, by, today=today)
+        self.live = False
+        self.keep()
+        self.tell(f"Of {self.sheet.began}: typed from paper, so without the hour.")
 
     def action_step(self, rows: int, columns: int) -> None:
         """To a cell nearby."""

@@ -10,6 +10,7 @@ function returns a new sheet, or the same one where the key says nothing there.
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
@@ -234,6 +235,12 @@ def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str
         shared = {name: value for name, value in sheet.shared(row).items() if value}
         rows.append({**shared, "began": sheet.began, **filled})
     return rows
+
+
+def on_another_day(sheet: PlateSheet, days: int, *, today: date) -> PlateSheet:
+    """The sheet of so many days later, never after today; of another day the hour is not known."""
+    day = min(datetime.fromisoformat(sheet.began).date() + timedelta(days=days), today)
+    return dataclasses.replace(sheet, began=day.isoformat())
 
 
 def left_over(sheet: PlateSheet) -> PlateSheet | None:
