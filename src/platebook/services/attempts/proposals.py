@@ -19,7 +19,7 @@ from typing import Literal, NamedTuple
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade, is_near, propose_grade
-from platebook.practice.doubts import doubts_about
+from platebook.practice.doubts import BY_STONE, doubts_about
 from platebook.practice.fields import parts
 from platebook.practice.problem import Problem
 
@@ -214,7 +214,8 @@ def placed(
                 f"{notice.expected}: that is {doubt.title}, and it is logged there ({doubt.grade})"
             )
             notice = Problem(row, notice.field, notice.read, told, "notice")
-            attempt = attempt.with_values(grade=doubt.grade)
+            proposed = ";".join(filter(None, (attempt.proposed, BY_STONE)))
+            attempt = attempt.with_values(grade=doubt.grade, proposed=proposed)
         elif doubt.title:
             told = f"{notice.expected}; that is {doubt.title} ({doubt.grade})"
             notice = Problem(row, notice.field, notice.read, told, "notice")
