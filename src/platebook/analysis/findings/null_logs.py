@@ -25,7 +25,7 @@ from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.findings.heights import SHOWS, HeightSource
 from platebook.analysis.findings.search import MOST_REFITTED, Part, Search
 from platebook.analysis.models.bayes_factors import Prior, log_odds, log_sums, log_terms
-from platebook.analysis.models.null_model import Frame, Scores, fit_null, sigmoid
+from platebook.analysis.models.null_model import Frame, Scores, fit_null
 from platebook.analysis.variables.attempt_log import ANY
 
 _ROWS_AT_ONCE = 200_000
@@ -37,6 +37,7 @@ LUCK_SD = 0.5
 
 LEAD_DRAWS = 199
 _LEAD_AT_ONCE = 50
+_LEAST_DRAWS, _LEAD_ENOUGH = 100, 30
 _FIRST_DRAWS = 300
 _FAR_ABOVE = 3.0
 """A share three times the limit, by the straight line, is above it: the line makes of a share at
@@ -94,7 +95,7 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
     no defects to draw.
     """
     rows = len(made_from.session)
-    luck = _luck(made_from.session, rng, draws) if made_from.log_odds else np.zeros((draws, rows))
+    luck = _luck(made_from.session, rng, draws) if made_from.log_odds else np.ones((draws, rows))
     failed = np.zeros((draws, rows), dtype=bool)
     outcomes: dict[str, Floats] = {}
     higher: dict[str, tuple[Whole, Floats]] = {}
@@ -109,17 +110,19 @@ def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, F
         chance = rng.random((draws, rows))
         if name in higher:
             chance[:, higher[name][0]] = higher[name][1]
-        hit = chance < sigmoid(fixed + luck)
-        failed |= hit & (rng.random((draws, rows)) < made_from.fails[name])
+        odds = np.exp(fixed) * luck
+        hit = chance * (1.0 + odds) < odds
+        fails = made_from.fails[name]
+        failed |= hit if fails >= 1.0 else hit & (rng.random((draws, rows)) < fails)
         outcomes[name] = hit.astype(float)
     outcomes[ANY] = failed.astype(float)
     return outcomes
 
 
 def _luck(session: Whole, rng: np.random.Generator, draws: int) -> Floats:
-    """Each session's own luck in log odds (draws by n)."""
+    """Each session's own luck as a factor of the odds (draws by n)."""
     by_session = rng.standard_normal((draws, int(session[-1]) + 1))
-    return np.asarray(LUCK_SD * by_session[:, session], dtype=float)
+    return np.asarray(np.exp(LUCK_SD * by_session)[:, session], dtype=float)
 
 
 def at_once(rows: int) -> int:
@@ -156,14 +159,15 @@ def lead_share(
 ) -> Share:
     """How many logs with nothing behind them have a best family with at least these log odds.
 
-    Drawing ends where so many are as strong that the share is sure to be above `limit`.
+    Drawing ends where so many are as strong that the share is sure to be above `limit`, or so many
+    that it is told well enough (to about a sixth of itself; Besag and Clifford).
     """
     made_from, scores = source(search), search.scorer(straight=True)
     count = done = 0
     for size in _sizes(draws, len(search.log), _LEAD_AT_ONCE):
         drawn = best_log_odds(scores(draw(made_from, rng, size)), search.prior)
         count, done = count + int((drawn >= strength).sum()), done + size
-        if count >= limit * (draws + 1):
+        if count >= limit * (draws + 1) or (count >= _LEAD_ENOUGH and done >= _LEAST_DRAWS):
             break
     return Share(count, done)
 

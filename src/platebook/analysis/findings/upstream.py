@@ -84,7 +84,7 @@ class Seats:
 
     def first(self, count: int) -> "Seats":
         """The seats as they stood after the first `count`."""
-        return Seats(self.log.first(count), self.measurements.chosen(np.arange(count)))
+        return Seats(_first(self.log, count), self.measurements.chosen(np.arange(count)))
 
     def inside(self, window: Window) -> "Seats":
         """Those inside the window."""
@@ -135,6 +135,12 @@ def prepared_seats(seats: Seats) -> PreparedLog:
 
 
 @functools.lru_cache(maxsize=2)
+def _first(log: AttemptLog, count: int) -> AttemptLog:
+    """The first attempts of a log that two responses are read from, the same for both."""
+    return log.first(count)
+
+
+@functools.lru_cache(maxsize=4)
 def _what_is_recorded(log: AttemptLog) -> tuple[Nuisance, tuple[Column, ...]]:
     """The adjusting columns and all others of one log, which two responses are asked beside."""
     return nuisance(log), columns(log)
