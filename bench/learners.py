@@ -263,7 +263,7 @@ def print_rules(learners: Learners) -> None:
         print(
             f"{title:48s} / knowing {to_knowing[0]:.2f} ± {to_knowing[1]:.2f} (worst kind "
             f"{to_knowing[2]:.2f}, {to_knowing[3]})  / twelve a grade {to_fixed[0]:.2f} ± "
-            f"{to_fixed[1]:.2f} (worst {to_fixed[2]:.2f})  good {low:.2f} to {high:.2f}"
+            f"{to_fixed[1]:.2f} (worst {to_fixed[2]:.2f}, {to_fixed[3]})  good {low:.2f} to {high:.2f}"
         )
         if title == "in use":
             _print_passing(done)
