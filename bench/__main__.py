@@ -17,6 +17,7 @@ FULL = {
     "support": 60,
     "measured_things": 60,
     "class_habits": 24,
+    "trials": 400,
     "learners": 16,
     "app": 100_000,
     "classes": 150,
@@ -34,6 +35,7 @@ SMOKE = {
     "measured_things": 4,
     "class_habits": 2,
     "learners": 2,
+    "trials": 5,
     "classes": 0,
 }
 

@@ -91,7 +91,6 @@ def test_a_misspelt_header_of_a_list_is_the_one_fault(course_id: str) -> None:
         ("[[grades]]\n", "", "id of points sure", "a line [[grades]] above it"),
         ("[[exercises]]\n", "", "TOML", "Cannot overwrite a value"),
         ('kind = "whole"', 'kind = "full"', "kind of exercise whole", "one of 'whole'"),
-        ('kind = "whole"', 'kind = "block"', "exercises", "at least one exercise of kind whole"),
         (
             'after = "copper-1.5"',
             'after = "copper-1"',
@@ -110,13 +109,42 @@ def test_one_mutation_is_one_fault(before: str, after: str, field: str, says: st
     assert found[0].line is not None
 
 
+def test_a_course_without_a_whole_setting_is_told_once() -> None:
+    """Whatever else it has."""
+    text = shipped_course("small-to-large").replace('kind = "whole"', 'kind = "block"')
+    (problem,) = told(text)
+    assert (problem.field, problem.expected) == (
+        "exercises",
+        "at least one exercise of kind whole",
+    )
+
+
 def test_two_faults_are_still_two() -> None:
     """What is left out follows from a fault; a second fault of its own is told beside it."""
     text = shipped_course("small-to-large")
     text = text.replace('after = "copper-1.5"', 'after = "nowhere"', 1)
-    text = text.replace("version = 1", "versionx = 1", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
+    text = text.replace("version = 2", "versionx = 2", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
     assert [p.field for p in told(text)] == [
         "versionx",
         "p0 of points learning",
         "after of grade copper-2.0",
     ]
+
+
+@pytest.mark.parametrize("key", ["id", "grades", "exercises"])
+@pytest.mark.parametrize("written", ["../../../x", "..", "a/b", "c:d", "x" * 81])
+def test_an_id_that_is_a_path_is_told_at_its_line(key: str, written: str) -> None:
+    """Ids stand in the names of files, so none may lead anywhere."""
+    text = shipped_course(COURSES[0])
+    table = "" if key == "id" else f"[[{key}]]\n"
+    changed = re.sub(rf'{re.escape(table)}id = ".*"', f'{table}id = "{written}"', text, count=1)
+    (problem,) = [p for p in told(changed) if "an id of at most" in p.expected]
+    line = changed.split("\n").index(f'id = "{written}"') + 1
+    assert problem.line == line
+
+
+@pytest.mark.parametrize("value", ["9" * 5000, "[" * 3000 + "]" * 3000])
+def test_a_value_without_end_is_refused_in_words(value: str) -> None:
+    """A number of five thousand digits, and lists three thousand deep."""
+    (problem,) = told(f"version = {value}")
+    assert problem.field == "TOML"

@@ -2,7 +2,7 @@
 
 import functools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
@@ -81,6 +81,24 @@ def of_whole(attempts: int) -> tuple[str, ...]:
     """The readings asked of the whole setting after so many attempts, the lesser one last."""
     by_lot = BY_LOT[crc32(f"readings {attempts}".encode()) % len(BY_LOT)]
     return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
+
+
+def with_planned(
+    asked: tuple[ReadingAsked, ...], planned: Mapping[str, str]
+) -> tuple[ReadingAsked, ...]:
+    """The readings, and those of a block's choices that are readings, with what is planned."""
+    named = dict.fromkeys([*(r.field for r in asked), *(n for n in planned if n in LABELS)])
+    by_field = {reading.field: reading for reading in asked}
+    return tuple(
+        replace(
+            by_field.get(name) or _reading(name, ""),
+            target=f"{planned[name]}, as planned",
+            wanted=(planned[name],),
+        )
+        if name in planned
+        else by_field[name]
+        for name in named
+    )
 
 
 @functools.cache
@@ -180,11 +198,24 @@ def _of_a_setting(
 ) -> dict[str, str]:
     settings = [a for a in made if a.kind != PART]
     here = with_stone_of(grade, settings)
-    if here:
+    if any(_is_complete(attempt) for attempt in here):
         return _last_set_up(here)
     kept = {n: v for n, v in _last_set_up(settings or made).items() if n not in OF_THE_GRADE}
     of_grade = _of_grade(grade, stone_in_turn(grade, settings))
-    return {**kept, **of_grade, **(_of_tools(sizes) if sizes else {})}
+    proposed = {**of_grade, **(_of_tools(sizes) if sizes else {})}
+    noted = _last_set_up(here)
+    for group in (ONE_STONE, ONE_SHEET, *tools_together()):
+        if not noted.keys().isdisjoint(group):
+            proposed = {name: text for name, text in proposed.items() if name not in group}
+    return {**kept, **proposed, **noted}
+
+
+COMPLETE = ("stone_diameter_mm", "metal", "sheet_mm", "pilot_mm", "seat_bur_mm")
+"""What a set-up has to note to be carried over alone; what a sparser one leaves out is proposed."""
+
+
+def _is_complete(attempt: Attempt) -> bool:
+    return all(getattr(attempt, name) is not None for name in COMPLETE)
 
 
 def stone_in_turn(grade: Grade, attempts: Iterable[Attempt]) -> float:
