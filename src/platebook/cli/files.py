@@ -232,7 +232,8 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
         if how.answers_file is not None:
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:
-            take_in(session, book, look, seen, new_only=how.new_only or way == "new")
+            with storing(session, file):
+                take_in(session, book, look, seen, new_only=how.new_only or way == "new")
     return imported(seen, stored=not how.dry_run)
 
 
