@@ -255,7 +255,7 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
             say(sentence)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         if done.attempts and len(done.rows.new) < done.attempts:
-            outcome += f": {done.summary}"
+            outcome = f"read: {done.summary}{'; nothing stored (dry run)' if dry_run else ''}"
         tell(f"{done.attempts} attempts {outcome}.")
 
 
