@@ -116,8 +116,8 @@ def test_the_clock_is_that_of_the_main_defect() -> None:
 
 def test_a_stricter_course_fails_a_slight_defect() -> None:
     """Severity 1 is good with a remark, unless the setter's own course says from 1."""
-    slight = [row.with_values(severity=(1,)) for row in _showing("marred", "marred")]
-    assert _line(slight).signs == "++"
+    slight = [row.with_values(severity=(1,)) for row in _showing("marred", "loose")]
+    assert _line(slight).signs == "+x"
     assert _line(slight, two_track_course(failure_from=1)).signs == "xx"
 
 

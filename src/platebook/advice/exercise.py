@@ -26,6 +26,7 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+from platebook.analysis.grades.outlook import Forecast
 from platebook.analysis.grades.states import State
 from platebook.practice.block_levels import BlockLevels, Level, PlannedLevel, write_levels
 from platebook.practice.course import PartName
@@ -132,7 +133,8 @@ class NextExercise(_Value):
     `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
     the plan where a block was asked for, `run` the setting of it that is next; `block_name` and
     `block_levels` are what it is recorded with. `readings_asked` says whether the next attempt's
-    readings are asked.
+    readings are asked. `good_now` with its band is the share that comes out good now at the grade
+    (`share_good`), `forecast` how soon it is passed; None where nothing is known of them yet.
     `chosen_by` says who set the suggestion aside; empty where nobody did.
     """
 
@@ -155,6 +157,10 @@ class NextExercise(_Value):
     trouble: dict[str, float]
     state: State
     practised: str
+    good_now: float | None = None
+    good_now_low: float | None = None
+    good_now_high: float | None = None
+    forecast: Forecast | None = None
     block: BlockPlan | None = None
     block_name: str = ""
     block_levels: str = ""

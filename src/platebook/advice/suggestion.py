@@ -19,7 +19,9 @@ from platebook.advice.defect_skills import SKILLS
 from platebook.advice.exercise import RUNS, BlockPlan, Factor, NextExercise, block_plan
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Offer, Replay
+from platebook.analysis.grades.outlook import outlook_at
 from platebook.analysis.grades.points import count_points
+from platebook.analysis.grades.share_good import share_good_now
 from platebook.analysis.grades.states import grade_states
 from platebook.analysis.grades.whole_settings import WHOLE, signed, whole_settings
 from platebook.practice.attempt import Attempt
@@ -129,6 +131,7 @@ def exercise_after(
     case = Case(replay, offer, ladder, today)
     exercise = _exercise(course, offer)
     grade = course.grade(offer.grade)
+    share = share_good_now([s for s in replay.settings if s.grade.id == offer.grade])
     asked = asks(
         passed=replay.counters.is_passed(offer.grade),
         kind=offer.kind,
@@ -155,5 +158,11 @@ def exercise_after(
         trouble=dict(zip(SKILLS, replay.traces.trouble, strict=True)),
         state=grade_states(replay.way)[offer.grade],
         practised=offer.grade if offer.purpose == "next track" else ladder.grade,
+        good_now=share.share if share else None,
+        good_now_low=share.low if share else None,
+        good_now_high=share.high if share else None,
+        forecast=outlook_at(grade.points, replay.counters.so_far(offer.grade), share)
+        if grade
+        else None,
         block=plan,
     )

@@ -16,7 +16,7 @@ from typing import Literal
 from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.exercise_rows import ExerciseRow, exercise_rows
-from platebook.analysis.grades.outlook import Forecast, outlook
+from platebook.analysis.grades.outlook import FEW, Forecast, outlook_at
 from platebook.analysis.grades.own_work import (
     NotWhole,
     OwnWork,
@@ -40,9 +40,6 @@ from platebook.practice.records import SignOff
 
 TOGETHER = "all whole settings"
 """What the line over everything is called."""
-
-FEW = 5
-"""Settings at a grade below which nothing is forecast: one row of a plate."""
 
 
 class _Value(BaseModel):
@@ -148,9 +145,7 @@ def _grade_progress(
         signed_by=signed_by if so_far.passed else None,
         counted=counted,
         luck=luck,
-        forecast=outlook(grade.points, so_far.points, share)
-        if share and open_still and len(own) >= FEW
-        else None,
+        forecast=outlook_at(grade.points, so_far, share),
         not_enough=_not_enough(len(own)) if open_still else None,
         path=_path(so_far, way.settings),
         **counts,

@@ -142,7 +142,7 @@ def waits_for_sign_off(points: int, promote_at: int) -> str:
     return f"{points} of {promote_at} points; waits for an instructor's sign-off."
 
 
-PARTS_DO_NOT_COUNT = "part exercises do not count for them"
+PARTS_DO_NOT_COUNT = "parts do not count for them"
 """Stands beside the good ones to go where what is practised next moves no points."""
 
 

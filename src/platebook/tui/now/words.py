@@ -7,8 +7,14 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.reports.text.figures import GRADES, count_of
+from platebook.reports.text.figures import (
+    GRADES,
+    PARTS_DO_NOT_COUNT,
+    count_of,
+    outlook_words,
+)
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
@@ -68,7 +74,8 @@ def go_line(view: "NowView") -> str:
         return f"planned: {_planned(view)}; {asked}"
     if view.waits:
         return f"waits for an instructor's sign-off, {asked}"
-    return f"{count_of(view.good_to_go, 'good one')} to go, {asked}"
+    aside = f" ({PARTS_DO_NOT_COUNT})" if view.advice.kind == "part" else ""
+    return f"{count_of(view.good_to_go, 'good one')} to go{aside}, {asked}"
 
 
 def exercise_part(view: "NowView") -> Content:
@@ -148,7 +155,18 @@ def standing_part(view: "NowView") -> Content:
     else:
         points = f", {view.points} of {view.promote_at} points" if view.waits else ""
         to_go = txt(f"{stands}{points}", "$accent")
-    return stack(to_go, txt(_practised(view), "$muted"))
+    return stack(to_go, *_ahead(view), txt(_practised(view), "$muted"))
+
+
+def _ahead(view: "NowView") -> list[Content]:
+    """The share good now where no reason says it, that parts do not count, and the outlook."""
+    advice = view.advice
+    share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
+    lines = [share] if share and not any(share in reason for reason in advice.why) else []
+    if advice.state in TO_BE_PASSED:
+        lines += [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
+        lines += [outlook_words(advice.forecast)] if advice.forecast is not None else []
+    return [txt(words, "$muted") for words in lines]
 
 
 def cautions_part(view: "NowView") -> Content:
