@@ -16,6 +16,7 @@ FULL = {
     "nulls": 40,
     "measured_things": 60,
     "class_habits": 24,
+    "trials": 400,
     "learners": 16,
     "app": 100_000,
     "classes": 150,
@@ -32,6 +33,7 @@ SMOKE = {
     "measured_things": 4,
     "class_habits": 2,
     "learners": 2,
+    "trials": 5,
     "classes": 0,
 }
 

@@ -91,7 +91,6 @@ def test_a_misspelt_header_of_a_list_is_the_one_fault(course_id: str) -> None:
         ("[[grades]]\n", "", "id of points sure", "a line [[grades]] above it"),
         ("[[exercises]]\n", "", "TOML", "Cannot overwrite a value"),
         ('kind = "whole"', 'kind = "full"', "kind of exercise whole", "one of 'whole'"),
-        ('kind = "whole"', 'kind = "block"', "exercises", "at least one exercise of kind whole"),
         (
             'after = "copper-1.5"',
             'after = "copper-1"',
@@ -110,11 +109,21 @@ def test_one_mutation_is_one_fault(before: str, after: str, field: str, says: st
     assert found[0].line is not None
 
 
+def test_a_course_without_a_whole_setting_is_told_once() -> None:
+    """Whatever else it has."""
+    text = shipped_course("small-to-large").replace('kind = "whole"', 'kind = "block"')
+    (problem,) = told(text)
+    assert (problem.field, problem.expected) == (
+        "exercises",
+        "at least one exercise of kind whole",
+    )
+
+
 def test_two_faults_are_still_two() -> None:
     """What is left out follows from a fault; a second fault of its own is told beside it."""
     text = shipped_course("small-to-large")
     text = text.replace('after = "copper-1.5"', 'after = "nowhere"', 1)
-    text = text.replace("version = 1", "versionx = 1", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
+    text = text.replace("version = 2", "versionx = 2", 1).replace("p0 = 0.20", 'p0 = "low"', 1)
     assert [p.field for p in told(text)] == [
         "versionx",
         "p0 of points learning",

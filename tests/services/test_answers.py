@@ -26,11 +26,11 @@ from platebook.services.answers import (
     findings,
     findings_with_values,
     hand_of,
-    next_with_sizes,
     progress,
     sizes_for_grade,
     tools_and_hand,
 )
+from platebook.services.next_up import next_with_sizes
 from platebook.services.now import now
 from platebook.services.session import NOBODY_IN_USE, Refused, Session
 from platebook.services.setters import add_setter

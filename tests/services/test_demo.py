@@ -3,12 +3,15 @@
 from pathlib import Path
 
 import pytest
+from tests.patience import PATIENCE
 
 from platebook.demo.evening_class import evening_class
 from platebook.services.answers import findings
 from platebook.services.attempts.log import log_page
+from platebook.services.attempts.recording import record
 from platebook.services.demo import demo_session
 from platebook.services.files import check
+from platebook.services.now import now
 from platebook.services.session import session_at
 from platebook.services.setters import list_setters, tools
 
@@ -41,3 +44,16 @@ def test_the_clock_stands_on_an_evening_after_the_last(tmp_path: Path) -> None:
         a.began for log in evening_class().attempts_by_setter.values() for a in log if a.began
     )
     assert 0 < (session.clock() - last).days < 14
+
+
+@pytest.mark.slow
+def test_a_kept_class_is_looked_at_on_the_same_evening(tmp_path: Path) -> None:
+    """A command and the app stand at one time; what is done later comes after what was done."""
+    shown = demo_session(tmp_path)
+    again = session_at(shown.path)
+    assert again.invented
+    assert abs((again.clock() - shown.clock()).total_seconds()) < PATIENCE
+    assert now(again).days_since == now(shown).days_since
+    earlier = again.clock()
+    record(again, [{"result": "good", "grade": "copper-1.5"}])
+    assert session_at(shown.path).clock() > earlier

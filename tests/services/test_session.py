@@ -8,9 +8,10 @@ from tests.services.bench import ADA, BRAM, COURSE, NOW, a_row, ada_at, logged, 
 from platebook.logbook import defaults, open_logbook, records
 from platebook.practice.course_file import load_course, shipped_course
 from platebook.practice.records import Setter
-from platebook.services.answers import next_with_sizes, progress
+from platebook.services.answers import progress
 from platebook.services.attempts.log import attempts_of
 from platebook.services.files import write_new_course
+from platebook.services.next_up import next_with_sizes
 from platebook.services.session import (
     INVENTED,
     LogbookUnusable,

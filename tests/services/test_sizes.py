@@ -9,9 +9,10 @@ from tests.services.bench import SEAT_BUR, ada_at, new_session
 
 from platebook.practice.course_file import load_course, read_course, shipped_course
 from platebook.practice.field_values import read_field
-from platebook.services.answers import next_with_sizes, rules_at
+from platebook.services.answers import rules_at
 from platebook.services.attempts.recording import undo
 from platebook.services.drawer.tool_checks import check_tool
+from platebook.services.next_up import next_with_sizes
 from platebook.services.session import Refused, Session
 from platebook.services.setters import add_tool, follow_course
 from platebook.services.sizes import choose_rules, rule_choices, sizes_for, stone_tool

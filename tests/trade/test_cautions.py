@@ -2,10 +2,16 @@
 
 import pytest
 
-from platebook.trade.cautions import cautions, step_cautions, work_steps
+from platebook.trade.cautions import (
+    AT_THE_END,
+    BEFORE_A_PLATE,
+    cautions,
+    cautions_beside,
+    step_cautions,
+    work_steps,
+)
 
-BESIDE_A_SETTING = ("anneal", "pickle", "end")
-STEPS = (*dict.fromkeys(step.caution for step in work_steps()), *BESIDE_A_SETTING)
+STEPS = tuple(dict.fromkeys(step.caution for step in work_steps()))
 
 
 def test_whose_rules_come_first_stands_first() -> None:
@@ -52,8 +58,9 @@ def test_published_rules_name_their_source() -> None:
 
 
 ORDER = (
-    "measure, look at the stone, mark, drill, back of hole, open, seat, check, clean, tip in, "
-    "level, four points, push test, burnish, clean up"
+    "measure, look at the stone, anneal, pickle, mark, drill, back of hole, open, seat, check, "
+    "clean, tip in, "
+    "level, four points, push test, burnish, clean up, put away"
 )
 """Common practice: the order in which flush setting is taught; teachers differ in it."""
 
@@ -61,6 +68,15 @@ ORDER = (
 def test_the_steps_are_in_the_order_of_the_work() -> None:
     """From the stone in the hand to the clean sheet."""
     assert ", ".join(step.name for step in work_steps()) == ORDER
+
+
+def test_what_lies_beside_a_setting_says_what_it_is_about() -> None:
+    """Flame and acid before a plate, hands and scraps at an evening's end."""
+    anneal, pickle = cautions_beside(*BEFORE_A_PLATE)
+    (end,) = cautions_beside(*AT_THE_END)
+    assert anneal.startswith("Annealing: Hair, wax and paper away from the flame")
+    assert "acid goes into water" in pickle
+    assert end.startswith("When you stop: Wash hands before food")
 
 
 def test_each_step_has_cautions() -> None:

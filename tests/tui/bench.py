@@ -7,7 +7,8 @@ from typing import Any
 from tests.builders import a_setter_line, an_attempt, clearances, some_course
 
 from platebook.advice.class_standing import GradeState, QueueRow, SetterLine
-from platebook.advice.exercise import NextExercise
+from platebook.advice.exercise import NextExercise, Run
+from platebook.advice.minding import Minded
 from platebook.analysis.findings.pictures import Level, Picture
 from platebook.analysis.findings.results import (
     ClassFinding,
@@ -34,6 +35,7 @@ from platebook.services.attempts.log import LogRow
 from platebook.services.classes.second_look import AgainRow
 from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
+from platebook.services.minding import Minding
 from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
@@ -132,8 +134,50 @@ def a_view(**changes: Any) -> NowView:
         attempts=37,
         days_since=3,
         invented=False,
+        evening="Last time, 25 February: 4 of 6 good, mostly loose.",
+        next_time="Next time: A whole setting, 2.0 mm in copper.",
     )
     return dataclasses.replace(view, **changes)
+
+
+A_RUN = Run(
+    run=3,
+    levels={"seat_bur_mm": "high", "burnish_passes": "low"},
+    values={"seat_bur_mm": 1.95, "burnish_passes": "1"},
+)
+
+
+def a_view_of_a_block() -> NowView:
+    """The third setting of a block that settles a lead."""
+    return a_view(
+        exercise_title="Block 1, setting 3 of 8",
+        advice=some_advice(
+            kind="block",
+            title="Block 1, setting 3 of 8",
+            purpose="block",
+            chosen_by="Ottoline Marsh",
+            why=("You asked to settle whether the seat bur makes a difference to loose.",),
+            changes=("Suggested after it: A whole setting, 2.0 mm in copper.",),
+            block_name="seat_bur_mm loose 1 (seed 7)",
+            block_levels="loose by seat_bur_mm: seat_bur_mm 1.95 high, burnish_passes 1 low",
+            run=A_RUN,
+        ),
+    )
+
+
+def some_minding() -> Minding:
+    """A habit to mind."""
+    return Minding(
+        mind=Minded(
+            name="metal_state higher loose",
+            variable="metal_state",
+            defect="loose",
+            status="claim",
+            gone=False,
+            line="Mind today: anneal the sheet. Loose 8 of 10 with metal worked, "
+            "6 of 48 with metal annealed today.",
+        )
+    )
 
 
 def some_advice(**changes: Any) -> NextExercise:
@@ -173,6 +217,8 @@ def an_empty_view() -> NowView:
         plate=None,
         attempts=0,
         days_since=None,
+        evening="",
+        next_time="",
         cautions=(),
         advice=some_advice(
             grade="copper-1.5",

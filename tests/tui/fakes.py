@@ -12,6 +12,7 @@ from tests.tui import bench
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import ClassFindings, Findings
+from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
 from platebook.practice.records import Inspection, Plate, SignOff
@@ -26,11 +27,13 @@ from platebook.services.attempts.log import (
 )
 from platebook.services.attempts.recording import Recorded, amend, hide, record, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
+from platebook.services.choices import Chosen, as_suggested, practise, settle
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
@@ -109,6 +112,8 @@ class SessionOfAnEvening(BenchSession):
     setter: str = "Ottoline Marsh"
     invented: bool = False
     fault: Exception | None = None
+    trials: tuple[Trial, ...] = ()
+    minding: Minding = dataclasses.field(default_factory=Minding)
     courses: tuple[OfferedCourse, ...] = (
         OfferedCourse("small-to-large", "From small to large", "1.5 to 3.0 mm."),
         OfferedCourse("large-to-small", "From large to small", "2.5 to 1.5 mm."),
@@ -127,6 +132,10 @@ class SessionOfAnEvening(BenchSession):
         self.keeper = DraftsInMemory(self.left_behind)
         self.answers: dict[Callable[..., Any], Callable[..., Any]] = {
             amend: self._amend,
+            as_suggested: lambda: self._chose("as suggested", "As suggested again."),
+            mind_today: lambda: self.minding,
+            practise: self._practise,
+            settle: self._settle,
             attempt_history: _history,
             attempt_values: _values,
             begin: self._begin,
@@ -301,6 +310,20 @@ class SessionOfAnEvening(BenchSession):
     def _seat_new(self, name: str) -> None:
         self.setter = name
 
+    def _practise(self, *, grade: str | None, exercise: str | None) -> Chosen:
+        self._called("practise")
+        self.calls.append(f"practise {grade} {exercise}")
+        return Chosen("Your choice.", ("It counts as always.",))
+
+    def _settle(self, variable: str, defect: str) -> Chosen:
+        self._called("settle")
+        self.calls.append(f"settle {variable} {defect}")
+        return Chosen("Block 1: 8 settings.", ("Seat bur, by lot.",))
+
+    def _chose(self, what: str, sentence: str) -> str:
+        self.calls.append(what)
+        return sentence
+
     def _undo(self) -> str:
         self._called("undo")
         return "Taken back: the attempt of 18:42."
@@ -322,7 +345,9 @@ class SessionOfAnEvening(BenchSession):
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
         drawn = (*self.found.findings, *self.found.retired)
-        return FindingsWithValues(self.found, values, tuple(map(bench.a_picture, drawn)))
+        return FindingsWithValues(
+            self.found, values, tuple(map(bench.a_picture, drawn)), self.trials
+        )
 
     def _called(self, name: str) -> None:
         self.calls.append(name)

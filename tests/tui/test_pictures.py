@@ -11,7 +11,12 @@ from tests.tui.pictures import SIZES, assert_same_picture
 
 def full() -> SessionOfAnEvening:
     """An evening in the middle of the course."""
-    return SessionOfAnEvening(rows=bench.log_rows(60))
+    return SessionOfAnEvening(rows=bench.log_rows(60), minding=bench.some_minding())
+
+
+def block() -> SessionOfAnEvening:
+    """In the middle of a block that settles a lead."""
+    return SessionOfAnEvening(view=bench.a_view_of_a_block())
 
 
 def empty() -> SessionOfAnEvening:
@@ -39,6 +44,7 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "now-empty": (empty, ()),
     "now-invented": (invented, ()),
     "now-steps": (full, ("s",)),
+    "now-block": (block, ()),
     "attempt-reading": (full, ("enter", "3")),
     "attempt-result": (full, ("enter", "3", "2", "1")),
     "attempt-severity": (full, ("enter", "3", "2", "1", "4")),

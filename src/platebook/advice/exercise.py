@@ -3,6 +3,8 @@
 | name | is |
 |---|---|
 | `NextExercise` | one exercise to do, with its reasons |
+| `Choice` | what somebody chose to practise instead: a grade, an exercise, or a block |
+| `BlockAtWork` | a block laid out for a lead, with what its settings are recorded under |
 | `block_plan` | the eight runs of a block, with the level of each choice |
 | `block_factors` | choices that a drawer and the trade's limits allow to vary |
 
@@ -26,18 +28,28 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.outlook import Forecast
 from platebook.analysis.grades.states import State
+from platebook.practice.block_levels import BlockLevels, Level, PlannedLevel, write_levels
 from platebook.practice.course import PartName
+from platebook.practice.text import as_text
 from platebook.trade.records import Drawer, Tool, ToolKind
 
 Purpose = Literal[
-    "begin", "refresher", "re-test", "proving", "remedial", "next track", "settings", "block"
+    "begin",
+    "refresher",
+    "re-test",
+    "remedial",
+    "proving",
+    "next track",
+    "settings",
+    "plate",
+    "chosen",
+    "block",
 ]
 Kind = Literal["whole", "part", "block"]
 
 RUNS = 8
 MOST_FACTORS = 4
 
-Level = Literal["low", "high"]
 FactorName = Literal["seat_bur_mm", "pilot_mm", "burnisher_tip_mm", "burnish_passes"]
 
 _SEAT_UNDER_MM = (0.05, 0.15)
@@ -78,6 +90,40 @@ class BlockPlan(_Value):
     runs: tuple[Run, ...]
 
 
+class BlockAtWork(_Value):
+    """A block laid out to see whether `settles` makes a difference to `defect`, at one grade.
+
+    `name` is what its settings are recorded under.
+    """
+
+    name: str
+    grade: str
+    settles: FactorName
+    defect: str
+    plan: BlockPlan
+
+    def levels_of(self, run: Run) -> str:
+        """What the record says of one setting of it."""
+        levels = tuple(
+            PlannedLevel(name, as_text(value) or "", run.levels[name])
+            for name, value in run.values.items()
+        )
+        return write_levels(BlockLevels(self.defect, self.settles, levels))
+
+
+class Choice(_Value):
+    """What `by` chose: a grade, an exercise at it (or at the one worked at), or a block.
+
+    `day` is the ISO day it was chosen on.
+    """
+
+    by: str
+    day: str
+    grade: str | None = None
+    exercise: str | None = None
+    block: BlockAtWork | None = None
+
+
 class NextExercise(_Value):
     """One exercise to do, up to `repeat` times, with its reasons.
 
@@ -85,9 +131,11 @@ class NextExercise(_Value):
     `practised` is the grade that the work is at, which the short row of an evening's beginning may
     differ from; `state` is how `grade` stands.
     `success` is the ladder's running success and `trouble` the skills' running trouble. `block` is
-    the plan where a block was asked for. `readings_asked` says whether the next attempt's readings
-    are asked. `good_now` with its band is the share that comes out good now at the grade
+    the plan where a block was asked for, `run` the setting of it that is next; `block_name` and
+    `block_levels` are what it is recorded with. `readings_asked` says whether the next attempt's
+    readings are asked. `good_now` with its band is the share that comes out good now at the grade
     (`share_good`), `forecast` how soon it is passed; None where nothing is known of them yet.
+    `chosen_by` says who set the suggestion aside; empty where nobody did.
     """
 
     course: str
@@ -114,6 +162,10 @@ class NextExercise(_Value):
     good_now_high: float | None = None
     forecast: Forecast | None = None
     block: BlockPlan | None = None
+    block_name: str = ""
+    block_levels: str = ""
+    run: Run | None = None
+    chosen_by: str = ""
 
 
 def _combinations(factors: int, *, folded: bool) -> list[tuple[int, ...]]:

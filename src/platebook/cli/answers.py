@@ -1,7 +1,6 @@
 """`platebook findings`, `progress` and `next`: the three answers."""
 
 from datetime import datetime
-from textwrap import wrap
 from typing import TYPE_CHECKING
 
 import click
@@ -18,6 +17,7 @@ from platebook.cli.options import (
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.grades.calendar import By
+    from platebook.services.session import Session
 
 
 @click.command("findings")
@@ -47,13 +47,14 @@ def findings_command(
     everything: bool,
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
-    from platebook.reports.text.analysis_text import findings_lines
-    from platebook.services.answers import findings, findings_with_values
+    from platebook.reports.text.analysis_text import findings_lines, trial_lines
+    from platebook.services.answers import findings, findings_with_values, trials_of
 
     if since is not None and everything:
         raise click.UsageError("--since and --all are two different questions; ask one.")
     day = since.date() if since is not None else None
     with in_session(ctx, setter=setter) as session:
+        trials = trials_of(session)
         if with_values:
             both = findings_with_values(session, since=day, everything=everything)
             answer, values = both.findings, both.values
@@ -61,10 +62,11 @@ def findings_command(
             answer, values = findings(session, since=day, everything=everything), ()
     if as_json:
         keys = answer.model_dump(mode="json", by_alias=True)
+        keys["trials"] = [trial.model_dump(mode="json") for trial in trials]
         more = {"values": [None if raw is None else _keys(raw) for raw in values]}
         print_json(keys | (more if with_values else {}))
         return
-    page(session, findings_lines(answer, values))
+    page(session, (*findings_lines(answer, values), *trial_lines(trials)))
 
 
 def _keys(values: "RawValues") -> dict[str, object]:
@@ -117,28 +119,102 @@ def progress_command(
 
 
 @click.command("next")
+@click.option("--grade", metavar="ID", help="Practise this grade of the course from now on.")
+@click.option("--exercise", metavar="ID", help="Practise this exercise of the course from now on.")
+@click.option("--suggested", is_flag=True, help="Set a choice aside: back to what is suggested.")
+@click.option(
+    "--settle",
+    metavar="VARIABLE",
+    help="Lay out a block of eight that settles a lead about this variable (see findings).",
+)
+@click.option(
+    "--defect", metavar="DEFECT", help="With --settle: about this defect; else the lead's own."
+)
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def next_command(
+def next_command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
+    grade: str | None,
+    exercise: str | None,
+    suggested: bool,
+    settle: str | None,
+    defect: str | None,
     setter: str | None,
     as_json: bool,
 ) -> None:
-    """What to practise next, why, what would change it, and the sizes to use."""
+    """What to practise next, why, what would change it, and the sizes to use.
+
+    The setter may choose: a grade or an exercise, or a block that settles a lead; the choice stands
+    until --suggested. Said beside it: how today or the last time went, what comes next time, and
+    what to mind by the findings.
+    """
     from platebook.reports.text.sizes_text import next_lines
-    from platebook.services.answers import next_with_sizes
+    from platebook.services.minding import mind_today
+    from platebook.services.next_up import next_with_sizes
+    from platebook.services.now import now
     from platebook.services.seeing import seeing_view
 
+    wanted = {
+        "--grade or --exercise": grade or exercise,
+        "--suggested": suggested,
+        "--settle": settle,
+    }
+    asked = [option for option, given in wanted.items() if given]
+    if len(asked) > 1:
+        raise click.UsageError(f"one choice at a time: {' or '.join(asked)}")
+    if defect and not settle:
+        raise click.UsageError("--defect goes with --settle")
     with in_session(ctx, setter=setter) as session:
+        chosen = _choose(session, grade, exercise, settle, defect, suggested=suggested)
         advice, sizes = next_with_sizes(session)
+        view, minding = now(session), mind_today(session)
         seeing = seeing_view(session).sentence
     if as_json:
-        sheet = sizes.model_dump(mode="json", by_alias=True) if sizes is not None else None
         print_json(
-            {**advice.model_dump(mode="json", by_alias=True), "sizes": sheet, "seeing": seeing}
+            {
+                **advice.model_dump(mode="json", by_alias=True),
+                "sizes": sizes.model_dump(mode="json", by_alias=True) if sizes else None,
+                "chosen": list(chosen),
+                "evening": view.evening,
+                "next_time": view.next_time,
+                "wants": list(view.wants),
+                "seeing": seeing,
+                **minding.model_dump(mode="json"),
+            }
         )
         return
-    page(session, (*next_lines(advice, sizes), *(("", *wrap(seeing, 78)) if seeing else ())))
+    beside = [*chosen, view.evening, *minding.lines]
+    lines = [line for line in beside if line]
+    page(
+        session,
+        (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=view.wants)),
+    )
+    if seeing:
+        page(session, ("", seeing))
+    if view.evening.startswith("Today"):
+        page(session, ("", view.next_time))
+
+
+def _choose(
+    session: "Session",
+    grade: str | None,
+    exercise: str | None,
+    settle: str | None,
+    defect: str | None,
+    *,
+    suggested: bool,
+) -> tuple[str, ...]:
+    """Make the choice that was asked for, and say what it does; nothing where none was."""
+    from platebook.services import choices
+
+    if suggested:
+        return (choices.as_suggested(session),)
+    if settle is not None:
+        about = defect or choices.defect_of_lead(session, settle)
+        return choices.settle(session, settle, about).sentences
+    if grade is not None or exercise is not None:
+        return choices.practise(session, grade=grade, exercise=exercise).sentences
+    return ()

@@ -20,7 +20,7 @@ from platebook.cli.options import (
 
 @click.group("plate")
 def command() -> None:
-    """Practice plates: new, list, show, print."""
+    """Practice plates: new, list, show, print; paper to fill in."""
 
 
 @command.command("new")
@@ -160,3 +160,35 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
         return
     bar = "" if cards else "; the bar must measure 50 mm"
     tell(f"{file}: print it at 100 %{bar}.")
+
+
+@command.command("paper")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--plate", "name", help="Its free positions; the plate of the moment if left out.")
+@click.option("--rows", type=click.IntRange(1, 100), help="So many places instead of a plate's.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def paper(
+    ctx: click.Context,
+    *,
+    file: Path,
+    name: str | None,
+    rows: int | None,
+    setter: str | None,
+    as_json: bool,
+) -> None:
+    """Write a sheet to fill in by pencil to a new SVG or HTML file: the next exercise's form.
+
+    Afterwards the plate grid of the app takes it down column by column: w on Now, then d for an
+    earlier day.
+    """
+    from platebook.services.paper import write_paper
+
+    with in_session(ctx, setter=setter) as session:
+        count = write_paper(session, file, plate=name, rows=rows)
+    if as_json:
+        print_json({"file": str(file), "places": count})
+        return
+    tell(f"{file}: {count} places; print it on A4 across.")

@@ -24,6 +24,10 @@ _LOTS = {1.5: (1.49, 0.90), 2.0: (1.98, 1.19), 2.5: (2.48, 1.50), 3.0: (2.97, 1.
 _UNDER_MM = (0.10, 0.05)
 """The two seat burs of each size: how far under the nominal stone they are marked."""
 
+_SPARE_UNDER_MM = 0.15
+"""A third seat bur of each size, hardly ever used: a hand that cuts wide needs it, and so does a
+block that settles what the bur does."""
+
 _PILOTS = {1.5: 0.5, 2.0: 0.7, 2.5: 0.8, 3.0: 1.0}
 
 _SLOWER = ("slow", "medium")
@@ -174,6 +178,15 @@ class Workbench:
         burs = [
             Tool(kind="bur", name=b.name, shape="setting", size_mm=b.size_mm, seats_cut=b.seats)
             for b in self._burs.values()
+        ]
+        burs += [
+            Tool(
+                kind="bur",
+                name=_Bur(round(stone - _SPARE_UNDER_MM, 2)).name,
+                shape="setting",
+                size_mm=round(stone - _SPARE_UNDER_MM, 2),
+            )
+            for stone in _LOTS
         ]
         openings = [
             Tool(kind="bur", name=f"ball {s - 0.2:.1f}", shape="ball", size_mm=round(s - 0.2, 2))

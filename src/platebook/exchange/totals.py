@@ -28,36 +28,50 @@ def rows_beside(
     """The rows that are totals or notes, in their order."""
     if not sheet.rows:
         return ()
-    read = [p for p, c in zip(places, columns, strict=True) if p is not None and c.field]
-    words = [
-        p
-        for p, c in zip(places, columns, strict=True)
-        if p is not None and c.field not in {"note", "setter"}
-    ]
-    day = next((p for p, c in zip(places, columns, strict=True) if c.field == "began"), None)
+    held = [(p, c) for p, c in zip(places, columns, strict=True) if p is not None]
+    read = [place for place, column in held if column.field]
+    filled = _filled(sheet, read)
+    usual = sorted(filled)[len(filled) // 2]
+    most = max(1, THIN * usual)
+    day = next((place for place, column in held if column.field == "began"), None)
     dated = [_is_dated(record, day) for record in sheet.rows]
-    usual = sorted(_filled(record, read) for record in sheet.rows)[len(sheet.rows) // 2]
-    gap = _thin_tail(sheet, read, max(1, THIN * usual))
-    named = [is_total(_cell(record, place) for place in words) for record in sheet.rows]
-    likely = [is_dated for n, is_dated in enumerate(dated) if n < gap and not named[n]]
+    named = _named(sheet, [(p, c) for p, c in held if c.field not in {"note", "setter"}])
+    gap = _thin_tail(sheet, filled, most)
+    likely = [is_dated for n, is_dated in enumerate(dated) if n < gap and n not in named]
     mostly = bool(likely) and sum(likely) >= DATED * len(likely)
     last = max((n for n, is_dated in enumerate(dated) if is_dated), default=len(dated))
     beside = []
     for number, record in enumerate(sheet.rows):
-        counted = record.line in sheet.summed
         undated = mostly and not dated[number]
-        thin = _filled(record, read) <= max(1, THIN * usual)
+        thin = filled[number] <= most
         below = thin and (number >= gap or (undated and number > last))
-        if (named[number] and (undated or thin or day is None)) or (counted and undated) or below:
+        total = number in named and (undated or thin or day is None)
+        if total or below or (undated and record.line in sheet.summed):
             beside.append(record)
     return tuple(beside)
 
 
-def _thin_tail(sheet: Sheet, read: Sequence[int], most: float) -> int:
+def _named(sheet: Sheet, held: Sequence[tuple[int, Column]]) -> frozenset[int]:
+    """The places of the rows in which a cell names a total."""
+    words = {place: {t for t in column.values if is_total([t])} for place, column in held}
+    looked_in = [(place, texts) for place, texts in words.items() if texts]
+    return frozenset(
+        number
+        for number, record in enumerate(sheet.rows if looked_in else ())
+        if any(_cell(record, place) in texts for place, texts in looked_in)
+    )
+
+
+def _filled(sheet: Sheet, places: Sequence[int]) -> list[int]:
+    """How many of the cells that are read have something in them, row by row."""
+    return [sum([bool(_cell(record, place)) for place in places]) for record in sheet.rows]
+
+
+def _thin_tail(sheet: Sheet, filled: Sequence[int], most: float) -> int:
     """The first of the rows behind the last gap of which none holds more than a note does."""
     place = len(sheet.rows)
     for number in reversed(range(1, len(sheet.rows))):
-        if _filled(sheet.rows[number], read) > most:
+        if filled[number] > most:
             break
         if sheet.numbers[number] > sheet.numbers[number - 1] + 1:
             place = number
@@ -80,10 +94,6 @@ def told_of(rows: Sequence[Record], sheet: Sheet) -> Problem:
 
 def _cell(record: Record, place: int | None) -> str:
     return record.cells[place] if place is not None and place < len(record.cells) else ""
-
-
-def _filled(record: Record, places: Sequence[int]) -> int:
-    return sum(bool(_cell(record, place).strip()) for place in places)
 
 
 def _is_dated(record: Record, day: int | None) -> bool:

@@ -14,7 +14,7 @@ attempts a setter has, and a digest that is new after every change that concerns
 from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, Self
 
 from platebook.logbook.errors import LogbookError
@@ -114,6 +114,12 @@ def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change
     add_revisions(db, revisions)
     _check_owners(db, put_rows(db, _rows_of(entries, revisions), change.change_id))
     return change
+
+
+def last_changed(db: Database) -> datetime | None:
+    """When the newest change was signed, by the clocks of those who signed; None before any."""
+    (newest,) = db.execute("SELECT max(wall_us) FROM change").fetchone()
+    return None if newest is None else datetime.fromtimestamp(newest / 1_000_000, UTC)
 
 
 def _rows_of(

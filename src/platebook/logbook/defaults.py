@@ -186,6 +186,11 @@ def prior_name(setter_id: str) -> str:
     return f"class prior of {setter_id}"
 
 
+def own_name(what: str, setter_id: str) -> str:
+    """The default under which something of one setter's own is kept; erasing them erases it."""
+    return f"{what} of {setter_id}"
+
+
 def own_fields_name(setter_id: str) -> str:
     """The default under which the columns of a setter's own are kept."""
     return f"own fields of {setter_id}"

@@ -19,7 +19,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.defaults import own_fields_name, prior_name
+from platebook.logbook.defaults import own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import sweep
@@ -217,10 +217,11 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
     for name, record_ids in theirs.items():
         _delete(db, name, record_ids)
     db.execute("DELETE FROM tally WHERE setter_id = ?", [setter_id])
-    db.execute(
-        "DELETE FROM default_value WHERE value = ? OR name IN (?, ?)",
-        [setter_id, prior_name(setter_id), own_fields_name(setter_id)],
-    )
+    for person in people:
+        db.execute(
+            "DELETE FROM default_value WHERE value = ? OR name LIKE ?",
+            [person, own_name("%", person)],
+        )
     return len(theirs["attempt"])
 
 

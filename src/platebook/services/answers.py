@@ -1,12 +1,13 @@
-"""The three answers for the setter in use: what goes with failure, progress, what next.
+"""Answers for the setter in use: what goes with failure, progress, and what all of them rest on.
 
 What loads arrays is imported where an answer is worked out: one that was kept is shown without.
 
 | function | gives |
 |---|---|
 | `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
+| `habits_of` | what went with failure as habits, and which have gone |
+| `trials_of` | what balanced blocks say of the leads they were laid out for |
 | `progress`, `progress_by_calendar` | where the setter stands at each grade, and by month |
-| `next_with_sizes` | the next exercise, with the sizes for it |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
 | `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
 | `sums_for`, `prior_in` | what the setter's class has shown, where a bundle brought it |
@@ -23,6 +24,7 @@ from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
 
+from platebook.advice.exercise import Choice
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
@@ -31,6 +33,7 @@ from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import KeptDecisions, recall
 from platebook.services.drawer.tool_checks import worth_by_name
+from platebook.services.own_choice import choice_in
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,
@@ -46,10 +49,12 @@ from platebook.trade.measuring.tool_checks import ReadingWorth
 from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
-    from platebook.advice.exercise import NextExercise
+    from platebook.advice.replay import Replay
+    from platebook.analysis.findings.habits import Habit
     from platebook.analysis.findings.pictures import Picture
     from platebook.analysis.findings.raw_values import RawValues
     from platebook.analysis.findings.results import Findings
+    from platebook.analysis.findings.trials import Trial
     from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
@@ -119,7 +124,7 @@ class Basis:
     none for a setter who has a hand of their own by now: a class says little more then.
     `worth` says what readings are worth by the name of the tool that took them. `class_sums` is
     what the setter's class has shown, as a bundle brought it; empty for nothing. `sign_offs` are an
-    instructor's, by name.
+    instructor's, by name. `choice` is what is practised instead of the suggestion.
     """
 
     setter: Setter
@@ -132,6 +137,7 @@ class Basis:
     worth: Mapping[str, ReadingWorth] = field(default_factory=dict)
     class_sums: str = ""
     sign_offs: tuple[SignOff, ...] = ()
+    choice: Choice | None = None
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -145,6 +151,13 @@ class Basis:
         """The track the setter chose, where their course still has it."""
         track = self.setter.track
         return track if track in self.course.tracks() else None
+
+    def replay(self, attempts: "Sequence[Attempt] | None" = None) -> "Replay":
+        """The log played again under the rule in use, or this one as if it were the setter's."""
+        from platebook.advice.replay import Replay
+
+        log = self.attempts if attempts is None else attempts
+        return Replay.of(self.course, log, self.sign_offs, seats=self.setter.seats)
 
 
 def basis_of(session: Session) -> Basis:
@@ -171,6 +184,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
         worth=worth_by_name(tools, book.ask(setter_records.tool_checks, setter_id)),
         class_sums=sums_for(book, setter_id),
         sign_offs=sign_offs_of(book, setter_id),
+        choice=choice_in(book, setter_id),
     )
 
 
@@ -283,11 +297,13 @@ class FindingsWithValues:
 
     `values` are None where they have no order to be laid in; `pictures` show the levels, of the
     findings that hold and then of those that do not any more.
+    `trials` are what balanced blocks say, whether or not their lead is among the findings still.
     """
 
     findings: "Findings"
     values: "tuple[RawValues | None, ...]"
     pictures: "tuple[Picture, ...]" = ()
+    trials: "tuple[Trial, ...]" = ()
 
 
 def findings_with_values(
@@ -296,6 +312,7 @@ def findings_with_values(
     """What goes with failure in this setter's log, each with its values and its picture."""
     from platebook.analysis.findings.pictures import finding_pictures
     from platebook.analysis.findings.raw_values import raw_values
+    from platebook.analysis.findings.trials import trials
 
     basis = _findings_basis(session, since, everything=everything)
     answer = basis.findings(session.path)
@@ -305,7 +322,31 @@ def findings_with_values(
         answer,
         raw_values(attempts, answer.findings, course, worth=worth, window=window),
         finding_pictures(attempts, drawn, course, worth=worth, window=window),
+        trials(attempts, course),
     )
+
+
+def habits_of(session: Session) -> "tuple[Habit, ...]":
+    """The habits behind what went with failure lately, those that have gone last."""
+    from platebook.analysis.findings.habits import habits
+
+    basis = _findings_basis(session, None, everything=False)
+    found = basis.findings(session.path)
+    return habits(
+        basis.attempts,
+        (*found.findings, *found.retired),
+        basis.course,
+        worth=basis.worth,
+        window=basis.window(),
+    )
+
+
+def trials_of(session: Session) -> "tuple[Trial, ...]":
+    """What the balanced blocks of the setter in use say; Refused where nobody is in use."""
+    from platebook.analysis.findings.trials import trials
+
+    basis = _findings_basis(session, None, everything=True)
+    return trials(basis.attempts, basis.course)
 
 
 def hand_of(session: Session, basis: Basis) -> Hand:
@@ -387,27 +428,6 @@ def progress_by_calendar(
         known = ", ".join(standing.grade for standing in answer.grades)
         raise Refused(f"grade: read {grade!r}, expected one of {known}")
     return answer, calendar(line, by or "month", since=begins)
-
-
-def next_with_sizes(
-    session: Session, basis: Basis | None = None
-) -> "tuple[NextExercise, SetUpSheet | None]":
-    """What this setter practises next and why, with the sizes for it from their drawer.
-
-    `basis` is the session's, where it was read already.
-    """
-    from platebook.advice import next_exercise
-
-    basis = basis or basis_of(session)
-    advice = next_exercise(
-        basis.course,
-        basis.attempts,
-        today=today_at(session),
-        track=basis.track,
-        sign_offs=basis.sign_offs,
-        seats=basis.setter.seats,
-    )
-    return advice, sizes_at(basis, basis.course.grade(advice.grade), hand_of(session, basis))
 
 
 def sizes_at(basis: Basis, grade: Grade | None, hand: Hand) -> SetUpSheet | None:

@@ -16,12 +16,15 @@ class CourseRow:
     """One grade or exercise: its title, a short word on the right, and sentences about it.
 
     The word is a grade's state or what an exercise trains; `practised` says that the work is at it.
+    `grade` or `exercise` is its id, the other None.
     """
 
     title: str
     right: str
     about: tuple[str, ...]
     practised: bool = False
+    grade: str | None = None
+    exercise: str | None = None
 
 
 @dataclass(frozen=True)
@@ -84,7 +87,7 @@ def _grade(course: Course, grade: Grade, standing: GradeProgress | None) -> Cour
         if standing.attempts:
             about.insert(0, f"{standing.good} of {standing.attempts} good so far.")
     practised = standing is not None and standing.practised
-    return CourseRow(grade.title, right, tuple(about), practised)
+    return CourseRow(grade.title, right, tuple(about), practised, grade=grade.id)
 
 
 def _exercise(exercise: Exercise, row: ExerciseRow | None) -> CourseRow:
@@ -95,4 +98,4 @@ def _exercise(exercise: Exercise, row: ExerciseRow | None) -> CourseRow:
     if row is not None:
         about.insert(0, row.sentence.removeprefix(f"{exercise.title}: ").capitalize())
         right = f"{row.good} of {row.of}" if row.of is not None else right
-    return CourseRow(exercise.title, right, tuple(filter(None, about)))
+    return CourseRow(exercise.title, right, tuple(filter(None, about)), exercise=exercise.id)

@@ -1,6 +1,5 @@
 """The invented evening class in a logbook of its own, marked as invented wherever it is shown."""
 
-from collections.abc import Callable
 from datetime import UTC, datetime, time
 from pathlib import Path
 
@@ -9,7 +8,7 @@ from tzlocal import get_localzone
 from platebook.demo.evening_class import INSTRUCTOR, evening_class
 from platebook.logbook import defaults
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
-from platebook.services.session import INVENTED, Session, opened, with_setter_of
+from platebook.services.session import INVENTED, Session, clock_from, opened, with_setter_of
 
 SHOWN = 0
 FILE_NAME = "invented-class.sqlite"
@@ -18,12 +17,15 @@ FILE_NAME = "invented-class.sqlite"
 def demo_session(folder: Path) -> Session:
     """Write the class into a new logbook in this folder and sit down as one of its setters.
 
-    The clock stands on the evening after the last one, so that the log is not a year old.
+    The clock stands on the evening after the last one, here and wherever the logbook is opened
+    later, so that the log is not a year old.
     """
     invented = evening_class()
     evening = datetime.combine(invented.today, time(18, 30), tzinfo=UTC)
     zone = get_localzone()
-    session = Session(path=folder / FILE_NAME, clock=_from(evening), zone=zone, author="the demo")
+    session = Session(
+        path=folder / FILE_NAME, clock=clock_from(evening), zone=zone, author="the demo"
+    )
     with opened(session) as book:
         for number, setter in enumerate(invented.setters):
             setter_id = setter.setter_id or ""
@@ -42,11 +44,5 @@ def demo_session(folder: Path) -> Session:
             if number == SHOWN:
                 book.tell(defaults.set_default, defaults.IN_USE, setter_id)
         book.tell(add_inspections, invented.inspections, book.stamp(INSTRUCTOR, evening, "inspect"))
-        book.tell(defaults.set_default, INVENTED, "yes")
+        book.tell(defaults.set_default, INVENTED, evening.isoformat())
         return with_setter_of(session, book)
-
-
-def _from(evening: datetime) -> Callable[[], datetime]:
-    """A clock that starts at this evening and goes on as the real one does."""
-    started = datetime.now(UTC)
-    return lambda: evening + (datetime.now(UTC) - started)

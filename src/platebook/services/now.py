@@ -3,7 +3,8 @@
 import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
 
 from pydantic import BaseModel, ConfigDict
 
@@ -12,10 +13,19 @@ from platebook.logbook import defaults
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Grade
 from platebook.practice.fields import parts
+from platebook.practice.text import as_text
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
-from platebook.services.attempts.form import ReadingAsked, own_asked, readings_for, set_up_for
+from platebook.services.attempts.form import (
+    ReadingAsked,
+    own_asked,
+    readings_for,
+    set_up_for,
+    with_planned,
+)
 from platebook.services.attempts.recording import remedy_for
 from platebook.services.cache import recall
+from platebook.services.next_up import advise, lacking
+from platebook.services.own_choice import choice_mark
 from platebook.services.plates import PlateView, plate_view
 from platebook.services.seeing import reference_plates, seeing_at
 from platebook.services.session import (
@@ -28,8 +38,11 @@ from platebook.services.session import (
     today_at,
 )
 from platebook.trade import Drawer, Hand, SetUpSheet
-from platebook.trade.cautions import cautions
+from platebook.trade.cautions import AT_THE_END, BEFORE_A_PLATE, cautions, cautions_beside
 from platebook.trade.measuring.tool_checks import refuse_inside, takes_insides
+
+if TYPE_CHECKING:
+    from platebook.advice.replay import Replay
 
 WHOLE_STEP = "start"
 STEPS = "list of steps"
@@ -44,9 +57,11 @@ class NowView:
     asks where `readings_asked`. `days_since` is None before the first dated attempt. `steps_shown`
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
     points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
-    may read this seat, by name, and `seat_tool` the one that read the last. `grades` are the
-    course's, by which a stone of another grade is told. `seeing` says that it is time to judge a
-    reference plate, empty where it is not.
+    may read this seat, by name, and `seat_tool` the one that read the last. `evening` says how this
+    day went so far, before its first attempt how the last one did, and `next_time` what comes at
+    the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
+    `grades` are the course's, by which a stone of another grade is told. `seeing` says that it is
+    time to judge a reference plate, empty where it is not.
     """
 
     setter: str
@@ -75,6 +90,9 @@ class NowView:
     own: tuple[ReadingAsked, ...] = ()
     grades: tuple[Grade, ...] = ()
     seeing: str = ""
+    evening: str = ""
+    next_time: str = ""
+    wants: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -108,6 +126,7 @@ def now(session: Session) -> NowView:
             today.isoformat(),
             f"{session.invented} {steps}",
             course_mark(book, setter),
+            choice_mark(book, setter.setter_id or ""),
             *(
                 f"{setter_id} {digest}"
                 for setter_id, digest in sorted(book.ask(defaults.digests).items())
@@ -140,16 +159,20 @@ def now_at(
     basis: Basis, hand: Hand, today: date, *, invented: bool = False, steps_shown: bool = False
 ) -> NowView:
     """What Now shows of a setter whose log was read and whose hand is known, on this day."""
-    from platebook.advice.replay import Replay
-    from platebook.advice.suggestion import exercise_after
     from platebook.analysis.grades.points import good_to_go
     from platebook.analysis.grades.progress import days_since_practice
 
     course, attempts = basis.course, basis.attempts
-    replay = Replay.of(course, attempts, basis.sign_offs, seats=basis.setter.seats)
-    advice = exercise_after(replay, today=today, track=basis.track)
+    replay = basis.replay()
+    advice = advise(basis, today, replay)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
+    set_up = {
+        **set_up_for(grade, sizes, attempts, part=advice.part),
+        **_planned(advice, sizes, basis.drawer),
+    }
+    plate = plate_view(attempts, basis.plates)
+    days_since = days_since_practice(attempts, today)
     return NowView(
         setter=basis.setter.name,
         course_title=course.title,
@@ -159,25 +182,93 @@ def now_at(
         criterion=advice.criterion,
         advice=advice,
         sizes=sizes,
-        set_up=set_up_for(grade, sizes, attempts, part=advice.part),
+        set_up=set_up,
         readings_asked=advice.readings_asked,
-        readings=readings_for(advice.kind, advice.part, grade, attempts=len(attempts))
-        if advice.readings_asked
-        else (),
+        readings=_readings(advice, grade, len(attempts)),
         points=so_far.points,
         promote_at=grade.points.up_at,
         good_to_go=good_to_go(grade.points, so_far),
         waits=so_far.waiting,
-        plate=plate_view(attempts, basis.plates),
-        cautions=cautions(_step_of(advice.part)),
+        plate=plate,
+        cautions=(*cautions(_step_of(advice.part)), *_beside(set_up, plate, days_since)),
         attempts=len(attempts),
-        days_since=days_since_practice(attempts, today),
+        days_since=days_since,
         invented=invented,
         steps_shown=steps_shown,
         own=own_asked(course),
         seat_tools=_seat_tools(basis.drawer, sizes),
         seat_tool=_last_seat_tool(attempts),
         grades=course.grades,
+        evening=evening_words(basis, today),
+        next_time=_next_time(basis, today, replay) if attempts else "",
+        wants=_wants(basis, hand, replay, advice, sizes),
+    )
+
+
+def evening_words(basis: Basis, today: date) -> str:
+    """How today went so far; before today's first attempt how the last time went; else empty."""
+    from platebook.analysis.grades.evenings import day_words, evening_on, last_evening_before
+
+    now_on = evening_on(today, basis.attempts, basis.course)
+    if now_on is not None:
+        return f"Today, {day_words(today, today)}: {now_on.words}."
+    last = last_evening_before(today, basis.attempts, basis.course)
+    return f"Last time, {day_words(last.day, today)}: {last.words}." if last is not None else ""
+
+
+def _next_time(basis: Basis, today: date, replay: "Replay") -> str:
+    """What comes at the next evening, as far ahead as the setter's evenings usually lie."""
+    from platebook.analysis.grades.evenings import usual_gap
+
+    then = advise(basis, today + timedelta(days=usual_gap(basis.attempts)), replay)
+    return f"Next time: {then.title}, {then.grade_title}."
+
+
+def _wants(
+    basis: Basis, hand: Hand, replay: "Replay", advice: NextExercise, sizes: SetUpSheet | None
+) -> tuple[str, ...]:
+    """What is missing in the drawer for the grade on offer, and for the one the work moves to."""
+    grade = replay.grades[advice.grade]
+    ladder = replay.ladder(basis.track)
+    ahead = (
+        replay.grades.get(replay.way.on_from(ladder) or "") if ladder.grade == grade.id else None
+    )
+    said = lacking(grade, sizes, basis.drawer)
+    return said + (lacking(ahead, sizes_at(basis, ahead, hand), basis.drawer) if ahead else ())
+
+
+def _planned(advice: NextExercise, sizes: SetUpSheet | None, drawer: Drawer) -> dict[str, str]:
+    """The set-up that a setting of a block is planned with; the bur by its name in the drawer."""
+    if advice.run is None:
+        return {}
+    planned = {name: as_text(value) or "" for name, value in advice.run.values.items()}
+    if sizes is None or "seat_bur_mm" not in planned:
+        return planned
+    shape = sizes.seat_bur.shape
+    burs = (t for t in drawer.of_kind("bur", shape) if as_text(t.size_mm) == planned["seat_bur_mm"])
+    bur = next(burs, None)
+    named = {"seat_bur": bur.name} if bur is not None and bur.name else {"seat_bur": ""}
+    return {**planned, **named, **({"seat_bur_shape": shape} if shape else {})}
+
+
+def _readings(advice: NextExercise, grade: Grade, attempts: int) -> tuple[ReadingAsked, ...]:
+    """The readings asked; in a block those of its choices that are readings as well."""
+    if not advice.readings_asked:
+        return ()
+    asked = readings_for(advice.kind, advice.part, grade, attempts=attempts)
+    varied = advice.run.values if advice.run is not None else {}
+    return with_planned(asked, {name: as_text(value) or "" for name, value in varied.items()})
+
+
+ANNEALED = "annealed today"
+
+
+def _beside(set_up: Mapping[str, str], plate: PlateView, days_since: int | None) -> tuple[str, ...]:
+    """What to mind beside the setting: before a fresh plate is annealed, and where one stops."""
+    fresh = set_up.get("metal_state") == ANNEALED and not any(c.sign for c in plate.cells)
+    return (
+        *(cautions_beside(*BEFORE_A_PLATE) if fresh else ()),
+        *(cautions_beside(*AT_THE_END) if days_since == 0 else ()),
     )
 
 

@@ -28,7 +28,7 @@ from tempfile import TemporaryDirectory
 from tzlocal import get_localzone
 
 from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, setter_records
-from platebook.logbook.changes import Stamp
+from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.practice.course import Course, ExtraField, with_extra
 from platebook.practice.course_file import load_course, shipped_courses
@@ -37,6 +37,9 @@ from platebook.practice.records import Setter, SignOff, named
 from platebook.practice.revision import NOBODY
 
 INVENTED = "invented"
+"""The default that holds the evening on which an invented logbook is looked at."""
+
+YES = "yes"
 SOMEONE = "an instructor"
 
 NOBODY_IN_USE = (
@@ -135,10 +138,31 @@ def session_at(
         return with_setter_of(session, book, setter)
 
 
+def clock_from(moment: datetime) -> Callable[[], datetime]:
+    """A clock that starts at this moment and goes on as the real one does."""
+    started = system_clock()
+    return lambda: moment + (system_clock() - started)
+
+
+def invented_clock(book: Logbook, evening: str) -> Callable[[], datetime]:
+    """The clock of an invented logbook: its own evening, or where its last change left off.
+
+    The app and every command after it are on the same evening, one after the other.
+    """
+    begins = datetime.fromisoformat(evening)
+    last = book.ask(last_changed)
+    return clock_from(begins if last is None else max(begins, last))
+
+
 def with_setter_of(session: Session, book: Logbook, wanted: str | None = None) -> Session:
     """The session with the setter in use of this logbook, or the one wanted."""
-    if book.ask(defaults.default, INVENTED) == "yes":
-        session = Session(session.path, session.clock, session.zone, invented=True)
+    evening = book.ask(defaults.default, INVENTED)
+    if evening is not None:
+        clock = session.clock
+        # A logbook of an older program says only that it is invented.
+        if clock is system_clock and evening != YES:
+            clock = invented_clock(book, evening)
+        session = Session(session.path, clock, session.zone, invented=True)
     setters = book.ask(setter_records.setters)
     if wanted is not None:
         setter: Setter | None = find_setter(setters, wanted)

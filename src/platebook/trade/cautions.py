@@ -14,9 +14,13 @@ from platebook.trade.records import Value
 
 
 class StepCautions(Value):
-    """The cautions of one step, their kind and where known their source."""
+    """The cautions of one step, their kind and where known their source.
+
+    `about` names a step that lies beside a setting, empty for one that is part of it.
+    """
 
     step: str
+    about: str = ""
     kind: Literal["common practice", "published"]
     source: str = ""
     say: tuple[str, ...]
@@ -34,6 +38,16 @@ def cautions(step: str) -> tuple[str, ...]:
     """
     own = _by_step().get(step)
     return (first_caution(), *(own.say if own is not None else ()))
+
+
+BEFORE_A_PLATE = ("anneal", "pickle")
+AT_THE_END = ("end",)
+
+
+def cautions_beside(*steps: str) -> tuple[str, ...]:
+    """The cautions of steps beside a setting, one sentence group each that names its step."""
+    known = (_by_step()[step] for step in steps)
+    return tuple(f"{step.about}: {' '.join(step.say)}" for step in known)
 
 
 def step_cautions(step: str) -> StepCautions | None:

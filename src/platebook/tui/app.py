@@ -26,6 +26,7 @@ from platebook.tui.base_screen import (
     Past,
     ServiceFailed,
     SheetNamed,
+    ToNow,
     ToSeeing,
     TroubleScreen,
 )
@@ -80,6 +81,8 @@ BROKEN = (
 )
 UNEXPECTED = "That could not be done: {name}. The details are in the program's log file."
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
+ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
+TODAY = "Today"
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -188,6 +191,9 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.entry.screen import AttemptScreen
         from platebook.tui.plate.screen import FULL, PlateScreen
 
+        if sign == WHOLE_PLATE and draft is None and view.advice.run is not None:
+            self.now.tell(ONE_BY_ONE)
+            return
         if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
             plate = PlateScreen.at(self.session, view, draft)
             if plate is None:
@@ -252,6 +258,14 @@ class BenchApp(App[None], inherit_bindings=False):
         else:
             self.push_screen(page_at(place, self.session))
 
+    @on(ToNow)
+    def go_to_now(self, event: ToNow) -> None:
+        """Show Now with what was just chosen, and say what that does."""
+        if self.screen is not self.now:
+            self.pop_screen()
+        self.now.tell(event.value)
+        self.now.load()
+
     @on(NowScreen.LookAgain)
     def look_again(self) -> None:
         """Open the second look."""
@@ -299,9 +313,17 @@ class BenchApp(App[None], inherit_bindings=False):
         self.theme = names[(names.index(self.theme) + 1) % len(names)]
 
     async def action_leave(self) -> None:
-        """Keep what is being typed, and leave."""
+        """Keep what is being typed, and leave; an evening ends with how it went, in words."""
         self._keep()
-        self.exit()
+        self.exit(message=self._evening() or None)
+
+    def _evening(self) -> str:
+        """How today went and what comes next time; empty where nothing was done today."""
+        known = (s.last_view() for s in reversed(self.screen_stack) if isinstance(s, BenchScreen))
+        view = next((view for view in known if view is not None), None)
+        if view is None or not view.evening.startswith(TODAY):
+            return ""
+        return f"{view.evening} {view.next_time}"
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """The command table, as far as it works on this screen and without a digit."""

@@ -20,6 +20,7 @@ from platebook.tui.text import stack, txt
 from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
+    from platebook.services.now import NowView
     from platebook.services.progress_callback import Watch
     from platebook.tui.entry.questions import Question
 
@@ -48,6 +49,10 @@ class Answered(Message, Generic[Value]):
 
 class Done(Answered[str]):
     """What was done or taken back, in a sentence."""
+
+
+class ToNow(Answered[str]):
+    """What was chosen, in a sentence; it is said on Now, where it can be begun."""
 
 
 class Past(Answered[tuple[str, ...]]):
@@ -141,6 +146,10 @@ class BenchScreen(Screen[ScreenResult]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence on this screen."""
+
+    def last_view(self) -> "NowView | None":
+        """What this screen knows to come next, after the last attempt; None where it asks not."""
+        return None
 
     def write_draft(self, draft: Mapping[str, object] | None, *, sync: bool = False) -> bool:
         """Write the draft file, or clear it; a disk that refuses is told of, never raised."""

@@ -168,6 +168,15 @@ COMMANDS = (
         foot=3,
     ),
     Command(
+        "suggested",
+        ("o",),
+        "as suggested",
+        "Set a choice aside: back to what is suggested.",
+        ("now",),
+        foot=2,
+    ),
+    Command("evening", ("e",), "evening", "How it went, and what comes next time.", ("now",), 29),
+    Command(
         "second_look", ("j",), "second look", "Judge three of the last day again.", ("now",), 28
     ),
     Command("undo", ("u",), "undo", "Take the last verdict back.", ("second look",), 1),
@@ -240,6 +249,8 @@ COMMANDS = (
         "save", ("asterisk", "ctrl+s"), "save", "Save every judged position at once.", ("plate",), 2
     ),
     Command("rub_out", ("backspace",), "rub out", "Empty this one, or the last.", ("plate",), 3),
+    Command("day(-1)", ("d",), "day", "From paper: it was a day earlier.", ("plate",), 6),
+    Command("day(1)", ("D",), "day on", "From paper: it was a day later.", ("plate",)),
     Command("back", ("escape",), "later", "Back to Now; it waits for you there.", ("plate",), 5),
     Command("step(-1, 0)", ("up",), "up", "The position above.", ("plate",)),
     Command("step(1, 0)", ("down",), "down", "The position below.", ("plate",)),
@@ -310,6 +321,10 @@ COMMANDS = (
     Command("page(1)", ("pagedown",), "page down", "One page down.", PAGED),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
+    Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
+    Command(
+        "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
+    ),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
     Command("close", ("escape", "f1", "enter"), "close", "Close it.", ("help", "history")),

@@ -245,6 +245,23 @@ def test_a_perfect_predictor_has_a_finite_odds_ratio() -> None:
     assert 1.0 < first.odds_ratio < 200.0
 
 
+def test_of_two_values_the_odds_ratio_is_of_the_side_that_is_spoken_of() -> None:
+    """Loose goes with no polish: the odds are many times as high, not nearly 0 times for "yes"."""
+    rows = [
+        replace(a, burnisher_polished=i % 3 > 0, result=("loose",) if i % 3 == 0 else ("good",))
+        for i, a in enumerate(GOOD_LOG.attempts)
+    ]
+    first = next(f for f in _quietly(rows).findings if f.variable == "burnisher_polished")
+    assert (first.direction, first.odds_ratio_per) == (
+        "no",
+        "the first count's side against the second's",
+    )
+    assert first.odds_ratio is not None
+    assert first.low is not None
+    assert first.high is not None
+    assert 1.0 < first.low < first.odds_ratio < first.high
+
+
 def test_result_words_that_count_nowhere() -> None:
     """Empty results, missed parts and culet out where the grade is free are no failures."""
     rows = [Attempt(result=r) for r in (None, (), ("missed",), ("culet out",), ("good",))]

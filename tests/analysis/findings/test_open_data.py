@@ -1,7 +1,7 @@
 """Published data as logs: what textbooks find in them comes first, in any order of the rows.
 
-Each data set is mapped to attempts by fields of a course, with the role of a cause; nothing of it is
-known to the trade map. Sources stand in tests/reference/README.md, where the data lie.
+Each data set is mapped to attempts by fields of a course, with the role of a cause; nothing of it
+is known to the trade map. Sources stand in tests/reference/README.md, where the data lie.
 """
 
 import csv

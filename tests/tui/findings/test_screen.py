@@ -33,3 +33,25 @@ async def test_findings_say_how_many_more_are_needed() -> None:
     async with running(session) as pilot:
         await press(pilot, "f")
         assert "20 to 40 more attempts" in picture(pilot.app)
+
+
+async def test_all_attempts_are_asked_for_with_a_and_the_latest_again() -> None:
+    """The first line says so while all are shown."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "f", "a")
+        assert session.calls[-1] == "all findings"
+        assert "All attempts." in picture(pilot.app)
+        await press(pilot, "a")
+        assert session.calls[-1] == "findings"
+        assert "All attempts." not in picture(pilot.app)
+
+
+async def test_what_holds_no_longer_is_in_the_list_with_its_sentence() -> None:
+    """Below what holds, with what was counted since, and its own picture."""
+    async with running(SessionOfAnEvening(), size=(120, 40)) as pilot:
+        await press(pilot, "f", "down", "down", "down")
+        seen = picture(pilot.app)
+        assert "no longer so" in seen
+        assert "No longer so: 0 of 12, against 1 of 30, since 2 June 2026 (attempt 81)." in seen
+        assert "a hard effort" in seen

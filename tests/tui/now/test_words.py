@@ -46,7 +46,8 @@ def test_readings_are_announced_with_the_digits_that_begin() -> None:
 def test_practice_is_counted_and_dated_as_people_do() -> None:
     """Today, yesterday, so many days ago; one attempt, several."""
     days = [
-        standing_part(a_view(days_since=since)).plain.splitlines()[-1] for since in (0, 1, 3, None)
+        standing_part(a_view(days_since=since, evening="")).plain.splitlines()[-1]
+        for since in (0, 1, 3, None)
     ]
     assert days == [
         "37 attempts, last today",
@@ -54,7 +55,9 @@ def test_practice_is_counted_and_dated_as_people_do() -> None:
         "37 attempts, last 3 days ago",
         "37 attempts",
     ]
-    assert standing_part(a_view(attempts=1, days_since=0)).plain.endswith("1 attempt, last today")
+    assert standing_part(a_view(attempts=1, days_since=0, evening="")).plain.endswith(
+        "1 attempt, last today"
+    )
 
 
 def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -> None:

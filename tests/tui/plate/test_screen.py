@@ -309,3 +309,20 @@ async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
         await press(pilot, "asterisk")
         await until(pilot, lambda: on(pilot, NowScreen))
     assert [row.get("minutes") for row in session.saved] == ["5.0", None]
+
+
+async def test_a_sheet_of_paper_is_typed_in_for_its_day() -> None:
+    """d goes a day back, D a day on and never past today; such rows have no hour and no minutes."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "w", "d", "d", "d", "D", "D", "D", "D")
+        assert the_sheet(pilot).began == f"{EVENING:%Y-%m-%d}"
+        await press(pilot, "d", "d")
+        wanted = f"{EVENING - timedelta(days=2):%Y-%m-%d}"
+        assert f"Of {wanted}: typed from paper" in picture(pilot.app)
+        send(pilot.app, "3" * 7 + "2" * 7 + "1" * 7 + "0" * 7)
+        await until(pilot, lambda: len(the_sheet(pilot).judged()) == 7)
+        await press(pilot, "asterisk")
+        await until(pilot, lambda: on(pilot, NowScreen))
+    assert {row["began"] for row in session.saved} == {wanted}
+    assert {row.get("minutes") for row in session.saved} == {None}

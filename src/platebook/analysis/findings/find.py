@@ -11,6 +11,7 @@ import numpy as np
 
 from platebook.analysis.findings import cutoffs, sentences
 from platebook.analysis.findings.apart_in_time import constant_in_sessions, far_enough_apart
+from platebook.analysis.findings.candidates import Candidate
 from platebook.analysis.findings.claims import (
     LEAD_SHARE,
     LEADS,
@@ -57,6 +58,8 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
 SEED = 20260101
+PER_DEVIATION = "one standard deviation more"
+PER_SIDE = "the first count's side against the second's"
 
 
 def find(  # noqa: PLR0913 - each but the first has a usual value and is a question of its own
@@ -200,7 +203,7 @@ def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Fi
         return None
     truth = log.truths(cell.outcome)
     counts = cutoffs.count_sides(cut, truth, log.slight(cell.outcome))
-    odds_ratio, low, high = estimate.odds_ratio
+    (odds_ratio, low, high), per = _odds_ratio(estimate, cell.candidate)
     return Finding(
         variable=cell.candidate.column.variable,
         family=family.ranked.family,
@@ -209,6 +212,7 @@ def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Fi
         status="claim" if family.claimed else "lead",
         counts=counts,
         odds_ratio=odds_ratio,
+        odds_ratio_per=per,
         low=low,
         high=high,
         posterior=family.ranked.posterior,
@@ -217,6 +221,20 @@ def _finding(family: FoundFamily, estimate: Effect, prepared: PreparedLog) -> Fi
         notes=_notes(family, prepared),
         retired=retirement(cut, truth, log) if family.claimed else None,
     )
+
+
+def _odds_ratio(estimate: Effect, candidate: Candidate) -> tuple[tuple[float, float, float], str]:
+    """The odds ratio with its limits, and what it is for; of two values the side that is spoken of.
+
+    So what goes with "no" is no odds ratio of nearly nothing for "yes".
+    """
+    of_more = estimate.odds_ratio
+    if candidate.column.kind not in {"yes/no", "level"}:
+        return of_more, PER_DEVIATION
+    median, low, high = (
+        of_more if estimate.more else (1 / of_more[0], 1 / of_more[2], 1 / of_more[1])
+    )
+    return (median, low, high), PER_SIDE
 
 
 def _notes(family: FoundFamily, prepared: PreparedLog) -> tuple[str, ...]:

@@ -98,13 +98,14 @@ class Finding(Result):
 
     `direction` is `higher`, `lower`, `away` (from the wanted or usual value), `near`, or for a
     choice without order and for yes/no the level meant. `odds_ratio` is the posterior median,
-    should it be real, for one standard deviation more, or for the level against the rest; the 95 %
-    interval `low` to `high` also holds the chance that there is nothing. None for a mechanism.
+    should it be real, for one standard deviation more, or for the side meant against the other; the
+    95 % interval `low` to `high` also holds the chance that there is nothing. None for a mechanism.
     `posterior` is the family's probability. `share` is how often a lead this strong turns up in
     such a log with nothing behind it. `notes` are further sentences to show with it. `shifts` say
     how far what was measured of seat or table moved. The defects `wide seat`, `deep seat`,
     `high table` and `leaning table` are measured ones: their counts are of those beyond the middle.
 
+    `odds_ratio_per` says what the odds ratio is for; the smaller of two values is never its unit.
     `support` is the one measure shown of how much stands behind it. `retired` is None for what
     holds now; one that later attempts did not bear out says since when.
     """
@@ -123,6 +124,7 @@ class Finding(Result):
     sentence: str
     notes: tuple[str, ...] = ()
     shifts: tuple[Shift, ...] = ()
+    odds_ratio_per: str | None = None
     support: Support | None = None
     retired: Retired | None = None
 

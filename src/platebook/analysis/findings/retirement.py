@@ -10,8 +10,8 @@ more, would stand for a year. Two things retire it:
   nothing behind it than with the difference that there was before them, 50 to 1 (both normal, with
   the variances of the shares).
 
-The latest attempts are looked at from few to many, evening by evening. A stretch whose difference is
-as much likelier the other way, 8 to 1, ends the search: the claim holds, or has come back. Of the
+The latest attempts are looked at from few to many, evening by evening. A stretch whose difference
+is likelier the other way, 8 to 1, ends the search: the claim holds, or has come back. Of the
 stretches that do not bear the claim out, the one is told at whose beginning the share on its
 side changed most plainly (the likelihood of one change).
 
@@ -39,8 +39,8 @@ LEAST_EXPECTED = 5.0
 """So few say neither that a claim holds nor that it does not (judgement)."""
 
 GONE, STANDS = 50.0, 8.0
-"""Likelihood ratios. In drawn logs whose claim goes on 1 to 3 in 100 retire, in logs whose claim does
-no harm any more from attempt 72 to 180 half to four fifths, by how much harm it did."""
+"""Likelihood ratios. In drawn logs whose claim goes on 1 to 3 in 100 retire, in logs whose claim
+does no harm any more from attempt 72 to 180 half to four fifths, by how much harm it did."""
 
 LEAST_SESSIONS = 3
 BY_CHANCE = 0.002

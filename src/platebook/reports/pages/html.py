@@ -53,7 +53,7 @@ def fill_template(template: str, **values: object) -> str:
 
 @functools.cache
 def _environment() -> Environment:
-    names = ("setter.html.j2", "class.html.j2")
+    names = ("setter.html.j2", "class.html.j2", "paper.html.j2")
     return Environment(
         loader=DictLoader({name: _data(name) for name in names}),
         autoescape=True,

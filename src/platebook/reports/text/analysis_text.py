@@ -5,10 +5,12 @@ from collections.abc import Iterable, Sequence
 from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import Finding, Findings
 from platebook.analysis.findings.support import SHARE
+from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.tally import Tally
+from platebook.analysis.variables.columns import variable
 from platebook.reports.text.figures import (
     FINDINGS,
     GRADES,
@@ -98,9 +100,17 @@ def _retired(finding: Finding) -> list[str]:
 
 def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:
     by_reason: dict[str, list[str]] = {}
-    for reason, variable in pairs:
-        by_reason.setdefault(reason, []).append(variable.removesuffix("_mm").replace("_", " "))
+    for reason, name in pairs:
+        by_reason.setdefault(reason, []).append(name.removesuffix("_mm").replace("_", " "))
     return [f"- {', '.join(names)}: {reason}" for reason, names in by_reason.items()]
+
+
+def trial_lines(trials: Sequence[Trial]) -> tuple[str, ...]:
+    """What balanced blocks say, a trial a line; nothing where there was none."""
+    if not trials:
+        return ()
+    said = (f"- {variable(t.variable).spoken}, {t.defect}: {t.sentence}" for t in trials)
+    return ("", "Balanced blocks:", *said)
 
 
 def progress_lines(progress: Progress) -> tuple[str, ...]:

@@ -1,6 +1,7 @@
 """The set-up sheet as a card for the bench, and the next exercise in words."""
 
 import textwrap
+from collections.abc import Sequence
 
 from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
@@ -183,8 +184,10 @@ def _hand(sizes: SetUpSheet) -> list[str]:
     return lines
 
 
-def next_lines(advice: NextExercise, sizes: SetUpSheet | None = None) -> tuple[str, ...]:
-    """The whole answer, one thought a line."""
+def next_lines(
+    advice: NextExercise, sizes: SetUpSheet | None = None, *, wants: Sequence[str] = ()
+) -> tuple[str, ...]:
+    """The whole answer, one thought a line; `wants` says what the drawer lacks for it."""
     asked = "Readings are asked." if advice.readings_asked else "No readings are asked."
     lines = [
         f"Next: {advice.title}, {advice.grade_title} ({advice.grade}).",
@@ -196,9 +199,11 @@ def next_lines(advice: NextExercise, sizes: SetUpSheet | None = None) -> tuple[s
     ]
     if advice.changes:
         lines += ["What would change it:", *(f"- {sentence}" for sentence in advice.changes)]
+    lines += [f"! {sentence}" for sentence in wants]
     if advice.block is not None:
         lines += ["", "The block, in this order:"]
-        lines += [f"- {_run(run)}" for run in advice.block.runs]
+        next_run = advice.run.run if advice.run is not None else 0
+        lines += [f"{'>' if run.run == next_run else '-'} {_run(run)}" for run in advice.block.runs]
     if sizes is not None:
         lines += ["", *sizes_card(sizes, part=advice.part)]
     return tuple(lines)

@@ -2,7 +2,7 @@
 
 import functools
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
@@ -81,6 +81,24 @@ def of_whole(attempts: int) -> tuple[str, ...]:
     """The readings asked of the whole setting after so many attempts, the lesser one last."""
     by_lot = BY_LOT[crc32(f"readings {attempts}".encode()) % len(BY_LOT)]
     return tuple(name for name in LABELS if name not in BY_LOT or name == by_lot)
+
+
+def with_planned(
+    asked: tuple[ReadingAsked, ...], planned: Mapping[str, str]
+) -> tuple[ReadingAsked, ...]:
+    """The readings, and those of a block's choices that are readings, with what is planned."""
+    named = dict.fromkeys([*(r.field for r in asked), *(n for n in planned if n in LABELS)])
+    by_field = {reading.field: reading for reading in asked}
+    return tuple(
+        replace(
+            by_field.get(name) or _reading(name, ""),
+            target=f"{planned[name]}, as planned",
+            wanted=(planned[name],),
+        )
+        if name in planned
+        else by_field[name]
+        for name in named
+    )
 
 
 @functools.cache

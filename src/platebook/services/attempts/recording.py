@@ -33,6 +33,7 @@ from platebook.services.attempts.proposals import (
     filled_in,
     placed,
 )
+from platebook.services.choices import take_back
 from platebook.services.drawer.tool_names import match_things, problems_about
 from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
@@ -302,8 +303,8 @@ def hide(session: Session, *attempt_ids: str) -> str:
 
 
 def undo(session: Session) -> str:
-    """Take back this author's last change, and say what it was."""
-    return _step(session, back=True)
+    """Take back this author's last change, or a choice made after it, and say what it was."""
+    return take_back(session) or _step(session, back=True)
 
 
 def redo(session: Session) -> str:

@@ -40,6 +40,7 @@ from platebook.analysis.findings.candidates import Unjudged
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
+from platebook.analysis.measurements.seat_readings import corrected_seats
 from platebook.analysis.models.bayes_factors import Cell, Key
 from platebook.analysis.models.null_model import Scores
 from platebook.analysis.variables.columns import Column
@@ -51,7 +52,9 @@ from platebook.practice.course import Course
 from platebook.practice.records import Draw, Inspection, Setter, SignOff
 from platebook.services.cache import Form
 from platebook.services.classes.class_roll import Pupil
+from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.session import sign_offs_of
+from platebook.trade.measuring.tool_checks import ReadingWorth
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -59,6 +62,7 @@ class SetterLog:
     """One setter with their log as plain rows, and the looks at it by whomever.
 
     `rests_on` is another one after every change of any of these: logs with the same are equal.
+    `worth` says what readings are worth by the name of the tool that took them.
     """
 
     rests_on: str
@@ -69,6 +73,7 @@ class SetterLog:
     draws: tuple[Draw, ...] = ()
     sign_offs: tuple[SignOff, ...] = ()
     verdicts: Mapping[str, Mapping[str, Any]] = dataclasses.field(default_factory=dict)
+    worth: Mapping[str, ReadingWorth] = dataclasses.field(default_factory=dict)
 
     @property
     def others_looks(self) -> tuple[Inspection, ...]:
@@ -137,6 +142,10 @@ def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
         draws=book.ask(setter_records.draws, pupil.setter_id),
         sign_offs=sign_offs_of(book, pupil.setter_id),
         verdicts=book.ask(setter_records.verdicts_before_looks, pupil.setter_id, drawn),
+        worth=worth_by_name(
+            book.ask(setter_records.tools, pupil.setter_id),
+            book.ask(setter_records.tool_checks, pupil.setter_id),
+        ),
     )
 
 
@@ -148,7 +157,8 @@ def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
 @functools.lru_cache(maxsize=64)
 def _prepared(log: SetterLog) -> PreparedLog:
     """The setter's log made ready, which a class asks up to three times."""
-    return prepared_for_class(log.rows.attempts(), log.course)
+    attempts, _ = corrected_seats(log.rows.attempts(), log.worth)
+    return prepared_for_class(attempts, log.course)
 
 
 def line_of(log: SetterLog) -> Line:

@@ -121,6 +121,9 @@ def _match(
     """
     left = [row for row in imported if not row.taken_back] if places else []
     rows = list(places)
+    if not left:
+        sorting.new += rows
+        return
     said = [tuple(n for n in compared if n in fields_said) for fields_said in present]
     rows, left = _paired(sorting, attempts, rows, left, lambda a: _content(a, compared), said)
     for pattern in sorted({said[place] for place in rows}, key=len, reverse=True):

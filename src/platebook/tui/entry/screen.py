@@ -136,6 +136,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         """The question of the stop, the look included."""
         return None if self.saved else focus_of(self.entry)
 
+    def last_view(self) -> NowView | None:
+        """What comes after the attempt just saved."""
+        return self.following
+
     def keep(self, *, sync: bool = False) -> None:
         """Write what is not saved yet to the draft file."""
         if not self.saved and self.entry.started():

@@ -6,6 +6,7 @@ from textual.content import Content
 
 from platebook.practice.defects import GOOD, looks_of, verdicts
 from platebook.practice.results import SEVERITIES
+from platebook.trade.cautions import BEFORE_A_PLATE, cautions_beside
 from platebook.tui.entry.doubts import DOUBT, ways_out
 from platebook.tui.entry.entry import (
     ANOTHER,
@@ -27,6 +28,7 @@ from platebook.tui.text import fit, line, stack, txt
 if TYPE_CHECKING:
     from platebook.practice.doubts import Doubt
 
+STATE = "metal_state"
 RAIL = 28
 LABEL = 15
 TITLES = {
@@ -171,7 +173,11 @@ def _options(entry: Entry, question: Question) -> Content:
         for key, v in question.keys
     ]
     leaves = "keeps it" if value else "leaves it empty"
-    return stack(*rows, txt(""), txt(f"A digit answers; Enter {leaves}.", "$muted"))
+    minded = (
+        Content.assemble(("! ", "bold $text-warning"), (line(caution), "$muted"))
+        for caution in (cautions_beside(*BEFORE_A_PLATE) if question.field == STATE else ())
+    )
+    return stack(*rows, txt(""), txt(f"A digit answers; Enter {leaves}.", "$muted"), *minded)
 
 
 def _results(entry: Entry) -> Content:

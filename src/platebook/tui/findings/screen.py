@@ -8,11 +8,13 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 
+from platebook.advice.blocks import settles
 from platebook.analysis.findings.results import ClockPattern
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import FINDINGS, RETIRED
 from platebook.services.answers import FindingsWithValues, findings_with_values
-from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.services.choices import Chosen, settle
+from platebook.tui.base_screen import Answered, BenchScreen, ToNow
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import clock_chart, clock_line, levels_line, picture_chart
@@ -35,8 +37,10 @@ EVIDENCE = {
     "leads": "Worth watching: long enough for leads, not yet for more.",
     "claims": "Long enough to tell what is well supported from what is worth watching.",
 }
+ALL = "All attempts."
 PAGE = 8
 WAITING = "Looking through the log …"
+NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
 
 
 class FindingsScreen(BenchScreen[None]):
@@ -57,6 +61,9 @@ class FindingsScreen(BenchScreen[None]):
 
     class Found(Answered[FindingsWithValues]):
         """The findings, with the values behind each."""
+
+    class Settled(Answered[Chosen]):
+        """The block that is laid out to settle a lead."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -107,6 +114,23 @@ class FindingsScreen(BenchScreen[None]):
             self.chosen = min(max(self.chosen + by, 0), len(entries) - 1)
             self.show()
 
+    def action_settle(self) -> None:
+        """Lay out a block that settles the lead in focus."""
+        entries = self.entries()
+        if not entries:
+            return
+        entry = entries[self.chosen]
+        if isinstance(entry, ClockPattern):
+            self.tell(NOT_ON_THE_RIM)
+            return
+        call = partial(self.session.call, settle, entry.variable, entry.defect)
+        self.ask(call, self.Settled)
+
+    @on(Settled)
+    def go_to_now(self, event: Settled) -> None:
+        """Say it on Now, where it is done."""
+        self.post_message(ToNow(event.value.words))
+
     def action_page(self, by: int) -> None:
         """Show more of both columns, where they do not fit."""
         for column in ("#list", "#one"):
@@ -117,10 +141,11 @@ class FindingsScreen(BenchScreen[None]):
         answer, findings = self.answer, self.findings
         if answer is None or findings is None:
             return
-        evidence = txt(EVIDENCE[findings.evidence], "bold")
+        told = EVIDENCE[findings.evidence]
+        evidence = txt(f"{ALL} {told}" if self.everything else told, "bold")
         self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
         self._update("leads", self._leads(self.entries()))
-        self._update("not-judged", _not_judged(findings))
+        self._update("not-judged", stack(*self._other_trials(), _not_judged(findings)))
         entries = self.entries()
         if entries:
             words, chart, beside = self._in_focus(answer)
@@ -150,7 +175,21 @@ class FindingsScreen(BenchScreen[None]):
         picture = answer.pictures[self.chosen]
         raw = answer.values[self.chosen] if self.chosen < len(answer.values) else None
         beside = [values_line(raw)] if raw is not None else []
-        return _words(entry), picture_chart(picture), [levels_line(picture), *beside]
+        own = (t for t in answer.trials if settles(t.variable, t.defect, entry))
+        words = stack(_words(entry), *(txt(trial.sentence, "bold") for trial in own))
+        return words, picture_chart(picture), [levels_line(picture), *beside]
+
+    def _other_trials(self) -> list[Content]:
+        """The answers of blocks whose lead stands in the list no more."""
+        if self.answer is None:
+            return []
+        known = (*self.answer.findings.findings, *self.answer.findings.retired)
+        left = (
+            t
+            for t in self.answer.trials
+            if not any(settles(t.variable, t.defect, f) for f in known)
+        )
+        return [txt(f"{label_of(t.variable)}: {t.sentence}", "bold") for t in left]
 
     def _leads(self, entries: tuple["Finding | ClockPattern", ...]) -> Content:
         if not entries:

@@ -8,8 +8,9 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 
 from platebook.reports.text.figures import GRADES
+from platebook.services.choices import Chosen, practise
 from platebook.services.course_page import CourseRow, CourseView, course_view
-from platebook.tui.base_screen import Answered, BenchScreen, ToSeeing
+from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import PickList, Words
@@ -32,6 +33,9 @@ class CourseScreen(BenchScreen[None]):
 
     class Loaded(Answered[CourseView]):
         """The course."""
+
+    class Practised(Answered[Chosen]):
+        """What is practised from now on, and what that does."""
 
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
@@ -72,6 +76,19 @@ class CourseScreen(BenchScreen[None]):
             row = rows[place]
             about = stack(txt(row.title, "bold $accent"), *map(txt, row.about))
             self.query_one("#words", Words).show(about)
+
+    def action_practise(self) -> None:
+        """Practise the grade or exercise marked, from now on."""
+        rows, place = self._rows(), self.query_one(PickList).marked
+        if rows:
+            row = rows[place]
+            call = partial(self.session.call, practise, grade=row.grade, exercise=row.exercise)
+            self.ask(call, self.Practised)
+
+    @on(Practised)
+    def go_to_now(self, event: Practised) -> None:
+        """Say it on Now, where it can be begun."""
+        self.post_message(ToNow(event.value.words))
 
     def action_seeing(self) -> None:
         """Judge a reference plate."""

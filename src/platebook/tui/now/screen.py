@@ -33,10 +33,12 @@ from platebook.tui.text import txt
 from platebook.tui.widgets import KeyLine, TitleLine, Words
 
 if TYPE_CHECKING:
+    from platebook.services.minding import Minding
     from platebook.services.now import NowView
 
 
 PAGE = 8
+NO_EVENING = "Nothing is judged yet."
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
@@ -51,6 +53,7 @@ class NowScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
+        #mind { height: auto; padding: 0 1; background: $surface; }
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
@@ -70,6 +73,9 @@ class NowScreen(BenchScreen[None]):
             super().__init__()
             self.view, self.draft, self.mark = value
             self.look = look
+
+    class MindingFound(Answered["Minding"]):
+        """What the findings say today."""
 
     class LookAgain(Message):
         """A second look is wanted."""
@@ -92,13 +98,16 @@ class NowScreen(BenchScreen[None]):
         self.sentence = ""
         self.steps: bool | None = None
         self.stray: StraySize[NowView] = StraySize()
+        self.minding: Minding | None = None
+        self.mark = ""
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
         yield Words(txt(OPENING), id="told")
+        yield Words(id="mind")
         with Horizontal():
             with VerticalScroll(id="words", can_focus=False):
-                for part in PARTS[:-1]:
+                for part in PARTS[:-2]:
                     yield Words(id=part)
             with Vertical(id="bench"):
                 yield Words(id=PARTS[-1])
@@ -128,6 +137,10 @@ class NowScreen(BenchScreen[None]):
 
         self.ask(all_three, partial(self.Loaded, look=self.looks))
 
+    def last_view(self) -> "NowView | None":
+        """What is shown."""
+        return self.view
+
     def tell(self, sentence: str) -> None:
         """Say one sentence in the first line."""
         self.sentence = sentence
@@ -152,14 +165,35 @@ class NowScreen(BenchScreen[None]):
         self.draft = self.draft or event.draft
         if event.look != self.looks:
             return
+        if self.view is None or self.view.setter != event.view.setter:
+            self.minding = None
         self.view = event.view
         self.current = True
         self.show_title()
         self.show()
+        self.mark = event.mark
+        self._keep_sight(event.view)
+        self._begin_wanted()
+        if event.view.attempts:
+            self.ask(self._mind, self.MindingFound, newest_only=True)
+
+    @on(MindingFound)
+    def show_minding(self, event: MindingFound) -> None:
+        """Show what the findings say today."""
+        self.minding = event.value
+        if self.view is not None:
+            self.show()
+            self._keep_sight(self.view)
+
+    def _mind(self) -> "Minding":
+        from platebook.services.minding import mind_today
+
+        return self.session.call(mind_today)
+
+    def _keep_sight(self, view: "NowView") -> None:
         if self.sight is not None:
             who, invented = self.session.setter, self.session.invented
-            self.sight.keep(Sight(who, invented, self._parts(event.view)), event.mark)
-        self._begin_wanted()
+            self.sight.keep(Sight(who, invented, self._parts(view)), self.mark)
 
     @on(Done)
     def show_change(self, event: Done) -> None:
@@ -176,8 +210,9 @@ class NowScreen(BenchScreen[None]):
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
         commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
-        if self.draft is None:
-            commands = tuple(c for c in commands if c.action != "throw_away")
+        unfit = set() if self.draft is not None else {"throw_away"}
+        unfit |= set() if view.advice.chosen_by else {"suggested"}
+        commands = tuple(c for c in commands if c.action not in unfit)
         self.query_one(KeyLine).commands = commands
         self._show_told()
 
@@ -195,6 +230,24 @@ class NowScreen(BenchScreen[None]):
         A decimal sign gives away that its digits were a size's.
         """
         self._begin(DECIMAL_KEYS.get(key, key))
+
+    def action_suggested(self) -> None:
+        """Go back from somebody's choice to what is suggested."""
+        if self.view is not None:
+            session = self.session
+
+            def back() -> str:
+                from platebook.services.choices import as_suggested
+
+                return session.call(as_suggested)
+
+            self.ask(back, Done)
+
+    def action_evening(self) -> None:
+        """Say how the evening went, and what comes next time."""
+        if self.view is not None:
+            said = (self.view.evening, self.view.next_time)
+            self.tell(" ".join(filter(None, said)) or NO_EVENING)
 
     def action_second_look(self) -> None:
         """Judge three positions of the last day again."""
@@ -281,12 +334,14 @@ class NowScreen(BenchScreen[None]):
                 self.app.screen.post_message(key_of(sign))
 
     def _parts(self, view: "NowView") -> dict[str, Content]:
-        return parts_of(view, unfolded=view.steps_shown if self.steps is None else self.steps)
+        unfolded = view.steps_shown if self.steps is None else self.steps
+        return parts_of(view, unfolded=unfolded, minding=self.minding)
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         for name, content in parts.items():
             self.query_one(f"#{name}", Words).show(content)
-        self.query_one("#steps").display = bool(parts["steps"].plain)
+        for folded in ("steps", "mind"):
+            self.query_one(f"#{folded}").display = bool(parts[folded].plain)
 
     def _show_told(self) -> None:
         sentence = self.sentence

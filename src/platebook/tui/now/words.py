@@ -19,17 +19,25 @@ from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
+    from platebook.services.minding import Minding
     from platebook.services.now import NowView
     from platebook.services.plates import PlateCell, PlateView
     from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 
 NAME = 12
-PARTS = ("exercise", "standing", "steps", "why", "cautions", "sizes")
+SET_ASIDE = frozenset({"chosen", "block", "plate"})
+"""Purposes that set the suggestion aside; what it would be is told with them."""
+PARTS = ("exercise", "standing", "steps", "why", "cautions", "mind", "sizes")
 
 
-def parts_of(view: "NowView", *, unfolded: bool) -> dict[str, Content]:
-    """All parts of Now by name; the steps are empty where they are folded away."""
+def parts_of(
+    view: "NowView", *, unfolded: bool, minding: "Minding | None" = None
+) -> dict[str, Content]:
+    """All parts of Now by name; the steps are empty where they are folded away.
+
+    `minding` is what the findings say today, None before they stand.
+    """
     first = [empty_part()] if not view.attempts else []
     return {
         "exercise": stack(*first, exercise_part(view), asked_part(view)),
@@ -37,6 +45,7 @@ def parts_of(view: "NowView", *, unfolded: bool) -> dict[str, Content]:
         "steps": steps_part() if unfolded else txt(""),
         "why": why_part(view),
         "cautions": cautions_part(view),
+        "mind": mind_part(minding),
         "sizes": _sizes_of(view),
     }
 
@@ -59,8 +68,10 @@ def where_of(view: "NowView") -> str:
 
 
 def go_line(view: "NowView") -> str:
-    """How many good ones are still to go, and whether readings are asked."""
+    """How many good ones are still to go, or a block's plan, and whether readings are asked."""
     asked = "readings asked" if view.readings_asked else "no readings asked"
+    if view.advice.run is not None:
+        return f"planned: {_planned(view)}; {asked}"
     if view.waits:
         return f"waits for an instructor's sign-off, {asked}"
     aside = f" ({PARTS_DO_NOT_COUNT})" if view.advice.kind == "part" else ""
@@ -73,8 +84,42 @@ def exercise_part(view: "NowView") -> Content:
         Content.assemble(
             (line(view.exercise_title), "bold $accent"), f" · {line(view.grade_title)}"
         ),
+        *_choice_lines(view),
         txt(view.task),
         Content.assemble(("Good when: ", "$muted"), line(view.criterion)),
+    )
+
+
+def _choice_lines(view: "NowView") -> list[Content]:
+    """Whose choice it is, and the key back to the suggestion; a block's plan for this setting."""
+    advice = view.advice
+    if not advice.chosen_by:
+        return []
+    own = advice.chosen_by == view.setter
+    whose = "your own choice" if own else f"chosen by {line(advice.chosen_by)}"
+    head = Content.assemble(
+        (f"{whose}; ", "$accent"), ("o ", "bold $accent"), "goes back to what is suggested"
+    )
+    if advice.run is None:
+        return [head]
+    return [head, Content.assemble(("Planned: ", "bold"), line(_planned(view)))]
+
+
+def _planned(view: "NowView") -> str:
+    """What the setting of a block is done with; empty where it is none."""
+    from platebook.advice.blocks import planned_text
+
+    return planned_text(view.advice.run) if view.advice.run is not None else ""
+
+
+def mind_part(minding: "Minding | None") -> Content:
+    """What the findings say today: thanks for what has gone, then what to mind."""
+    if minding is None:
+        return txt("")
+    thanks, mind = minding.thanks, minding.mind
+    return stack(
+        *([txt(thanks.line, "$text-success")] if thanks is not None else []),
+        *([txt(mind.line, "bold")] if mind is not None else []),
     )
 
 
@@ -88,9 +133,14 @@ def asked_part(view: "NowView") -> Content:
 
 
 def why_part(view: "NowView") -> Content:
-    """Why this exercise, one sentence a line."""
+    """Why this exercise, one sentence a line, what is set aside, and what the drawer lacks."""
+    aside = view.advice.changes if view.advice.purpose in SET_ASIDE else ()
     seeing = (view.seeing,) if view.seeing else ()
-    return stack(txt("why", "$muted"), *(txt(f"· {why}") for why in (*view.advice.why, *seeing)))
+    return stack(
+        txt("why", "$muted"),
+        *(txt(f"· {why}") for why in (*view.advice.why, *aside, *seeing)),
+        *(Content.assemble(("! ", "bold $text-warning"), line(w)) for w in view.wants),
+    )
 
 
 def standing_part(view: "NowView") -> Content:
@@ -233,6 +283,8 @@ def _size(name: str, size: str, remark: str) -> Content:
 
 
 def _practised(view: "NowView") -> str:
+    if view.evening:
+        return f"{count_of(view.attempts, 'attempt')}. {view.evening}"
     days = ""
     if view.days_since is not None:
         days = {0: ", last today", 1: ", last yesterday"}.get(

@@ -17,6 +17,7 @@ from platebook.services.now import NowView
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for
+from platebook.tui.entry.doubts import RAISED_BY, ways_out
 from platebook.tui.entry.page import BigReading
 from platebook.tui.entry.questions import Question, StraySize, stray_sentence
 from platebook.tui.plate.sheet import (
@@ -27,15 +28,17 @@ from platebook.tui.plate.sheet import (
     left_over,
     measure,
     move,
+    on_another_day,
     press,
     rows_of,
     rub_out,
+    settle,
     sheet_for,
     take_in,
     to_draft,
     to_first_empty,
 )
-from platebook.tui.plate.words import cell_question, grid, size_question
+from platebook.tui.plate.words import cell_question, doubt_question, grid, size_question
 from platebook.tui.text import txt
 from platebook.tui.widgets import Words
 
@@ -71,6 +74,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.busy = False
         self.live = not sentence
         self.choosing = False
+        self.asked: int | None = None
         self.noted: tuple[int, Question] | None = None
         self.held: list[events.Key] = []
         self.stray: StraySize[PlateSheet] = StraySize()
@@ -82,6 +86,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """The plate on Now, or the draft; None where the plate has no free position."""
         unfinished = from_draft(draft) if draft is not None else None
         if unfinished is not None:
+            unfinished = dataclasses.replace(unfinished, grades=view.grades)
             return cls(session, unfinished, sentence=RESTORED)
         count = len(view.plate.cells) if view.plate is not None else 0
         ids = tuple(session.new_id() for _ in range(count))
@@ -152,6 +157,14 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         """Empty the cell, or the one before."""
         self._change(rub_out(self.sheet))
 
+    def action_day(self, by: int) -> None:
+        """Another day: what is typed from paper was done before today."""
+        today = self.session.clock().date()
+        self.sheet = on_another_day(self.sheet, by, today=today)
+        self.live = False
+        self.keep()
+        self.tell(f"Of {self.sheet.began}: typed from paper, so without the hour.")
+
     def action_step(self, rows: int, columns: int) -> None:
         """To a cell nearby."""
         self._change(move(self.sheet, rows=rows, columns=columns), kept=False)
@@ -159,8 +172,13 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
     def action_save(self) -> None:
         """Save every judged position, as one change."""
         self._change(take_in(self.sheet), kept=False)
-        if not self.sheet.judged():
+        judged = self.sheet.judged()
+        if not judged:
             self.tell(NOTHING)
+            return
+        self.asked = next((row for row in judged if self.sheet.doubt(row) is not None), None)
+        if self.asked is not None:
+            self.show()
             return
         self.busy = True
         rows = rows_of(self.sheet, minutes=self._minutes())
@@ -205,6 +223,9 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.query_one("#grid", Words).show(grid(sheet, width, room))
         self._show_large()
         asks = size_question(sheet, width) if self.choosing else cell_question(sheet, width)
+        doubt = sheet.doubt(self.asked) if self.asked is not None else None
+        if doubt is not None and self.asked is not None:
+            asks = doubt_question(doubt, sheet.positions[self.asked])
         self.query_one("#question", Words).show(asks)
         judged = f"{len(sheet.judged())} of {len(sheet.positions)} judged on plate {sheet.plate}."
         self.query_one("#told", Words).show(txt(self.sentence or judged))
@@ -232,6 +253,8 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             self.choosing = False
             if self.stray.text:
                 self.tell(stray_sentence(self.stray.text, earlier.question().label))
+        elif self.asked is not None:
+            self._answer(sign)
         elif self.choosing:
             self._choose(sign)
         elif goes_into_a_cell(sign):
@@ -239,6 +262,25 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         elif command := command_for(self.PLACE, event.key):
             return command.action
         return None
+
+    def _answer(self, sign: str) -> None:
+        """A digit settles what is doubtful; anything else keeps it as it is."""
+        row = self.asked if self.asked is not None else self.sheet.row
+        self.asked = None
+        before = self.sheet
+        after = settle(before, row, sign)
+        if after is before and (doubt := before.doubt(row)) is not None:
+            kept = next((key for key, answer, _ in ways_out(doubt) if answer == "as it is"), "")
+            after = settle(before, row, kept)
+        retyped = (after.row, after.column, after.columns) != (
+            before.row,
+            before.column,
+            before.columns,
+        )
+        self._change(after)
+        self.keep()
+        if not retyped and after.cells == before.cells:
+            self.action_save()
 
     def _choose(self, sign: str) -> None:
         self.choosing = False
@@ -254,6 +296,10 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             position, name = new[-1]
             question = next(q for q in sheet.columns if q.field == name)
             self.noted = (sheet.positions.index(position), question)
+            doubt = sheet.doubt(self.noted[0]) if name in RAISED_BY else None
+            if doubt is not None:
+                # A series may be on its way down the column: its next digit is no answer.
+                self.sentence = f"Position {position}: {doubt.question} That is asked on saving."
         if kept or sheet.cells != before.cells:
             self.keep(sync=sheet.column != before.column)
         self.show()

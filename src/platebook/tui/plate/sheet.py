@@ -10,24 +10,47 @@ function returns a new sheet, or the same one where the key says nothing there.
 import dataclasses
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.tui.entry.doubts import FIELD_OF, answer_for, first_doubt, mark
 from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
 from platebook.tui.entry.questions import (
     SIZE_SIGNS,
     Question,
+    question_for,
     question_from,
     question_of,
+    size_of,
     sizes_to_measure,
 )
 
 if TYPE_CHECKING:
+    from platebook.practice.course import Grade
+    from platebook.practice.doubts import Doubt
     from platebook.services.now import NowView
 
 
 DRAFT = "plate_sheet"
+STONE = "stone_diameter_mm"
+OF_ONE_STONE = frozenset(
+    {
+        STONE,
+        "stone_diameter_min_mm",
+        "stone_diameter_max_mm",
+        "stone_depth_mm",
+        "stone_crown_mm",
+        "pilot_mm",
+        "opening_bur_shape",
+        "opening_bur_mm",
+        "seat_bur",
+        "seat_bur_shape",
+        "seat_bur_mm",
+    }
+)
+"""What of a set-up goes with the size of its stone."""
 UNDEFECTIVE = ("", GOOD, MISSED)
 SHORTEST_STONE_MINUTES, LONGEST_STONE_MINUTES = 1, 60
 """A plate filled in faster than this a stone is typed from paper; slower, somebody was away
@@ -40,7 +63,10 @@ class PlateSheet:
 
     `base` are the values that all positions share, `began` when the sheet was begun. `cells` holds
     the digits and sizes given, by position and field; `typed` is the size being typed, and `sizes`
-    are those that a column more can be measured of. `ids` are the ids that the attempts will have,
+    are those that a column more can be measured of. `stones` are the sizes of a mixed row by
+    position, empty where all have the same. `grades` are the course's, `moved` the grade of a
+    position whose stone is another one's ("" for none), and `settled` the doubts that were
+    answered, each behind its position. `ids` are the ids that the attempts will have,
     so that a draft saved just before the program died is not saved twice.
     """
 
@@ -55,6 +81,10 @@ class PlateSheet:
     column: int = 0
     typed: str = ""
     sizes: tuple[Question, ...] = ()
+    stones: Mapping[str, str] = field(default_factory=dict)
+    grades: "tuple[Grade, ...]" = ()
+    moved: Mapping[str, str] = field(default_factory=dict)
+    settled: tuple[str, ...] = ()
 
     def question(self) -> Question:
         """What the column of the moment asks."""
@@ -69,6 +99,23 @@ class PlateSheet:
         text = self.cells.get((self.positions[row], name), "")
         question = next(q for q in self.columns if q.field == name)
         return question.value_for(text) or "" if text and question.keys else text
+
+    def shared(self, row: int) -> dict[str, str]:
+        """What a position has without its cells: what all share, its stone, its grade."""
+        position = self.positions[row]
+        stone, known = self.stones.get(position), dict(self.base)
+        if stone is not None and stone != self.base.get(STONE):
+            # Sizes and tools of the first stone of a mixed row say nothing of another one's.
+            known = {n: v for n, v in known.items() if n not in OF_ONE_STONE} | {STONE: stone}
+        return known | ({"grade": self.moved[position]} if position in self.moved else {})
+
+    def doubt(self, row: int) -> "Doubt | None":
+        """What is doubtful about a position and was not settled, or None."""
+        filled = {q.field: self.value(row, q.field) for q in self.columns}
+        values = self.shared(row) | {name: value for name, value in filled.items() if value}
+        head = f"{self.positions[row]}|"
+        mine = [mark[len(head) :] for mark in self.settled if mark.startswith(head)]
+        return first_doubt(values, self.grades, mine)
 
     def needed(self, row: int, column: int) -> bool:
         """Whether a cell has anything to ask: no severity where there is no defect."""
@@ -115,7 +162,53 @@ def sheet_for(view: "NowView", *, ids: tuple[str, ...], began: str) -> PlateShee
         ids=ids[: len(free)],
         began=began,
         base={name: value for name, value in base.items() if value},
+        stones=_stones_in_turn(view, free),
+        grades=view.grades,
     )
+
+
+def _stones_in_turn(view: "NowView", positions: tuple[str, ...]) -> dict[str, str]:
+    """The stone of each position of a mixed row, from the one that is next; empty for one size."""
+    grade = next((g for g in view.grades if g.id == view.advice.grade), None)
+    if grade is None or len(grade.stones_mm) < 2:
+        return {}
+    first = view.set_up.get(STONE, "")
+    sizes = [f"{size:g}" for size in grade.stones_mm]
+    near = [n for n, size in enumerate(grade.stones_mm) if _is_near(first, size)]
+    start = near[0] if near else 0
+    in_turn = {p: sizes[(start + n) % len(sizes)] for n, p in enumerate(positions)}
+    return {p: first if first and _is_near(first, float(mm)) else mm for p, mm in in_turn.items()}
+
+
+def _is_near(text: str, size_mm: float) -> bool:
+    from platebook.practice.course import is_near
+
+    read = size_of(text)
+    return read is not None and is_near(read, size_mm)
+
+
+def settle(sheet: PlateSheet, row: int, sign: str) -> PlateSheet:
+    """The sheet after an answer to what is doubtful at a position; the same where it says nothing.
+
+    A size that is wrong is emptied, and its cell is the next one; where it has none here, a column
+    for it comes first.
+    """
+    doubt = sheet.doubt(row)
+    answer = answer_for(doubt, sign) if doubt is not None else None
+    if doubt is None or answer is None:
+        return sheet
+    position = sheet.positions[row]
+    if answer == "there":
+        return dataclasses.replace(sheet, moved={**sheet.moved, position: doubt.grade})
+    if answer == "as it is":
+        settled = (*sheet.settled, f"{position}|{mark(doubt)}")
+        return dataclasses.replace(sheet, settled=settled)
+    name = FIELD_OF[answer]
+    if name not in {q.field for q in sheet.columns}:
+        sheet = measure(sheet, question_for(name))
+    cells = {where: text for where, text in sheet.cells.items() if where != (position, name)}
+    column = [q.field for q in sheet.columns].index(name)
+    return dataclasses.replace(sheet, cells=cells, row=row, column=column, typed="")
 
 
 def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str, str]]:
@@ -134,8 +227,15 @@ def rows_of(sheet: PlateSheet, *, minutes: float | None = None) -> list[dict[str
         if SHORTEST_STONE_MINUTES <= share <= LONGEST_STONE_MINUTES:
             values["minutes"] = f"{share:.1f}"
         filled = {name: value for name, value in values.items() if value}
-        rows.append({**sheet.base, "began": sheet.began, **filled})
+        shared = {name: value for name, value in sheet.shared(row).items() if value}
+        rows.append({**shared, "began": sheet.began, **filled})
     return rows
+
+
+def on_another_day(sheet: PlateSheet, days: int, *, today: date) -> PlateSheet:
+    """The sheet of so many days later, never after today; of another day the hour is not known."""
+    day = min(datetime.fromisoformat(sheet.began).date() + timedelta(days=days), today)
+    return dataclasses.replace(sheet, began=day.isoformat())
 
 
 def left_over(sheet: PlateSheet) -> PlateSheet | None:
@@ -158,7 +258,8 @@ def left_over(sheet: PlateSheet) -> PlateSheet | None:
 
 def to_draft(sheet: PlateSheet) -> dict[str, object]:
     """The sheet as plain values for the draft file."""
-    plain = dataclasses.asdict(dataclasses.replace(sheet, cells={}))
+    plain = dataclasses.asdict(dataclasses.replace(sheet, cells={}, grades=()))
+    del plain["grades"]
     plain["cells"] = [[*where, digit] for where, digit in sheet.cells.items()]
     return {DRAFT: plain}
 
@@ -179,6 +280,9 @@ def from_draft(draft: Mapping[str, Any]) -> PlateSheet | None:
             row=int(plain["row"]),
             column=int(plain["column"]),
             typed=str(plain.get("typed", "")),
+            stones={str(k): str(v) for k, v in plain.get("stones", {}).items()},
+            moved={str(k): str(v) for k, v in plain.get("moved", {}).items()},
+            settled=tuple(map(str, plain.get("settled", ()))),
         )
     except (KeyError, TypeError, ValueError, AttributeError):
         return None

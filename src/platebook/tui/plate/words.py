@@ -1,14 +1,19 @@
 """A plate's sheet as words on the screen: the grid, and what the cell of the moment asks."""
 
 import textwrap
+from typing import TYPE_CHECKING
 
 from textual.content import Content
 
 from platebook.practice.defects import looks_of
 from platebook.practice.results import SEVERITIES
+from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
 from platebook.tui.plate.sheet import UNDEFECTIVE, PlateSheet
 from platebook.tui.text import MARK, fit, line, stack, txt
+
+if TYPE_CHECKING:
+    from platebook.practice.doubts import Doubt
 
 POSITION, CELL, NARROWEST = 6, 14, 4
 HEAD_LINES = 2
@@ -55,6 +60,13 @@ def _wrapped(answers: list[str], width: int) -> list[Content]:
         else:
             lines[-1] = longer
     return [txt(text) for text in lines]
+
+
+def doubt_question(doubt: "Doubt", position: str) -> Content:
+    """What is doubtful at a position, and the digits that settle it."""
+    ways = "  ".join(f"{key} {words}" for key, _, words in ways_out(doubt))
+    asked = txt(f"Position {position}. {doubt.question}", "bold $text-warning")
+    return stack(asked, txt(ways, "$muted"))
 
 
 def _cell_width(sheet: PlateSheet, width: int) -> int:

@@ -1,0 +1,94 @@
+"""What to mind today: the strongest thing that went with failure and still does, in one line.
+
+The words for each variable are `data/minding.toml`. A habit that has gone is thanked for. Nothing
+here says that anything is a cause: the line is advice of common practice beside counts.
+"""
+
+import functools
+import tomllib
+from collections.abc import Iterable
+from datetime import date
+from importlib import resources
+from typing import NamedTuple
+
+from pydantic import BaseModel, ConfigDict
+
+from platebook.analysis.findings.habits import Habit
+from platebook.analysis.findings.sentences import defect_name
+from platebook.analysis.grades.evenings import day_words
+
+_SURE = {"claim": "", "lead": " (worth watching)"}
+
+
+class _Words(NamedTuple):
+    """What is said of one variable in one direction."""
+
+    mind: str
+    gone: str
+
+
+class Minded(BaseModel):
+    """One line about a habit; `name` tells it from others, `gone` says that it is a thank-you."""
+
+    model_config = ConfigDict(frozen=True)
+
+    name: str
+    variable: str
+    defect: str
+    status: str
+    gone: bool
+    line: str
+
+
+@functools.cache
+def words_by_variable() -> dict[tuple[str, str], _Words]:
+    """The words of the table, by variable and direction; ValueError where two rows share them."""
+    data = resources.files("platebook.advice").joinpath("data", "minding.toml")
+    rows = tomllib.loads(data.read_text(encoding="utf-8"))["minding"]
+    known = {(row["variable"], row["toward"]): _Words(row["mind"], row["gone"]) for row in rows}
+    if len(known) < len(rows):
+        raise ValueError("minding.toml has two rows for one variable and direction")
+    return known
+
+
+def strongest(habits: Iterable[Habit]) -> Minded | None:
+    """The line about the first habit that still holds; None where none does."""
+    habit = next((h for h in habits if h.retired is None), None)
+    if habit is None:
+        return None
+    words = words_by_variable().get((habit.variable, habit.direction))
+    what = words.mind if words is not None else f"the {habit.spoken}"
+    return _minded(habit, f"Mind today: {what}{_SURE.get(habit.status, '')}. {counted(habit)}")
+
+
+def thanks(habit: Habit, today: date) -> Minded | None:
+    """The line about a well supported habit that is not done any more; None for any other."""
+    since = habit.retired
+    if since is None or habit.status != "claim" or not since.counts or since.counts[0].of:
+        return None
+    words = words_by_variable().get((habit.variable, habit.direction))
+    for_what = f" for {words.gone}" if words is not None else ""
+    day = f"since {day_words(since.day, today)} " if since.day is not None else ""
+    of = sum(count.of for count in since.counts)
+    return _minded(habit, f"Thank you{for_what}: {day}none of {of} with {habit.phrase}.")
+
+
+def counted(habit: Habit) -> str:
+    """The counts of both sides: Loose 8 of 10 with metal worked, 6 of 48 with metal annealed."""
+    here, there = habit.counts
+    name = defect_name(habit.defect)
+    return (
+        f"{name[0].upper()}{name[1:]} {here.failed} of {here.of} with {habit.phrase}, "
+        f"{there.failed} of {there.of} {habit.rest}."
+    )
+
+
+def _minded(habit: Habit, line: str) -> Minded:
+    return Minded(
+        name=f"{habit.variable} {habit.direction} {habit.defect}",
+        variable=habit.variable,
+        defect=habit.defect,
+        status=habit.status,
+        gone=habit.retired is not None,
+        line=line,
+    )

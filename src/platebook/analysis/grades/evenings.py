@@ -1,0 +1,113 @@
+"""Evenings: what came out of one day of practice, in numbers and in a few words.
+
+| function | gives |
+|---|---|
+| `evening_on` | what was judged on one day |
+| `last_evening_before` | the last such day before another one |
+| `usual_gap` | how many days usually lie between two days of practice |
+
+Whole settings and settings of blocks are counted as good or not by the course's own rule; part
+exercises beside them. At 0 judged there is no evening.
+"""
+
+import itertools
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from statistics import median
+
+from platebook.analysis.variables.attempt_log import attempt_log
+from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course
+from platebook.practice.defects import GOOD, MISSED
+
+A_WEEK = 7
+MOST_DAYS = 14
+LOOK_BACK = 5
+"""Days of practice from which the usual gap is taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Evening:
+    """One day: `good` of `settings` came out good, `parts_good` of `parts` part exercises.
+
+    `defects` are those of the settings that failed, the most frequent first, with how often.
+    """
+
+    day: date
+    good: int
+    settings: int
+    parts_good: int = 0
+    parts: int = 0
+    defects: tuple[tuple[str, int], ...] = ()
+
+    @property
+    def words(self) -> str:
+        """The counts and what most failures were: 4 of 6 good, mostly loose."""
+        said = []
+        if self.settings:
+            counted = f"{self.good} of {self.settings} good"
+            said.append(f"{counted}, {self._mostly()}" if self.defects else counted)
+        if self.parts:
+            said.append(f"{self.parts_good} of {self.parts} part exercises good")
+        return "; ".join(said)
+
+    def _mostly(self) -> str:
+        failed = self.settings - self.good
+        (first, often), *others = self.defects
+        if failed == 1:
+            return f"one {first}"
+        if not others or often > others[0][1]:
+            return f"{'all' if often == failed and not others else 'mostly'} {first}"
+        return f"mostly {first} and {others[0][0]}"
+
+
+def evening_on(day: date, attempts: Iterable[Attempt], course: Course) -> Evening | None:
+    """What was judged on this day; None where nothing was."""
+    here = [a for a in attempts if a.began is not None and a.began.date() == day]
+    log = attempt_log(here, course)
+    failing: Counter[str] = Counter(
+        {defect: int((bad & log.failed).sum()) for defect, bad in log.failing.items()}
+    )
+    parts = [a for a in here if a.kind == "part" and a.result in {(GOOD,), (MISSED,)}]
+    if not len(log) and not parts:
+        return None
+    return Evening(
+        day=day,
+        good=len(log) - log.failures,
+        settings=len(log),
+        parts_good=sum(a.result == (GOOD,) for a in parts),
+        parts=len(parts),
+        defects=tuple((defect, often) for defect, often in failing.most_common() if often),
+    )
+
+
+def last_evening_before(day: date, attempts: Sequence[Attempt], course: Course) -> Evening | None:
+    """The last day before this one on which anything was judged; None for none."""
+    earlier = {d for d in days_of(attempts) if d < day}
+    for known in sorted(earlier, reverse=True):
+        if (evening := evening_on(known, attempts, course)) is not None:
+            return evening
+    return None
+
+
+def usual_gap(attempts: Sequence[Attempt]) -> int:
+    """Days between two days of practice, the middle one of the last few; a week before there are.
+
+    At least one day, at most a fortnight.
+    """
+    days = days_of(attempts)[-LOOK_BACK - 1 :]
+    gaps = [(later - earlier).days for earlier, later in itertools.pairwise(days)]
+    return min(max(round(median(gaps)), 1), MOST_DAYS) if gaps else A_WEEK
+
+
+def days_of(attempts: Iterable[Attempt]) -> list[date]:
+    """The days of practice, each once, in order."""
+    return sorted({a.began.date() for a in attempts if a.began is not None})
+
+
+def day_words(day: date, today: date) -> str:
+    """A day as people say it: 12 March, and with its year where that is another one."""
+    words = f"{day.day} {day:%B}"
+    return words if day.year == today.year else f"{words} {day.year}"

@@ -1,0 +1,86 @@
+"""What a setter chose instead of the suggestion, kept beside the records, one for each setter.
+
+| function | does |
+|---|---|
+| `choice_in`, `choice_mark` | what is chosen; what an answer that rests on it is found by |
+| `block_begun` | the block laid out last, done or not |
+| `keep_choice` | keeps another choice, and remembers the one before |
+| `last_choice`, `forget_last` | the choice after which nothing was changed yet; takes it back |
+"""
+
+from pydantic import BaseModel, ConfigDict, ValidationError
+
+from platebook.advice.exercise import BlockAtWork, Choice
+from platebook.logbook import Logbook, defaults
+
+CHOICE = "choice"
+BLOCK = "block"
+
+
+class KeptChoice(BaseModel):
+    """A choice as it is kept: the one it took the place of, and the log's digest at that time."""
+
+    model_config = ConfigDict(frozen=True)
+
+    choice: Choice | None
+    before: Choice | None = None
+    digest: str = ""
+
+
+def choice_in(book: Logbook, setter_id: str) -> Choice | None:
+    """What this setter chose instead of the suggestion; None for nothing."""
+    kept = _kept(book, setter_id)
+    return kept.choice if kept is not None else None
+
+
+def choice_mark(book: Logbook, setter_id: str) -> str:
+    """Another text for another choice; empty where none was ever made."""
+    return book.ask(defaults.default, defaults.own_name(CHOICE, setter_id)) or ""
+
+
+def block_begun(book: Logbook, setter_id: str) -> BlockAtWork | None:
+    """The block laid out last for this setter; None for none."""
+    text = book.ask(defaults.default, defaults.own_name(BLOCK, setter_id))
+    try:
+        return BlockAtWork.model_validate_json(text) if text else None
+    except ValidationError:
+        return None
+
+
+def keep_choice(book: Logbook, setter_id: str, choice: Choice | None) -> None:
+    """Keep this choice, or that nothing is chosen."""
+    kept = KeptChoice(
+        choice=choice,
+        before=choice_in(book, setter_id),
+        digest=book.ask(defaults.digest, setter_id),
+    )
+    _write(book, CHOICE, setter_id, kept)
+    if choice is not None and choice.block is not None:
+        _write(book, BLOCK, setter_id, choice.block)
+
+
+def last_choice(book: Logbook, setter_id: str) -> KeptChoice | None:
+    """The last choice, where nothing of the setter's was changed after it; None otherwise."""
+    kept = _kept(book, setter_id)
+    if kept is None or kept.digest != book.ask(defaults.digest, setter_id):
+        return None
+    return kept
+
+
+def forget_last(book: Logbook, setter_id: str, kept: KeptChoice) -> None:
+    """The choice before this one stands again."""
+    before = KeptChoice(choice=kept.before) if kept.before is not None else None
+    _write(book, CHOICE, setter_id, before)
+
+
+def _kept(book: Logbook, setter_id: str) -> KeptChoice | None:
+    text = choice_mark(book, setter_id)
+    try:
+        return KeptChoice.model_validate_json(text) if text else None
+    except ValidationError:
+        return None
+
+
+def _write(book: Logbook, what: str, setter_id: str, value: BaseModel | None) -> None:
+    text = value.model_dump_json() if value is not None else None
+    book.tell(defaults.set_default, defaults.own_name(what, setter_id), text)
