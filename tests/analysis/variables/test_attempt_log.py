@@ -1,10 +1,13 @@
 """A setter's log: sessions by pauses, and which attempts count as what."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from tests.simulated.planted import Plan, planted
 
+from platebook.analysis import find
 from platebook.analysis.variables.attempt_log import (
     AttemptLog,
     Window,
@@ -121,3 +124,32 @@ def test_a_log_without_dates_has_no_months() -> None:
 def test_no_attempts_have_no_present() -> None:
     """An empty log has an empty part."""
     assert len(recent(_dated([]), Window(most=400, months=12))) == 0
+
+
+def _twice(attempts: tuple[Attempt, ...], *, apart: timedelta) -> list[Attempt]:
+    """Each attempt and the same again under another id, so long after it."""
+    rows: list[Attempt] = []
+    for attempt in attempts:
+        assert attempt.began is not None
+        again = replace(attempt, attempt_id=f"{attempt.attempt_id}b", began=attempt.began + apart)
+        rows += [attempt, again]
+    return rows
+
+
+@pytest.mark.parametrize("apart", [timedelta(0), timedelta(minutes=1)])
+def test_a_log_typed_in_twice_counts_once(apart: timedelta) -> None:
+    """Rows that agree in every value with the one before, at once or a minute later."""
+    attempts = planted(Plan(24), 3).attempts
+    twice = attempt_log(_twice(attempts, apart=apart))
+    assert (len(twice), twice.failures) == (24, attempt_log(attempts).failures)
+    assert "24 rows repeat the one before" in " ".join(find(_twice(attempts, apart=apart)).answer)
+
+
+def test_alike_rows_without_readings_of_their_own_are_attempts_of_their_own() -> None:
+    """Five good ones from one set-up look alike and are five; so do rows with another reading."""
+    row = Attempt(result=("good",), stone_diameter_mm=2.0, seat_bur_mm=1.9)
+    assert len(attempt_log([row] * 5)) == 5
+    assert len(attempt_log([replace(row, seat_diameter_mm=2.0)] * 5)) == 5
+    read = replace(row, seat_diameter_mm=2.0, seat_depth_mm=0.4)
+    assert len(attempt_log([read, replace(read, seat_depth_mm=0.41), read])) == 3
+    assert len(attempt_log([read] * 5)) == 1

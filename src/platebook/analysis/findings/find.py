@@ -53,8 +53,9 @@ from platebook.analysis.variables.attempt_log import (
     Window,
     attempt_log,
     recent,
+    typed_once,
 )
-from platebook.practice.attempt import Attempt
+from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
 
 SEED = 20260101
@@ -132,6 +133,7 @@ def find(  # noqa: PLR0913 - each but the first has a usual value and is a quest
             *sentences.outlook(level, more, [f.status for f in shown]),
             *sentences.decided([_decided(f, whole, seats) for f in shown if f.status == "claim"]),
             checked,
+            *sentences.typed_twice(len(attempts) - len(typed_once(in_order(attempts)))),
             *sentences.not_fitted(unsettled),
             *(pattern.sentence for pattern in clocks),
             *seats_checked,

@@ -201,6 +201,16 @@ def chance_of_shift(share: float) -> str:
     return f"Of the seats alone: {chance(share)[0].lower()}{chance(share)[1:]}"
 
 
+def typed_twice(rows: int) -> tuple[str, ...]:
+    """That rows which repeat the one before are counted once; empty for none."""
+    if not rows:
+        return ()
+    repeat = "repeats" if rows == 1 else "repeat"
+    once = "it is" if rows == 1 else "they are"
+    row = f"{_plural(rows, 'row')} {repeat} the one before in every value, readings too"
+    return (f"{row}: {once} taken for typed twice and not counted.",)
+
+
 def not_fitted(outcomes: Sequence[str]) -> tuple[str, ...]:
     """That nothing is said of outcomes whose model could not be fitted; empty for none."""
     if not outcomes:

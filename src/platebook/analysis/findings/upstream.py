@@ -51,7 +51,14 @@ from platebook.analysis.models.censored import (
     spreads,
 )
 from platebook.analysis.models.null_model import GRADE_SD, Nuisance, nuisance
-from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Place, Window, places
+from platebook.analysis.variables.attempt_log import (
+    EVERYTHING,
+    AttemptLog,
+    Place,
+    Window,
+    places,
+    typed_once,
+)
 from platebook.analysis.variables.columns import Column, columns
 from platebook.analysis.variables.trade_map import expectation
 from platebook.practice.attempt import Attempt, in_order
@@ -177,7 +184,7 @@ def seats_measured(
 
 
 def _placed(attempts: Sequence[Attempt]) -> list[tuple[Attempt, Place]]:
-    ordered = in_order(attempts)
+    ordered = typed_once(in_order(attempts))
     return list(zip(ordered, places(ordered), strict=True))
 
 

@@ -12,7 +12,7 @@ hours nobody wrote down is one session. Attempts without any date are one sessio
 
 import calendar
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -26,6 +26,7 @@ from platebook.practice.results import COMPUTED, failed, fails, severity_of
 PAUSE = timedelta(hours=3)
 ANY = "any"
 LEAST_EVENTS = 4
+LEAST_READINGS_ALIKE = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,9 +210,45 @@ def _counts(attempt: Attempt) -> bool:
     return bool(result) and attempt.kind != "part" and MISSED not in (result or ())
 
 
+_READINGS = (
+    "seat_diameter_mm",
+    "seat_depth_mm",
+    "seat_go_mm",
+    "stone_depth_mm",
+    "spindle_tilt_deg",
+    "table_height_mm",
+    "table_tilt_deg",
+)
+
+
+def typed_once(ordered: Sequence[Attempt]) -> tuple[Attempt, ...]:
+    """The attempts (`in_order`) without those that are the one before once more.
+
+    Two rows in a row are one attempt where they agree in everything but id and time, two or more
+    readings of its own among it: no two seats come out alike to the last hundredth in all. A log
+    typed in or imported twice would else prove everything twice.
+    """
+    alone = list(ordered[:1])
+    for attempt in ordered[1:]:
+        if not _same_again(alone[-1], attempt):
+            alone.append(attempt)
+    return tuple(alone)
+
+
+def _same_again(before: Attempt, attempt: Attempt) -> bool:
+    if before.result != attempt.result or before.stone_diameter_mm != attempt.stone_diameter_mm:
+        return False
+    read = [getattr(attempt, name) for name in _READINGS]
+    if sum(value is not None for value in read) < LEAST_READINGS_ALIKE:
+        return False
+    if read != [getattr(before, name) for name in _READINGS]:
+        return False
+    return replace(attempt, attempt_id=before.attempt_id, began=before.began) == before
+
+
 def attempt_log(attempts: Sequence[Attempt], course: Course | None = None) -> AttemptLog:
-    """The attempts that count, in order; sessions are told from all attempts, parts too."""
-    ordered = in_order(attempts)
+    """The attempts that count, in order, each once; sessions are told from parts too."""
+    ordered = typed_once(in_order(attempts))
     judged = [
         (attempt, place)
         for attempt, place in zip(ordered, places(ordered), strict=True)
