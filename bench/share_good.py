@@ -13,7 +13,7 @@ import time
 from collections.abc import Callable, Iterable
 
 import numpy as np
-from tests.simulated.shapes import SEVEN_MORE, SIX, known_log
+from tests.simulated.shapes import KEPT_APART, SEVEN_MORE, SIX, known_log
 
 from platebook.analysis.grades.success_curve import success_curve, success_now
 
@@ -79,4 +79,5 @@ if __name__ == "__main__":
     print(f"{count} logs a cell, seed {SEED}: held · median error · width of the band (of 100)\n")
     table(SIX, count)
     table(SEVEN_MORE, count)
+    table(KEPT_APART, count)
     speed()

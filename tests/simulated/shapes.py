@@ -1,7 +1,8 @@
-"""Logs whose true share of good settings is known at every setting: six shapes, and seven more.
+"""Logs whose true share of good settings is known at every setting: six shapes, and ten more.
 
 A log is dated: evenings of five to eleven settings, two to five days apart. The constants of the
-success curve were chosen on both; a seed of its own keeps a test's logs apart from those.
+success curve were chosen on the six and on seven others; three are kept apart. A seed of its own
+keeps a test's logs apart from those.
 """
 
 from collections.abc import Callable, Mapping
@@ -159,6 +160,30 @@ def _two_pauses(start: _Start) -> tuple[Floats, Floats]:
     return _share(odds), day
 
 
+def _there_and_back(start: _Start) -> tuple[Floats, Floats]:
+    top = start.rng.uniform(0.4, 0.7)
+    gain = np.where(start.place < top, start.place / top, (1 - start.place) / (1 - top) / 2 + 0.5)
+    return start.low + (start.high - start.low) * gain, start.day
+
+
+def _two_jumps(start: _Start) -> tuple[Floats, Floats]:
+    first, then = start.rng.uniform(0.2, 0.45), start.rng.uniform(0.55, 0.85)
+    middle = (start.low + start.high) / 2
+    share = np.where(start.place < first, start.low, middle)
+    return np.where(start.place < then, share, start.high), start.day
+
+
+def _summers_off(start: _Start) -> tuple[Floats, Floats]:
+    """A rise, with three pauses of ten weeks that cost a little each."""
+    share = start.low + (start.high - start.low) * start.place
+    odds, day = np.log(share / (1 - share)), start.day.copy()
+    for place in (0.25, 0.55, 0.88):
+        at = int(len(odds) * place)
+        day[at:] += 70
+        odds = odds - _lost(len(odds), at, 0.5)
+    return _share(odds), day
+
+
 SIX: Mapping[str, Shape] = {
     "steady": _steady,
     "linear rise": _rise,
@@ -180,4 +205,11 @@ SEVEN_MORE: Mapping[str, Shape] = {
 }
 """Harder or odder ones, where it is only told how it goes."""
 
-SHAPES: Mapping[str, Shape] = {**SIX, **SEVEN_MORE}
+KEPT_APART: Mapping[str, Shape] = {
+    "there and half back": _there_and_back,
+    "two jumps": _two_jumps,
+    "three summers off": _summers_off,
+}
+"""Drawn up after the constants of the curve were chosen, so that no constant rests on them."""
+
+SHAPES: Mapping[str, Shape] = {**SIX, **SEVEN_MORE, **KEPT_APART}

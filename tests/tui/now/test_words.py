@@ -2,6 +2,7 @@
 
 from tests.tui.bench import a_view, an_empty_view, some_advice
 
+from platebook.analysis.grades.outlook import Forecast
 from platebook.trade.cautions import step_cautions, work_steps
 from platebook.tui.now.words import (
     PARTS,
@@ -64,6 +65,28 @@ def test_practice_is_counted_and_dated_as_people_do() -> None:
     assert standing_part(a_view(attempts=1, days_since=0, evening="")).plain.endswith(
         "1 attempt, last today"
     )
+
+
+def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -> None:
+    """A number with its quartiles where they are finite, else a chance; a share told once."""
+    told = {"good_now": 0.72, "good_now_low": 0.51, "good_now_high": 0.87}
+    soon = Forecast(within=20, chance=0.8, middle=12, low=8, high=20)
+    lines = standing_part(a_view(advice=some_advice(**told, forecast=soon))).plain.splitlines()
+    assert lines[1:3] == [
+        "72 in 100 come out good now (51 to 87)",
+        "about 12 more settings at this rate (8 to 20)",
+    ]
+    far = Forecast(within=20, chance=0.44, middle=None, low=None, high=None)
+    why = ("72 in 100 come out good now (51 to 87).",)
+    lines = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
+    assert lines.splitlines()[1] == "passed within 20 more settings: about 44 in 100"
+
+
+def test_parts_are_said_not_to_count() -> None:
+    """The good ones to go stay what they are after a part exercise."""
+    part = a_view(advice=some_advice(kind="part", part="width"))
+    assert standing_part(part).plain.splitlines()[1] == "parts do not count for them"
+    assert go_line(part) == "4 good ones to go (parts do not count for them), readings asked"
 
 
 def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:

@@ -7,6 +7,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.text.figures import (
     GRADES,
@@ -160,12 +161,13 @@ def standing_part(view: "NowView") -> Content:
 
 
 def _ahead(view: "NowView") -> list[Content]:
-    """That a part exercise leaves the good ones to go as they are, and how soon they are there."""
-    if view.advice.state not in TO_BE_PASSED:
-        return []
-    forecast = view.advice.forecast
-    lines = [PARTS_DO_NOT_COUNT] if view.advice.kind == "part" else []
-    lines += [outlook_words(forecast)] if forecast is not None else []
+    """The share good now where no reason says it, that parts do not count, and the outlook."""
+    advice = view.advice
+    share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
+    lines = [share] if share and not any(share in reason for reason in advice.why) else []
+    if advice.state in TO_BE_PASSED:
+        lines += [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
+        lines += [outlook_words(advice.forecast)] if advice.forecast is not None else []
     return [txt(words, "$muted") for words in lines]
 
 
