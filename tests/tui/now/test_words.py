@@ -43,6 +43,13 @@ def test_readings_are_announced_with_the_digits_that_begin() -> None:
     )
 
 
+def test_seeing_asks_for_no_verdict_on_ones_own_work() -> None:
+    """A plate whose verdicts are known waits behind Enter."""
+    advice = some_advice(kind="part", part="seeing", exercise="seeing")
+    view = a_view(advice=advice, readings_asked=False, readings=())
+    assert asked_part(view).plain == "Judged blind: Enter shows the reference plates"
+
+
 def test_practice_is_counted_and_dated_as_people_do() -> None:
     """Today, yesterday, so many days ago; one attempt, several."""
     days = [
