@@ -13,6 +13,7 @@ import os
 
 os.environ["OPENBLAS_NUM_THREADS"] = "1"  # before numpy is imported: processor time of one thread
 
+import gc
 import sys
 import time
 import warnings
@@ -53,6 +54,7 @@ class Memory:
 
 
 def _seconds(do: Callable[[], object]) -> float:
+    gc.collect()
     start = time.process_time()
     do()
     return time.process_time() - start

@@ -80,7 +80,7 @@ def main() -> None:
         sides.append(("there", given.checkout))
     with tempfile.TemporaryDirectory() as folder:
         file = sheet(Path(folder) / "sheet.csv", given.rows)
-        times: dict[str, list[float]] = {name: [] for name, _ in sides} | {"bare": []}
+        times: dict[str, list[float]] = {name: [] for name in (*dict(sides), "bare")}
         for number in range(ROUNDS):
             for name, checkout in sides:
                 logbook = Path(folder) / f"{name}{number}.sqlite"

@@ -52,6 +52,17 @@ def test_the_share_good_now_is_that_of_progress() -> None:
     assert told in _case(log, offer=Offer("settings", EASIEST, 2)).why()
 
 
+def test_stuck_is_said_with_what_may_help() -> None:
+    """Forty settings, two of five good, every failure loose: by the table width stands out."""
+    why = _case(evenings("+-+--" * 8, **WIDE), date(2026, 2, 11)).why()
+    (stayed,) = [line for line in why if line.startswith("For 40 settings it has stayed low: ")]
+    (helps,) = [line for line in why if line.startswith("What may help: ")]
+    assert " in 100 come out good now (" in stayed
+    assert "the exercise for width, to which 20 of the last 20 failures point" in helps
+    assert helps.endswith("a teacher's look at the next one.")
+    assert not any(line.startswith("What may help") for line in _case(evenings("+-" * 8)).why())
+
+
 def test_slipping_back_is_said() -> None:
     """A passed grade that slips is named in what would change."""
     offered = _next(evenings("+" * 11 + "----"), today=date(2026, 1, 20))

@@ -161,3 +161,9 @@ def test_a_damaged_logbook_can_still_be_replaced_by_a_backup(ada: Shell) -> None
     ada.runs("check", code=3)
     ada.runs("restore", str(copy))
     assert [s["name"] for s in ada.answers("setter", "list")["setters"]] == [ADA]
+
+
+def test_a_mistyped_command_is_told_with_the_one_meant(shell: Shell) -> None:
+    """Wrong usage, and the word that was nearest."""
+    done = shell.runs("fidings", code=2)
+    assert "No such command 'fidings'. Did you mean findings?" in done.stderr

@@ -11,9 +11,11 @@ from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_csv, write_csv
+from platebook.exchange.answers import Answers
 from platebook.exchange.csv_file import read_csv_sheets
+from platebook.exchange.encodings import likely_encodings
 from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.table import table_of
+from platebook.exchange.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import choices, fields
@@ -205,3 +207,74 @@ def test_no_table_raises(cells: list[list[str]]) -> None:
     attempts_read, problems = import_csv(text.encode())
     assert len(attempts_read) <= text.count("\n")
     assert all(p.expected for p in problems)
+
+
+@pytest.mark.parametrize(
+    ("data", "says"),
+    [
+        (b"note,clock\n" + b"x" * 140_000 + b",4\n", "cells that can be told apart"),
+        (b'note,clock\ra,4\r"b,5\r', "a quote that is not closed"),
+    ],
+    ids=["a cell without end", "old line ends and an open quote"],
+)
+def test_what_the_reader_stumbles_over_is_a_problem(data: bytes, says: str) -> None:
+    """Told at its line, never raised."""
+    (expected,) = (e for _, _, e in problems_of(data) if "cells" in e)
+    assert says in expected
+
+
+def test_an_encoding_is_suggested_and_never_taken_by_itself() -> None:
+    """The likely one is told; named, it is read."""
+    data = "Datum;Stein Ø;Ergebnis;Bemerkung\n3.2.26;2,0;gut;müde\n".encode("cp1252")
+    ((_, _, expected),) = problems_of(data)
+    assert "--encoding cp1252" in expected
+    named = TableMeaning(answers=Answers(encoding="cp1252"))
+    (found,), problems = attempts_in(table_of(read_csv_sheets(data, named), named), named)
+    assert (found.note, found.stone_diameter_mm, problems) == ("müde", 2.0, ())
+    assert likely_encodings("Größe;café".encode("mac_roman"))[0] == "mac_roman"
+
+
+@pytest.mark.parametrize(
+    ("day", "clock", "began"),
+    [
+        ("03 May 2024", "18:30", "2024-05-03 18:30"),
+        ("Fr 3. Mai 2024", "18.30 Uhr", "2024-05-03 18:30"),
+        ("3 mai 2024", "18h30", "2024-05-03 18:30"),
+        ("3 de mayo de 2024", "6:30 pm", "2024-05-03 18:30"),
+        ("May 3, 2024", "18 Uhr", "2024-05-03 18:00"),
+        ("3.5.24", "", "2024-05-03 00:00"),
+        ("31/05/2024", "9:05", "2024-05-31 09:05"),
+    ],
+)
+def test_days_as_people_write_them(day: str, clock: str, began: str) -> None:
+    """With the time in a column of its own."""
+    (found,), problems = import_csv(f'Date,Time,Note\n"{day}",{clock},a\n'.encode())
+    assert problems == ()
+    assert f"{found.began:%Y-%m-%d %H:%M}" == began
+
+
+def test_a_column_tells_which_number_is_the_day() -> None:
+    """One cell that can only be read one way speaks for all; two that differ for none."""
+    text = "Date,Note\n3/2/2026,a\n13/2/2026,b\n"
+    found, problems = import_csv(text.encode())
+    assert ([a.began.month for a in found if a.began], problems) == ([2, 2], ())
+    assert len(problems_of("Date,Note\n3/2/2026,a\n")) == 1
+
+
+@pytest.mark.parametrize(
+    ("heading", "cell"),
+    [("Stone (in)", ".078"), ("Stein Ø [µm]", "1981"), ("Stone, thou", "78"), ("Ø (mm)", "1,981")],
+)
+def test_units_stand_in_the_heading(heading: str, cell: str) -> None:
+    """They hold for cells without a unit of their own."""
+    (found,), problems = import_csv(f'"{heading}";Note\n{cell};a\n'.encode())
+    assert problems == ()
+    assert found.stone_diameter_mm == pytest.approx(1.981, abs=0.0005)
+
+
+def test_decimal_commas_go_out_and_come_back() -> None:
+    """With semicolons between the cells."""
+    some = (an_attempt(stone_diameter_mm=1.98, note="1.5, really"),)
+    text = write_csv(some, separator=";", decimal_comma=True)
+    assert ";1,98;" in text
+    assert import_csv(text.encode()) == (some, ())

@@ -59,13 +59,13 @@ pass_at = 4
 """
 RULE = """
 [[rule]]
-id = "pilot-half"
+id = "pilot-six-tenths"
 purpose = "pilot"
-times = 0.5
+times = 0.6
 low_mm = -0.11
 high_mm = 0.11
 kind = "common practice"
-say = "A pilot of half the stone."
+say = "A pilot of six tenths of the stone."
 """
 ADDED = {
     "practice/data/defects.toml": DEFECT,
@@ -257,16 +257,16 @@ def test_a_new_exercise_is_offered_once_its_skill_fails(copy: Copy, tmp_path: Pa
 def test_a_new_rule_of_thumb_is_listed_and_gone_by(copy: Copy) -> None:
     """Beside the others of its purpose, and for once with `sizes --rule`."""
     listed = {rule["id"]: rule["purpose"] for rule in copy.asks("setter", "rules")["rules"]}
-    assert listed["pilot-half"] == "pilot"
-    pilot = copy.asks("sizes", "2.0", "--rule", "pilot-half")["pilot_drill"]
-    assert (pilot["rule"], pilot["target_mm"]) == ("pilot-half", 1.0)
+    assert listed["pilot-six-tenths"] == "pilot"
+    pilot = copy.asks("sizes", "2.0", "--rule", "pilot-six-tenths")["pilot_drill"]
+    assert (pilot["rule"], pilot["target_mm"]) == ("pilot-six-tenths", 1.2)
 
 
 def test_the_pages_that_are_made_from_tables_name_them(copy: Copy) -> None:
     """docs/fields.md has the values, docs/keys.md the letter."""
     pages = copy.python("-c", PAGES)
     assert "`culet out`, `ragged`" in pages
-    assert "`clean-up`, `fit check`" in pages
+    assert "`spacing`, `fit check`" in pages
     assert "| 0 … 9, r | answer |" in pages
 
 

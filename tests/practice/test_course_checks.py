@@ -129,3 +129,22 @@ def test_two_faults_are_still_two() -> None:
         "p0 of points learning",
         "after of grade copper-2.0",
     ]
+
+
+@pytest.mark.parametrize("key", ["id", "grades", "exercises"])
+@pytest.mark.parametrize("written", ["../../../x", "..", "a/b", "c:d", "x" * 81])
+def test_an_id_that_is_a_path_is_told_at_its_line(key: str, written: str) -> None:
+    """Ids stand in the names of files, so none may lead anywhere."""
+    text = shipped_course(COURSES[0])
+    table = "" if key == "id" else f"[[{key}]]\n"
+    changed = re.sub(rf'{re.escape(table)}id = ".*"', f'{table}id = "{written}"', text, count=1)
+    (problem,) = [p for p in told(changed) if "an id of at most" in p.expected]
+    line = changed.split("\n").index(f'id = "{written}"') + 1
+    assert problem.line == line
+
+
+@pytest.mark.parametrize("value", ["9" * 5000, "[" * 3000 + "]" * 3000])
+def test_a_value_without_end_is_refused_in_words(value: str) -> None:
+    """A number of five thousand digits, and lists three thousand deep."""
+    (problem,) = told(f"version = {value}")
+    assert problem.field == "TOML"

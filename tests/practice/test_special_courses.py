@@ -2,7 +2,7 @@
 
 import pytest
 
-from platebook.practice import load_course, read_course, shipped_course
+from platebook.practice import load_course, read_attempts, read_course, shipped_course
 from platebook.trade import Sheet, Stone, size
 
 STANDARD = {
@@ -72,3 +72,16 @@ def test_a_curve_needs_its_radius(line: str, changed: str, field: str) -> None:
     text = shipped_course("curved-metal").replace(line, changed, 1)
     _, problems = read_course(text)
     assert any(p.field.startswith(field) and p.level == "problem" for p in problems)
+
+
+def test_a_grade_in_curved_metal_is_proposed_by_its_curve() -> None:
+    """2.0 mm in copper is two domes and a ring; with curve and radius noted it is one of them."""
+    course = load_course(shipped_course("curved-metal"))
+    known = {"stone_diameter_mm": 2.0, "metal": "copper"}
+    rows = [
+        {**known, "curve": g.curve, "curve_radius_mm": g.curve_radius_mm} for g in course.grades
+    ]
+    found, problems = read_attempts(rows[:4], course=course)
+    assert problems == ()
+    proposed = [attempt.grade for attempt in found]
+    assert proposed == ["dome-25-2.0", "dome-12-2.0", None, "ring-10-2.0"]

@@ -65,6 +65,7 @@ def test_a_number_is_written_exactly_and_without_exponent(value: float) -> None:
         (1e-7, "0.0000001"),
         ("as it is", "as it is"),
         (["loose", "tilted"], "loose;tilted"),
+        ([["loose"], "tilted"], None),
         ((2, 1), "2;1"),
         ({}, None),
         ([{}], None),

@@ -10,6 +10,7 @@ from tests.services.bench import ADA, NOW, SEAT_BUR, a_row, ada_at, logged, minu
 from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.trials import Trial
 from platebook.logbook import defaults
+from platebook.logbook.attempt_queries import attempt_by_id
 from platebook.services.answers import findings_with_values
 from platebook.services.attempts.recording import undo
 from platebook.services.choices import as_suggested, practise, settle
@@ -200,6 +201,35 @@ def test_a_block_that_was_left_is_gone_on_with(tmp_path: Path) -> None:
     assert upcoming(session).purpose != "block"
     assert settle(session, "clearance_mm", "loose").sentence.startswith("Block 1: 7 settings")
     assert (now(session).advice.block, now(session).advice.repeat) == (begun, 7)
+
+
+def test_a_block_can_be_logged_by_command_alone(tmp_path: Path) -> None:
+    """A row of the kind block is its next setting, at its grade; two rows are the next two."""
+    session = ada_at(tmp_path, *BURS)
+    logged(session, a_row(grade="copper-1.5", stone_diameter_mm="1.5"))
+    settle(session, "burnish_passes", "loose")
+    block = now(session).advice.block
+    assert block is not None
+    made = logged(session, {"kind": "block", "result": "good"}, {"kind": "block", "result": "high"})
+    with opened(session) as book:
+        rows = [book.ask(attempt_by_id, attempt_id) for attempt_id in made]
+    assert [(row.grade, row.block_run) for row in rows if row is not None] == [
+        (now(session).advice.grade, 1),
+        (now(session).advice.grade, 2),
+    ]
+    assert now(session).advice.run == block.runs[2]
+
+
+def test_what_is_read_in_a_block_is_asked_and_not_taken_from_its_plan(tmp_path: Path) -> None:
+    """The burnishing passes are a reading: the plan is shown as what is wanted."""
+    session = ada_at(tmp_path, *BURS)
+    logged(session, a_row(grade="copper-1.5", stone_diameter_mm="1.5"))
+    settle(session, "burnish_passes", "loose")
+    view = now(session)
+    assert view.advice.run is not None
+    assert "burnish_passes" not in view.set_up
+    asked = next(r for r in view.readings if r.field == "burnish_passes")
+    assert asked.target == f"{view.advice.run.values['burnish_passes']}, as planned"
 
 
 def test_a_lead_that_no_block_can_settle_says_why(tmp_path: Path) -> None:

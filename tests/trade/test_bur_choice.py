@@ -153,3 +153,11 @@ def test_a_window_of_no_width_has_no_fit() -> None:
     assert (found.chance_of_fit, found.chance_too_narrow, found.chance_too_wide) == (0, 0.5, 0.5)
     assert cost_of(found, RuleBook()) == 1.5
     assert best_chance((1.95, 1.95), 0.03) == 0
+
+
+def test_the_likeliest_to_fit_is_named_where_another_costs_less() -> None:
+    """1.96 pushed in: 1.85 costs least, 1.90 fits more often and is too wide more often."""
+    sizes = size(Stone(diameter_mm=1.96), SHEET_20GA, method="push in")
+    assert sizes.seat_bur.choose_mm == 1.85
+    said = "1.90 mm is likelier to fit and oftener too wide: fits 70 in 100, too wide 25"
+    assert any(said in line for line in sizes.hand.what_to_do)

@@ -129,13 +129,13 @@ def planned_names(plan: BlockPlan) -> list[str]:
 
 def block_reason(block: BlockAtWork, run: Run) -> tuple[str, ...]:
     """Why a setting of a block is on offer."""
-    about = "failures" if block.defect == ANY_FAILURE else block.defect
+    about = "failures" if block.defect == ANY_FAILURE else defects()[block.defect].many
     number = block.plan.number
     return (
         (
-            f"You asked to settle whether {FACTOR_WORDS[block.settles]} makes a difference to "
-            f"{about}: block {number}, setting {run.run} of {RUNS}, in an order drawn by lot (seed "
-            f"{block.plan.seed})."
+            f"You asked to settle whether changing {FACTOR_WORDS[block.settles]} makes a "
+            f"difference to {about}: block {number}, setting {run.run} of {RUNS}, in an order "
+            f"drawn by lot (seed {block.plan.seed})."
         ),
         "Keep to the planned levels; where another was used, the record says so too.",
         "A statement needs five blocks. Findings counts them with the lead.",

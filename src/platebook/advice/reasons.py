@@ -8,6 +8,7 @@ from platebook.advice.defect_skills import SKILLS, Skill, blame
 from platebook.advice.replay import Offer, Replay
 from platebook.analysis.grades.points import good_ones, good_to_go
 from platebook.analysis.grades.share_good import share_good_now, share_words
+from platebook.analysis.grades.stuck import LONG, stuck_at
 from platebook.analysis.grades.way_up import Ladder
 from platebook.analysis.grades.whole_settings import WholeSetting
 
@@ -53,7 +54,7 @@ class Case:
             case _:
                 return (
                     self._working(),
-                    *self._now(),
+                    *(self._stuck() or self._now()),
                     *self._signing(),
                     *self._opens(),
                     *self._waiting(),
@@ -116,6 +117,27 @@ class Case:
             if share is None or share.settings <= LOOK_BACK
             else (f"{share_words(share.share, share.low, share.high)}.",)
         )
+
+    def _stuck(self) -> tuple[str, ...]:
+        """That it has stayed low for long, and what may help; nothing where it has not."""
+        ladder, replay = self.ladder, self.replay
+        own = self._own(ladder.grade)
+        share = stuck_at(own)
+        if share is None:
+            return ()
+        failures = [s for s in own if s.failed][-LONG // 2 :]
+        against = {skill: self._against(skill, failures) for skill in SKILLS}
+        skill = max(SKILLS, key=lambda s: against[s])
+        helps = []
+        if against[skill] and replay.has_part(skill):
+            points = f"{against[skill]} of the last {_times(len(failures), 'failure')} point"
+            helps.append(f"the exercise for {skill}, to which {points}")
+        if ladder.easier:
+            helps.append(f"some settings at {self._title(ladder.easier)}")
+        helps.append("a teacher's look at the next one")
+        stayed = f"For {LONG} settings it has stayed low: "
+        words = share_words(share.share, share.low, share.high)
+        return (f"{stayed}{words}.", f"What may help: {'; '.join(helps)}.")
 
     def _held(self) -> bool:
         """Whether the work may not move up, because a grade is not signed off."""
@@ -202,7 +224,7 @@ class Case:
         )
         results = remedy.tries.results
         so_far = f"So far {sum(results)} good of {_times(len(results), 'try')}."
-        return (counted, self._working(), *((so_far,) if results else ()))
+        return (counted, self._working(), *self._stuck(), *((so_far,) if results else ()))
 
     def _failures(self) -> list[WholeSetting]:
         return [s for s in self.replay.settings if s.failed]

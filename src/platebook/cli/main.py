@@ -1,5 +1,6 @@
 """`platebook`: the app without a command, a command otherwise, imported only when it runs."""
 
+import difflib
 import importlib
 import os
 from collections.abc import Mapping
@@ -41,6 +42,15 @@ class LazyGroup(click.Group):
         command = getattr(importlib.import_module(module), name)
         assert isinstance(command, click.Command)
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command that was typed; a word that none has is told with those that are near it."""
+        near = difflib.get_close_matches(args[0], self.entries, n=3) if args else []
+        if near and args[0] not in self.entries:
+            ctx.fail(f"No such command {args[0]!r}. Did you mean {' or '.join(near)}?")
+        return super().resolve_command(ctx, args)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         """The table of commands, from the entries alone."""

@@ -104,6 +104,12 @@ class Grade(Part):
             return None
         return Curve(kind=self.curve, radius_mm=self.curve_radius_mm)
 
+    def is_curved_so(self, curve: str | None, radius_mm: float | None) -> bool:
+        """Whether the metal may be this grade's by what was noted of its curve."""
+        if curve is not None and curve != self.curve:
+            return False
+        return radius_mm is None or radius_mm == self.curve_radius_mm
+
     def stone_in_turn(self, done: int) -> float:
         """The stone that comes after so many settings: each of a mixed row in its turn."""
         return self.stones_mm[done % len(self.stones_mm)]
@@ -222,13 +228,22 @@ PLACED_BY = ("exercise", "grade", "metal", "stone_diameter_mm")
 """The fields that tell where in a course a row belongs; one without any of them is not placed."""
 
 
-def propose_grade(course: Course, *, stone_mm: float | None, metal: str | None) -> Grade | None:
+def propose_grade(
+    course: Course,
+    *,
+    stone_mm: float | None,
+    metal: str | None,
+    curve: str | None = None,
+    curve_radius_mm: float | None = None,
+) -> Grade | None:
     """The one grade with this stone size (within 0.1 mm) and this metal, or None.
 
-    A mixed row cannot be told from one stone and is never proposed. Of several, the only one on
-    the main track is taken.
+    Where the curve of the metal was noted, or its radius, the grade's are the same. A mixed row
+    cannot be told from one stone and is never proposed. Of several, the only one on the main track
+    is taken.
     """
-    return fitting_grade(course.grades, stone_mm=stone_mm, metal=metal)
+    grades = [g for g in course.grades if g.is_curved_so(curve, curve_radius_mm)]
+    return fitting_grade(grades, stone_mm=stone_mm, metal=metal)
 
 
 def fitting_grade(
@@ -263,6 +278,8 @@ def values_from_course(values: Mapping[str, object], course: Course) -> dict[str
             course,
             stone_mm=cast("float | None", values.get("stone_diameter_mm")),
             metal=cast("str | None", values.get("metal")),
+            curve=cast("str | None", values.get("curve")),
+            curve_radius_mm=cast("float | None", values.get("curve_radius_mm")),
         )
         added["grade"] = proposed.id if proposed is not None else None
     grade = values.get("grade") or added.get("grade")

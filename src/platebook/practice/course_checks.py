@@ -13,6 +13,7 @@ What a model finds wrong is told once, to the person who wrote the file:
 The checks are of ids, the order of grades, points, sheet and stone.
 """
 
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -171,6 +172,23 @@ CULET_MARGIN_MM = 0.2
 """Metal wanted behind the point where the back encloses it (common practice)."""
 
 Numbered = Sequence[tuple[int, Grade]]
+
+LONGEST_ID = 80
+"""Letters of an id: it stands in file names and in every attempt."""
+
+_NOT_IN_AN_ID = re.compile(r"^\.|[/\\:]")
+
+
+def check_ids(source: CourseSource) -> Iterator[Problem]:
+    """Ids that can stand in a file's name: no path, no leading dot, not too long."""
+    written: list[tuple[Path, object]] = [(("id",), source.raw.get("id"))]
+    for key in ("grades", "exercises"):
+        tables = enumerate(source.tables(key))
+        written += [((key, at, "id"), table.get("id")) for at, table in tables]
+    for path, value in written:
+        if isinstance(value, str) and (_NOT_IN_AN_ID.search(value) or len(value) > LONGEST_ID):
+            expected = f"an id of at most {LONGEST_ID} letters, without / \\ : or a leading dot"
+            yield source.problem(path, expected)
 
 
 def check_grades(source: CourseSource, grades: Numbered) -> Iterator[Problem]:

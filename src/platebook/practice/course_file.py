@@ -20,6 +20,7 @@ from platebook.practice.course_checks import (
     check_exercises,
     check_extra,
     check_grades,
+    check_ids,
     check_rules,
     independent,
 )
@@ -66,10 +67,13 @@ def read_course(text: str, *, name: str = "course") -> tuple[Course | None, tupl
     `name` is the file's name in each problem.
     """
     try:
-        raw = tomllib.loads(text)
+        raw = _cleaned(tomllib.loads(text))
     except tomllib.TOMLDecodeError as error:
         return None, (_syntax_problem(str(error), text, name),)
-    source = CourseSource(name, _cleaned(raw), lines_of(text))
+    except (ValueError, RecursionError):
+        expected = "numbers of a length, and lists within lists, that a course has a use for"
+        return None, (Problem(0, "TOML", "", expected, line=1, file=name),)
+    source = CourseSource(name, raw, lines_of(text))
     course, problems = _read(source)
     unique = dict.fromkeys(problems)
     in_order = tuple(sorted(unique, key=lambda problem: problem.line or 0))
@@ -104,6 +108,7 @@ def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     grades = _pieces(source, "grades", tables, Grade, errors)
     exercises = _pieces(source, "exercises", tables, Exercise, errors)
     extra = _pieces(source, "extra", tables, ExtraField, errors)
+    problems += check_ids(source)
     problems += check_grades(source, grades)
     problems += check_exercises(source, exercises)
     problems += check_extra(source, extra)

@@ -29,6 +29,15 @@ _SNAPS, _DROPS = 3, 4
 """Answers of `fit`: up to the first the seat is no wider than the stone, from the second wider."""
 
 
+BY_STONE = "grade by stone"
+"""Stands in `proposed` where the stone decided the grade, not the setter."""
+
+
+def moved_by_stone(attempt: Attempt) -> bool:
+    """Whether an attempt was meant for another grade than that of its stone, where it counts."""
+    return BY_STONE in (attempt.proposed or "").split(";")
+
+
 @dataclass(frozen=True, slots=True)
 class Doubt:
     """One thing that can hardly be so.

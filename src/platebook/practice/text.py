@@ -71,7 +71,8 @@ def as_text(value: object) -> str | None:
         case date():
             text = value.isoformat()
         case list() | tuple():
-            parts = [as_text(part) for part in value]
+            # A list of lists is no plain value, however deep it goes.
+            parts = [None if isinstance(part, list | tuple) else as_text(part) for part in value]
             text = None if None in parts else ";".join(part or "" for part in parts)
     return text
 

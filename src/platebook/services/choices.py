@@ -5,9 +5,11 @@
 | `practise` | from now on this grade or exercise |
 | `settle` | a block that settles a lead, or the rest of one that was begun |
 | `as_suggested` | back to what is suggested |
+| `with_block_of` | rows of the kind block become the settings of the block under way |
 | `take_back` | undo of a choice after which nothing was changed yet |
 """
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from platebook.advice.blocks import lay_out, planned_names, runs_left
@@ -15,6 +17,8 @@ from platebook.advice.choices import effect_of, exercise_meant
 from platebook.advice.exercise import Choice
 from platebook.advice.replay import Replay
 from platebook.advice.suggestion import exercise_after
+from platebook.logbook import Logbook
+from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.course import Course, Exercise, Grade
 from platebook.reports.text.figures import count_of, several
 from platebook.services.answers import Basis, basis_in, basis_of, findings, hand_of, sizes_at
@@ -121,6 +125,28 @@ def defect_of_lead(session: Session, variable: str) -> str:
         names = several(list(dict.fromkeys(f.variable for f in known))) or "nothing yet"
         raise Refused(f"settle: read {variable!r}, and the findings name {names}")
     return defect
+
+
+def with_block_of(
+    book: Logbook, setter_id: str | None, rows: Sequence[Mapping[str, object]]
+) -> list[Mapping[str, object]]:
+    """The rows; one of the kind block without a block is the next setting of the one under way."""
+    open_ones = [row.get("kind") == "block" and not row.get("block") for row in rows]
+    choice = choice_in(book, setter_id) if setter_id is not None and any(open_ones) else None
+    if choice is None or choice.block is None:
+        return list(rows)
+    block, log = choice.block, book.ask(select_attempts, Wanted(setter_id=setter_id))
+    left = iter(runs_left(block, log))
+    done: list[Mapping[str, object]] = []
+    for row, is_open in zip(rows, open_ones, strict=True):
+        run = next(left, None) if is_open else None
+        planned: dict[str, object] = {}
+        if run is not None:
+            levels = block.levels_of(run)
+            planned = {"block": block.name, "block_run": run.run, "block_levels": levels}
+            planned |= {} if row.get("grade") else {"grade": block.grade}
+        done.append({**row, **planned})
+    return done
 
 
 def as_suggested(session: Session) -> str:

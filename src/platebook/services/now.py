@@ -16,6 +16,7 @@ from platebook.practice.fields import parts
 from platebook.practice.text import as_text
 from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import (
+    LABELS,
     ReadingAsked,
     own_asked,
     readings_for,
@@ -238,10 +239,14 @@ def _wants(
 
 
 def _planned(advice: NextExercise, sizes: SetUpSheet | None, drawer: Drawer) -> dict[str, str]:
-    """The set-up that a setting of a block is planned with; the bur by its name in the drawer."""
+    """The set-up that a setting of a block is planned with; the bur by its name in the drawer.
+
+    What is read at the bench is asked, never taken from the plan.
+    """
     if advice.run is None:
         return {}
-    planned = {name: as_text(value) or "" for name, value in advice.run.values.items()}
+    values = advice.run.values.items()
+    planned = {name: as_text(value) or "" for name, value in values if name not in LABELS}
     if sizes is None or "seat_bur_mm" not in planned:
         return planned
     shape = sizes.seat_bur.shape

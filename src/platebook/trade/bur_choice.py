@@ -33,6 +33,9 @@ EVEN_ODDS = 0.5
 SELDOM = 0.6
 """Where no bur can fit more often than this, the spread is the trouble, and it is said."""
 
+CLEARLY = 0.05
+"""A size that fits more often by this is named, though another one costs less."""
+
 ABOUT_THE_TARGET_MM = 0.15
 """How far from the target sizes to buy are weighed, at least; a hand's spread reaches further."""
 
@@ -287,6 +290,10 @@ def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> 
     if bought.size_mm != bur.size_mm and round(spared, 3) > 0:
         words = "Of the sizes sold" if chosen.tool.from_ == "to buy" else "To buy"
         said.append(_three(bought, f"{words}, {bought.size_mm:.2f} mm"))
+    likeliest = max(chosen.to_buy, key=lambda b: b.chance_of_fit)
+    if likeliest.chance_of_fit >= bur.chance_of_fit + CLEARLY and likeliest != bought:
+        more = f"{likeliest.size_mm:.2f} mm is likelier to fit and oftener too wide"
+        said.append(_three(likeliest, more))
     if chosen.passed_over is not None:
         mine = chosen.passed_over
         suits = _suited(stone, mine, window)

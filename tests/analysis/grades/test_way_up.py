@@ -51,6 +51,15 @@ def test_failures_move_the_work_back() -> None:
     assert _way([*up, *evenings("---", SECOND, start=2)]).ladder().grade == FIRST
 
 
+def test_an_odd_stone_counts_at_its_grade_and_moves_no_work() -> None:
+    """It was meant for the grade worked at; one chosen at another grade takes the work along."""
+    up = evenings("+++", SECOND)
+    odd = evenings("+", FIRST, start=3, proposed="metal;grade by stone")
+    way = _way([*up, *odd])
+    assert (way.ladder().grade, way.counters.so_far(FIRST).points) == (SECOND, 1)
+    assert _way([*up, *evenings("+", FIRST, start=3)]).ladder().grade == FIRST
+
+
 def test_the_work_runs_one_grade_ahead_of_what_is_passed() -> None:
     """However well it goes at the second grade, the third one waits for the first to be passed."""
     ahead = [*evenings("++"), *evenings("++++++", SECOND, start=2)]

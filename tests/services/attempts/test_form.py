@@ -118,6 +118,18 @@ def test_a_sparse_attempt_hides_nothing_that_was_noted_before() -> None:
     assert "seat_bur" not in found
 
 
+def test_a_sparse_attempt_alone_at_its_grade_is_completed() -> None:
+    """Bench and hand as at the grade before, what it leaves out of stone, sheet and tools anew."""
+    sparse = Attempt(grade=STERLING.id, stone_diameter_mm=2.52, seat_bur_mm=2.35, result=("good",))
+    sizes = sizes_for_grade(STERLING, (sparse,))
+    assert sizes is not None
+    found = set_up_for(STERLING, sizes, (LAST, sparse))
+    assert (found["stone_diameter_mm"], found["seat_bur_mm"]) == ("2.52", "2.35")
+    assert "seat_bur_shape" not in found
+    assert (found["metal"], found["sheet_mm"]) == ("sterling silver", "1.024")
+    assert (found["lubricant"], found["pilot_mm"]) == ("wax", str(sizes.pilot_drill.choose_mm))
+
+
 def test_each_stone_of_a_mixed_row_comes_in_its_turn() -> None:
     """With the sizes that it had last, or the grade's own."""
     mixed = a_grade("mixed", stones_mm=(1.5, 2.0))

@@ -97,6 +97,7 @@ def test_a_stone_of_another_grade_is_moved_or_told() -> None:
     moved, (said,) = placed(odd, 1, COURSE, move=True)
     kept, (told,) = placed(odd, 1, COURSE, move=False)
     assert (moved.grade, kept.grade) == ("copper-1.5", "copper-2.0")
+    assert (moved.proposed, kept.proposed) == ("grade by stone", None)
     assert said.expected.endswith("that is 1.5 mm in copper, and it is logged there (copper-1.5)")
     assert told.expected.endswith("; that is 1.5 mm in copper (copper-1.5)")
     assert {said.level, told.level} == {"notice"}

@@ -38,6 +38,7 @@ def test_it_is_logged_there_or_kept() -> None:
     assert title(kept).plain == told
     moved, kept = typed(moved, "1"), typed(kept, "1")
     assert (row_of(moved)["grade"], row_of(kept)["grade"]) == ("copper-1.5", "copper-2.0")
+    assert row_of(moved)["proposed"] == "grade by stone"
     assert moved.where.startswith("A whole setting · 1.5 mm in copper")
     assert ask_doubt(moved) is moved
     assert ask_doubt(kept) is kept

@@ -312,7 +312,7 @@ async def test_a_plate_saved_in_parts_has_no_minutes_the_second_time() -> None:
 
 
 async def test_a_sheet_of_paper_is_typed_in_for_its_day() -> None:
-    """d goes a day back, D a day on and never past today; such rows have no hour and no minutes."""
+    """A key goes a day back, never past today; such rows have no hour and no minutes."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
         await press(pilot, "w", "d", "d", "d", "D", "D", "D", "D")

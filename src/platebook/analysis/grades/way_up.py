@@ -37,6 +37,7 @@ from platebook.analysis.grades.whole_settings import (
 )
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course, Grade
+from platebook.practice.doubts import moved_by_stone
 from platebook.practice.records import SignOff
 
 OpeningPurpose = Literal["re-test", "refresher", "proving"]
@@ -125,7 +126,8 @@ class WayUp:
     """Feed it every attempt in order with `take`, or a whole log at once with `of`.
 
     A whole setting at another grade than the work's is the setter's own choice, and the work moves
-    there; but for the row an evening begins with, and for a passed grade, whose watch it feeds.
+    there; but for the row an evening begins with, for a passed grade, whose watch it feeds, and for
+    an odd stone that was meant for the grade worked at and counts at its own.
     `signed` says which grades an instructor signed off, and when; where the course asks for that,
     the work moves no higher than the first grade that is not signed. `pause` is the last pause in
     days that asked for a refresher.
@@ -299,7 +301,8 @@ class WayUp:
         if self._opening is not None:
             left = self._opening.left - 1
             self._opening = replace(self._opening, left=left) if in_row and left else None
-        if grade != here.grade and (in_row or was_passed):
+        beside = in_row or was_passed or moved_by_stone(setting.attempt)
+        if grade != here.grade and beside:
             return False
         self._work(there, setting)
         return True

@@ -169,7 +169,8 @@ def _sizes(sizes: SetUpSheet | None) -> list[tuple[str, str]]:
             "seat wide",
             f"{millimetres(seat.diameter_low_mm)} to {millimetres(seat.diameter_high_mm)}",
         ),
-        ("seat deep", millimetres(seat.depth_mm)),
+        ("girdle deep", millimetres(seat.depth_mm)),
+        *([("bur sunk", millimetres(seat.bur_sunk_mm))] if seat.bur_sunk_mm is not None else []),
         ("sheet", millimetres(sizes.sheet.thickness_mm)),
     ]
 

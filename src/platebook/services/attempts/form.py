@@ -198,11 +198,24 @@ def _of_a_setting(
 ) -> dict[str, str]:
     settings = [a for a in made if a.kind != PART]
     here = with_stone_of(grade, settings)
-    if here:
+    if any(_is_complete(attempt) for attempt in here):
         return _last_set_up(here)
     kept = {n: v for n, v in _last_set_up(settings or made).items() if n not in OF_THE_GRADE}
     of_grade = _of_grade(grade, stone_in_turn(grade, settings))
-    return {**kept, **of_grade, **(_of_tools(sizes) if sizes else {})}
+    proposed = {**of_grade, **(_of_tools(sizes) if sizes else {})}
+    noted = _last_set_up(here)
+    for group in (ONE_STONE, ONE_SHEET, *tools_together()):
+        if not noted.keys().isdisjoint(group):
+            proposed = {name: text for name, text in proposed.items() if name not in group}
+    return {**kept, **proposed, **noted}
+
+
+COMPLETE = ("stone_diameter_mm", "metal", "sheet_mm", "pilot_mm", "seat_bur_mm")
+"""What a set-up has to note to be carried over alone; what a sparser one leaves out is proposed."""
+
+
+def _is_complete(attempt: Attempt) -> bool:
+    return all(getattr(attempt, name) is not None for name in COMPLETE)
 
 
 def stone_in_turn(grade: Grade, attempts: Iterable[Attempt]) -> float:

@@ -19,7 +19,7 @@ from typing import Literal, NamedTuple
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade, is_near, propose_grade
-from platebook.practice.doubts import doubts_about
+from platebook.practice.doubts import BY_STONE, doubts_about
 from platebook.practice.fields import parts
 from platebook.practice.problem import Problem
 
@@ -97,7 +97,13 @@ def filled_in(
         values.setdefault(name, (value, source))
     after = attempt.with_values(**{name: value for name, (value, _) in values.items()})
     if after.grade is None:
-        grade = propose_grade(course, stone_mm=after.stone_diameter_mm, metal=after.metal)
+        grade = propose_grade(
+            course,
+            stone_mm=after.stone_diameter_mm,
+            metal=after.metal,
+            curve=after.curve,
+            curve_radius_mm=after.curve_radius_mm,
+        )
         after = after.with_values(grade=grade.id if grade else None)
     for name, value, source in _of_sheet(after, memory, course):
         values.setdefault(name, (value, source))
@@ -181,6 +187,10 @@ def _of_sheet(attempt: Attempt, memory: Memory, course: Course) -> Taken:
     yield "sheet_mm", round(sheet.sheet_mm or 0.0, 3), source
     if attempt.layers is None and sheet.layers is not None:
         yield "layers", sheet.layers, source
+    if attempt.curve is None and sheet.curve not in (None, "flat"):
+        yield "curve", sheet.curve, source
+        if attempt.curve_radius_mm is None and sheet.curve_radius_mm is not None:
+            yield "curve_radius_mm", round(sheet.curve_radius_mm, 3), source
 
 
 def _main_grade(course: Course, stone_mm: float) -> Grade | None:
@@ -204,7 +214,8 @@ def placed(
                 f"{notice.expected}: that is {doubt.title}, and it is logged there ({doubt.grade})"
             )
             notice = Problem(row, notice.field, notice.read, told, "notice")
-            attempt = attempt.with_values(grade=doubt.grade)
+            proposed = ";".join(filter(None, (attempt.proposed, BY_STONE)))
+            attempt = attempt.with_values(grade=doubt.grade, proposed=proposed)
         elif doubt.title:
             told = f"{notice.expected}; that is {doubt.title} ({doubt.grade})"
             notice = Problem(row, notice.field, notice.read, told, "notice")

@@ -33,7 +33,7 @@ from platebook.services.attempts.proposals import (
     filled_in,
     placed,
 )
-from platebook.services.choices import take_back
+from platebook.services.choices import take_back, with_block_of
 from platebook.services.drawer.tool_names import match_things, problems_about
 from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
@@ -135,11 +135,13 @@ def record(
 
     A row that leaves out stone, metal or sheet takes them from the last set-up or the course, and
     one whose stone is another grade's goes there; `as_typed` leaves both as they are, as where a
-    person saw them and was asked. With `dry_run` everything is checked and nothing is stored.
+    person saw them and was asked. A row of the kind block is the next setting of the block under
+    way. With `dry_run` everything is checked and nothing is stored.
     """
     with opened(session, rehearsal=dry_run) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
         course = course_with_own(book, setter)
+        rows = with_block_of(book, session.setter_id, rows)
         attempts, told = read_attempts(rows, course=course, zone=session.zone, dates=dates)
         names = (*fields(), *(field.name for field in course.extra))
         problems = tuple(_not_dropped(problem, names) for problem in told)

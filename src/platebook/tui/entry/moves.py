@@ -93,7 +93,12 @@ def _moved(entry: Entry, grade_id: str) -> Entry:
     titles = {grade.id: grade.title for grade in entry.grades}
     here, there = titles.get(entry.value("grade"), ""), titles.get(grade_id, "work of your own")
     where = entry.where.replace(here, there) if here else entry.where
-    return dataclasses.replace(_answer(entry, "grade", grade_id), where=where)
+    moved = _answer(entry, "grade", grade_id)
+    if grade_id:
+        from platebook.practice.doubts import BY_STONE
+
+        moved = _answer(moved, "proposed", BY_STONE)
+    return dataclasses.replace(moved, where=where)
 
 
 def back(entry: Entry) -> Entry | None:

@@ -38,6 +38,9 @@ if TYPE_CHECKING:
 
 
 PAGE = 8
+NOT_AT_FIRST = {"throw_away", "suggested"}
+"""Actions that nothing is there for before the logbook has answered."""
+
 NO_EVENING = "Nothing is judged yet."
 OPENING = "Opening the logbook …"
 
@@ -121,6 +124,8 @@ class NowScreen(BenchScreen[None]):
             title = self.query_one(TitleLine)
             title.who, title.invented = last.who, last.invented
             self._show_parts(last.parts)
+        foot = self.query_one(KeyLine)
+        foot.commands = tuple(c for c in foot.commands if c.action not in NOT_AT_FIRST)
 
     def load(self) -> None:
         """Ask for the next exercise; what is shown stands until the answer comes."""

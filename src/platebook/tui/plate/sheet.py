@@ -107,7 +107,12 @@ class PlateSheet:
         if stone is not None and stone != self.base.get(STONE):
             # Sizes and tools of the first stone of a mixed row say nothing of another one's.
             known = {n: v for n, v in known.items() if n not in OF_ONE_STONE} | {STONE: stone}
-        return known | ({"grade": self.moved[position]} if position in self.moved else {})
+        if position in self.moved:
+            from platebook.practice.doubts import BY_STONE
+
+            grade = self.moved[position]
+            known |= {"grade": grade, "proposed": BY_STONE if grade else ""}
+        return known
 
     def doubt(self, row: int) -> "Doubt | None":
         """What is doubtful about a position and was not settled, or None."""

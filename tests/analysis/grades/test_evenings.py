@@ -1,0 +1,93 @@
+"""Evenings in numbers and words: what came out of one day, the one before, the usual gap."""
+
+from datetime import date, timedelta
+
+import pytest
+from tests.builders import BEGAN, an_attempt, some_course
+
+from platebook.analysis.grades.evenings import (
+    A_WEEK,
+    MOST_DAYS,
+    day_words,
+    evening_on,
+    last_evening_before,
+    usual_gap,
+)
+from platebook.practice.attempt import Attempt
+
+COURSE = some_course()
+DAY = BEGAN.date()
+
+
+def settings(*results: str, day: int = 0) -> list[Attempt]:
+    """A setting a quarter of an hour, each with this result, so many days on."""
+    return [
+        an_attempt(
+            attempt_id=f"{day:03d}{place}",
+            began=BEGAN + timedelta(days=day, minutes=15 * place),
+            grade="copper-2.0",
+            result=(result,),
+        )
+        for place, result in enumerate(results)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("results", "words"),
+    [
+        (("good", "good"), "2 of 2 good"),
+        (("good", "high"), "1 of 2 good, one high"),
+        (("loose", "loose", "good"), "1 of 3 good, all loose"),
+        (("loose", "loose", "high", "good"), "1 of 4 good, mostly loose"),
+        (("loose", "high", "good"), "1 of 3 good, mostly loose and high"),
+    ],
+)
+def test_an_evening_is_counted_and_its_failures_named(results: tuple[str, ...], words: str) -> None:
+    """By the course's rule, the most frequent defect of what failed first."""
+    evening = evening_on(DAY, settings(*results), COURSE)
+    assert evening is not None
+    assert evening.words == words
+
+
+def test_a_slight_defect_is_no_failure() -> None:
+    """Severity 1 is a remark: counted good, and not what failures were."""
+    slight = an_attempt(grade="copper-2.0", result=("high",), severity=(1,))
+    evening = evening_on(DAY, [slight], COURSE)
+    assert evening is not None
+    assert evening.words == "1 of 1 good"
+
+
+def test_part_exercises_stand_beside_settings() -> None:
+    """An evening of parts alone is one too; what was not judged is none."""
+    part = an_attempt(kind="part", part="width", result=("missed",))
+    both = evening_on(DAY, [*settings("good"), part], COURSE)
+    alone = evening_on(DAY, [part], COURSE)
+    assert both is not None
+    assert alone is not None
+    assert both.words == "1 of 1 good; 0 of 1 part exercises good"
+    assert alone.words == "0 of 1 part exercises good"
+    assert evening_on(DAY, [an_attempt(result=None)], COURSE) is None
+
+
+def test_the_last_evening_is_the_last_on_which_anything_was_judged() -> None:
+    """Not the day itself, and not one without a verdict."""
+    log = [*settings("good"), *settings("high", day=7)]
+    log.append(an_attempt(attempt_id="z", began=BEGAN + timedelta(days=9), result=None))
+    last = last_evening_before(DAY + timedelta(days=14), log, COURSE)
+    assert last is not None
+    assert last.day == DAY + timedelta(days=7)
+    assert last_evening_before(DAY, log, COURSE) is None
+
+
+@pytest.mark.parametrize(
+    ("days", "gap"), [((), A_WEEK), ((0,), A_WEEK), ((0, 2, 4, 9), 2), ((0, 60), MOST_DAYS)]
+)
+def test_the_usual_gap_is_the_middle_one_of_the_last_few(days: tuple[int, ...], gap: int) -> None:
+    """A week before there are two days; never more than a fortnight."""
+    assert usual_gap([a for day in days for a in settings("good", day=day)]) == gap
+
+
+def test_a_day_has_its_year_only_where_it_is_another_one() -> None:
+    """As people say it."""
+    assert day_words(date(2026, 3, 12), date(2026, 3, 20)) == "12 March"
+    assert day_words(date(2025, 3, 12), date(2026, 3, 20)) == "12 March 2025"
