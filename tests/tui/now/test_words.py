@@ -71,8 +71,8 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     ]
     far = Forecast(within=20, chance=0.44, middle=None, low=None, high=None)
     why = ("72 in 100 come out good now (51 to 87).",)
-    lines = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
-    assert lines.splitlines()[1] == "passed within 20 more settings: about 44 in 100"
+    words = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
+    assert words.splitlines()[1] == "passed within 20 more settings: about 44 in 100"
 
 
 def test_parts_are_said_not_to_count() -> None:
