@@ -259,11 +259,12 @@ def print_rules(learners: Learners) -> None:
         done = learners.run(functools.partial(ByRule, way=way, parts=parts))
         to_knowing = _ratios(learners, done.attempts, known)
         to_fixed = _ratios(learners, done.attempts, fixed)
+        worst_kind = f"worst {to_fixed[2]:.2f}, {to_fixed[3]}"
         low, high = np.quantile(done.good, (0.25, 0.75))
         print(
             f"{title:48s} / knowing {to_knowing[0]:.2f} ± {to_knowing[1]:.2f} (worst kind "
             f"{to_knowing[2]:.2f}, {to_knowing[3]})  / twelve a grade {to_fixed[0]:.2f} ± "
-            f"{to_fixed[1]:.2f} (worst {to_fixed[2]:.2f})  good {low:.2f} to {high:.2f}"
+            f"{to_fixed[1]:.2f} ({worst_kind})  good {low:.2f} to {high:.2f}"
         )
         if title == "in use":
             _print_passing(done)

@@ -104,3 +104,25 @@ def test_an_empty_log_says_why(ada: Shell) -> None:
     named = ada.folder / "logbok.sqlite"
     told = ada.runs("log", "--logbook", str(named)).stderr
     assert (f"There is no logbook at {named} yet" in told, named.exists()) == (True, False)
+
+
+def test_a_second_import_says_what_is_known(ada: Shell) -> None:
+    """Nothing doubles, and it does not claim to have stored anything."""
+    file = str(
+        _file(ada, "began,plate,position,result\n2026-02-03,P1,1,good\n2026-02-03,P1,2,loose\n")
+    )
+    assert ada.runs("import", file).stdout == "2 attempts stored.\n"
+    assert ada.runs("import", file).stdout == "2 attempts read: 2 known.\n"
+    assert len(ada.attempts()) == 2
+
+
+def test_answers_in_a_file_repeat_an_import(ada: Shell) -> None:
+    """Headings, values and what is left out."""
+    file = str(_file(ada, "Tag,Ausgang,Blurb\n3.2.26,klappert,red\n"))
+    answers = ada.folder / "answers.toml"
+    columns = '[columns]\n"Ausgang" = "result"\n"Blurb" = "own"\n'
+    answers.write_text(columns + '[values."Ausgang"]\n"klappert" = "loose"\n')
+    ada.runs("import", file, "--answers", str(answers))
+    (row,) = ada.attempts()
+    assert (row["result"], row["blurb"]) == ("loose", "red")
+    ada.runs("import", file, "--answers", "nowhere.toml", code=1)

@@ -103,12 +103,15 @@ def test_what_the_drawer_lacks_is_said_before_the_work_moves_there(tmp_path: Pat
 
 
 def test_the_suggestion_stays_in_the_middle_of_a_plate(tmp_path: Path) -> None:
-    """Good ones in a row move the work, but not before the plate is full; another day it does."""
+    """Passing a grade moves the work, but not before the plate is full; another day it does."""
     session = ada_at(tmp_path)
+    row = {"grade": "copper-1.5", "stone_diameter_mm": "1.5"}
+    for place in range(9):
+        logged(session, a_row(**row, plate="B", began=minutes_on(place - 400)))
     held: list[NextExercise] = []
     for place in range(9):
-        row = {"grade": "copper-1.5", "stone_diameter_mm": "1.5", "plate": "C"}
-        logged(session, a_row(**row, position=str(place + 1), began=minutes_on(place - 300)))
+        where = {"plate": "C", "position": str(place + 1)}
+        logged(session, a_row(**row, **where, began=minutes_on(place - 300)))
         advice = upcoming(session)
         assert (advice.grade, advice.kind) == ("copper-1.5", "whole")
         held += [advice] if advice.purpose == "plate" else []
@@ -117,7 +120,7 @@ def test_the_suggestion_stays_in_the_middle_of_a_plate(tmp_path: Path) -> None:
     )
     tomorrow = dataclasses.replace(session, clock=lambda: NOW + timedelta(days=1))
     assert upcoming(tomorrow).purpose != "plate"
-    logged(session, a_row(**row, position="10", began=minutes_on(-200)))
+    logged(session, a_row(**row, plate="C", position="10", began=minutes_on(-200)))
     assert upcoming(session).purpose != "plate"
 
 

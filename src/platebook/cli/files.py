@@ -232,7 +232,8 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
         if how.answers_file is not None:
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:
-            take_in(session, book, look, seen, new_only=how.new_only or way == "new")
+            with storing(session, file):
+                take_in(session, book, look, seen, new_only=how.new_only or way == "new")
     return imported(seen, stored=not how.dry_run)
 
 
@@ -254,7 +255,7 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
             say(sentence)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         if done.attempts and len(done.rows.new) < done.attempts:
-            outcome += f": {done.summary}"
+            outcome = f"read: {done.summary}{'; nothing stored (dry run)' if dry_run else ''}"
         tell(f"{done.attempts} attempts {outcome}.")
 
 

@@ -231,9 +231,9 @@ def _wants(
     """What is missing in the drawer for the grade on offer, and for the one the work moves to."""
     grade = replay.grades[advice.grade]
     ladder = replay.ladder(basis.track)
-    ahead = (
-        replay.grades.get(replay.way.on_from(ladder) or "") if ladder.grade == grade.id else None
-    )
+    harder = [p for p in replay.way.to_pass(ladder) if p > ladder.place]
+    here = ladder.grade == grade.id and bool(harder)
+    ahead = replay.grades.get(ladder.grades[harder[0]]) if here else None
     said = lacking(grade, sizes, basis.drawer)
     return said + (lacking(ahead, sizes_at(basis, ahead, hand), basis.drawer) if ahead else ())
 

@@ -27,6 +27,7 @@ from platebook.practice.seeing import (
     verdict_words,
 )
 from platebook.practice.text import clean
+from platebook.reports.text.figures import count_of
 from platebook.services.answers import Basis, basis_in
 from platebook.services.session import Refused, Session, opened, setter_in_use, today_at
 
@@ -89,7 +90,8 @@ class Judged:
         lines = [f"{self.right} of {self.of} judged right: {passed}."]
         lines += [f"{m.position}: {m.known}; you saw {m.seen}." for m in self.misjudged]
         if self.kinder or self.harder:
-            lines.append(f"You saw less than there is {self.kinder} times, more {self.harder}.")
+            less, more = (count_of(n, "time") for n in (self.kinder, self.harder))
+            lines.append(f"You saw less than there is {less}, more {more}.")
         return (*lines, self.standing.sentence())
 
 

@@ -194,15 +194,15 @@ class BenchApp(App[None], inherit_bindings=False):
         if sign == WHOLE_PLATE and draft is None and view.advice.run is not None:
             self.now.tell(ONE_BY_ONE)
             return
+        if view.advice.part == SEEING and draft is None:
+            self.open_seeing()
+            return
         if (sign == WHOLE_PLATE and draft is None) or DRAFT in (draft or {}):
             plate = PlateScreen.at(self.session, view, draft)
             if plate is None:
                 self.now.tell(FULL)
             else:
                 self.push_screen(plate, self._remember_unfinished)
-            return
-        if view.advice.part == SEEING and draft is None:
-            self.open_seeing()
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished

@@ -11,7 +11,7 @@ from tests.simulated.planted import Cause, Plan, planted
 from platebook.analysis import find
 from platebook.analysis.findings.mechanisms import mechanisms
 from platebook.analysis.findings.results import Findings
-from platebook.analysis.variables.attempt_log import EVERYTHING, attempt_log
+from platebook.analysis.variables.attempt_log import EVERYTHING, Window, attempt_log
 from platebook.analysis.variables.columns import columns
 from platebook.practice.attempt import Attempt
 
@@ -275,3 +275,30 @@ def test_twenty_thousand_attempts_get_an_answer() -> None:
     log = planted(Plan(attempts=20_000, causes=(Cause("clearance_mm", "loose", size=0.5),)), 12)
     first = find(log.attempts, window=EVERYTHING).findings[0]
     assert (first.family, first.status) == ("width of the seat", "claim")
+
+
+def _ended_habit() -> list[Attempt]:
+    """Wide seats come loose in the first 104 attempts, and in the 104 after them they do not."""
+    first = planted(WIDE_SEATS, 5).attempts
+    later = planted(replace(WIDE_SEATS, causes=()), 6).attempts
+    last, begin = first[-1].began, later[0].began
+    assert last is not None
+    assert begin is not None
+    by = last - begin + timedelta(days=3)
+    return [*first, *(replace(a, began=a.began + by) for a in later if a.began is not None)]
+
+
+@pytest.mark.slow
+def test_a_habit_that_ended_is_no_finding_of_today() -> None:
+    """It is listed with its date; asked of the time since, nothing is said of it."""
+    attempts = _ended_habit()
+    found = find(attempts)
+    (gone,) = [f for f in found.retired if f.family == "width of the seat"]
+    assert gone.retired is not None
+    assert abs(gone.retired.attempt - 105) <= 16
+    assert "width of the seat" not in {f.family for f in found.findings if f.status == "claim"}
+    since = attempts[104].began
+    assert since is not None
+    lately = find(attempts, window=Window(since=since.date()))
+    assert (lately.attempts, lately.retired) == (104, ())
+    assert find(attempts[:104]).findings[0].family == "width of the seat"

@@ -182,7 +182,8 @@ def strict() -> str:
 def enough(session: Session, count: int = 11, **values: object) -> tuple[str, ...]:
     """So many good settings at the grade, in a course that asks for a sign-off."""
     follow_course(session, SIGNED, strict())
-    rows = (a_row(grade=GRADE, began=minutes_on(n), plate="1", **values) for n in range(count))
+    values = {"grade": GRADE, "stone_diameter_mm": "1.48", "plate": "1", **values}
+    rows = (a_row(began=minutes_on(n), **values) for n in range(count))
     return logged(session, *rows)
 
 
@@ -260,7 +261,10 @@ def test_what_cannot_be_signed_off_is_refused(
 def test_what_is_signed_or_asks_for_nothing_is_refused(tmp_path: Path) -> None:
     """A second signature, and a course that passes by its points."""
     session = ada_at(tmp_path)
-    logged(session, *(a_row(grade=GRADE, began=minutes_on(n)) for n in range(11)))
+    logged(
+        session,
+        *(a_row(grade=GRADE, stone_diameter_mm="1.48", began=minutes_on(n)) for n in range(11)),
+    )
     with pytest.raises(Refused, match="asks for no sign-off"):
         sign_off(session, ADA, GRADE, by="Tutor")
     follow_course(session, SIGNED, strict())
@@ -312,7 +316,7 @@ def test_a_bundle_without_sign_offs_still_comes_in(tmp_path: Path) -> None:
     all_share(school, school.ada, school.tutor)
     queue(school.tutor)
     sign_off(school.tutor, ADA, GRADE, by="Tutor")
-    logged(school.ada, a_row(grade=GRADE, began=minutes_on(60)))
+    logged(school.ada, a_row(grade=GRADE, stone_diameter_mm="1.48", began=minutes_on(60)))
     with opened(school.ada) as book:
         assert {r.kind for r in book.ask(revisions_by, book.ask(replica_of))} == {
             "setter",

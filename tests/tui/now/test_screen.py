@@ -275,11 +275,11 @@ async def test_the_first_paint_does_not_wait_for_the_logbook() -> None:
 async def test_the_steps_are_unfolded_and_stay_so() -> None:
     """The key s shows one setting step by step with what to mind; again folds it away."""
     session = SessionOfAnEvening()
-    async with running(session, size=(120, 72)) as pilot:
+    async with running(session, size=(120, 96)) as pilot:
         assert "push test:" not in picture(pilot.app)
         await press(pilot, "s")
         text = " ".join(picture(pilot.app).split())
-        assert "13 push test:" in text
+        assert "15 push test:" in text
         assert "Never hold a small plate in the fingers" in text
         await press(pilot, "s")
         assert "push test:" not in picture(pilot.app)
@@ -289,5 +289,5 @@ async def test_the_steps_are_unfolded_and_stay_so() -> None:
 async def test_steps_left_unfolded_are_shown_at_the_next_start() -> None:
     """As the logbook remembers it."""
     view = dataclasses.replace(a_view(), steps_shown=True)
-    async with running(SessionOfAnEvening(view=view), size=(120, 72)) as pilot:
-        assert "13 push test:" in " ".join(picture(pilot.app).split())
+    async with running(SessionOfAnEvening(view=view), size=(120, 96)) as pilot:
+        assert "15 push test:" in " ".join(picture(pilot.app).split())

@@ -43,6 +43,13 @@ def test_readings_are_announced_with_the_digits_that_begin() -> None:
     )
 
 
+def test_seeing_asks_for_no_verdict_on_ones_own_work() -> None:
+    """A plate whose verdicts are known waits behind Enter."""
+    advice = some_advice(kind="part", part="seeing", exercise="seeing")
+    view = a_view(advice=advice, readings_asked=False, readings=())
+    assert asked_part(view).plain == "Judged blind: Enter shows the reference plates"
+
+
 def test_practice_is_counted_and_dated_as_people_do() -> None:
     """Today, yesterday, so many days ago; one attempt, several."""
     days = [
@@ -71,8 +78,8 @@ def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -
     ]
     far = Forecast(within=20, chance=0.44, middle=None, low=None, high=None)
     why = ("72 in 100 come out good now (51 to 87).",)
-    lines = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
-    assert lines.splitlines()[1] == "passed within 20 more settings: about 44 in 100"
+    shown = standing_part(a_view(advice=some_advice(**told, forecast=far, why=why))).plain
+    assert shown.splitlines()[1] == "passed within 20 more settings: about 44 in 100"
 
 
 def test_parts_are_said_not_to_count() -> None:

@@ -129,6 +129,8 @@ def asked_part(view: "NowView") -> Content:
         names = ", ".join(line(reading.label) for reading in view.readings)
         asked, hint = Content.assemble(("Readings asked: ", "bold"), names), digit_hint(view)
         return asked if hint is None else stack(asked, hint)
+    if view.advice.part == "seeing":
+        return Content.assemble(("Judged blind: ", "bold"), "Enter shows the reference plates")
     return Content.assemble(("No readings asked: ", "bold"), "g then Enter logs a good one")
 
 
