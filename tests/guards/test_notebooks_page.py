@@ -23,5 +23,5 @@ def test_the_example_runs_and_agrees(tmp_path: Path) -> None:
     said = re.findall(r"```\n(Loose.*?)\n```", PAGE.read_text("utf-8"))
     first, second, third = out.getvalue().splitlines()
     assert [first] == said
-    assert re.sub(r"np\.int64\((\d+)\)", r"\1", second).startswith("[[8, 17], [0, 39]] 0.0")
+    assert re.sub(r"np\.int64\((\d+)\)", r"\1", second).startswith("[[8, 10], [0, 46]] 0.0")
     assert third.startswith("[(")
