@@ -183,12 +183,12 @@ def planted() -> list[dict[str, str]]:
         rows.append(
             {
                 "began": f"{began:%Y-%m-%d %H:%M}",
-                "grade": "copper-2.0",
+                "grade": "copper-1.5",
                 "exercise": "whole",
                 "plate": f"P{1 + n // 10}",
                 "position": str(1 + n % 10),
-                "stone_diameter_mm": "2.0",
-                "seat_bur_mm": "1.9",
+                "stone_diameter_mm": "1.5",
+                "seat_bur_mm": "1.4",
                 "lubricant": "none" if dry else "wax",
                 "result": "torn" if torn else "good",
                 "severity": "2" if torn else "",
