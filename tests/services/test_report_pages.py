@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, NOW, a_row, ada_at, logged, minutes_on, new_session
 
+from platebook.services.choices import practise
 from platebook.services.progress_callback import Stopped
 from platebook.services.report_pages import (
     class_page,
@@ -66,6 +67,13 @@ def test_a_class_page_is_about_its_group(session: Session) -> None:
     page = class_page(session, "thursday")
     assert heading_of(page) == "Thursday"
     assert (ADA in page, BRAM in page, "Cleo Vane" in page) == (True, True, False)
+
+
+def test_the_class_page_says_what_a_setter_chose(session: Session) -> None:
+    """The same that Now says to them, and not what was suggested instead."""
+    assert "Set a stone, 2.5 mm in copper" not in class_page(session, "Thursday")
+    practise(session, grade="copper-2.5")
+    assert "Set a stone, 2.5 mm in copper" in class_page(session, "Thursday")
 
 
 def test_without_one_group_the_page_is_everyones(session: Session) -> None:

@@ -23,8 +23,8 @@ from typing import Any
 import numpy as np
 from pydantic import BaseModel, ConfigDict
 
-from platebook.advice import next_exercise
 from platebook.advice.class_standing import SetterLine, standing_of
+from platebook.advice.exercise import Choice
 from platebook.advice.inspection_queue import Waiting, next_draw, open_draws, waiting
 from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.agreement import Agreement, agreement
@@ -49,11 +49,15 @@ from platebook.logbook.attempt_queries import PlainRows, plain_rows
 from platebook.logbook.revisions import replica_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
-from platebook.practice.records import Draw, Inspection, Setter, SignOff
+from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
+from platebook.services.answers import Basis
 from platebook.services.cache import Form
 from platebook.services.classes.class_roll import Pupil
 from platebook.services.drawer.tool_checks import worth_by_name
+from platebook.services.next_up import advise
+from platebook.services.own_choice import choice_in
 from platebook.services.session import sign_offs_of
+from platebook.trade import Drawer
 from platebook.trade.measuring.tool_checks import ReadingWorth
 
 
@@ -62,7 +66,8 @@ class SetterLog:
     """One setter with their log as plain rows, and the looks at it by whomever.
 
     `rests_on` is another one after every change of any of these: logs with the same are equal.
-    `worth` says what readings are worth by the name of the tool that took them.
+    `worth` says what readings are worth by the name of the tool that took them, and `choice` what
+    the setter practises instead of the suggestion.
     """
 
     rests_on: str
@@ -74,6 +79,8 @@ class SetterLog:
     sign_offs: tuple[SignOff, ...] = ()
     verdicts: Mapping[str, Mapping[str, Any]] = dataclasses.field(default_factory=dict)
     worth: Mapping[str, ReadingWorth] = dataclasses.field(default_factory=dict)
+    plates: tuple[Plate, ...] = ()
+    choice: Choice | None = None
 
     @property
     def others_looks(self) -> tuple[Inspection, ...]:
@@ -146,6 +153,8 @@ def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
             book.ask(setter_records.tools, pupil.setter_id),
             book.ask(setter_records.tool_checks, pupil.setter_id),
         ),
+        plates=book.ask(setter_records.plates, pupil.setter_id),
+        choice=choice_in(book, pupil.setter_id),
     )
 
 
@@ -184,17 +193,18 @@ def line_of(log: SetterLog) -> Line:
 
 
 def next_title_of(log: SetterLog, today: date) -> str:
-    """What the setter practises next, asked on this day."""
-    attempts = log.rows.attempts()
-    track = log.setter.track if log.setter.track in log.course.tracks() else None
-    advice = next_exercise(
-        log.course,
-        attempts,
-        today=today,
-        track=track,
+    """What the setter practises next, asked on this day: the suggestion, or what they chose."""
+    basis = Basis(
+        setter=log.setter,
+        course=log.course,
+        attempts=log.rows.attempts(),
+        drawer=Drawer(),
+        plates=log.plates,
+        digest=log.rests_on,
         sign_offs=log.sign_offs,
-        seats=log.setter.seats,
+        choice=log.choice,
     )
+    advice = advise(basis, today)
     return f"{advice.title}, {advice.grade_title}"
 
 
