@@ -46,6 +46,16 @@ def test_a_grade_is_practised_from_now_on_and_now_says_whose_choice_it_is(tmp_pa
     assert advice.changes == (f"Suggested instead: Set a stone, {suggested.grade_title}.",)
 
 
+def test_the_share_good_now_is_that_of_the_grade_chosen(tmp_path: Path) -> None:
+    """None where nothing was set there yet, whatever comes out good elsewhere."""
+    session = ada_at(tmp_path)
+    logged(session, a_row())
+    practise(session, grade="copper-2.5")
+    assert (upcoming(session).state, upcoming(session).good_now) == ("ahead", None)
+    practise(session, grade="copper-2.0")
+    assert upcoming(session).good_now is not None
+
+
 def test_an_exercise_is_practised_at_the_grade_worked_at(tmp_path: Path) -> None:
     """A part moves no points, and that is said."""
     session = ada_at(tmp_path)

@@ -16,8 +16,7 @@ from datetime import date
 from platebook.advice.blocks import block_reason, runs_left
 from platebook.advice.exercise import RUNS, BlockAtWork, Choice, NextExercise
 from platebook.advice.replay import Replay
-from platebook.advice.suggestion import SEED, asks
-from platebook.analysis.grades.states import grade_states
+from platebook.advice.suggestion import SEED, asks, standing_at
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise, Grade
@@ -207,7 +206,7 @@ def _what(replay: Replay, grade: Grade, exercise: Exercise) -> dict[str, object]
     return {
         "grade": grade.id,
         "grade_title": grade.title,
-        "state": grade_states(replay.way)[grade.id],
+        **standing_at(replay, grade.id),
         "exercise": exercise.id,
         "title": exercise.title,
         "task": exercise.task,

@@ -14,15 +14,16 @@ after a pause. What this was measured against is in docs/methods/next-exercise.m
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from typing import TypedDict
 
 from platebook.advice.defect_skills import SKILLS
 from platebook.advice.exercise import RUNS, BlockPlan, Factor, NextExercise, block_plan
 from platebook.advice.reasons import Case
 from platebook.advice.replay import Offer, Replay
-from platebook.analysis.grades.outlook import outlook_at
+from platebook.analysis.grades.outlook import Forecast, outlook_at
 from platebook.analysis.grades.points import count_points
 from platebook.analysis.grades.share_good import share_good_now
-from platebook.analysis.grades.states import grade_states
+from platebook.analysis.grades.states import State, grade_states
 from platebook.analysis.grades.whole_settings import WHOLE, signed, whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Exercise
@@ -131,7 +132,6 @@ def exercise_after(
     case = Case(replay, offer, ladder, today)
     exercise = _exercise(course, offer)
     grade = course.grade(offer.grade)
-    share = share_good_now([s for s in replay.settings if s.grade.id == offer.grade])
     asked = asks(
         passed=replay.counters.is_passed(offer.grade),
         kind=offer.kind,
@@ -156,13 +156,31 @@ def exercise_after(
         readings_asked=asked,
         success=ladder.success,
         trouble=dict(zip(SKILLS, replay.traces.trouble, strict=True)),
-        state=grade_states(replay.way)[offer.grade],
         practised=offer.grade if offer.purpose == "next track" else ladder.grade,
+        block=plan,
+        **standing_at(replay, offer.grade),
+    )
+
+
+class Standing(TypedDict):
+    """How a grade stands: its state, the share good now with its band, how soon it is passed."""
+
+    state: State
+    good_now: float | None
+    good_now_low: float | None
+    good_now_high: float | None
+    forecast: Forecast | None
+
+
+def standing_at(replay: Replay, grade_id: str) -> Standing:
+    """How this grade stands in a log that was played again."""
+    grade = replay.course.grade(grade_id)
+    share = share_good_now([s for s in replay.settings if s.grade.id == grade_id])
+    so_far = replay.counters.so_far(grade_id)
+    return Standing(
+        state=grade_states(replay.way)[grade_id],
         good_now=share.share if share else None,
         good_now_low=share.low if share else None,
         good_now_high=share.high if share else None,
-        forecast=outlook_at(grade.points, replay.counters.so_far(offer.grade), share)
-        if grade
-        else None,
-        block=plan,
+        forecast=outlook_at(grade.points, so_far, share) if grade else None,
     )
