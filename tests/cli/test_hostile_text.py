@@ -32,9 +32,10 @@ def _obeyed(text: str) -> set[str]:
 def _hostile_shell(shell: Shell) -> Shell:
     shell.runs("setter", "add", f"Ada{HOSTILE}", "--group", HOSTILE)
     shell.runs("drawer", "add", "bur", "1.9", "--name", HOSTILE, "--shape", "setting")
-    row = {"result": "good", "note": HOSTILE, "plate": HOSTILE, "metal": HOSTILE, HOSTILE: "x"}
-    done = shell.runs("record", "--from", "-", stdin=json.dumps(row))
-    assert _obeyed(done.stdout + done.stderr) == set()
+    row = {"result": "good", "note": HOSTILE, "plate": HOSTILE, "metal": HOSTILE}
+    for given, code in (({**row, HOSTILE: "x"}, 1), (row, 0)):
+        done = shell.runs("record", "--from", "-", stdin=json.dumps(given), code=code)
+        assert _obeyed(done.stdout + done.stderr) == set()
     return shell
 
 

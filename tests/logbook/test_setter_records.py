@@ -1,7 +1,8 @@
 """What is a setter's: tools, plates, inspections, and a digest that follows every change."""
 
 import sqlite3
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import timedelta
 from pathlib import Path
 
@@ -34,6 +35,7 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import unite
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import shipped_steps
+from platebook.logbook.record_kinds import kinds
 from platebook.logbook.records import (
     add_attempts,
     add_draws,
@@ -150,6 +152,21 @@ def test_nobody_unknown_is_signed_for(tmp_path: Path) -> None:
         book.tell(add_sign_off, nobody, book.stamp(TUTOR, NOW, "add"))
 
 
+@contextmanager
+def _columns_of_today(older: Logbook) -> Iterator[None]:
+    """With the columns that this program writes, in a file whose steps have not come to them."""
+    added = []
+    for kind in kinds().values():
+        there = {row["name"] for row in older._db.query(f"PRAGMA table_info({kind.name})")}
+        if there:
+            added += [(kind.name, name) for name in kind.table_columns if name not in there]
+    for table, column in added:
+        older._db.execute(f"ALTER TABLE {table} ADD COLUMN {column} ANY")
+    yield
+    for table, column in added:
+        older._db.execute(f"ALTER TABLE {table} DROP COLUMN {column}")
+
+
 def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Path) -> None:
     """It took both in as kinds it did not know; a record that cannot be one stays a revision."""
     path = tmp_path / "older.sqlite"
@@ -161,7 +178,8 @@ def test_what_an_older_program_kept_for_later_stands_after_the_step(tmp_path: Pa
     with open_logbook(tmp_path / "newer.sqlite") as book:
         older = open_logbook(path, steps=shipped_steps()[:3])
         kept = {r.revision_id: r for r in given if r.kind not in {"draw", "sign_off"}}
-        older.tell(unite, kept, {}, older.new_id(NOW))
+        with _columns_of_today(older):
+            older.tell(unite, kept, {}, older.new_id(NOW))
         older.close()
         _put_in(path, tmp_path / "newer.sqlite")
     with open_logbook(path) as book:

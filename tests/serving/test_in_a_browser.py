@@ -123,6 +123,8 @@ def test_an_attempt_logged_in_the_browser_is_in_the_logbook(bench: Bench, tmp_pa
         page.open(bench.address)
         page.wait_for(lambda text: "Who is at the bench?" in text)
         page.type("Wren Calder\r")
+        page.wait_for(lambda text: "Who prepares seats" in text)
+        page.type("\r")
         page.wait_for(lambda text: "Which course?" in text)
         page.type("\r")
         page.wait_for(lambda text: "in your drawer?" in text)

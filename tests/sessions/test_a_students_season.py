@@ -114,6 +114,8 @@ def test_three_attempts_and_a_draft_survive_a_kill(student: Student) -> None:
     app = student.opens_the_app()
     app.wait_for(lambda text: "Who is at the bench?" in text)
     app.type("Wren Calder\r")
+    app.wait_for(lambda text: "Who prepares seats" in text)
+    app.type("\r")
     app.wait_for(lambda text: "Which course?" in text)
     app.type("\r")
     app.wait_for(lambda text: "in your drawer?" in text)
