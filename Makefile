@@ -13,7 +13,7 @@ demo: $(RUNS)
 	$(BIN)/platebook demo
 
 test: $(READY)
-	$(BIN)/pytest -n 2
+	$(BIN)/pytest -n 3
 
 check: lint types contracts spelling test
 
