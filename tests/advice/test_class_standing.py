@@ -9,6 +9,7 @@ from tests.advice.two_track_course import two_track_course
 
 from platebook.advice.class_standing import QueueRow, SetterLine, standing_of, topic
 from platebook.analysis.classes.agreement import Agreement, agreement
+from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.records import Setter, SignOff
@@ -25,7 +26,8 @@ def _line(
     signed: Sequence[SignOff] = (),
     seen: Agreement = UNSEEN,
 ) -> SetterLine:
-    return standing_of(SETTER, course, attempts, signed, seen)
+    reached = progress(course, attempts, sign_offs=signed, curves=False)
+    return standing_of(SETTER, course, attempts, reached, seen)
 
 
 def _showing(*results: str) -> list[Attempt]:
@@ -46,7 +48,8 @@ def test_nobody_has_worked_yet() -> None:
 
 def test_a_setter_without_an_id_has_an_empty_one() -> None:
     """A setter who is not in a logbook yet has a line too."""
-    assert standing_of(Setter(name="Ottoline Marsh"), COURSE, [], (), UNSEEN).setter_id == ""
+    nowhere = progress(COURSE, [])
+    assert standing_of(Setter(name="Ottoline Marsh"), COURSE, [], nowhere, UNSEEN).setter_id == ""
 
 
 def test_the_last_eight_judged_ones_stand_as_signs() -> None:

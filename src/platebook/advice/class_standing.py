@@ -11,13 +11,13 @@ from typing import Literal
 
 from platebook.analysis.classes.agreement import Agreement
 from platebook.analysis.grades.practice_by_week import Practice
-from platebook.analysis.grades.progress import GradeProgress, Progress, progress
+from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.records import Setter, SignOff
+from platebook.practice.records import Setter
 from platebook.practice.results import failed
 
 LAST = 8
@@ -89,14 +89,15 @@ def standing_of(
     setter: Setter,
     course: Course,
     attempts: Sequence[Attempt],
-    sign_offs: Iterable[SignOff],
+    reached: Progress,
     seen: Agreement,
 ) -> SetterLine:
-    """The line about one setter; `seen` is how their eye agrees. Empty without attempts.
+    """The line about one setter: where they stand, and how their eye agrees (`seen`).
+
+    Empty without attempts.
 
     It says neither how long ago the last practice was nor how much there was: both rest on the day.
     """
-    reached = progress(course, attempts, sign_offs=sign_offs, curves=False)
     here = _practised(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)

@@ -19,10 +19,9 @@ from platebook.analysis.grades.whole_settings import (
     Signed,
     WholeSetting,
     as_whole_settings,
-    one_setter,
-    signed,
+    log_to_play,
 )
-from platebook.practice.attempt import Attempt, in_order
+from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, PartName
 from platebook.practice.records import SignOff
 from platebook.practice.results import failed
@@ -127,12 +126,9 @@ class Replay:
 
         Raises ValueError where the attempts are of several setters.
         """
-        ordered = in_order(attempts)
-        one_setter(ordered)
-        settings = as_whole_settings(course, ordered)
-        counted = [setting for setting in settings if setting is not None]
-        replay = cls(course, signed=signed(course, counted, sign_offs), seats=seats)
-        for attempt, setting in zip(ordered, settings, strict=True):
+        marks, log = log_to_play(course, attempts, sign_offs)
+        replay = cls(course, signed=marks, seats=seats)
+        for attempt, setting in log:
             replay._take(attempt, setting)
         return replay
 

@@ -153,9 +153,7 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
     """
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.minding import mind_today
-    from platebook.services.next_up import next_with_sizes
     from platebook.services.now import now
-    from platebook.services.seeing import seeing_view
 
     wanted = {
         "--grade or --exercise": grade or exercise,
@@ -169,9 +167,8 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
         raise click.UsageError("--defect goes with --settle")
     with in_session(ctx, setter=setter) as session:
         chosen = _choose(session, grade, exercise, settle, defect, suggested=suggested)
-        advice, sizes = next_with_sizes(session)
         view, minding = now(session), mind_today(session)
-        seeing = seeing_view(session).sentence
+    advice, sizes = view.advice, view.sizes
     if as_json:
         print_json(
             {
@@ -181,7 +178,7 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
                 "evening": view.evening,
                 "next_time": view.next_time,
                 "wants": list(view.wants),
-                "seeing": seeing,
+                "seeing": view.seeing,
                 **minding.model_dump(mode="json"),
             }
         )
@@ -192,8 +189,8 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
         session,
         (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=view.wants)),
     )
-    if seeing:
-        page(session, ("", seeing))
+    if view.seeing:
+        page(session, ("", view.seeing))
     if view.evening.startswith("Today"):
         page(session, ("", view.next_time))
 

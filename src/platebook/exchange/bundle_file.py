@@ -8,7 +8,6 @@ import hashlib
 import json
 import os
 import re
-import stat
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -29,6 +28,7 @@ from platebook.exchange.bundle_lines import (
     tombstone_in,
     tombstone_row,
 )
+from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.practice.revision import Bundle, Change, CourseCopy, Revision, Tombstone
 
 NO_DIGEST = "0" * 64
@@ -102,20 +102,19 @@ def bundle_file(file: Path) -> Iterator[BinaryIO]:
     """
     if file.is_symlink():
         raise NotABundle("is a link to another file; only plain files are read")
-    # A pipe would keep a reader waiting, so it is opened without waiting and then looked at.
-    flags = os.O_RDONLY
-    for name in ("O_NONBLOCK", "O_NOFOLLOW", "O_BINARY"):
-        flags |= getattr(os, name, 0)
-    with open(os.open(file, flags), "rb") as stream:  # noqa: PTH123 - a descriptor, not a path
-        status = os.fstat(stream.fileno())
-        if not stat.S_ISREG(status.st_mode):
-            raise NotABundle("is not a plain file; only plain files are read")
-        if status.st_size > LARGEST_FILE:
-            raise NotABundle(
-                f"is {status.st_size // _MEGABYTE} MB large; a bundle is at most "
-                f"{LARGEST_FILE // _MEGABYTE} MB"
-            )
-        yield stream
+    try:
+        with plain_file(file, links=False) as stream:
+            _refuse_large(os.fstat(stream.fileno()).st_size)
+            yield stream
+    except NotPlain as error:
+        raise NotABundle(str(error)) from error
+
+
+def _refuse_large(size: int) -> None:
+    if size > LARGEST_FILE:
+        raise NotABundle(
+            f"is {size // _MEGABYTE} MB large; a bundle is at most {LARGEST_FILE // _MEGABYTE} MB"
+        )
 
 
 def read_bundle(stream: BinaryIO) -> Bundle:

@@ -5,6 +5,7 @@ value that nobody knows, the most frequent first.
 """
 
 from collections.abc import Iterator, Sequence
+from functools import partial
 
 from platebook.exchange.cells import CellReader, is_length, number_in
 from platebook.exchange.headings import Column, kind_of, listed_in
@@ -162,32 +163,24 @@ def _about_unknown(
     from_list: bool,  # noqa: FBT001 - says which of two questions it is
 ) -> Iterator[Question]:
     name = column.field or ""
+    about_all = partial(
+        Question,
+        heading=column.heading,
+        count=sum(count for count, _, _ in unknown.values()),
+        lines=where.lines(number, frozenset(unknown)),
+        samples=tuple(unknown)[:3],
+        expected=next(iter(unknown.values()))[1],
+        must=True,
+        field=name,
+    )
     if (unit := _unit_meant(name, column, unknown)) is not None:
-        yield Question(
-            about="unit",
-            heading=column.heading,
-            count=sum(count for count, _, _ in unknown.values()),
-            lines=where.lines(number, frozenset(unknown)),
-            samples=tuple(unknown)[:3],
-            expected=next(iter(unknown.values()))[1],
-            options=unit,
-            must=True,
-            field=name,
-            suggested=True,
-        )
+        yield about_all(about="unit", options=unit, suggested=True)
         return
     if not from_list and len(unknown) > EACH_ASKED:
         several = all(number_in(text) for text in unknown) and name != TIME
-        yield Question(
+        yield about_all(
             about="unreadable",
-            heading=column.heading,
-            count=sum(count for count, _, _ in unknown.values()),
-            lines=where.lines(number, frozenset(unknown)),
-            samples=tuple(unknown)[:3],
-            expected=next(iter(unknown.values()))[1],
             options=UNREADABLE_OPTIONS if several else UNREADABLE_OPTIONS[1:],
-            must=True,
-            field=name,
             suggested=several,
         )
         return

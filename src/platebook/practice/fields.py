@@ -29,6 +29,16 @@ FieldType = Literal[
     "list",
 ]
 Role = Literal["cause", "process", "response", "nuisance", "identifier", "none"]
+TOOLS_OF_A_STONE = (
+    "pilot_mm",
+    "opening_bur_shape",
+    "opening_bur_mm",
+    "seat_bur",
+    "seat_bur_shape",
+    "seat_bur_mm",
+)
+"""The tools of a set-up that go with the size of its stone, by field."""
+
 Asked = Literal["never", "once", "plate", "carried", "reading", "look", "optional", "automatic"]
 
 

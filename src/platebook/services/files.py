@@ -2,15 +2,15 @@
 
 import contextlib
 import os
-import stat
 import uuid
 from pathlib import Path
 
+from platebook.exchange.plain_file import NotPlain, plain_file
 from platebook.logbook import LogbookError
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
-from platebook.logbook.file.place import put_in_place
+from platebook.logbook.file.place import put_in_place, shown_name
 from platebook.practice.course_file import shipped_course
 from platebook.services.session import LogbookUnusable, Refused, Session, opened, shipped
 
@@ -22,25 +22,17 @@ def read_whole(file: Path) -> bytes:
     own names for what a program hands over (`/dev/stdin`, `/dev/fd/3`) are where pipes belong.
     """
     handed_over = file.is_relative_to("/dev") or file.is_relative_to("/proc")
-    flags = os.O_RDONLY if handed_over else os.O_RDONLY | getattr(os, "O_NONBLOCK", 0)
     try:
-        with open(os.open(file, flags | getattr(os, "O_BINARY", 0)), "rb") as stream:  # noqa: PTH123 - a descriptor, not a path
-            if not handed_over and not stat.S_ISREG(os.fstat(stream.fileno()).st_mode):
-                raise Refused(f"{file}: is not a plain file; only plain files are read")
+        if handed_over:
+            return file.read_bytes()
+        with plain_file(file) as stream:
             return stream.read()
+    except NotPlain as error:
+        raise Refused(f"{file}: {error}") from error
     except OSError as error:
-        raise Refused(f"{_shown(file)}: {error.strerror}") from error
+        raise Refused(f"{shown_name(file)}: {error.strerror}") from error
     except ValueError as error:
-        raise Refused(f"{_shown(file)}: {error}") from error
-
-
-def _shown(file: Path) -> str:
-    name = os.fspath(file).replace("\0", "?")
-    return name if len(name) <= _LETTERS else f"{name[:_LETTERS]}…"
-
-
-_LETTERS = 160
-"""Letters of a name that a message repeats."""
+        raise Refused(f"{shown_name(file)}: {error}") from error
 
 
 def write_new(file: Path, text: str) -> None:
@@ -58,9 +50,9 @@ def write_new_bytes(file: Path, data: bytes) -> None:
         draft.write_bytes(data)
         put_in_place(draft, file)
     except FileExistsError as error:
-        raise Refused(f"{_shown(file)}: is there already; name another file") from error
+        raise Refused(f"{shown_name(file)}: is there already; name another file") from error
     except OSError as error:
-        raise Refused(f"{_shown(file)}: {error.strerror}") from error
+        raise Refused(f"{shown_name(file)}: {error.strerror}") from error
     finally:
         draft.unlink(missing_ok=True)
 

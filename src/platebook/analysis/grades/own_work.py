@@ -103,4 +103,4 @@ def _line(
     size, metal = kind
     stone = f"{size:.1f} mm" if size is not None else "stone not noted"
     title = f"{stone} in {metal}" if metal else f"{stone}, metal not noted"
-    return OwnWork(stone_mm=size, metal=metal, **tally(title, settings, curves=curves)[1])
+    return OwnWork(stone_mm=size, metal=metal, **dict(tally(title, settings, curves=curves)[1]))

@@ -148,7 +148,7 @@ def _grade_progress(
         forecast=outlook_at(grade.points, so_far, share),
         not_enough=_not_enough(len(own)) if open_still else None,
         path=_path(so_far, way.settings),
-        **counts,
+        **dict(counts),
     )
 
 
@@ -217,6 +217,6 @@ def progress(
             for grade in course.grades
         ),
         own_work=own_work(course, every, curves=curves),
-        together=Tally(**tally(TOGETHER, every, curves=curves)[1]),
+        together=tally(TOGETHER, every, curves=curves)[1],
         rows=exercise_rows(course, ordered),
     )

@@ -12,7 +12,7 @@ At 0 settings every share is None, the curve empty and the row 0.
 from collections.abc import Iterable, Sequence
 from datetime import date
 from itertools import groupby
-from typing import Protocol, TypedDict
+from typing import Protocol
 
 from pydantic import BaseModel, ConfigDict
 
@@ -71,25 +71,9 @@ class Tally(BaseModel):
     curve: tuple[CurveStep, ...]
 
 
-class Tallied(TypedDict):
-    """The fields of a `Tally`, for what is one and more."""
-
-    title: str
-    attempts: int
-    good: int
-    rate: float | None
-    low: float | None
-    high: float | None
-    now: float | None
-    now_low: float | None
-    now_high: float | None
-    longest_run: int
-    curve: tuple[CurveStep, ...]
-
-
 def tally(
     title: str, settings: Sequence[SettingOfAttempt], *, curves: bool
-) -> tuple[ShareGood | None, Tallied]:
+) -> tuple[ShareGood | None, Tally]:
     """The share good now of these settings, in the order they were made, and what they come to.
 
     Without `curves` the curve is empty and everything else the same.
@@ -98,7 +82,7 @@ def tally(
     share, curve = share_good_over(settings) if curves else (share_good_now(settings), Curve())
     good, of = sum(outcomes), len(outcomes)
     limits = wilson(good, of) if of else None
-    return share, Tallied(
+    return share, Tally(
         title=title,
         attempts=of,
         good=good,

@@ -28,14 +28,8 @@ from datetime import date
 from typing import Literal, Self
 
 from platebook.analysis.grades.points import Counters
-from platebook.analysis.grades.whole_settings import (
-    Signed,
-    WholeSetting,
-    as_whole_settings,
-    one_setter,
-    signed,
-)
-from platebook.practice.attempt import Attempt, in_order
+from platebook.analysis.grades.whole_settings import Signed, WholeSetting, log_to_play
+from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.doubts import moved_by_stone
 from platebook.practice.records import SignOff
@@ -159,12 +153,9 @@ class WayUp:
 
         Raises ValueError where the attempts are of several setters.
         """
-        ordered = in_order(attempts)
-        one_setter(ordered)
-        settings = as_whole_settings(course, ordered)
-        counted = [setting for setting in settings if setting is not None]
-        way = cls(course, signed=signed(course, counted, sign_offs))
-        for attempt, setting in zip(ordered, settings, strict=True):
+        marks, log = log_to_play(course, attempts, sign_offs)
+        way = cls(course, signed=marks)
+        for attempt, setting in log:
             way.take(attempt, setting)
         return way
 

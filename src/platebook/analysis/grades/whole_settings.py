@@ -85,6 +85,20 @@ def signed(
     return by_grade
 
 
+def log_to_play(
+    course: Course, attempts: Iterable[Attempt], sign_offs: Iterable[SignOff]
+) -> tuple[Signed, list[tuple[Attempt, WholeSetting | None]]]:
+    """One setter's log in order, each attempt with what it counts as, and where it was signed.
+
+    Raises ValueError where the attempts are of several setters.
+    """
+    ordered = in_order(attempts)
+    one_setter(ordered)
+    settings = as_whole_settings(course, ordered)
+    counted = [setting for setting in settings if setting is not None]
+    return signed(course, counted, sign_offs), list(zip(ordered, settings, strict=True))
+
+
 def _by_time(settings: Sequence[WholeSetting], sign_off: SignOff) -> int:
     signed = sign_off.signed
     if signed is None:

@@ -59,12 +59,18 @@ def refuse_odd_place(path: Path) -> None:
         return
     except (OSError, ValueError) as error:
         reason = _ODD_PLACES.get(getattr(error, "errno", None) or 0, f"cannot be read ({error})")
-        name = os.fspath(path).replace("\0", "?")
-        shown = name if len(name) <= _SHOWN else f"{name[:_SHOWN]}…"
-        raise LogbookError("place", f"The logbook {shown} {reason}. Name another file.") from error
+        raise LogbookError(
+            "place", f"The logbook {shown_name(path)} {reason}. Name another file."
+        ) from error
     if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
         message = f"The logbook {path} is a pipe or a device, not a file. Name another file."
         raise LogbookError("place", message)
+
+
+def shown_name(path: Path) -> str:
+    """A file's name as a message repeats it: not endless, and without what ends a text."""
+    name = os.fspath(path).replace("\0", "?")
+    return name if len(name) <= _SHOWN else f"{name[:_SHOWN]}…"
 
 
 _SHOWN = 160

@@ -8,6 +8,7 @@ from zlib import crc32
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, ExtraField, Grade, is_near
 from platebook.practice.fields import (
+    TOOLS_OF_A_STONE,
     Choice,
     choices,
     fields,
@@ -161,12 +162,7 @@ OF_THE_GRADE = (
     "curve",
     "curve_radius_mm",
     "backing",
-    "pilot_mm",
-    "opening_bur_shape",
-    "opening_bur_mm",
-    "seat_bur",
-    "seat_bur_shape",
-    "seat_bur_mm",
+    *TOOLS_OF_A_STONE,
     "seat_method",
 )
 

@@ -182,7 +182,7 @@ def line_of(log: SetterLog) -> Line:
     waits = waiting(log.course, attempts, looks, standing, drawn)
     wanted = {waits.last, *(row.attempt_id for row in waits.found)}
     return Line(
-        standing=standing_of(log.setter, log.course, attempts, log.sign_offs, eye),
+        standing=standing_of(log.setter, log.course, attempts, standing, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
         eye=eye,
         done=done(attempts),

@@ -23,7 +23,6 @@ from platebook.services.session import Refused, Session, course_with_own, opened
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
 BUNDLE_START = b'{"platebook":"bundle"'
-LONGEST_NAME = 1000
 
 
 @dataclass(frozen=True)
@@ -104,12 +103,6 @@ def typed_path(typed: str) -> Path:
     """The file that a typed or pasted name means."""
     bare = typed.strip().strip("\"'").removeprefix("file://")
     return Path(bare.replace("\\ ", " ")).expanduser().absolute()
-
-
-def is_sheet(typed: str) -> bool:
-    """Whether a pasted text is the name of a sheet: one line that ends as such files do."""
-    one_line = "\n" not in typed.strip() and len(typed) < LONGEST_NAME
-    return one_line and typed_path(typed).suffix.lower() in READ and typed_path(typed).is_file()
 
 
 def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:

@@ -14,6 +14,7 @@ from datetime import date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from platebook.practice.defects import GOOD, MISSED
+from platebook.practice.fields import TOOLS_OF_A_STONE
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.tui.entry.doubts import FIELD_OF, answer_for, first_doubt, mark
 from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
@@ -42,12 +43,7 @@ OF_ONE_STONE = frozenset(
         "stone_diameter_max_mm",
         "stone_depth_mm",
         "stone_crown_mm",
-        "pilot_mm",
-        "opening_bur_shape",
-        "opening_bur_mm",
-        "seat_bur",
-        "seat_bur_shape",
-        "seat_bur_mm",
+        *TOOLS_OF_A_STONE,
     }
 )
 """What of a set-up goes with the size of its stone."""
