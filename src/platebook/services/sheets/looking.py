@@ -100,9 +100,13 @@ def look_at_typed(session: Session, typed: str) -> SheetLook:
 
 
 def typed_path(typed: str) -> Path:
-    """The file that a typed or pasted name means."""
+    """The file that a typed or pasted name means; Refused for a home folder that is nobody's."""
     bare = typed.strip().strip("\"'").removeprefix("file://")
-    return Path(bare.replace("\\ ", " ")).expanduser().absolute()
+    try:
+        return Path(bare.replace("\\ ", " ")).expanduser().absolute()
+    except RuntimeError as error:
+        message = "there is no such home folder on this machine; name the whole path"
+        raise Refused(f"{bare}: {message}") from error
 
 
 def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:
