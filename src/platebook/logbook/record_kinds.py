@@ -16,10 +16,22 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.row_values import ColumnType, Row, Stored, TableColumn, TableColumns
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.trade.records import Tool
 
-Record = Attempt | Setter | Tool | ToolCheckRecord | Plate | Inspection | Draw | SignOff
+Record = (
+    Attempt
+    | Setter
+    | Tool
+    | ToolCheckRecord
+    | Plate
+    | Inspection
+    | Draw
+    | SignOff
+    | OwnField
+    | SheetAnswers
+)
 
 SCHEMA = 1
 """Version of the record that revisions written here carry."""
@@ -157,6 +169,14 @@ def kinds() -> Mapping[str, Kind]:
         Kind("inspection", "inspection_id", _columns_of(Inspection), Inspection, owner="attempt"),
         Kind("draw", "draw_id", _columns_of(Draw), Draw, analysed=False),
         Kind("sign_off", "sign_off_id", _columns_of(SignOff), SignOff),
+        Kind("own_field", "own_field_id", _columns_of(OwnField), OwnField),
+        Kind(
+            "sheet_answers",
+            "sheet_answers_id",
+            _columns_of(SheetAnswers),
+            SheetAnswers,
+            analysed=False,
+        ),
     )
     return {kind.name: kind for kind in known}
 

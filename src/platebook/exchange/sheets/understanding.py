@@ -10,13 +10,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from platebook.exchange.sheets.answers import Answers
-from platebook.exchange.sheets.cells import CellReader, is_length
 from platebook.exchange.sheets.days import order_of
 from platebook.exchange.sheets.headings import (
     OF_AN_EXPORT,
     Column,
-    kind_of,
-    listed_in,
     take_columns,
 )
 from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
@@ -85,21 +82,6 @@ def understand(sheets: Sequence[Sheet], reading: TableMeaning) -> Understanding:
     questions = questions_of(columns, kept, places, reading, dates)
     return Understanding(
         reading, tuple(kept), tuple(places), columns, questions, tuple(told), dates
-    )
-
-
-def reader_of(column: Column, reading: TableMeaning, dates: SlashOrder | None) -> CellReader:
-    """What reads the cells of a column that means something."""
-    name = column.field or ""
-    extra = (*reading.extra, *((column.own,) if column.own is not None else ()))
-    return CellReader(
-        name,
-        kind_of(name, extra),
-        listed_in(name, extra),
-        unit=column.unit if is_length(name) else "",
-        meant=reading.answers.meanings_in(column.heading),
-        unreadable=reading.answers.of("unreadable", column.heading),
-        dates=dates,
     )
 
 
