@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from platebook.exchange.questions import Question
+    from platebook.exchange.sheets.questions import Question
     from platebook.services.sheets.looking import SheetLook
     from platebook.services.sheets.taking_in import Preview
 

@@ -13,7 +13,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.exchange.questions import Question
+from platebook.exchange.sheets.questions import Question
 from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
 from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
 from platebook.services.sheets.wording import (

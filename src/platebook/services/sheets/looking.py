@@ -10,13 +10,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from platebook.exchange.answers import NO_ANSWERS, Answers, answers_text, read_answers
 from platebook.exchange.encodings import likely_encodings, sample_in
-from platebook.exchange.meaning import TableMeaning, key_of
-from platebook.exchange.questions import Option, Question
-from platebook.exchange.questions import answered as with_answer
-from platebook.exchange.sheet import LOOKED_AT, Read
-from platebook.exchange.understanding import Understanding, understand
+from platebook.exchange.sheets.answers import NO_ANSWERS, Answers, answers_text, read_answers
+from platebook.exchange.sheets.meaning import TableMeaning, key_of
+from platebook.exchange.sheets.questions import Option, Question
+from platebook.exchange.sheets.questions import answered as with_answer
+from platebook.exchange.sheets.sheet import LOOKED_AT, Read
+from platebook.exchange.sheets.understanding import Understanding, understand
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.services.files import read_whole
 from platebook.services.session import Refused, Session, course_with_own, opened, with_id

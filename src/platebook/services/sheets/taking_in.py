@@ -7,9 +7,9 @@ import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from platebook.exchange.answers import LEAVE_OUT
-from platebook.exchange.questions import FIRST_ROWS, ROW_OPTIONS, Question
-from platebook.exchange.table import Table, attempts_in, rows_of
+from platebook.exchange.sheets.answers import LEAVE_OUT
+from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Question
+from platebook.exchange.sheets.table import Table, attempts_in, rows_of
 from platebook.logbook import Logbook, defaults
 from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
 from platebook.logbook.records import add_attempts

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator
 
-from platebook.exchange.headings import Column
-from platebook.exchange.questions import Question, label_of
+from platebook.exchange.sheets.headings import Column
+from platebook.exchange.sheets.questions import Question, label_of
 from platebook.services.sheets.looking import SheetLook
 from platebook.services.sheets.taking_in import Preview
 

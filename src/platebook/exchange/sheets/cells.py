@@ -9,9 +9,9 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from platebook.exchange.answers import KEEP, LEAVE_OUT, NUMBER
-from platebook.exchange.days import AMBIGUOUS, as_iso, time_of_day
-from platebook.exchange.words import ROW_ID, TIME, bare, meanings
+from platebook.exchange.sheets.answers import KEEP, LEAVE_OUT, NUMBER
+from platebook.exchange.sheets.days import AMBIGUOUS, as_iso, time_of_day
+from platebook.exchange.sheets.words import ROW_ID, TIME, bare, meanings
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_clean_value, read_yes_no, spelling, unit_of
 from platebook.practice.fields import Choice, FieldType, choices, fields

@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
-from platebook.exchange.answers import NO_ANSWERS, Answers
-from platebook.exchange.cells import LENGTH_UNITS
-from platebook.exchange.words import OFFSET, bare, heading_meanings
+from platebook.exchange.sheets.answers import NO_ANSWERS, Answers
+from platebook.exchange.sheets.cells import LENGTH_UNITS
+from platebook.exchange.sheets.words import OFFSET, bare, heading_meanings
 from platebook.practice.course import SHEET_ROW, Course, ExtraField
 from platebook.practice.field_values import spelling
 from platebook.practice.fields import fields

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from platebook.exchange.answers import (
+from platebook.exchange.sheets.answers import (
     ABOVE,
     KEEP,
     LEAVE_OUT,
@@ -19,9 +19,9 @@ from platebook.exchange.answers import (
     Answers,
     Table,
 )
-from platebook.exchange.cells import CellReader
-from platebook.exchange.meaning import key_of, names_by_key
-from platebook.exchange.words import ROW_ID, TIME, bare, several_meanings
+from platebook.exchange.sheets.cells import CellReader
+from platebook.exchange.sheets.meaning import key_of, names_by_key
+from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 

@@ -12,11 +12,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from platebook.exchange.answers import OWN
-from platebook.exchange.cells import CellReader, is_length
-from platebook.exchange.days import order_of
-from platebook.exchange.meaning import TableMeaning, heading_and_unit, key_of, names_by_key
-from platebook.exchange.words import ROW_ID, TIME, bare, heading_meanings
+from platebook.exchange.sheets.answers import OWN
+from platebook.exchange.sheets.cells import CellReader, is_length
+from platebook.exchange.sheets.days import order_of
+from platebook.exchange.sheets.meaning import TableMeaning, heading_and_unit, key_of, names_by_key
+from platebook.exchange.sheets.words import ROW_ID, TIME, bare, heading_meanings
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import Choice, FieldType, fields
 

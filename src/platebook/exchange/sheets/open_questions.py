@@ -7,10 +7,10 @@ value that nobody knows, the most frequent first.
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from platebook.exchange.cells import CellReader, is_length, number_in
-from platebook.exchange.headings import Column, kind_of, listed_in
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.questions import (
+from platebook.exchange.sheets.cells import CellReader, is_length, number_in
+from platebook.exchange.sheets.headings import Column, kind_of, listed_in
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.questions import (
     BLANK_OPTIONS,
     DATE_OPTIONS,
     FIRST_ROWS,
@@ -21,8 +21,8 @@ from platebook.exchange.questions import (
     options_for_column,
     options_for_value,
 )
-from platebook.exchange.sheet import Sheet
-from platebook.exchange.words import TIME
+from platebook.exchange.sheets.sheet import Sheet
+from platebook.exchange.sheets.words import TIME
 from platebook.practice.field_values import bounds
 from platebook.practice.timestamps import SlashOrder
 from platebook.trade.lengths import MM_PER_INCH
