@@ -5,10 +5,10 @@ from pathlib import Path
 import pytest
 from tests.services.bench import BRAM, a_row, ada_at, minutes_on
 
-from platebook.services.answers import findings
 from platebook.services.attempts.log import attempt_values, attempts_of
 from platebook.services.attempts.recording import amend, record
 from platebook.services.attempts.spreadsheets import export_file, import_file
+from platebook.services.findings import findings
 from platebook.services.now import now
 from platebook.services.session import opened, own_fields
 from platebook.services.setters import switch_to_new
