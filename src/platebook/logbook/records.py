@@ -126,8 +126,8 @@ def add_attempts(
     is what setters keep of the sheet the attempts came from; one with an id stands already.
     """
     new = tuple(attempts)
-    setters = _new("setter", tuple(new_setters), stamp)
-    entries = _new("attempt", new, stamp)
+    setters = entries_of("setter", tuple(new_setters), stamp)
+    entries = entries_of("attempt", new, stamp)
     shape = kind_named("attempt")
     again = [
         RecordChange.of("attempt", a.attempt_id or "", shape.row_of(a, a.setter_id))
@@ -138,7 +138,7 @@ def add_attempts(
     for name, kind in (("own_field", OwnField), ("sheet_answers", SheetAnswers)):
         key = kind_named(name).key
         of_kind = [record for record in kept if isinstance(record, kind)]
-        own += _new(name, [r for r in of_kind if getattr(r, key) is None], stamp)
+        own += entries_of(name, [r for r in of_kind if getattr(r, key) is None], stamp)
         again += [
             RecordChange.of(name, getattr(r, key), kind_named(name).row_of(r))
             for r in of_kind
@@ -205,7 +205,7 @@ def _add_each(
     setter_id: str | None = None,
 ) -> tuple[Added, ...]:
     """Add records of one kind as one change; gives them with their ids."""
-    entries = _new(name, records, stamp, setter_id=setter_id)
+    entries = entries_of(name, records, stamp, setter_id=setter_id)
     add(db, entries, stamp, whose=whose)
     key = kind_named(name).key
     return tuple(
@@ -214,9 +214,10 @@ def _add_each(
     )
 
 
-def _new(
+def entries_of(
     name: str, records: Sequence[Record], stamp: Stamp, *, setter_id: str | None = None
 ) -> list[RecordChange]:
+    """The entries that add these records of one kind, each with its own id or a new one."""
     kind = kind_named(name)
     rows: list[dict[str, Stored]] = [kind.row_of(record, setter_id) for record in records]
     return [

@@ -200,6 +200,8 @@ def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:
             "SELECT inspection_id FROM inspection JOIN attempt USING (attempt_id)"
             " WHERE attempt.setter_id = ?"
         )
+    elif kind.owner_column is None:
+        return ()
     else:
         query = f"SELECT {kind.key} FROM {kind.name} WHERE setter_id = ?"  # noqa: S608 - names of our own
     return tuple(row[0] for row in db.execute(query, [setter_id]).fetchall())

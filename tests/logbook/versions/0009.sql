@@ -14,7 +14,7 @@ INSERT INTO "_sqlite_migrations" VALUES(5,'platebook','0005_kinds_of_measuring_t
 INSERT INTO "_sqlite_migrations" VALUES(6,'platebook','0006_block_levels','2026-11-28 17:10:27.057059+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(7,'platebook','0007_seeing_and_proposals','2026-11-28 17:13:52.493027+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(8,'platebook','0008_stone_hole_um_and_curve','2026-11-28 17:53:53.641269+00:00');
-INSERT INTO "_sqlite_migrations" VALUES(9,'platebook','0009_own_fields_and_sheet_answers','2026-11-28 20:45:48.267394+00:00');
+INSERT INTO "_sqlite_migrations" VALUES(9,'platebook','0009_teachers_and_classes','2026-11-28 20:34:47.501263+00:00');
 CREATE TABLE "attempt" (
   attempt_id TEXT NOT NULL PRIMARY KEY,
   setter_id TEXT NOT NULL,
@@ -122,6 +122,19 @@ INSERT INTO "change" VALUES('019c24c4-c04b-72dc-bb89-48d8e909d125','a7d5c5ef-275
 INSERT INTO "change" VALUES('019c24c4-c04e-7888-af33-a69cead41517','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',5,1770143400000000,0,'add',NULL);
 INSERT INTO "change" VALUES('019c24c4-c051-75c7-ae12-eac1e4e13a90','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',6,1770143400000000,0,'add',NULL);
 INSERT INTO "change" VALUES('019c24c4-c054-790f-b1d8-ed82f9f2c409','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ansel Reed',7,1770143400000000,0,'inspect',NULL);
+CREATE TABLE class (
+  class_id TEXT NOT NULL PRIMARY KEY,
+  name TEXT NOT NULL,
+  begins TEXT,
+  ends TEXT,
+  course TEXT,
+  evening TEXT,
+  note TEXT,
+  teachers TEXT,
+  revision_id TEXT NOT NULL,
+  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
+  clash INTEGER NOT NULL CHECK (clash IN (0, 1))
+) STRICT;
 CREATE TABLE course_text (
   digest TEXT NOT NULL PRIMARY KEY,
   course TEXT NOT NULL,
@@ -163,13 +176,24 @@ CREATE TABLE inspection (
   clash INTEGER NOT NULL CHECK (clash IN (0, 1))
 ) STRICT;
 INSERT INTO "inspection" VALUES('019c24c4-c053-74e9-b0bb-976f23ee2b74','019c24c4-c044-720b-909b-b2d371d0ec21','Ansel Reed','["good"]',NULL,NULL,'',0,1770143400000000,0,'019c24c4-c055-7171-b359-d3f4ef75f7ad',0,0);
-CREATE TABLE own_field (
-  own_field_id TEXT NOT NULL PRIMARY KEY,
+CREATE TABLE membership (
+  membership_id TEXT NOT NULL PRIMARY KEY,
+  class_id TEXT NOT NULL,
   setter_id TEXT NOT NULL,
-  name TEXT NOT NULL,
-  type TEXT NOT NULL,
-  meaning TEXT,
-  choices TEXT,
+  joined TEXT,
+  "left" TEXT,
+  revision_id TEXT NOT NULL,
+  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
+  clash INTEGER NOT NULL CHECK (clash IN (0, 1))
+) STRICT;
+CREATE TABLE message (
+  message_id TEXT NOT NULL PRIMARY KEY,
+  author TEXT NOT NULL,
+  setter_id TEXT,
+  class_id TEXT,
+  text TEXT NOT NULL,
+  written_us INTEGER,
+  written_offset_min INTEGER,
   revision_id TEXT NOT NULL,
   hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
   clash INTEGER NOT NULL CHECK (clash IN (0, 1))
@@ -235,15 +259,6 @@ CREATE TABLE "setter" (
   clash INTEGER NOT NULL CHECK (clash IN (0, 1))
 , seats TEXT) STRICT;
 INSERT INTO "setter" VALUES('019c2000-0000-7000-8000-000000000001','Ottoline Marsh','',1,NULL,NULL,NULL,'','019c24c4-c042-74a6-aa59-059495fadcec',0,0,NULL);
-CREATE TABLE sheet_answers (
-  sheet_answers_id TEXT NOT NULL PRIMARY KEY,
-  setter_id TEXT NOT NULL,
-  headings TEXT NOT NULL,
-  answers TEXT NOT NULL,
-  revision_id TEXT NOT NULL,
-  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
-  clash INTEGER NOT NULL CHECK (clash IN (0, 1))
-) STRICT;
 CREATE TABLE sign_off (
   sign_off_id TEXT NOT NULL PRIMARY KEY,
   setter_id TEXT NOT NULL,
@@ -264,6 +279,16 @@ CREATE TABLE tally (
   digest TEXT NOT NULL
 ) STRICT;
 INSERT INTO "tally" VALUES('019c2000-0000-7000-8000-000000000001',3,'019c24c4-c054-790f-b1d8-ed82f9f2c409');
+CREATE TABLE teacher (
+  teacher_id TEXT NOT NULL PRIMARY KEY,
+  name TEXT NOT NULL,
+  setter_id TEXT,
+  note TEXT,
+  active INTEGER,
+  revision_id TEXT NOT NULL,
+  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
+  clash INTEGER NOT NULL CHECK (clash IN (0, 1))
+) STRICT;
 CREATE TABLE tombstone (
   record_id TEXT NOT NULL PRIMARY KEY,
   kind TEXT NOT NULL,
@@ -330,8 +355,11 @@ CREATE INDEX tool_check_by_setter ON tool_check (setter_id, check_id);
 CREATE INDEX draw_by_setter ON draw (setter_id, draw_id);
 CREATE INDEX sign_off_by_setter ON sign_off (setter_id, sign_off_id);
 CREATE INDEX tool_by_setter ON tool (setter_id, tool_id);
-CREATE INDEX own_field_by_setter ON own_field (setter_id, own_field_id);
-CREATE INDEX sheet_answers_by_setter ON sheet_answers (setter_id, sheet_answers_id);
+CREATE INDEX teacher_by_setter ON teacher (setter_id);
+CREATE INDEX membership_by_setter ON membership (setter_id, membership_id);
+CREATE INDEX membership_by_class ON membership (class_id, membership_id);
+CREATE INDEX message_by_setter ON message (setter_id, message_id);
+CREATE INDEX message_by_class ON message (class_id, message_id);
 COMMIT;
 PRAGMA application_id = 1886151028;
 PRAGMA user_version = 9;

@@ -6,10 +6,10 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, minutes_on, new_session
 
 from platebook.practice.course import ExtraField
-from platebook.services.answers import findings
 from platebook.services.attempts.log import attempt_values, attempts_of
 from platebook.services.attempts.recording import amend, record
 from platebook.services.attempts.spreadsheets import export_file, import_file
+from platebook.services.findings import findings
 from platebook.services.now import now
 from platebook.services.session import Session, opened, own_fields
 from platebook.services.setters import erase_setter, merge_setters, switch_to_new
