@@ -20,7 +20,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.defaults import own_name
+from platebook.logbook.defaults import answers_name, own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import sweep
@@ -255,7 +255,19 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
             "DELETE FROM default_value WHERE value = ? OR name LIKE ?",
             [person, own_name("%", person)],
         )
+    _forget_answers_about(db, names)
     return len(theirs["attempt"])
+
+
+def _forget_answers_about(db: Database, names: Iterable[str]) -> None:
+    """Forget what was answered about sheets of several people where a name stands in it."""
+    keys = [name_key(name) for name in names]
+    rows = db.execute(
+        "SELECT name, value FROM default_value WHERE name LIKE ?", [answers_name("%")]
+    ).fetchall()
+    for name, answers in rows:
+        if any(key in name_key(answers) for key in keys):
+            db.execute("DELETE FROM default_value WHERE name = ?", [name])
 
 
 def _made_one_with(db: Database, setter_id: str, names: Iterable[str]) -> tuple[str, ...]:

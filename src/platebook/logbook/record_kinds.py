@@ -17,6 +17,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.row_values import ColumnType, Row, Stored, TableColumn, TableColumns
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import (
     ClassTerm,
     Draw,
@@ -44,6 +45,8 @@ Record = (
     | ClassTerm
     | Membership
     | Message
+    | OwnField
+    | SheetAnswers
 )
 
 SCHEMA = 1
@@ -195,6 +198,14 @@ def kinds() -> Mapping[str, Kind]:
         Kind("class", "class_id", _columns_of(ClassTerm), ClassTerm, "logbook", analysed=False),
         Kind("membership", "membership_id", _columns_of(Membership), Membership, analysed=False),
         Kind("message", "message_id", _columns_of(Message), Message, "logbook", analysed=False),
+        Kind("own_field", "own_field_id", _columns_of(OwnField), OwnField),
+        Kind(
+            "sheet_answers",
+            "sheet_answers_id",
+            _columns_of(SheetAnswers),
+            SheetAnswers,
+            analysed=False,
+        ),
     )
     return {kind.name: kind for kind in known}
 

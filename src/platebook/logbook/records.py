@@ -16,11 +16,14 @@ from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
 from platebook.practice.attempt import Attempt
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.practice.revision import Change, Revision, clash
 from platebook.trade.records import Tool
 
 Added = TypeVar("Added", Setter, Tool, ToolCheckRecord, Plate, Inspection, Draw, SignOff)
+
+Own = OwnField | SheetAnswers
 
 
 def add(
@@ -115,10 +118,12 @@ def add_attempts(
     new_setters: Iterable[Setter] = (),
     *,
     corrected: Iterable[Attempt] = (),
+    beside: Iterable[Own] = (),
 ) -> tuple[str, ...]:
     """Add attempts as one change, with the setters that are new; gives their ids in order.
 
-    `corrected` are attempts that stand, each with its id, as they are to be from now on.
+    `corrected` are attempts that stand, each with its id, as they are to be from now on. `beside`
+    is what setters keep of the sheet the attempts came from; one with an id stands already.
     """
     new = tuple(attempts)
     setters = entries_of("setter", tuple(new_setters), stamp)
@@ -128,9 +133,20 @@ def add_attempts(
         RecordChange.of("attempt", a.attempt_id or "", shape.row_of(a, a.setter_id))
         for a in corrected
     ]
-    if setters or entries or again:
-        whose = (attempt.setter_id for attempt in new)
-        add(db, [*setters, *entries], stamp, whose=whose, corrected=again)
+    own: list[RecordChange] = []
+    kept = tuple(beside)
+    for name, kind in (("own_field", OwnField), ("sheet_answers", SheetAnswers)):
+        key = kind_named(name).key
+        of_kind = [record for record in kept if isinstance(record, kind)]
+        own += entries_of(name, [r for r in of_kind if getattr(r, key) is None], stamp)
+        again += [
+            RecordChange.of(name, getattr(r, key), kind_named(name).row_of(r))
+            for r in of_kind
+            if getattr(r, key) is not None
+        ]
+    if setters or entries or own or again:
+        whose = (record.setter_id for record in (*new, *kept))
+        add(db, [*setters, *entries, *own], stamp, whose=whose, corrected=again)
     return tuple(entry.record_id for entry in entries)
 
 

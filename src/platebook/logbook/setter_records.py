@@ -16,6 +16,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, Record, kind_named
 from platebook.logbook.revisions import batches
 from platebook.practice.fields import parts_without
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.trade.records import Tool
 
@@ -169,6 +170,22 @@ def draw_counts(db: Database) -> dict[str, int]:
 def draws(db: Database, setter_id: str) -> tuple[Draw, ...]:
     """What was drawn at random of a setter's, in the order drawn."""
     return cast("tuple[Draw, ...]", _standing(db, "draw", setter_id))
+
+
+def own_fields(db: Database, setter_id: str) -> tuple[OwnField, ...]:
+    """The columns of a setter's own, in the order added; a name may be there twice."""
+    return cast("tuple[OwnField, ...]", _standing(db, "own_field", setter_id))
+
+
+def sheet_answers(db: Database, headings: str) -> tuple[SheetAnswers, ...]:
+    """What anybody answered about sheets with these headings (a digest), the last one last."""
+    kind = kind_named("sheet_answers")
+    rows = db.query(
+        "SELECT a.* FROM sheet_answers AS a JOIN revision AS r USING (revision_id)"
+        " WHERE headings = ? AND a.hidden = 0 ORDER BY r.counter, sheet_answers_id",
+        [headings],
+    )
+    return cast("tuple[SheetAnswers, ...]", tuple(map(kind.record_of, rows)))
 
 
 def sign_offs(db: Database, setter_id: str) -> tuple[SignOff, ...]:

@@ -56,6 +56,10 @@ def _class_name(db: Database, class_id: str) -> str:
 
 
 def _count(kind: str, number: int) -> str:
+    if kind == "sheet_answers":
+        return "what was answered about a sheet"
+    if kind == "own_field":
+        return f"{number} column{'' if number == 1 else 's'} of one's own"
     return f"{number} {_noun(kind)}{'' if number == 1 else 's'}"
 
 
