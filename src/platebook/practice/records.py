@@ -4,6 +4,7 @@ A draw is kept so that it stays what it is, whoever asks again and whatever is l
 inspection stands beside the setter's look, never over it.
 """
 
+import functools
 import unicodedata
 from collections.abc import Iterable
 from datetime import date
@@ -35,6 +36,7 @@ class Setter(Value):
     seats: Literal["given", "own"] | None = None
 
 
+@functools.lru_cache(maxsize=1024)
 def name_key(name: str) -> str:
     """What two spellings of one name share, without case, form and number of blanks.
 
