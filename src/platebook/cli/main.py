@@ -99,10 +99,10 @@ COMMANDS = {
     ),
     "course": CommandEntry("platebook.cli.course:command", "Courses: list, show, check, new, use."),
     "import": CommandEntry(
-        "platebook.cli.files:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
+        "platebook.cli.exchange:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
     ),
     "export": CommandEntry(
-        "platebook.cli.files:export_command", "Write attempts as CSV, XLSX or a bundle."
+        "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
     ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
     "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),

@@ -15,9 +15,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, tzinfo
 
 from platebook.exchange.encodings import decoded
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.sheet import Known, Read, Record, Sheet, heading_place
-from platebook.exchange.table import attempts_in, table_of
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.sheet import Known, Read, Record, Sheet, heading_place
+from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.course import Course

@@ -9,7 +9,7 @@ import json
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import ROUND_HALF_EVEN, Decimal
 from typing import Any, Literal
 
@@ -17,7 +17,9 @@ from platebook.logbook.errors import LogbookError
 
 Stored = str | int | float
 Row = Mapping[str, Stored]
-ColumnType = Literal["text", "integer", "number", "length", "yes/no", "datetime", "list", "pairs"]
+ColumnType = Literal[
+    "text", "integer", "number", "length", "yes/no", "date", "datetime", "list", "pairs"
+]
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -88,6 +90,7 @@ _PUT: dict[str, Callable[[Any], Stored | None]] = {
     "number": float,
     "length": micrometres,
     "yes/no": int,
+    "date": date.isoformat,
     "list": lambda value: as_json(list(value)),
     "pairs": lambda value: _pairs(value) if value else None,
 }
@@ -98,6 +101,7 @@ _GET: dict[str, Callable[[Any], object]] = {
     "integer": int,
     "number": float,
     "yes/no": bool,
+    "date": date.fromisoformat,
     "pairs": lambda text: tuple((name, item) for name, item in json.loads(text)),
 }
 """How a value is got out of its column, where it lies in one; the rest is in `loaded`."""

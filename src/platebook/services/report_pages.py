@@ -8,12 +8,13 @@ from platebook.analysis.grades.practice_by_week import Practice
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.reports.text.class_text import practice_line, used_lines
-from platebook.services.answers import basis_of, findings_with_values, progress
+from platebook.services.answers import basis_of, progress
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
 from platebook.services.classes.setter_work import log_of, next_title_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.files import write_new
+from platebook.services.findings import findings_with_values
 from platebook.services.next_up import next_with_sizes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, today_at
@@ -26,7 +27,7 @@ def setter_page(session: Session) -> str:
     """The page of the setter in use, as the text of an HTML file."""
     basis = basis_of(session)
     advice, sizes = next_with_sizes(session, basis)
-    found = findings_with_values(session)
+    found = findings_with_values(session, basis)
     return setter_html(
         SetterAnswers(
             setter=basis.setter.name,

@@ -9,14 +9,13 @@ Every use case is handed a `Session` and opens its logbook for as long as it nee
 | `setter_in_use`, `find_setter`, `with_id` | a setter: the session's, by name or id, by id alone |
 | `signed_name`, `same_name`, `sign_offs_of` | people in words: who signed, who share a name |
 | `shipped`, `course_of`, `course_mark` | the courses there are, the one a setter follows |
-| `own_fields`, `keep_own_fields`, `course_with_own` | what a setter keeps down beside the record |
+| `own_fields`, `course_with_own` | what a setter keeps down beside the record |
 """
 
 import contextlib
 import dataclasses
 import functools
 import hashlib
-import json
 import re
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -32,6 +31,7 @@ from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.practice.course import Course, ExtraField, with_extra
 from platebook.practice.course_file import load_course, shipped_courses
+from platebook.practice.own_records import united
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, named
 from platebook.practice.revision import NOBODY
@@ -272,18 +272,7 @@ def course_with_own(book: Logbook, setter: Setter | None) -> Course:
 
 def own_fields(book: Logbook, setter_id: str | None) -> tuple[ExtraField, ...]:
     """The columns of a setter's own: what they keep down beside the record and their course."""
-    kept = book.ask(defaults.default, defaults.own_fields_name(setter_id or ""))
-    return tuple(ExtraField.model_validate(field) for field in json.loads(kept or "[]"))
-
-
-def keep_own_fields(book: Logbook, setter_id: str, fields: Iterable[ExtraField]) -> None:
-    """Keep these columns of a setter's own; of a name that they have one for, that one stays."""
-    known = own_fields(book, setter_id)
-    names = {field.name for field in known}
-    added = [field for field in fields if field.name not in names]
-    if added:
-        plain = [field.model_dump(mode="json") for field in (*known, *added)]
-        book.tell(defaults.set_default, defaults.own_fields_name(setter_id), json.dumps(plain))
+    return united(book.ask(setter_records.own_fields, setter_id)) if setter_id else ()
 
 
 def course_mark(book: Logbook, setter: Setter) -> str:

@@ -360,8 +360,13 @@ def _wanted(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
     return variable(column.variable).target
 
 
+@functools.lru_cache(maxsize=4)
 def columns(log: AttemptLog, course: Course | None = None) -> tuple[Column, ...]:
-    """All columns with at least one value; a raw one gives way to what is derived from it."""
+    """All columns with at least one value; a raw one gives way to what is derived from it.
+
+    Those of the logs asked last are remembered: one log is asked what goes with failure, and then
+    for the values and the picture behind each finding.
+    """
     rows = log.attempts
     named = [*_derived_columns(log), *_recorded_columns(rows), *_added_columns(rows, course)]
     filled = [c for c in named if not bool(np.isnan(c.values).all())]

@@ -10,9 +10,9 @@ from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platebook.exchange.answers import NO_ANSWERS, Answers, read_map
 from platebook.exchange.csv_file import write_csv
-from platebook.exchange.questions import Question
+from platebook.exchange.sheets.answers import NO_ANSWERS, Answers, read_map
+from platebook.exchange.sheets.questions import Question
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems

@@ -7,10 +7,10 @@ that hold next to nothing are notes. All of them are left alone and told.
 
 from collections.abc import Sequence
 
-from platebook.exchange.days import as_iso
-from platebook.exchange.headings import Column
-from platebook.exchange.sheet import Record, Sheet
-from platebook.exchange.words import is_total
+from platebook.exchange.sheets.days import as_iso
+from platebook.exchange.sheets.headings import Column
+from platebook.exchange.sheets.sheet import Record, Sheet
+from platebook.exchange.sheets.words import is_total
 from platebook.practice.problem import Problem
 
 DATED = 0.8
