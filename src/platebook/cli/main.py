@@ -90,8 +90,11 @@ COMMANDS = {
     "setter": CommandEntry(
         "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
     ),
+    "teacher": CommandEntry(
+        "platebook.cli.teacher:command", "Whoever teaches: add, list, use, edit."
+    ),
     "class": CommandEntry(
-        "platebook.cli.class_:command", "The class: roster, inspect, progress, findings."
+        "platebook.cli.class_:command", "Classes: new, list, add, inspect, progress, findings."
     ),
     "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
     "plate": CommandEntry(
