@@ -88,6 +88,9 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
             "depth_mm": last.stone_depth_mm,
             "crown_mm": last.stone_crown_mm,
             "girdle": last.stone_girdle,
+            "girdle_low_mm": last.stone_girdle_min_mm,
+            "girdle_high_mm": last.stone_girdle_max_mm,
+            "table_off_mm": last.stone_table_off_mm,
             "material": last.stone_material or grade.stone_material,
         }
         if not check_stone(measured):

@@ -11,6 +11,7 @@ from platebook.reports.text.class_text import practice_line, used_lines
 from platebook.services.answers import basis_of, progress
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
+from platebook.services.classes.inspections import queue
 from platebook.services.classes.setter_work import log_of, next_title_of
 from platebook.services.classes.terms import find_term, home_groups, roll_of, term_in_words
 from platebook.services.classes.worker_pool import WorkerPool
@@ -70,6 +71,7 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
             used=_practised_and_used(practice),
             caution=" ".join(cautions("start")),
             invented=session.invented,
+            queue=queue(session, group, watch=watch),
         )
     )
 

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
-from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
 from platebook.advice.inspection_queue import ORDER, Due, due_on
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
@@ -189,6 +189,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         drawn=due.drawn,
         setter_id=setter.setter_id or "",
         sign_off=due.sign_off,
+        reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
     )
 
 

@@ -218,10 +218,7 @@ def _named(attempts: tuple[Attempt, ...], look: SheetLook) -> tuple[Attempt, ...
         return attempts
     known = {setter.setter_id for setter in look.setters}
     owner = {"setter_id" if look.whose in known else "setter": look.whose}
-    return tuple(
-        a if a.setter or a.setter_id else replace(a, **owner)  # type: ignore[arg-type]
-        for a in attempts
-    )
+    return tuple(a if a.setter or a.setter_id else a.with_values(**owner) for a in attempts)
 
 
 def _located(problem: Problem, table: Table) -> Problem:
