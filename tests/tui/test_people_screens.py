@@ -5,8 +5,8 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.people_screens import FirstRunScreen
 
 
 async def test_the_first_start_asks_name_seats_course_and_tools() -> None:

@@ -10,6 +10,7 @@ from textual.content import Content
 from platebook.analysis.findings.results import ClassFinding, ClassFindings, Personal
 from platebook.reports.text.figures import FINDINGS, PERSONAL
 from platebook.services.classes.class_answers import class_findings
+from platebook.services.people import class_in_view
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import LongBar, Words
@@ -43,7 +44,12 @@ class SharedScreen(BenchScreen[None]):
     def load(self) -> None:
         """Ask again; setters who logged nothing since are not worked on again."""
         session = self.session
-        self.ask_long(lambda watch: session.call(class_findings, watch=watch), self.Found)
+        self.ask_long(
+            lambda watch: session.call(
+                class_findings, session.call(class_in_view).class_id, watch=watch
+            ),
+            self.Found,
+        )
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the place of the answer."""

@@ -42,6 +42,7 @@ NOT_AT_FIRST = {"throw_away", "suggested"}
 """Actions that nothing is there for before the logbook has answered."""
 
 NO_EVENING = "Nothing is judged yet."
+TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
@@ -131,6 +132,9 @@ class NowScreen(BenchScreen[None]):
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
         self.looks += 1
+        if self.session.teaching:
+            self._show_no_exercise()
+            return
         session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
         def all_three() -> "tuple[NowView, Draft | None, str]":
@@ -141,6 +145,16 @@ class NowScreen(BenchScreen[None]):
             return view, session.drafts().load() if look_for_draft else None, mark
 
         self.ask(all_three, partial(self.Loaded, look=self.looks))
+
+    def _show_no_exercise(self) -> None:
+        """A teacher has none: say so, and where the class is."""
+        self.view, self.minding, self.wanted = None, None, []
+        self._show_parts(dict.fromkeys(PARTS, txt("")))
+        self.query_one(SeatPicture).sizes = None
+        self.query_one(PlateGrid).plate = None
+        self.show_title()
+        self.sentence = TEACHES.format(name=self.session.setter)
+        self._show_told()
 
     def last_view(self) -> "NowView | None":
         """What is shown."""
