@@ -39,7 +39,14 @@ from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put
 from platebook.services.findings import FindingsWithValues, findings_with_values
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
-from platebook.services.people import AtTheBench, InView, at_the_bench, class_in_view, view_class
+from platebook.services.people import (
+    AtTheBench,
+    InView,
+    at_the_bench,
+    class_in_view,
+    seat_new,
+    view_class,
+)
 from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
 from platebook.services.session import Session
@@ -50,7 +57,6 @@ from platebook.services.setters import (
     begin,
     first_offers,
     switch_setter,
-    switch_to_new,
     turn_seats,
 )
 from platebook.services.sharing.let_in import let_in_from_folder
@@ -184,7 +190,7 @@ class SessionOfAnEvening(BenchSession):
             record: self._record,
             redo: lambda: "Put back: the attempt of 18:42.",
             switch_setter: self._seat,
-            switch_to_new: self._seat_new,
+            seat_new: self._seat_new,
             seeing_view: bench.some_plates_to_see,
             judge_plate: self._judge_plate,
             keep_reference: self._keep_reference,

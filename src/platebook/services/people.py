@@ -8,10 +8,11 @@ from dataclasses import dataclass, field
 
 from platebook.logbook import Logbook, defaults
 from platebook.practice.records import ClassTerm
+from platebook.services.classes.enrolment import Listed, join_class
 from platebook.services.classes.terms import IN_VIEW, Roll, roll_of, term_in_words
 from platebook.services.doubles import Pair, doubles
 from platebook.services.session import Session, opened, today_at
-from platebook.services.setters import ListedSetter, list_setters
+from platebook.services.setters import ListedSetter, add_setter, list_setters, switch_setter
 from platebook.services.sharing.let_in import waiting_people
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.services.teachers import ListedTeacher, list_teachers
@@ -84,3 +85,11 @@ def view_class(session: Session, class_id: str | None) -> InView:
     with opened(session) as book:
         book.tell(defaults.set_default, IN_VIEW, class_id)
     return class_in_view(session)
+
+
+def seat_new(session: Session, name: str) -> Session:
+    """The session of a person who is added by this name; they come into the class in view."""
+    added, in_view = add_setter(session, name), class_in_view(session)
+    if in_view.class_id is not None:
+        join_class(session, in_view.class_id, Listed(known=(added.setter_id or "",)))
+    return switch_setter(session, added.setter_id or "")

@@ -314,7 +314,7 @@ COMMANDS = (
     Command("shared", ("a",), "all share", "What goes with failure in the class.", ("class",), 4),
     Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
     Command("clear", ("escape",), "back", "Stop the reading; take the digit back.", ("class",), 3),
-    Command("classes", ("g",), "which", "Another class, or everyone.", ("class", "setters"), 5),
+    Command("classes", ("g",), "classes", "Another class, or everyone.", ("class", "setters"), 2),
     Command("new_class", ("m",), "new class", "Make a class from a list of names.", ("class",), 6),
     Command("compare", ("d",), "terms", "This term beside the ones before.", ("class",), 7),
     Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),

@@ -207,7 +207,7 @@ class FirstRunScreen(BenchScreen[str]):
             self.ask(partial(self.session.sit_down, begin_with_file, file), self.Begun)
             return
         name = self.query_one("#name", Input).value.strip()
-        if name.casefold().endswith(SHEETS):
+        if ROLES[self.role] == "sets" and name.casefold().endswith(SHEETS):
             self.sheet, name = name, ""
         course = self.courses[self.course].id if self.courses else None
         tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]

@@ -10,8 +10,8 @@ from textual.widgets import Input
 from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of
 from platebook.services.doubles import Pair, unite
-from platebook.services.people import AtTheBench, at_the_bench
-from platebook.services.setters import ListedSetter, switch_setter, switch_to_new, turn_seats
+from platebook.services.people import AtTheBench, at_the_bench, seat_new
+from platebook.services.setters import ListedSetter, switch_setter, turn_seats
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.services.teachers import ListedTeacher, add_teacher, switch_teacher
@@ -157,7 +157,7 @@ class SettersScreen(BenchScreen[bool]):
             self._ask_no_name()
             self.ask(lambda: f"{session.call(add_teacher, name).name} teaches.", self.Turned)
         else:
-            self.ask(partial(self.session.sit_down, switch_to_new, event.value), self.Seated)
+            self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
 
     def action_choose(self) -> None:
         """Let the person marked sit down."""

@@ -166,7 +166,7 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
 def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed) -> str:
     """`new_class` from what was typed for `name`, `begins` and `ends`; it is in view then."""
     details = Details(
-        begins=_day("first day", typed.get("begins", "")),
+        begins=_day("first day", typed.get("begins", "")) or today_at(session),
         ends=_day("last day", typed.get("ends", "")),
     )
     done = new_class(session, typed.get("name", ""), listed, details)
