@@ -82,6 +82,10 @@ class DraftsInMemory:
         found, self.left_behind = self.left_behind, None
         return found
 
+    def waiting_for_others(self) -> tuple[str, ...]:
+        """Nobody else left any."""
+        return ()
+
     def clear(self) -> None:
         """Forget the draft."""
         self.kept = None
@@ -111,6 +115,7 @@ class SessionOfAnEvening(BenchSession):
     again: tuple[AgainRow, ...] = bench.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
+    setter_id: str | None = "s1"
     invented: bool = False
     fault: Exception | None = None
     trials: tuple[Trial, ...] = ()
@@ -304,12 +309,13 @@ class SessionOfAnEvening(BenchSession):
         return Inspected(look, self.setter, ("good",), ())
 
     def _seat(self, setter_id: str) -> None:
+        self.setter_id = setter_id
         self.setter = next(
             person.setter.name for person in self.everyone if person.setter.setter_id == setter_id
         )
 
     def _seat_new(self, name: str) -> None:
-        self.setter = name
+        self.setter, self.setter_id = name, f"new {name}"
 
     def _practise(self, *, grade: str | None, exercise: str | None) -> Chosen:
         self._called("practise")

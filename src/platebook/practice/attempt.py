@@ -94,6 +94,9 @@ class Attempt:
     stone_depth_mm: float | None = None
     stone_crown_mm: float | None = None
     stone_girdle: str | None = None
+    stone_girdle_min_mm: float | None = None
+    stone_girdle_max_mm: float | None = None
+    stone_table_off_mm: float | None = None
     stone_uses: int | None = None
     stone_checked: bool | None = None
     hand_cut: bool | None = None

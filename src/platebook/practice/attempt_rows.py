@@ -34,6 +34,7 @@ _NOT_ABOVE = (
     ("stone_diameter_min_mm", "stone_diameter_max_mm"),
     ("stone_depth_mm", "stone_diameter_mm"),
     ("stone_crown_mm", "stone_depth_mm"),
+    ("stone_girdle_min_mm", "stone_girdle_max_mm"),
 )
 
 

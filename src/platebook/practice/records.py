@@ -186,7 +186,7 @@ class Draw(Value):
     """One attempt drawn out of `pool`, in which every attempt was as likely as any other.
 
     `pool` holds the ids that were drawn from and `seed` the text that decided, so that anybody can
-    draw it again (`platebook.advice.inspection_queue`). `drawn` is when, with its offset.
+    draw it again (`platebook.advice.draws`). `drawn` is when, with its offset.
     """
 
     draw_id: str | None = None
