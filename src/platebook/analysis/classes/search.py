@@ -29,7 +29,7 @@ from platebook.analysis.models.bayes_factors import (
     Prior,
     cell,
 )
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import ANY, LEAST_EVENTS, attempt_log
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt

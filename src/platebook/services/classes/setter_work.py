@@ -43,7 +43,7 @@ from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.measurements.seat_readings import corrected_seats
 from platebook.analysis.models.bayes_factors import Cell, Key
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.columns import Column
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import PlainRows, plain_rows
