@@ -9,9 +9,8 @@ from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
-from platebook.reports.text.figures import count_of, with_interval
+from platebook.reports.text.figures import FINDINGS, count_of, with_interval
 
-MOST_SHARED = 3
 DASH = "–"
 
 
@@ -58,8 +57,8 @@ def class_html(answers: ClassAnswers) -> str:
             for setter in answers.standings
         ],
         "common": [
-            f"{lead.sentence} It holds for {lead.holds_for} of {lead.of_setters}."
-            for lead in answers.findings.common[:MOST_SHARED]
+            f"{FINDINGS[one.status].title}: {one.sentence} {' '.join(one.notes)}"
+            for one in answers.findings.common
         ],
         "used": answers.used,
         "caution": answers.caution,
