@@ -33,7 +33,7 @@ from platebook.services.classes.inspections import Inspected, Signed, class_now,
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
-from platebook.services.findings import FindingsWithValues, findings_with_values
+from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
@@ -279,8 +279,9 @@ class SessionOfAnEvening(BenchSession):
         seen = {name for name, _, _ in self.looked}
         return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
 
-    def _class_findings(self, *, watch: Watch) -> ClassFindings:
+    def _class_findings(self, *, asked: Asked, watch: Watch) -> ClassFindings:
         self.take_long(watch)
+        self.calls.append(f"class findings {asked.text}".strip())
         return self.class_found
 
     def _inspect(self, attempt_id: str, result: str, *, severity: str, comment: str) -> Inspected:
@@ -347,8 +348,8 @@ class SessionOfAnEvening(BenchSession):
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
 
-    def _findings(self, *, everything: bool) -> FindingsWithValues:
-        self.calls.append("all findings" if everything else "findings")
+    def _findings(self, *, asked: Asked) -> FindingsWithValues:
+        self.calls.append(f"{asked.text} findings".strip())
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
         drawn = (*self.found.findings, *self.found.retired)

@@ -285,7 +285,7 @@ COMMANDS = (
         ("a",),
         "all",
         "All attempts, or the latest 400 of the last twelve months.",
-        ("findings",),
+        ("findings", "shared"),
         1,
     ),
     Command(
