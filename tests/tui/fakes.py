@@ -36,7 +36,7 @@ from platebook.services.classes.second_look import AgainRow, SecondLook, judge_a
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.doubles import Pair, unite
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
-from platebook.services.findings import FindingsWithValues, findings_with_values
+from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.people import (
@@ -95,6 +95,10 @@ class DraftsInMemory:
         found, self.left_behind = self.left_behind, None
         return found
 
+    def waiting_for_others(self) -> tuple[str, ...]:
+        """Nobody else left any."""
+        return ()
+
     def clear(self) -> None:
         """Forget the draft."""
         self.kept = None
@@ -124,6 +128,7 @@ class SessionOfAnEvening(BenchSession):
     again: tuple[AgainRow, ...] = bench.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
+    setter_id: str | None = "s1"
     invented: bool = False
     fault: Exception | None = None
     trials: tuple[Trial, ...] = ()
@@ -329,9 +334,10 @@ class SessionOfAnEvening(BenchSession):
     def _begin_with_file(self, typed: str) -> None:
         self.calls.append(f"begin with {typed}")
 
-    def _class_findings(self, group: str | None, *, watch: Watch) -> ClassFindings:
+    def _class_findings(self, group: str | None, *, asked: Asked, watch: Watch) -> ClassFindings:
         self.called_for = group
         self.take_long(watch)
+        self.calls.append(f"class findings {asked.text}".strip())
         return self.class_found
 
     def _inspect(self, attempt_id: str, result: str, *, severity: str, comment: str) -> Inspected:
@@ -360,12 +366,13 @@ class SessionOfAnEvening(BenchSession):
         return Inspected(look, self.setter, ("good",), ())
 
     def _seat(self, setter_id: str) -> None:
+        self.setter_id = setter_id
         self.setter = next(
             person.setter.name for person in self.everyone if person.setter.setter_id == setter_id
         )
 
     def _seat_new(self, name: str) -> None:
-        self.setter = name
+        self.setter, self.setter_id = name, f"new {name}"
 
     def _practise(self, *, grade: str | None, exercise: str | None) -> Chosen:
         self._called("practise")
@@ -397,8 +404,8 @@ class SessionOfAnEvening(BenchSession):
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
 
-    def _findings(self, *, everything: bool) -> FindingsWithValues:
-        self.calls.append("all findings" if everything else "findings")
+    def _findings(self, *, asked: Asked) -> FindingsWithValues:
+        self.calls.append(f"{asked.text} findings".strip())
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
         drawn = (*self.found.findings, *self.found.retired)

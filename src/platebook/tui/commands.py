@@ -280,6 +280,7 @@ COMMANDS = (
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
     Command("sheet", ("i",), "bring in", "Bring in a CSV or XLSX sheet.", ("log",), 9),
+    Command("own", ("m",), "my columns", "Your own columns, or those of the record.", ("log",)),
     Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
     Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
     Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
@@ -289,7 +290,7 @@ COMMANDS = (
         ("a",),
         "all",
         "All attempts, or the latest 400 of the last twelve months.",
-        ("findings",),
+        ("findings", "shared"),
         1,
     ),
     Command(

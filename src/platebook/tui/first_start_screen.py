@@ -112,8 +112,13 @@ class FirstRunScreen(BenchScreen[str]):
 
     @on(Input.Submitted)
     def action_go_on(self) -> None:
-        """The next question; after the last one, set up. Who only teaches has one."""
-        if self.step < len(STEPS) - 1 and ROLES[self.role] != "teaches" and not self._file():
+        """The next question; after the last one, and for a sheet, set up at once.
+
+        Who only teaches, or has a start file, has one question.
+        """
+        sheet = self.query_one("#name", Input).value.strip().casefold().endswith(SHEETS)
+        at_once = sheet or ROLES[self.role] == "teaches" or self._file()
+        if self.step < len(STEPS) - 1 and not at_once:
             self.step += 1
             self.set_focus(None)
             self.show()

@@ -97,7 +97,9 @@ def preview(
         return Preview(len(attempts), grouped(told))
     watch(0, 0)
     ready = prepared(session, book, _named(attempts, look))
-    told = (*told, *(_located(p, table) for p in ready.problems))
+    # Whose the rows are was asked a moment ago: that the person is new is no news.
+    said = () if not look.whose else ("setter",)
+    told = (*told, *(_located(p, table) for p in ready.problems if p.field not in said))
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
     rows = _sorted(book, ready.attempts, table)
