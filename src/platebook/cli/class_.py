@@ -63,6 +63,7 @@ add_commands(command)
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
@@ -85,7 +86,8 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     page(
         session,
         (
-            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} {p.attempts:>5} attempts"
+            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} "
+            f"{count_of(p.attempts, 'attempt'):>14}"
             f"{'' if p.setter.active else '  away'}"
             for p in members
         ),

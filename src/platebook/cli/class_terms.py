@@ -77,7 +77,7 @@ def _people(function: Function) -> Function:
 
 def add_commands(group: click.Group) -> None:
     """Put these commands into `platebook class`."""
-    for command in (new, list_, edit, add, remove, end):
+    for command in (new, list_, edit, add, remove, end, start):
         group.add_command(command)
 
 
@@ -197,6 +197,33 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
     with in_session(ctx) as session:
         done = end_class(session, name, on=None if on is None else on.date())
     _tell(done, None, as_json=as_json)
+
+
+@click.command("start")
+@click.argument("folder", type=click.Path(path_type=Path))
+@click.option("--group", "name", required=True, metavar="CLASS", help="For whom: a class.")
+@click.option("--share", metavar="PLACE", default="", help="Where they share, as they reach it.")
+@logbook_option
+@json_option
+@click.pass_context
+def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
+    """Write a start file into FOLDER for each member of a class; they open it to begin."""
+    from platebook.services.sharing.start_files import write_start_files
+
+    with in_session(ctx) as session:
+        written = write_start_files(session, name, folder, share)
+    if as_json:
+        print_json(
+            {
+                "files": [
+                    {"file": str(each.file), "setter_id": each.setter_id, "name": each.name}
+                    for each in written
+                ]
+            }
+        )
+        return
+    files = "1 start file" if len(written) == 1 else f"{len(written)} start files"
+    tell(f"{files} in {folder}. Each student opens theirs: platebook begin FILE")
 
 
 @click.command("list")

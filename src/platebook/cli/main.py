@@ -107,6 +107,9 @@ COMMANDS = {
     "export": CommandEntry(
         "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
     ),
+    "begin": CommandEntry(
+        "platebook.cli.begin:command", "Begin with the start file your teacher gave you."
+    ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
     "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),
     "backup": CommandEntry(
