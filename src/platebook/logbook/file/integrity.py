@@ -111,10 +111,10 @@ def _as_made() -> tuple[dict[str, set[tuple[str, str, int, int]]], dict[str, str
 def _descriptions(db: Database) -> dict[str, str]:
     """How the file describes its tables, indexes and triggers, but for spaces and quotes."""
     rows = db.execute(
-        "SELECT name, sql FROM sqlite_master WHERE type <> 'view' AND sql IS NOT NULL"
-        " AND name NOT LIKE 'sqlite_%'"
+        "SELECT name, type || ' ' || tbl_name || ' ' || coalesce(sql, '') FROM sqlite_master"
+        " WHERE type <> 'view'"
     )
-    return {name: re.sub(r'[\s"]+', "", sql) for name, sql in rows.fetchall()}
+    return {name: re.sub(r'[\s"]+', "", words) for name, words in rows.fetchall()}
 
 
 def _steps_taken(db: Database) -> set[str]:
