@@ -237,6 +237,8 @@ def _seeing(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("seeing", "show")
 
 
+TEACHES = ("teacher", "add", "Isolde Crane")
+THURSDAY = ("class", "new", "Thursday", "Ada Quill", "Cleo Vane", "--begins", "2026-01-08")
 SEEN = ("seeing", "keep", "R", "1=good", "2=loose 2", "3=gap", "4=good")
 PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
@@ -260,6 +262,15 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
         "seeing", "judge", "R", "1=good", "2=good", "3=gap", "4=good", first=SEEN
     ),
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
+    "teacher add": _ada_asks("teacher", "add", "Isolde Crane"),
+    "teacher edit": _ada_asks("teacher", "edit", "Isolde Crane", "--away", first=TEACHES),
+    "teacher list": _ada_asks("teacher", "list", first=TEACHES),
+    "class new": _ada_asks(*THURSDAY),
+    "class list": _ada_asks("class", "list", first=THURSDAY),
+    "class add": _ada_asks("class", "add", "Thursday", "Bram Osk", first=THURSDAY),
+    "class remove": _ada_asks("class", "remove", "Thursday", "Ada Quill", first=THURSDAY),
+    "class edit": _ada_asks("class", "edit", "Thursday", "--evening", "thursday", first=THURSDAY),
+    "class end": _ada_asks("class", "end", "Thursday", first=THURSDAY),
     "class roster": _class_asks("roster"),
     "class progress": _class_asks("progress"),
     "class findings": _class_asks("findings"),

@@ -11,11 +11,11 @@ from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_csv, write_csv
-from platebook.exchange.answers import Answers
 from platebook.exchange.csv_file import read_csv_sheets
 from platebook.exchange.encodings import likely_encodings
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.table import attempts_in, table_of
+from platebook.exchange.sheets.answers import Answers
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import choices, fields

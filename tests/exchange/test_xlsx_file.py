@@ -17,8 +17,8 @@ from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_xlsx, write_xlsx
-from platebook.exchange.answers import Answers
-from platebook.exchange.meaning import TableMeaning
+from platebook.exchange.sheets.answers import Answers
+from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.xlsx_writer import Beside
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField

@@ -16,7 +16,7 @@ from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
 from platebook.practice.records import Inspection, Plate, SignOff
-from platebook.services.answers import FindingsWithValues, findings_with_values, progress
+from platebook.services.answers import progress
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -33,6 +33,7 @@ from platebook.services.classes.inspections import Inspected, Signed, class_now,
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.findings import FindingsWithValues, findings_with_values
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch

@@ -64,7 +64,13 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
         people = list_setters(session)
     if as_json:
         rows = [
-            {**p.setter.model_dump(mode="json"), "attempts": p.attempts, "in_use": p.in_use}
+            {
+                **p.setter.model_dump(mode="json"),
+                "group": p.group,
+                "classes": list(p.classes),
+                "attempts": p.attempts,
+                "in_use": p.in_use,
+            }
             for p in people
         ]
         print_json({"setters": rows})
@@ -76,22 +82,29 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
         session,
         (
             f"{'*' if p.in_use else ' '} {p.setter.name:<24} {p.attempts:>5} attempts  "
-            f"{p.setter.group}".rstrip()
+            f"{', '.join(p.classes) or p.group}".rstrip()
             for p in people
         ),
     )
 
 
 @command.command("use")
-@click.argument("name")
+@click.argument("name", required=False)
+@click.option("--nobody", is_flag=True, help="Nobody is in use from now on.")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, name: str) -> None:
-    """Make this setter (name or id) the one in use."""
-    from platebook.services.setters import use_setter
+def use(ctx: click.Context, *, name: str | None, nobody: bool) -> None:
+    """Make this setter (name or id) the one in use, or nobody."""
+    from platebook.services.setters import use_nobody, use_setter
 
+    if nobody == (name is not None):
+        raise click.UsageError("give a NAME, or --nobody")
     with in_session(ctx) as session:
-        tell(f"In use: {use_setter(session, name).name}")
+        if name is None:
+            use_nobody(session)
+            tell("Nobody is in use.")
+        else:
+            tell(f"In use: {use_setter(session, name).name}")
 
 
 @command.command("edit")

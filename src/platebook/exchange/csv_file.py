@@ -15,9 +15,9 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import UTC, tzinfo
 
 from platebook.exchange.encodings import decoded
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.sheet import Known, Read, Record, Sheet, heading_place
-from platebook.exchange.table import attempts_in, table_of
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.sheet import Known, Read, Record, Sheet, heading_place
+from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.course import Course
@@ -116,7 +116,7 @@ def read_csv_sheets(data: bytes, reading: TableMeaning = _PLAINLY) -> Read:
         return (), problems
     head, *below = records[place:]
     numbered = [(n, record) for n, record in enumerate(below, 1) if not record.empty]
-    rows = tuple(Record(r.line, tuple([_unguard(cell) for cell in r.cells])) for _, r in numbered)
+    rows = tuple(Record(record.line, _unguarded(record.cells)) for _, record in numbered)
     return (Sheet(head, rows, tuple(n for n, _ in numbered)),), problems
 
 
@@ -171,5 +171,5 @@ def _guard(text: str) -> str:
     return f"'{text}" if _GUARDED.match(text) and not _NUMBER.fullmatch(text) else text
 
 
-def _unguard(cell: str) -> str:
-    return cell[1:] if cell.startswith("'") and _GUARDED.match(cell) else cell
+def _unguarded(cells: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple([c[1:] if c[:1] == "'" and _GUARDED.match(c) else c for c in cells])

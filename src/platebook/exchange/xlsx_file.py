@@ -21,9 +21,16 @@ from openpyxl.cell.read_only import ReadOnlyCell
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet._reader import WorkSheetParser
 
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.sheet import Known, Read, Record, Sheet, column_letters, heading_place
-from platebook.exchange.table import attempts_in, table_of
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.sheet import (
+    Known,
+    Read,
+    Record,
+    Sheet,
+    column_letters,
+    heading_place,
+)
+from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem
 from platebook.practice.text import as_text

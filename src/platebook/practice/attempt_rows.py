@@ -34,6 +34,7 @@ _NOT_ABOVE = (
     ("stone_diameter_min_mm", "stone_diameter_max_mm"),
     ("stone_depth_mm", "stone_diameter_mm"),
     ("stone_crown_mm", "stone_depth_mm"),
+    ("stone_girdle_min_mm", "stone_girdle_max_mm"),
 )
 
 
@@ -104,6 +105,10 @@ class _Reader:
         self._extra = {field.name: field for field in (*own, SHEET_ROW)}
         self._row_of_id: dict[str, int] = {}
         self._unknown: set[str] = set()
+        # Most cells of a sheet say what one above them said: each text is read once a field.
+        self._on_one_line = (self._fields.keys() | self._extra.keys()) - {"note"}
+        self._cleaned: dict[str, str] = {}
+        self._read_before: dict[tuple[str, str], tuple[object, str]] = {}
 
     def read(self, number: int, row: Row) -> Attempt | None:
         """The attempt of one row, or None where it is empty or has a problem."""
@@ -125,6 +130,13 @@ class _Reader:
         """The clean text of each known field that is not empty."""
         texts: dict[str, str] = {}
         for name, value in row.items():
+            if name in self._on_one_line and isinstance(value, str):
+                bare = self._cleaned.get(value)
+                if bare is None:
+                    bare = self._cleaned[value] = clean(value)
+                if bare:
+                    texts[name] = bare
+                continue
             if name not in self._fields and name not in self._extra:
                 self._report_unknown(number, name, value)
                 continue
@@ -171,6 +183,12 @@ class _Reader:
         return values
 
     def _read(self, name: str, text: str) -> tuple[object, str]:
+        read = self._read_before.get((name, text))
+        if read is None:
+            read = self._read_before[name, text] = self._read_first(name, text)
+        return read
+
+    def _read_first(self, name: str, text: str) -> tuple[object, str]:
         if name in self._extra:
             return _read_extra(self._extra[name], text)
         kind = self._fields[name].type

@@ -301,9 +301,8 @@ COMMANDS = (
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
     Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 4),
     Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",)),
-    Command(
-        "inspect", ("i",), "inspect", "The queue of what to look at, or the class.", ("class",), 1
-    ),
+    Command("queue", ("q",), "queue", "What to look at and why, or the class.", ("class",), 1),
+    Command("order", ("o",), "order", "The queue by weight, or by student.", ("class",), 5),
     Command("sign_off", ("s",), "sign off", "Sign off the grade that waits for it.", ("class",), 4),
     Command("record", ("enter",), "record", "Record the look without a comment.", ("class",)),
     Command("write", ("w",), "comment", "Write a comment of your own to the look.", ("class",)),

@@ -17,7 +17,7 @@ from platebook.logbook.revisions import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.records import Inspection
-from platebook.services.session import Refused, Session, opened, signed_name
+from platebook.services.session import Refused, Session, opened, signed_name, signers
 
 PAGE = 200
 SHORTEST_ENDING = 4
@@ -164,15 +164,13 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
 def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]:
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
     with opened(session, make=False) as book:
-        setters = book.ask(setter_records.setters)
+        known = signers(book)
         looks = [
             i
             for i in book.ask(setter_records.inspections, attempt.setter_id)
             if i.attempt_id == attempt.attempt_id
         ]
-    return tuple(
-        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in looks
-    )
+    return tuple(i.model_copy(update={"inspector": signed_name(known, i.inspector)}) for i in looks)
 
 
 def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:

@@ -42,7 +42,7 @@ def bare(text: str) -> str:
 
 @functools.cache
 def _rows() -> tuple[Mapping[str, str], ...]:
-    file = resources.files("platebook.exchange").joinpath("data", "words.csv")
+    file = resources.files("platebook.exchange.sheets").joinpath("data", "words.csv")
     return tuple(csv.DictReader(file.read_text(encoding="utf-8").splitlines()))
 
 

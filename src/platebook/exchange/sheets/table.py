@@ -8,13 +8,14 @@ import dataclasses
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from platebook.exchange.answers import ABOVE
-from platebook.exchange.cells import CellReader
-from platebook.exchange.meaning import TableMeaning, key_of, names_by_key
-from platebook.exchange.questions import Question
-from platebook.exchange.sheet import Read, Record
-from platebook.exchange.understanding import Understanding, nearest, reader_of, understand
-from platebook.exchange.words import OFFSET, ROW_ID, TIME
+from platebook.exchange.sheets.answers import ABOVE
+from platebook.exchange.sheets.cells import CellReader
+from platebook.exchange.sheets.headings import reader_of
+from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
+from platebook.exchange.sheets.questions import Question
+from platebook.exchange.sheets.sheet import Read, Record
+from platebook.exchange.sheets.understanding import Understanding, nearest, understand
+from platebook.exchange.sheets.words import OFFSET, ROW_ID, TIME
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.course import SHEET_ROW, ExtraField, with_extra
