@@ -72,14 +72,22 @@ def test_a_pair_that_is_true_by_definition_is_no_cell() -> None:
 
 
 def test_weights_follow_the_map() -> None:
-    """Strong 3, usual 2, weak 1.3, not in the map 0.4; the form the map does not name a fifth."""
+    """Strong 3, usual 2, not in the map 0.4; the form that the map does not name two fifths."""
     assert [
         _cell("clearance_mm", "loose").weight,
         _cell("clearance_mm", "high").weight,
-        _cell("clearance_mm", "low").weight,
-        _cell("clearance_mm", "marred").weight,
+        _cell("hammer_g", "loose").weight,
         _cell("clearance_mm", "loose", "distance").weight,
-    ] == pytest.approx([3.0, 2.0, 1.3, 0.4, 0.6])
+    ] == pytest.approx([3.0, 2.0, 0.4, 1.2])
+
+
+def test_a_defect_weighs_by_how_often_it_fails() -> None:
+    """Three in four failures are loose, one in four high; what never fails weighs a quarter."""
+    shares = {"loose": 0.75, "high": 0.25}
+    cells = [cell(_candidate("clearance_mm"), name, shares) for name in ("loose", "high", "low")]
+    assert [one.weight for one in cells if one is not None] == pytest.approx(
+        [1.5 * 3.0, 0.5 * 2.0, 0.25 * 1.3]
+    )
 
 
 def test_failure_as_a_whole_is_expected_from_its_defects() -> None:

@@ -6,11 +6,9 @@ stand first.
 """
 
 import functools
-from collections import Counter
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 import numpy as np
 
@@ -125,23 +123,14 @@ def _join(by_part: Sequence[Scores]) -> Scores:
     return Scores(np.hstack([s.u for s in by_part]), np.hstack([s.v for s in by_part]))
 
 
-class MakeCell(Protocol):
-    """Gives the cell of a candidate with its prior; None where the pair is not asked about."""
-
-    def __call__(self, candidate: Candidate, *, levels: int) -> Cell | None:
-        """`levels` is how many level columns share the variable's weight."""
+MakeCell = Callable[[Candidate], Cell | None]
+"""Gives the cell of a candidate with its prior; None where the pair is not asked about."""
 
 
 def placed_cells(group: Group, make: MakeCell) -> PlacedCells:
     """The cells that `make` gives for a group's candidates, each with its column there."""
-    levels = Counter(c.column.variable for c in group.candidates if c.column.kind == "level")
-    placed: list[tuple[int, Cell]] = []
-    for place, candidate in enumerate(group.candidates):
-        share = levels[candidate.column.variable] if candidate.column.kind == "level" else 1
-        cell = make(candidate, levels=share)
-        if cell is not None:
-            placed.append((place, cell))
-    return tuple(placed)
+    made = ((place, make(candidate)) for place, candidate in enumerate(group.candidates))
+    return tuple((place, cell) for place, cell in made if cell is not None)
 
 
 def rank(prior: Prior, observed: Scores) -> tuple[Ranked, ...]:
