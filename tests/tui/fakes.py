@@ -16,7 +16,7 @@ from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
 from platebook.practice.records import Inspection, Plate, SignOff
-from platebook.services.answers import FindingsWithValues, findings_with_values, progress
+from platebook.services.answers import progress
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -33,6 +33,7 @@ from platebook.services.classes.inspections import Inspected, Signed, class_now,
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.findings import FindingsWithValues, findings_with_values
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
@@ -81,6 +82,10 @@ class DraftsInMemory:
         found, self.left_behind = self.left_behind, None
         return found
 
+    def waiting_for_others(self) -> tuple[str, ...]:
+        """Nobody else left any."""
+        return ()
+
     def clear(self) -> None:
         """Forget the draft."""
         self.kept = None
@@ -110,6 +115,7 @@ class SessionOfAnEvening(BenchSession):
     again: tuple[AgainRow, ...] = bench.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
+    setter_id: str | None = "s1"
     invented: bool = False
     fault: Exception | None = None
     trials: tuple[Trial, ...] = ()
@@ -303,12 +309,13 @@ class SessionOfAnEvening(BenchSession):
         return Inspected(look, self.setter, ("good",), ())
 
     def _seat(self, setter_id: str) -> None:
+        self.setter_id = setter_id
         self.setter = next(
             person.setter.name for person in self.everyone if person.setter.setter_id == setter_id
         )
 
     def _seat_new(self, name: str) -> None:
-        self.setter = name
+        self.setter, self.setter_id = name, f"new {name}"
 
     def _practise(self, *, grade: str | None, exercise: str | None) -> Chosen:
         self._called("practise")

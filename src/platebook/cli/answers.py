@@ -48,7 +48,7 @@ def findings_command(
 ) -> None:
     """What goes with failure: worth watching, well supported, and what could not be judged."""
     from platebook.reports.text.analysis_text import findings_lines, trial_lines
-    from platebook.services.answers import findings, findings_with_values, trials_of
+    from platebook.services.findings import findings, findings_with_values, trials_of
 
     if since is not None and everything:
         raise click.UsageError("--since and --all are two different questions; ask one.")

@@ -19,11 +19,12 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.course_file import shipped_courses
 from platebook.practice.revision import Bundle
-from platebook.services.answers import basis_of, findings, prior_in, sums_for
+from platebook.services.answers import basis_of, prior_in, sums_for
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_answers import class_findings, class_so_far, eyes, keep_priors
 from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import inspect, queue
+from platebook.services.findings import findings
 from platebook.services.session import Refused, Session, opened
 from platebook.services.setters import add_setter, change_setter, follow_course
 

@@ -190,6 +190,14 @@ def _minus(left: float | None, right: float | None) -> float | None:
     return (_micrometres(left) - _micrometres(right)) / 1000
 
 
+def _uneven(thin: float | None, thick: float | None) -> float | None:
+    """How much thicker a girdle is at its thickest; a knife edge is no thickness, and counts."""
+    ends = (thin, thick)
+    if any(mm is not None and not 0 <= mm < math.inf for mm in ends):
+        return None
+    return _minus(thick, thin)
+
+
 def _ratio(part: float | None, whole: float | None) -> float | None:
     return round(part / whole, _RATIO_DECIMALS) if part is not None and whole is not None else None
 
@@ -221,6 +229,7 @@ def derived(attempt: Attempt) -> Mapping[str, float]:
         "culet_clearance_mm": _minus(thickness, lengths.get("stone_depth_mm")),
         "ovality_mm": _minus(largest, smallest),
         "lobed_mm": _minus(lengths.get("stone_hole_mm"), largest or stone),
+        "girdle_uneven_mm": _uneven(attempt.stone_girdle_min_mm, attempt.stone_girdle_max_mm),
         "curve_drop_mm": _curve_drop(attempt.curve, lengths.get("curve_radius_mm"), stone),
     }
     return {name: value for name, value in dimensions.items() if value is not None}
@@ -376,13 +385,15 @@ def _target(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
     return variable(column.variable).target
 
 
+@functools.lru_cache(maxsize=8)
 def columns(
     log: AttemptLog, course: Course | None = None, *, wanted: Wanted = None
 ) -> tuple[Column, ...]:
     """All columns with at least one value; a raw one gives way to what is derived from it.
 
     Those of the `wanted` variables alone, the fields that came with the rows left out, where some
-    are named.
+    are named. Those of the logs asked last are remembered: one log is asked what goes with failure,
+    and then for the values and the picture behind each finding.
     """
     rows = log.attempts
     reach = wanted and wanted | {variable(name).instead for name in wanted}

@@ -24,8 +24,9 @@ import numpy as np
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.class_standing import SetterLine, standing_of
+from platebook.advice.draws import next_draw, open_draws
 from platebook.advice.exercise import Choice
-from platebook.advice.inspection_queue import Waiting, next_draw, open_draws, waiting
+from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.agreement import Agreement, agreement
 from platebook.analysis.classes.search import (
@@ -180,7 +181,7 @@ def line_of(log: SetterLog) -> Line:
     eye = agreement(log.as_judged_then(attempts), looks, failure_from=log.course.failure_from)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs, curves=False)
     waits = waiting(log.course, attempts, looks, standing, drawn)
-    wanted = {waits.last, *(row.attempt_id for row in waits.found)}
+    wanted = {waits.last, *waits.drawn, *(reason.attempt_id for reason in waits.found)}
     return Line(
         standing=standing_of(log.setter, log.course, attempts, standing, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),

@@ -12,8 +12,8 @@ from platebook.advice.blocks import settles
 from platebook.analysis.findings.results import ClockPattern
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import FINDINGS, RETIRED
-from platebook.services.answers import FindingsWithValues, findings_with_values
 from platebook.services.choices import Chosen, settle
+from platebook.services.findings import FindingsWithValues, findings_with_values
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
