@@ -17,6 +17,7 @@ from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
+from tests.simulated.nothing import EIGHT_STONES
 from tests.simulated.planted import RATES, Cause, Plan, planted
 
 from bench.findings import IN_THE_MAP, MAIN_RATE, METHODS, OTHER_RATES, SEED, Tally, share
@@ -25,19 +26,10 @@ from platebook.analysis.variables.columns import LEAST_OF_A_LEVEL, variable
 from platebook.practice.attempt import Attempt
 
 ATTEMPTS = 80
-STONES = {
-    "cubic zirconia": 0.20,
-    "sapphire": 0.17,
-    "spinel": 0.15,
-    "moissanite": 0.12,
-    "topaz": 0.10,
-    "garnet": 0.09,
-    "peridot": 0.09,
-    "opal": 0.08,
-}
-"""Eight stones as they come, and how often; opal is the rare one."""
+SHARES = (0.20, 0.17, 0.15, 0.12, 0.10, 0.09, 0.09, 0.08)
+"""How often each of eight stones comes; the last one is the rare one."""
 
-RARE, RARE_LOG_ODDS = "opal", math.log(10.0)
+RARE, RARE_LOG_ODDS = EIGHT_STONES[-1], math.log(10.0)
 DEFECTS = ("chipped", "loose", "tilted", "marred", "high")
 
 Log = Sequence[Attempt]
@@ -68,10 +60,10 @@ def ordinary_defect(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]
 
 
 def _stones(seed: Seed) -> list[str]:
-    rng, names = np.random.default_rng([*seed, 88]), list(STONES)
+    rng = np.random.default_rng([*seed, 88])
     while True:
-        places = rng.choice(len(STONES), size=ATTEMPTS, p=list(STONES.values()))
-        drawn = [names[place] for place in places]
+        places = rng.choice(len(EIGHT_STONES), size=ATTEMPTS, p=SHARES)
+        drawn = [EIGHT_STONES[place] for place in places]
         if drawn.count(RARE) >= LEAST_OF_A_LEVEL:
             return drawn
 
