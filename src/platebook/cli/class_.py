@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.class_terms import add_commands
 from platebook.cli.options import (
     in_session,
     json_option,
@@ -23,8 +24,8 @@ from platebook.cli.window_options import asked_for, window_options
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-NOBODY = "Nobody is in the class yet: platebook setter add NAME --group GROUP."
-group_option = click.option("--group", help="One group of the logbook; everyone where left out.")
+NOBODY = "Nobody is in the class yet: platebook class new NAME --from list.csv."
+group_option = click.option("--group", help="One class of the logbook; everyone where left out.")
 cluster_option = click.option(
     "--cluster", metavar="ADDRESS", help="Work on the machines of this Dask scheduler."
 )
@@ -51,7 +52,10 @@ def kept_so_far(work: Work) -> str:
 
 @click.group("class")
 def command() -> None:
-    """The same answers over a class, its roster, and the inspection queue."""
+    """Classes and who is in them, the same answers over a class, and the inspection queue."""
+
+
+add_commands(command)
 
 
 @command.command("roster")
@@ -61,12 +65,21 @@ def command() -> None:
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
         members = roster_of(session, group)
     if as_json:
-        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in members]
+        people = [
+            {
+                **p.setter.model_dump(mode="json"),
+                "group": p.group,
+                "classes": list(p.classes),
+                "attempts": p.attempts,
+            }
+            for p in members
+        ]
         print_json({"setters": people})
         return
     if not members:
@@ -75,7 +88,8 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     page(
         session,
         (
-            f"{p.setter.name:<24} {p.setter.group:<24} {p.attempts:>5} attempts"
+            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} "
+            f"{count_of(p.attempts, 'attempt'):>14}"
             f"{'' if p.setter.active else '  away'}"
             for p in members
         ),

@@ -58,7 +58,7 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LATELY, Window
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course

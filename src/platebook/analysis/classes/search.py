@@ -31,7 +31,7 @@ from platebook.analysis.models.bayes_factors import (
     Prior,
     cell,
 )
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import (
     ANY,
     LATELY,

@@ -84,14 +84,21 @@ def together_lines(practice: Practice) -> tuple[str, ...]:
 
 
 def queue_lines(rows: Iterable[QueueRow]) -> tuple[str, ...]:
-    """A line an attempt: its id's ending, where it lies, whose it is, and why."""
+    """An attempt's id ending, whose it is and where it lies; its reasons under it, a line each."""
     lines = []
     for row in rows:
         where = f"plate {row.plate} {row.position}".strip() if row.plate else "no plate noted"
-        also = row.drawn and row.sentence != "drawn at random"
-        drawn = "; drawn at random too" if also else ""
-        lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}: {row.sentence}{drawn}")
+        lines.append(f"{row.attempt_id[-6:]}  {row.setter}, {where}")
+        lines += [f"{'':<8}{sentence}" for sentence in why_lines(row)]
     return (*lines, "", "Look first, then: platebook class inspect ID RESULT --severity 2")
+
+
+def why_lines(row: QueueRow) -> tuple[str, ...]:
+    """Why to look at a position: each reason, the weightiest first, and whether it was drawn."""
+    reasons = tuple(reason.sentence for reason in row.reasons)
+    if not reasons:
+        return (row.sentence,)
+    return (*reasons, "drawn at random too") if row.drawn else reasons
 
 
 def comment_lines(comments: Mapping[str, Sequence[str]]) -> tuple[str, ...]:

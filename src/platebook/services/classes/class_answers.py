@@ -41,6 +41,7 @@ from platebook.services.answers import prior_in
 from platebook.services.cache import OF_A_CLASS, Cache, json_form, mark_of, recall
 from platebook.services.classes.class_roll import Pupil, enrol, pupils
 from platebook.services.classes.setter_work import Line, form_beside, line_of, log_of, share_of
+from platebook.services.classes.terms import home_groups, roll_of
 from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
 from platebook.services.findings import LATELY_ASKED, Asked
 from platebook.services.progress_callback import Watch, unwatched
@@ -253,26 +254,27 @@ def with_priors(
 ) -> Bundle:
     """The bundle with what the class has shown for each of its setters, or for one of them.
 
-    Setters of one group who follow one course are a class. The answer is kept beside the logbook
-    until one of them logs something.
+    Setters of one class (`home_groups`) who follow one course are asked together. The answer is
+    kept beside the logbook until one of them logs something.
     """
     people = book.ask(setter_records.setters)
     if len(people) < FEWEST:
         return bundle
-    counts = book.ask(attempt_counts)
+    counts, today = book.ask(attempt_counts), today_at(session)
+    groups = home_groups(roll_of(book, today), today)
     practising = [(s, counts[s.setter_id]) for s in people if s.setter_id in counts]
     classes: defaultdict[tuple[str | None, str], list[Pupil]] = defaultdict(list)
     for pupil in enrol(book, (member for member in practising if member[1])):
-        classes[pupil.setter.course, pupil.setter.group].append(pupil)
+        classes[pupil.setter.course, groups[pupil.setter_id]].append(pupil)
     sums: dict[str, str] = {}
-    for members in classes.values():
+    for (_, group), members in classes.items():
         if len(members) >= FEWEST:
-            sums |= _sums_of_class(session, members)
+            sums |= _sums_of_class(session, group, members)
     priors = sorted(item for item in sums.items() if about in {None, item[0]})
     return dataclasses.replace(bundle, priors=tuple(priors))
 
 
-def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]:
+def _sums_of_class(session: Session, group: str, members: Sequence[Pupil]) -> dict[str, str]:
     setter = members[0].setter
 
     def compute() -> ClassSums:
@@ -282,7 +284,7 @@ def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]
         sums = {ids[name]: p.model_dump_json() for name, p in priors.items() if p is not None}
         return ClassSums(by_setter=sums)
 
-    of = repr((setter.course, setter.group))
+    of = repr((setter.course, group))
     name = hashlib.sha256(of.encode("utf-8")).hexdigest()
     return recall(
         ClassSums,
@@ -294,7 +296,7 @@ def _sums_of_class(session: Session, members: Sequence[Pupil]) -> dict[str, str]
     ).by_setter
 
 
-def keep_priors(book: Logbook, bundle: Bundle, only: str | None) -> None:
+def keep_priors(book: Logbook, bundle: Bundle, only: str | frozenset[str] | None) -> None:
     """Keep what a bundle says of the class of `only`; of several classes the largest stays.
 
     What cannot be read is left, because findings are as right without it.

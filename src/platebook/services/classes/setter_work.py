@@ -24,8 +24,9 @@ import numpy as np
 from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.class_standing import SetterLine, standing_of
+from platebook.advice.draws import next_draw, open_draws
 from platebook.advice.exercise import Choice
-from platebook.advice.inspection_queue import Waiting, next_draw, open_draws, waiting
+from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.agreement import Agreement, agreement
 from platebook.analysis.classes.search import (
@@ -41,7 +42,7 @@ from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.models.bayes_factors import Cell, Key
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import Window
 from platebook.analysis.variables.columns import Column
 from platebook.logbook import Logbook, setter_records
@@ -179,7 +180,7 @@ def line_of(log: SetterLog) -> Line:
     eye = agreement(log.as_judged_then(attempts), looks, failure_from=log.course.failure_from)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs, curves=False)
     waits = waiting(log.course, attempts, looks, standing, drawn)
-    wanted = {waits.last, *(row.attempt_id for row in waits.found)}
+    wanted = {waits.last, *waits.drawn, *(reason.attempt_id for reason in waits.found)}
     return Line(
         standing=standing_of(log.setter, log.course, attempts, standing, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
