@@ -135,7 +135,8 @@ class _Decided(BaseModel):
     families: dict[str, tuple[str, ...]]
 
 
-_MOST_DECISIONS = 16
+_MOST_DECISIONS = 48
+"""Enough for all checkpoints inside the window, of failures and of two kinds of seats, twice."""
 
 
 class KeptDecisions:

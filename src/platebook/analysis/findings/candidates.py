@@ -169,7 +169,7 @@ def candidates(columns: Iterable[Column], log: AttemptLog, adjusted: Nuisance) -
         if isinstance(rows, str):
             reasons.setdefault(column.variable, rows)
         else:
-            reasons.setdefault(column.variable, "changes only with the grade")
+            reasons.setdefault(column.variable, "no change but with the grade")
             by_rows.setdefault(rows.tobytes(), (rows, []))[1].append(column)
     made = (_group(rows, members, adjusted) for rows, members in by_rows.values())
     groups = tuple(group for group in made if group is not None)
