@@ -26,13 +26,16 @@ from platebook.cli.options import (
     tell,
     wrapped,
 )
-from platebook.cli.progress_bar import make_ready, storing
+from platebook.cli.progress_bar import long_work, make_ready, storing
 from platebook.cli.share import received_keys, received_lines
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.answers import Answers
     from platebook.services.attempts.spreadsheets import Imported
     from platebook.services.session import Session
+
+
+LEFT = "nothing was stored."
 
 
 def is_bundle(file: Path) -> bool:
@@ -213,7 +216,8 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
     ask = partial(click.prompt, default="", show_default=False, prompt_suffix="", err=True)
     terminal = Terminal(ask=ask, show=say)
     with opened(session, rehearsal=how.dry_run) as book:
-        look = look_at(session, book, file, how.answers, meant)
+        with long_work(f"Reading {file.name}", lambda _: LEFT):
+            look = look_at(session, book, file, how.answers, meant)
         try:
             if look.questions or not look.remembered:
                 look = ask_all(look, terminal)
@@ -226,7 +230,7 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
                 return imported(seen, stored=False)
             way = "all" if how.dry_run else ask_to_take_in(seen, terminal)
         except (Left, click.Abort):
-            refuse(["Left as it was: nothing was stored."])
+            refuse([f"Left as it was: {LEFT}"])
         if how.answers_file is not None:
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:

@@ -22,6 +22,7 @@ from platebook.exchange.sheets.answers import (
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.meaning import key_of, names_by_key
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
+from platebook.practice.attempt_rows import OFFSET
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 
@@ -33,7 +34,11 @@ FIRST_ROWS = 5
 NEAR = 0.8
 """Likeness of a value and its nearest word from which on Enter takes that word (judgement)."""
 
-EXTRA_MEANINGS = {TIME: "time of day", ROW_ID: "the sheet's own row number"}
+EXTRA_MEANINGS = {
+    TIME: "time of day",
+    ROW_ID: "the sheet's own row number",
+    OFFSET: "how far ahead of UTC",
+}
 
 
 @dataclass(frozen=True, slots=True)
