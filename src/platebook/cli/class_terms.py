@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -77,7 +78,7 @@ def _people(function: Function) -> Function:
 
 def add_commands(group: click.Group) -> None:
     """Put these commands into `platebook class`."""
-    for command in (new, list_, edit, add, remove, end, start):
+    for command in (new, list_, edit, add, remove, end, start, compare):
         group.add_command(command)
 
 
@@ -224,6 +225,37 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
         return
     files = "1 start file" if len(written) == 1 else f"{len(written)} start files"
     tell(f"{files} in {folder}. Each student opens theirs: platebook begin FILE")
+
+
+@click.command("compare")
+@click.argument("name", required=False, metavar="[CLASS]")
+@click.argument("other", required=False, metavar="[OTHER]")
+@click.option("--weeks", type=int, help="After how many weeks; default: as many as it has run.")
+@logbook_option
+@json_option
+@click.pass_context
+def compare(
+    ctx: click.Context, *, name: str | None, other: str | None, weeks: int | None, as_json: bool
+) -> None:
+    """This term of a class beside the ones before, or beside OTHER, after as many weeks."""
+    from platebook.services.classes.compare import compare_terms
+
+    with in_session(ctx) as session:
+        compared = compare_terms(session, name, other, weeks)
+    if as_json:
+        terms = [
+            {
+                "class_id": term.class_id,
+                "name": term.name,
+                "begins": term.begins.isoformat(),
+                "ends": term.ends and term.ends.isoformat(),
+                **asdict(term.so_far),
+            }
+            for term in compared.terms
+        ]
+        print_json({"name": compared.name, "weeks": compared.weeks, "terms": terms})
+        return
+    page(session, compared.sentences)
 
 
 @click.command("list")

@@ -153,18 +153,25 @@ class BenchApp(App[None], inherit_bindings=False):
     def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up."""
         if event.value is not None:
-            from platebook.tui.people_screens import FirstRunScreen
+            from platebook.tui.first_start_screen import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
             self.push_screen(first_run, self._begun)
         else:
             self.now.load()
+            self._show_what_is_theirs()
 
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
         self.now.load()
+        self._show_what_is_theirs()
         if sheet is not None:
             self.action_sheet(sheet)
+
+    def _show_what_is_theirs(self) -> None:
+        """A teacher's first screen is the class: there is no exercise of their own."""
+        if self.session.teaching and self.screen is self.now:
+            self.action_show("class")
 
     def action_sheet(self, typed: str = "") -> None:
         """Bring in a sheet; its name may have been pasted."""
@@ -291,7 +298,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_setters(self) -> None:
         """Choose who is at the bench; what is unfinished is kept for who began it."""
-        from platebook.tui.people_screens import SettersScreen
+        from platebook.tui.people_screen import SettersScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
@@ -354,6 +361,7 @@ class BenchApp(App[None], inherit_bindings=False):
                 if isinstance(screen, BenchScreen):
                     screen.show_title()
                     screen.load()
+            self._show_what_is_theirs()
 
     def _try_again(self, again: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if again and isinstance(self.screen, BenchScreen):

@@ -51,6 +51,10 @@ class Done(Answered[str]):
     """What was done or taken back, in a sentence."""
 
 
+class Said(Answered[str]):
+    """What was asked about, in words; nothing was changed."""
+
+
 class ToNow(Answered[str]):
     """What was chosen, in a sentence; it is said on Now, where it can be begun."""
 

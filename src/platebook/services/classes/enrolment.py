@@ -11,11 +11,13 @@ from datetime import date, timedelta
 from pathlib import Path
 
 from platebook.exchange.name_list import names_in
-from platebook.logbook import Logbook, class_records
+from platebook.exchange.sheets.days import as_iso
+from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.names import may_be_one
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
 from platebook.practice.text import clean
 from platebook.services.classes.terms import (
+    IN_VIEW,
     Roll,
     dates_in_words,
     day_in,
@@ -159,6 +161,30 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
         )
         there = (*(roll.people[each] for each in listed.known), *added)
     return Enrolled(made, there, added, _made_in_words(made, there, added))
+
+
+def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed) -> str:
+    """`new_class` from what was typed for `name`, `begins` and `ends`; it is in view then."""
+    details = Details(
+        begins=_day("first day", typed.get("begins", "")) or today_at(session),
+        ends=_day("last day", typed.get("ends", "")),
+    )
+    done = new_class(session, typed.get("name", ""), listed, details)
+    with opened(session) as book:
+        book.tell(defaults.set_default, IN_VIEW, done.term.class_id)
+    return done.sentence
+
+
+def _day(what: str, typed: str) -> date | None:
+    """A day as people type it; None for nothing."""
+    text = clean(typed)
+    if not text:
+        return None
+    read, _ = as_iso(text, None)
+    try:
+        return date.fromisoformat((read or text)[:10])
+    except ValueError as error:
+        raise Refused(f"{what}: read {text!r}, expected a day such as 2026-01-08") from error
 
 
 def join_class(

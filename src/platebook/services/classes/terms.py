@@ -20,6 +20,10 @@ _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 gets the same id in every logbook, so that they are one class when logbooks meet."""
 
 
+IN_VIEW = "class in view"
+"""The default that names the class in view by its id."""
+
+
 @dataclass(frozen=True)
 class Roll:
     """Every class, and who is or was in which; what follows from groups has no membership id.

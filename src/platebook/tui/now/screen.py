@@ -42,6 +42,7 @@ NOT_AT_FIRST = {"throw_away", "suggested"}
 """Actions that nothing is there for before the logbook has answered."""
 
 NO_EVENING = "Nothing is judged yet."
+TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
 KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
 UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
 WAITS = "A draft of {name}'s waits for them."
@@ -138,6 +139,9 @@ class NowScreen(BenchScreen[None]):
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
         self.looks += 1
+        if self.session.teaching:
+            self._show_no_exercise()
+            return
         session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
         def all_of_it() -> "tuple[NowView, Draft | None, tuple[str, ...], str]":
@@ -149,6 +153,18 @@ class NowScreen(BenchScreen[None]):
             return view, draft, drafts.waiting_for_others(), mark
 
         self.ask(all_of_it, partial(self.Loaded, look=self.looks))
+
+    def _show_no_exercise(self) -> None:
+        """A teacher has none: say so, and where the class is."""
+        self.view, self.minding, self.wanted = None, None, []
+        self._show_parts(dict.fromkeys(PARTS, txt("")))
+        self.query_one(SeatPicture).sizes = None
+        self.query_one(PlateGrid).plate = None
+        self.show_title()
+        teaches = TEACHES.format(name=line(self.session.setter))
+        if teaches not in self.sentence:
+            self.sentence = f"{self.sentence} {teaches}".strip()
+        self._show_told()
 
     def last_view(self) -> "NowView | None":
         """What is shown."""
