@@ -113,3 +113,18 @@ def test_a_sheet_that_brings_nothing_is_nothing_to_take_back(tmp_path: Path) -> 
     export_file(session, tmp_path / "out.csv")
     assert import_file(session, tmp_path / "out.csv").summary == "1 known"
     assert undo(session).startswith("Taken back: record of 1 attempt")
+
+
+def test_without_a_terminal_a_name_a_letter_off_keeps_the_sheet_out(tmp_path: Path) -> None:
+    """Until it is said whose it is; `--map` says it."""
+    session = ada_at(tmp_path)
+    slip = ADA[:-1]
+    file = _a_file(tmp_path, f"{HEAD},Setter", f"{ROW},{slip}", f"{ROW},{slip}")
+    done = import_file(session, file)
+    assert (done.stored, [(p.field, p.read, p.expected) for p in done.problems]) == (
+        False,
+        [("Setter", slip, f"{ADA}, or a new person")],
+    )
+    assert import_file(session, file, maps=[f"{slip}=keep"], dry_run=True).summary == "2 new"
+    assert import_file(session, file, maps=[f"{slip}={ADA}"]).stored
+    assert [s.setter.name for s in list_setters(session)] == [ADA]

@@ -109,19 +109,16 @@ class Question:
     def option_text(self) -> str:
         """The option of the command line that answers it."""
         first = self.options[0].answer if self.options else "..."
-        match self.about:
-            case "column":
-                return f'--map "{self.heading}={first if self.suggested else "FIELD"}"'
-            case "value":
-                return f'--map "{self.value}={first if self.suggested else "VALUE"}"'
-            case "dates":
-                return "--dates dmy or --dates mdy"
-            case "encoding":
-                return f"--encoding {first}"
-            case "person":
-                return "--setter NAME, or first platebook setter add NAME"
-            case _:
-                return "--answers FILE, or ask for it on a terminal"
+        texts: Mapping[About, str] = {
+            "column": f'--map "{self.heading}={first if self.suggested else "FIELD"}"',
+            "value": f'--map "{self.value}={first if self.suggested else "VALUE"}"',
+            "dates": "--dates dmy or --dates mdy",
+            "encoding": f"--encoding {first}",
+            "person": "--setter NAME, or first platebook setter add NAME",
+        }
+        if self.about == "value" and self.field == "setter":
+            return f'--map "{self.value}={first}", or "{self.value}={KEEP}" for a new person'
+        return texts.get(self.about, "--answers FILE, or ask for it on a terminal")
 
 
 def _rows(count: int) -> str:
