@@ -97,7 +97,7 @@ class Question:
             "unreadable": f"{self.heading}: {samples} {times} cannot be read ({where}).",
             "blanks": f"{self.heading} is empty in {self.count} rows ({where}): what day is meant?",
             "encoding": f"{self.heading} is no UTF-8. Which encoding is it in?",
-            "rows": f"{_rows(self.count)} that cannot be right: {'; '.join(self.samples)}",
+            "rows": f"{_rows(self.count)} as written: {'; '.join(self.samples)}",
             "person": "Whose settings are these? No column says it.",
         }
         if self.about == "value" and self.field == "setter":
@@ -122,7 +122,7 @@ class Question:
 
 
 def _rows(count: int) -> str:
-    return "1 row" if count == 1 else f"{count} rows"
+    return "1 row cannot be read" if count == 1 else f"{count} rows cannot be read"
 
 
 def label_of(field: str, extra: Sequence[ExtraField] = ()) -> str:

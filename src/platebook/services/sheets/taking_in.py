@@ -60,7 +60,7 @@ class Preview:
         return ", ".join(f"{n} {word}" for n, word in counts if n) or "no attempts"
 
     def question(self) -> Question | None:
-        """What to do with rows that cannot be right; None where there are none."""
+        """What to do with rows that cannot be read as they are; None where there are none."""
         wrong = [p for p in self.wrong if p.row]
         if not wrong or len(wrong) < len(self.wrong):
             return None
