@@ -22,6 +22,7 @@ FULL = {
     "learners": 16,
     "app": 100_000,
     "classes": 150,
+    "sheets": 20_000,
 }
 SMOKE = {
     "structure": None,
@@ -39,6 +40,7 @@ SMOKE = {
     "learners": 2,
     "trials": 5,
     "classes": 0,
+    "sheets": 60,
 }
 
 
