@@ -57,6 +57,7 @@ KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
     "plus": "+",
+    "equals_sign": "=",
     "full_stop": ".",
     "asterisk": "*",
     "escape": "Esc",
@@ -235,6 +236,13 @@ COMMANDS = (
         "Look at the set-up carried over, and change it.",
         ("attempt",),
         foot=3,
+    ),
+    Command(
+        "by_sheet",
+        ("equals_sign",),
+        "by the sheet",
+        "Take the tools that the set-up sheet says, where the set-up has others.",
+        ("attempt",),
     ),
     Command(
         "skip",
