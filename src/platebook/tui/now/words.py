@@ -240,6 +240,7 @@ def sizes_part(
         _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", f"wide {tilt}"),
         *_depth(seat),
         _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
+        *_walls(sizes),
         _size(
             _whose(sizes),
             f"{hand.overcut_mm:+.2f}",
@@ -252,6 +253,13 @@ def sizes_part(
         ),
         *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
     )
+
+
+def _walls(sizes: "SetUpSheet") -> list[Content]:
+    """The metal left above the girdle where curved metal has fallen furthest."""
+    if sizes.curve is None:
+        return []
+    return [_size("wall", f"{sizes.curve.wall_side_mm:.2f}", "at the sides")]
 
 
 def _tilt(seat: "SeatAnswer") -> str:
