@@ -238,16 +238,18 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
 def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
     """What came of it; ends the command where a problem stopped it."""
     wrong = [p for p in done.problems if p.level == "problem"]
+    folded = wrapped if sys.stderr.isatty() else str
     for notice in done.problems:
         if notice.level == "notice":
-            say(f"note: {notice}")
+            say(folded(f"note: {notice}"))
     if as_json:
         print_json({**_keys(done), **completed_keys(done)})
     if wrong:
         from platebook.cli.asking import hints
 
         asked = [] if as_json else list(hints(q for q in done.questions if q.must))
-        refuse([*wrong, *asked, f"{len(wrong)} problem(s); nothing was stored."])
+        lines = [*map(str, wrong), *asked, f"{len(wrong)} problem(s); nothing was stored."]
+        refuse(map(folded, lines))
     if not as_json:
         for sentence in completed_lines(done):
             say(sentence)

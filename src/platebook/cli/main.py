@@ -90,8 +90,11 @@ COMMANDS = {
     "setter": CommandEntry(
         "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
     ),
+    "teacher": CommandEntry(
+        "platebook.cli.teacher:command", "Whoever teaches: add, list, use, edit."
+    ),
     "class": CommandEntry(
-        "platebook.cli.class_:command", "The class: roster, inspect, progress, findings."
+        "platebook.cli.class_:command", "Classes: new, list, add, inspect, progress, findings."
     ),
     "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
     "plate": CommandEntry(
@@ -103,6 +106,9 @@ COMMANDS = {
     ),
     "export": CommandEntry(
         "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
+    ),
+    "begin": CommandEntry(
+        "platebook.cli.begin:command", "Begin with the start file your teacher gave you."
     ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
     "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),
@@ -136,6 +142,9 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
+    # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
+    # them unless their owner lets them.
+    os.umask(0o077)
     if ctx.invoked_subcommand is None:
         from platebook.cli.app import open_app
 

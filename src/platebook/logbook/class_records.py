@@ -138,15 +138,22 @@ def change_classes(
     *,
     classes: Sequence[ClassTerm] = (),
     stays: Sequence[Membership] = (),
+    new_classes: Sequence[ClassTerm] = (),
     new_stays: Sequence[Membership] = (),
 ) -> None:
-    """Leave these classes and memberships as they are given, and add new ones, as one change."""
+    """Leave these classes and memberships as they are given, and add new ones, as one change.
+
+    New classes come each with its id.
+    """
     for term in classes:
         _require_class(db, term.class_id or "")
     for stay in stays:
         require_setter(db, stay.setter_id)
     corrected = [*entries_of("class", classes, stamp), *entries_of("membership", stays, stamp)]
-    new = entries_of("membership", new_stays, stamp)
+    new = [
+        *entries_of("class", new_classes, stamp),
+        *entries_of("membership", new_stays, stamp),
+    ]
     whose = (stay.setter_id for stay in new_stays)
     add(db, new, stamp, whose=whose, corrected=corrected)
 

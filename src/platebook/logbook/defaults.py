@@ -15,6 +15,9 @@ from platebook.logbook.file.connection import Database
 IN_USE = "setter"
 """The default that names the setter in use."""
 
+TEACHING = "teacher"
+"""The default that names the teacher in use; one of the two is empty."""
+
 _BEFORE, _AFTER = " before ", " after "
 
 

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import ROUND_HALF_EVEN, Decimal
+from operator import attrgetter
 from typing import Any, Literal
 
 from platebook.logbook.errors import LogbookError
@@ -118,6 +119,8 @@ class TableColumns:
         self._ways = tuple(
             (column.name, column.stored_as, _PUT.get(column.type)) for column in columns
         )
+        # With one name alone `attrgetter` gives no tuple; the first twice does no harm.
+        self._all_of = attrgetter(*(column.name for column in (*columns, columns[0])))
         self._by_stored_name = {column.stored_as[0]: column for column in columns}
         self.stored_as = tuple(name for column in columns for name in column.stored_as)
 
@@ -127,8 +130,7 @@ class TableColumns:
         LogbookError for a number that no row can hold.
         """
         row: dict[str, Stored] = {}
-        for name, stored_as, put in self._ways:
-            attribute = getattr(value, name)
+        for (name, stored_as, put), attribute in zip(self._ways, self._all_of(value), strict=False):
             if attribute is None:
                 continue
             if isinstance(attribute, float):

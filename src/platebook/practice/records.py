@@ -4,6 +4,7 @@ A draw is kept so that it stays what it is, whoever asks again and whatever is l
 inspection stands beside the setter's look, never over it.
 """
 
+import functools
 import unicodedata
 from collections.abc import Iterable
 from datetime import date
@@ -35,6 +36,7 @@ class Setter(Value):
     seats: Literal["given", "own"] | None = None
 
 
+@functools.lru_cache(maxsize=1024)
 def name_key(name: str) -> str:
     """What two spellings of one name share, without case, form and number of blanks.
 
@@ -184,7 +186,7 @@ class Draw(Value):
     """One attempt drawn out of `pool`, in which every attempt was as likely as any other.
 
     `pool` holds the ids that were drawn from and `seed` the text that decided, so that anybody can
-    draw it again (`platebook.advice.inspection_queue`). `drawn` is when, with its offset.
+    draw it again (`platebook.advice.draws`). `drawn` is when, with its offset.
     """
 
     draw_id: str | None = None

@@ -27,6 +27,7 @@ from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import recall
+from platebook.services.classes.terms import roll_of
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.own_choice import choice_in
 from platebook.services.session import (
@@ -181,10 +182,8 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
 
 
 def _classmates(book: Logbook, setter: Setter) -> tuple[tuple[str, str], ...]:
-    """Ids and digests of others in the same group who have logged something; the first dozen."""
-    others = [
-        s.setter_id or "" for s in book.ask(setter_records.setters) if s.group == setter.group
-    ]
+    """Ids and digests of others of their class who have logged something; the first dozen."""
+    others = roll_of(book).mates_of(setter.setter_id or "")
     with_log = (
         mate
         for mate in others

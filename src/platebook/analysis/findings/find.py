@@ -28,6 +28,8 @@ from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.measured_responses import MeasuredPart
 from platebook.analysis.findings.mechanisms import mechanisms
 from platebook.analysis.findings.results import (
+    PER_DEVIATION,
+    PER_SIDE,
     Finding,
     Findings,
     MoreNeeded,
@@ -59,8 +61,6 @@ from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
 
 SEED = 20260101
-PER_DEVIATION = "one standard deviation more"
-PER_SIDE = "the first count's side against the second's"
 
 
 def find(  # noqa: PLR0913 - each but the first has a usual value and is a question of its own

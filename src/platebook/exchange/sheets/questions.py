@@ -91,7 +91,7 @@ class Question:
             "unit": f"{self.heading}: {samples} {times} are no sensible millimetres ({where}).",
             "unreadable": f"{self.heading}: {samples} {times} cannot be read ({where}).",
             "blanks": f"{self.heading} is empty in {self.count} rows ({where}): what day is meant?",
-            "encoding": f"{self.heading} is no UTF-8 ({self.value}): which encoding is it in?",
+            "encoding": f"{self.heading} is no UTF-8. Which encoding is it in?",
             "rows": f"{_rows(self.count)} that cannot be right: {'; '.join(self.samples)}",
             "person": "Whose settings are these? No column says it.",
         }

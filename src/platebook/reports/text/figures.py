@@ -161,6 +161,9 @@ GRADES = {
 SLIPPING = "Failures have come back since it was passed: it is to be passed again."
 """What is said of a grade that slipped back."""
 
+ALL_ATTEMPTS = "All attempts."
+"""Stands before findings that were asked of everything."""
+
 PERSONAL = "One setter's own, worth watching at most:"
 """Stands above findings of a class that hold for one setter alone."""
 

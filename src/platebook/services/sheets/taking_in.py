@@ -97,7 +97,9 @@ def preview(
         return Preview(len(attempts), grouped(told))
     watch(0, 0)
     ready = prepared(session, book, _named(attempts, look))
-    told = (*told, *(_located(p, table) for p in ready.problems))
+    # Whose the rows are was asked a moment ago: that the person is new is no news.
+    said = () if not look.whose else ("setter",)
+    told = (*told, *(_located(p, table) for p in ready.problems if p.field not in said))
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
     rows = _sorted(book, ready.attempts, table)
@@ -218,10 +220,7 @@ def _named(attempts: tuple[Attempt, ...], look: SheetLook) -> tuple[Attempt, ...
         return attempts
     known = {setter.setter_id for setter in look.setters}
     owner = {"setter_id" if look.whose in known else "setter": look.whose}
-    return tuple(
-        a if a.setter or a.setter_id else replace(a, **owner)  # type: ignore[arg-type]
-        for a in attempts
-    )
+    return tuple(a if a.setter or a.setter_id else a.with_values(**owner) for a in attempts)
 
 
 def _located(problem: Problem, table: Table) -> Problem:

@@ -1,5 +1,6 @@
 """Class: a line a setter, and the queue of what to look at first, judged by the number pad."""
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -10,10 +11,12 @@ from textual.message import Message
 from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
-from platebook.reports.text.class_text import verdicts_line
+from platebook.reports.text.class_text import verdicts_line, why_lines
 from platebook.services.attempts.recording import undo
+from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
-from platebook.tui.base_screen import Answered, BenchScreen, Done
+from platebook.services.people import InView, class_in_view
+from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, due_part, grades_and_signs, legend, standing_part
 from platebook.tui.text import line, txt
@@ -21,17 +24,20 @@ from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.progress_callback import Watch
 
 
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
-NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
+NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
+BY_WEIGHT = "What to look at first, and why: the weightiest reason on top"
+BY_STUDENT = "What to look at, and why: student by student"
 EMPTY = "Nothing waits to be looked at."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
 class ClassScreen(BenchScreen[None]):
-    """The list on the left, the one marked on the right; i changes between class and queue."""
+    """The list on the left, the one marked on the right; q changes between class and queue."""
 
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
@@ -46,8 +52,8 @@ class ClassScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Answered["tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]"]):
-        """The class and its queue."""
+    class Loaded(Answered["tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]"]):
+        """The class, its queue, and which class it is."""
 
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
@@ -58,10 +64,20 @@ class ClassScreen(BenchScreen[None]):
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.standings: tuple[SetterLine, ...] | None = None
-        self.queue: tuple[QueueRow, ...] = ()
+        self.by_weight: tuple[QueueRow, ...] = ()
+        self.by_student = False
         self.inspecting = False
         self.looking = Looking()
         self.sentence = ""
+        self.in_view = InView()
+
+    @property
+    def queue(self) -> "Sequence[QueueRow]":
+        """What to look at, in the order asked for: by weight, or student by student."""
+        if not self.by_student:
+            return self.by_weight
+        places = {setter.setter_id: place for place, setter in enumerate(self.standings or ())}
+        return sorted(self.by_weight, key=lambda row: places.get(row.setter_id, len(places)))
 
     def body(self) -> ComposeResult:
         """One topic for all, the list, the one marked, what was done."""
@@ -76,8 +92,14 @@ class ClassScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        session = self.session
-        self.ask_long(lambda watch: session.call(class_now, watch=watch), self.Loaded)
+        self.ask_long(self._read, self.Loaded)
+
+    def _read(
+        self, watch: "Watch"
+    ) -> "tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]":
+        in_view = self.session.call(class_in_view)
+        standings, queue = self.session.call(class_now, in_view.class_id, watch=watch)
+        return standings, queue, in_view
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -87,7 +109,7 @@ class ClassScreen(BenchScreen[None]):
     @on(Loaded)
     def show_class(self, event: Loaded) -> None:
         """Show the class, or the queue."""
-        self.standings, self.queue = event.value
+        self.standings, self.by_weight, self.in_view = event.value
         self.query_one(LongBar).hide()
         self.show()
 
@@ -150,7 +172,16 @@ class ClassScreen(BenchScreen[None]):
             comment.add_class("asked")
             comment.focus()
 
-    def action_inspect(self) -> None:
+    def action_order(self) -> None:
+        """The queue by weight, or student by student; the position marked stays so."""
+        row = self._marked()
+        if row is not None:
+            self.by_student = not self.by_student
+            self._look_anew()
+            self.query_one(PickList).marked = self.queue.index(row)
+            self.show()
+
+    def action_queue(self) -> None:
         """Change between the class and the queue."""
         self.inspecting, self.sentence = not self.inspecting, ""
         self._look_anew()
@@ -167,7 +198,7 @@ class ClassScreen(BenchScreen[None]):
             self._look_anew()
             self.show()
         elif self.inspecting:
-            self.action_inspect()
+            self.action_queue()
 
     def action_shared(self) -> None:
         """See what goes with failure across the class."""
@@ -197,6 +228,50 @@ class ClassScreen(BenchScreen[None]):
         self.query_one(PickList).move(by)
         self._show_told()
 
+    def action_page(self, by: int) -> None:
+        """A window up or down."""
+        self._look_anew()
+        self.query_one(PickList).page(by)
+        self._show_told()
+
+    def action_edge(self, last: int) -> None:
+        """To the first or the last."""
+        self._look_anew()
+        self.query_one(PickList).edge(last)
+        self._show_told()
+
+    def action_classes(self) -> None:
+        """Show another class, or everyone."""
+        from platebook.tui.classroom.pick_class_screen import PickClassScreen
+
+        self.app.push_screen(PickClassScreen(self.session), self._another)
+
+    def action_new_class(self) -> None:
+        """Make a class."""
+        from platebook.tui.classroom.new_class_screen import NewClassScreen
+
+        self.app.push_screen(NewClassScreen(self.session), self._made)
+
+    def action_compare(self) -> None:
+        """Say how this term goes beside the ones before."""
+        self.ask(partial(self.session.call, compared_in_words), Said)
+
+    @on(Said)
+    def say_compared(self, event: Said) -> None:
+        """Say it."""
+        self.tell(event.value)
+
+    def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
+        if changed:
+            self.query_one(PickList).marked = 0
+            self.sentence = ""
+            self.load()
+
+    def _made(self, sentence: str | None) -> None:
+        if sentence:
+            self.sentence = sentence
+            self.load()
+
     def show(self) -> None:
         """Bring all parts up to date."""
         if self.standings is None:
@@ -205,11 +280,13 @@ class ClassScreen(BenchScreen[None]):
 
         heading = topic(self.standings) or "Lately no one defect stands out in this class."
         if self.inspecting:
-            heading = "What to look at first"
-        self.query_one("#topic", Words).show(txt(heading, "bold"))
+            heading = BY_STUDENT if self.by_student else BY_WEIGHT
+        called = f"{line(self.in_view.called)}: " if self.in_view.called else ""
+        self.query_one("#topic", Words).show(txt(f"{called}{heading}", "bold"))
         picks = self.query_one(PickList)
+        picks.wrapped = self.inspecting
         if self.inspecting:
-            picks.rows = tuple((f"{r.setter}: {r.sentence}", "") for r in self.queue)
+            picks.rows = tuple((f"{r.setter}: {'; '.join(why_lines(r))}", "") for r in self.queue)
         else:
             picks.rows = tuple((s.name, grades_and_signs(s)) for s in self.standings)
         picks.mark(picks.marked)
