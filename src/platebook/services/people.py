@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 
 from platebook.logbook import Logbook, defaults
 from platebook.practice.records import ClassTerm
-from platebook.services.classes.enrolment import Listed, join_class
+from platebook.services.classes.enrolment import join_class
+from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import IN_VIEW, Roll, roll_of, term_in_words
 from platebook.services.doubles import Pair, doubles
 from platebook.services.session import Session, opened, today_at
