@@ -339,7 +339,7 @@ def list_classes(session: Session) -> tuple[ListedClass, ...]:
             teachers=tuple(names[each] for each in term.teachers if each in names),
             runs=term.runs_on(today),
             recorded=term.class_id in roll.recorded,
-            called=term_in_words(roll, term),
+            called=term_in_words(roll, term, today),
         )
         for term in roll.terms
     ]

@@ -87,7 +87,7 @@ def write_start_files(
             "format": FORMAT,
             "setter_id": member.setter_id,
             "name": member.name,
-            "class": term_in_words(roll, term),
+            "class": term_in_words(roll, term, today),
             "course": member.course,
             "share": place,
             "bundle": base64.b64encode(write_bundle(bundles[member.setter_id])).decode("ascii"),
