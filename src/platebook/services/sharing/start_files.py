@@ -160,9 +160,8 @@ def begin_from(session: Session, file: Path) -> Begun:
     sentences += [f"Class: {about}{taught}."] if about else []
     sentences += [f"platebook share goes through {share}."] if share else []
     sentences += [
-        f"{other.name} is in this logbook too: if that is you, make the two one with "
-        f'platebook setter merge "{setter.setter_id}" "{other.setter_id}", or u on the screen of '
-        "people."
+        f"{other.name} is in this logbook too. If that is you, make the two one: u on the screen "
+        "of people, or platebook setter doubles says how."
         for other in people
         if other.setter_id != setter_id and may_be_one(other.name, setter.name)
     ]
