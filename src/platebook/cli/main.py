@@ -142,6 +142,9 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
+    # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
+    # them unless their owner lets them.
+    os.umask(0o077)
     if ctx.invoked_subcommand is None:
         from platebook.cli.app import open_app
 

@@ -4,6 +4,7 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
+import contextlib
 import dataclasses
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
@@ -372,6 +373,9 @@ def write_own(own: Path, bundle: Bundle) -> None:
         if own.is_file() and own.read_bytes() == data:
             return
     write_anew(own, data)
+    with contextlib.suppress(OSError):
+        # Who may look into a folder made for sharing may read what was put into it.
+        own.chmod(0o600 | own.parent.stat().st_mode & 0o044)
 
 
 def bundles_in(folder: Path) -> tuple[Path, ...]:
