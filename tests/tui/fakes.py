@@ -15,6 +15,7 @@ from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
+from platebook.practice.received import Received
 from platebook.practice.records import Inspection, Plate, SignOff
 from platebook.services.answers import progress
 from platebook.services.attempts.log import (
@@ -37,6 +38,7 @@ from platebook.services.course_page import CourseView, course_view
 from platebook.services.doubles import Pair, unite
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
+from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.people import (
@@ -132,6 +134,8 @@ class SessionOfAnEvening(BenchSession):
     invented: bool = False
     fault: Exception | None = None
     trials: tuple[Trial, ...] = ()
+    received: Received = dataclasses.field(default_factory=Received)
+    news: str = ""
     minding: Minding = dataclasses.field(default_factory=Minding)
     in_view: InView = dataclasses.field(default_factory=InView)
     classes_there: tuple[ListedClass, ...] = ()
@@ -185,11 +189,15 @@ class SessionOfAnEvening(BenchSession):
             drawer_view: lambda: self.tools,
             findings_with_values: self._findings,
             first_offers: self._first_offers,
+            from_others: lambda: self.received,
             hide: lambda *attempt_ids: f"Hidden: {', '.join(attempt_ids)}.",
             inspect: self._inspect,
             judge_again: self._judge_again,
             log_page: self._log_page,
+            news: lambda: self.news,
             now: self._now,
+            read_news: self._read_news,
+            said_of: self._said_of,
             progress: lambda: self.counted,
             put_in: self._put_in,
             record: self._record,
@@ -364,6 +372,15 @@ class SessionOfAnEvening(BenchSession):
         self.looked.append((attempt_id, result, severity))
         look = Inspection(attempt_id=attempt_id, inspector="s1", result=(result,))
         return Inspected(look, self.setter, ("good",), ())
+
+    def _read_news(self) -> Received:
+        self._called("read news")
+        self.news = ""
+        return self.received
+
+    def _said_of(self, attempt_id: str) -> Received:
+        looks = tuple(x for x in self.received.looks if x.attempt_id == attempt_id)
+        return dataclasses.replace(self.received, looks=looks, words=())
 
     def _seat(self, setter_id: str) -> None:
         self.setter_id = setter_id

@@ -24,6 +24,7 @@ from platebook.tui.base_screen import (
     Answered,
     BenchScreen,
     Past,
+    SaidByOthers,
     ServiceFailed,
     SheetNamed,
     ToNow,
@@ -226,7 +227,7 @@ class BenchApp(App[None], inherit_bindings=False):
             # There is one draft: opening another attempt over it would lose the first.
             event.screen.tell(UNFINISHED)
             return
-        screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values)
+        screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values, event.told)
         self.push_screen(screen, self._remember_unfinished)
 
     @on(Past)
@@ -235,6 +236,18 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.log.screen import HistoryScreen
 
         self.push_screen(HistoryScreen(event.value))
+
+    @on(SaidByOthers)
+    def show_said(self, event: SaidByOthers) -> None:
+        """Open what others saw and wrote; it is read then."""
+        from platebook.tui.log.received_screen import ReceivedScreen
+
+        self.now.news_is_read()
+        self.push_screen(ReceivedScreen(event.received), lambda _: self._load_again())
+
+    def _load_again(self) -> None:
+        if isinstance(self.screen, BenchScreen):
+            self.screen.load()
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
@@ -264,7 +277,10 @@ class BenchApp(App[None], inherit_bindings=False):
         if place == "now":
             self.now.load()
         else:
-            self.push_screen(page_at(place, self.session))
+            page = page_at(place, self.session)
+            self.push_screen(page)
+            if place == "log" and self.now.news:
+                page.call_later(page.run_action, "news")
 
     @on(ToNow)
     def go_to_now(self, event: ToNow) -> None:

@@ -99,10 +99,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     @classmethod
     def correcting(
-        cls, session: BenchSession, attempt_id: str, values: Mapping[str, str]
+        cls, session: BenchSession, attempt_id: str, values: Mapping[str, str], told: str = ""
     ) -> "AttemptScreen":
-        """An attempt of the logbook, to be corrected."""
-        return cls(session, entry_from(attempt_id, values))
+        """An attempt of the logbook, to be corrected; `told` is said with it."""
+        return cls(session, entry_from(attempt_id, values), sentence=told)
 
     def body(self) -> ComposeResult:
         """The page of the attempt."""

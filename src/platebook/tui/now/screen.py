@@ -61,6 +61,7 @@ class NowScreen(BenchScreen[None]):
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         #mind { height: auto; padding: 0 1; background: $surface; }
+        #news { height: auto; padding: 0 1; background: $surface; color: $accent; display: none; }
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
@@ -87,6 +88,9 @@ class NowScreen(BenchScreen[None]):
     class MindingFound(Answered["Minding"]):
         """What the findings say today."""
 
+    class NewsFound(Answered[str]):
+        """What others saw and wrote since it was last read, in a sentence."""
+
     class LookAgain(Message):
         """A second look is wanted."""
 
@@ -110,11 +114,13 @@ class NowScreen(BenchScreen[None]):
         self.steps: bool | None = None
         self.stray: StraySize[NowView] = StraySize()
         self.minding: Minding | None = None
+        self.news = ""
         self.mark = ""
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
         yield Words(txt(OPENING), id="told")
+        yield Words(id="news")
         yield Words(id="mind")
         with Horizontal():
             with VerticalScroll(id="words", can_focus=False):
@@ -212,6 +218,7 @@ class NowScreen(BenchScreen[None]):
         self.mark = event.mark
         self._keep_sight(event.view)
         self._begin_wanted()
+        self.ask(self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
             self.ask(self._mind, self.MindingFound, newest_only=True)
 
@@ -222,6 +229,23 @@ class NowScreen(BenchScreen[None]):
         if self.view is not None:
             self.show()
             self._keep_sight(self.view)
+
+    @on(NewsFound)
+    def show_news(self, event: NewsFound) -> None:
+        """Say whose looks and words came, until they are read."""
+        self.news = event.value
+        words = self.query_one("#news", Words)
+        words.show(txt(self.news))
+        words.display = bool(self.news)
+
+    def news_is_read(self) -> None:
+        """The line goes."""
+        self.show_news(self.NewsFound(""))
+
+    def _news(self) -> str:
+        from platebook.services.from_others import news
+
+        return self.session.call(news)
 
     def _mind(self) -> "Minding":
         from platebook.services.minding import mind_today
