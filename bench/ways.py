@@ -20,9 +20,9 @@ from platebook.demo.evening_class import DemoClass, evening_class
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.analysis_text import support_line, values_line
-from platebook.services.answers import findings_with_values
 from platebook.services.attempts.recording import record
 from platebook.services.attempts.spreadsheets import import_file
+from platebook.services.findings import findings_with_values
 from platebook.services.now import now
 from platebook.services.session import Session, opened
 from platebook.services.sharing.share_folder import export_bundle, import_bundle
@@ -136,7 +136,7 @@ class Pupil:
         def shown() -> tuple[object, ...]:
             answer = findings_with_values(session)
             finding, values = answer.findings.findings[0], answer.values[0]
-            words = (label_of(finding.variable), finding.sentence, support_line(finding))
+            words = (label_of(finding.variable), finding.sentence, support_line(finding.support))
             beside = (values_line(values),) if values is not None else ()
             return (*words, *beside, picture_chart(answer.pictures[0]))
 

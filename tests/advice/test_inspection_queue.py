@@ -1,31 +1,18 @@
-"""The inspection queue: each reason in order, the fair draw beside it."""
+"""The inspection queue: each reason in its order, and what a look settles."""
 
-import uuid
-from collections import Counter
 from datetime import UTC, date, datetime, timedelta
-from random import Random
 from typing import Any
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
-from scipy.stats import binomtest, chi2_contingency, chisquare
+from scipy.stats import binom
 from tests.builders import an_attempt, some_course
 
-from platebook.advice.inspection_queue import (
-    PERIOD,
-    Due,
-    due_on,
-    fresh,
-    next_draw,
-    open_draws,
-    pick,
-    waiting,
-)
+from platebook.advice import next_exercise
+from platebook.advice.inspection_queue import OFTEN, ORDER, Due, due_on, waiting
 from platebook.analysis.grades.progress import progress
+from platebook.analysis.grades.share_good import share_words
 from platebook.practice.attempt import Attempt
-from platebook.practice.records import Draw, Inspection
+from platebook.practice.records import Inspection
 
 COURSE = some_course()
 GRADE = COURSE.grades[0].id
@@ -72,12 +59,107 @@ def test_nothing_to_look_at_is_no_queue() -> None:
     assert queue(some("good"), look("a0")) == ()
 
 
-def test_who_is_stuck_comes_first() -> None:
-    """Two good of eight at one grade, before what keeps coming back; the last failure is meant."""
-    rows = queue(some("high", "high", "good", "loose", "high", "good", "low", "high"))
-    assert rows[0].why == "stuck"
-    assert rows[0].sentence.startswith("stuck: 2 of the last 8 at ")
-    assert rows[0].attempt_id == "a7"
+def test_who_is_stuck_comes_first_and_is_it_as_their_own_screen_says() -> None:
+    """One state for both: low for forty settings (published nowhere; judgement, `stuck_at`)."""
+    log = some(*["high", "loose", "good"] * 16)
+    (row,) = queue(log)
+    assert row.why == "stuck"
+    assert row.reasons[0].sentence.startswith("stuck at 1.5 mm in copper: low for 40 settings, ")
+    assert row.attempt_id == "a46"
+    why = next_exercise(COURSE, log, today=TODAY).why
+    assert any("For 40 settings it has stayed low" in sentence for sentence in why)
+
+
+def test_who_has_recovered_is_not_stuck_though_the_good_ones_were_looked_at() -> None:
+    """All settings are counted: an instructor's look takes nothing out of the counting."""
+    log = some(*["high", "loose"] * 20, *["good"] * 24)
+    looks = [look(f"a{n}", days_ago=30) for n in range(44, 64)]
+    for seen in ((), looks):
+        reasons = {reason.why for row in queue(log, *seen) for reason in row.reasons}
+        assert not reasons & {"stuck", "few good"}
+    assert not any("stayed low" in why for why in next_exercise(COURSE, log, today=TODAY).why)
+
+
+def test_few_good_ones_are_told_by_the_share_of_every_screen() -> None:
+    """Nine failures of nine: its whole band lies low; too few for being stuck."""
+    log = some(*["high", "loose", "low"] * 3)
+    (row,) = queue(log)
+    (grade,) = (g for g in progress(COURSE, log, today=TODAY).grades if g.attempts)
+    words = share_words(grade.now, grade.now_low, grade.now_high)
+    assert row.reasons[0].sentence == f"few good at {grade.title}: {words}"
+    assert row.why == "few good"
+
+
+def chips(count: int, *, clock: int = 4, else_good: int = 3) -> list[Attempt]:
+    """So many chips at one place of the rim, each after a few good ones."""
+    log = some(*(["good"] * else_good + ["chipped"]) * count)
+    return [a.with_values(clock=clock) if a.result == ("chipped",) else a for a in log]
+
+
+def test_chips_at_four_weigh_more_than_moving_up_and_both_stand_on_one_row() -> None:
+    """Counted over all settings, 28 of them; the lighter reasons stand behind it."""
+    log = [*chips(28, else_good=2), *some(*["good"] * 94)[84:]]
+    (row,) = queue(log)
+    assert [reason.why for reason in row.reasons] == [
+        "keeps coming back",
+        "ready to move up",
+        "not looked at",
+    ]
+    assert row.reasons[0].sentence == (
+        "chipped at 4 o'clock 28 times in 94 attempts, 10 of the last 40"
+    )
+    assert row.sentence == "; ".join(reason.sentence for reason in row.reasons)
+
+
+def test_a_place_of_the_rim_is_told_where_it_is_no_chance() -> None:
+    """Seven are too few; eight spread over the rim keep to no place; long gone is gone."""
+    assert "keeps coming back" not in reasons_of(queue(chips(7)))
+    spread = [a.with_values(clock=n % 12 + 1) for n, a in enumerate(chips(8))]
+    assert "keeps coming back" not in reasons_of(queue(spread))
+    gone = [*chips(12), *some(*["good"] * 80)[48:]]
+    assert "keeps coming back" not in reasons_of(queue(gone))
+    assert "keeps coming back" in reasons_of(queue(chips(8)))
+    assert 12 * binom.sf(OFTEN - 1, 2 * OFTEN, 1 / 12) < 1 / 5000
+
+
+def reasons_of(rows: tuple[Due, ...]) -> list[str]:
+    """The kinds of reason told, in order."""
+    return [reason.why for row in rows for reason in row.reasons]
+
+
+def test_the_order_of_weight_is_kept_on_a_row() -> None:
+    """Each reason stands once in the order; a row has them so."""
+    assert len(set(ORDER)) == len(ORDER)
+    log = [
+        *chips(9),
+        *(a.with_values(fit="drops in and moves") for a in some(*["good"] * 37)[36:]),
+    ]
+    kinds = reasons_of(queue(log))
+    assert kinds == sorted(kinds, key=ORDER.index)
+    assert kinds[:2] == ["keeps coming back", "verdict"]
+
+
+def test_a_look_settles_the_reasons_until_new_settings_bear_them_out() -> None:
+    """Any of the positions will do; a new good one brings no old defect back, a new high does."""
+    log = some("high", "good", "high", "good", "high", "good")
+    after = Inspection(
+        attempt_id="a0", inspector="Tutor", result=("good",), looked=FIRST + timedelta(minutes=30)
+    )
+    assert reasons_of(queue(log)) == ["again", "not looked at"]
+    assert queue(log, after) == ()
+    later = [a.with_values(began=FIRST + timedelta(hours=1)) for a in some(*["good"] * 7)[6:]]
+    assert queue([*log, *later], after) == ()
+    high = [a.with_values(result=("high",)) for a in later]
+    (row,) = queue([*log, *high], after)
+    assert (row.attempt_id, row.sentence) == ("a6", "high 4 times in the last 7")
+
+
+def test_a_look_at_one_position_leaves_the_odd_verdict_of_another() -> None:
+    """A verdict that does not fit its reading is settled by a look at that position."""
+    log = some("good", "good", fit="drops in and moves")
+    after = Inspection(attempt_id="a1", inspector="Tutor", result=("good",), looked=FIRST)
+    (row,) = queue(log, after.model_copy(update={"looked": FIRST + timedelta(minutes=9)}))
+    assert (row.why, row.attempt_id) == ("verdict", "a0")
 
 
 def test_who_may_move_up_is_told() -> None:
@@ -124,10 +206,17 @@ def test_an_attempt_stands_once_with_its_most_pressing_reason() -> None:
     assert (row.why, row.drawn) == ("not looked at", True)
 
 
+def test_the_day_of_the_last_look_is_said_as_a_person_says_it() -> None:
+    """No zero before the day."""
+    ((_, sentence),) = told(queue(some("good"), look("z", days_ago=32)))
+    assert sentence == "not looked at since 31 January"
+
+
 @pytest.mark.parametrize(
     ("attempts", "why"),
     [
-        (some("high", "high", "good", "loose", "high", "good", "low", "high"), "stuck"),
+        (some(*["high", "loose", "good"] * 16), "stuck"),
+        (some(*["high", "loose", "low"] * 3), "few good"),
         (some(*["good"] * (COURSE.grades[0].points.up_at - 2)), "ready to move up"),
         (some("high", "good", "high", "good", "high"), "again"),
     ],
@@ -136,8 +225,8 @@ def test_a_drawn_one_is_given_no_reason_that_tells_its_verdict(
     attempts: list[Attempt], why: str
 ) -> None:
     """The reason is told of another attempt, and of the drawn one that it is drawn."""
-    plain = next(r for r in queue(attempts, look("z")) if r.why == why)
-    rows = queue(attempts, look("z"), drawn=plain.attempt_id)
+    plain = next(r for r in queue(attempts, look("z", days_ago=2)) if r.why == why)
+    rows = queue(attempts, look("z", days_ago=2), drawn=plain.attempt_id)
     assert [r.sentence for r in rows if r.drawn] == ["drawn at random"]
     (other,) = (r for r in rows if r.why == why)
     assert (other.sentence, other.attempt_id != plain.attempt_id) == (plain.sentence, True)
@@ -147,157 +236,3 @@ def test_a_drawn_one_is_not_said_to_contradict_its_reading() -> None:
     """That would tell that it was called good."""
     rows = queue(some("good", fit="drops in and moves"), look("z"), drawn="a0")
     assert [(r.why, r.sentence) for r in rows] == [("drawn", "drawn at random")]
-
-
-SURE = 0.001
-"""A fair draw fails a test at this level once in a thousand seeds; the seeds are fixed."""
-
-
-def an_id(chance: Random) -> str:
-    """An id whose random part is all that differs between attempts of one evening."""
-    return str(uuid.UUID(int=chance.getrandbits(128), version=4))
-
-
-def an_evening(
-    chance: Random, count: int = 8, *, after: timedelta = timedelta(0), good: float = 0.7
-) -> list[Attempt]:
-    """So many judged attempts a minute apart, good as often as told."""
-    return [
-        an_attempt(
-            attempt_id=an_id(chance),
-            setter_id="s",
-            began=FIRST + after + timedelta(minutes=n),
-            result=("good",) if chance.random() < good else ("high",),
-        )
-        for n in range(count)
-    ]
-
-
-def drawn(attempts: list[Attempt], *draws: Draw, setter_id: str = "s") -> Draw | None:
-    """The draw that is due."""
-    return next_draw(setter_id, draws, attempts, (), now=FIRST)
-
-
-def test_each_attempt_is_as_likely_as_any_other() -> None:
-    """Over 4000 setters the places drawn of eight do not depart from equal (chi-square)."""
-    chance = Random(11)  # noqa: S311 - a fixed seed for a test
-    places = Counter[int]()
-    for _ in range(4000):
-        attempts = an_evening(chance)
-        one = drawn(attempts, setter_id=an_id(chance))
-        assert one is not None
-        places[[a.attempt_id for a in attempts].index(one.attempt_id)] += 1
-    assert chisquare([places[n] for n in range(8)]).pvalue > SURE
-
-
-def test_the_draw_knows_nothing_of_how_it_came_out() -> None:
-    """Failures are drawn as often as they are there, and as often early as late."""
-    chance = Random(12)  # noqa: S311 - a fixed seed for a test
-    table = np.zeros((2, 2))
-    for _ in range(3000):
-        attempts = an_evening(chance, good=0.7)
-        one = drawn(attempts, setter_id=an_id(chance))
-        for a in attempts:
-            picked = one is not None and a.attempt_id == one.attempt_id
-            table[int(a.result == ("good",)), int(picked)] += 1
-    assert chi2_contingency(table).pvalue > SURE
-
-
-def test_agreement_from_draws_is_the_true_one_and_from_choice_it_is_not() -> None:
-    """An eye that passes over half of what is high: looking at what was called high hides it."""
-    chance = Random(13)  # noqa: S311 - a fixed seed for a test
-    same, chosen = [], []
-    for _ in range(1500):
-        truly = an_evening(chance)
-        said = [
-            a.with_values(result=("good",))
-            if a.result == ("high",) and chance.random() < 0.5
-            else a
-            for a in truly
-        ]
-        one = drawn(said, setter_id=an_id(chance))
-        assert one is not None
-        places = {a.attempt_id: n for n, a in enumerate(said)}
-        place = places[one.attempt_id]
-        same.append(said[place].result == truly[place].result)
-        chosen += [
-            a.result == b.result
-            for a, b in zip(said, truly, strict=True)
-            if "high" in (a.result or ())
-        ]
-    true_agreement = 0.7 + 0.3 * 0.5
-    assert binomtest(sum(same), len(same), true_agreement).pvalue > SURE
-    assert all(chosen)
-
-
-def test_nothing_that_comes_after_changes_a_draw() -> None:
-    """More attempts, looks at others, asking again: the drawn one waits until it is looked at."""
-    chance = Random(14)  # noqa: S311 - a fixed seed for a test
-    attempts = an_evening(chance)
-    one = drawn(attempts)
-    assert one is not None
-    later = [*attempts, *an_evening(chance, 30, after=timedelta(days=2))]
-    others = {a.attempt_id for a in attempts if a.attempt_id} - {one.attempt_id}
-    assert open_draws([one], later, others) == (one,)
-    assert next_draw("s", [one], later, others, now=FIRST) is None
-    following = next_draw("s", [one], later, {one.attempt_id}, now=FIRST)
-    assert following is not None
-    assert set(following.pool) == {a.attempt_id for a in later[8:]}
-
-
-def test_anybody_can_draw_it_again() -> None:
-    """Seed and pool give the same one in any order; nothing else is asked."""
-    chance = Random(15)  # noqa: S311 - a fixed seed for a test
-    one = drawn(an_evening(chance))
-    assert one is not None
-    assert pick(one.seed, reversed(one.pool)) == one.attempt_id
-    with pytest.raises(ValueError, match="min"):
-        pick("s", [])
-
-
-@given(
-    st.lists(st.tuples(st.integers(0, 6), st.booleans()), min_size=1, max_size=8), st.integers(0)
-)
-def test_every_attempt_is_drawn_from_once_at_most(
-    evenings: list[tuple[int, bool]], seed: int
-) -> None:
-    """However an instructor comes by and looks or does not, no attempt has a second chance."""
-    chance = Random(seed)  # noqa: S311 - a seed that Hypothesis chooses
-    attempts: list[Attempt] = []
-    draws: list[Draw] = []
-    looked_at: set[str] = set()
-    for number, (count, looks) in enumerate(evenings):
-        attempts += an_evening(chance, count, after=timedelta(days=number))
-        if (one := next_draw("s", draws, attempts, looked_at, now=FIRST)) is not None:
-            draws.append(one)
-        if looks:
-            looked_at |= {d.attempt_id for d in open_draws(draws, attempts, looked_at)}
-    pools = [one for draw in draws for one in draw.pool]
-    assert len(pools) == len(set(pools))
-    assert len(open_draws(draws, attempts, looked_at)) <= 1
-
-
-def test_a_draw_of_what_is_no_more_in_the_log_is_void() -> None:
-    """Its pool is drawn from again; where it comes back both wait."""
-    chance = Random(16)  # noqa: S311 - a fixed seed for a test
-    attempts = an_evening(chance)
-    one = drawn(attempts)
-    assert one is not None
-    rest = [a for a in attempts if a.attempt_id != one.attempt_id]
-    other = drawn(rest, one)
-    assert other is not None
-    assert set(other.pool) == {a.attempt_id for a in rest}
-    assert open_draws([one, other], attempts, ()) == (one, other)
-
-
-def test_degenerate_logs_have_a_draw_or_none() -> None:
-    """None, one, none judged, none dated, and one that is older than the period."""
-    chance = Random(17)  # noqa: S311 - a fixed seed for a test
-    (single,) = an_evening(chance, 1)
-    assert drawn([]) is None
-    assert drawn([single.with_values(result=None)]) is None
-    assert (one := drawn([single])) is not None
-    assert one.pool == (single.attempt_id,)
-    assert fresh([], [single.with_values(began=None)], ()) == one.pool
-    old = an_evening(chance, 1, after=-PERIOD - timedelta(hours=1))
-    assert fresh([], [*old, single], ()) == one.pool

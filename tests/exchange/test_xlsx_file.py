@@ -17,8 +17,8 @@ from tests.builders import an_attempt, some_course
 from tests.practice.attempts import attempts
 
 from platebook.exchange import import_xlsx, write_xlsx
-from platebook.exchange.answers import Answers
-from platebook.exchange.meaning import TableMeaning
+from platebook.exchange.sheets.answers import Answers
+from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.xlsx_writer import Beside
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import ExtraField
@@ -197,7 +197,7 @@ def test_sheets_that_agree_are_one_table_and_one_may_be_chosen() -> None:
     data = a_file([["Clock", "Note"], [4, "a"]], change=more)
     found, problems = import_xlsx(data)
     assert [(a.clock, a.note) for a in found] == [(4, "a"), (5, "b")]
-    assert [p.read for p in problems] == ["Sheet, 2025"]
+    assert [p.read for p in problems] == ["bread", "Sheet, 2025"]
     chosen = TableMeaning(answers=Answers(sheets=("2025",)))
     assert [a.note for a in import_xlsx(data, chosen)[0]] == ["b"]
     nowhere = TableMeaning(answers=Answers(sheets=("2026",)))

@@ -30,6 +30,7 @@ SQL_TYPES: dict[ColumnType, str] = {
     "number": "REAL",
     "length": "INTEGER",
     "yes/no": "INTEGER",
+    "date": "TEXT",
     "datetime": "INTEGER",
     "list": "TEXT",
     "pairs": "TEXT",

@@ -17,6 +17,8 @@ SIZES = {
     "stone_diameter_min_mm": (500, 6000),
     "stone_diameter_mm": (500, 12000),
     "stone_diameter_max_mm": (6000, 12000),
+    "stone_girdle_min_mm": (0, 200),
+    "stone_girdle_max_mm": (200, 1500),
     "seat_go_mm": (300, 6000),
     "seat_nogo_mm": (6001, 12000),
 }
@@ -58,6 +60,8 @@ def of_field(field: Field) -> st.SearchStrategy[Any]:  # noqa: PLR0911 - one lin
             return lengths(field.name)
         case "number" if field.name == "table_height_mm":
             return st.integers(-5000, 5000).map(lambda micrometres: micrometres / 1000)
+        case "number" if limits is not None and field.name.endswith("_mm"):
+            return lengths(field.name)
         case "number" if limits is not None:
             return st.floats(limits.low, limits.high)
         case "integer" if limits is not None:

@@ -70,3 +70,46 @@ def test_a_prepared_seat_has_no_limits() -> None:
     assert seat_limits(an_attempt(seat_bur_mm=None)) == (0.0, float("inf"))
     low, high = seat_limits(an_attempt(seat_go_mm=1.94, seat_nogo_mm=1.96))
     assert (round(low, 3), round(high, 3)) == (1.9, 2.0)
+
+
+@pytest.mark.parametrize(
+    ("measured", "field", "words"),
+    [
+        ({"stone_hole_mm": 2.14}, "stone_hole_mm", "up to 0.16 mm stays open beside it, over 0.10"),
+        (
+            {"stone_girdle_min_mm": 0.02, "stone_girdle_max_mm": 0.15},
+            "stone_girdle_max_mm",
+            "its girdle leans 3.8°, over 3°",
+        ),
+        (
+            {"stone_girdle_min_mm": 0.01},
+            "stone_girdle_min_mm",
+            "its girdle is 0.010 mm thin, under 0.020",
+        ),
+        ({"stone_table_off_mm": 0.07}, "stone_table_off_mm", "its table leans 3.8°, over 3°"),
+    ],
+)
+def test_a_stone_to_refuse_is_asked_about(
+    measured: dict[str, float], field: str, words: str
+) -> None:
+    """By the reading that tells it, and what is too much (the rules' limits, judgement)."""
+    (doubt,) = about(stone_diameter_mm=1.98, **measured)
+    assert (doubt.about, doubt.field) == ("uneven", field)
+    question = f"This stone is one to refuse: {words}. Was it set all the same?"
+    assert doubt.question == question
+
+
+@pytest.mark.parametrize(
+    "measured",
+    [
+        {"stone_diameter_min_mm": 1.95, "stone_diameter_max_mm": 2.01, "stone_hole_mm": 2.03},
+        {"stone_girdle_min_mm": 0.04, "stone_girdle_max_mm": 0.08, "stone_table_off_mm": 0.03},
+        {"stone_girdle_max_mm": 0.4},
+        {"stone_hole_mm": 1.2},
+    ],
+)
+def test_a_stone_that_is_fit_or_was_misread_raises_no_doubt_of_its_evenness(
+    measured: dict[str, float],
+) -> None:
+    """A girdle known at its thickest alone says nothing of how uneven it is."""
+    assert about(stone_diameter_mm=1.98, **measured) == ()

@@ -21,15 +21,8 @@ from tests.services.bench import (
 
 from platebook.logbook import open_logbook, records
 from platebook.practice.records import Setter
-from platebook.services.answers import (
-    basis_of,
-    findings,
-    findings_with_values,
-    hand_of,
-    progress,
-    sizes_for_grade,
-    tools_and_hand,
-)
+from platebook.services.answers import basis_of, hand_of, progress, sizes_for_grade, tools_and_hand
+from platebook.services.findings import findings, findings_with_values
 from platebook.services.next_up import next_with_sizes
 from platebook.services.now import now
 from platebook.services.session import NOBODY_IN_USE, Refused, Session

@@ -11,9 +11,9 @@ from platebook.advice.exercise import NextExercise
 from platebook.analysis.findings.trials import Trial
 from platebook.logbook import defaults
 from platebook.logbook.attempt_queries import attempt_by_id
-from platebook.services.answers import findings_with_values
 from platebook.services.attempts.recording import undo
 from platebook.services.choices import as_suggested, practise, settle
+from platebook.services.findings import findings_with_values
 from platebook.services.next_up import next_with_sizes
 from platebook.services.now import NowView, now
 from platebook.services.session import Refused, Session, opened

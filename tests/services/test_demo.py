@@ -6,11 +6,11 @@ import pytest
 from tests.patience import PATIENCE
 
 from platebook.demo.evening_class import evening_class
-from platebook.services.answers import findings
 from platebook.services.attempts.log import log_page
 from platebook.services.attempts.recording import record
 from platebook.services.demo import demo_session
 from platebook.services.files import check
+from platebook.services.findings import findings
 from platebook.services.now import now
 from platebook.services.session import session_at
 from platebook.services.setters import list_setters, tools

@@ -5,9 +5,9 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, new_session
 
-from platebook.services.answers import findings
 from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import import_file
+from platebook.services.findings import findings
 from platebook.services.progress_callback import Stopped, unwatched, whether_changed
 from platebook.services.session import Refused
 from platebook.services.setters import add_setter, begin

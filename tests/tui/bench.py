@@ -6,7 +6,7 @@ from typing import Any
 
 from tests.builders import a_setter_line, an_attempt, clearances, some_course
 
-from platebook.advice.class_standing import GradeState, QueueRow, SetterLine
+from platebook.advice.class_standing import GradeState, QueueReason, QueueRow, SetterLine
 from platebook.advice.exercise import NextExercise, Run
 from platebook.advice.minding import Minded
 from platebook.analysis.findings.pictures import Level, Picture
@@ -408,7 +408,11 @@ def some_class_findings() -> ClassFindings:
                     Count(label="it moves", failed=9, of=14),
                     Count(label="-", failed=6, of=61),
                 ),
+                support=support_of(
+                    (Count(label="", failed=9, of=14), Count(label="", failed=6, of=61)), "claim"
+                ),
                 odds_ratio=2.4,
+                odds_ratio_per="one standard deviation more",
                 low=1.5,
                 high=3.9,
                 posterior=0.97,
@@ -427,6 +431,10 @@ def some_class_findings() -> ClassFindings:
                 family="lubricant",
                 defect="marred",
                 direction="none",
+                counts=(
+                    Count(label="lubricant none", failed=4, of=6),
+                    Count(label="lubricant wax", failed=2, of=30),
+                ),
                 posterior=0.61,
                 share=0.12,
                 sentence="Marred metal went with lubricant none: 4 of 6, against 2 of 30 with wax.",
@@ -530,7 +538,15 @@ def _grades(*states: State) -> tuple[GradeState, ...]:
 
 def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRow:
     why = "drawn" if drawn else "stuck"
-    return QueueRow(attempt_id, setter, "copper-1.5", "B", "3", why, sentence, drawn)
+    setter_id = next((line.setter_id for line in STANDINGS if line.name == setter), "")
+    reasons = () if drawn else (QueueReason(why, sentence), QueueReason("not looked at", NEVER))
+    whole = sentence if drawn else f"{sentence}; {NEVER}"
+    row = QueueRow(attempt_id, setter, "copper-1.5", "B", "3", why, whole, drawn)
+    return dataclasses.replace(row, setter_id=setter_id, reasons=reasons)
+
+
+NEVER = "never looked at"
+STUCK = "stuck at 1.5 mm in copper: low for 40 settings, 31 in 100 come out good now (20 to 44)"
 
 
 STANDINGS = (
@@ -539,7 +555,7 @@ STANDINGS = (
     _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect="", grades=()),
 )
 QUEUE = (
-    _due("q1", "Bram Osk", "stuck: 1 of the last 8 at 1.5 mm in copper were good", drawn=False),
+    _due("q1", "Bram Osk", STUCK, drawn=False),
     _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
 )
 AGAIN = (

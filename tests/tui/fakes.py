@@ -16,7 +16,7 @@ from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
 from platebook.practice.records import Inspection, Plate, SignOff
-from platebook.services.answers import FindingsWithValues, findings_with_values, progress
+from platebook.services.answers import progress
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -33,6 +33,7 @@ from platebook.services.classes.inspections import Inspected, Signed, class_now,
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
+from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.progress_callback import Stopped, Watch
@@ -81,6 +82,10 @@ class DraftsInMemory:
         found, self.left_behind = self.left_behind, None
         return found
 
+    def waiting_for_others(self) -> tuple[str, ...]:
+        """Nobody else left any."""
+        return ()
+
     def clear(self) -> None:
         """Forget the draft."""
         self.kept = None
@@ -110,6 +115,7 @@ class SessionOfAnEvening(BenchSession):
     again: tuple[AgainRow, ...] = bench.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
+    setter_id: str | None = "s1"
     invented: bool = False
     fault: Exception | None = None
     trials: tuple[Trial, ...] = ()
@@ -273,8 +279,9 @@ class SessionOfAnEvening(BenchSession):
         seen = {name for name, _, _ in self.looked}
         return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
 
-    def _class_findings(self, *, watch: Watch) -> ClassFindings:
+    def _class_findings(self, *, asked: Asked, watch: Watch) -> ClassFindings:
         self.take_long(watch)
+        self.calls.append(f"class findings {asked.text}".strip())
         return self.class_found
 
     def _inspect(self, attempt_id: str, result: str, *, severity: str, comment: str) -> Inspected:
@@ -303,12 +310,13 @@ class SessionOfAnEvening(BenchSession):
         return Inspected(look, self.setter, ("good",), ())
 
     def _seat(self, setter_id: str) -> None:
+        self.setter_id = setter_id
         self.setter = next(
             person.setter.name for person in self.everyone if person.setter.setter_id == setter_id
         )
 
     def _seat_new(self, name: str) -> None:
-        self.setter = name
+        self.setter, self.setter_id = name, f"new {name}"
 
     def _practise(self, *, grade: str | None, exercise: str | None) -> Chosen:
         self._called("practise")
@@ -340,8 +348,8 @@ class SessionOfAnEvening(BenchSession):
         older = Cursor(an_attempt(attempt_id=str(end))) if end < len(kept) else None
         return LogPage(kept[start:end], len(kept), older)
 
-    def _findings(self, *, everything: bool) -> FindingsWithValues:
-        self.calls.append("all findings" if everything else "findings")
+    def _findings(self, *, asked: Asked) -> FindingsWithValues:
+        self.calls.append(f"{asked.text} findings".strip())
         behind = dict(enumerate(self.behind))
         values = tuple(behind.get(place) for place in range(len(self.found.findings)))
         drawn = (*self.found.findings, *self.found.retired)

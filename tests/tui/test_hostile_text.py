@@ -94,7 +94,7 @@ def hostile_findings(text: str) -> Findings:
 
 
 TOUR = (
-    *("l", "h", "escape", "d", "f", "down", "p", "down", "c", "t", "b", "enter", "k", "i", "n"),
+    *("l", "h", "escape", "d", "f", "down", "p", "down", "c", "t", "b", "enter", "k", "q", "n"),
     *("enter", "slash", "2", "escape", "escape", "1", "4", "2", "7", "6"),
 )
 

@@ -1,12 +1,15 @@
 """The first start, and who is at the bench: what the session is asked, then what is seen."""
 
+from pathlib import Path
+
 from tests.tui import bench
 from tests.tui.driving import on, press, running, until
+from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.people_screens import FirstRunScreen
+from platebook.tui.people_screens import FirstRunScreen, SettersScreen
 
 
 async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
@@ -61,9 +64,17 @@ async def test_a_person_is_added_where_people_are_chosen() -> None:
         await until(pilot, lambda: session.setter == "Wren")
 
 
-async def test_an_unfinished_attempt_keeps_its_setter_at_the_bench() -> None:
-    """It is finished or dropped first."""
-    async with running(SessionOfAnEvening()) as pilot:
+async def test_an_unfinished_attempt_waits_for_who_began_it(tmp_path: Path) -> None:
+    """Somebody else sits down at once, and is told; its owner finds it there again."""
+    session = SessionOnDisk(tmp_path)
+    async with running(session) as pilot:
         await press(pilot, "enter", "3", "escape", "escape", "b")
-        assert on(pilot, NowScreen)
-        assert "An attempt was left unfinished" in picture(pilot.app)
+        assert on(pilot, SettersScreen)
+        await press(pilot, "down", "enter")
+        kept = "The attempt of Ottoline Marsh is kept: it waits until they sit down again."
+        await until(pilot, lambda: kept in " ".join(picture(pilot.app).split()))
+        assert "left unfinished" not in picture(pilot.app)
+        await press(pilot, "b", "up", "enter")
+        await until(pilot, lambda: "An attempt was left unfinished" in picture(pilot.app))
+        await press(pilot, "enter")
+        assert "enters tilted" in picture(pilot.app)

@@ -67,7 +67,7 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "drawer-full": (full, ("t", "down", "enter")),
     "drawer-empty": (empty, ("t",)),
     "class-full": (full, ("k",)),
-    "class-queue": (full, ("k", "i", "2")),
+    "class-queue": (full, ("k", "q", "2")),
     "class-shared": (full, ("k", "a")),
     "second-look": (full, ("j", "2")),
     "seeing-plates": (full, ("v",)),

@@ -67,10 +67,19 @@ class SetterLine:
 
 
 @dataclass(frozen=True)
+class QueueReason:
+    """One reason to look: its kind, and in words."""
+
+    why: str
+    sentence: str
+
+
+@dataclass(frozen=True)
 class QueueRow:
     """One attempt to be looked at, whose it is and where it lies; its verdict is not told.
 
-    `sign_off` is the grade that waits to be signed off, empty for none.
+    `reasons` are all there are, the weightiest first; `why` is the first of them and `sentence` all
+    in words. `sign_off` is the grade that waits to be signed off, empty for none.
     """
 
     attempt_id: str
@@ -83,6 +92,7 @@ class QueueRow:
     drawn: bool
     setter_id: str = ""
     sign_off: str = ""
+    reasons: tuple[QueueReason, ...] = ()
 
 
 def standing_of(
@@ -98,7 +108,7 @@ def standing_of(
 
     It says neither how long ago the last practice was nor how much there was: both rest on the day.
     """
-    here = _practised(reached, attempts)
+    here = practised_grade(reached, attempts)
     recent = [a for a in attempts if a.result][-LAST:]
     defect = _main_defect(recent)
     line = SetterLine(
@@ -135,7 +145,7 @@ def _signs(course: Course, attempts: Iterable[Attempt], here: GradeProgress | No
     return "".join(["x" if outcome else "+" for outcome in outcomes[-LAST:]])
 
 
-def _practised(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
+def practised_grade(reached: Progress, attempts: Sequence[Attempt]) -> GradeProgress | None:
     """The grade practised, of several tracks on the one last worked at; None without attempts."""
     by_id = {grade.grade: grade for grade in reached.grades}
     tracks = [by_id[a.grade].track for a in attempts if a.grade in by_id]

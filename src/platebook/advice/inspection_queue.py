@@ -1,153 +1,133 @@
-"""What an instructor looks at first, and why; and the position drawn at random.
+"""What an instructor looks at first, and why.
 
 | function | gives |
 |---|---|
-| `fresh` | the attempts that the next draw is made from |
-| `pick` | which of them a seed picks |
-| `open_draws` | the draws that still wait for a look |
-| `next_draw` | the draw to be kept now, if one is due |
+| `ORDER` | the reasons, the weightiest first |
 | `waiting`, `due_on` | what of one setter waits to be looked at, and what of that on a day |
 
-The pool are the judged attempts of the setter's last two weeks of practice that nobody else has
-looked at and that were in no earlier pool, so each attempt is drawn from once. The lowest SHA-256
-of seed and id wins: each attempt is as likely as any other, and nobody can draw again until another
-one comes out. A draw is kept with its pool, and waits until it is looked at; what is logged after
-goes into the next pool. At 0 attempts nothing is drawn, of 1 that one is.
+Every reason is counted over all of the setter's settings, looked at or not, and all of a setter's
+reasons stand together on one row, in the order of `ORDER` (common practice, but for the draw): who
+is stuck, who makes few good ones, what keeps coming back at one place of the rim, a verdict that
+does not fit a reading, who may move up, what came up again lately, whom nobody has looked at for
+two weeks. Beside it stands the position that was drawn at random (`draws`), on a row of its own
+where a reason points elsewhere: agreement of eyes is computed from drawn ones alone, because what
+an instructor chooses to look at is no sample. A drawn one is never given a reason that would tell
+how its setter judged it.
 
-Assumption: ids say nothing of how an attempt came out (they are random, RFC 9562 version 7).
-Source of the sampling: a random order by hash, as in Duffield, Lund & Thorup, J ACM 2007;54(6):32
-(from memory).
-
-Twelve plates in ten minutes: who is stuck comes before who may move up, then verdicts that do not
-fit a reading, then what keeps coming back, then those nobody has looked at for two weeks. Beside
-them stands the position that was drawn at random (`next_draw`): agreement of eyes is computed from
-drawn ones alone, because what an instructor chooses to look at is no sample. A drawn one is never
-given a reason that would tell how its setter judged it. Common practice, but for the draw.
+A look settles the reasons: each comes again only with settings made since the last look that bear
+it out. Two stand until they are dealt with themselves: a verdict that does not fit its reading
+until that position is looked at, and a grade that waits for its sign-off until it is signed.
 """
 
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from hashlib import sha256
 from typing import Literal
 
+from platebook.advice.class_standing import practised_grade
 from platebook.analysis.grades.points import good_ones
-from platebook.analysis.grades.progress import Progress
+from platebook.analysis.grades.progress import GradeProgress, Progress
+from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.analysis.grades.stuck import LONG, LOW, stuck_at
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.records import Draw, Inspection
+from platebook.practice.records import Inspection
 
-PERIOD = timedelta(days=14)
-"""How far back from the last attempt a position is still likely to lie on the bench: judgement."""
-
-
-def pick(seed: str, pool: Iterable[str]) -> str:
-    """The one of these ids that the seed picks, whatever their order. ValueError for none."""
-    return min(pool, key=lambda drawn: (sha256(f"{seed} {drawn}".encode()).digest(), drawn))
-
-
-def open_draws(
-    draws: Iterable[Draw], attempts: Iterable[Attempt], looked_at: Collection[str]
-) -> tuple[Draw, ...]:
-    """The draws whose attempt stands, is judged and has not been looked at yet."""
-    waiting = {a.attempt_id for a in attempts if a.result} - set(looked_at)
-    return tuple(draw for draw in draws if draw.attempt_id in waiting)
-
-
-def fresh(
-    draws: Iterable[Draw], attempts: Iterable[Attempt], looked_at: Collection[str]
-) -> tuple[str, ...]:
-    """Ids of the attempts that the next draw is made from, in the order they were made.
-
-    The pool of a draw whose attempt is not in the log any more is drawn from again.
-    """
-    judged = [a for a in in_order(attempts) if a.result and a.attempt_id]
-    stand = {a.attempt_id for a in judged}
-    drawn_from = {
-        attempt_id for draw in draws if draw.attempt_id in stand for attempt_id in draw.pool
-    }
-    dated = [a.began for a in judged if a.began is not None]
-    since = max(dated) - PERIOD if dated else None
-    return tuple(
-        a.attempt_id
-        for a in judged
-        if a.attempt_id is not None
-        and a.attempt_id not in drawn_from
-        and a.attempt_id not in looked_at
-        and (since is None or (a.began is not None and a.began >= since))
-    )
-
-
-def next_draw(
-    setter_id: str,
-    draws: Sequence[Draw],
-    attempts: Sequence[Attempt],
-    looked_at: Collection[str],
-    *,
-    now: datetime | None = None,
-) -> Draw | None:
-    """The draw that is due of this setter; None while one waits, or where nothing is fresh."""
-    if open_draws(draws, attempts, looked_at):
-        return None
-    pool = fresh(draws, attempts, looked_at)
-    if not pool:
-        return None
-    return Draw(
-        setter_id=setter_id,
-        attempt_id=pick(setter_id, pool),
-        pool=pool,
-        seed=setter_id,
-        drawn=now,
-    )
-
-
-Why = Literal["stuck", "ready to move up", "verdict", "again", "not looked at", "drawn"]
+Why = Literal[
+    "stuck",
+    "few good",
+    "keeps coming back",
+    "verdict",
+    "ready to move up",
+    "again",
+    "not looked at",
+    "drawn",
+]
 ORDER: tuple[Why, ...] = (
     "stuck",
-    "ready to move up",
+    "few good",
+    "keeps coming back",
     "verdict",
+    "ready to move up",
     "again",
     "not looked at",
     "drawn",
 )
+"""The reasons by weight, the weightiest first: common practice."""
+
 LOOKED_BACK = 8
-FEW_GOOD = 2
 NEARLY = 2
 TIMES = 3
+OFTEN = 8
+"""So many times at one place of the rim, and at least half of those whose place is known, keep
+coming back: where every place is as likely, at most one log in 5,000 has as many of 16 at any of
+the twelve (binomial). Both numbers are judgement."""
+
 TWO_WEEKS = timedelta(days=14)
 CONTRADICTS = {"fit": ("drops in and moves",), "trial_height": ("proud",)}
 """Readings that a good verdict does not go with."""
 
 
 @dataclass(frozen=True, slots=True)
-class Due:
-    """One attempt to be looked at, why, and in words; `drawn` says it is the random one.
+class Reason:
+    """One reason to look at a setter's work, in words, and the attempt that it points at.
 
     `sign_off` is the grade that waits to be signed off, empty for none.
     """
 
-    attempt_id: str
     why: Why
     sentence: str
-    drawn: bool = False
+    attempt_id: str
     sign_off: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """One attempt to be looked at, and why: all reasons, the weightiest first.
+
+    `drawn` says that it is the one drawn at random.
+    """
+
+    attempt_id: str
+    reasons: tuple[Reason, ...]
+    drawn: bool = False
+
+    @property
+    def why(self) -> Why:
+        """The weightiest reason; the draw where there is no other."""
+        return self.reasons[0].why if self.reasons else "drawn"
+
+    @property
+    def sentence(self) -> str:
+        """All reasons in words."""
+        return "; ".join(reason.sentence for reason in self.reasons) or DRAWN
+
+    @property
+    def sign_off(self) -> str:
+        """The first grade that waits to be signed off; empty for none."""
+        return next((reason.sign_off for reason in self.reasons if reason.sign_off), "")
+
+
+DRAWN = "drawn at random"
 
 
 @dataclass(frozen=True, slots=True)
 class Waiting:
     """What of one setter waits to be looked at, whatever day it is.
 
-    `found` has its reasons already. `last` is the newest attempt that nobody looked at, empty where
-    all were, and `looked` the day of the last look, None for never.
+    `found` has its reasons already. `last` is the newest attempt made since the last look that may
+    be pointed at, empty where there is none, and `looked` the day of the last look, None for never.
+    `drawn` are the positions drawn at random that wait for a look.
     """
 
-    found: tuple[Due, ...]
+    found: tuple[Reason, ...]
     last: str
     looked: date | None
+    drawn: tuple[str, ...] = ()
 
 
 def waiting(
@@ -159,139 +139,218 @@ def waiting(
 ) -> Waiting:
     """What waits of one setter; `drawn` are the ids drawn at random that wait for a look.
 
-    Attempts that were looked at already are left out, but where a grade waits to be signed off.
     Nothing for a setter without attempts.
     """
     looks = tuple(inspections)
-    seen = {look.attempt_id for look in looks}
-    every = in_order(attempts)
-    judged = [a for a in every if a.result and a.attempt_id not in seen]
-    shown = _Shown(judged, frozenset(drawn))
-    due = [
-        *_stuck(course, shown, progress),
-        *(_to_sign(every, shown, progress) or _ready(shown, progress)),
-        *_contradictions(shown),
-        *_again(shown),
-        *_drawn(shown),
+    work = _Work(
+        [a for a in in_order(attempts) if a.result],
+        frozenset(drawn),
+        frozenset(look.attempt_id for look in looks),
+        max((look.looked for look in looks if look.looked), default=None),
+    )
+    kept = _keeps_coming_back(work)
+    found = [
+        *(_stuck(course, work, progress) or _few_good(work, progress)),
+        *(reason for reason, _, _ in kept),
+        *_contradictions(work),
+        *(_to_sign(work, progress) or _ready(work, progress)),
+        *_again(work, {(defect, clock) for _, defect, clock in kept}),
     ]
+    open_ones = work.drawn - work.looked_at
+    waits = tuple(a.attempt_id or "" for a in work.judged if a.attempt_id in open_ones)
+    new = [a.attempt_id or "" for a in work.judged if work.is_new(a)]
     return Waiting(
-        found=tuple(due),
-        last=(judged[-1].attempt_id or "") if judged else "",
-        looked=max((look.looked.date() for look in looks if look.looked), default=None),
+        found=tuple(found),
+        last=next(iter(waits if new else ()), new[-1] if new else ""),
+        looked=work.last_look.date() if work.last_look is not None else None,
+        drawn=waits,
     )
 
 
 def due_on(waits: Waiting, today: date) -> tuple[Due, ...]:
-    """What of that to look at on this day, most pressing first; one reason an attempt."""
-    due = [*waits.found, *_forgotten(waits, today)]
-    first: dict[str, Due] = {}
-    for reason in sorted(due, key=lambda d: ORDER.index(d.why)):
-        known = first.setdefault(reason.attempt_id, reason)
-        if reason.drawn and not known.drawn:
-            first[reason.attempt_id] = replace(known, drawn=True)
-    return tuple(first.values())
+    """What of one setter to look at on this day: the row of all reasons, then what was drawn.
+
+    The row points where its weightiest reason does. A drawn position that it points at has no row
+    of its own.
+    """
+    order = [*waits.found, *_forgotten(waits, today)]
+    reasons = tuple(sorted(order, key=lambda reason: ORDER.index(reason.why)))
+    rows = []
+    if reasons:
+        meant = reasons[0].attempt_id
+        rows.append(Due(meant, reasons, drawn=meant in waits.drawn))
+    rows += [
+        Due(one, (), drawn=True) for one in waits.drawn if one not in {r.attempt_id for r in rows}
+    ]
+    return tuple(rows)
 
 
 @dataclass(frozen=True, slots=True)
-class _Shown:
-    """The attempts that wait, and those of them that no telling reason may point at."""
+class _Work:
+    """The judged attempts in order, those drawn, those looked at, and when the last look was."""
 
     judged: Sequence[Attempt]
-    drawn: Collection[str]
+    drawn: frozenset[str]
+    looked_at: frozenset[str | None]
+    last_look: datetime | None
 
-    def last(self, fitting: Iterable[Attempt]) -> Attempt | None:
-        """The last of these that may be pointed at; None where all of them are drawn."""
-        return next((a for a in reversed(tuple(fitting)) if a.attempt_id not in self.drawn), None)
+    @property
+    def lately(self) -> Sequence[Attempt]:
+        """The last attempts, looked at or not."""
+        return self.judged[-LOOKED_BACK:]
+
+    def is_new(self, attempt: Attempt) -> bool:
+        """Whether it was made since the last look; where that is not known, if nobody looked."""
+        if attempt.attempt_id in self.looked_at:
+            return False
+        if self.last_look is None or attempt.began is None:
+            return True
+        return attempt.began > self.last_look
+
+    def newest(self, fitting: Iterable[Attempt]) -> Attempt | None:
+        """The newest of these where any is new since the last look; None where a look settled them.
+
+        A drawn one is not pointed at: the newest that is not drawn stands for it, else the newest
+        of all that is not.
+        """
+        known = tuple(fitting)
+        if not any(map(self.is_new, known)):
+            return None
+        free = [a for a in known if a.attempt_id not in self.drawn] or [
+            a for a in self.judged if a.attempt_id not in self.drawn
+        ]
+        return free[-1] if free else None
+
+    def reason(self, why: Why, sentence: str, fitting: Iterable[Attempt]) -> list[Reason]:
+        """The reason at the newest of these; nothing where a look settled it, or all are drawn."""
+        meant = self.newest(fitting)
+        return [Reason(why, sentence, meant.attempt_id or "")] if meant is not None else []
 
 
-def _drawn(shown: _Shown) -> list[Due]:
+def _practised(work: _Work, progress: Progress) -> GradeProgress | None:
+    return practised_grade(progress, work.judged)
+
+
+def _stuck(course: Course, work: _Work, progress: Progress) -> list[Reason]:
+    """The state that the setter's own Now speaks of (`stuck_at`), and no other."""
+    grade = _practised(work, progress)
+    if grade is None:
+        return []
+    here = [s for s in whole_settings(course, work.judged) if s.grade.id == grade.grade]
+    share = stuck_at(here)
+    if share is None:
+        return []
+    words = share_words(share.share, share.low, share.high)
+    sentence = f"stuck at {grade.title}: low for {LONG} settings, {words}"
+    return work.reason("stuck", sentence, (s.attempt for s in here if s.failed))
+
+
+def _few_good(work: _Work, progress: Progress) -> list[Reason]:
+    """Where the whole band of the share good now lies below what `stuck_at` calls low."""
+    grade = _practised(work, progress)
+    if grade is None or grade.now_high is None or grade.now_high >= LOW:
+        return []
+    words = share_words(grade.now, grade.now_low, grade.now_high)
+    here = (a for a in work.judged if a.grade == grade.grade and a.result != (GOOD,))
+    return work.reason("few good", f"few good at {grade.title}: {words}", here)
+
+
+def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
+    """A defect that keeps to one place of the rim, over the whole log and still among the last."""
+    placed = [
+        (defect, a.clock, a)
+        for a in work.judged
+        if a.clock is not None
+        for defect in a.result or ()
+        if defect not in (GOOD, MISSED)
+    ]
+    of_defect = Counter(defect for defect, _, _ in placed)
+    long = work.judged[-LONG:]
+    known = {a.attempt_id for a in long}
+    found = []
+    for (defect, clock), times in Counter((d, c) for d, c, _ in placed).most_common():
+        here = [a for d, c, a in placed if (d, c) == (defect, clock)]
+        lately = [a for a in here if a.attempt_id in known]
+        if times < OFTEN or 2 * times < of_defect[defect] or len(lately) < TIMES:
+            continue
+        sentence = (
+            f"{defect} at {clock} o'clock {times} times in {len(work.judged)} attempts, "
+            f"{len(lately)} of the last {len(long)}"
+        )
+        found += [
+            (reason, defect, clock) for reason in work.reason("keeps coming back", sentence, lately)
+        ]
+    return found
+
+
+def _contradictions(work: _Work) -> list[Reason]:
     return [
-        Due(a.attempt_id or "", "drawn", "drawn at random", drawn=True)
-        for a in shown.judged
-        if a.attempt_id in shown.drawn
+        Reason(
+            "verdict",
+            f"called good, though the {name.replace('_', ' ')} was {value}",
+            attempt.attempt_id or "",
+        )
+        for attempt in work.lately
+        if attempt.attempt_id not in {*work.drawn, *work.looked_at}
+        for name, values in CONTRADICTS.items()
+        for value in [getattr(attempt, name)]
+        if attempt.result == (GOOD,) and value in values
     ]
 
 
-def _stuck(course: Course, shown: _Shown, progress: Progress) -> list[Due]:
-    judged = shown.judged
-    settings = whole_settings(course, judged)
-    if not settings:
-        return []
-    grade = settings[-1].grade
-    here = [s for s in settings if s.grade.id == grade.id][-LOOKED_BACK:]
-    good = sum(not s.failed for s in here)
-    standing = progress.grade(grade.id)
-    passed = standing is not None and standing.state == "passed"
-    if len(here) < LOOKED_BACK or good > FEW_GOOD or passed:
-        return []
-    sentence = f"stuck: {good} of the last {len(here)} at {grade.title} were good"
-    meant = shown.last(s.attempt for s in here if s.failed)
-    return [Due(meant.attempt_id or "", "stuck", sentence)] if meant is not None else []
-
-
-def _to_sign(every: Sequence[Attempt], shown: _Shown, progress: Progress) -> list[Due]:
+def _to_sign(work: _Work, progress: Progress) -> list[Reason]:
     """Grades that have their points, at the last attempt there, looked at or not."""
     due = []
     for grade in progress.grades:
-        there = [a for a in shown.judged if a.grade == grade.grade]
-        meant = shown.last(there) or next(
-            (a for a in reversed(every) if a.grade == grade.grade), every[-1] if every else None
+        if grade.state != "to be signed off" or not work.judged:
+            continue
+        there = [a for a in work.judged if a.grade == grade.grade] or list(work.judged)
+        unseen = [a for a in there if a.attempt_id not in {*work.drawn, *work.looked_at}]
+        points = f"{grade.points} of {grade.promote_at} points at {grade.title}"
+        lately = share_words(grade.now, grade.now_low, grade.now_high)
+        sentence = f"ready to move up: {points}, waits for a sign-off"
+        due.append(
+            Reason(
+                "ready to move up",
+                f"{sentence}, {lately}" if lately else sentence,
+                (unseen or there)[-1].attempt_id or "",
+                sign_off=grade.grade,
+            )
         )
-        if grade.state == "to be signed off" and meant is not None:
-            points = f"{grade.points} of {grade.promote_at} points"
-            sentence = f"ready to move up: {points} at {grade.title}; waits for a sign-off"
-            key = meant.attempt_id or ""
-            due.append(Due(key, "ready to move up", sentence, sign_off=grade.grade))
     return due
 
 
-def _ready(shown: _Shown, progress: Progress) -> list[Due]:
+def _ready(work: _Work, progress: Progress) -> list[Reason]:
     for grade in progress.grades:
         if grade.state in TO_BE_PASSED and grade.attempts and grade.good_to_go <= NEARLY:
-            here = [a for a in shown.judged if a.grade == grade.grade and a.result == (GOOD,)]
-            last = shown.last(here)
-            if last is not None:
-                to_go = good_ones(grade.good_to_go)
-                sentence = f"ready to move up: {to_go} to go at {grade.title}"
-                return [Due(last.attempt_id or "", "ready to move up", sentence)]
+            here = [a for a in work.judged if a.grade == grade.grade and a.result == (GOOD,)]
+            sentence = f"ready to move up: {good_ones(grade.good_to_go)} to go at {grade.title}"
+            if reasons := work.reason("ready to move up", sentence, here):
+                return reasons
     return []
 
 
-def _contradictions(shown: _Shown) -> list[Due]:
-    due = []
-    for attempt in shown.judged[-LOOKED_BACK:]:
-        if attempt.attempt_id in shown.drawn:
-            continue
-        for name, values in CONTRADICTS.items():
-            value = getattr(attempt, name)
-            if attempt.result == (GOOD,) and value in values:
-                words = name.replace("_", " ")
-                sentence = f"called good, though the {words} was {value}"
-                due.append(Due(attempt.attempt_id or "", "verdict", sentence))
-    return due
-
-
-def _again(shown: _Shown) -> list[Due]:
-    last = shown.judged[-LOOKED_BACK:]
+def _again(work: _Work, told: Collection[tuple[str, int]]) -> list[Reason]:
+    """What came up again among the last attempts, but for what keeps coming back anyway."""
+    last = work.lately
     defects = Counter(d for a in last for d in a.result or () if d not in (GOOD, MISSED))
     clocks = Counter(a.clock for a in last if a.clock is not None and a.result != (GOOD,))
-    due = []
+    due: list[Reason] = []
     for defect, times in defects.most_common(1):
-        attempt = shown.last(a for a in last if defect in (a.result or ()))
-        if times >= TIMES and attempt is not None:
-            sentence = f"{defect} {times} times in the last {len(last)}"
-            due.append(Due(attempt.attempt_id or "", "again", sentence))
+        if times >= TIMES and defect not in {known for known, _ in told}:
+            here = (a for a in last if defect in (a.result or ()))
+            due += work.reason("again", f"{defect} {times} times in the last {len(last)}", here)
     for clock, times in clocks.most_common(1):
-        attempt = shown.last(a for a in last if a.clock == clock and a.result != (GOOD,))
-        if times >= TIMES and attempt is not None:
+        if times >= TIMES and clock not in {known for _, known in told}:
+            here = (a for a in last if a.clock == clock and a.result != (GOOD,))
             sentence = f"at {clock} o'clock {times} times in the last {len(last)}: posture or light"
-            due.append(Due(attempt.attempt_id or "", "again", sentence))
+            due += work.reason("again", sentence, here)
     return due
 
 
-def _forgotten(waits: Waiting, today: date) -> list[Due]:
+def _forgotten(waits: Waiting, today: date) -> list[Reason]:
     last = waits.looked
     if not waits.last or (last is not None and today - last < TWO_WEEKS):
         return []
-    sentence = "never looked at" if last is None else f"not looked at since {last:%d %B}"
-    return [Due(waits.last, "not looked at", sentence)]
+    sentence = "never looked at" if last is None else f"not looked at since {last:%-d %B}"
+    return [Reason("not looked at", sentence, waits.last)]

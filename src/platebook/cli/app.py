@@ -105,7 +105,7 @@ def _show(folder: Path) -> int:
         return run_app(lambda: session, session.path)
     from platebook.reports.text.analysis_text import findings_lines
     from platebook.reports.text.sizes_text import next_lines
-    from platebook.services.answers import findings
+    from platebook.services.findings import findings
     from platebook.services.next_up import next_with_sizes
 
     advice, sizes = next_with_sizes(session)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from platebook.exchange.questions import Question
+    from platebook.exchange.sheets.questions import Question
     from platebook.services.sheets.looking import SheetLook
     from platebook.services.sheets.taking_in import Preview
 
@@ -32,26 +32,31 @@ def ask_all(look: "SheetLook", terminal: Terminal) -> "SheetLook":
     """Show what the columns were taken for, then ask until nothing is open."""
     from platebook.services.sheets.wording import column_lines
 
-    if look.understood.sheets:
-        for line in column_lines(look):
-            terminal.show(line)
-    told = 0
-    while look.questions:
-        told += 1
+    told, shown = 0, False
+    while True:
+        if look.understood.sheets and not shown:
+            shown = True
+            for line in column_lines(look):
+                terminal.show(line)
+        if not look.questions:
+            return look
         left = len(look.questions)
-        look = ask_one(look, look.questions[0], terminal, f"{told} of {told + left - 1}")
-    return look
+        if look.understood.sheets:
+            told += 1
+        place = f"{told} of {told + left - 1}" if told else "first"
+        look = ask_one(look, look.questions[0], terminal, place)
 
 
 def ask_one(look: "SheetLook", question: "Question", terminal: Terminal, place: str) -> "SheetLook":
     """Ask one question until it is answered; raises Left where the person wants no more."""
+    from platebook.cli.options import wrapped
     from platebook.services.sheets.looking import answer
     from platebook.services.sheets.wording import LEAVES, meaning_of, question_lines
 
     terminal.show("")
     *lines, ways = question_lines(question, place)
     for line in (*lines, ways + LEAVES):
-        terminal.show(line)
+        terminal.show(wrapped(line))
     while True:
         typed = terminal.ask("? ").strip()
         if typed.casefold() in STOP:

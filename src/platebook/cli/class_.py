@@ -3,10 +3,12 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.class_terms import add_commands
 from platebook.cli.options import (
     in_session,
     json_option,
@@ -17,12 +19,13 @@ from platebook.cli.options import (
     tell,
 )
 from platebook.cli.progress_bar import Work, long_work
+from platebook.cli.window_options import asked_for, window_options
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-NOBODY = "Nobody is in the class yet: platebook setter add NAME --group GROUP."
-group_option = click.option("--group", help="One group of the logbook; everyone where left out.")
+NOBODY = "Nobody is in the class yet: platebook class new NAME --from list.csv."
+group_option = click.option("--group", help="One class of the logbook; everyone where left out.")
 cluster_option = click.option(
     "--cluster", metavar="ADDRESS", help="Work on the machines of this Dask scheduler."
 )
@@ -49,7 +52,10 @@ def kept_so_far(work: Work) -> str:
 
 @click.group("class")
 def command() -> None:
-    """The same answers over a class, its roster, and the inspection queue."""
+    """Classes and who is in them, the same answers over a class, and the inspection queue."""
+
+
+add_commands(command)
 
 
 @command.command("roster")
@@ -59,12 +65,21 @@ def command() -> None:
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
         members = roster_of(session, group)
     if as_json:
-        people = [{**p.setter.model_dump(mode="json"), "attempts": p.attempts} for p in members]
+        people = [
+            {
+                **p.setter.model_dump(mode="json"),
+                "group": p.group,
+                "classes": list(p.classes),
+                "attempts": p.attempts,
+            }
+            for p in members
+        ]
         print_json({"setters": people})
         return
     if not members:
@@ -73,7 +88,8 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     page(
         session,
         (
-            f"{p.setter.name:<24} {p.setter.group:<24} {p.attempts:>5} attempts"
+            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} "
+            f"{count_of(p.attempts, 'attempt'):>14}"
             f"{'' if p.setter.active else '  away'}"
             for p in members
         ),
@@ -112,6 +128,7 @@ def progress(
 
 @command.command("findings")
 @group_option
+@window_options
 @cluster_option
 @logbook_option
 @json_option
@@ -120,6 +137,8 @@ def findings(
     ctx: click.Context,
     *,
     group: str | None,
+    since: datetime | None,
+    everything: bool,
     cluster: str | None,
     as_json: bool,
 ) -> None:
@@ -127,8 +146,9 @@ def findings(
     from platebook.reports.text.class_text import class_findings_lines
     from platebook.services.classes.class_answers import class_findings, eyes
 
+    asked = asked_for(since, everything=everything)
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
-        answer = class_findings(session, group, executor=executor, watch=work)
+        answer = class_findings(session, group, asked=asked, executor=executor, watch=work)
         eyes_by_name = eyes(session, group, executor=executor, watch=work)
     if as_json:
         eye_rows = [

@@ -90,8 +90,11 @@ COMMANDS = {
     "setter": CommandEntry(
         "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
     ),
+    "teacher": CommandEntry(
+        "platebook.cli.teacher:command", "Whoever teaches: add, list, use, edit."
+    ),
     "class": CommandEntry(
-        "platebook.cli.class_:command", "The class: roster, inspect, progress, findings."
+        "platebook.cli.class_:command", "Classes: new, list, add, inspect, progress, findings."
     ),
     "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
     "plate": CommandEntry(
@@ -99,10 +102,13 @@ COMMANDS = {
     ),
     "course": CommandEntry("platebook.cli.course:command", "Courses: list, show, check, new, use."),
     "import": CommandEntry(
-        "platebook.cli.files:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
+        "platebook.cli.exchange:import_command", "Bring in CSV, XLSX or a bundle, all or nothing."
     ),
     "export": CommandEntry(
-        "platebook.cli.files:export_command", "Write attempts as CSV, XLSX or a bundle."
+        "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
+    ),
+    "begin": CommandEntry(
+        "platebook.cli.begin:command", "Begin with the start file your teacher gave you."
     ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
     "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),

@@ -1,7 +1,8 @@
 """`platebook setter`: the people of a logbook."""
 
 import textwrap
-from typing import Literal
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -15,6 +16,9 @@ from platebook.cli.options import (
     setter_option,
     tell,
 )
+
+if TYPE_CHECKING:
+    from platebook.services.doubles import Known
 
 SEATS = click.Choice(["given", "own"])
 
@@ -58,13 +62,20 @@ def add(
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.setters import list_setters
 
     with in_session(ctx) as session:
         people = list_setters(session)
     if as_json:
         rows = [
-            {**p.setter.model_dump(mode="json"), "attempts": p.attempts, "in_use": p.in_use}
+            {
+                **p.setter.model_dump(mode="json"),
+                "group": p.group,
+                "classes": list(p.classes),
+                "attempts": p.attempts,
+                "in_use": p.in_use,
+            }
             for p in people
         ]
         print_json({"setters": rows})
@@ -75,23 +86,31 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
     page(
         session,
         (
-            f"{'*' if p.in_use else ' '} {p.setter.name:<24} {p.attempts:>5} attempts  "
-            f"{p.setter.group}".rstrip()
+            f"{'*' if p.in_use else ' '} {p.setter.name:<24} "
+            f"{count_of(p.attempts, 'attempt'):>14}  "
+            f"{', '.join(p.classes) or p.group}".rstrip()
             for p in people
         ),
     )
 
 
 @command.command("use")
-@click.argument("name")
+@click.argument("name", required=False)
+@click.option("--nobody", is_flag=True, help="Nobody is in use from now on.")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, name: str) -> None:
-    """Make this setter (name or id) the one in use."""
-    from platebook.services.setters import use_setter
+def use(ctx: click.Context, *, name: str | None, nobody: bool) -> None:
+    """Make this setter (name or id) the one in use, or nobody."""
+    from platebook.services.setters import use_nobody, use_setter
 
+    if nobody == (name is not None):
+        raise click.UsageError("give a NAME, or --nobody")
     with in_session(ctx) as session:
-        tell(f"In use: {use_setter(session, name).name}")
+        if name is None:
+            use_nobody(session)
+            tell("Nobody is in use.")
+        else:
+            tell(f"In use: {use_setter(session, name).name}")
 
 
 @command.command("edit")
@@ -144,6 +163,32 @@ def merge(ctx: click.Context, *, keep: str, gone: str) -> None:
 
     with in_session(ctx) as session:
         tell(merge_setters(session, keep, gone))
+
+
+@command.command("doubles")
+@logbook_option
+@json_option
+@click.pass_context
+def doubles(ctx: click.Context, *, as_json: bool) -> None:
+    """List people who may be one: the same name, or one letter off, with what each has logged."""
+    from platebook.services.doubles import doubles as find_doubles
+
+    with in_session(ctx) as session:
+        pairs = find_doubles(session)
+    if as_json:
+        print_json({"pairs": [{"keep": _known(p.keep), "gone": _known(p.gone)} for p in pairs]})
+        return
+    if not pairs:
+        say("No two people of the logbook have names alike.")
+        return
+    for pair in pairs:
+        tell(f"{pair.gone.sentence} may be {pair.keep.sentence}. If so:")
+        tell(f"  platebook setter merge {pair.keep.setter_id} \\\n    {pair.gone.setter_id}")
+
+
+def _known(person: "Known") -> dict[str, object]:
+    days = {"first": person.first, "last": person.last}
+    return {**asdict(person), **{name: day and day.isoformat() for name, day in days.items()}}
 
 
 @command.command("erase")

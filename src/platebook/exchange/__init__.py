@@ -9,8 +9,8 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from platebook.exchange.answers import read_map
     from platebook.exchange.csv_file import import_csv, write_csv
+    from platebook.exchange.sheets.answers import read_map
     from platebook.exchange.xlsx_file import import_xlsx
     from platebook.exchange.xlsx_writer import write_xlsx
 
@@ -19,7 +19,7 @@ __all__ = ["import_csv", "import_xlsx", "read_map", "write_csv", "write_xlsx"]
 _ROOMS = {
     "import_csv": "csv_file",
     "import_xlsx": "xlsx_file",
-    "read_map": "answers",
+    "read_map": "sheets.answers",
     "write_csv": "csv_file",
     "write_xlsx": "xlsx_writer",
 }

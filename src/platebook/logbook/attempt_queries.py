@@ -7,12 +7,13 @@ thousandth page of a large logbook comes as fast as the first.
 import json
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from typing import Any, Literal
 
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
-from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant
+from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant, time_of
 from platebook.practice.attempt import Attempt
 from platebook.trade.lengths import read_length
 
@@ -210,6 +211,18 @@ def attempt_counts(db: Database) -> dict[str, int]:
     return dict(db.execute("SELECT setter_id, attempts FROM tally").fetchall())
 
 
+def attempt_days(db: Database) -> dict[str, tuple[date, date]]:
+    """The day of each setter's first and last attempt that has a time, by id."""
+    days: dict[str, tuple[date, date]] = {}
+    for setter_id, *ends in db.execute(
+        "SELECT setter_id, min(began_us), max(began_us) FROM attempt"
+        " WHERE hidden = 0 AND began_us IS NOT NULL GROUP BY setter_id"
+    ).fetchall():
+        first, last = (time_of(moment, 0).date() for moment in ends)
+        days[setter_id] = first, last
+    return days
+
+
 def select_attempts(
     db: Database, wanted: Wanted = ALL, *, limit: int | None = None, newest_first: bool = False
 ) -> tuple[Attempt, ...]:
@@ -285,15 +298,23 @@ class ImportedAttempt:
 
 
 def imported_attempts(db: Database) -> tuple[ImportedAttempt, ...]:
-    """Every attempt that a file brought in, oldest first."""
+    """Every attempt that a file brought in, oldest first.
+
+    A correction that was taken back is as if it had never been imported.
+    """
+    words = "SELECT reverts, what FROM change WHERE reverts IS NOT NULL ORDER BY counter"
+    latest = dict(db.execute(words).fetchall())
     rows = db.execute(
-        "SELECT r.record_id, r.record, last.what FROM revision AS r"
+        "SELECT r.record_id, r.record, last.what, r.change_id FROM revision AS r"
         " JOIN change AS c USING (change_id) JOIN attempt AS a ON a.attempt_id = r.record_id"
         " JOIN revision AS now ON now.revision_id = a.revision_id"
         " JOIN change AS last ON last.change_id = now.change_id"
         " WHERE r.kind = 'attempt' AND c.what = 'import' ORDER BY r.counter, r.revision_id"
     ).fetchall()
-    then = {record_id: (record, what) for record_id, record, what in rows}
+    then: dict[str, tuple[str, str]] = {}
+    for record_id, record, what, change_id in rows:
+        if record_id not in then or latest.get(change_id) != "undo":
+            then[record_id] = (record, what)
     standing = {str(a.attempt_id): a for a in attempts_by_id(db, then)}
     columns = attempt_columns()
     return tuple(

@@ -204,13 +204,13 @@ def standing_row(kind: Kind, revisions: Iterable[Revision]) -> dict[str, Stored 
 
 
 def owners(db: Database, kind: Kind, record_ids: Iterable[str]) -> dict[str, tuple[str, bool]]:
-    """Whose each of these records is, as it stands, and whether it is hidden."""
+    """Whose each of these records is, as it stands, "" for nobody's, and whether it is hidden."""
     if kind.owner == "attempt":
         owned = "inspection AS own JOIN attempt USING (attempt_id)"
         setter_id = "attempt.setter_id"
     else:
         owned = f"{kind.name} AS own"
-        setter_id = "own.setter_id"
+        setter_id = "ifnull(own.setter_id, '')" if kind.owner_column else "''"
     owner_of: dict[str, tuple[str, bool]] = {}
     for batch in batches(record_ids):
         rows = db.execute(
@@ -267,7 +267,8 @@ def _owners_in(
     """What `owners` gives of rows that were just placed: most say themselves whose they are."""
     if kind.owner == "attempt":
         return owners(db, kind, [str(row[kind.key]) for row in rows])
-    return {str(row[kind.key]): (str(row["setter_id"]), bool(row["hidden"])) for row in rows}
+    column = kind.owner_column or ""
+    return {str(row[kind.key]): (str(row.get(column) or ""), bool(row["hidden"])) for row in rows}
 
 
 def row_of(db: Database, kind: Kind, record_id: str) -> dict[str, Any] | None:

@@ -15,6 +15,9 @@ from platebook.logbook.file.connection import Database
 IN_USE = "setter"
 """The default that names the setter in use."""
 
+TEACHING = "teacher"
+"""The default that names the teacher in use; one of the two is empty."""
+
 _BEFORE, _AFTER = " before ", " after "
 
 
@@ -191,13 +194,11 @@ def own_name(what: str, setter_id: str) -> str:
     return f"{what} of {setter_id}"
 
 
-def own_fields_name(setter_id: str) -> str:
-    """The default under which the columns of a setter's own are kept."""
-    return f"own fields of {setter_id}"
-
-
 def answers_name(headings: str) -> str:
-    """The default under which the answers about sheets with these headings (a digest) are kept."""
+    """The default under which answers about sheets of several people are kept, by their headings.
+
+    `headings` is a digest. Answers about one person's sheets are a record of that person.
+    """
     return f"sheet answers {headings}"
 
 

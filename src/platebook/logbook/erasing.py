@@ -6,7 +6,8 @@ and another has the name still, the name goes there too.
 What is theirs goes: the setter, tools, plates, attempts, and the inspections of those attempts. A
 tombstone with nothing but ids stays, which merging obeys, so that no copy elsewhere brings the
 person back. An inspection they made of someone else's attempt is that person's record and stays,
-without their name; so does what they signed off.
+without their name; so does what they signed off, and what they wrote to others. Their place in a
+class goes, and so does their entry as a teacher; the class itself stays.
 """
 
 import dataclasses
@@ -19,7 +20,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.defaults import own_name
+from platebook.logbook.defaults import answers_name, own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, writing
@@ -31,8 +32,12 @@ from platebook.logbook.setter_records import ids_of, setters
 from platebook.practice.records import name_key, named
 from platebook.practice.revision import NOBODY, Revision, Tombstone
 
-SIGNED_IN: Mapping[str, str] = {"inspection": "inspector", "sign_off": "signed_by"}
-"""The field of each kind that says who looked or signed."""
+SIGNED_IN: Mapping[str, str] = {
+    "inspection": "inspector",
+    "sign_off": "signed_by",
+    "message": "author",
+}
+"""The field of each kind that says who looked, signed or wrote."""
 
 
 def take_names_off(db: Database, signed: Iterable[str]) -> None:
@@ -116,8 +121,34 @@ def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
         again = bool(erased_among(db, [setter_id]))
         attempts = 0 if again else _erase_rows(db, setter_id, now)
     sweep(path)
-    copies = sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}"))
-    return Erased(attempts, tuple(copies), cleared=clear_bytes(db))
+    return Erased(attempts, copies_beside(path), cleared=clear_bytes(db))
+
+
+def erase_teacher(db: Database, path: Path, teacher_id: str, now: datetime) -> Erased:
+    """Erase someone who teaches, as such; what they set themselves stays their setter's."""
+    db.execute("PRAGMA secure_delete = ON")
+    with writing(db):
+        if not erased_among(db, [teacher_id]):
+            _erase_teacher_rows(db, teacher_id, now)
+    sweep(path)
+    return Erased(0, copies_beside(path), cleared=clear_bytes(db))
+
+
+def copies_beside(path: Path) -> tuple[Path, ...]:
+    """The copies of the logbook that lie beside it and may still hold what was erased."""
+    return tuple(sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}")))
+
+
+def _erase_teacher_rows(db: Database, teacher_id: str, now: datetime) -> None:
+    past = revisions_of(db, "teacher", [teacher_id]).get(teacher_id)
+    if past is None:
+        message = f"There is no teacher with the id {teacher_id}. Nothing was erased."
+        raise LogbookError("unknown", message)
+    tombstone = Tombstone(record_id=teacher_id, kind="teacher", replica=replica_of(db), erased=now)
+    add_tombstones(db, [tombstone])
+    _unsign(db, teacher_id, {revision.row["name"] for revision in past})
+    _delete(db, "teacher", [teacher_id])
+    db.execute("DELETE FROM default_value WHERE value = ?", [teacher_id])
 
 
 def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:
@@ -172,6 +203,8 @@ def obey(db: Database, incoming: Iterable[Tombstone], spared: str | None) -> tup
         if tombstone.kind == "setter" and revisions_of(db, "setter", [tombstone.record_id]):
             _erase_rows(db, tombstone.record_id, tombstone.erased)
             names.append(here.get(tombstone.record_id, "a setter"))
+        if tombstone.kind == "teacher" and revisions_of(db, "teacher", [tombstone.record_id]):
+            _erase_teacher_rows(db, tombstone.record_id, tombstone.erased)
     add_tombstones(db, new)
     for kind in kinds().values():
         _erase_records(db, kind, [t.record_id for t in new if t.kind == kind.name])
@@ -216,17 +249,29 @@ def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
     )
     for revisions in revisions_of(db, "setter", people).values():
         names |= {revision.row["name"] for revision in revisions}
-    for person in people:
+    for person in (*people, *theirs["teacher"]):
         _unsign(db, person, names)
     for name, record_ids in theirs.items():
         _delete(db, name, record_ids)
     db.execute("DELETE FROM tally WHERE setter_id = ?", [setter_id])
-    for person in people:
+    for person in (*people, *theirs["teacher"]):
         db.execute(
             "DELETE FROM default_value WHERE value = ? OR name LIKE ?",
             [person, own_name("%", person)],
         )
+    _forget_answers_about(db, names)
     return len(theirs["attempt"])
+
+
+def _forget_answers_about(db: Database, names: Iterable[str]) -> None:
+    """Forget what was answered about sheets of several people where a name stands in it."""
+    keys = [name_key(name) for name in names]
+    rows = db.execute(
+        "SELECT name, value FROM default_value WHERE name LIKE ?", [answers_name("%")]
+    ).fetchall()
+    for name, answers in rows:
+        if any(key in name_key(answers) for key in keys):
+            db.execute("DELETE FROM default_value WHERE name = ?", [name])
 
 
 def _made_one_with(db: Database, setter_id: str, names: Iterable[str]) -> tuple[str, ...]:

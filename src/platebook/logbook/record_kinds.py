@@ -7,6 +7,7 @@ models. A later kind is one entry here and one migration with its table.
 import functools
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
@@ -16,10 +17,37 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.row_values import ColumnType, Row, Stored, TableColumn, TableColumns
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import FieldType, fields
-from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
+from platebook.practice.own_records import OwnField, SheetAnswers
+from platebook.practice.records import (
+    ClassTerm,
+    Draw,
+    Inspection,
+    Membership,
+    Message,
+    Plate,
+    Setter,
+    SignOff,
+    Teacher,
+    ToolCheckRecord,
+)
 from platebook.trade.records import Tool
 
-Record = Attempt | Setter | Tool | ToolCheckRecord | Plate | Inspection | Draw | SignOff
+Record = (
+    Attempt
+    | Setter
+    | Tool
+    | ToolCheckRecord
+    | Plate
+    | Inspection
+    | Draw
+    | SignOff
+    | Teacher
+    | ClassTerm
+    | Membership
+    | Message
+    | OwnField
+    | SheetAnswers
+)
 
 SCHEMA = 1
 """Version of the record that revisions written here carry."""
@@ -51,6 +79,7 @@ _OF_A_VALUE: Mapping[object, ColumnType] = {
     float: "number",
     bool: "yes/no",
     tuple: "list",
+    date: "date",
     AwareDatetime: "datetime",
 }
 """The column of an attribute of a model by what it holds; a float whose name ends in `_mm` is a
@@ -62,7 +91,8 @@ class Kind:
     """One kind of record: its table and key, its columns, and the value a row is.
 
     `owner` says whose it is: "self" for a setter, "row" where the row has a `setter_id`,
-    "attempt" where it hangs on an attempt. `timed_by` names the column of its time where records
+    "attempt" where it hangs on an attempt, "logbook" where it is nobody's, or some setter's only
+    where the row names one. `timed_by` names the column of its time where records
     of this kind are read in the order of time. `analysed` says that answers about the setter rest
     on it: a new one makes them be worked out anew.
     """
@@ -71,9 +101,16 @@ class Kind:
     key: str
     columns: TableColumns
     build: Callable[..., Record]
-    owner: Literal["self", "row", "attempt"] = "row"
+    owner: Literal["self", "row", "attempt", "logbook"] = "row"
     timed_by: str | None = None
     analysed: bool = True
+
+    @functools.cached_property
+    def owner_column(self) -> str | None:
+        """The column with the id of the setter whose it is; None where the row has none."""
+        if self.owner == "row":
+            return "setter_id"
+        return "setter_id" if "setter_id" in self.columns.stored_as else None
 
     @functools.cached_property
     def table_columns(self) -> tuple[str, ...]:
@@ -157,6 +194,18 @@ def kinds() -> Mapping[str, Kind]:
         Kind("inspection", "inspection_id", _columns_of(Inspection), Inspection, owner="attempt"),
         Kind("draw", "draw_id", _columns_of(Draw), Draw, analysed=False),
         Kind("sign_off", "sign_off_id", _columns_of(SignOff), SignOff),
+        Kind("teacher", "teacher_id", _columns_of(Teacher), Teacher, "logbook", analysed=False),
+        Kind("class", "class_id", _columns_of(ClassTerm), ClassTerm, "logbook", analysed=False),
+        Kind("membership", "membership_id", _columns_of(Membership), Membership, analysed=False),
+        Kind("message", "message_id", _columns_of(Message), Message, "logbook", analysed=False),
+        Kind("own_field", "own_field_id", _columns_of(OwnField), OwnField),
+        Kind(
+            "sheet_answers",
+            "sheet_answers_id",
+            _columns_of(SheetAnswers),
+            SheetAnswers,
+            analysed=False,
+        ),
     )
     return {kind.name: kind for kind in known}
 

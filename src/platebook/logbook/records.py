@@ -16,11 +16,14 @@ from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
 from platebook.practice.attempt import Attempt
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.practice.revision import Change, Revision, clash
 from platebook.trade.records import Tool
 
 Added = TypeVar("Added", Setter, Tool, ToolCheckRecord, Plate, Inspection, Draw, SignOff)
+
+Own = OwnField | SheetAnswers
 
 
 def add(
@@ -115,22 +118,35 @@ def add_attempts(
     new_setters: Iterable[Setter] = (),
     *,
     corrected: Iterable[Attempt] = (),
+    beside: Iterable[Own] = (),
 ) -> tuple[str, ...]:
     """Add attempts as one change, with the setters that are new; gives their ids in order.
 
-    `corrected` are attempts that stand, each with its id, as they are to be from now on.
+    `corrected` are attempts that stand, each with its id, as they are to be from now on. `beside`
+    is what setters keep of the sheet the attempts came from; one with an id stands already.
     """
     new = tuple(attempts)
-    setters = _new("setter", tuple(new_setters), stamp)
-    entries = _new("attempt", new, stamp)
+    setters = entries_of("setter", tuple(new_setters), stamp)
+    entries = entries_of("attempt", new, stamp)
     shape = kind_named("attempt")
     again = [
         RecordChange.of("attempt", a.attempt_id or "", shape.row_of(a, a.setter_id))
         for a in corrected
     ]
-    if setters or entries or again:
-        whose = (attempt.setter_id for attempt in new)
-        add(db, [*setters, *entries], stamp, whose=whose, corrected=again)
+    own: list[RecordChange] = []
+    kept = tuple(beside)
+    for name, kind in (("own_field", OwnField), ("sheet_answers", SheetAnswers)):
+        key = kind_named(name).key
+        of_kind = [record for record in kept if isinstance(record, kind)]
+        own += entries_of(name, [r for r in of_kind if getattr(r, key) is None], stamp)
+        again += [
+            RecordChange.of(name, getattr(r, key), kind_named(name).row_of(r))
+            for r in of_kind
+            if getattr(r, key) is not None
+        ]
+    if setters or entries or own or again:
+        whose = (record.setter_id for record in (*new, *kept))
+        add(db, [*setters, *entries, *own], stamp, whose=whose, corrected=again)
     return tuple(entry.record_id for entry in entries)
 
 
@@ -189,7 +205,7 @@ def _add_each(
     setter_id: str | None = None,
 ) -> tuple[Added, ...]:
     """Add records of one kind as one change; gives them with their ids."""
-    entries = _new(name, records, stamp, setter_id=setter_id)
+    entries = entries_of(name, records, stamp, setter_id=setter_id)
     add(db, entries, stamp, whose=whose)
     key = kind_named(name).key
     return tuple(
@@ -198,9 +214,10 @@ def _add_each(
     )
 
 
-def _new(
+def entries_of(
     name: str, records: Sequence[Record], stamp: Stamp, *, setter_id: str | None = None
 ) -> list[RecordChange]:
+    """The entries that add these records of one kind, each with its own id or a new one."""
     kind = kind_named(name)
     rows: list[dict[str, Stored]] = [kind.row_of(record, setter_id) for record in records]
     return [

@@ -9,15 +9,18 @@ import json
 import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from datetime import UTC, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta, timezone
 from decimal import ROUND_HALF_EVEN, Decimal
+from operator import attrgetter
 from typing import Any, Literal
 
 from platebook.logbook.errors import LogbookError
 
 Stored = str | int | float
 Row = Mapping[str, Stored]
-ColumnType = Literal["text", "integer", "number", "length", "yes/no", "datetime", "list", "pairs"]
+ColumnType = Literal[
+    "text", "integer", "number", "length", "yes/no", "date", "datetime", "list", "pairs"
+]
 
 _EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 _MICROSECOND = timedelta(microseconds=1)
@@ -88,6 +91,7 @@ _PUT: dict[str, Callable[[Any], Stored | None]] = {
     "number": float,
     "length": micrometres,
     "yes/no": int,
+    "date": date.isoformat,
     "list": lambda value: as_json(list(value)),
     "pairs": lambda value: _pairs(value) if value else None,
 }
@@ -98,6 +102,7 @@ _GET: dict[str, Callable[[Any], object]] = {
     "integer": int,
     "number": float,
     "yes/no": bool,
+    "date": date.fromisoformat,
     "pairs": lambda text: tuple((name, item) for name, item in json.loads(text)),
 }
 """How a value is got out of its column, where it lies in one; the rest is in `loaded`."""
@@ -114,6 +119,8 @@ class TableColumns:
         self._ways = tuple(
             (column.name, column.stored_as, _PUT.get(column.type)) for column in columns
         )
+        # With one name alone `attrgetter` gives no tuple; the first twice does no harm.
+        self._all_of = attrgetter(*(column.name for column in (*columns, columns[0])))
         self._by_stored_name = {column.stored_as[0]: column for column in columns}
         self.stored_as = tuple(name for column in columns for name in column.stored_as)
 
@@ -123,8 +130,7 @@ class TableColumns:
         LogbookError for a number that no row can hold.
         """
         row: dict[str, Stored] = {}
-        for name, stored_as, put in self._ways:
-            attribute = getattr(value, name)
+        for (name, stored_as, put), attribute in zip(self._ways, self._all_of(value), strict=False):
             if attribute is None:
                 continue
             if isinstance(attribute, float):

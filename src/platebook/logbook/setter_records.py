@@ -16,6 +16,7 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Kind, Record, kind_named
 from platebook.logbook.revisions import batches
 from platebook.practice.fields import parts_without
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
 from platebook.trade.records import Tool
 
@@ -171,6 +172,22 @@ def draws(db: Database, setter_id: str) -> tuple[Draw, ...]:
     return cast("tuple[Draw, ...]", _standing(db, "draw", setter_id))
 
 
+def own_fields(db: Database, setter_id: str) -> tuple[OwnField, ...]:
+    """The columns of a setter's own, in the order added; a name may be there twice."""
+    return cast("tuple[OwnField, ...]", _standing(db, "own_field", setter_id))
+
+
+def sheet_answers(db: Database, headings: str) -> tuple[SheetAnswers, ...]:
+    """What anybody answered about sheets with these headings (a digest), the last one last."""
+    kind = kind_named("sheet_answers")
+    rows = db.query(
+        "SELECT a.* FROM sheet_answers AS a JOIN revision AS r USING (revision_id)"
+        " WHERE headings = ? AND a.hidden = 0 ORDER BY r.counter, sheet_answers_id",
+        [headings],
+    )
+    return cast("tuple[SheetAnswers, ...]", tuple(map(kind.record_of, rows)))
+
+
 def sign_offs(db: Database, setter_id: str) -> tuple[SignOff, ...]:
     """What was signed off for a setter, in the order signed."""
     return cast("tuple[SignOff, ...]", _standing(db, "sign_off", setter_id))
@@ -183,6 +200,8 @@ def ids_of(db: Database, kind: Kind, setter_id: str) -> tuple[str, ...]:
             "SELECT inspection_id FROM inspection JOIN attempt USING (attempt_id)"
             " WHERE attempt.setter_id = ?"
         )
+    elif kind.owner_column is None:
+        return ()
     else:
         query = f"SELECT {kind.key} FROM {kind.name} WHERE setter_id = ?"  # noqa: S608 - names of our own
     return tuple(row[0] for row in db.execute(query, [setter_id]).fetchall())

@@ -27,6 +27,8 @@ def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
     """What a change is about: "my caliper", "64 attempts and 1 setter"."""
     if len(revisions) == 1:
         return _name_of(db, revisions[0])
+    if {revision.kind for revision in revisions} <= {"class", "membership", "setter"}:
+        return _people_of_classes(db, revisions)
     counts = Counter(revision.kind for revision in revisions)
     parts = [_count(kind, n) for kind, n in sorted(counts.items())]
     return (
@@ -34,7 +36,30 @@ def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
     )
 
 
+def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
+    """A change of classes, of who is in them, or of people: "12 people in Thursday"."""
+    people: set[str] = set()
+    class_ids: set[str] = set()
+    for revision in revisions:
+        of_class = revision.kind != "setter"
+        class_ids |= {str(revision.row.get("class_id"))} if of_class else set()
+        people |= {str(revision.row.get("setter_id"))} if revision.kind != "class" else set()
+    counted = "1 person" if len(people) == 1 else f"{len(people)} people" if people else ""
+    names = " and ".join(sorted(filter(None, (_class_name(db, each) for each in class_ids))))
+    return " in ".join(filter(None, (counted, names)))
+
+
+def _class_name(db: Database, class_id: str) -> str:
+    # A class that was taken out since has its row all the same.
+    row = db.execute("SELECT name FROM class WHERE class_id = ?", [class_id]).fetchone()
+    return "" if row is None else str(row[0])
+
+
 def _count(kind: str, number: int) -> str:
+    if kind == "sheet_answers":
+        return "what was answered about a sheet"
+    if kind == "own_field":
+        return f"{number} column{'' if number == 1 else 's'} of one's own"
     return f"{number} {_noun(kind)}{'' if number == 1 else 's'}"
 
 
@@ -47,19 +72,22 @@ def _name_of(db: Database, revision: Revision) -> str:
     record = _read(revision.record)
     counted = _count(revision.kind, 1)
     match revision.kind:
-        case "tool" | "setter":
-            return _text(record, "name") or counted
+        case "tool" | "setter" | "teacher" | "class":
+            found = _text(record, "name")
+        case "membership":
+            found = _people_of_classes(db, [revision])
         case "plate":
             name = _text(record, "name")
-            return f"plate {name}" if name else counted
+            found = f"plate {name}" if name else ""
         case "tool_check":
-            return _tool_name(db, _text(record, "tool_id")) or counted
+            found = _tool_name(db, _text(record, "tool_id"))
         case "attempt":
-            return f"{counted}{_when(record)}"
+            found = f"{counted}{_when(record)}"
         case "sign_off":
-            return f"{counted} (grade {_text(record, 'grade')})"
+            found = f"{counted} (grade {_text(record, 'grade')})"
         case _:
-            return counted
+            found = ""
+    return found or counted
 
 
 def _read(record: str) -> Mapping[str, Any]:

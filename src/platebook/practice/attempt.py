@@ -9,6 +9,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from operator import attrgetter
 from typing import Any, TypeVar
 
 from platebook.practice.fields import FieldType, fields
@@ -53,7 +54,7 @@ def with_every_field(record: type[_Record]) -> type[_Record]:
 @dataclass(frozen=True, slots=True, kw_only=True)
 @with_every_field
 class Attempt:
-    """A frozen record; change one with `dataclasses.replace`.
+    """A frozen record; change one with `with_values`.
 
     The lines below are the fields as the type checker knows them: code that reads `attempt.name`
     needs a line here, a field that only goes through the tables needs none.
@@ -93,6 +94,9 @@ class Attempt:
     stone_depth_mm: float | None = None
     stone_crown_mm: float | None = None
     stone_girdle: str | None = None
+    stone_girdle_min_mm: float | None = None
+    stone_girdle_max_mm: float | None = None
+    stone_table_off_mm: float | None = None
     stone_uses: int | None = None
     stone_checked: bool | None = None
     hand_cut: bool | None = None
@@ -160,8 +164,24 @@ class Attempt:
     extra: tuple[tuple[str, str | float | bool], ...] = ()
 
     def with_values(self, **values: object) -> "Attempt":
-        """A copy with these fields changed."""
-        return dataclasses.replace(self, **values)  # type: ignore[arg-type]
+        """A copy with these fields changed, as `dataclasses.replace` makes it, in a tenth the time.
+
+        A sheet of 20,000 rows is changed three times a row while it is taken in.
+        """
+        if not values:
+            return self
+        changed = object.__new__(Attempt)
+        for name, value in zip(_NAMES, _all_of(self), strict=True):
+            object.__setattr__(changed, name, value)
+        for name, value in values.items():
+            if name not in _NAMES:
+                raise TypeError(f"an attempt has no field {name!r}")
+            object.__setattr__(changed, name, value)
+        return changed
+
+
+_NAMES = {field.name: None for field in dataclasses.fields(Attempt)}
+_all_of = attrgetter(*_NAMES)
 
 
 def in_order(attempts: Iterable[Attempt]) -> tuple[Attempt, ...]:

@@ -34,6 +34,7 @@ _NOT_ABOVE = (
     ("stone_diameter_min_mm", "stone_diameter_max_mm"),
     ("stone_depth_mm", "stone_diameter_mm"),
     ("stone_crown_mm", "stone_depth_mm"),
+    ("stone_girdle_min_mm", "stone_girdle_max_mm"),
 )
 
 
@@ -67,6 +68,12 @@ def contradictions(values: Values, *, unread: Collection[str] = ()) -> tuple[tup
 Row = Mapping[str, object]
 UNKNOWN_FIELD = "a field of the record"
 """What was expected of a field that neither the record nor the course has."""
+
+OFFSET = "began_offset"
+"""Beside `began` in an exported sheet: what its time, as the clock showed it, is ahead of UTC.
+
+"+01:00", or "UTC+01:00" where a bare one would be taken for a time of day.
+"""
 
 _LOOKS = ("result", "after_cleanup")
 _LISTS = (*_LOOKS, "severity")
@@ -104,6 +111,10 @@ class _Reader:
         self._extra = {field.name: field for field in (*own, SHEET_ROW)}
         self._row_of_id: dict[str, int] = {}
         self._unknown: set[str] = set()
+        # Most cells of a sheet say what one above them said: each text is read once a field.
+        self._on_one_line = (self._fields.keys() | self._extra.keys() | {OFFSET}) - {"note"}
+        self._cleaned: dict[str, str] = {}
+        self._read_before: dict[tuple[str, str], tuple[object, str]] = {}
 
     def read(self, number: int, row: Row) -> Attempt | None:
         """The attempt of one row, or None where it is empty or has a problem."""
@@ -125,7 +136,14 @@ class _Reader:
         """The clean text of each known field that is not empty."""
         texts: dict[str, str] = {}
         for name, value in row.items():
-            if name not in self._fields and name not in self._extra:
+            if name in self._on_one_line and isinstance(value, str):
+                bare = self._cleaned.get(value)
+                if bare is None:
+                    bare = self._cleaned[value] = clean(value)
+                if bare:
+                    texts[name] = bare
+                continue
+            if name not in self._on_one_line and name != "note":
                 self._report_unknown(number, name, value)
                 continue
             text = value if isinstance(value, str) else as_text(value)
@@ -134,6 +152,9 @@ class _Reader:
                 self._report(number, name, repr(value), "one plain value")
             elif bare := clean(text, multiline=name == "note"):
                 texts[name] = bare
+        offset = texts.pop(OFFSET, "").removeprefix("UTC")
+        if offset and len(texts.get("began", "")) > len("2024-05-03"):
+            texts["began"] += offset
         return texts
 
     def _values(self, number: int, texts: dict[str, str]) -> dict[str, object]:
@@ -171,6 +192,12 @@ class _Reader:
         return values
 
     def _read(self, name: str, text: str) -> tuple[object, str]:
+        read = self._read_before.get((name, text))
+        if read is None:
+            read = self._read_before[name, text] = self._read_first(name, text)
+        return read
+
+    def _read_first(self, name: str, text: str) -> tuple[object, str]:
         if name in self._extra:
             return _read_extra(self._extra[name], text)
         kind = self._fields[name].type

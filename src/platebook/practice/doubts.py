@@ -1,5 +1,7 @@
 """What an attempt says that can hardly be so: another grade's stone, a fit no such seat can have.
 
+And a stone that was measured as too uneven to be set: it is asked whether it was set all the same.
+
 Neither is an error: a person is asked, and may have it so. The app asks while it is typed, `record`
 and an import tell it in a notice.
 """
@@ -13,6 +15,11 @@ from platebook.practice.course import Grade, fitting_grade
 from platebook.practice.fields import ranks
 from platebook.practice.problem import Problem
 from platebook.practice.text import number_text
+from platebook.trade.records import Stone
+from platebook.trade.rules import RuleBook
+from platebook.trade.stones import profile
+from platebook.trade.unevenness import why_refused
+from platebook.trade.validation import check_stone
 
 NARROWEST_MM, WIDEST_MM = -0.10, 0.30
 """A bur cuts no narrower and no wider of its size than this; beyond lie typing errors, or another
@@ -47,7 +54,7 @@ class Doubt:
     where no grade of the course has such a stone.
     """
 
-    about: Literal["stone", "fit"]
+    about: Literal["stone", "fit", "uneven"]
     field: str
     read: str
     expected: str
@@ -62,7 +69,8 @@ class Doubt:
 
 def doubts_about(attempt: Attempt, grades: Sequence[Grade]) -> tuple[Doubt, ...]:
     """All doubts about an attempt at one of these grades, of its stone first; empty for none."""
-    return tuple(filter(None, (_odd_stone(attempt, grades), _impossible_fit(attempt))))
+    raised = (_odd_stone(attempt, grades), _uneven_stone(attempt), _impossible_fit(attempt))
+    return tuple(filter(None, raised))
 
 
 def _odd_stone(attempt: Attempt, grades: Sequence[Grade]) -> Doubt | None:
@@ -83,6 +91,40 @@ def _odd_stone(attempt: Attempt, grades: Sequence[Grade]) -> Doubt | None:
         return Doubt("stone", "stone_diameter_mm", read, expected, question)
     question = f"A stone of {read}: that is {belongs.title}. Log it there?"
     return Doubt("stone", "stone_diameter_mm", read, expected, question, belongs.id, belongs.title)
+
+
+MEASURED_UNEVEN = {
+    "stone_diameter_min_mm": "diameter_min_mm",
+    "stone_diameter_max_mm": "diameter_max_mm",
+    "stone_hole_mm": "hole_mm",
+    "stone_girdle_min_mm": "girdle_low_mm",
+    "stone_girdle_max_mm": "girdle_high_mm",
+    "stone_table_off_mm": "table_off_mm",
+}
+"""What tells an uneven stone, in the record and as the trade has it."""
+
+
+def _uneven_stone(attempt: Attempt) -> Doubt | None:
+    """A stone measured as too uneven to be set (a rule's limits, judgement)."""
+    told = {trade: getattr(attempt, name) for name, trade in MEASURED_UNEVEN.items()}
+    if attempt.stone_diameter_mm is None or all(mm is None for mm in told.values()):
+        return None
+    measured = {"diameter_mm": attempt.stone_diameter_mm, **told}
+    if check_stone(measured):
+        return None
+    stone, book = Stone.model_validate(measured), RuleBook()
+    unfit = why_refused(stone, profile(stone, book).table_mm, book)
+    if not unfit:
+        return None
+    field = next(name for name, trade in MEASURED_UNEVEN.items() if trade == unfit[0].field)
+    words = " and ".join(reason.words for reason in unfit)
+    return Doubt(
+        "uneven",
+        field,
+        f"{number_text(getattr(attempt, field))} mm",
+        f"a stone to refuse, or to set where nobody looks closely: {words}",
+        f"This stone is one to refuse: {words}. Was it set all the same?",
+    )
 
 
 def _impossible_fit(attempt: Attempt) -> Doubt | None:

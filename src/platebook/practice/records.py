@@ -1,12 +1,14 @@
-"""The records beside attempts: setters, plates, draws, inspections, sign-offs, tool checks.
+"""The records beside attempts: people, classes, plates, draws, looks, sign-offs, tool checks.
 
 A draw is kept so that it stays what it is, whoever asks again and whatever is logged after. An
 inspection stands beside the setter's look, never over it.
 """
 
+import functools
 import unicodedata
 from collections.abc import Iterable
-from typing import Literal
+from datetime import date
+from typing import Literal, TypeVar
 
 from pydantic import AwareDatetime, Field
 
@@ -34,6 +36,7 @@ class Setter(Value):
     seats: Literal["given", "own"] | None = None
 
 
+@functools.lru_cache(maxsize=1024)
 def name_key(name: str) -> str:
     """What two spellings of one name share, without case, form and number of blanks.
 
@@ -45,10 +48,86 @@ def name_key(name: str) -> str:
     return " ".join(form.split())
 
 
-def named(setters: Iterable[Setter], name: str) -> tuple[Setter, ...]:
-    """All setters that bear this name, in the order given; empty for none or a blank name."""
+Weekday = Literal["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"]
+
+
+class Teacher(Value):
+    """One person who teaches: signs looks, sign-offs and messages, and has no grade.
+
+    `setter_id` is the same person's own entry as a setter where they set as well. `active` says
+    that they still teach here.
+    """
+
+    teacher_id: str | None = None
+    name: str = Field(min_length=1)
+    setter_id: str | None = None
+    note: str = ""
+    active: bool = True
+
+
+class ClassTerm(Value):
+    """One class in one term: those who come together, from `begins` to `ends`, both within it.
+
+    A date that nobody set is None, and the class is open on that side. The terms of one class have
+    one name (`name_key`). `course` is the id of the course it follows, `evening` the day of the
+    week it meets on, `teachers` the ids of those who teach it.
+    """
+
+    class_id: str | None = None
+    name: str = Field(min_length=1)
+    begins: date | None = None
+    ends: date | None = None
+    course: str | None = None
+    evening: Weekday | None = None
+    note: str = ""
+    teachers: tuple[str, ...] = ()
+
+    def runs_on(self, day: date) -> bool:
+        """Whether the class runs on this day."""
+        return within(day, self.begins, self.ends)
+
+
+class Membership(Value):
+    """One setter's time in one class, from `joined` to `left`, both within it; None is open."""
+
+    membership_id: str | None = None
+    class_id: str
+    setter_id: str
+    joined: date | None = None
+    left: date | None = None
+
+    def holds_on(self, day: date) -> bool:
+        """Whether the setter is in the class on this day, as far as they themselves go."""
+        return within(day, self.joined, self.left)
+
+
+class Message(Value):
+    """A word to one student or to a class, of which one of `setter_id` and `class_id` is set.
+
+    `author` is the id of the teacher or setter who wrote it, or a name where the logbook has none.
+    `written` is when, with its offset.
+    """
+
+    message_id: str | None = None
+    author: str
+    setter_id: str | None = None
+    class_id: str | None = None
+    text: str = Field(min_length=1)
+    written: AwareDatetime | None = None
+
+
+def within(day: date, first: date | None, last: date | None) -> bool:
+    """Whether a day lies in a stretch of days, ends included; None leaves a side open."""
+    return (first is None or first <= day) and (last is None or day <= last)
+
+
+Named = TypeVar("Named", Setter, Teacher, ClassTerm)
+
+
+def named(people: Iterable[Named], name: str) -> tuple[Named, ...]:
+    """All that bear this name, in the order given; empty for none or a blank name."""
     wanted = name_key(name)
-    return tuple(s for s in setters if wanted and name_key(s.name) == wanted)
+    return tuple(one for one in people if wanted and name_key(one.name) == wanted)
 
 
 class Plate(Value):
@@ -107,7 +186,7 @@ class Draw(Value):
     """One attempt drawn out of `pool`, in which every attempt was as likely as any other.
 
     `pool` holds the ids that were drawn from and `seed` the text that decided, so that anybody can
-    draw it again (`platebook.advice.inspection_queue`). `drawn` is when, with its offset.
+    draw it again (`platebook.advice.draws`). `drawn` is when, with its offset.
     """
 
     draw_id: str | None = None

@@ -1,12 +1,9 @@
-"""Answers for the setter in use: what goes with failure, progress, and what all of them rest on.
+"""Answers for the setter in use: progress, the hand and its sizes, and what all answers rest on.
 
 What loads arrays is imported where an answer is worked out: one that was kept is shown without.
 
 | function | gives |
 |---|---|
-| `findings`, `findings_with_values` | what goes with failure, also with the values behind it |
-| `habits_of` | what went with failure as habits, and which have gone |
-| `trials_of` | what balanced blocks say of the leads they were laid out for |
 | `progress`, `progress_by_calendar` | where the setter stands at each grade, and by month |
 | `basis_of`, `basis_in` | what the answers start from: course, log, tools, plates |
 | `hand_of`, `sizes_at`, `tools_and_hand`, `rules_at` | what sizes are chosen by |
@@ -16,10 +13,8 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
 from functools import partial
 from itertools import islice
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from pydantic import ValidationError
@@ -31,7 +26,8 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
-from platebook.services.cache import KeptDecisions, recall
+from platebook.services.cache import recall
+from platebook.services.classes.terms import roll_of
 from platebook.services.drawer.tool_checks import worth_by_name
 from platebook.services.own_choice import choice_in
 from platebook.services.session import (
@@ -50,15 +46,9 @@ from platebook.trade.rules import RuleBook, chosen_over, rules
 
 if TYPE_CHECKING:
     from platebook.advice.replay import Replay
-    from platebook.analysis.findings.habits import Habit
-    from platebook.analysis.findings.pictures import Picture
-    from platebook.analysis.findings.raw_values import RawValues
-    from platebook.analysis.findings.results import Findings
-    from platebook.analysis.findings.trials import Trial
     from platebook.analysis.grades.calendar import By, Calendar
     from platebook.analysis.grades.progress import Progress
     from platebook.analysis.models.bayes_factors import ClassPrior
-    from platebook.analysis.variables.attempt_log import Window
 
 
 def sizes_for_grade(
@@ -98,6 +88,9 @@ def _stone(grade: Grade, attempts: Sequence[Attempt]) -> Stone:
             "depth_mm": last.stone_depth_mm,
             "crown_mm": last.stone_crown_mm,
             "girdle": last.stone_girdle,
+            "girdle_low_mm": last.stone_girdle_min_mm,
+            "girdle_high_mm": last.stone_girdle_max_mm,
+            "table_off_mm": last.stone_table_off_mm,
             "material": last.stone_material or grade.stone_material,
         }
         if not check_stone(measured):
@@ -189,10 +182,8 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
 
 
 def _classmates(book: Logbook, setter: Setter) -> tuple[tuple[str, str], ...]:
-    """Ids and digests of others in the same group who have logged something; the first dozen."""
-    others = [
-        s.setter_id or "" for s in book.ask(setter_records.setters) if s.group == setter.group
-    ]
+    """Ids and digests of others of their class who have logged something; the first dozen."""
+    others = roll_of(book).mates_of(setter.setter_id or "")
     with_log = (
         mate
         for mate in others
@@ -215,138 +206,6 @@ def prior_in(sums: str) -> "ClassPrior | None":
         return ClassPrior.model_validate_json(sums) if sums else None
     except ValidationError:
         return None
-
-
-@dataclass(frozen=True)
-class _FindingsBasis:
-    """What findings rest on, without what only the other answers ask for."""
-
-    setter_id: str
-    course: Course
-    attempts: tuple[Attempt, ...]
-    class_sums: str
-    digest: str
-    worth: Mapping[str, ReadingWorth]
-    since: date | None
-    everything: bool
-
-    def window(self) -> "Window":
-        """Which attempts they rest on: the latest ones, all since a day, or all there are."""
-        from platebook.analysis.variables.attempt_log import EVERYTHING, LATELY, Window
-
-        if self.since is not None:
-            return Window(since=self.since)
-        return EVERYTHING if self.everything else LATELY
-
-    def findings(self, logbook: Path) -> "Findings":
-        """The findings, kept beside this logbook or worked out and then kept."""
-        from platebook.analysis.findings.find import find
-        from platebook.analysis.findings.results import Findings
-
-        asked = "" if self.since is None and not self.everything else f"{self.window()}"
-
-        return recall(
-            Findings,
-            lambda: find(
-                self.attempts,
-                course=self.course,
-                prior=prior_in(self.class_sums),
-                worth=self.worth,
-                window=self.window(),
-                decisions=KeptDecisions(logbook, self.setter_id),
-            ),
-            logbook=logbook,
-            setter_id=self.setter_id,
-            digest=f"{self.digest}\n{self.class_sums}\n{asked}",
-            course=self.course,
-        )
-
-
-def _findings_basis(session: Session, since: date | None, *, everything: bool) -> _FindingsBasis:
-    """What the findings of the setter in use rest on; Refused where nobody is in use."""
-    if not session.path.exists():
-        raise Refused(NOBODY_IN_USE)
-    with opened(session) as book:
-        setter = setter_in_use(session, book)
-        setter_id = setter.setter_id or ""
-        return _FindingsBasis(
-            setter_id=setter_id,
-            course=course_with_own(book, setter),
-            attempts=book.ask(select_attempts, Wanted(setter_id=setter_id)),
-            class_sums=sums_for(book, setter_id),
-            digest=book.ask(defaults.digest, setter_id),
-            worth=worth_by_name(
-                book.ask(setter_records.tools, setter_id),
-                book.ask(setter_records.tool_checks, setter_id),
-            ),
-            since=since,
-            everything=everything,
-        )
-
-
-def findings(
-    session: Session, *, since: date | None = None, everything: bool = False
-) -> "Findings":
-    """What goes with failure in this setter's log: lately, since a day, or in all of it."""
-    return _findings_basis(session, since, everything=everything).findings(session.path)
-
-
-@dataclass(frozen=True)
-class FindingsWithValues:
-    """The findings and, in their order, what stands behind each.
-
-    `values` are None where they have no order to be laid in; `pictures` show the levels, of the
-    findings that hold and then of those that do not any more.
-    `trials` are what balanced blocks say, whether or not their lead is among the findings still.
-    """
-
-    findings: "Findings"
-    values: "tuple[RawValues | None, ...]"
-    pictures: "tuple[Picture, ...]" = ()
-    trials: "tuple[Trial, ...]" = ()
-
-
-def findings_with_values(
-    session: Session, *, since: date | None = None, everything: bool = False
-) -> FindingsWithValues:
-    """What goes with failure in this setter's log, each with its values and its picture."""
-    from platebook.analysis.findings.pictures import finding_pictures
-    from platebook.analysis.findings.raw_values import raw_values
-    from platebook.analysis.findings.trials import trials
-
-    basis = _findings_basis(session, since, everything=everything)
-    answer = basis.findings(session.path)
-    attempts, course, worth, window = basis.attempts, basis.course, basis.worth, basis.window()
-    drawn = (*answer.findings, *answer.retired)
-    return FindingsWithValues(
-        answer,
-        raw_values(attempts, answer.findings, course, worth=worth, window=window),
-        finding_pictures(attempts, drawn, course, worth=worth, window=window),
-        trials(attempts, course),
-    )
-
-
-def habits_of(session: Session) -> "tuple[Habit, ...]":
-    """The habits behind what went with failure lately, those that have gone last."""
-    from platebook.analysis.findings.habits import habits
-
-    basis = _findings_basis(session, None, everything=False)
-    found = basis.findings(session.path)
-    return habits(
-        basis.attempts,
-        (*found.findings, *found.retired),
-        basis.course,
-        worth=basis.worth,
-        window=basis.window(),
-    )
-
-
-def trials_of(session: Session) -> "tuple[Trial, ...]":
-    """What the balanced blocks of the setter in use say; Refused where nobody is in use."""
-    from platebook.analysis.findings.trials import trials
-
-    basis = _findings_basis(session, None, everything=True)
-    return trials(basis.attempts, basis.course)
 
 
 def hand_of(session: Session, basis: Basis) -> Hand:

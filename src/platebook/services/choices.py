@@ -21,7 +21,8 @@ from platebook.logbook import Logbook
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.course import Course, Exercise, Grade
 from platebook.reports.text.figures import count_of, several
-from platebook.services.answers import Basis, basis_in, basis_of, findings, hand_of, sizes_at
+from platebook.services.answers import Basis, basis_in, basis_of, hand_of, sizes_at
+from platebook.services.findings import findings
 from platebook.services.next_up import advise, lacking
 from platebook.services.own_choice import (
     block_begun,

@@ -11,7 +11,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.minding import Minded, strongest, thanks
 from platebook.logbook import Logbook, defaults
-from platebook.services.answers import habits_of
+from platebook.services.findings import habits_of
 from platebook.services.session import LogbookUnusable, Session, opened, today_at
 
 THANKED = "thanked"

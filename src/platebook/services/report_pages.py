@@ -8,12 +8,15 @@ from platebook.analysis.grades.practice_by_week import Practice
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
 from platebook.reports.text.class_text import practice_line, used_lines
-from platebook.services.answers import basis_of, findings_with_values, progress
+from platebook.services.answers import basis_of, progress
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
+from platebook.services.classes.inspections import queue
 from platebook.services.classes.setter_work import log_of, next_title_of
+from platebook.services.classes.terms import find_term, home_groups, roll_of, term_in_words
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.files import write_new
+from platebook.services.findings import findings_with_values
 from platebook.services.next_up import next_with_sizes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, today_at
@@ -26,7 +29,7 @@ def setter_page(session: Session) -> str:
     """The page of the setter in use, as the text of an HTML file."""
     basis = basis_of(session)
     advice, sizes = next_with_sizes(session, basis)
-    found = findings_with_values(session)
+    found = findings_with_values(session, basis)
     return setter_html(
         SetterAnswers(
             setter=basis.setter.name,
@@ -56,12 +59,11 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
     if not members:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(session)
-    groups = {pupil.setter.group for pupil in members}
     next_titles = _next_titles(session, members, today, watch)
     standings, practice = class_so_far(session, group, watch=watch)
     return class_html(
         ClassAnswers(
-            group=next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone",
+            group=_called(session, members, group, today),
             day=today,
             standings=standings,
             findings=class_findings(session, group, watch=watch),
@@ -69,8 +71,20 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
             used=_practised_and_used(practice),
             caution=" ".join(cautions("start")),
             invented=session.invented,
+            queue=queue(session, group, watch=watch),
         )
     )
+
+
+def _called(session: Session, members: Sequence[Pupil], group: str | None, today: date) -> str:
+    """What a class is called on its page: the class asked for, or the one that all are in."""
+    with opened(session) as book:
+        roll = roll_of(book, today)
+    if group is not None:
+        return term_in_words(roll, find_term(roll, group, today, what="group"))
+    homes = home_groups(roll, today)
+    groups = {homes[pupil.setter_id] for pupil in members}
+    return next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone"
 
 
 def write_class_page(

@@ -7,18 +7,19 @@ Every use case is handed a `Session` and opens its logbook for as long as it nee
 | `session_at` | the session at a logbook, with the setter in use there or the one named |
 | `opened` | the session's logbook, open for one use case |
 | `setter_in_use`, `find_setter`, `with_id` | a setter: the session's, by name or id, by id alone |
+| `signer_of`, `own_entry_of` | who signs what is done here, and whose entry as a setter that is |
 | `signed_name`, `same_name`, `sign_offs_of` | people in words: who signed, who share a name |
 | `shipped`, `course_of`, `course_mark` | the courses there are, the one a setter follows |
-| `own_fields`, `keep_own_fields`, `course_with_own` | what a setter keeps down beside the record |
+| `own_fields`, `course_with_own` | what a setter keeps down beside the record |
 """
 
 import contextlib
 import dataclasses
+import difflib
 import functools
 import hashlib
-import json
 import re
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, tzinfo
@@ -27,13 +28,21 @@ from tempfile import TemporaryDirectory
 
 from tzlocal import get_localzone
 
-from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, setter_records
+from platebook.logbook import (
+    Logbook,
+    LogbookError,
+    class_records,
+    defaults,
+    open_logbook,
+    setter_records,
+)
 from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
 from platebook.practice.course import Course, ExtraField, with_extra
 from platebook.practice.course_file import load_course, shipped_courses
+from platebook.practice.own_records import united
 from platebook.practice.problem import Problem
-from platebook.practice.records import Setter, SignOff, named
+from platebook.practice.records import Setter, SignOff, Teacher, name_key, named
 from platebook.practice.revision import NOBODY
 
 INVENTED = "invented"
@@ -46,6 +55,10 @@ NOBODY_IN_USE = (
     "setter: nobody is in use. Add one with `platebook setter add NAME`, "
     "or choose one with `platebook setter use NAME` or --setter NAME."
 )
+TEACHES = (
+    "setter: {name} is in use, who teaches and has no log. Say whose with --setter NAME, "
+    "or choose a setter with `platebook setter use NAME`."
+)
 
 _AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 
@@ -54,8 +67,9 @@ _AN_ID = re.compile(r"[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 class Session:
     """One person at one logbook.
 
-    `setter_id` is None where nobody is in use; `author` signs the changes. `invented` marks the
-    demo class. `clock` gives the time with a zone; `zone` is the one of the place of work.
+    `setter_id` is None where nobody is in use, or somebody who teaches, whose id is then
+    `teacher_id`; `author` signs the changes. `invented` marks the demo class. `clock` gives the
+    time with a zone; `zone` is the one of the place of work.
     """
 
     path: Path
@@ -65,10 +79,24 @@ class Session:
     setter_name: str = ""
     author: str = "setter"
     invented: bool = False
+    teacher_id: str | None = None
+
+    @property
+    def signs_as(self) -> str:
+        """What looks, sign-offs and messages are signed with: an id, or a name without one."""
+        return self.teacher_id or self.setter_id or self.author
+
+    def for_teacher(self, teacher_id: str, name: str) -> "Session":
+        """The same session with this teacher in use, and no setter."""
+        return dataclasses.replace(
+            self, setter_id=None, setter_name="", author=name, teacher_id=teacher_id
+        )
 
     def for_setter(self, setter_id: str, name: str) -> "Session":
         """The same session with this setter in use, who signs their own changes."""
-        return dataclasses.replace(self, setter_id=setter_id, setter_name=name, author=name)
+        return dataclasses.replace(
+            self, setter_id=setter_id, setter_name=name, author=name, teacher_id=None
+        )
 
     def stamp(self, book: Logbook, what: str) -> Stamp:
         """What a change made now in this session is signed with; `what` says what was done."""
@@ -167,6 +195,11 @@ def with_setter_of(session: Session, book: Logbook, wanted: str | None = None) -
     if wanted is not None:
         setter: Setter | None = find_setter(setters, wanted)
     else:
+        teacher = teacher_with_id(
+            book.ask(class_records.teachers), book.ask(defaults.default, defaults.TEACHING)
+        )
+        if teacher is not None:
+            return session.for_teacher(teacher.teacher_id or "", teacher.name)
         setter = with_id(setters, book.ask(defaults.default, defaults.IN_USE))
     return session if setter is None else session.for_setter(setter.setter_id or "", setter.name)
 
@@ -196,9 +229,35 @@ def with_id(setters: Iterable[Setter], setter_id: str | None) -> Setter | None:
 def setter_in_use(session: Session, book: Logbook) -> Setter:
     """The session's setter; Refused, with what to do, where there is none."""
     setter = with_id(book.ask(setter_records.setters), session.setter_id)
+    if setter is None and session.teacher_id is not None:
+        raise Refused(TEACHES.format(name=session.author))
     if setter is None:
         raise Refused(NOBODY_IN_USE)
     return setter
+
+
+def teacher_with_id(teachers: Iterable[Teacher], teacher_id: str | None) -> Teacher | None:
+    """The teacher of this id, or None."""
+    return next((t for t in teachers if t.teacher_id == teacher_id), None)
+
+
+def signer_of(session: Session, book: Logbook, by: str = "") -> str:
+    """What a look or a sign-off is signed with: an id where the logbook knows who, else a name.
+
+    `by` names somebody else than the one in use, a teacher before a setter of that name.
+    """
+    if not by:
+        return session.signs_as
+    teachers = named(book.ask(class_records.teachers), by)
+    if len(teachers) == 1:
+        return teachers[0].teacher_id or by
+    return by
+
+
+def own_entry_of(book: Logbook, signer: str) -> str:
+    """The id of the signer's own entry as a setter: their teacher's entry says which."""
+    teacher = teacher_with_id(book.ask(class_records.teachers), signer)
+    return signer if teacher is None else teacher.setter_id or signer
 
 
 def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
@@ -209,9 +268,25 @@ def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
     if len(fitting) == 1:
         return fitting[0]
     if not fitting:
-        names = ", ".join(sorted(s.name for s in known)[:12]) or "nobody yet"
-        raise Refused(f"setter: read {wanted!r}, expected one of: {names}")
+        raise Refused(
+            f"setter: read {wanted!r}, {expected_of(wanted, sorted(s.name for s in known))}"
+        )
     raise Refused(f"setter: read {wanted!r}, which is {same_name(fitting)}. Say which by id.")
+
+
+def expected_of(wanted: str, names: Iterable[str], nobody: str = "nobody yet") -> str:
+    """What was expected in place of a name that nobody bears, those near it first."""
+    known = list(dict.fromkeys(names))
+    keys: dict[str, str] = {}
+    for name in known:
+        for part in (name, *name.split()):
+            keys.setdefault(name_key(part), name)
+    near = difflib.get_close_matches(name_key(wanted), list(keys), 3, 0.6)
+    meant = " or ".join(dict.fromkeys(keys[key] for key in near))
+    shown = ", ".join(known[:12]) or nobody
+    more = f" and {len(known) - 12} more" if len(known) > 12 else ""
+    asked = f". Did you mean {meant}?" if meant else ""
+    return f"expected one of: {shown}{more}{asked}"
 
 
 def same_name(setters: Iterable[Setter]) -> str:
@@ -221,20 +296,25 @@ def same_name(setters: Iterable[Setter]) -> str:
     )
 
 
-def signed_name(setters: Iterable[Setter], signature: str) -> str:
+def signers(book: Logbook) -> dict[str, str]:
+    """Everyone who may have looked or signed, setters and teachers: their names by id."""
+    names = {s.setter_id or "": s.name for s in book.ask(setter_records.setters)}
+    return names | {t.teacher_id or "": t.name for t in book.ask(class_records.teachers)}
+
+
+def signed_name(known: Mapping[str, str], signature: str) -> str:
     """Who looked or signed, by name; "an instructor" for one whom the logbook does not know."""
-    setter = with_id(setters, signature)
-    if setter is not None:
-        return setter.name
+    if signature in known:
+        return known[signature]
     return SOMEONE if signature in {"", NOBODY} or _AN_ID.fullmatch(signature) else signature
 
 
 def sign_offs_of(book: Logbook, setter_id: str) -> tuple[SignOff, ...]:
     """What was signed off for a setter, with who signed by name."""
     sign_offs = book.ask(setter_records.sign_offs, setter_id)
-    setters = book.ask(setter_records.setters) if sign_offs else ()
+    known = signers(book) if sign_offs else {}
     return tuple(
-        sign_off.model_copy(update={"signed_by": signed_name(setters, sign_off.signed_by)})
+        sign_off.model_copy(update={"signed_by": signed_name(known, sign_off.signed_by)})
         for sign_off in sign_offs
     )
 
@@ -272,18 +352,7 @@ def course_with_own(book: Logbook, setter: Setter | None) -> Course:
 
 def own_fields(book: Logbook, setter_id: str | None) -> tuple[ExtraField, ...]:
     """The columns of a setter's own: what they keep down beside the record and their course."""
-    kept = book.ask(defaults.default, defaults.own_fields_name(setter_id or ""))
-    return tuple(ExtraField.model_validate(field) for field in json.loads(kept or "[]"))
-
-
-def keep_own_fields(book: Logbook, setter_id: str, fields: Iterable[ExtraField]) -> None:
-    """Keep these columns of a setter's own; of a name that they have one for, that one stays."""
-    known = own_fields(book, setter_id)
-    names = {field.name for field in known}
-    added = [field for field in fields if field.name not in names]
-    if added:
-        plain = [field.model_dump(mode="json") for field in (*known, *added)]
-        book.tell(defaults.set_default, defaults.own_fields_name(setter_id), json.dumps(plain))
+    return united(book.ask(setter_records.own_fields, setter_id)) if setter_id else ()
 
 
 def course_mark(book: Logbook, setter: Setter) -> str:

@@ -4,13 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from platebook.logbook import defaults, erasing, records, setter_records
+from platebook.logbook import class_records, defaults, erasing, records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.course_file import load_course
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
+from platebook.services.classes.terms import home_groups, roll_of
 from platebook.services.session import (
     Refused,
     Session,
@@ -19,6 +20,7 @@ from platebook.services.session import (
     refuse_unknown_course,
     setter_in_use,
     shipped,
+    today_at,
 )
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.records import Tool
@@ -27,11 +29,17 @@ from platebook.trade.setup_sheet import ToolChoice
 
 @dataclass(frozen=True)
 class ListedSetter:
-    """One setter with how many attempts stand, and whether they are the one in use."""
+    """One setter with how many attempts stand, and whether they are the one in use.
+
+    `classes` are those they are in today, by name, and `group` the first of them, or the group that
+    their entry speaks of.
+    """
 
     setter: Setter
     attempts: int
     in_use: bool
+    group: str = ""
+    classes: tuple[str, ...] = ()
 
 
 def list_setters(session: Session) -> tuple[ListedSetter, ...]:
@@ -40,10 +48,18 @@ def list_setters(session: Session) -> tuple[ListedSetter, ...]:
         return ()
     with opened(session) as book:
         in_use = book.ask(defaults.default, defaults.IN_USE)
-        counts = book.ask(attempt_counts)
+        counts, today = book.ask(attempt_counts), today_at(session)
+        roll = roll_of(book, today)
+        groups, classes = home_groups(roll, today), roll.classes_on(today)
         return tuple(
-            ListedSetter(s, counts.get(s.setter_id or "", 0), s.setter_id == in_use)
-            for s in book.ask(setter_records.setters)
+            ListedSetter(
+                setter=setter,
+                attempts=counts.get(setter_id, 0),
+                in_use=setter_id == in_use,
+                group=groups[setter_id],
+                classes=tuple(dict.fromkeys(t.name for t in classes.get(setter_id, ()))),
+            )
+            for setter_id, setter in roll.people.items()
         )
 
 
@@ -59,7 +75,7 @@ def add_setter(
     group: str = "",
     seats: Seats | None = None,
 ) -> Setter:
-    """Add a person; the first one is the one in use from then on."""
+    """Add a person; the first one is in use from then on, unless somebody teaches here."""
     cleaned = clean(name)
     if not cleaned:
         raise Refused("name: read nothing, expected the setter's name")
@@ -73,7 +89,8 @@ def add_setter(
             )
         setter = Setter(name=cleaned, course=course, group=clean(group), seats=seats)
         added = book.tell(records.add_setter, setter, session.stamp(book, "add"))
-        if book.ask(defaults.default, defaults.IN_USE) is None:
+        nobody = book.ask(defaults.default, defaults.IN_USE) is None
+        if nobody and not book.ask(class_records.teachers):
             book.tell(defaults.set_default, defaults.IN_USE, added.setter_id)
         return added
 
@@ -127,7 +144,15 @@ def use_setter(session: Session, wanted: str) -> Setter:
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
         book.tell(defaults.set_default, defaults.IN_USE, setter.setter_id)
+        book.tell(defaults.set_default, defaults.TEACHING, None)
         return setter
+
+
+def use_nobody(session: Session) -> None:
+    """Nobody is in use in this logbook from now on, neither a setter nor a teacher."""
+    with opened(session, make=False) as book:
+        book.tell(defaults.set_default, defaults.IN_USE, None)
+        book.tell(defaults.set_default, defaults.TEACHING, None)
 
 
 def switch_setter(session: Session, wanted: str) -> Session:
@@ -239,7 +264,7 @@ def is_new(session: Session) -> bool:
     if not session.path.exists():
         return True
     with opened(session) as book:
-        return not book.ask(setter_records.setters)
+        return not book.ask(setter_records.setters) and not book.ask(class_records.teachers)
 
 
 def offered_courses() -> tuple[OfferedCourse, ...]:

@@ -41,6 +41,13 @@ class Stone(Value):
         """The round hole it is known to enter: the gauged one, else its diameter."""
         return self.diameter_mm if self.hole_mm is None else self.hole_mm
 
+    @property
+    def measured_girdle_mm(self) -> float | None:
+        """The middle of the thinnest and thickest girdle; None where not both were measured."""
+        if self.girdle_low_mm is None or self.girdle_high_mm is None:
+            return None
+        return (self.girdle_low_mm + self.girdle_high_mm) / 2
+
 
 CURVE_LIMITS_MM = (4.0, 100.0)
 """Outer radii of curved metal that stones are set in (judgement)."""

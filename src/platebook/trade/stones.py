@@ -74,12 +74,14 @@ def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
     """The stone's section: measured where measured, else from the book's named cut.
 
     A measured depth is kept whole: crown and girdle are taken first and the pavilion is what
-    remains. Raises TradeError where nothing remains, and KeyError for an unknown cut.
+    remains. A girdle measured thin and thick counts by the middle of the two. Raises TradeError
+    where nothing remains, and KeyError for an unknown cut.
     """
     book = book or RuleBook()
     named = named_cuts()[book.cut]
     diameter = stone.diameter_mm
-    girdle = book.girdle_mm(diameter, stone.girdle)
+    measured_girdle = stone.measured_girdle_mm
+    girdle = book.girdle_mm(diameter, stone.girdle) if measured_girdle is None else measured_girdle
     crown = (
         stone.crown_mm if stone.crown_mm is not None else diameter * named.crown_height_pct / 100
     )
@@ -89,7 +91,11 @@ def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
     if pavilion <= 0:
         expected = f"more than crown and girdle together ({crown + girdle:.3f} mm)"
         raise TradeError((Fault("depth_mm", f"{stone.depth_mm:g} mm", expected),))
-    measured = {"depth": stone.depth_mm, "crown": stone.crown_mm, "girdle": stone.girdle}
+    missing = {
+        "depth": stone.depth_mm is None,
+        "crown": stone.crown_mm is None,
+        "girdle": stone.girdle is None and measured_girdle is None,
+    }
     return Profile(
         diameter_mm=diameter,
         depth_mm=crown + girdle + pavilion,
@@ -98,7 +104,7 @@ def profile(stone: Stone, book: RuleBook | None = None) -> Profile:
         pavilion_mm=pavilion,
         table_mm=diameter * named.table_pct / 100,
         cut=named.cut,
-        assumed=(*(name for name, value in measured.items() if value is None), "table"),
+        assumed=(*(name for name, is_missing in missing.items() if is_missing), "table"),
     )
 
 

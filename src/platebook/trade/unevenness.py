@@ -7,7 +7,7 @@ are rules, each with its kind.
 
 import math
 
-from platebook.trade.geometry.uneven import gap_round, measured_outline, smallest_hole
+from platebook.trade.geometry.uneven import Gap, gap_round, measured_outline, smallest_hole
 from platebook.trade.records import Stone, Value
 from platebook.trade.rules import RuleBook
 
@@ -20,7 +20,7 @@ class Unevenness(Value):
     `enters_mm` is the smallest round hole it enters, `lobed_mm` what that asks beyond its most
     width, `largest_gap_mm` the room that stays beside the girdle in it and `held` the share of the
     rim where the closed metal still reaches. `lean_deg` is how far the girdle leans once the table
-    is level. `refuse` says to lay the stone aside, and the `sentences` why.
+    is level. `refuse` says to lay the stone aside, `why` for what, and the `sentences` all of it.
     """
 
     enters_mm: float
@@ -29,7 +29,53 @@ class Unevenness(Value):
     held: float
     lean_deg: float
     refuse: bool
+    why: tuple[str, ...] = ()
     sentences: tuple[str, ...]
+
+
+class Unfit(Value):
+    """One reason to lay a stone aside: the measured field of `Stone` that tells it, and words."""
+
+    field: str
+    words: str
+
+
+def why_refused(stone: Stone, table_mm: float, book: RuleBook) -> tuple[Unfit, ...]:
+    """For what this stone is to be laid aside, in few words each; empty for one that is fit.
+
+    The gap beside a girdle is never more than the hole it enters less its least width, so of most
+    stones it need not be worked out.
+    """
+    least = stone.diameter_min_mm or stone.diameter_mm
+    most = stone.diameter_max_mm or stone.diameter_mm
+    widest_gap = max(stone.hole_mm or most, most) - least
+    gap = None
+    if round(widest_gap, 6) > book.rule("uneven gap").high_mm:
+        girdle = measured_outline(least, most, stone.hole_mm)
+        gap = gap_round(girdle, smallest_hole(girdle), book.rule("uneven gap").low_mm)
+    return _reasons(stone, gap, table_mm, book)
+
+
+def _reasons(stone: Stone, gap: Gap | None, table_mm: float, book: RuleBook) -> tuple[Unfit, ...]:
+    most_gap, most_lean = book.rule("uneven gap").high_mm, book.rule("uneven lean").degrees or 0.0
+    thinnest = book.rule("girdle thinnest").size_mm(stone.diameter_mm)
+    why = []
+    if gap is not None and round(gap.largest_mm, 6) > most_gap:
+        field = "diameter_max_mm" if stone.hole_mm is None else "hole_mm"
+        words = f"up to {gap.largest_mm:.2f} mm stays open beside it, over {most_gap:.2f}"
+        why.append(Unfit(field=field, words=words))
+    leans = (
+        ("girdle_high_mm", _girdle_lean(stone), "girdle"),
+        ("table_off_mm", _table_lean(stone, table_mm), "table"),
+    )
+    for field, lean, what in leans:
+        if lean is not None and lean > most_lean:
+            words = f"its {what} leans {lean:.1f}°, over {most_lean:g}°"
+            why.append(Unfit(field=field, words=words))
+    if stone.girdle_low_mm is not None and stone.girdle_low_mm < thinnest:
+        words = f"its girdle is {stone.girdle_low_mm:.3f} mm thin, under {thinnest:.3f}"
+        why.append(Unfit(field="girdle_low_mm", words=words))
+    return tuple(why)
 
 
 def unevenness(stone: Stone, table_mm: float, book: RuleBook) -> Unevenness | None:
@@ -46,10 +92,9 @@ def unevenness(stone: Stone, table_mm: float, book: RuleBook) -> Unevenness | No
     enters = max(hole.diameter_mm, most) if stone.hole_mm is None else max(stone.hole_mm, most)
     lobed = max(enters - most, 0.0)
     leans = _leans(stone, table_mm)
-    refused, said = False, []
+    said = []
     if lobed > SHOWN_MM or most - least > SHOWN_MM:
         where = _where(lobed, most - least)
-        refused = round(gap.largest_mm, 6) > limits.high_mm
         said.append(
             f"The smallest round hole it enters is {enters:.2f} mm; in it up to "
             f"{gap.largest_mm:.2f} mm stays open beside the girdle, {where}, and "
@@ -57,26 +102,26 @@ def unevenness(stone: Stone, table_mm: float, book: RuleBook) -> Unevenness | No
         )
     if stone.hole_mm is None and (stone.hand_cut or most - least > SHOWN_MM):
         said.append("Three lobes do not show by turning: try it in gauged holes (--hole).")
-    most_lean = book.rule("uneven lean").degrees or 0.0
-    for lean, words in leans:
-        refused = refused or lean > most_lean
-        said.append(words)
+    said += [words for _, words in leans]
     thinnest = book.rule("girdle thinnest").size_mm(stone.diameter_mm)
     if stone.girdle_low_mm is not None and stone.girdle_low_mm < thinnest:
-        refused = True
         said.append(
             f"Its girdle is {stone.girdle_low_mm:.3f} mm thin, under {thinnest:.3f}: it chips "
             "under the burnisher."
         )
-    if refused:
-        said.append("Refuse this stone, or set it where nobody will look closely.")
+    why = tuple(unfit.words for unfit in _reasons(stone, gap, table_mm, book))
+    if why:
+        said.append(
+            f"Refuse this stone, or set it where nobody will look closely: {', '.join(why)}."
+        )
     return Unevenness(
         enters_mm=round(enters, 3),
         lobed_mm=round(lobed, 3),
         largest_gap_mm=round(gap.largest_mm, 3),
         held=round(gap.held, 3),
         lean_deg=round(max((lean for lean, _ in leans), default=0.0), 2),
-        refuse=refused,
+        refuse=bool(why),
+        why=why,
         sentences=tuple(said),
     )
 
@@ -87,21 +132,36 @@ def _where(lobed_mm: float, oval_mm: float) -> str:
     return "between its lobes" if lobed_mm > oval_mm else "between its lobes on the narrow side"
 
 
+def _girdle_lean(stone: Stone) -> float | None:
+    """How far the table leans on an even ledge, in degrees; None where no girdle was measured."""
+    if stone.girdle_high_mm is None or stone.girdle_low_mm is None:
+        return None
+    more = stone.girdle_high_mm - stone.girdle_low_mm
+    return math.degrees(math.atan2(more, stone.diameter_mm))
+
+
+def _table_lean(stone: Stone, table_mm: float) -> float | None:
+    """How far the table leans on its girdle, in degrees; None where it was not measured."""
+    if stone.table_off_mm is None:
+        return None
+    return math.degrees(math.atan2(stone.table_off_mm, table_mm))
+
+
 def _leans(stone: Stone, table_mm: float) -> list[tuple[float, str]]:
     """How far girdle or table lean, in degrees, and what to do about each."""
     found = []
-    if stone.girdle_high_mm is not None:
-        thin = stone.girdle_low_mm or 0.0
-        more = stone.girdle_high_mm - thin
-        lean = math.degrees(math.atan2(more, stone.diameter_mm))
-        words = (
-            f"Its girdle is {thin:.2f} to {stone.girdle_high_mm:.2f} mm thick: on one even "
-            f"ledge the table would lean up to {lean:.1f}°. Cut the thick side "
-            f"{more:.2f} mm deeper, by a ball bur, and try often."
-        )
+    lean, thin, thick = _girdle_lean(stone), stone.girdle_low_mm, stone.girdle_high_mm
+    if lean is not None and thin is not None and thick is not None:
+        words = f"Its girdle is {thick:.2f} mm thick all round."
+        if thick - thin > SHOWN_MM:
+            words = (
+                f"Its girdle is {thin:.2f} to {thick:.2f} mm thick: on one even ledge the table "
+                f"would lean up to {lean:.1f}°. Cut the thick side {thick - thin:.2f} mm deeper, "
+                "by a ball bur, and try often."
+            )
         found.append((lean, words))
-    if stone.table_off_mm is not None:
-        lean = math.degrees(math.atan2(stone.table_off_mm, table_mm))
+    lean = _table_lean(stone, table_mm)
+    if lean is not None and lean > 0:
         lower = stone.diameter_mm * math.sin(math.radians(lean))
         words = (
             f"Its table leans {lean:.1f}° on its girdle: set it by the table, and one side of the "

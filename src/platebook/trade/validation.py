@@ -47,6 +47,7 @@ def check_stone(stone: Stone | Values) -> tuple[Fault, ...]:
         *_optional(values, "hole_mm", SMALLEST_STONE_MM, LARGEST_STONE_MM),
         *_ovality(values),
         *_hole(values),
+        *_girdle(values),
     ]
     faults += [
         Fault(field, str(values[field]), "a length in millimetres")
@@ -131,6 +132,31 @@ def _hole(values: Values) -> list[Fault]:
     return [Fault("hole_mm", f"{hole:g} mm", expected)]
 
 
+THICKEST_GIRDLE = 0.2
+MOST_TABLE_OFF = 0.2
+"""Shares of the diameter beyond which a girdle or a leaning table is a misreading (judgement)."""
+
+
+def _girdle(values: Values) -> list[Fault]:
+    """A girdle is no thicker where it is thinnest, and neither it nor the table's lean is huge."""
+    thin, thick = _number(values.get("girdle_low_mm")), _number(values.get("girdle_high_mm"))
+    off, diameter = _number(values.get("table_off_mm")), _number(values.get("diameter_mm"))
+    faults = []
+    if thin is not None and thick is not None and thin > thick:
+        expected = f"no more than the thickest girdle ({thick:g} mm)"
+        faults.append(Fault("girdle_low_mm", f"{thin:g} mm", expected))
+    most = (diameter or 0.0) * THICKEST_GIRDLE
+    for field, number in (("girdle_low_mm", thin), ("girdle_high_mm", thick)):
+        if number is not None and diameter is not None and not 0 <= number <= most:
+            expected = f"a girdle of 0 to {most:.2f} mm for a stone of {diameter:g} mm"
+            faults.append(Fault(field, f"{number:g} mm", expected))
+    most = (diameter or 0.0) * MOST_TABLE_OFF
+    if off is not None and diameter is not None and not 0 <= off <= most:
+        expected = f"one side of the table 0 to {most:.2f} mm higher"
+        faults.append(Fault("table_off_mm", f"{off:g} mm", expected))
+    return faults
+
+
 def _heights(values: Values, diameter: float) -> list[Fault]:
     depth, crown = _number(values.get("depth_mm")), _number(values.get("crown_mm"))
     faults = []
@@ -147,7 +173,9 @@ def _heights(values: Values, diameter: float) -> list[Fault]:
         faults.append(Fault("crown_mm", f"{crown:g} mm", expected))
     if depth is not None and crown is not None and not faults:
         girdle = str(values["girdle"]) if values.get("girdle") is not None else None
-        carried = crown + RuleBook().girdle_mm(diameter, girdle)
+        thin, thick = _number(values.get("girdle_low_mm")), _number(values.get("girdle_high_mm"))
+        named = RuleBook().girdle_mm(diameter, girdle)
+        carried = crown + (named if thin is None or thick is None else (thin + thick) / 2)
         if depth <= carried:
             expected = f"more than crown and girdle together ({carried:.3f} mm)"
             faults.append(Fault("depth_mm", f"{depth:g} mm", expected))

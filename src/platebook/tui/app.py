@@ -37,6 +37,7 @@ from platebook.tui.first_paint import FirstSight
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.plate.sheet import DRAFT
+from platebook.tui.text import line
 from platebook.tui.theme import THEMES
 
 if TYPE_CHECKING:
@@ -289,16 +290,14 @@ class BenchApp(App[None], inherit_bindings=False):
         self.push_screen(SharedScreen(self.session))
 
     def action_setters(self) -> None:
-        """Choose who is at the bench; an unfinished attempt is finished or dropped first."""
+        """Choose who is at the bench; what is unfinished is kept for who began it."""
         from platebook.tui.people_screens import SettersScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
             return
-        if self.now.draft is not None:
-            screen.tell(UNFINISHED)
-            return
-        self.push_screen(SettersScreen(self.session), self._sit_down)
+        before = self.session.setter_id, self.session.setter
+        self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
 
     def action_help(self) -> None:
         """What the keys do on this screen."""
@@ -343,8 +342,14 @@ class BenchApp(App[None], inherit_bindings=False):
         if isinstance(self.screen, BenchScreen):
             self.screen.load()
 
-    def _sit_down(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
+    def _sit_down(
+        self,
+        before: tuple[str | None, str],
+        changed: bool | None,  # noqa: FBT001 - what the window answers
+    ) -> None:
         if changed:
+            if self.session.setter_id != before[0]:
+                self.now.hand_over(line(before[1]))
             for screen in self.screen_stack:
                 if isinstance(screen, BenchScreen):
                     screen.show_title()

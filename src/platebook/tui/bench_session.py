@@ -43,6 +43,11 @@ class BenchSession:
         return self._session.setter_name if self._session is not None else ""
 
     @property
+    def setter_id(self) -> str | None:
+        """The id of who is at the bench; None where nobody is, or before the session is open."""
+        return self._session.setter_id if self._session is not None else None
+
+    @property
     def invented(self) -> bool:
         """Whether the logbook holds the invented class."""
         return self._session is not None and self._session.invented
@@ -87,11 +92,14 @@ class BenchSession:
         return str(uuid7())
 
     def drafts(self) -> "Drafts":
-        """The keeper of what is typed and not saved yet, one for this window."""
-        from platebook.services.attempts.drafts import Drafts
+        """The keeper of what is typed and not saved yet, for whoever is at this window now."""
+        from platebook.services.attempts.drafts import Drafts, Owner
 
+        session = self._wait_for_session()
+        owner = Owner(session.setter_id, session.setter_name)
         if self._drafts is None:
-            self._drafts = Drafts.beside(self._wait_for_session().path)
+            self._drafts = Drafts.beside(session.path, owner)
+        self._drafts.hand_over(owner)
         return self._drafts
 
     def _wait_for_session(self) -> "Session":

@@ -275,6 +275,7 @@ COMMANDS = (
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
     Command("write", ("w",), "write", "Write what is shown, or ticked, to a file.", ("log",), 8),
     Command("sheet", ("i",), "bring in", "Bring in a CSV or XLSX sheet.", ("log",), 9),
+    Command("own", ("m",), "my columns", "Your own columns, or those of the record.", ("log",)),
     Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
     Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
     Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
@@ -284,7 +285,7 @@ COMMANDS = (
         ("a",),
         "all",
         "All attempts, or the latest 400 of the last twelve months.",
-        ("findings",),
+        ("findings", "shared"),
         1,
     ),
     Command(
@@ -301,9 +302,8 @@ COMMANDS = (
     Command("take_out", ("d",), "take out", "Take it out; u puts it back.", ("drawer",), 3),
     Command("undo", ("u",), "undo", "Take your last change back.", ("drawer",), 4),
     Command("clear", ("escape",), "put away", "Leave the tool as it is.", ("drawer",)),
-    Command(
-        "inspect", ("i",), "inspect", "The queue of what to look at, or the class.", ("class",), 1
-    ),
+    Command("queue", ("q",), "queue", "What to look at and why, or the class.", ("class",), 1),
+    Command("order", ("o",), "order", "The queue by weight, or by student.", ("class",), 5),
     Command("sign_off", ("s",), "sign off", "Sign off the grade that waits for it.", ("class",), 4),
     Command("record", ("enter",), "record", "Record the look without a comment.", ("class",)),
     Command("write", ("w",), "comment", "Write a comment of your own to the look.", ("class",)),

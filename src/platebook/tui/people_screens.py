@@ -217,8 +217,9 @@ class FirstRunScreen(BenchScreen[str]):
 
     @on(Input.Submitted)
     def action_go_on(self) -> None:
-        """The next question; after the last one, set up."""
-        if self.step < len(STEPS) - 1:
+        """The next question; after the last one, and for a sheet, set up at once."""
+        sheet = self.query_one("#name", Input).value.strip().casefold().endswith(SHEETS)
+        if self.step < len(STEPS) - 1 and not sheet:
             self.step += 1
             self.set_focus(None)
             self.show()

@@ -34,7 +34,6 @@ NONE_KEPT = (
     "by two) keeps its verdicts once: a."
 )
 NAME_IT = "What is written on the plate? Then its verdicts, position by position."
-MOST_KEYS = 10
 WEIGH = "how bad? 1 slight, 2 clear, 3 lost."
 
 
@@ -209,7 +208,7 @@ class SeeingScreen(BenchScreen[None]):
     def _asked(self) -> str:
         if self.result:
             return f"{line(self.result)}: {WEIGH}"
-        words = keys_in_words(MOST_KEYS)
+        words = keys_in_words()
         return f"{words[0].upper()}{words[1:]}"
 
     def _give(self, verdict: str) -> None:

@@ -13,7 +13,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.exchange.questions import Question
+from platebook.exchange.sheets.questions import Question
 from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
 from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
 from platebook.services.sheets.wording import (
@@ -117,6 +117,7 @@ class SheetScreen(BenchScreen[str]):
             self._show(stack(txt("It cannot come in as it is:", "bold"), *problems))
             self.tell("Nothing was stored. Esc leaves.")
             return
+        self.query_one("#typed", Input).placeholder = ""
         lines = list(preview_lines(self.seen))
         notices = [place.sentence for place in self.seen.counted]
         notices += [f"note: {problem}" for problem in self.seen.problems]
@@ -183,10 +184,13 @@ class SheetScreen(BenchScreen[str]):
 
     def _ask(self, question: Question) -> None:
         look = self.look
+        self.query_one("#typed", Input).placeholder = ""
         self.asked = question
-        self.count += 1
         left = len(look.questions) if look is not None else 0
-        first, *options, ways = question_lines(question, f"{self.count} of {self.count + left - 1}")
+        if look is not None and look.understood.sheets:
+            self.count += 1
+        place = f"{self.count} of {self.count + max(left, 1) - 1}" if self.count else "first"
+        first, *options, ways = question_lines(question, place)
         columns = column_lines(look) if look is not None and look.understood.sheets else ()
         self._show(
             stack(

@@ -175,12 +175,13 @@ class OrderedInput(Input):
 
 
 class PickList(Widget):
-    """Rows of two columns; a click marks one."""
+    """Rows of two columns; a click marks one. Wrapped rows show all of their left column."""
 
     DEFAULT_CSS = "PickList { height: 1fr; }"
 
     rows: reactive[Sequence[tuple[str, str]]] = reactive(())
     marked: reactive[int] = reactive(0)
+    wrapped: reactive[bool] = reactive(default=False)
 
     class Marked(Message):
         """Another row is marked."""
@@ -196,26 +197,37 @@ class PickList(Widget):
 
     def on_click(self, event: events.Click) -> None:
         """Mark the row under the pointer."""
-        place = self._shown().start + event.y
-        if place < len(self.rows):
-            self.mark(place)
+        offset = event.get_content_offset(self)
+        shown = self._shown()
+        if offset is not None and offset.y < len(shown):
+            self.mark(shown[offset.y][0])
 
     def render(self) -> Content:
         """The rows around the mark."""
-        return stack(*(self._row(place) for place in self._shown())) if self.rows else txt("")
+        return stack(*(content for _, content in self._shown())) if self.rows else txt("")
 
-    def _shown(self) -> range:
+    def _shown(self) -> list[tuple[int, Content]]:
+        """The lines in the window, each with the row it is of; the marked row is among them."""
+        lines = [
+            (place, content) for place in range(len(self.rows)) for content in self._row(place)
+        ]
         room = max(self.size.height, 1)
-        first = min(max(self.marked - room // 2, 0), max(len(self.rows) - room, 0))
-        return range(first, min(first + room, len(self.rows)))
+        mine = [n for n, (place, _) in enumerate(lines) if place == self.marked] or [0]
+        middle = (mine[0] + mine[-1]) // 2
+        first = min(middle - room // 2, mine[0], len(lines) - room)
+        return lines[max(first, 0) :][:room]
 
-    def _row(self, place: int) -> Content:
+    def _row(self, place: int) -> list[Content]:
         left, right = self.rows[place]
         here = place == self.marked
         right = line(right)
         room = max(self.size.width - len(right) - 4, 4)
-        return Content.assemble(
-            (f"{MARK} " if here else "  ", "bold $accent"),
-            (fit(left, room), "bold" if here else ""),
-            (f" {right}", "$muted"),
+        style = "bold" if here else ""
+        texts = (
+            [part.plain.strip() for part in txt(left).wrap(room - 2)] if self.wrapped else [left]
         )
+        first, *others = (fit(text, room) for text in texts)
+        head = Content.assemble(
+            (f"{MARK} " if here else "  ", "bold $accent"), (first, style), (f" {right}", "$muted")
+        )
+        return [head, *(Content.assemble("    ", (text, style)) for text in others)]

@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 from tests.builders import BEGAN, an_attempt
 
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.habits import habits
 from platebook.analysis.findings.results import Count, Finding, Status
 from platebook.practice.attempt import Attempt
@@ -63,7 +64,7 @@ def test_every_kind_of_variable_has_its_two_sides(
     variable: str, direction: str, phrase: str
 ) -> None:
     """Yes or no, a choice with an order, one without, a number: the side that failed is counted."""
-    (habit,) = habits(a_log(), [a_finding(variable, direction)])
+    (habit,) = habits(FindingsLog.of(a_log()), [a_finding(variable, direction)])
     here, there = habit.counts
     assert (here.failed, here.of, there.failed, there.of) == (24, 24, 0, 24)
     assert habit.phrase == phrase
@@ -72,7 +73,7 @@ def test_every_kind_of_variable_has_its_two_sides(
 
 def test_a_lead_that_is_done_no_more_is_retired_too() -> None:
     """Four evenings without it; none of their settings lay on its side."""
-    (habit,) = habits(a_log(until=4), [a_finding("metal_state", "higher")])
+    (habit,) = habits(FindingsLog.of(a_log(until=4)), [a_finding("metal_state", "higher")])
     assert habit.retired is not None
     assert (habit.retired.counts[0].of, habit.retired.counts[1].of) == (0, 24)
 
@@ -86,5 +87,5 @@ def test_what_has_no_sides_gives_no_habit() -> None:
         a_finding("metal", "higher"),
         unlike,
     ]
-    assert habits(a_log(), found) == ()
-    assert habits([], [a_finding("metal_state", "higher")]) == ()
+    assert habits(FindingsLog.of(a_log()), found) == ()
+    assert habits(FindingsLog.of([]), [a_finding("metal_state", "higher")]) == ()

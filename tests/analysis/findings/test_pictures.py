@@ -7,6 +7,7 @@ import pytest
 from tests.simulated.planted import FEW_CHECKS, Cause, Plan, planted
 
 from platebook.analysis import find
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.pictures import Picture, finding_pictures
 from platebook.analysis.findings.results import Count, Finding
 from platebook.practice.attempt import Attempt
@@ -37,7 +38,7 @@ def a_lead(variable: str, direction: str, defect: str = "loose") -> Finding:
 
 def picture_of(attempts: Sequence[Attempt], variable: str, direction: str) -> Picture:
     """The picture of one lead about these attempts."""
-    (picture,) = finding_pictures(attempts, [a_lead(variable, direction)])
+    (picture,) = finding_pictures(FindingsLog.of(attempts), [a_lead(variable, direction)])
     return picture
 
 
@@ -57,7 +58,9 @@ def test_levels_add_up_to_the_counts_of_the_sentence(plan: Plan) -> None:
     """Those inside the phrase make its first count, the others its second."""
     attempts = planted(plan, 5).attempts
     findings = [f for f in find(attempts).findings if not f.shifts and f.status != "mechanism"]
-    for finding, picture in zip(findings, finding_pictures(attempts, findings), strict=True):
+    for finding, picture in zip(
+        findings, finding_pictures(FindingsLog.of(attempts), findings), strict=True
+    ):
         for count, inside in zip(finding.counts, (True, False), strict=True):
             side = [level for level in picture.levels if level.inside is inside]
             total = sum(level.failed for level in side), sum(level.of for level in side)
@@ -109,7 +112,7 @@ def test_heights_are_points_by_level() -> None:
     """Where a finding rests on the table's height each reading is there, in millimetres."""
     attempts = planted(FEW_CHECKS, 3).attempts
     findings = [f for f in find(attempts).findings if f.variable == "fit_checks"]
-    (picture,) = finding_pictures(attempts, findings)
+    (picture,) = finding_pictures(FindingsLog.of(attempts), findings)
     assert (picture.response, picture.unit) == ("table height", "mm")
     read = sorted(a.table_height_mm for a in attempts if a.table_height_mm is not None)
     drawn = sorted(point for level in picture.levels for point in level.points)

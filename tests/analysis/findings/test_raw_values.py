@@ -5,6 +5,7 @@ import pytest
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.raw_values import RawValues, raw_values
 from platebook.analysis.findings.results import Count, Finding
 from platebook.analysis.variables.attempt_log import attempt_log
@@ -50,7 +51,7 @@ def seats() -> list[Attempt]:
 
 def values_of(variable: str, defect: str = "any", direction: str = "higher") -> RawValues | None:
     """What stands behind one lead about those seats."""
-    (values,) = raw_values(seats(), [a_finding(variable, defect, direction)])
+    (values,) = raw_values(FindingsLog.of(seats()), [a_finding(variable, defect, direction)])
     return values
 
 
@@ -77,8 +78,8 @@ def test_two_values_are_told_by_their_counts() -> None:
     """A column of two values has nothing to lay out, and a defect never seen has no sides."""
     rows = [Attempt(result=("good",), seat_bur_uses=i % 2) for i in range(8)]
     asked = [a_finding("seat_bur_uses"), a_finding("seat_bur_uses", "chipped")]
-    assert raw_values(rows, asked) == (None, None)
-    assert raw_values([], asked) == (None, None)
+    assert raw_values(FindingsLog.of(rows), asked) == (None, None)
+    assert raw_values(FindingsLog.of([]), asked) == (None, None)
 
 
 def test_a_choice_with_an_order_is_cut_between_two_of_its_values() -> None:
@@ -95,7 +96,7 @@ def test_counts_and_values_tell_the_same() -> None:
     """Beyond the cut lie as many values as the finding's own sentence counts."""
     attempts = planted(WIDE_SEATS, 5).attempts
     findings = find(attempts).findings
-    behind = raw_values(attempts, findings)
+    behind = raw_values(FindingsLog.of(attempts), findings)
     compared = 0
     for finding, values in zip(findings, behind, strict=True):
         if values is None or len(values.cuts) != 1 or finding.direction not in {"higher", "lower"}:

@@ -16,7 +16,7 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.columns import Column
 from platebook.analysis.variables.trade_map import Form
 

@@ -6,14 +6,8 @@ import statsmodels.api as sm
 from scipy.optimize import minimize
 from scipy.stats import t
 
-from platebook.analysis.models.null_model import (
-    SESSION_SD,
-    SESSION_TAIL,
-    Frame,
-    Nuisance,
-    fit_null,
-    score,
-)
+from platebook.analysis.models.null_model import SESSION_SD, SESSION_TAIL, Frame, Nuisance, fit_null
+from platebook.analysis.models.scores import score
 
 ROWS = 60
 

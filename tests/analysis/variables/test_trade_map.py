@@ -57,17 +57,25 @@ def test_every_row_of_the_reference_is_in_the_map() -> None:
     expected = {(r["variable"], r["defect"]): (signs[r["sign"]], r["weight"]) for r in rows}
     found = {key: (row.sign, row.weight) for key, row in OF_DEFECTS.items()}
     assert {key: found[key] for key in expected} == expected
-    assert {variable for variable, _ in found.keys() - expected.keys()} == LATER
+    assert {variable for variable, _ in found.keys() - expected.keys()} == set(LATER)
 
 
-LATER = {"lobed_mm", "curve_drop_mm"}
-"""Variables whose rows are newer than the reference table."""
+LATER = {
+    "lobed_mm": ("loose", "gap"),
+    "curve_drop_mm": ("loose", "gap"),
+    "girdle_uneven_mm": ("tilted",),
+    "stone_table_off_mm": ("tilted",),
+    "stone_girdle_min_mm": ("chipped",),
+}
+"""Variables whose rows are newer than the reference table, with what they go with."""
+THIN = "stone_girdle_min_mm"
 
 
-def test_what_is_newer_than_the_reference_goes_with_open_rims() -> None:
-    """Less wall to close, and a crescent between lobes: loose and gap, upwards (geometry)."""
+def test_what_is_newer_than_the_reference_goes_with_open_rims_and_leaning_tables() -> None:
+    """Less wall to close and lobes: loose and gap; uneven: tilted (geometry); a thin one chips."""
     newer = {key: row.sign for key, row in OF_DEFECTS.items() if key[0] in LATER}
-    assert newer == {(name, defect): 1 for name in LATER for defect in ("loose", "gap")}
+    expected = {(name, defect): 1 for name, defects in LATER.items() for defect in defects}
+    assert newer == {**expected, (THIN, "chipped"): -1}
 
 
 def test_the_map_speaks_of_defects_of_the_record() -> None:

@@ -12,6 +12,7 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice import next_exercise
 from platebook.analysis import find
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.pictures import finding_pictures
 from platebook.analysis.findings.results import Retired
 from platebook.analysis.grades.progress import progress
@@ -142,7 +143,7 @@ def test_the_first_finding_is_drawn_level_by_level() -> None:
     """Levels under their names with their counts, the parting line, and what is laid along."""
     attempts = a_log()
     found = find(attempts, course=COURSE)
-    pictures = finding_pictures(attempts, found.findings, COURSE)
+    pictures = finding_pictures(FindingsLog.of(attempts, COURSE), found.findings)
     page = Outline(setter_html(answers(attempts, findings=found, pictures=pictures)))
     for level in pictures[0].levels:
         assert f"{level.name}: {level.failed} of {level.of}" in page.text

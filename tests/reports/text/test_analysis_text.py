@@ -112,7 +112,7 @@ def test_what_moved_is_told_by_its_own_sentence() -> None:
     """How far a table moved stands in the sentence already."""
     counts = (Count(label="", failed=9, of=20), Count(label="", failed=2, of=40))
     moved = support_of(counts, "claim").model_copy(update={"unit": "mm"})
-    assert support_line(_finding(support=moved)) == ""
+    assert support_line(moved) == ""
 
 
 def test_what_could_not_be_judged_is_said_once_a_reason() -> None:

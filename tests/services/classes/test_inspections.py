@@ -6,6 +6,7 @@ import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on
 from tests.services.school import a_school, all_share, desk_of
 
+from platebook.analysis.grades.share_good import share_words
 from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.logbook.revisions import replica_of, revisions_by
@@ -203,10 +204,13 @@ def test_a_grade_waits_and_is_signed_off(tmp_path: Path) -> None:
     assert (line.sign_off, line.sign_off_title) == (GRADE, "1.5 mm in copper")
     (row,) = (r for r in queue(session) if r.sign_off)
     assert (row.why, row.sign_off) == ("ready to move up", GRADE)
-    assert (
-        row.sentence
-        == "ready to move up: 11 of 11 points at 1.5 mm in copper; waits for a sign-off"
-    )
+    assert [reason.sentence for reason in row.reasons] == [
+        (
+            "ready to move up: 11 of 11 points at 1.5 mm in copper, waits for a sign-off, "
+            f"{share_words(line.lately, line.lately_low, line.lately_high)}"
+        ),
+        "never looked at",
+    ]
     done = sign_off(session, ADA, "1.5 MM in copper", by="Tutor", comment="Even rims.")
     assert done.sentence == f"1.5 mm in copper is signed off for {ADA}; undo takes it back."
     found = progress(session).grade(GRADE)

@@ -3,15 +3,17 @@
 from pathlib import Path
 
 import pytest
-from tests.services.bench import BRAM, a_row, ada_at, minutes_on
+from tests.services.bench import ADA, BRAM, a_row, ada_at, minutes_on, new_session
 
-from platebook.services.answers import findings
+from platebook.practice.course import ExtraField
 from platebook.services.attempts.log import attempt_values, attempts_of
 from platebook.services.attempts.recording import amend, record
 from platebook.services.attempts.spreadsheets import export_file, import_file
+from platebook.services.findings import findings
 from platebook.services.now import now
-from platebook.services.session import opened, own_fields
-from platebook.services.setters import switch_to_new
+from platebook.services.session import Session, opened, own_fields
+from platebook.services.setters import erase_setter, merge_setters, switch_to_new
+from platebook.services.sharing.share_folder import export_bundle, import_bundle
 from platebook.tui.entry.entry import MORE
 from platebook.tui.entry.start import entry_for
 
@@ -94,3 +96,53 @@ def test_they_are_judged_in_findings(tmp_path: Path) -> None:
     found = findings(session)
     assert "musik" in {finding.variable for finding in found.findings}
     assert "sheet_row" not in {finding.variable for finding in found.findings}
+
+
+def _music_asked(session: Session) -> tuple[ExtraField, ...]:
+    with opened(session) as book:
+        return own_fields(book, session.setter_id)
+
+
+def test_they_travel_with_the_person(tmp_path: Path) -> None:
+    """A bundle brings the columns and the answers along: nothing is asked there either."""
+    session = ada_at(tmp_path / "here")
+    file = _imported(tmp_path)
+    import_file(session, file, maps=MAPS)
+    export_bundle(session, tmp_path / "ada.platebook")
+    there = new_session(tmp_path / "there")
+    import_bundle(there, tmp_path / "ada.platebook", everyone=True)
+    there = there.for_setter(session.setter_id or "", session.setter_name)
+    assert _music_asked(there) == _music_asked(session)
+    again = import_file(there, file)
+    assert (again.questions, again.summary) == ((), "8 known")
+
+
+def test_two_entries_made_one_have_the_columns_of_both(tmp_path: Path) -> None:
+    """Of one name the choices are united; undo parts them again."""
+    session = ada_at(tmp_path)
+    import_file(session, _imported(tmp_path), maps=MAPS)
+    bram = switch_to_new(session, BRAM)
+    other = tmp_path / "other.csv"
+    other.write_text(
+        "began,stone_diameter_mm,metal,result,Musik,Lampe\n"
+        "2026-02-01 18:00,1.98,copper,good,Tango,LED\n",
+        encoding="utf-8",
+    )
+    import_file(bram, other, maps=["Musik=own", "Lampe=own"])
+    merge_setters(session, ADA, BRAM)
+    united = {field.name: field.choices for field in _music_asked(session)}
+    assert united == {
+        "musik": ("keine", "Radio", "Tango"),
+        "laune": (),
+        "heizung": (),
+        "lampe": ("LED",),
+    }
+
+
+def test_erasing_a_person_takes_them_along(tmp_path: Path) -> None:
+    """Neither the columns nor the answers are left in the file's bytes."""
+    session = ada_at(tmp_path)
+    import_file(session, _imported(tmp_path), maps=MAPS)
+    assert b"Musik" in session.path.read_bytes()
+    erase_setter(session, ADA)
+    assert b"Musik" not in session.path.read_bytes()

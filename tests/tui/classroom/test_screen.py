@@ -9,6 +9,7 @@ from tests.tui.pictures import picture
 
 from platebook.practice.defects import comments_on
 from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.text import MARK
 from platebook.tui.widgets import LongBar
 
 
@@ -29,7 +30,7 @@ async def test_a_look_takes_three_keys_and_then_the_own_verdict_is_told() -> Non
     """Digit, severity, Enter; it leaves the queue, and the next one stands there."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        await press(pilot, "k", "i")
+        await press(pilot, "k", "q")
         assert "Their own verdict is told when" in " ".join(picture(pilot.app).split())
         assert "own: good" not in picture(pilot.app)
         await press(pilot, "2")
@@ -49,7 +50,7 @@ async def test_a_stock_comment_is_one_digit_and_ones_own_is_typed() -> None:
     """The comments on the result stand beside it; digits without one are nothing."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        await press(pilot, "k", "i", "4", "2")
+        await press(pilot, "k", "q", "4", "2")
         assert "1 Level it before the first" in picture(pilot.app)
         await press(pilot, "9", "0")
         assert session.looked == []
@@ -65,7 +66,7 @@ async def test_a_comment_is_left_by_esc() -> None:
     """The look is taken back with it; w and Enter before a look do nothing."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        await press(pilot, "k", "i", "w", "enter", "2", "enter", "1", "w", "x", "escape")
+        await press(pilot, "k", "q", "w", "enter", "2", "enter", "1", "w", "x", "escape")
         assert session.looked == []
         await press(pilot, "0", "enter")
         await until(pilot, lambda: session.looked == [("q1", "good", "")])
@@ -90,7 +91,7 @@ async def test_s_signs_off_the_grade_that_waits() -> None:
         await until(pilot, lambda: "copper-2.0 is signed off." in picture(pilot.app))
         await press(pilot, "down", "s")
         assert "No grade of theirs waits for a sign-off." in picture(pilot.app)
-        await press(pilot, "i", "s")
+        await press(pilot, "q", "s")
         await until(pilot, lambda: len(session.signed) == 2)
     assert session.signed == [("s1", "copper-2.0"), ("s2", "copper-1.5")]
 
@@ -99,7 +100,7 @@ async def test_a_digit_is_taken_back_before_it_is_weighed() -> None:
     """Esc takes it back, then goes back to the class; another row takes it back too."""
     session = SessionOfAnEvening()
     async with running(session) as pilot:
-        await press(pilot, "k", "i", "2", "escape", "4", "down", "0", "enter")
+        await press(pilot, "k", "q", "2", "escape", "4", "down", "0", "enter")
         await until(pilot, lambda: bool(session.looked))
         assert session.looked == [("q2", "good", "")]
         await press(pilot, "escape")
@@ -111,7 +112,7 @@ async def test_a_class_of_nobody_and_an_empty_queue_say_what_to_do() -> None:
     async with running(SessionOfAnEvening(standings=(), queue=())) as pilot:
         await press(pilot, "k")
         assert "Nobody is in the class yet" in " ".join(picture(pilot.app).split())
-        await press(pilot, "i", "2")
+        await press(pilot, "q", "2")
         assert "Nothing waits to be looked at." in picture(pilot.app)
 
 
@@ -139,3 +140,20 @@ async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> No
         session.let_go.set()
         await press(pilot, "k")
         assert "For all: high" in picture(pilot.app)
+
+
+async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> None:
+    """At 80 columns nothing is cut; o orders by the class's list, and the mark stays on its row."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k", "q")
+        left = [line[:44].strip() for line in picture(pilot.app).splitlines()[2:16]]
+        seen = " ".join(" ".join(left).split())
+        assert "…" not in seen
+        for words in ("low for 40 settings,", "never looked at", "drawn at random"):
+            assert words in seen
+        await press(pilot, "o")
+        seen = picture(pilot.app)
+        assert seen.index("Ottoline Marsh:") < seen.index("Bram Osk:")
+        assert "student by student" in seen
+        marked = next(line for line in seen.splitlines() if MARK in line)
+        assert "Bram Osk" in marked

@@ -36,10 +36,12 @@ def test_a_look_waits_for_result_severity_and_comment() -> None:
     assert looking.after("0").waits_for == "comment"
 
 
-def test_keys_are_listed_as_far_as_there_is_room() -> None:
-    """The first so many digits with what they say, and a sign that there are more."""
-    assert keys_in_words(2) == "a digit: 0 good, 1 loose, …"
-    assert "…" not in keys_in_words(len(RESULT_KEYS))
+def test_every_key_is_listed_with_what_it_says() -> None:
+    """None is left out, and no sentence ends in dots."""
+    said = keys_in_words()
+    assert said.startswith("a digit: 0 good, 1 loose, ")
+    assert all(f"{key} {result}" in said for key, result in RESULT_KEYS.items())
+    assert "…" not in said
 
 
 def test_every_sign_of_a_grade_is_explained() -> None:

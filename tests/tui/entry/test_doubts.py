@@ -73,3 +73,17 @@ def test_a_draft_keeps_what_was_settled() -> None:
     assert again is not None
     assert (again.settled, again.grades) == (entry.settled, ())
     assert len(again.settled) == 2
+
+
+def test_a_stone_to_refuse_is_asked_about_and_what_was_misread_typed_anew() -> None:
+    """Behind the finish too, where an uneven stone's readings are typed."""
+    judged = typed(started(grades=GRADES), "3210")
+    entry = typed(visit(judged, "stone_hole_mm"), "2.20>")
+    assert entry.stop == DOUBT
+    assert title(entry).plain.startswith("This stone is one to refuse: up to ")
+    assert [line.strip() for line in page(entry).plain.splitlines()[:2]] == [
+        "1   Yes: keep it.",
+        "2   No: that was read wrong.",
+    ]
+    assert typed(entry, "2").stop == "stone_hole_mm"
+    assert row_of(typed(entry, "1"))["stone_hole_mm"] == "2.20"

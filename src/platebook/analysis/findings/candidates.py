@@ -119,8 +119,10 @@ def in_form(column: Column, form: Form) -> Floats:
     """The column as it is, or its distance from the wanted value (else from its median)."""
     if form == "linear":
         return column.values
-    middle = float(np.nanmedian(column.values)) if column.target is None else column.target
-    return np.asarray(np.abs(column.values - middle), dtype=float)
+    values = column.values
+    known = values[~np.isnan(values)]
+    middle = float(np.median(known)) if column.target is None else column.target
+    return np.asarray(np.abs(values - middle), dtype=float)
 
 
 def _forms(column: Column, known: Truths) -> tuple[Form, ...]:

@@ -3,6 +3,7 @@
 | function | answers |
 |---|---|
 | `find` | which variables went with which defects, with counts, or why nothing can be said |
+| `find_in` | the same of a log that is made already, for its values and pictures too |
 """
 
 from collections.abc import Iterable, Sequence
@@ -23,9 +24,12 @@ from platebook.analysis.findings.claims import (
 )
 from platebook.analysis.findings.clock_patterns import clock_patterns
 from platebook.analysis.findings.cutoffs import Cut
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.measured_responses import MeasuredPart
 from platebook.analysis.findings.mechanisms import mechanisms
 from platebook.analysis.findings.results import (
+    PER_DEVIATION,
+    PER_SIDE,
     Finding,
     Findings,
     MoreNeeded,
@@ -44,23 +48,19 @@ from platebook.analysis.findings.shifts import (
 )
 from platebook.analysis.findings.support import supported
 from platebook.analysis.findings.upstream import Upstream, upstream
-from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth, corrected_seats
+from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import ClassPrior, Effect, effect
 from platebook.analysis.variables.attempt_log import (
     ANY,
     LATELY,
     AttemptLog,
     Window,
-    attempt_log,
-    recent,
     typed_once,
 )
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.course import Course
 
 SEED = 20260101
-PER_DEVIATION = "one standard deviation more"
-PER_SIDE = "the first count's side against the second's"
 
 
 def find(  # noqa: PLR0913 - each but the first has a usual value and is a question of its own
@@ -84,12 +84,21 @@ def find(  # noqa: PLR0913 - each but the first has a usual value and is a quest
     Attempts of more than one setter raise ValueError. With few attempts the answer holds counts
     only and says what is missing.
     """
-    setter = _one_setter(attempts)
-    attempts, worth = corrected_seats(attempts, worth)
-    whole = attempt_log(attempts, course)
-    if window.since is not None:
-        whole = recent(whole, window)
-    log = recent(whole, window)
+    asked = FindingsLog.of(attempts, course, worth=worth, window=window)
+    return find_in(asked, prior=prior, seed=seed, decisions=decisions)
+
+
+def find_in(
+    asked: FindingsLog,
+    *,
+    prior: ClassPrior | None = None,
+    seed: int = SEED,
+    decisions: Decisions | None = None,
+) -> Findings:
+    """Find what goes with failure in this log (`find`)."""
+    setter = _one_setter(asked.attempts)
+    attempts, worth, window = asked.attempts, asked.worth, asked.window
+    course, whole, log = asked.course, asked.whole, asked.log
     prepared = PreparedLog.of(log, course, prior)
     level = evidence(len(log), log.failures)
     families: tuple[FoundFamily, ...] = ()

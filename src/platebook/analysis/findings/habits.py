@@ -15,20 +15,11 @@ import numpy as np
 
 from platebook.analysis.findings.candidates import Candidate
 from platebook.analysis.findings.cutoffs import FORMS, count_sides, cut_log
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.results import Count, Finding, Result, Retired, Status
 from platebook.analysis.findings.retirement import retirement
-from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth, corrected_seats
-from platebook.analysis.variables.attempt_log import (
-    ANY,
-    LATELY,
-    AttemptLog,
-    Window,
-    attempt_log,
-    recent,
-)
-from platebook.analysis.variables.columns import Column, columns, variable
-from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog
+from platebook.analysis.variables.columns import Column, variable
 
 
 class Habit(Result):
@@ -48,20 +39,12 @@ class Habit(Result):
     retired: Retired | None = None
 
 
-def habits(
-    attempts: Sequence[Attempt],
-    findings: Iterable[Finding],
-    course: Course | None = None,
-    *,
-    worth: Worth = NO_TOOLS,
-    window: Window = LATELY,
-) -> tuple[Habit, ...]:
-    """The habits behind these findings of one setter's log, in their order."""
-    log = recent(attempt_log(corrected_seats(attempts, worth)[0], course), window)
+def habits(asked: FindingsLog, findings: Iterable[Finding]) -> tuple[Habit, ...]:
+    """The habits behind these findings, which were found in the same log, in their order."""
     by_name: dict[str, list[Column]] = {}
-    for column in columns(log, course):
+    for column in asked.columns:
         by_name.setdefault(column.variable, []).append(column)
-    found = (_habit(finding, by_name.get(finding.variable, []), log) for finding in findings)
+    found = (_habit(finding, by_name.get(finding.variable, []), asked.log) for finding in findings)
     return tuple(habit for habit in found if habit is not None)
 
 

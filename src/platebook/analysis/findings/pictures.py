@@ -24,24 +24,16 @@ from platebook.analysis.arrays import Floats, Truths
 from platebook.analysis.findings import cutoffs
 from platebook.analysis.findings.candidates import Candidate
 from platebook.analysis.findings.cutoffs import FORMS, Cut
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.heights import heights
 from platebook.analysis.findings.results import Finding
 from platebook.analysis.findings.upstream import seats_by_response
-from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth, corrected_seats
 from platebook.analysis.models.censored import Measurements
 from platebook.analysis.models.intervals import wilson
 from platebook.analysis.models.null_model import nuisance
-from platebook.analysis.variables.attempt_log import (
-    ANY,
-    LATELY,
-    AttemptLog,
-    Window,
-    attempt_log,
-    recent,
-)
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog
 from platebook.analysis.variables.columns import Column, columns, variable
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
 
 MOST_RANGES = 5
 MOST_LEVELS = 6
@@ -116,26 +108,16 @@ class Picture:
         return f"{'failed' if self.showed == ANY else self.showed}, of 100, with 95 % interval"
 
 
-def finding_pictures(
-    attempts: Sequence[Attempt],
-    findings: Iterable[Finding],
-    course: Course | None = None,
-    *,
-    worth: Worth = NO_TOOLS,
-    window: Window = LATELY,
-) -> tuple[Picture, ...]:
-    """The picture of each of these findings, which were found in the same attempts and window."""
-    attempts, worth = corrected_seats(attempts, worth)
-    log = recent(attempt_log(attempts, course), window)
-    seats = {
-        name: (seats.log, seats.measurements)
-        for name, seats in seats_by_response(attempts, worth=worth, window=window).items()
-    }
+def finding_pictures(asked: FindingsLog, findings: Iterable[Finding]) -> tuple[Picture, ...]:
+    """The picture of each of these findings, which were found in the same log."""
+    log, course = asked.log, asked.course
+    of_seats = seats_by_response(asked.attempts, worth=asked.worth, window=asked.window)
+    seats = {name: (seats.log, seats.measurements) for name, seats in of_seats.items()}
     tables = (
         {h.name: (log, h.measurements) for h in heights(log, nuisance(log))} if len(log) else {}
     )
     measured = seats | tables
-    its_columns = functools.cache(lambda of: columns(of, course))
+    its_columns = functools.partial(columns, course=course)
     return tuple(_picture(finding, log, its_columns, measured) for finding in findings)
 
 

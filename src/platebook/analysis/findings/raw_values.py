@@ -4,7 +4,7 @@ A share cannot show how far apart two groups lie or how much they overlap; the v
 parted where the finding's counts were, so both tell the same.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -17,20 +17,11 @@ from platebook.analysis.findings.cutoffs import (
     number_text,
     words_by_rank,
 )
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.results import Finding
-from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth, corrected_seats
-from platebook.analysis.variables.attempt_log import (
-    ANY,
-    LATELY,
-    AttemptLog,
-    Window,
-    attempt_log,
-    recent,
-)
-from platebook.analysis.variables.columns import Column, columns, variable
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog
+from platebook.analysis.variables.columns import Column, variable
 from platebook.analysis.variables.trade_map import Form
-from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,22 +54,14 @@ class RawValues:
         return dict(self.names).get(value) or number_text(value, self.decimals, "")
 
 
-def raw_values(
-    attempts: Sequence[Attempt],
-    findings: Iterable[Finding],
-    course: Course | None = None,
-    *,
-    worth: Worth = NO_TOOLS,
-    window: Window = LATELY,
-) -> tuple[RawValues | None, ...]:
-    """For each finding of these attempts its values; None where they have no order to be laid in.
+def raw_values(asked: FindingsLog, findings: Iterable[Finding]) -> tuple[RawValues | None, ...]:
+    """For each finding of this log its values; None where they have no order to be laid in.
 
     None too for two-valued columns and choices without an order, which their counts tell whole, and
-    where no attempt has the value. One setter's attempts; nothing missing is filled in.
+    where no attempt has the value. Nothing missing is filled in.
     """
-    log = recent(attempt_log(corrected_seats(attempts, worth)[0], course), window)
-    by_name = {c.variable: c for c in columns(log, course) if c.kind in {"number", "rank"}}
-    return tuple(_values_behind(f, by_name.get(f.variable), log) for f in findings)
+    by_name = {c.variable: c for c in asked.columns if c.kind in {"number", "rank"}}
+    return tuple(_values_behind(f, by_name.get(f.variable), asked.log) for f in findings)
 
 
 def _values_behind(finding: Finding, column: Column | None, log: AttemptLog) -> RawValues | None:

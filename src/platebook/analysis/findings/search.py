@@ -14,9 +14,10 @@ from typing import Protocol
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.arrays import Floats
 from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
 from platebook.analysis.findings.heights import Height, height_cell, heights
+from platebook.analysis.findings.judged_outcomes import JudgedGroup, JudgedPart, PlacedCells
 from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
 from platebook.analysis.models.bayes_factors import (
     Cell,
@@ -28,83 +29,14 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.null_model import (
-    Frame,
-    Nuisance,
-    NullFit,
-    Scores,
-    Straight,
-    fit_null,
-    nuisance,
-    score,
-)
+from platebook.analysis.models.null_model import Nuisance, nuisance
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LEAST_EVENTS, AttemptLog
 from platebook.analysis.variables.columns import Column, columns, variable
 from platebook.practice.course import Course
 
 Scorer = Callable[[Mapping[str, Floats]], Scores]
-PlacedCells = tuple[tuple[int, Cell], ...]
-"""Cells of one group about one outcome, each with its column in the group."""
-
-_NEAR_ENOUGH = 0.02
-"""For draws: coefficients are then right to about 0.0004."""
-
-MOST_REFITTED = 500
-"""Above this many attempts draws are scored by the straight line, not by refitting the null."""
-
-
-@dataclass(frozen=True, eq=False)
-class Part:
-    """One group's question about one outcome: a cell for each column of x."""
-
-    group: Group
-    frame: Frame
-    outcome: str
-    x: Floats
-    cells: tuple[Cell, ...]
-    fit: NullFit
-
-    @classmethod
-    def of(
-        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, fit: NullFit
-    ) -> "Part":
-        """Make it ready; the frame is that of the group's rows, the fit that of the outcome."""
-        return cls(
-            group=group,
-            frame=frame,
-            outcome=outcome,
-            x=group.x[:, [place for place, _ in placed]],
-            cells=tuple(cell for _, cell in placed),
-            fit=fit,
-        )
-
-    @property
-    def rows(self) -> Whole:
-        """The attempts in question."""
-        return self.group.rows
-
-    def observed(self, log: AttemptLog) -> Scores:
-        """U and V (1 by c) of the log as it is."""
-        truth = log.truths(self.outcome)[self.rows]
-        residual = truth[None, :].astype(float) - self.fit.chance
-        return score(self.frame, self.fit.projection, residual, self.x)
-
-    def scorer(self, *, straight: bool) -> Callable[[Floats], Scores]:
-        """A function that scores d sets of outcomes (d by all attempts)."""
-        if straight or len(self.rows) > MOST_REFITTED:
-            line = Straight.of(self.frame, self.fit, self.x)
-            return lambda outcomes: line.scores(outcomes[:, self.rows])
-        return lambda outcomes: self.refitted(outcomes[:, self.rows])
-
-    def refitted(self, outcomes: Floats) -> Scores:
-        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each.
-
-        V is not a number where the fit has not settled.
-        """
-        start = self.fit.fixed[0], self.fit.random[0]
-        fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
-        scores = score(self.frame, fit.projection, outcomes - fit.chance, self.x)
-        return scores if fit.settled.all() else Scores(scores.u, _unknown(scores.v, fit.settled))
+AnyPart = JudgedPart | MeasuredPart
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,7 +67,7 @@ class Search:
 
     log: AttemptLog
     adjusted: Nuisance
-    parts: tuple[Part | MeasuredPart, ...]
+    parts: tuple[AnyPart, ...]
     heights: tuple[Height, ...] = ()
     unsettled: tuple[str, ...] = ()
 
@@ -149,7 +81,7 @@ class Search:
         """The cells' priors."""
         return Prior.of(self.cells)
 
-    def part_of(self, cell: Cell) -> tuple[Part | MeasuredPart, int]:
+    def part_of(self, cell: Cell) -> tuple[AnyPart, int]:
         """The part that asks this cell, and the cell's column there."""
         return next(
             (part, place)
@@ -160,7 +92,7 @@ class Search:
 
     def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
-        return _join([_no_scores(1), *(part.observed(self.log) for part in self.parts)])
+        return _join([_no_scores(1), *(part.observed() for part in self.parts)])
 
     def ranked(self) -> tuple[Ranked, ...]:
         """All families, the best first; empty where nothing could be asked."""
@@ -172,7 +104,7 @@ class Search:
         `straight` (always so for a large log) scores by the straight line around the observed null.
         """
         scorers = [
-            part.scorer(straight=straight) if isinstance(part, Part) else part.drawn
+            part.scorer(straight=straight) if isinstance(part, JudgedPart) else part.drawn
             for part in self.parts
         ]
 
@@ -183,10 +115,6 @@ class Search:
             return _join(by_part)
 
         return scores
-
-
-def _unknown(v: Floats, settled: Truths) -> Floats:
-    return np.asarray(np.where(settled[:, None], v, np.nan), dtype=float)
 
 
 def _no_scores(draws: int) -> Scores:
@@ -332,10 +260,9 @@ class PreparedLog:
         if beside:
             adjusted = adjusted.with_columns(np.column_stack([c.filled() for c in beside]))
         by_name = {height.name: height for height in self.heights}
-        parts: list[Part | MeasuredPart] = []
+        parts: list[AnyPart] = []
         unsettled: dict[str, None] = {}
         for asked in self.asked:
-            group = asked.group
             left = {
                 outcome: cells
                 for outcome, placed in asked.cells.items()
@@ -343,19 +270,21 @@ class PreparedLog:
             }
             defects = [outcome for outcome in left if outcome not in by_name]
             if defects:
-                frame = Frame.of(adjusted.rows(group.rows))
-                truths = [self.log.truths(outcome)[group.rows] for outcome in defects]
-                fits = fit_null(frame, np.array(truths, dtype=float))
+                truths = [self.log.truths(outcome) for outcome in defects]
+                judged = JudgedGroup.of(asked.group, defects, truths, adjusted)
                 for place, outcome in enumerate(defects):
-                    if fits.settled[place]:
-                        fit = fits.one(place)
-                        parts.append(Part.of(group, outcome, left[outcome], frame, fit))
+                    if judged.fits.settled[place]:
+                        parts.append(JudgedPart.of(judged, place, left[outcome]))
                     else:
                         unsettled[outcome] = None
             for outcome, cells in left.items():
                 if outcome in by_name:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
-                    parts.append(MeasuredPart.of(group, cells, measured, adjusted, known))
+                    part = MeasuredPart.of(asked.group, cells, measured, adjusted, known)
+                    if part.fit.settled:
+                        parts.append(part)
+                    else:
+                        unsettled[outcome] = None
         return Search(self.log, adjusted, tuple(parts), self.heights, tuple(unsettled))
 
 

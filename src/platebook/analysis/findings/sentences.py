@@ -7,6 +7,7 @@ from typing import NamedTuple
 from platebook.analysis.findings.heights import Difference
 from platebook.analysis.findings.results import (
     LEAST_FAILURES,
+    LEAST_FAILURES_FOR_CLAIMS,
     LEAST_FOR_LEADS,
     LEAST_GOOD,
     MOST_MORE,
@@ -37,6 +38,8 @@ _SHIFTS = {
 }
 MOST_IN_WORDS = 150
 """Rarer than 1 in so many is told as under that: the draws behind most shares say no more."""
+
+NONE_IN_THAT_TIME = "No judged attempts in that time."
 
 _HOW = {"overcut": "how wide", "depth error": "how deep"}
 
@@ -110,17 +113,27 @@ def one_setter_carries_it() -> str:
     return "Without the setter in whom it is strongest it would not stand first."
 
 
-def class_counts(setters: int, attempts: int, failures: int) -> str:
-    """How many setters, attempts and failures a class has."""
-    return (
-        f"{_plural(setters, 'setter')}, {_plural(attempts, 'attempt')} judged, {failures} failed."
-    )
+def class_counts(setters: int, attempts: int, failures: int, left_out: int = 0) -> str:
+    """How many setters, attempts and failures a class has; `left_out` lie before the window."""
+    if not attempts:
+        return NONE_IN_THAT_TIME if left_out else "Nobody has an attempt judged yet."
+    judged = _plural(attempts, "attempt")
+    if left_out:
+        judged = f"the latest {attempts} of {attempts + left_out} attempts"
+    return f"{_plural(setters, 'setter')}, {judged} judged, {failures} failed."
 
 
-def class_outlook(common: int) -> str:
+def class_outlook(common: Sequence[Status], failures: int) -> str:
     """The sentence on top of a class's answer: whether the whole class shares anything."""
+    if failures < LEAST_FAILURES_FOR_CLAIMS:
+        return (
+            "Not enough yet to say what the class shares: "
+            f"that takes {LEAST_FAILURES_FOR_CLAIMS} failed attempts."
+        )
     if not common:
         return "Nothing that the whole class shares stands out from chance."
+    if "claim" not in common:
+        return "Nothing that the whole class shares is well supported; what comes nearest is shown."
     return "What the class shares stands first; each setter's own lead is worth watching at most."
 
 
@@ -285,7 +298,7 @@ def variables_checked(variables: int, defects: Sequence[str], *, seats: bool = F
 def log_counts(log: AttemptLog) -> str:
     """How many attempts and failures, and what was seen: a slight defect passes as good."""
     if not len(log):
-        return "No judged attempts yet." if not log.before else "No judged attempts in that time."
+        return "No judged attempts yet." if not log.before else NONE_IN_THAT_TIME
     text = f"{_judged(log)}, {log.failures} failed"
     seen = sorted(log.events.items(), key=lambda pair: -int(pair[1].sum()))
     parts = [_seen(defect, int(h.sum()), int(log.failing[defect].sum())) for defect, h in seen]

@@ -1,13 +1,15 @@
 """What a logbook hands on: its revisions, or those that concern one setter, and their courses.
 
-That is the setter, tools, plates and attempts, what was drawn, looked at and signed of theirs, and
-whoever looked and signed. An entry that was made one with the setter's counts as the setter.
+That is the setter, tools, plates and attempts, what was drawn, looked at and signed of theirs, the
+classes they are in with who teaches them, what was written to them or to those classes, and whoever
+looked, signed and wrote. An entry that was made one with the setter's counts as the setter.
 
 Each logbook hands on its own changes only, also those made before it was restored from a backup, so
 that nobody's word is repeated by others and every bundle has one writer.
 """
 
-from collections.abc import Iterable
+import json
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -29,24 +31,79 @@ class _Circle:
     records: set[str] = field(default_factory=set)
 
 
-def concerning(db: Database, setter_id: str, revisions: Iterable[Revision]) -> tuple[Revision, ...]:
-    """Those of these revisions that concern the setter, by what they and this logbook say."""
+def concerning(
+    db: Database,
+    whom: str | Iterable[str],
+    revisions: Iterable[Revision],
+    *,
+    classes: Iterable[str] = (),
+) -> tuple[Revision, ...]:
+    """Those of these revisions that concern a setter or several, by what they and this logbook say.
+
+    Of `classes` everything is taken in, and whoever they say is in them.
+    """
     rows = [(revision, revision.row) for revision in revisions]
-    circle = _grown(db, _Circle({setter_id}), rows)
-    inspectors = {
-        row[name]
+    taught = frozenset(classes)
+    people = {whom} if isinstance(whom, str) else set(whom)
+    people |= {
+        row["setter_id"]
         for revision, row in rows
-        for name in ("inspector", "signed_by")
-        if name in row
-        and (row.get("attempt_id") in circle.records or revision.record_id in circle.records)
+        if revision.kind == "membership" and row.get("class_id") in taught
     }
+    circle = _grown(db, _Circle(people), rows)
+    around = _classes_of(db, circle, rows) | taught
+    signed = _who_signed(db, circle, around, rows)
     return tuple(
         revision
         for revision, row in rows
         if revision.record_id in circle.records | circle.people
         or row.get("attempt_id") in circle.records
-        or (revision.kind == "setter" and revision.record_id in inspectors)
+        or (revision.kind in {"setter", "teacher"} and revision.record_id in signed)
+        or (revision.kind in {"class", "message"} and row.get("class_id") in around)
     )
+
+
+def _classes_of(
+    db: Database, circle: _Circle, rows: Iterable[tuple[Revision, dict[str, Any]]]
+) -> set[str]:
+    """The ids of the classes that people of the circle are or were in."""
+    known = {
+        row[0]
+        for person in circle.people
+        for row in db.execute("SELECT class_id FROM membership WHERE setter_id = ?", [person])
+    }
+    told = {
+        str(row.get("class_id"))
+        for revision, row in rows
+        if revision.kind == "membership" and row.get("setter_id") in circle.people
+    }
+    return known | told
+
+
+def _who_signed(
+    db: Database,
+    circle: _Circle,
+    classes: Collection[str],
+    rows: Iterable[tuple[Revision, dict[str, Any]]],
+) -> set[str]:
+    """The ids of whoever looked, signed or wrote about the circle, or teaches its classes."""
+    who = {
+        str(row[name])
+        for revision, row in rows
+        for name in ("inspector", "signed_by", "author")
+        if name in row
+        and (
+            row.get("attempt_id") in circle.records
+            or revision.record_id in circle.records
+            or row.get("class_id") in classes
+        )
+    }
+    told = [row for revision, row in rows if revision.kind == "class"]
+    known = db.query("SELECT class_id, teachers FROM class")
+    for row in (*told, *known):
+        if row.get("class_id") in classes and row.get("teachers"):
+            who |= set(json.loads(row["teachers"]))
+    return who
 
 
 def _grown(

@@ -137,12 +137,14 @@ def _refuse_backwards(
 class Terms:
     """How a bundle is taken in.
 
-    `only` is the setter whom it has to concern, None for everything. `spared` is a person whom no
+    `only` is the setter whom it has to concern, or several, None for everything; `classes` are
+    those of which everything is taken in beside. `spared` is a person whom no
     word from elsewhere erases. `rehearsal` leaves the logbook as it was.
     """
 
     digest: str
-    only: str | None = None
+    only: str | frozenset[str] | None = None
+    classes: frozenset[str] = frozenset()
     spared: str | None = None
     rehearsal: bool = False
 
@@ -170,7 +172,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
         known = revisions_among(db, incoming)
         _vet(revision for key, revision in incoming.items() if key not in known)
         if terms.only is not None:
-            ours = concerning(db, terms.only, bundle.revisions)
+            ours = concerning(db, terms.only, bundle.revisions, classes=terms.classes)
             incoming = {revision.revision_id: revision for revision in ours}
             known = {key: here for key, here in known.items() if key in incoming}
         united = unite(db, incoming, known, terms.digest)

@@ -8,6 +8,7 @@ of all others.
 import json
 import math
 from collections.abc import Callable, Iterator, Mapping
+from datetime import date
 from typing import Any
 
 from platebook.logbook.errors import LogbookError
@@ -112,6 +113,7 @@ def _expected(column: TableColumn) -> str:
         "number": "a number",
         "length": "a length in whole micrometres",
         "yes/no": "0 or 1",
+        "date": "a day as YYYY-MM-DD",
         "datetime": "a time in microseconds with an offset in minutes",
         "list": "a list as JSON text",
         "pairs": "a list of pairs as JSON text",
@@ -124,6 +126,13 @@ def _whole(value: object) -> bool:
 
 def _number(value: object) -> bool:
     return _whole(value) or (isinstance(value, float) and math.isfinite(value))
+
+
+def _date(value: object) -> bool:
+    try:
+        return isinstance(value, str) and date.fromisoformat(value).isoformat() == value
+    except ValueError:
+        return False
 
 
 def _time(microseconds: object, offset_min: object) -> bool:
@@ -179,6 +188,7 @@ _FITS: Mapping[ColumnType, Callable[..., bool]] = {
     "number": _number,
     "length": _whole,
     "yes/no": lambda value: type(value) is int and value in (0, 1),
+    "date": _date,
     "datetime": _time,
     "list": _list,
     "pairs": _pairs,
@@ -190,6 +200,7 @@ _CONTENT: Mapping[str, Callable[[Any], bool]] = {
     "severity": _grades_of_a_defect,
     "clock": lambda value: 1 <= value <= 12,
     "pool": _words,
+    "teachers": _words,
 }
 """What the record's contract says beyond the type, and every reader of a look relies on."""
 
@@ -199,4 +210,5 @@ _CONTENT_IN_WORDS = {
     "severity": "a list of 1, 2 and 3 as JSON text",
     "clock": "a whole number from 1 to 12",
     "pool": "a list of ids as JSON text",
+    "teachers": "a list of ids as JSON text",
 }

@@ -8,6 +8,8 @@ their own and are made anew where the file's are not these. What was taken out i
 | `attempt_mm` | an attempt that stands | the setter's name; `extra` is one JSON object |
 | `look_mm` | another's look, or one's own second | `setter`, `own_result`, who looked by name |
 | `tool_check_mm` | a check of a tool | the tool's name |
+| `class_member` | a stay of a setter in a class | `setter`, `class`, `begins`, `ends`, `evening` |
+| `class_message` | a word to a student or a class | `setter`, `class`, who wrote by name |
 
 A length is millimetres, a time ISO 8601 with its offset, yes/no is 1 or 0, several values are
 joined by `;`, and empty is NULL.
@@ -25,19 +27,40 @@ _JOINED = {
     "inspection": """
         JOIN attempt AS a ON a.attempt_id = t.attempt_id AND a.hidden = 0
         JOIN setter AS s ON s.setter_id = a.setter_id
-        LEFT JOIN setter AS who ON who.setter_id = t.inspector""",
+        LEFT JOIN setter AS who ON who.setter_id = t.inspector
+        LEFT JOIN teacher AS mentor ON mentor.teacher_id = t.inspector""",
+    "membership": """
+        JOIN setter AS s ON s.setter_id = t.setter_id
+        JOIN class AS c ON c.class_id = t.class_id AND c.hidden = 0""",
+    "message": """
+        LEFT JOIN setter AS s ON s.setter_id = t.setter_id
+        LEFT JOIN class AS c ON c.class_id = t.class_id
+        LEFT JOIN setter AS who ON who.setter_id = t.author
+        LEFT JOIN teacher AS mentor ON mentor.teacher_id = t.author""",
     "tool_check": "LEFT JOIN tool AS o ON o.tool_id = t.tool_id",
 }
 _BESIDE = {
     "attempt": ("s.name AS setter",),
     "inspection": (
         "s.name AS setter",
-        "ifnull(who.name, t.inspector) AS looked_by",
+        "coalesce(who.name, mentor.name, t.inspector) AS looked_by",
         "(SELECT group_concat(value, ';') FROM json_each(a.result)) AS own_result",
     ),
     "tool_check": ("o.name AS tool",),
+    "membership": ("s.name AS setter", 'c.name AS "class"', "c.begins", "c.ends", "c.evening"),
+    "message": (
+        "s.name AS setter",
+        'c.name AS "class"',
+        "coalesce(who.name, mentor.name, t.author) AS written_by",
+    ),
 }
-_VIEWS = {"attempt": "attempt_mm", "inspection": "look_mm", "tool_check": "tool_check_mm"}
+_VIEWS = {
+    "attempt": "attempt_mm",
+    "inspection": "look_mm",
+    "tool_check": "tool_check_mm",
+    "membership": "class_member",
+    "message": "class_message",
+}
 
 
 @functools.cache

@@ -31,7 +31,7 @@ from platebook.reports.drawings.svg import (
 )
 from platebook.reports.text.figures import millimetres
 from platebook.trade.geometry.section import Across, Section, section_of
-from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
+from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 
 MARGIN = 8.0
 ACROSS = 2
@@ -82,12 +82,11 @@ def card_rows(sizes: SetUpSheet) -> tuple[Row, ...]:
         low = "" if seat.trial_low_mm is None else f" to {seat.trial_low_mm:+.2f}"
         enough = f"deep enough: table {seat.trial_high_mm:+.2f}{low}"
         rows.append(("trial stone", f"{seat.trial_stone_mm:.2f}", enough))
-    tipped = f", tip {seat.entry_tilt_deg:.0f}° or more" if seat.entry_tilt_deg else ""
-    width = f"to {seat.diameter_high_mm:.2f} wide{tipped}"
+    width = f"to {seat.diameter_high_mm:.2f} wide{_entering(seat)}"
     rows.append(("seat", f"{seat.diameter_low_mm:.2f}", width))
-    narrow, wide_ = (100 * c for c in (hand.chance_too_narrow, hand.chance_too_wide))
-    misses = f"fits; {wide_:.0f} % too wide, {narrow:.0f} % too narrow"
-    rows.append(("chances", f"{100 * hand.chance_of_fit:.0f} %", misses))
+    fits, wide_, narrow = hand.in_100
+    misses = f"fits; {wide_} % too wide, {narrow} % too narrow"
+    rows.append(("chances", f"{fits} %", misses))
     point = f"point {abs(sheet.culet_clearance_mm):.2f} {'out' if sheet.culet_out else 'inside'}"
     under = f"{millimetres(sheet.ledge_mm)} under the girdle, {point}"
     rows.append(("sheet", millimetres(sheet.thickness_mm), under))
@@ -97,6 +96,15 @@ def card_rows(sizes: SetUpSheet) -> tuple[Row, ...]:
     if sizes.spacing is not None:
         rows.append(("between", f"{sizes.spacing.girdle_mm:.2f}", "metal left at the girdle"))
     return tuple(rows)
+
+
+def _entering(seat: SeatAnswer) -> str:
+    """How the stone gets into a seat narrower than itself, in two words."""
+    if not seat.entry_tilt_deg:
+        return ""
+    if seat.method == "snap in":
+        return f", tip {seat.entry_tilt_deg:.0f}° or more"
+    return ", pressed in level" if seat.method == "push in" else ", open further"
 
 
 def _tool(name: str, tool: ToolChoice) -> Row:

@@ -4,14 +4,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.advice.class_standing import SetterLine, topic
+from platebook.advice.class_standing import QueueRow, SetterLine, topic
 from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
-from platebook.reports.text.figures import count_of, with_interval
+from platebook.reports.text.figures import FINDINGS, count_of, place_on_plate, with_interval
 
-MOST_SHARED = 3
+MOST_TO_LOOK_AT = 6
 DASH = "–"
 
 
@@ -19,7 +19,8 @@ DASH = "–"
 class ClassAnswers:
     """What a class's page is made from; `next_titles` say what each setter practises next, by id.
 
-    `used` are sentences about stones and burs.
+    `used` are sentences about stones and burs. `queue` is what to look at first; what was drawn at
+    random and nothing else is not told where everybody reads it.
     """
 
     group: str
@@ -30,6 +31,7 @@ class ClassAnswers:
     used: Sequence[str]
     caution: str
     invented: bool = False
+    queue: Sequence[QueueRow] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,13 +60,26 @@ def class_html(answers: ClassAnswers) -> str:
             for setter in answers.standings
         ],
         "common": [
-            f"{lead.sentence} It holds for {lead.holds_for} of {lead.of_setters}."
-            for lead in answers.findings.common[:MOST_SHARED]
+            f"{FINDINGS[one.status].title}: {one.sentence} {' '.join(one.notes)}"
+            for one in answers.findings.common
         ],
+        "look_at": _to_look_at(answers.queue),
         "used": answers.used,
         "caution": answers.caution,
     }
     return fill_template("class.html.j2", report=report)
+
+
+def _to_look_at(queue: Sequence[QueueRow]) -> list[str]:
+    """The first rows of the queue in words, and how many more there are."""
+    rows = [row for row in queue if row.reasons]
+    told = [
+        f"{row.setter}, {place_on_plate(row.plate, row.position)}: "
+        f"{'; '.join(reason.sentence for reason in row.reasons)}."
+        for row in rows[:MOST_TO_LOOK_AT]
+    ]
+    more = len(rows) - len(told)
+    return [*told, f"{count_of(more, 'other')} after these."] if more else told
 
 
 def _row(setter: SetterLine, next_title: str) -> _Row:

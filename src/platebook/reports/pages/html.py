@@ -92,9 +92,16 @@ def attempt_section(attempt: Attempt) -> Section | None:
     width = seat_width_mm(attempt)
     if diameter is None or sheet is None or width is None:
         return None
-    depth, crown = attempt.stone_depth_mm, attempt.stone_crown_mm
+    measured = Stone(
+        diameter_mm=diameter,
+        depth_mm=attempt.stone_depth_mm,
+        crown_mm=attempt.stone_crown_mm,
+        girdle=attempt.stone_girdle,
+        girdle_low_mm=attempt.stone_girdle_min_mm,
+        girdle_high_mm=attempt.stone_girdle_max_mm,
+    )
     try:
-        stone = profile(Stone(diameter_mm=diameter, depth_mm=depth, crown_mm=crown))
+        stone = profile(measured)
     except TradeError:
         return None
     hole = Hole(

@@ -118,7 +118,7 @@ def setter_html(answers: SetterAnswers) -> str:
             {
                 "status": FINDINGS[f.status].title,
                 "sentence": f.sentence,
-                "support": support_line(f),
+                "support": support_line(f.support),
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],

@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from platebook.analysis.findings.raw_values import RawValues
-from platebook.analysis.findings.results import Finding, Findings
+from platebook.analysis.findings.results import Finding, Findings, Support
 from platebook.analysis.findings.support import SHARE
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
@@ -72,17 +72,16 @@ def _choices(values: RawValues, group: Sequence[float]) -> str:
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:
-    told = support_line(finding)
+    told = support_line(finding.support)
     lines = [f"{sign} {finding.sentence}", *([f"  {told}"] if told else [])]
     return lines + [f"  {note}" for note in finding.notes]
 
 
-def support_line(finding: Finding) -> str:
+def support_line(support: Support | None) -> str:
     """How much stands behind a finding: "62 more in 100 (95 % interval 35 to 78)".
 
     Empty where the sentence says by itself how far something measured moved.
     """
-    support = finding.support
     if support is None or support.unit != SHARE:
         return ""
     by, low, high = (_of_hundred(v) for v in (support.difference, support.low, support.high))

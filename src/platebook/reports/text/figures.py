@@ -39,6 +39,11 @@ def millimetres(length_mm: float | None) -> str:
     return text.removesuffix("0")
 
 
+def hundredths(length_mm: float) -> str:
+    """A length to a hundredth, as near as one is cut or read at a bench."""
+    return f"{length_mm:.2f}"
+
+
 def count_of(number: int, noun: str, plural: str | None = None) -> str:
     """A number with its noun: 1 attempt, 3 attempts."""
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
@@ -132,6 +137,9 @@ GRADES = {
 
 SLIPPING = "Failures have come back since it was passed: it is to be passed again."
 """What is said of a grade that slipped back."""
+
+ALL_ATTEMPTS = "All attempts."
+"""Stands before findings that were asked of everything."""
 
 PERSONAL = "One setter's own, worth watching at most:"
 """Stands above findings of a class that hold for one setter alone."""

@@ -238,6 +238,10 @@ ONE_STONE = (
     "stone_hole_mm",
     "stone_depth_mm",
     "stone_crown_mm",
+    "stone_girdle",
+    "stone_girdle_min_mm",
+    "stone_girdle_max_mm",
+    "stone_table_off_mm",
 )
 ONE_SHEET = ("metal", "sheet_mm", "layers", "curve", "curve_radius_mm")
 

@@ -1,7 +1,7 @@
 """The log: attempts newest first, filtered by words, a page at a time; one attempt's past."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import (
@@ -16,8 +16,9 @@ from platebook.logbook.attempt_queries import (
 from platebook.logbook.revisions import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
+from platebook.practice.course import SHEET_ROW
 from platebook.practice.records import Inspection
-from platebook.services.session import Refused, Session, opened, signed_name
+from platebook.services.session import Refused, Session, opened, signed_name, signers
 
 PAGE = 200
 SHORTEST_ENDING = 4
@@ -33,7 +34,7 @@ class Cursor:
 
 @dataclass(frozen=True)
 class LogRow:
-    """One attempt as the log shows it."""
+    """One attempt as the log shows it; `own` are its fields beside the record, by name."""
 
     attempt_id: str
     began_text: str
@@ -45,6 +46,7 @@ class LogRow:
     severity_text: str
     note: str
     setter: str
+    own: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -164,15 +166,13 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
 def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]:
     """What others saw of one attempt, first look first; an inspector's id gives way to a name."""
     with opened(session, make=False) as book:
-        setters = book.ask(setter_records.setters)
+        known = signers(book)
         looks = [
             i
             for i in book.ask(setter_records.inspections, attempt.setter_id)
             if i.attempt_id == attempt.attempt_id
         ]
-    return tuple(
-        i.model_copy(update={"inspector": signed_name(setters, i.inspector)}) for i in looks
-    )
+    return tuple(i.model_copy(update={"inspector": signed_name(known, i.inspector)}) for i in looks)
 
 
 def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
@@ -193,6 +193,7 @@ def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
         severity_text=text["severity"].replace(";", " "),
         note=note,
         setter=text["setter"],
+        own={name: text[name] for name, _ in attempt.extra if name != SHEET_ROW.name},
     )
 
 

@@ -75,7 +75,7 @@ def assign_setters(
             new.append(setter)
             expected = f"a setter of the logbook; {setter.name} is new and is added"
             problems.append(Problem(row, "setter", setter.name, expected, level="notice"))
-        done.append(dataclasses.replace(attempt, setter_id=setter.setter_id, setter=setter.name))
+        done.append(attempt.with_values(setter_id=setter.setter_id, setter=setter.name))
     return Assigned(tuple(done), tuple(new), tuple(problems))
 
 
@@ -385,6 +385,6 @@ def with_seats(book: Logbook, attempts: tuple[Attempt, ...]) -> tuple[Attempt, .
             done.append(attempt)
             continue
         uses = bur.seats_cut + used[bur.tool_id]
-        done.append(dataclasses.replace(attempt, seat_bur_uses=uses))
+        done.append(attempt.with_values(seat_bur_uses=uses))
         used[bur.tool_id] += 1
     return tuple(done)

@@ -10,9 +10,9 @@ from datetime import tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from platebook.exchange.answers import NO_ANSWERS, Answers, read_map
 from platebook.exchange.csv_file import write_csv
-from platebook.exchange.questions import Question
+from platebook.exchange.sheets.answers import NO_ANSWERS, Answers, read_map
+from platebook.exchange.sheets.questions import Question
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
@@ -21,7 +21,7 @@ from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
 from platebook.services.files import write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, sign_offs_of, signed_name
+from platebook.services.session import Refused, Session, opened, sign_offs_of, signed_name, signers
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
 from platebook.services.sheets.taking_in import Preview, preview, take_in
@@ -163,13 +163,12 @@ def _beside(session: Session, attempts: tuple[Attempt, ...]) -> "Beside":
         return NOTHING_BESIDE
     names = {a.setter_id: a.setter or "" for a in attempts if a.setter_id}
     with opened(session) as book:
-        setters = book.ask(setter_records.setters)
+        known = signers(book)
         looks = [
             look for one in sorted(names) for look in book.ask(setter_records.inspections, one)
         ]
         signed = [(names[one], s) for one in sorted(names) for s in sign_offs_of(book, one)]
     named = (
-        look.model_copy(update={"inspector": signed_name(setters, look.inspector)})
-        for look in looks
+        look.model_copy(update={"inspector": signed_name(known, look.inspector)}) for look in looks
     )
     return Beside(looks=tuple(named), sign_offs=tuple(signed))

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.course import Course
-from platebook.practice.records import Setter, name_key
-from platebook.practice.text import clean
-from platebook.services.session import Refused, Session, course_of, opened
+from platebook.practice.records import Setter
+from platebook.services.classes.terms import day_in, find_term, roll_of
+from platebook.services.session import Session, course_of, opened, today_at
 from platebook.services.setters import ListedSetter, list_setters
 
 
@@ -36,15 +36,19 @@ class Pupil:
 
 
 def roster_of(session: Session, group: str | None = None) -> tuple[ListedSetter, ...]:
-    """Everyone of a group, those who no longer come too; Refused for a group nobody is in."""
+    """Everyone of a class, those who are put aside too; Refused for a class that is not there.
+
+    Of a class that has ended it is who was in it on its last day.
+    """
     everyone = list_setters(session)
-    groups = {name_key(name): name for listed in everyone if (name := listed.setter.group)}
     if group is None:
         return everyone
-    if name_key(group) not in groups:
-        known = ", ".join(groups.values()) or "none yet (setter add --group)"
-        raise Refused(f"group: read {clean(group)!r}, expected one of: {known}")
-    return tuple(listed for listed in everyone if name_key(listed.setter.group) == name_key(group))
+    with opened(session) as book:
+        today = today_at(session)
+        roll = roll_of(book, today)
+        term = find_term(roll, group, today, what="group")
+        there = {person.setter_id for person in roll.members_on(term, day_in(term, today))}
+    return tuple(listed for listed in everyone if listed.setter.setter_id in there)
 
 
 def pupils(session: Session, group: str | None = None) -> tuple[Pupil, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
-from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
 from platebook.advice.inspection_queue import ORDER, Due, due_on
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
@@ -30,6 +30,8 @@ from platebook.services.session import (
     course_of,
     find_setter,
     opened,
+    own_entry_of,
+    signer_of,
     today_at,
     with_id,
 )
@@ -118,8 +120,10 @@ def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
     words, wanted = comment_of(read or (), clean(comment))
     if words is None:
         problems.append(f"comment: read {clean(comment)!r}, expected {wanted}")
-    inspector = clean(by) or session.setter_id or session.author
-    if inspector in {attempt.setter_id, attempt.setter}:
+    with opened(session, make=False) as book:
+        inspector = signer_of(session, book, clean(by))
+        own_entry = own_entry_of(book, inspector)
+    if {inspector, own_entry} & {attempt.setter_id, attempt.setter}:
         problems.append("inspector: an inspection is someone else's look; choose who with --by")
     if problems:
         raise Refused("; ".join(problems))
@@ -185,6 +189,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         drawn=due.drawn,
         setter_id=setter.setter_id or "",
         sign_off=due.sign_off,
+        reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
     )
 
 
@@ -211,12 +216,13 @@ def sign_off(
         course = course_of(book, setter)
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
         sign_offs = book.ask(setter_records.sign_offs, setter_id)
+        signer = signer_of(session, book, clean(by))
+        own_entry = own_entry_of(book, signer)
     meant = _grade(course, grade)
     so_far = progress(course, attempts, today=today_at(session), sign_offs=sign_offs, curves=False)
     standing = so_far.grade(meant.id)
-    signer = clean(by) or session.setter_id or session.author
     wrong = _why_not(course, meant, standing)
-    if name_key(signer) in {name_key(setter_id), name_key(setter.name)}:
+    if own_entry == setter_id or name_key(signer) in {name_key(setter_id), name_key(setter.name)}:
         wrong = "by: nobody signs a grade off for themselves; say who does with --by"
     if wrong:
         raise Refused(wrong)

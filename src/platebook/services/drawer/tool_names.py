@@ -4,7 +4,6 @@ A name is matched without case, accents and blanks, and kept as the drawer has i
 is kept as typed and said once, so that a misspelt tool never quietly counts as none.
 """
 
-import dataclasses
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
@@ -105,7 +104,7 @@ def _measured(attempt: Attempt, mine: _Things, row: int) -> tuple[Attempt, list[
         expected = f"{unfit.expected}; the reading is kept"
         problems.append(Problem(row, MEASURED, named, expected, level="notice"))
     kept = named if named == tool.tool_id else tool.name
-    return dataclasses.replace(attempt, seat_measured_with=kept), problems
+    return attempt.with_values(seat_measured_with=kept), problems
 
 
 def _which(tools: Sequence[Tool]) -> str:

@@ -6,18 +6,21 @@ sheet, grown by a month, asks nothing.
 
 import dataclasses
 import hashlib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from platebook.exchange.answers import NO_ANSWERS, Answers, answers_text, read_answers
 from platebook.exchange.encodings import likely_encodings, sample_in
-from platebook.exchange.meaning import TableMeaning, key_of
-from platebook.exchange.questions import Option, Question
-from platebook.exchange.questions import answered as with_answer
-from platebook.exchange.sheet import LOOKED_AT, Read
-from platebook.exchange.understanding import Understanding, understand
+from platebook.exchange.sheets.answers import NO_ANSWERS, Answers, answers_text, read_answers
+from platebook.exchange.sheets.meaning import TableMeaning, key_of
+from platebook.exchange.sheets.questions import Option, Question
+from platebook.exchange.sheets.questions import answered as with_answer
+from platebook.exchange.sheets.sheet import LOOKED_AT, Read
+from platebook.exchange.sheets.understanding import Understanding, understand
 from platebook.logbook import Logbook, defaults, setter_records
+from platebook.practice.own_records import SheetAnswers
+from platebook.practice.records import Setter
+from platebook.practice.text import clean
 from platebook.services.files import read_whole
 from platebook.services.session import Refused, Session, course_with_own, opened, with_id
 
@@ -31,6 +34,8 @@ class SheetLook:
 
     `remembered` says that an earlier import of sheets with these headings gave answers. `known_as`
     is the digest under which they are kept, "" for a file that cannot be read as a table yet.
+    `setters` are those of the logbook, and `nobody` says that none of them is in use; `whose` is
+    then the id or name of whose the rows are that do not say it.
     """
 
     file: Path
@@ -40,12 +45,42 @@ class SheetLook:
     answers: Answers
     known_as: str = ""
     remembered: bool = False
+    setters: tuple[Setter, ...] = ()
+    nobody: bool = False
+    whose: str = ""
 
     @property
     def questions(self) -> tuple[Question, ...]:
         """What is still to be asked, in order."""
         asked = self._about_encoding()
-        return (asked,) if asked is not None else self.understood.questions
+        if asked is not None:
+            return (asked,)
+        return (*self.understood.questions, *self._about_person())
+
+    def _about_person(self) -> tuple[Question, ...]:
+        named = {c.field for c in self.understood.columns} & {"setter", "setter_id"}
+        if self.whose or not self.nobody or named or not self.understood.rows:
+            return ()
+        return (
+            Question(
+                about="person",
+                heading=self.file.name,
+                count=self.understood.rows,
+                expected="a name",
+                options=tuple(Option(s.setter_id or "", s.name) for s in self.setters),
+                must=True,
+            ),
+        )
+
+    def with_more(self, again: "SheetLook", *, remembered: bool) -> "SheetLook":
+        """What `again` understood, for the same person."""
+        return dataclasses.replace(
+            again,
+            remembered=remembered,
+            setters=self.setters,
+            nobody=self.nobody,
+            whose=self.whose,
+        )
 
     def _about_encoding(self) -> Question | None:
         if self.answers.encoding or self.understood.sheets:
@@ -84,13 +119,16 @@ def look_at(
     cannot be opened, or is no table by its name.
     """
     data = _bytes_of(file)
-    reading = _meaning(session, book, answers, maps or {})
+    setters = book.ask(setter_records.setters)
+    reading = _meaning(session, book, answers, maps or {}, setters)
     look = _look(file, data, reading, None)
-    kept = _kept_for(book, look) or _kept_for_encoded(book, look, reading)
+    look = dataclasses.replace(look, setters=setters, nobody=session.setter_id is None)
+    owner = session.setter_id
+    kept = _kept_for(book, look, owner) or _kept_for_encoded(book, look, reading, owner)
     if kept is None:
         return look
     remembered = _look(file, data, reading.answering(answers.over(kept)), None)
-    return dataclasses.replace(remembered, remembered=True)
+    return look.with_more(remembered, remembered=True)
 
 
 def look_at_typed(session: Session, typed: str) -> SheetLook:
@@ -111,20 +149,36 @@ def typed_path(typed: str) -> Path:
 
 def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:
     """The look with one more answer, or None and what was expected of the answer."""
+    if question.about == "person":
+        return dataclasses.replace(look, whose=clean(typed)), ""
     answers, expected = with_answer(look.answers, question, typed)
     if answers is None:
         return None, expected
     reading = look.understood.reading.answering(answers)
     read = None if question.about == "encoding" else look.read
     again = _look(look.file, look.data, reading, read)
-    return dataclasses.replace(again, remembered=look.remembered), ""
+    return look.with_more(again, remembered=look.remembered), ""
 
 
 def remember(book: Logbook, look: SheetLook) -> None:
-    """Keep the answers for the next import of a sheet with these headings."""
+    """Keep the answers about a sheet of several people for the next import of such a sheet."""
     if look.known_as:
-        text = answers_text(look.answers)
-        book.tell(defaults.set_default, defaults.answers_name(look.known_as), text)
+        name = defaults.answers_name(look.known_as)
+        book.tell(defaults.set_default, name, answers_text(look.answers))
+
+
+def remembered_by(book: Logbook, look: SheetLook, owner: str) -> tuple[SheetAnswers, ...]:
+    """The answers as a record of the person whose sheet it is; nothing where it stands so."""
+    if not look.known_as:
+        return ()
+    text = answers_text(look.answers)
+    kept = book.ask(setter_records.sheet_answers, look.known_as)
+    before = next((record for record in reversed(kept) if record.setter_id == owner), None)
+    if before is None:
+        return (SheetAnswers(setter_id=owner, headings=look.known_as, answers=text),)
+    if before.answers == text:
+        return ()
+    return (before.model_copy(update={"answers": text}),)
 
 
 def answers_in(file: Path) -> Answers:
@@ -150,14 +204,19 @@ def _bytes_of(file: Path) -> bytes:
 
 
 def _meaning(
-    session: Session, book: Logbook, answers: Answers, maps: Mapping[str, str]
+    session: Session,
+    book: Logbook,
+    answers: Answers,
+    maps: Mapping[str, str],
+    setters: Sequence[Setter],
 ) -> TableMeaning:
-    setter = with_id(book.ask(setter_records.setters), session.setter_id)
+    setter = with_id(setters, session.setter_id)
     return TableMeaning(
         column_map=maps,
         answers=answers,
         course=course_with_own(book, setter),
         zone=session.zone,
+        people=tuple(setter.name for setter in setters),
     )
 
 
@@ -186,14 +245,21 @@ def _known_as(understood: Understanding) -> str:
     return hashlib.sha256("\n".join(headings).encode("utf-8")).hexdigest()[:24]
 
 
-def _kept_for(book: Logbook, look: SheetLook) -> Answers | None:
-    text = book.ask(defaults.default, defaults.answers_name(look.known_as))
-    if not look.known_as or text is None:
+def _kept_for(book: Logbook, look: SheetLook, owner: str | None) -> Answers | None:
+    """What was answered about such a sheet: by this person, else by whoever did so last."""
+    if not look.known_as:
         return None
-    return read_answers(text)[0]
+    kept = book.ask(setter_records.sheet_answers, look.known_as)
+    own = [record.answers for record in kept if record.setter_id == owner]
+    shared = book.ask(defaults.default, defaults.answers_name(look.known_as))
+    others = [record.answers for record in kept]
+    texts = [*own[-1:], *((shared,) if shared is not None else ()), *others[-1:]]
+    return read_answers(texts[0])[0] if texts else None
 
 
-def _kept_for_encoded(book: Logbook, look: SheetLook, reading: TableMeaning) -> Answers | None:
+def _kept_for_encoded(
+    book: Logbook, look: SheetLook, reading: TableMeaning, owner: str | None
+) -> Answers | None:
     """What was answered for a file that is no UTF-8: an earlier import said its encoding."""
     if look.understood.sheets:
         return None
@@ -201,7 +267,7 @@ def _kept_for_encoded(book: Logbook, look: SheetLook, reading: TableMeaning) -> 
     for name in likely_encodings(look.data):
         encoded = dataclasses.replace(reading.answers, encoding=name)
         tried = _look(look.file, beginning, reading.answering(encoded), None)
-        kept = _kept_for(book, tried)
+        kept = _kept_for(book, tried, owner)
         if kept is not None and kept.encoding == name:
             return kept
     return None

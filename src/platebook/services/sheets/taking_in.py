@@ -7,22 +7,23 @@ import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from platebook.exchange.answers import LEAVE_OUT
-from platebook.exchange.questions import FIRST_ROWS, ROW_OPTIONS, Question
-from platebook.exchange.table import Table, attempts_in, rows_of
+from platebook.exchange.sheets.answers import LEAVE_OUT
+from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Question
+from platebook.exchange.sheets.table import Table, attempts_in, rows_of
 from platebook.logbook import Logbook, defaults
 from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
+from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
 from platebook.services.attempts.recording import Completing, prepared, with_seats
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Session, keep_own_fields, opened
+from platebook.services.session import Session, opened, own_fields
 from platebook.services.sheets.faults import grouped
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows, sort_rows
-from platebook.services.sheets.looking import SheetLook, remember
+from platebook.services.sheets.looking import SheetLook, remember, remembered_by
 
 
 @dataclass(frozen=True)
@@ -59,7 +60,7 @@ class Preview:
         return ", ".join(f"{n} {word}" for n, word in counts if n) or "no attempts"
 
     def question(self) -> Question | None:
-        """What to do with rows that contradict themselves; None where there are none."""
+        """What to do with rows that cannot be right; None where there are none."""
         wrong = [p for p in self.wrong if p.row]
         if not wrong or len(wrong) < len(self.wrong):
             return None
@@ -95,8 +96,10 @@ def preview(
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
     watch(0, 0)
-    ready = prepared(session, book, attempts)
-    told = (*told, *(_located(p, table) for p in ready.problems))
+    ready = prepared(session, book, _named(attempts, look))
+    # Whose the rows are was asked a moment ago: that the person is new is no news.
+    said = () if not look.whose else ("setter",)
+    told = (*told, *(_located(p, table) for p in ready.problems if p.field not in said))
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
     rows = _sorted(book, ready.attempts, table)
@@ -125,24 +128,46 @@ def take_in(
 ) -> tuple[str, ...]:
     """Store what the preview saw as one change, and remember the answers; gives the new ids."""
     corrected = () if new_only else seen.rows.corrected
+    concerned = (*seen.rows.new, *(correction.attempt for correction in corrected))
+    setter_ids = sorted({a.setter_id for a in concerned if a.setter_id})
+    owners = setter_ids or [s for s in (session.setter_id,) if s]
+    beside: list[OwnField | SheetAnswers] = [*_new_columns(book, look, setter_ids)]
+    if len(owners) == 1:
+        beside += remembered_by(book, look, owners[0])
+    else:
+        remember(book, look)
     ids: tuple[str, ...] = ()
-    if seen.rows.new or corrected:
+    if concerned or beside:
         ids = book.tell(
             add_attempts,
             seen.rows.new,
             session.stamp(book, "import"),
             _needed(seen.new_setters, seen.rows.new),
             corrected=tuple(correction.attempt for correction in corrected),
+            beside=beside,
         )
     if session.setter_id is None and len(seen.new_setters) == 1:
         book.tell(defaults.set_default, defaults.IN_USE, seen.new_setters[0].setter_id)
-    own = [c.own for c in look.understood.columns if c.own is not None]
-    if own:
-        concerned = (*seen.rows.new, *(c.attempt for c in corrected))
-        for setter_id in sorted({a.setter_id for a in concerned if a.setter_id}):
-            keep_own_fields(book, setter_id, own)
-    remember(book, look)
     return ids
+
+
+def _new_columns(book: Logbook, look: SheetLook, setter_ids: Iterable[str]) -> tuple[OwnField, ...]:
+    """The columns of the sheet that are own fields and that these setters do not have yet."""
+    own = [c.own for c in look.understood.columns if c.own is not None]
+    new: list[OwnField] = []
+    for setter_id in setter_ids if own else ():
+        names = {field.name for field in own_fields(book, setter_id)}
+        new += [
+            OwnField.model_validate(
+                {
+                    "setter_id": setter_id,
+                    **field.model_dump(include={"name", "type", "meaning", "choices"}),
+                }
+            )
+            for field in own
+            if field.name not in names
+        ]
+    return tuple(new)
 
 
 def preview_of(session: Session, look: SheetLook, *, watch: Watch = unwatched) -> Preview:
@@ -187,6 +212,15 @@ def _without(table: Table, lines: set[int | None]) -> Table:
         numbers=tuple(table.numbers[n] for n in kept),
         sheets=tuple(table.sheets[n] for n in kept) if table.sheets else (),
     )
+
+
+def _named(attempts: tuple[Attempt, ...], look: SheetLook) -> tuple[Attempt, ...]:
+    """The attempts with whose they are, where that was asked; those that say it stay."""
+    if not look.whose:
+        return attempts
+    known = {setter.setter_id for setter in look.setters}
+    owner = {"setter_id" if look.whose in known else "setter": look.whose}
+    return tuple(a if a.setter or a.setter_id else a.with_values(**owner) for a in attempts)
 
 
 def _located(problem: Problem, table: Table) -> Problem:

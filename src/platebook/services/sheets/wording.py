@@ -1,13 +1,14 @@
 """What an import shows and asks, in lines for a person: the same on a terminal and in the app."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
-from platebook.exchange.headings import Column
-from platebook.exchange.questions import Question, label_of
+from platebook.exchange.sheets.headings import Column
+from platebook.exchange.sheets.questions import Question, label_of
 from platebook.services.sheets.looking import SheetLook
 from platebook.services.sheets.taking_in import Preview
 
 WIDTH = 77
+HEADING, MEANING = 18, 26
 UNITS = {
     "in": "inches",
     "um": "micrometres",
@@ -19,10 +20,11 @@ MOST_SHOWN = 8
 """Corrections shown one by one; the others are counted."""
 
 TYPED = {
-    "column": "A number, or the name of a field; Enter: {enter}.",
-    "value": "A number, or the value in our words; Enter: {enter}.",
+    "person": "A name{or_number}.",
+    "column": "A number, or the name of a field{enter}.",
+    "value": "A number, or the value in our words{enter}.",
 }
-BY_NUMBER = "A number; Enter: {enter}."
+BY_NUMBER = "A number{enter}."
 LEAVES = " q leaves."
 
 
@@ -40,13 +42,33 @@ def column_line(column: Column) -> str:
         own = (column.own,) if column.own is not None else ()
         meaning = label_of(column.field, own)
         if column.own is not None:
-            meaning = f"a column of your own: {meaning}"
+            meaning = "a column of your own"
         if column.unit in UNITS:
             meaning = f"{meaning.removesuffix(' (mm)')}, in {UNITS[column.unit]}"
     else:
         meaning = "?" if column.how == "unclear" else "left out"
-    values = ", ".join(" ".join(text.split()) for text in column.samples)
-    return f"  {column.heading[:22]:<22} {meaning[:30]:<30} {values}"[:WIDTH]
+    values = (" ".join(text.split()) for text in column.samples)
+    line = f"  {_cut(column.heading, HEADING):<{HEADING}} {_cut(meaning, MEANING):<{MEANING}} "
+    return (line + _fitting(values, WIDTH - len(line))).rstrip()
+
+
+def _cut(text: str, width: int) -> str:
+    """A text that fits, cut between two words where it is too long."""
+    if len(text) <= width:
+        return text
+    words = text[: width + 1].rpartition(" ")[0]
+    return words or text[:width]
+
+
+def _fitting(values: Iterable[str], width: int) -> str:
+    """As many of these values as fit whole."""
+    shown = ""
+    for value in values:
+        longer = f"{shown}, {value}" if shown else value
+        if len(longer) > width:
+            return shown or _cut(value, width)
+        shown = longer
+    return shown
 
 
 def meaning_of(question: Question, typed: str) -> str | None:
@@ -70,10 +92,15 @@ def question_lines(question: Question, place: str) -> Iterator[str]:
     numbered = [f"{n} {option.words}" for n, option in enumerate(question.options, 1)]
     yield from _in_columns(numbered)
     enter = next(
-        (o.words for o in question.options if o.answer == question.by_itself),
-        question.without or "asks again",
+        (o.words for o in question.options if o.answer == question.by_itself), question.without
     )
-    yield TYPED.get(question.about, BY_NUMBER).format(enter=enter)
+    if question.value and question.field == "setter":
+        yield BY_NUMBER.format(enter="")
+        return
+    yield TYPED.get(question.about, BY_NUMBER).format(
+        enter=f"; Enter: {enter}" if enter else "",
+        or_number=", or a number" if question.options else "",
+    )
 
 
 def _in_columns(words: list[str]) -> Iterator[str]:

@@ -20,7 +20,8 @@ from dataclasses import dataclass
 
 POINTS = 720
 NEAR = 1e-12
-HALVINGS = 24
+STEPS = 40
+CLOSE_MM = 1e-7
 
 Point = tuple[float, float]
 
@@ -152,9 +153,22 @@ def measured_outline(least_mm: float, most_mm: float, hole_mm: float | None = No
     mean = (most_mm + least_mm) / 4
     if hole_mm is None or hole_mm <= most_mm:
         return outline(mean, (oval,))
+
+    def beyond(high_mm: float) -> float:
+        girdle = outline(mean, (oval, Wave(3, high_mm)), points=POINTS // 4)
+        return smallest_hole(girdle).diameter_mm - hole_mm
+
+    # Nearly a straight line in the lobes' height: false position needs a few steps only. An end
+    # that stands still twice counts half, or it would stand still for ever.
     low, high = 0.0, hole_mm - mean
-    for _ in range(HALVINGS):
-        middle = (low + high) / 2
-        asks = smallest_hole(outline(mean, (oval, Wave(3, middle)), points=POINTS // 4))
-        low, high = (middle, high) if asks.diameter_mm < hole_mm else (low, middle)
+    short, over, side = beyond(low), beyond(high), 0
+    for _ in range(STEPS):
+        middle = low if over == short else low - short * (high - low) / (over - short)
+        asks = beyond(middle)
+        if abs(asks) < CLOSE_MM:
+            return outline(mean, (oval, Wave(3, middle)))
+        if asks < 0:
+            low, short, over, side = middle, asks, over / (2 if side < 0 else 1), -1
+        else:
+            high, over, short, side = middle, asks, short / (2 if side > 0 else 1), 1
     return outline(mean, (oval, Wave(3, low)))

@@ -1,5 +1,6 @@
 """Class: a line a setter, and the queue of what to look at first, judged by the number pad."""
 
+from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -10,7 +11,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
-from platebook.reports.text.class_text import verdicts_line
+from platebook.reports.text.class_text import verdicts_line, why_lines
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.tui.base_screen import Answered, BenchScreen, Done
@@ -26,12 +27,14 @@ if TYPE_CHECKING:
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
 NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
+BY_WEIGHT = "What to look at first, and why: the weightiest reason on top"
+BY_STUDENT = "What to look at, and why: student by student"
 EMPTY = "Nothing waits to be looked at."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
 class ClassScreen(BenchScreen[None]):
-    """The list on the left, the one marked on the right; i changes between class and queue."""
+    """The list on the left, the one marked on the right; q changes between class and queue."""
 
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
@@ -58,10 +61,19 @@ class ClassScreen(BenchScreen[None]):
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.standings: tuple[SetterLine, ...] | None = None
-        self.queue: tuple[QueueRow, ...] = ()
+        self.by_weight: tuple[QueueRow, ...] = ()
+        self.by_student = False
         self.inspecting = False
         self.looking = Looking()
         self.sentence = ""
+
+    @property
+    def queue(self) -> "Sequence[QueueRow]":
+        """What to look at, in the order asked for: by weight, or student by student."""
+        if not self.by_student:
+            return self.by_weight
+        places = {setter.setter_id: place for place, setter in enumerate(self.standings or ())}
+        return sorted(self.by_weight, key=lambda row: places.get(row.setter_id, len(places)))
 
     def body(self) -> ComposeResult:
         """One topic for all, the list, the one marked, what was done."""
@@ -87,7 +99,7 @@ class ClassScreen(BenchScreen[None]):
     @on(Loaded)
     def show_class(self, event: Loaded) -> None:
         """Show the class, or the queue."""
-        self.standings, self.queue = event.value
+        self.standings, self.by_weight = event.value
         self.query_one(LongBar).hide()
         self.show()
 
@@ -150,7 +162,16 @@ class ClassScreen(BenchScreen[None]):
             comment.add_class("asked")
             comment.focus()
 
-    def action_inspect(self) -> None:
+    def action_order(self) -> None:
+        """The queue by weight, or student by student; the position marked stays so."""
+        row = self._marked()
+        if row is not None:
+            self.by_student = not self.by_student
+            self._look_anew()
+            self.query_one(PickList).marked = self.queue.index(row)
+            self.show()
+
+    def action_queue(self) -> None:
         """Change between the class and the queue."""
         self.inspecting, self.sentence = not self.inspecting, ""
         self._look_anew()
@@ -167,7 +188,7 @@ class ClassScreen(BenchScreen[None]):
             self._look_anew()
             self.show()
         elif self.inspecting:
-            self.action_inspect()
+            self.action_queue()
 
     def action_shared(self) -> None:
         """See what goes with failure across the class."""
@@ -205,11 +226,12 @@ class ClassScreen(BenchScreen[None]):
 
         heading = topic(self.standings) or "Lately no one defect stands out in this class."
         if self.inspecting:
-            heading = "What to look at first"
+            heading = BY_STUDENT if self.by_student else BY_WEIGHT
         self.query_one("#topic", Words).show(txt(heading, "bold"))
         picks = self.query_one(PickList)
+        picks.wrapped = self.inspecting
         if self.inspecting:
-            picks.rows = tuple((f"{r.setter}: {r.sentence}", "") for r in self.queue)
+            picks.rows = tuple((f"{r.setter}: {'; '.join(why_lines(r))}", "") for r in self.queue)
         else:
             picks.rows = tuple((s.name, grades_and_signs(s)) for s in self.standings)
         picks.mark(picks.marked)

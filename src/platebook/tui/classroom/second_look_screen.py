@@ -22,7 +22,6 @@ WHAT = (
     "Drawn at random from your last day of practice. Judge them as if they were somebody else's: "
     "the first verdict is told only when the second one is in."
 )
-MOST_KEYS = 8
 NOTHING = "Nothing to judge again today: come back the day after you practised."
 
 
@@ -130,7 +129,7 @@ class SecondLookScreen(BenchScreen[None]):
             (place_on_plate(row.plate, row.position), row.grade) for row in self.waiting.rows
         )
         picks.mark(picks.marked)
-        judge = keys_in_words(MOST_KEYS)
+        judge = keys_in_words()
         asked = f"{line(self.result)}: {WEIGH}" if self.result else f"{judge[0].upper()}{judge[1:]}"
         sentences = [self.sentence] if self.sentence and not self.result else []
         sentences.append(asked if self.waiting.rows else NOTHING)

@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
 
 
-MOST_KEYS = 7
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
 
@@ -52,20 +51,18 @@ class Looking:
     def prompt(self) -> str:
         """What to do next, in one or two sentences."""
         if self.waits_for == "result":
-            return f"Look first, then {keys_in_words(MOST_KEYS)}"
+            return f"Look first, then {keys_in_words()}"
         if self.waits_for == "severity":
             return f"{line(self.result)}: {WEIGH}"
         weight = f", {SEVERITIES[int(self.severity)]}" if self.severity else ""
         return f"{line(self.result)}{weight}: {COMMENT}"
 
 
-def keys_in_words(most: int) -> str:
-    """The first so many digits with what they say, then the letters: "a digit: 0 good, …"."""
-    words = {key: f"{key} {result}" for key, result in RESULT_KEYS.items()}
-    digits = [word for key, word in words.items() if key.isdigit()]
-    letters = [word for key, word in words.items() if not key.isdigit()]
-    shown = [*digits[:most], *(["…"] if len(digits) > most else []), *letters]
-    return f"a {'digit or letter' if letters else 'digit'}: {', '.join(shown)}"
+def keys_in_words() -> str:
+    """The digits with what they say, then the letters: "a digit: 0 good, 1 loose, 2 high"."""
+    words = [f"{key} {result}" for key, result in RESULT_KEYS.items()]
+    letters = any(not key.isdigit() for key in RESULT_KEYS)
+    return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
 
 
 def grades_and_signs(setter: "SetterLine") -> str:
@@ -116,7 +113,6 @@ def due_part(row: "QueueRow", looking: Looking) -> Content:
         txt(row.setter, "bold $accent"),
         txt(where, "bold"),
         txt(row.grade),
-        txt(row.sentence),
         *([txt("s signs it off", "bold")] if row.sign_off else []),
         *drawn,
         txt("Their own verdict is told when yours is in.", "$muted"),

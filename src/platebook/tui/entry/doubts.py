@@ -1,4 +1,4 @@
-"""What is asked about an attempt while it is typed: a stone of another grade, an impossible fit.
+"""What is asked about an attempt while it is typed: an odd stone, an impossible fit.
 
 A doubt is asked once, as soon as the value that raises it is taken in, and at the latest before
 saving. One that was answered is settled and not asked again while its values stand.
@@ -15,11 +15,21 @@ if TYPE_CHECKING:
 
 DOUBT = "doubt"
 SIZES = ("stone_diameter_mm", "seat_bur_mm", "seat_go_mm", "seat_nogo_mm")
-RAISED_BY = frozenset({*SIZES, "fit", "metal"})
+UNEVEN = (
+    "stone_diameter_min_mm",
+    "stone_diameter_max_mm",
+    "stone_hole_mm",
+    "stone_girdle_min_mm",
+    "stone_girdle_max_mm",
+    "stone_table_off_mm",
+)
+"""What may be measured of an uneven stone."""
+RAISED_BY = frozenset({*SIZES, *UNEVEN, "fit", "metal"})
 """The fields whose answer may raise a doubt."""
 
-Answer = Literal["as it is", "there", "stone", "bur", "fit"]
-"""Kept as typed, logged where the stone belongs, or one of the three typed anew."""
+Answer = Literal["as it is", "there", "stone", "bur", "fit", "reading"]
+"""Kept as typed, logged where the stone belongs, or one of the four typed anew; a `reading` is the
+one that raised the doubt."""
 
 
 def first_doubt(
@@ -32,7 +42,7 @@ def first_doubt(
     from platebook.practice.doubts import doubts_about
 
     words = {name: values.get(name) or None for name in ("grade", "metal", "fit")}
-    sizes = {name: size_of(values.get(name, "")) for name in SIZES}
+    sizes = {name: size_of(values.get(name, "")) for name in (*SIZES, *UNEVEN)}
     attempt = Attempt().with_values(**words, **sizes)
     return next((d for d in doubts_about(attempt, grades) if mark(d) not in settled), None)
 
@@ -52,6 +62,8 @@ def ways_out(doubt: "Doubt") -> tuple[tuple[str, Answer, str], ...]:
             ("3", "bur", "The bur's size is wrong."),
             ("4", "fit", "The fit is wrong."),
         )
+    if doubt.about == "uneven":
+        return (("1", "as it is", "Yes: keep it."), ("2", "reading", "No: that was read wrong."))
     there = f"Yes, at {doubt.title}." if doubt.grade else "Yes, as work of my own, at no grade."
     return (("1", "there", there), ("0", "as it is", "No, keep it at this grade."), *again)
 
@@ -61,9 +73,8 @@ def answer_for(doubt: "Doubt", sign: str) -> Answer | None:
     return next((answer for key, answer, _ in ways_out(doubt) if key == sign), None)
 
 
-FIELD_OF: Mapping[Answer, str] = {
-    "stone": "stone_diameter_mm",
-    "bur": "seat_bur_mm",
-    "fit": "fit",
-}
-"""The field that is typed anew."""
+def field_of(doubt: "Doubt", answer: Answer) -> str | None:
+    """The field that is typed anew after an answer; None where none is."""
+    if answer == "reading":
+        return doubt.field
+    return {"stone": "stone_diameter_mm", "bur": "seat_bur_mm", "fit": "fit"}.get(answer)

@@ -9,7 +9,7 @@ import dataclasses
 
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.results import SEVERITIES
-from platebook.tui.entry.doubts import DOUBT, FIELD_OF, RAISED_BY, answer_for, mark
+from platebook.tui.entry.doubts import DOUBT, RAISED_BY, answer_for, field_of, mark
 from platebook.tui.entry.entry import (
     ANOTHER,
     FINISH,
@@ -78,8 +78,8 @@ def _settle(entry: Entry, sign: str) -> Entry:
         return entry
     origin = entry.trail[-1] if entry.trail else FINISH
     earlier = dataclasses.replace(entry, stop=origin, trail=entry.trail[:-1], typed=None)
-    if answer in FIELD_OF:
-        field = FIELD_OF[answer]
+    field = field_of(doubt, answer) if doubt is not None else None
+    if field is not None:
         return earlier if origin == field else visit(earlier, field)
     if doubt is not None and answer == "there":
         earlier = _moved(earlier, doubt.grade)

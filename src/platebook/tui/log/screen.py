@@ -59,6 +59,7 @@ class HistoryScreen(ReadWindow):
 
 
 EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
+NO_OWN = "No columns of your own here: i brings in a sheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKING = "Looking through the log …"
 ORDERS: "dict[Order, str]" = {
@@ -238,6 +239,11 @@ class LogScreen(BenchScreen[None]):
         self.query_one(LogTable).tick()
         self.sentence = ""
         self._show_told()
+
+    def action_own(self) -> None:
+        """Show the columns of one's own, or no longer."""
+        if not self.query_one(LogTable).turn_own():
+            self.tell(NO_OWN)
 
     def action_filter(self) -> None:
         """Go to the filter line."""

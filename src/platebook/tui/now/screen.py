@@ -29,7 +29,7 @@ from platebook.tui.now.start_keys import (
 )
 from platebook.tui.now.words import PARTS, PlateGrid, parts_of
 from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.text import txt
+from platebook.tui.text import line, txt
 from platebook.tui.widgets import KeyLine, TitleLine, Words
 
 if TYPE_CHECKING:
@@ -42,6 +42,9 @@ NOT_AT_FIRST = {"throw_away", "suggested"}
 """Actions that nothing is there for before the logbook has answered."""
 
 NO_EVENING = "Nothing is judged yet."
+KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
+UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
+WAITS = "A draft of {name}'s waits for them."
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
@@ -69,12 +72,15 @@ class NowScreen(BenchScreen[None]):
     class Loaded(Message):
         """The next exercise, a draft that was left behind, and which look this answers.
 
-        `mark` is what the first sight rests on, taken before the logbook was asked.
+        `waiting` are the names of others whose drafts wait for them. `mark` is what the first sight
+        rests on, taken before the logbook was asked.
         """
 
-        def __init__(self, value: "tuple[NowView, Draft | None, str]", look: int) -> None:
+        def __init__(
+            self, value: "tuple[NowView, Draft | None, tuple[str, ...], str]", look: int
+        ) -> None:
             super().__init__()
-            self.view, self.draft, self.mark = value
+            self.view, self.draft, self.waiting, self.mark = value
             self.look = look
 
     class MindingFound(Answered["Minding"]):
@@ -98,6 +104,7 @@ class NowScreen(BenchScreen[None]):
         self.wanted: list[str] = []
         self.draft: Draft | None = None
         self.thrown_away: Draft | None = None
+        self.waiting: tuple[str, ...] = ()
         self.sentence = ""
         self.steps: bool | None = None
         self.stray: StraySize[NowView] = StraySize()
@@ -133,14 +140,15 @@ class NowScreen(BenchScreen[None]):
         self.looks += 1
         session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
-        def all_three() -> "tuple[NowView, Draft | None, str]":
+        def all_of_it() -> "tuple[NowView, Draft | None, tuple[str, ...], str]":
             from platebook.services.now import now
 
             mark = sight.mark() if sight is not None else ""
-            view = session.call(now)
-            return view, session.drafts().load() if look_for_draft else None, mark
+            view, drafts = session.call(now), session.drafts()
+            draft = drafts.load() if look_for_draft else None
+            return view, draft, drafts.waiting_for_others(), mark
 
-        self.ask(all_three, partial(self.Loaded, look=self.looks))
+        self.ask(all_of_it, partial(self.Loaded, look=self.looks))
 
     def last_view(self) -> "NowView | None":
         """What is shown."""
@@ -164,12 +172,21 @@ class NowScreen(BenchScreen[None]):
         self.draft = draft
         self.sentence = ""
 
+    def hand_over(self, name: str) -> None:
+        """Somebody else sits down: what is unfinished stays for who began it, and that is said."""
+        unfinished, self.draft, self.thrown_away = self.draft, None, None
+        self.sentence = ""
+        if unfinished is not None:
+            what = "plate" if DRAFT in unfinished else "attempt"
+            self.sentence = KEPT_FOR.format(what=what, name=name)
+
     @on(Loaded)
     def show_view(self, event: Loaded) -> None:
         """Show the next exercise; a draft is taken from every answer, the view from the newest."""
         self.draft = self.draft or event.draft
         if event.look != self.looks:
             return
+        self.waiting = event.waiting
         if self.view is None or self.view.setter != event.view.setter:
             self.minding = None
         self.view = event.view
@@ -349,10 +366,15 @@ class NowScreen(BenchScreen[None]):
             self.query_one(f"#{folded}").display = bool(parts[folded].plain)
 
     def _show_told(self) -> None:
-        sentence = self.sentence
+        sentences = [self.sentence]
         if self.draft is not None:
             what = "A plate" if DRAFT in self.draft else "An attempt"
-            sentence = f"{what} was left unfinished. Enter goes on with it, x throws it away."
+            sentences.append(
+                f"{what} was left unfinished. Enter goes on with it, x throws it away."
+            )
+        elif not self.sentence:
+            sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
+        sentence = " ".join(filter(None, sentences))
         words = self.query_one("#told", Words)
         words.show(txt(sentence))
         words.display = bool(sentence)

@@ -208,7 +208,8 @@ def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Conte
     shown, for it was prepared.
     """
     seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
-    tilt = f"tip {seat.entry_tilt_deg:.0f}°+" if seat.entry_tilt_deg else "level"
+    tilt = _tilt(seat)
+    fits, wide, narrow = hand.in_100
     tools = (
         ("drill", "pilot drill", sizes.pilot_drill),
         ("open", "opening bur", sizes.opening_bur),
@@ -232,15 +233,24 @@ def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Conte
         _size(
             _whose(sizes),
             f"{hand.overcut_mm:+.2f}",
-            f"fits {hand.chance_of_fit * 100:.0f} %",
+            f"fits {fits} %",
         ),
         _size(
             "too wide",
-            f"{hand.chance_too_wide * 100:.0f} %",
-            f"narrow {hand.chance_too_narrow * 100:.0f} %",
+            f"{wide} %",
+            f"narrow {narrow} %",
         ),
         *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
     )
+
+
+def _tilt(seat: "SeatAnswer") -> str:
+    """How the stone gets into the seat that is expected, in two words."""
+    if not seat.entry_tilt_deg:
+        return "level"
+    if seat.method == "snap in":
+        return f"tip {seat.entry_tilt_deg:.0f}°+"
+    return "press in" if seat.method == "push in" else "open more"
 
 
 def _depth(seat: "SeatAnswer") -> list[Content]:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.fields import TOOLS_OF_A_STONE
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.tui.entry.doubts import FIELD_OF, answer_for, first_doubt, mark
+from platebook.tui.entry.doubts import UNEVEN, answer_for, field_of, first_doubt, mark
 from platebook.tui.entry.entry import PART_KEYS, RESULT, SEVERITY
 from platebook.tui.entry.questions import (
     SIZE_SIGNS,
@@ -39,10 +39,9 @@ STONE = "stone_diameter_mm"
 OF_ONE_STONE = frozenset(
     {
         STONE,
-        "stone_diameter_min_mm",
-        "stone_diameter_max_mm",
         "stone_depth_mm",
         "stone_crown_mm",
+        *UNEVEN,
         *TOOLS_OF_A_STONE,
     }
 )
@@ -204,7 +203,7 @@ def settle(sheet: PlateSheet, row: int, sign: str) -> PlateSheet:
     if answer == "as it is":
         settled = (*sheet.settled, f"{position}|{mark(doubt)}")
         return dataclasses.replace(sheet, settled=settled)
-    name = FIELD_OF[answer]
+    name = field_of(doubt, answer) or doubt.field
     if name not in {q.field for q in sheet.columns}:
         sheet = measure(sheet, question_for(name))
     cells = {where: text for where, text in sheet.cells.items() if where != (position, name)}

@@ -7,10 +7,11 @@ value that nobody knows, the most frequent first.
 from collections.abc import Iterator, Sequence
 from functools import partial
 
-from platebook.exchange.cells import CellReader, is_length, number_in
-from platebook.exchange.headings import Column, kind_of, listed_in
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.questions import (
+from platebook.exchange.sheets.answers import KEEP
+from platebook.exchange.sheets.cells import is_length, nearly, number_in
+from platebook.exchange.sheets.headings import Column, kind_of, listed_in, reader_of
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.questions import (
     BLANK_OPTIONS,
     DATE_OPTIONS,
     FIRST_ROWS,
@@ -21,8 +22,8 @@ from platebook.exchange.questions import (
     options_for_column,
     options_for_value,
 )
-from platebook.exchange.sheet import Sheet
-from platebook.exchange.words import TIME
+from platebook.exchange.sheets.sheet import Sheet
+from platebook.exchange.sheets.words import TIME
 from platebook.practice.field_values import bounds
 from platebook.practice.timestamps import SlashOrder
 from platebook.trade.lengths import MM_PER_INCH
@@ -102,15 +103,7 @@ def _about_cells(
     name = column.field or ""
     extra = (*reading.extra, *((column.own,) if column.own is not None else ()))
     kind, listed = kind_of(name, extra), listed_in(name, extra)
-    reader = CellReader(
-        name,
-        kind,
-        listed,
-        unit=column.unit if is_length(name) else "",
-        meant=reading.answers.meanings_in(column.heading),
-        unreadable=reading.answers.of("unreadable", column.heading),
-        dates=dates,
-    )
+    reader = reader_of(column, reading, dates)
     if name == "began" and not reading.answers.of("blanks", column.heading):
         blank = where.rows - column.filled
         if column.filled and blank > MOSTLY_BLANK * where.rows:
@@ -147,11 +140,36 @@ def _about_cells(
             must=True,
             field=name,
         )
-    if unknown:
+    if unknown and name == "setter":
+        yield from _about_people(number, column, where, unknown, reading.people)
+    elif unknown:
         yield from _about_unknown(number, column, where, unknown, listed, kind in LISTED)
 
 
 LISTED = {"choice", "defects"}
+
+
+def _about_people(
+    number: int,
+    column: Column,
+    where: _Where,
+    unknown: dict[str, tuple[int, str, str]],
+    people: Sequence[str],
+) -> Iterator[Question]:
+    """Each name that is nearly somebody's: a slip, or another person."""
+    for name in sorted(unknown, key=lambda n: -unknown[n][0]):
+        count, expected, text = unknown[name]
+        yield Question(
+            about="value",
+            heading=column.heading,
+            value=name,
+            count=count,
+            lines=where.lines(number, frozenset({text})),
+            expected=expected,
+            options=(*(Option(n, n) for n in nearly(name, people)), Option(KEEP, "a new person")),
+            must=True,
+            field="setter",
+        )
 
 
 def _about_unknown(

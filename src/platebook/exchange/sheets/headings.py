@@ -12,13 +12,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from platebook.exchange.answers import OWN
-from platebook.exchange.cells import CellReader, is_length
-from platebook.exchange.days import order_of
-from platebook.exchange.meaning import TableMeaning, heading_and_unit, key_of, names_by_key
-from platebook.exchange.words import ROW_ID, TIME, bare, heading_meanings
+from platebook.exchange.sheets.answers import OWN
+from platebook.exchange.sheets.cells import CellReader, is_length
+from platebook.exchange.sheets.days import order_of
+from platebook.exchange.sheets.meaning import (
+    TableMeaning,
+    heading_and_unit,
+    key_of,
+    names_by_key,
+    word_of,
+)
+from platebook.exchange.sheets.words import ROW_ID, TIME, bare, heading_meanings
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import Choice, FieldType, fields
+from platebook.practice.timestamps import SlashOrder
 
 How = Literal["name", "answer", "words", "unclear"]
 
@@ -80,6 +87,22 @@ def listed_in(name: str, extra: Sequence[ExtraField]) -> tuple[Choice, ...]:
     return tuple(Choice(value, (), None) for value in own.choices) if own is not None else ()
 
 
+def reader_of(column: Column, reading: TableMeaning, dates: SlashOrder | None) -> CellReader:
+    """What reads the cells of a column that means something."""
+    name = column.field or ""
+    extra = (*reading.extra, *((column.own,) if column.own is not None else ()))
+    people = tuple(Choice(person, (), None) for person in reading.people)
+    return CellReader(
+        name,
+        kind_of(name, extra),
+        people if name == "setter" else listed_in(name, extra),
+        unit=column.unit if is_length(name) else "",
+        meant=reading.answers.meanings_in(column.heading),
+        unreadable=reading.answers.of("unreadable", column.heading),
+        dates=dates,
+    )
+
+
 def take_columns(
     headings: Sequence[str], cells: Sequence[Counter[str]], reading: TableMeaning
 ) -> tuple[Column, ...]:
@@ -123,7 +146,7 @@ def _take(heading: str, counts: Counter[str], reading: TableMeaning, *, exported
 
 def _by_words(plain: Column, counts: Counter[str], reading: TableMeaning) -> Column:
     """What the words of a heading mean where its cells agree; unclear where they do not."""
-    word = bare(heading_and_unit(plain.heading)[0])
+    word = word_of(plain.heading)
     candidates = heading_meanings().get(word, ())
     shares = {name: _share(name, counts, plain.unit, reading) for name in candidates}
     ranked = sorted(candidates, key=lambda name: -shares[name])
@@ -199,7 +222,7 @@ def _each_once(taken: Sequence[Column]) -> list[Column]:
     for column in taken:
         loses = column.field is not None and best[column.field] is not column
         if loses and column.how == "words":
-            word = bare(heading_and_unit(column.heading)[0])
+            word = word_of(column.heading)
             free = [name for name in heading_meanings().get(word, ()) if name not in best]
             done.append(replace(column, field=None, how="unclear", guesses=tuple(free[:SHOWN])))
         else:

@@ -6,15 +6,16 @@ by itself is handed on as it is; else the words of other languages and what was 
 
 import functools
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
-from platebook.exchange.answers import KEEP, LEAVE_OUT, NUMBER
-from platebook.exchange.days import AMBIGUOUS, as_iso, time_of_day
-from platebook.exchange.words import ROW_ID, TIME, bare, meanings
+from platebook.exchange.sheets.answers import KEEP, LEAVE_OUT, NUMBER
+from platebook.exchange.sheets.days import AMBIGUOUS, as_iso, time_of_day
+from platebook.exchange.sheets.words import ROW_ID, TIME, bare, meanings
 from platebook.practice.defects import verdicts
 from platebook.practice.field_values import read_clean_value, read_yes_no, spelling, unit_of
-from platebook.practice.fields import Choice, FieldType, choices, fields
+from platebook.practice.fields import Choice, FieldType, choices
+from platebook.practice.records import name_key
 from platebook.practice.results import RESULT_KEYS, read_result, read_severity
 from platebook.practice.text import LONGEST_LINE, clean
 from platebook.practice.timestamps import EXPECTED, SlashOrder
@@ -35,6 +36,10 @@ class Meant:
 
 
 NOTHING = Meant("")
+
+SHORTEST_NAME = 4
+"""Shorter names may differ by a letter and be two people: Ann and Anna, Jo and Joe (judgement)."""
+
 _UNITLESS = re.compile(r"[#0-9.,/\s]*[0-9][0-9.,/\s]*")
 _A_NUMBER = re.compile(r"[0-9]+(?:[.,][0-9]+)?|[.,][0-9]+")
 _BETWEEN = re.compile(r"\s*[;+,/&\n]\s*")
@@ -60,7 +65,8 @@ def is_length(name: str) -> bool:
 class CellReader:
     """Reads the cells of one column, each distinct text once.
 
-    `kind` is the type of the field or own column; `meant` are the answers by spelling.
+    `kind` is the type of the field or own column; `meant` are the answers by spelling. `listed` are
+    the values of a choice, or the people whom the logbook knows.
     """
 
     def __init__(  # noqa: PLR0913 - all that a column may be read by
@@ -118,6 +124,8 @@ class CellReader:
         }
         if name == TIME:
             return self._clock
+        if name == "setter" and self._listed:
+            return self._person
         return Meant if name == ROW_ID else ways.get(kind, Meant)
 
     def _as_read(self, typed: str) -> Meant:
@@ -130,6 +138,13 @@ class CellReader:
             return Meant(typed)
         word = meanings(self.name).get(bare(typed))
         return Meant(word) if word else Meant(typed, unknown=(typed,), expected=expected)
+
+    def _person(self, typed: str) -> Meant:
+        """A name as it is, unless it is nearly that of somebody known."""
+        names = tuple(person.value for person in self._listed)
+        if name_key(typed) in map(name_key, names) or not nearly(typed, names):
+            return Meant(typed)
+        return Meant(typed, unknown=(typed,), expected="a setter of the logbook, or a new person")
 
     def _yes_no(self, typed: str) -> Meant:
         value, expected = read_yes_no(typed)
@@ -245,12 +260,31 @@ def _by_alias() -> Mapping[str, str]:
     return {spelling(word): v.name for v in known for word in (v.name, *v.aliases)}
 
 
+def nearly(typed: str, names: Iterable[str]) -> tuple[str, ...]:
+    """Those of these names that a name may be a slip of: a letter off, or a part of it alone."""
+    said = bare(typed)
+    return tuple(name for name in names if _a_letter_off(said, bare(name)) or _a_part(said, name))
+
+
+def _a_letter_off(said: str, name: str) -> bool:
+    """Whether one letter is missing, too many or another one, or two neighbours are swapped."""
+    if abs(len(said) - len(name)) > 1 or min(len(said), len(name)) < SHORTEST_NAME:
+        return False
+    same = next((n for n, (a, b) in enumerate(zip(said, name, strict=False)) if a != b), None)
+    if same is None:
+        return True
+    left, right = said[same:], name[same:]
+    swapped = left[1::-1] + left[2:] == right
+    return swapped or left[1:] == right[1:] or left[1:] == right or left == right[1:]
+
+
+def _a_part(said: str, name: str) -> bool:
+    """Whether somebody is called by the first or the last of their names, or by both turned."""
+    words, known = said.split(" "), bare(name).split(" ")
+    return len(known) > 1 and words in (known[:1], known[-1:], known[::-1])
+
+
 def number_in(typed: str) -> str:
     """The one number that stands in a text, "" where there is none or more than one."""
     numbers = _A_NUMBER.findall(typed)
     return numbers[0] if len(numbers) == 1 else ""
-
-
-def reader_of(name: str, *, kind: FieldType | None = None) -> CellReader:
-    """How the cells of a field are read before anything was answered."""
-    return CellReader(name, kind or fields()[name].type)

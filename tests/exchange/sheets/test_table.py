@@ -3,11 +3,11 @@
 import pytest
 from tests.builders import some_course
 
-from platebook.exchange.answers import read_map
 from platebook.exchange.csv_file import read_csv_sheets
-from platebook.exchange.meaning import TableMeaning
-from platebook.exchange.table import rows_of
-from platebook.exchange.understanding import understand
+from platebook.exchange.sheets.answers import read_map
+from platebook.exchange.sheets.meaning import TableMeaning
+from platebook.exchange.sheets.table import rows_of
+from platebook.exchange.sheets.understanding import understand
 from platebook.practice.course import ExtraField
 from platebook.practice.problem import Problem
 

@@ -9,16 +9,19 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from platebook.exchange.answers import Answers
-from platebook.exchange.cells import CellReader, is_length
-from platebook.exchange.days import order_of
-from platebook.exchange.headings import OF_AN_EXPORT, Column, kind_of, listed_in, take_columns
-from platebook.exchange.meaning import TableMeaning, key_of, names_by_key
-from platebook.exchange.open_questions import questions_of
-from platebook.exchange.questions import Question
-from platebook.exchange.sheet import Sheet, column_letters
-from platebook.exchange.totals import rows_beside, told_of
-from platebook.exchange.words import ROW_ID, TIME
+from platebook.exchange.sheets.answers import Answers
+from platebook.exchange.sheets.days import order_of
+from platebook.exchange.sheets.headings import (
+    OF_AN_EXPORT,
+    Column,
+    take_columns,
+)
+from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
+from platebook.exchange.sheets.open_questions import questions_of
+from platebook.exchange.sheets.questions import Question
+from platebook.exchange.sheets.sheet import Sheet, column_letters
+from platebook.exchange.sheets.totals import rows_beside, told_of
+from platebook.exchange.sheets.words import ROW_ID, TIME
 from platebook.practice.field_values import spelling
 from platebook.practice.problem import Problem
 from platebook.practice.timestamps import SlashOrder
@@ -82,21 +85,6 @@ def understand(sheets: Sequence[Sheet], reading: TableMeaning) -> Understanding:
     )
 
 
-def reader_of(column: Column, reading: TableMeaning, dates: SlashOrder | None) -> CellReader:
-    """What reads the cells of a column that means something."""
-    name = column.field or ""
-    extra = (*reading.extra, *((column.own,) if column.own is not None else ()))
-    return CellReader(
-        name,
-        kind_of(name, extra),
-        listed_in(name, extra),
-        unit=column.unit if is_length(name) else "",
-        meant=reading.answers.meanings_in(column.heading),
-        unreadable=reading.answers.of("unreadable", column.heading),
-        dates=dates,
-    )
-
-
 def _chosen(sheets: Sequence[Sheet], reading: TableMeaning) -> tuple[list[Sheet], list[Problem]]:
     """The sheets to be read as one: those named, else the best and those that agree with it."""
     wanted = {spelling(name): name for name in reading.answers.sheets}
@@ -115,7 +103,7 @@ def _chosen(sheets: Sequence[Sheet], reading: TableMeaning) -> tuple[list[Sheet]
     told = [problem for sheet in chosen for problem in sheet.told]
     exported = {key_of(cell) for cell in best.head.cells} >= OF_AN_EXPORT
     for sheet in () if exported else sheets:
-        if sheet not in chosen and sheet.rows and reading.known(sheet.head.cells) > 1:
+        if sheet not in chosen and sheet.rows:
             expected = f"headings as in {best.title!r}; left alone, --sheet reads it"
             told.append(Problem(0, "sheet", sheet.title, expected, "notice"))
     if len(chosen) > 1:

@@ -10,7 +10,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from platebook.exchange.answers import (
+from platebook.exchange.sheets.answers import (
     ABOVE,
     KEEP,
     LEAVE_OUT,
@@ -19,19 +19,21 @@ from platebook.exchange.answers import (
     Answers,
     Table,
 )
-from platebook.exchange.cells import CellReader
-from platebook.exchange.meaning import key_of, names_by_key
-from platebook.exchange.words import ROW_ID, TIME, bare, several_meanings
+from platebook.exchange.sheets.cells import CellReader
+from platebook.exchange.sheets.meaning import key_of, names_by_key
+from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 
-About = Literal["column", "value", "dates", "unit", "unreadable", "blanks", "encoding", "rows"]
+About = Literal[
+    "column", "value", "dates", "unit", "unreadable", "blanks", "encoding", "rows", "person"
+]
 
 FIRST_ROWS = 5
 NEAR = 0.8
 """Likeness of a value and its nearest word from which on Enter takes that word (judgement)."""
 
-EXTRA_MEANINGS = {TIME: "the time of day, joined to the day", ROW_ID: "the sheet's own row number"}
+EXTRA_MEANINGS = {TIME: "time of day", ROW_ID: "the sheet's own row number"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +80,8 @@ class Question:
     def sentence(self) -> str:
         """The question in words, with where and how often."""
         lines = ", ".join(map(str, self.lines))
-        where = f"line {lines}{', ...' if self.count > len(self.lines) else ''}"
+        more = ", ..." if self.count > len(self.lines) else ""
+        where = f"line{'s' if len(self.lines) > 1 else ''} {lines}{more}"
         samples = ", ".join(repr(text) for text in self.samples)
         times = f"\N{MULTIPLICATION SIGN} {self.count}"
         words = {
@@ -88,9 +91,13 @@ class Question:
             "unit": f"{self.heading}: {samples} {times} are no sensible millimetres ({where}).",
             "unreadable": f"{self.heading}: {samples} {times} cannot be read ({where}).",
             "blanks": f"{self.heading} is empty in {self.count} rows ({where}): what day is meant?",
-            "encoding": f"{self.heading} is no UTF-8 ({self.value}): which encoding is it in?",
-            "rows": f"{self.count} rows contradict themselves: {samples}",
+            "encoding": f"{self.heading} is no UTF-8. Which encoding is it in?",
+            "rows": f"{_rows(self.count)} that cannot be right: {'; '.join(self.samples)}",
+            "person": "Whose settings are these? No column says it.",
         }
+        if self.about == "value" and self.field == "setter":
+            known = " or ".join(o.words for o in self.options if o.answer != KEEP)
+            return f"{self.heading}: {self.value!r} {times}: a new person, or {known}? ({where})"
         return words[self.about]
 
     @property
@@ -106,8 +113,14 @@ class Question:
                 return "--dates dmy or --dates mdy"
             case "encoding":
                 return f"--encoding {first}"
+            case "person":
+                return "--setter NAME, or first platebook setter add NAME"
             case _:
                 return "--answers FILE, or ask for it on a terminal"
+
+
+def _rows(count: int) -> str:
+    return "1 row" if count == 1 else f"{count} rows"
 
 
 def label_of(field: str, extra: Sequence[ExtraField] = ()) -> str:

@@ -25,10 +25,6 @@ _ROUND = str.maketrans({"ø": " diameter ", "⌀": " diameter ", "°": " ", "œ"
 _SIGNS = re.compile(r"[\W_]+")
 
 
-OFFSET = "began_offset"
-"""The heading under which an exported sheet has what its times are ahead of UTC: +01:00."""
-
-
 @functools.lru_cache(maxsize=8192)
 def bare(text: str) -> str:
     """What spellings of one word share: no case, accents, signs and outer blanks.
@@ -42,7 +38,7 @@ def bare(text: str) -> str:
 
 @functools.cache
 def _rows() -> tuple[Mapping[str, str], ...]:
-    file = resources.files("platebook.exchange").joinpath("data", "words.csv")
+    file = resources.files("platebook.exchange.sheets").joinpath("data", "words.csv")
     return tuple(csv.DictReader(file.read_text(encoding="utf-8").splitlines()))
 
 

@@ -6,8 +6,8 @@ from importlib import resources
 
 import pytest
 
-from platebook.exchange.cells import CellReader
-from platebook.exchange.words import (
+from platebook.exchange.sheets.cells import CellReader
+from platebook.exchange.sheets.words import (
     ROW_ID,
     TIME,
     bare,
@@ -21,7 +21,7 @@ from platebook.practice.defects import verdicts
 from platebook.practice.fields import choices, fields
 from platebook.practice.results import SEVERITIES
 
-TABLE = resources.files("platebook.exchange").joinpath("data", "words.csv")
+TABLE = resources.files("platebook.exchange.sheets").joinpath("data", "words.csv")
 ROWS = list(csv.DictReader(TABLE.read_text(encoding="utf-8").splitlines()))
 LANGUAGES = {"en", "de", "fr", "es", "it"}
 

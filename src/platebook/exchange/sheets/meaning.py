@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
-from platebook.exchange.answers import NO_ANSWERS, Answers
-from platebook.exchange.cells import LENGTH_UNITS
-from platebook.exchange.words import OFFSET, bare, heading_meanings
+from platebook.exchange.sheets.answers import NO_ANSWERS, Answers
+from platebook.exchange.sheets.cells import LENGTH_UNITS
+from platebook.exchange.sheets.words import bare, heading_meanings
+from platebook.practice.attempt_rows import OFFSET
 from platebook.practice.course import SHEET_ROW, Course, ExtraField
 from platebook.practice.field_values import spelling
 from platebook.practice.fields import fields
@@ -25,14 +26,15 @@ class TableMeaning:
     """How a table is meant.
 
     `column_map` are meanings typed for this one file: each has to be there. `answers` may say more
-    than a file needs. `watch` is told how many rows are read, of how many; the others are those of
-    `read_attempts`.
+    than a file needs. `people` are the names that are known. `watch` is told how many rows are
+    read, of how many; the others are those of `read_attempts`.
     """
 
     column_map: Mapping[str, str] = dataclasses.field(default_factory=dict)
     answers: Answers = NO_ANSWERS
     course: Course | None = None
     zone: tzinfo = UTC
+    people: tuple[str, ...] = ()
     watch: Callable[[int, int], None] | None = None
 
     def answering(self, answers: Answers) -> "TableMeaning":
@@ -57,9 +59,8 @@ class TableMeaning:
         names = names_by_key(tuple(f.name for f in self.extra))
         count = 0
         for heading in headings:
-            word = bare(heading_and_unit(heading)[0])
             known = key_of(heading) in names or spelling(heading) in said
-            count += bool(heading.strip()) and (known or word in heading_meanings())
+            count += bool(heading.strip()) and (known or word_of(heading) in heading_meanings())
         return count
 
 
@@ -77,6 +78,22 @@ def heading_and_unit(heading: str) -> tuple[str, str]:
             if rest:
                 return rest, unit
     return heading.strip(), ""
+
+
+_NUMBERED = {"n", "no", "nr", "num", "number", "nummer", "numero"}
+
+
+@functools.lru_cache(maxsize=2048)
+def word_of(heading: str) -> str:
+    """What a heading says without its unit: "N° plaque" and "Plate no." are the plate."""
+    word = bare(heading_and_unit(heading)[0])
+    if word in heading_meanings():
+        return word
+    first, *others = word.split(" ")
+    shorter = [" ".join(others)] if first in _NUMBERED else []
+    if others and others[-1] in _NUMBERED:
+        shorter.append(" ".join([first, *others[:-1]]))
+    return next((short for short in shorter if short in heading_meanings()), word)
 
 
 @functools.lru_cache(maxsize=8)

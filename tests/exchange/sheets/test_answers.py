@@ -3,7 +3,7 @@
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.exchange.answers import Answers, answers_text, read_answers
+from platebook.exchange.sheets.answers import Answers, answers_text, read_answers
 
 WORDS = st.text(st.characters(codec="utf-8"), min_size=1, max_size=12)
 TABLE = st.dictionaries(WORDS, WORDS, max_size=3)

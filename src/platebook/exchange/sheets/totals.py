@@ -6,11 +6,12 @@ that hold next to nothing are notes. All of them are left alone and told.
 """
 
 from collections.abc import Sequence
+from itertools import compress
 
-from platebook.exchange.days import as_iso
-from platebook.exchange.headings import Column
-from platebook.exchange.sheet import Record, Sheet
-from platebook.exchange.words import is_total
+from platebook.exchange.sheets.days import as_iso
+from platebook.exchange.sheets.headings import Column
+from platebook.exchange.sheets.sheet import Record, Sheet
+from platebook.exchange.sheets.words import is_total
 from platebook.practice.problem import Problem
 
 DATED = 0.8
@@ -64,7 +65,8 @@ def _named(sheet: Sheet, held: Sequence[tuple[int, Column]]) -> frozenset[int]:
 
 def _filled(sheet: Sheet, places: Sequence[int]) -> list[int]:
     """How many of the cells that are read have something in them, row by row."""
-    return [sum([bool(_cell(record, place)) for place in places]) for record in sheet.rows]
+    read = [place in set(places) for place in range(max(places, default=-1) + 1)]
+    return [sum(map(bool, compress(record.cells, read))) for record in sheet.rows]
 
 
 def _thin_tail(sheet: Sheet, filled: Sequence[int], most: float) -> int:
@@ -86,7 +88,7 @@ def told_of(rows: Sequence[Record], sheet: Sheet) -> Problem:
         0,
         sheet.title or "file",
         shown[:_SHOWN],
-        f"attempts; line {lines} left alone as totals or notes",
+        f"attempts; line{'s' if len(rows) > 1 else ''} {lines} left alone as totals or notes",
         "notice",
         rows[0].line,
     )

@@ -1,0 +1,338 @@
+"""`platebook import` and `export`: attempts from and to CSV, XLSX or a bundle.
+
+On a terminal an import asks (`asking`); otherwise it lists the same questions.
+"""
+
+import dataclasses
+import sys
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Literal
+from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
+
+import click
+
+from platebook.cli.attempts import completed_keys, completed_lines
+from platebook.cli.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    print_json,
+    problem_keys,
+    refuse,
+    say,
+    setter_option,
+    tell,
+    wrapped,
+)
+from platebook.cli.progress_bar import make_ready, storing
+from platebook.cli.share import received_keys, received_lines
+
+if TYPE_CHECKING:
+    from platebook.exchange.sheets.answers import Answers
+    from platebook.services.attempts.spreadsheets import Imported
+    from platebook.services.session import Session
+
+
+def is_bundle(file: Path) -> bool:
+    """Whether a file is named as a bundle is."""
+    from platebook.exchange.bundle_lines import SUFFIX
+
+    return file.suffix.lower() == SUFFIX
+
+
+def take_in(
+    session: "Session", file: Path, *, everyone: bool, dry_run: bool, as_json: bool
+) -> None:
+    """Take a bundle in and say what came of it."""
+    from platebook.services.sharing.share_folder import import_bundle
+
+    with storing(session, file):
+        received, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
+    for notice in notices:
+        say(wrapped(f"note: {notice}"))
+    if as_json:
+        print_json({"stored": not dry_run, **received_keys(received), "notices": list(notices)})
+    else:
+        tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
+    if not dry_run:
+        make_ready(session)
+    elif not as_json:
+        tell("Nothing stored (dry run).")
+
+
+def hand_on(session: "Session", file: Path, *, setter: str | None, as_json: bool) -> None:
+    """Write this logbook's bundle, or what it knows about one setter, and say how much that is."""
+    from platebook.reports.text.figures import count_of
+    from platebook.services.sharing.share_folder import export_bundle
+
+    about = session.setter_id if setter is not None else None
+    count = export_bundle(session, file, about=about)
+    if as_json:
+        print_json({"file": str(file), "revisions": count, "about": about})
+        return
+    tell(f"{file}: {count_of(count, 'revision')}.")
+
+
+@click.command("import")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--map",
+    "maps",
+    multiple=True,
+    metavar='"THEIRS=OURS"',
+    help="What a heading or a value of theirs means.",
+)
+@click.option(
+    "--answers",
+    "answers_file",
+    type=click.Path(path_type=Path),
+    metavar="FILE.toml",
+    help="Answers of an earlier import; the asking writes them there.",
+)
+@click.option("--dates", type=click.Choice(["dmy", "mdy"]), help="How 3/2/2026 is meant.")
+@click.option("--zone", metavar="NAME", help="Local time of the file, such as Europe/Lisbon.")
+@click.option("--sheet", "sheets", multiple=True, metavar="NAME", help="Only this sheet.")
+@click.option("--encoding", metavar="NAME", help="Of a file that is no UTF-8, such as cp1252.")
+@click.option("--new-only", is_flag=True, help="Leave corrected rows as they stand.")
+@click.option("--all", "everyone", is_flag=True, help="Of a bundle: everyone, not one setter.")
+@click.option("--dry-run", is_flag=True, help="Check everything, store nothing.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def import_command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    file: Path,
+    maps: tuple[str, ...],
+    answers_file: Path | None,
+    dates: Literal["dmy", "mdy"] | None,
+    zone: str | None,
+    sheets: tuple[str, ...],
+    encoding: str | None,
+    new_only: bool,
+    everyone: bool,
+    dry_run: bool,
+    setter: str | None,
+    as_json: bool,
+) -> None:
+    """Bring attempts in from a CSV or XLSX file. With a problem in any row nothing is stored.
+
+    On a terminal it shows what each column was taken for and asks, once, what it cannot tell;
+    otherwise it lists the same questions. Only what is new comes in: docs/csv.md tells how,
+    and docs/fields.md lists the fields.
+    A FILE named *.platebook is a bundle of another logbook; docs/sharing.md says what is taken in.
+    """
+    if is_bundle(file):
+        if maps or dates or zone or answers_file or sheets or encoding or new_only:
+            raise click.UsageError("A bundle says all by itself: only --all and --dry-run.")
+        with in_session(ctx, setter=setter) as session:
+            take_in(session, file, everyone=everyone, dry_run=dry_run, as_json=as_json)
+        return
+    if everyone:
+        raise click.UsageError("--all is for a bundle; a table is taken in whole.")
+    try:
+        local = ZoneInfo(zone) if zone else None
+    except (ZoneInfoNotFoundError, ValueError):
+        refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
+    with in_session(ctx, setter=setter) as session:
+        if local is not None:
+            session = dataclasses.replace(session, zone=local)  # noqa: PLW2901 - the file's own time
+        given = _answers(answers_file, sheets, encoding, dates)
+        how = _How(maps, given, answers_file, new_only=new_only, dry_run=dry_run)
+        if _asks(as_json=as_json):
+            done = _asked(session, file, how)
+        else:
+            done = _unasked(session, file, how)
+    _say(done, dry_run=dry_run, as_json=as_json)
+    if done.stored:
+        make_ready(session)
+
+
+@dataclass(frozen=True)
+class _How:
+    """How a sheet is to be taken in: what was said about it beforehand, and how far it goes."""
+
+    maps: tuple[str, ...]
+    answers: "Answers"
+    answers_file: Path | None
+    new_only: bool
+    dry_run: bool
+
+
+def _asks(*, as_json: bool) -> bool:
+    """Whether somebody sits there to be asked."""
+    return not as_json and sys.stdin.isatty() and sys.stderr.isatty()
+
+
+def _answers(
+    file: Path | None,
+    sheets: tuple[str, ...],
+    encoding: str | None,
+    dates: Literal["dmy", "mdy"] | None,
+) -> "Answers":
+    from platebook.exchange.sheets.answers import NO_ANSWERS, Answers
+    from platebook.services.sheets.looking import answers_in
+
+    kept = NO_ANSWERS
+    if file is not None and (file.exists() or not _asks(as_json=False)):
+        kept = answers_in(file)
+    return Answers(sheets=sheets, encoding=encoding or "", dates=dates).over(kept)
+
+
+def _unasked(session: "Session", file: Path, how: _How) -> "Imported":
+    from platebook.services.attempts.spreadsheets import import_file
+
+    with storing(session, file) as work:
+        return import_file(
+            session,
+            file,
+            maps=how.maps,
+            answers=how.answers,
+            new_only=how.new_only,
+            dry_run=how.dry_run,
+            watch=work,
+        )
+
+
+def _asked(session: "Session", file: Path, how: _How) -> "Imported":
+    """Ask, show what would come of it, and take it in; leaving stores nothing."""
+    from platebook.cli.asking import Left, Terminal, ask_all, ask_one, ask_to_take_in
+    from platebook.exchange.sheets.answers import answers_text, read_map
+    from platebook.services.attempts.spreadsheets import Imported, imported
+    from platebook.services.files import write_anew
+    from platebook.services.session import opened
+    from platebook.services.sheets.looking import look_at
+    from platebook.services.sheets.taking_in import preview, take_in
+
+    meant, wrong = read_map(how.maps)
+    if wrong:
+        return Imported(0, wrong, stored=False)
+    ask = partial(click.prompt, default="", show_default=False, prompt_suffix="", err=True)
+    terminal = Terminal(ask=ask, show=say)
+    with opened(session, rehearsal=how.dry_run) as book:
+        look = look_at(session, book, file, how.answers, meant)
+        try:
+            if look.questions or not look.remembered:
+                look = ask_all(look, terminal)
+            with storing(session, file) as work:
+                seen = preview(session, book, look, watch=work)
+            if (rows := seen.question()) is not None:
+                look = ask_one(look, rows, terminal, "last")
+                seen = preview(session, book, look)
+            if seen.wrong:
+                return imported(seen, stored=False)
+            way = "all" if how.dry_run else ask_to_take_in(seen, terminal)
+        except (Left, click.Abort):
+            refuse(["Left as it was: nothing was stored."])
+        if how.answers_file is not None:
+            write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
+        if not how.dry_run:
+            with storing(session, file):
+                take_in(session, book, look, seen, new_only=how.new_only or way == "new")
+    return imported(seen, stored=not how.dry_run)
+
+
+def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
+    """What came of it; ends the command where a problem stopped it."""
+    wrong = [p for p in done.problems if p.level == "problem"]
+    folded = wrapped if sys.stderr.isatty() else str
+    for notice in done.problems:
+        if notice.level == "notice":
+            say(folded(f"note: {notice}"))
+    if as_json:
+        print_json({**_keys(done), **completed_keys(done)})
+    if wrong:
+        from platebook.cli.asking import hints
+
+        asked = [] if as_json else list(hints(q for q in done.questions if q.must))
+        lines = [*map(str, wrong), *asked, f"{len(wrong)} problem(s); nothing was stored."]
+        refuse(map(folded, lines))
+    if not as_json:
+        for sentence in completed_lines(done):
+            say(sentence)
+        outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
+        if done.attempts and len(done.rows.new) < done.attempts:
+            outcome = f"read: {done.summary}{'; nothing stored (dry run)' if dry_run else ''}"
+        tell(f"{done.attempts} attempts {outcome}.")
+
+
+def _keys(done: "Imported") -> dict[str, object]:
+    """What came of an import as JSON has it."""
+    rows = [{"row": p.row, **problem_keys(p), "times": p.times} for p in done.problems]
+    return {
+        "attempts": done.attempts,
+        "stored": done.stored,
+        "problems": rows,
+        "new": len(done.rows.new),
+        "corrected": [
+            {
+                "attempt_id": correction.attempt.attempt_id,
+                "changes": [dataclasses.asdict(change) for change in correction.changes],
+            }
+            for correction in done.rows.corrected
+        ],
+        "known": done.rows.known,
+        "taken_out": done.rows.taken_out,
+        "questions": [
+            {
+                "about": question.about,
+                "column": question.heading,
+                "value": question.value or None,
+                "count": question.count,
+                "lines": list(question.lines),
+                "samples": list(question.samples),
+                "expected": question.expected,
+                "options": [option.answer for option in question.options],
+                "suggested": question.options[0].answer if question.suggested else None,
+                "must": question.must,
+            }
+            for question in done.questions
+        ],
+    }
+
+
+@click.command("export")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option("--everyone", is_flag=True, help="Of every setter in the logbook.")
+@click.option("--words", default="", help="Only those in which all these words stand.")
+@click.option("--decimal-comma", is_flag=True, help="CSV with ; between cells and 1,98 in them.")
+@setter_option
+@logbook_option
+@json_option
+@click.pass_context
+def export_command(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    file: Path,
+    everyone: bool,
+    words: str,
+    decimal_comma: bool,
+    setter: str | None,
+    as_json: bool,
+) -> None:
+    """Write attempts to a CSV or XLSX file that `platebook import` reads back as the same attempts.
+
+    A FILE named *.platebook is a bundle: all that this logbook hands on, with its history, or with
+    --setter all that it knows about one person.
+    """
+    from platebook.services.attempts.spreadsheets import export_file
+
+    if is_bundle(file):
+        if words or everyone:
+            raise click.UsageError(
+                "A bundle holds all that is handed on: no --words, no --everyone."
+            )
+        with in_session(ctx, setter=setter) as session:
+            hand_on(session, file, setter=setter, as_json=as_json)
+        return
+    with in_session(ctx, setter=setter) as session:
+        count = export_file(
+            session, file, everyone=everyone, words=words, decimal_comma=decimal_comma
+        )
+    if as_json:
+        print_json({"file": str(file), "attempts": count})
+        return
+    tell(f"{file}: {count} attempts.")

@@ -1,0 +1,96 @@
+"""People who may be in the logbook twice: told apart by class, attempts and days, and united.
+
+The same name, one letter off, or the same words in another order ask whether it is one person. No
+two are made one without being told to.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from platebook.logbook import Logbook
+from platebook.logbook.attempt_queries import attempt_counts, attempt_days
+from platebook.practice.names import may_be_one
+from platebook.reports.text.figures import count_of
+from platebook.services.classes.terms import home_groups, roll_of
+from platebook.services.session import Session, opened, today_at
+from platebook.services.setters import merge_setters
+
+
+@dataclass(frozen=True)
+class Known:
+    """One person as far as telling them from another goes.
+
+    `first` and `last` are the days of their first and last attempt; None without any.
+    """
+
+    setter_id: str
+    name: str
+    group: str
+    attempts: int
+    first: date | None = None
+    last: date | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The person in words: "Ada Quill (Thursday, 57 attempts, 2026-01-08 to 2026-02-03)"."""
+        days = ""
+        if self.first is not None and self.last is not None:
+            days = str(self.first) if self.first == self.last else f"{self.first} to {self.last}"
+        about = (self.group, count_of(self.attempts, "attempt"), days)
+        return f"{self.name} ({', '.join(part for part in about if part)})"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two entries that may be one person's; `keep` has more attempts, or was added first."""
+
+    keep: Known
+    gone: Known
+
+
+def known_people(book: Logbook, today: date) -> tuple[Known, ...]:
+    """Everyone in the logbook, in the order added."""
+    roll = roll_of(book, today)
+    groups, counts, days = (
+        home_groups(roll, today),
+        book.ask(attempt_counts),
+        book.ask(attempt_days),
+    )
+    return tuple(
+        Known(
+            setter_id=setter_id,
+            name=setter.name,
+            group=groups[setter_id],
+            attempts=counts.get(setter_id, 0),
+            first=days[setter_id][0] if setter_id in days else None,
+            last=days[setter_id][1] if setter_id in days else None,
+        )
+        for setter_id, setter in roll.people.items()
+    )
+
+
+def pairs_among(people: Iterable[Known]) -> tuple[Pair, ...]:
+    """Every two of these who may be one person."""
+    everyone = tuple(people)
+    return tuple(
+        Pair(*sorted((one, other), key=lambda known: -known.attempts))
+        for place, one in enumerate(everyone)
+        for other in everyone[place + 1 :]
+        if may_be_one(one.name, other.name)
+    )
+
+
+def doubles(session: Session) -> tuple[Pair, ...]:
+    """Every two people of the logbook who may be one person."""
+    if not session.path.exists():
+        return ()
+    with opened(session) as book:
+        return pairs_among(known_people(book, today_at(session)))
+
+
+def unite(session: Session, pair: Pair) -> str:
+    """Make two entries one, and say so with what came together; undo parts them."""
+    merge_setters(session, pair.keep.setter_id, pair.gone.setter_id)
+    together = count_of(pair.keep.attempts + pair.gone.attempts, "attempt")
+    return f"{pair.gone.name} and {pair.keep.name} are one now, with {together}; undo parts them."
