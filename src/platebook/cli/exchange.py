@@ -352,4 +352,6 @@ def export_command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return
-    tell(f"{file}: {count} attempts.")
+    from platebook.reports.text.figures import count_of
+
+    tell(f"{file}: {count_of(count, 'attempt')}.")
