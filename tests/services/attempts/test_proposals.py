@@ -113,7 +113,7 @@ def test_where_attempts_count_is_said_with_their_number() -> None:
         "2 count at 2.0 mm in copper (copper-2.0).",
         "It counts for width alone, at no grade.",
         "It counts for findings and as work of your own: no grade of the course has it.",
-        "It counts nowhere: it is not judged.",
+        "It counts nowhere: not judged.",
     ]
     assert [(p.what, p.grade, p.attempts) for p in found[:2]] == [
         ("points", "copper-2.0", 2),

@@ -290,7 +290,7 @@ class _Place(NamedTuple):
 
 def _place(attempt: Attempt, course: Course) -> _Place:
     if attempt.result is None:
-        return _Place("nothing", "nowhere: it is not judged")
+        return _Place("nothing", "nowhere: not judged")
     if attempt.kind == PART:
         part = attempt.part
         return _Place("skill", f"for {part or 'its part'} alone, at no grade", part=part)
