@@ -32,6 +32,8 @@ NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
 WAITS = "waits to be let in"
 TEACHES = "teaches"
+MOST_NAMED = 3
+"""More classes than this of one teacher are counted and not named."""
 
 
 class SettersScreen(BenchScreen[bool]):
@@ -282,8 +284,9 @@ def _name(person: Person) -> str:
 def _row(person: Person) -> tuple[str, str]:
     match person:
         case ListedTeacher():
-            classes = f", {', '.join(person.classes)}" if person.classes else ""
-            return f"{person.teacher.name}{classes}", TEACHES
+            several = len(person.classes) > MOST_NAMED
+            named = f"{len(person.classes)} classes" if several else ", ".join(person.classes)
+            return ", ".join(filter(None, (person.teacher.name, named))), TEACHES
         case ListedSetter():
             where = ", ".join(person.classes) or person.group or person.setter.group
             group = f", {where}" if where else ""
