@@ -12,6 +12,7 @@ FULL = {
     "share_good": 100,
     "hand": 60,
     "findings": 200,
+    "kinds": 200,
     "find_speed": 9,
     "nulls": 40,
     "support": 60,
@@ -22,6 +23,7 @@ FULL = {
     "learners": 16,
     "app": 100_000,
     "classes": 150,
+    "sheets": 20_000,
 }
 SMOKE = {
     "structure": None,
@@ -30,6 +32,7 @@ SMOKE = {
     "share_good": 2,
     "hand": 5,
     "findings": 6,
+    "kinds": 3,
     "find_speed": 1,
     "nulls": 1,
     "support": 2,
@@ -39,6 +42,7 @@ SMOKE = {
     "learners": 2,
     "trials": 5,
     "classes": 0,
+    "sheets": 60,
 }
 
 
