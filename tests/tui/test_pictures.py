@@ -8,6 +8,8 @@ from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import SIZES, assert_same_picture
 
+from platebook.services.people import InView
+
 
 def full() -> SessionOfAnEvening:
     """An evening in the middle of the course."""
@@ -37,6 +39,18 @@ def invented() -> SessionOfAnEvening:
 def new() -> SessionOfAnEvening:
     """Nobody has been set up yet."""
     return SessionOfAnEvening(new=True, setter="", view=bench.an_empty_view())
+
+
+def teaching() -> SessionOfAnEvening:
+    """A teacher of two classes, with somebody who waits to be let in."""
+    return SessionOfAnEvening(
+        setter="Isolde Crane",
+        teaches=True,
+        in_view=InView("t", "Thursday"),
+        classes_there=bench.CLASSES,
+        teachers=(bench.TEACHER,),
+        waiting=(bench.STRANGER,),
+    )
 
 
 PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = {
@@ -73,7 +87,12 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "seeing-plates": (full, ("v",)),
     "seeing-judged": (full, ("v", "enter", "0", "1")),
     "setters-full": (full, ("b", "down")),
+    "setters-teacher": (teaching, ("b", "end")),
+    "pick-class": (teaching, ("k", "g")),
+    "new-class": (teaching, ("k", "m", *"Thursday", "enter")),
+    "now-teacher": (teaching, ()),
     "first-start-name": (new, ()),
+    "first-start-teacher": (new, ("ctrl+t",)),
     "first-start-seats": (new, ("enter",)),
     "first-start-course": (new, ("enter", "enter")),
     "first-start-tools": (new, ("enter", "enter", "enter")),

@@ -122,6 +122,10 @@ class SettersScreen(BenchScreen[bool]):
         told = self.sentence or (HOW if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
+        person = self._marked()
+        if isinstance(person, Waiting) and not self.sentence:
+            into = f", into {self.bench.in_view.called}" if self.bench.in_view.called else ""
+            told = f"{person.name} is in the shared folder and not yours yet: i lets them in{into}."
         self.query_one("#told", Words).show(txt(told))
 
     @on(Turned)
