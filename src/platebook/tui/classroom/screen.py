@@ -58,6 +58,13 @@ class ClassScreen(BenchScreen[None]):
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
 
+    class JudgePlate(Message):
+        """A whole plate of this setter's is to be judged: the newest, or the one named."""
+
+        def __init__(self, setter_id: str, plate: str, position: str) -> None:
+            super().__init__()
+            self.setter_id, self.plate, self.position = setter_id, plate, position
+
     class Looked(Answered[Inspected]):
         """An inspection is recorded, and the setter's own verdict may be told."""
 
@@ -180,6 +187,14 @@ class ClassScreen(BenchScreen[None]):
             self._look_anew()
             self.query_one(PickList).marked = self.queue.index(row)
             self.show()
+
+    def action_plate(self) -> None:
+        """Judge the newest plate of the setter marked; in the queue the plate of the position."""
+        row, place = self._marked(), self.query_one(PickList).marked
+        if row is not None:
+            self.post_message(self.JudgePlate(row.setter_id, row.plate, row.position))
+        elif self.standings and not self.inspecting:
+            self.post_message(self.JudgePlate(self.standings[place].setter_id, "", ""))
 
     def action_queue(self) -> None:
         """Change between the class and the queue."""
