@@ -16,7 +16,7 @@ from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
 from platebook.practice.received import Received
-from platebook.practice.records import Inspection, Plate, SignOff
+from platebook.practice.records import Inspection, Message, Plate, SignOff
 from platebook.services.answers import progress
 from platebook.services.attempts.log import (
     Cursor,
@@ -33,6 +33,7 @@ from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.messages import Written, write_to
 from platebook.services.classes.plate_looks import (
     LookGiven,
     PlateToJudge,
@@ -224,6 +225,7 @@ class SessionOfAnEvening(BenchSession):
             undo: self._undo,
             turn_seats: self._turn_seats,
             what_next: self._what_next,
+            write_to: self._write_to,
             write_typed: _written,
         }
 
@@ -409,6 +411,11 @@ class SessionOfAnEvening(BenchSession):
         weights = (int(severity),) if severity else ()
         said = self.said_on.get(attempt_id, "")
         return LookGiven(attempt_id, (result,), weights, said, ("good",), ())
+
+    def _write_to(self, text: str, *, setter: str = "", whole_class: str = "") -> Written:
+        self.calls.append(f"{text} to {setter or whole_class}")
+        message = Message(author="Tutor", setter_id=setter or None, text=text)
+        return Written(message, setter or whole_class, f"Written to {setter or whole_class}.")
 
     def _comment_on(self, inspection_id: str, comment: str) -> str:
         self.said_on[inspection_id] = comment
