@@ -276,7 +276,7 @@ def some_findings() -> Findings:
         retired=(a_retired_finding(),),
         clocks=(a_clock_pattern(),),
         not_judged=(
-            NotJudged(variable="metal", reason="changes only with the grade"),
+            NotJudged(variable="metal", reason="no change but with the grade"),
             NotJudged(variable="runout", reason="noted on 4 of 64 attempts"),
         ),
         checked="Checked 21 things against 4 defects.",
@@ -438,7 +438,7 @@ def some_class_findings() -> ClassFindings:
                 ),
                 posterior=0.61,
                 share=0.12,
-                sentence="Marred metal went with lubricant none: 4 of 6, against 2 of 30 with wax.",
+                sentence="Marred metal went with no lubricant: 4 of 6, against 2 of 30 with wax.",
             ),
         ),
         not_judged=(),

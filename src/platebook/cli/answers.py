@@ -179,10 +179,8 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
         return
     beside = [*chosen, view.evening, *minding.lines]
     lines = [line for line in beside if line]
-    page(
-        session,
-        (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=view.wants)),
-    )
+    wants = (*view.wants, *(differs.sentence for differs in view.differs))
+    page(session, (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=wants)))
     if view.seeing:
         page(session, ("", view.seeing))
     if view.evening.startswith("Today"):

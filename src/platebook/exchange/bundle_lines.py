@@ -11,7 +11,7 @@
 """
 
 import json
-import uuid
+import re
 from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
@@ -30,7 +30,12 @@ FORMAT = 1
 MOST_PARENTS = 1000
 LONGEST_NAME = 200
 LARGEST_SCHEMA = 10_000
+_ID = re.compile("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _YEARS = range(1900, 3000)
+_ALTERED = (
+    "does not read as it was saved (its checksum differs), so the logbook that it came from is"
+    " damaged. Let platebook check look through that one, and restore its latest backup"
+)
 
 
 class NotABundle(Exception):  # noqa: N818 - named for what is so, not for being an error
@@ -112,6 +117,10 @@ class Fields:
             raise self.wrong(name, "each UUID once")
         return tuple(value)
 
+    def checksum(self) -> str | None:
+        """The checksum that came along; None in the bundle of a program that sent none."""
+        return None if self._row.get("checksum") is None else self.text("checksum")
+
     def moment(self, name: str) -> datetime:
         """A time with its offset, whatever clock it came from."""
         value = self._row.get(name)
@@ -129,12 +138,7 @@ class Fields:
 
 def is_id(value: object) -> bool:
     """Whether this is a UUID written in the one way that ids are compared in."""
-    if not isinstance(value, str):
-        return False
-    try:
-        return str(uuid.UUID(value)) == value
-    except ValueError:
-        return False
+    return isinstance(value, str) and _ID.fullmatch(value) is not None
 
 
 def change_row(change: Change) -> dict[str, object]:
@@ -147,6 +151,7 @@ def change_row(change: Change) -> dict[str, object]:
         "wall": change.wall.isoformat(),
         "what": change.what,
         "reverts": change.reverts,
+        "checksum": change.saved_checksum or change.checksum,
     }
 
 
@@ -154,7 +159,7 @@ def change_in(row: object, where: str) -> Change:
     """The change that a line is."""
     fields = Fields(row, where)
     reverts = isinstance(row, dict) and row.get("reverts") is not None
-    return Change(
+    change = Change(
         change_id=fields.an_id("change_id"),
         replica=fields.an_id("replica"),
         author=fields.text("author"),
@@ -162,7 +167,11 @@ def change_in(row: object, where: str) -> Change:
         wall=fields.moment("wall"),
         what=fields.text("what"),
         reverts=fields.an_id("reverts") if reverts else None,
+        saved_checksum=fields.checksum(),
     )
+    if change.saved_checksum not in {None, change.checksum}:
+        raise NotABundle(f"{where}: the change {change.change_id} {_ALTERED}")
+    return change
 
 
 def revision_row(revision: Revision) -> dict[str, object]:
@@ -176,6 +185,7 @@ def revision_row(revision: Revision) -> dict[str, object]:
         "schema": revision.schema,
         "hidden": revision.hidden,
         "record": revision.record,
+        "checksum": revision.saved_checksum or revision.checksum,
     }
 
 
@@ -194,9 +204,12 @@ def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revis
         schema=fields.whole("schema", 1, LARGEST_SCHEMA),
         hidden=fields.truth("hidden"),
         record=fields.text("record", None),
+        saved_checksum=fields.checksum(),
     )
     if revision.revision_id in revision.parents:
         raise fields.wrong("parents", "other revisions than itself")
+    if revision.saved_checksum not in {None, revision.checksum}:
+        raise NotABundle(f"{where}: the {revision.kind} {revision.record_id} {_ALTERED}")
     return revision
 
 

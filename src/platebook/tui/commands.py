@@ -63,6 +63,7 @@ KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
     "plus": "+",
+    "equals_sign": "=",
     "full_stop": ".",
     "asterisk": "*",
     "escape": "Esc",
@@ -193,6 +194,13 @@ COMMANDS = (
     Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
     Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
+    Command(
+        "other_cut",
+        ("a",),
+        "other cut",
+        "In the picture of curved metal: cut along it, or across.",
+        ("now",),
+    ),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
     Command(
@@ -241,6 +249,13 @@ COMMANDS = (
         "Look at the set-up carried over, and change it.",
         ("attempt",),
         foot=3,
+    ),
+    Command(
+        "by_sheet",
+        ("equals_sign",),
+        "by the sheet",
+        "Take the tools that the set-up sheet says, where the set-up has others.",
+        ("attempt",),
     ),
     Command(
         "skip",

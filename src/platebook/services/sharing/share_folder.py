@@ -4,6 +4,7 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
+import contextlib
 import dataclasses
 from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
@@ -13,7 +14,7 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
-from platebook.logbook import Logbook, LogbookError, defaults, setter_records
+from platebook.logbook import Logbook, LogbookError, counters, defaults, setter_records
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
@@ -145,7 +146,11 @@ def share(
             received=tuple(received),
             unread=tuple(unread),
             clashes=book.ask(clashes),
-            notices=(*_two_of_a_name(book, people), *map(_nobody_waits, sorted(unnamed))),
+            notices=(
+                *_two_of_a_name(book, people),
+                *map(_nobody_waits, sorted(unnamed)),
+                *filter(None, [book.ask(counters.runaway)]),
+            ),
             waiting=tuple(waiting),
         )
 
@@ -372,6 +377,9 @@ def write_own(own: Path, bundle: Bundle) -> None:
         if own.is_file() and own.read_bytes() == data:
             return
     write_anew(own, data)
+    with contextlib.suppress(OSError):
+        # Who may look into a folder made for sharing may read what was put into it.
+        own.chmod(0o600 | own.parent.stat().st_mode & 0o044)
 
 
 def bundles_in(folder: Path) -> tuple[Path, ...]:
