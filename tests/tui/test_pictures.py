@@ -97,6 +97,7 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "drawer-empty": (empty, ("t",)),
     "class-full": (full, ("k",)),
     "class-queue": (full, ("k", "q", "2")),
+    "plate-looks": (full, ("k", "i", "0", "2", "2", "0", "4")),
     "class-shared": (full, ("k", "a")),
     "second-look": (full, ("j", "2")),
     "seeing-plates": (full, ("v",)),
