@@ -21,7 +21,8 @@ from platebook.cli.options import (
 
 if TYPE_CHECKING:
     from platebook.practice.records import Weekday
-    from platebook.services.classes.enrolment import Details, Enrolled, Listed, ListedClass
+    from platebook.services.classes.enrolment import Details, Enrolled, ListedClass
+    from platebook.services.classes.listed_names import Listed
     from platebook.services.session import Session
 
 Function = TypeVar("Function", bound=Callable[..., object])
@@ -299,7 +300,7 @@ def _class_line(each: "ListedClass") -> str:
 
 def _names(source: str | None) -> tuple[str, ...]:
     """The names of a list in a file, or of what is pasted."""
-    from platebook.services.classes.enrolment import names_from, pasted_names
+    from platebook.services.classes.listed_names import names_from, pasted_names
 
     if source is None:
         return ()
@@ -315,7 +316,7 @@ def _listed(
 ) -> "Listed":
     """Who is meant by these names; on a terminal it is asked where a name may be two people's."""
     from platebook.cli.options import values_from
-    from platebook.services.classes.enrolment import SOMEBODY_NEW, read_names
+    from platebook.services.classes.listed_names import SOMEBODY_NEW, read_names
 
     answers = {name: str(person) for name, person in values_from(same, "--is ").items()}
     answers |= dict.fromkeys(others, SOMEBODY_NEW)

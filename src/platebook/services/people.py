@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 
 from platebook.logbook import Logbook, defaults
 from platebook.practice.records import ClassTerm
-from platebook.services.classes.enrolment import Listed, join_class
+from platebook.services.classes.enrolment import join_class
+from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import IN_VIEW, Roll, roll_of, term_in_words
 from platebook.services.doubles import Pair, doubles
 from platebook.services.session import Session, opened, today_at
@@ -70,9 +71,11 @@ def class_in_view(session: Session) -> InView:
     if not session.path.exists():
         return InView()
     with opened(session) as book:
-        roll = roll_of(book, today_at(session))
+        today = today_at(session)
+        roll = roll_of(book, today)
         term = _term_in_view(book, roll)
-        return InView() if term is None else InView(term.class_id, term_in_words(roll, term))
+        called = "" if term is None else term_in_words(roll, term, today)
+        return InView() if term is None else InView(term.class_id, called)
 
 
 def _term_in_view(book: Logbook, roll: Roll) -> ClassTerm | None:

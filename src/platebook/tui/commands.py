@@ -62,6 +62,7 @@ KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
     "plus": "+",
+    "equals_sign": "=",
     "full_stop": ".",
     "asterisk": "*",
     "escape": "Esc",
@@ -192,6 +193,13 @@ COMMANDS = (
     Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
     Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
+    Command(
+        "other_cut",
+        ("a",),
+        "other cut",
+        "In the picture of curved metal: cut along it, or across.",
+        ("now",),
+    ),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
     Command(
@@ -242,6 +250,13 @@ COMMANDS = (
         foot=3,
     ),
     Command(
+        "by_sheet",
+        ("equals_sign",),
+        "by the sheet",
+        "Take the tools that the set-up sheet says, where the set-up has others.",
+        ("attempt",),
+    ),
+    Command(
         "skip",
         ("enter", "space"),
         "go on",
@@ -275,7 +290,9 @@ COMMANDS = (
     Command("amend", ("enter", "a"), "amend", "Correct the attempt marked.", ("log",), 2),
     Command("hide", ("d",), "hide", "Hide this or all ticked; u brings back.", ("log",), 3),
     Command("history", ("h",), "history", "Every change of the attempt marked.", ("log",), 4),
-    Command("looks", ("v",), "looks", "What others saw of it, or all that is new.", ("log",), 4),
+    Command(
+        "looks", ("v",), "looks", "What others saw of it, or what they said of all.", ("log",), 4
+    ),
     Command("clear", ("escape",), "show all", "No filter any more.", ("log",)),
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from tests.builders import an_attempt, some_course
 
-from platebook.analysis.classes.terms import InTerm, in_term, term_so_far
+from platebook.analysis.classes.terms import PersonsTerm, in_term, term_so_far
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 
@@ -30,7 +30,7 @@ def test_days_outside_the_term_count_for_nothing() -> None:
         a_day(8, "good", grade),
     ]
     found = in_term(course, attempts, (), FIRST, FIRST + timedelta(days=7))
-    assert found == InTerm(good=1, of=2, passed=0)
+    assert found == PersonsTerm(good=1, of=2, passed=0)
 
 
 def test_a_grade_passed_before_the_term_is_not_passed_in_it() -> None:
@@ -43,8 +43,8 @@ def test_a_grade_passed_before_the_term_is_not_passed_in_it() -> None:
     assert (whole.passed, after.passed) == (1, 0)
 
 
-@pytest.mark.parametrize("people", [(), (InTerm(0, 0, 0),)], ids=["nobody", "nothing"])
-def test_where_nothing_was_judged_there_is_no_share(people: tuple[InTerm, ...]) -> None:
+@pytest.mark.parametrize("people", [(), (PersonsTerm(0, 0, 0),)], ids=["nobody", "nothing"])
+def test_where_nothing_was_judged_there_is_no_share(people: tuple[PersonsTerm, ...]) -> None:
     """And no band."""
     found = term_so_far(people)
     assert (found.of, found.share, found.low, found.high) == (0, None, None, None)
@@ -53,15 +53,15 @@ def test_where_nothing_was_judged_there_is_no_share(people: tuple[InTerm, ...]) 
 
 def test_one_person_has_wilsons_band_and_none_of_people() -> None:
     """There is nobody to lie apart from."""
-    found = term_so_far([InTerm(6, 10, 1)])
+    found = term_so_far([PersonsTerm(6, 10, 1)])
     assert (found.low, found.high) == wilson(6, 10)
     assert (found.passed_a_head, found.passed_low) == (1.0, None)
 
 
 def test_people_who_lie_apart_widen_the_band() -> None:
     """The same counts from people alike keep Wilson's."""
-    alike = term_so_far([InTerm(5, 10, 1)] * 6)
-    apart = term_so_far([InTerm(10, 10, 2), InTerm(0, 10, 0)] * 3)
+    alike = term_so_far([PersonsTerm(5, 10, 1)] * 6)
+    apart = term_so_far([PersonsTerm(10, 10, 2), PersonsTerm(0, 10, 0)] * 3)
     assert alike.low is not None
     assert apart.low is not None
     assert isclose(alike.low, wilson(30, 60).low)
@@ -75,7 +75,7 @@ def test_the_band_holds_the_share_of_a_class_as_often_as_it_says() -> None:
     held = 0
     for _ in range(400):
         shares = rng.beta(6, 4, size=10)
-        people = [InTerm(int(rng.binomial(15, share)), 15, 0) for share in shares]
+        people = [PersonsTerm(int(rng.binomial(15, share)), 15, 0) for share in shares]
         found = term_so_far(people)
         assert found.low is not None
         assert found.high is not None
@@ -85,6 +85,6 @@ def test_the_band_holds_the_share_of_a_class_as_often_as_it_says() -> None:
 
 def test_a_term_is_a_pure_value() -> None:
     """The same people give the same answer."""
-    people = [InTerm(3, 8, 1), InTerm(7, 9, 2)]
+    people = [PersonsTerm(3, 8, 1), PersonsTerm(7, 9, 2)]
     assert term_so_far(people) == term_so_far(iter(people))
     assert date.fromisoformat("2026-01-08") == FIRST

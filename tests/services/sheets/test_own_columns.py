@@ -7,7 +7,7 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, minutes_on, new_sessi
 
 from platebook.practice.course import ExtraField
 from platebook.services.attempts.log import attempt_values, attempts_of
-from platebook.services.attempts.recording import amend, record
+from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.attempts.spreadsheets import export_file, import_file
 from platebook.services.findings import findings
 from platebook.services.now import now
@@ -138,6 +138,9 @@ def test_two_entries_made_one_have_the_columns_of_both(tmp_path: Path) -> None:
         "heizung": (),
         "lampe": ("LED",),
     }
+    undo(session)
+    assert [field.name for field in _music_asked(session)] == ["musik", "laune", "heizung"]
+    assert [field.name for field in _music_asked(bram)] == ["musik", "lampe"]
 
 
 def test_erasing_a_person_takes_them_along(tmp_path: Path) -> None:

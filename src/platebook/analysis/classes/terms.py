@@ -2,16 +2,18 @@
 
 Everyone's judged whole settings of the days they were in the class count, and the grades they
 passed in them. People differ, and one person's settings are alike, so that the band of the share
-good comes from how far people lie apart (a ratio estimator over people, with Student's t of one
-less than people; Cochran, Sampling Techniques, 1977, chapter 9A, from memory), or is Wilson's where
-that is wider. The band of grades passed a head is Student's t over people. With one person there is
-no band of theirs, and with nobody, or nothing counted, no answer. Two terms may have people in
-common, and nobody was drawn by lot into either: what lies apart is seen, and not explained.
+good comes from how far people lie apart: a ratio over people (Cochran, Sampling Techniques, 1977,
+chapter 9A, from memory) with each person left out once, Student's t of one less than people, on the
+scale of log odds; or it is Wilson's where that is wider. The band of grades passed a head is
+Student's t over people. How often both hold: docs/measured.md. With one person there is no band of
+theirs, and with nobody, or nothing counted, no answer. Two terms may have people in common, and
+nobody was drawn by lot into either: what lies apart is seen, and not explained.
 """
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
+from math import exp, log
 
 from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import whole_settings
@@ -22,7 +24,7 @@ from platebook.practice.records import SignOff, within
 
 
 @dataclass(frozen=True, slots=True)
-class InTerm:
+class PersonsTerm:
     """What one person did in a term: settings judged and good, grades passed in it."""
 
     good: int
@@ -57,7 +59,7 @@ def in_term(
     sign_offs: Iterable[SignOff],
     first: date,
     last: date,
-) -> InTerm:
+) -> PersonsTerm:
     """What one person did from the first day to the last; attempts without a day are left out."""
     dated = [attempt for attempt in attempts if attempt.began is not None]
     signed = tuple(sign_offs)
@@ -67,7 +69,7 @@ def in_term(
         for day, inclusive in ((first, False), (last, True))
     )
     good = sum(not setting.failed for setting in judged)
-    return InTerm(good, len(judged), len(by_then - before))
+    return PersonsTerm(good, len(judged), len(by_then - before))
 
 
 def _passed(
@@ -89,7 +91,7 @@ def _passed(
     return frozenset(g.id for g in course.grades if counters.is_passed(g.id))
 
 
-def term_so_far(people: Iterable[InTerm]) -> TermSoFar:
+def term_so_far(people: Iterable[PersonsTerm]) -> TermSoFar:
     """The class, from what each of its people did."""
     everyone = tuple(people)
     good, of = sum(p.good for p in everyone), sum(p.of for p in everyone)
@@ -111,7 +113,7 @@ def term_so_far(people: Iterable[InTerm]) -> TermSoFar:
     )
 
 
-def _band(people: tuple[InTerm, ...]) -> Interval:
+def _band(people: tuple[PersonsTerm, ...]) -> Interval:
     """The wider of what settings alone say and what the people say, who lie apart."""
     counted = [p for p in people if p.of]
     good, of = sum(p.good for p in counted), sum(p.of for p in counted)
@@ -119,9 +121,15 @@ def _band(people: tuple[InTerm, ...]) -> Interval:
     if len(counted) < 2:
         return plain
     share, count = good / of, len(counted)
-    spread = sum((p.good - share * p.of) ** 2 for p in counted) * count / (count - 1)
-    half = _t(count - 1) * spread**0.5 / of
-    return Interval(max(0.0, min(plain.low, share - half)), min(1.0, max(plain.high, share + half)))
+    # Each residual as if the person had not pulled the share towards themselves (leave one out).
+    apart = ((p.good - share * p.of) / (1 - p.of / of) for p in counted)
+    error = (sum(residual**2 for residual in apart) * (count - 1) / count) ** 0.5 / of
+    # On the scale of log odds, where a share near all or none has room on its one side only.
+    middle = (good + 0.5) / (of + 1)
+    centre = log(middle / (1 - middle))
+    half = _t(count - 1) * error / (middle * (1 - middle))
+    low, high = (1 / (1 + exp(-min(max(end, -50), 50))) for end in (centre - half, centre + half))
+    return Interval(min(plain.low, low), max(plain.high, high))
 
 
 def _mean_band(counts: list[int]) -> Interval | None:

@@ -19,6 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.models.normal import normal_cdf
 from platebook.analysis.models.null_model import Frame, Nuisance, Projection
 
 _MOST_EDGES = 3
@@ -162,9 +163,8 @@ SPREAD_LOG_SD = 0.7
 EVENINGS = (0.25, 0.5, 1.0)
 """Standard deviations of an evening's own shift, in the response's units (judgement)."""
 
-_STEPS, _HALVINGS = 40, 8
+_STEPS, _HALVINGS = 40, 12
 _NEAR, _LEVEL = 1e-7, 1e-12
-_LARGEST_STEP = 4.0
 _FAR = 8.0
 _NARROW = 1e-6
 _LEAST_WEIGHT = 1e-6
@@ -198,10 +198,8 @@ def slopes(low: Floats, high: Floats, middle: Floats, spread: Floats) -> Slopes:
 
 def _between(a: Floats, b: Floats) -> tuple[Floats, Floats, Floats]:
     """Log chance of lying between limits in standard deviations, its slope, and minus its curve."""
-    from scipy.special import ndtr
-
     side = np.where(a + b > 0.0, -1.0, 1.0)
-    chance = np.maximum(np.abs(ndtr(side * b) - ndtr(side * a)), 1e-300)
+    chance = np.maximum(np.abs(normal_cdf(side * b) - normal_cdf(side * a)), 1e-300)
     at_a, at_b = _density(a), _density(b)
     slope = (at_a - at_b) / chance
     curve = np.square(slope) + (_times(b, at_b) - _times(a, at_a)) / chance
@@ -280,12 +278,12 @@ class _Fits:
             settled = largest < _NEAR
             if settled.all():
                 break
-            part = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _NEAR))
-            here = self._risen(here, step, step_session, part)
+            here = self._risen(here, step, step_session)
         return here, projection, settled
 
-    def _risen(self, here: _Place, step: Floats, step_session: Floats, part: Floats) -> _Place:
-        """The place after a part (d) of a step, or after the first half of it that is no lower."""
+    def _risen(self, here: _Place, step: Floats, step_session: Floats) -> _Place:
+        """The place after each step (d), or after the first half of it that is no lower."""
+        part = np.ones(len(step))
         for _ in range(_HALVINGS):
             fixed = here.fixed + part[:, None] * step
             there = self.place(fixed, here.random + part[:, None] * step_session)

@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, timedelta
 
-from platebook.analysis.classes.terms import InTerm, TermSoFar, in_term, term_so_far
+from platebook.analysis.classes.terms import PersonsTerm, TermSoFar, in_term, term_so_far
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.records import ClassTerm
@@ -128,7 +128,9 @@ def _after(book: Logbook, roll: Roll, term: ClassTerm, weeks: int, today: date) 
     return ComparedTerm(term.class_id or "", term.name, begins, term.ends, term_so_far(people))
 
 
-def _each(book: Logbook, roll: Roll, term: ClassTerm, begins: date, last: date) -> Iterator[InTerm]:
+def _each(
+    book: Logbook, roll: Roll, term: ClassTerm, begins: date, last: date
+) -> Iterator[PersonsTerm]:
     """What each did while in the class; who only came after the stretch is left out."""
     days: dict[str, list[tuple[date, date]]] = {}
     for stay in roll.stays_of(term):
@@ -140,4 +142,4 @@ def _each(book: Logbook, roll: Roll, term: ClassTerm, begins: date, last: date) 
         attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
         signed = book.ask(setter_records.sign_offs, setter_id)
         done = [in_term(course, attempts, signed, came, left) for came, left in stretches]
-        yield InTerm(*(sum(getattr(each, part) for each in done) for part in PARTS))
+        yield PersonsTerm(*(sum(getattr(each, part) for each in done) for part in PARTS))

@@ -179,8 +179,8 @@ def dates_in_words(term: ClassTerm) -> str:
     return f"until {term.ends}" if term.ends else ""
 
 
-def term_in_words(roll: Roll, term: ClassTerm) -> str:
-    """A class by its name, and by its dates where several terms have that name."""
-    several = len(roll.terms_named(term.name)) > 1
+def term_in_words(roll: Roll, term: ClassTerm, today: date) -> str:
+    """A class by its name, and by its dates too where the name alone means another term."""
+    meant = _of_the_day(roll.terms_named(term.name) or (term,), today)
     dates = dates_in_words(term)
-    return f"{term.name}, {dates}" if several and dates else term.name
+    return f"{term.name}, {dates}" if meant != term and dates else term.name

@@ -9,10 +9,10 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.widgets import Input
 
-from platebook.services.classes.enrolment import (
+from platebook.services.classes.enrolment import make_class_typed
+from platebook.services.classes.listed_names import (
     SOMEBODY_NEW,
     Listed,
-    make_class_typed,
     names_from,
     pasted_names,
     read_names,

@@ -7,6 +7,7 @@ from textual import events, on
 from textual.app import ComposeResult
 
 from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
+from platebook.services.classes.terms import dates_in_words
 from platebook.services.people import InView, view_class
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -124,4 +125,5 @@ def _row(listed: ListedClass | None) -> tuple[str, str]:
         return EVERYONE, ""
     people = "1 person" if listed.members == 1 else f"{listed.members} people"
     over = "" if listed.runs else ", not now"
-    return f"{line(listed.term.name)}, {class_in_words(listed.term)}", f"{people}{over}"
+    when = dates_in_words(listed.term)
+    return ", ".join(filter(None, (line(listed.term.name), when))), f"{people}{over}"

@@ -30,6 +30,7 @@ from platebook.tui.entry.moves import (
     another_defect,
     ask_doubt,
     back,
+    by_sheet,
     go_on,
     press,
     rub_out,
@@ -200,6 +201,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.entry = rub_out(before)
             case "another" if not types(before):
                 self.entry = another_defect(before)
+            case "by_sheet" if not types(before):
+                self.entry = by_sheet(before)
             case "set_up" if not types(before):
                 self.entry = visit(before, SET_UP)
             case _:

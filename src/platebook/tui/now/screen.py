@@ -330,6 +330,11 @@ class NowScreen(BenchScreen[None]):
             remember = partial(self.session.call, show_steps, shown=self.steps)
             self.ask(remember, self.Remembered)
 
+    def action_other_cut(self) -> None:
+        """Cut curved metal the other way in the picture, along it or across."""
+        picture = self.query_one(SeatPicture)
+        picture.cut = "along" if picture.cut == "across" else "across"
+
     def action_whole_plate(self) -> None:
         """Fill in the whole plate as a grid."""
         self._begin(WHOLE_PLATE)
