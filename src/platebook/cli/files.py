@@ -18,6 +18,7 @@ from platebook.cli.options import (
     print_json,
     setter_option,
     tell,
+    wrapped,
 )
 from platebook.cli.progress_bar import long_work, new_file_left
 

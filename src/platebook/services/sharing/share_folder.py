@@ -13,16 +13,24 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
-from platebook.logbook import Logbook, LogbookError, counters, defaults, setter_records
+from platebook.logbook import (
+    Logbook,
+    LogbookError,
+    counters,
+    defaults,
+    held_back,
+    setter_records,
+)
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
-from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.class_answers import keep_priors, with_priors
+from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, same_name, shipped
@@ -37,7 +45,8 @@ class Received:
     """One bundle read: whose it is, and what came of it.
 
     `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
-    which two versions stand since; `people_erased` are the names of those who were erased;
+    which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
+    `people_erased` are the names of those who were erased since, by an answer given to that.
     `courses_left` are courses whose text this program cannot read.
     """
 
@@ -51,6 +60,7 @@ class Received:
     people_erased: tuple[str, ...]
     clashes: tuple[tuple[str, str], ...]
     courses_left: tuple[str, ...] = ()
+    asks_to_erase: tuple[ErasingAsked, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -66,6 +76,7 @@ class ShareOutcome:
     """What came of sharing: the own file with how many revisions, what was read, what was not.
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
+    `erasings` and `courses` wait for an answer here, whichever bundle brought them.
     """
 
     file: Path
@@ -74,6 +85,8 @@ class ShareOutcome:
     unread: tuple[Unread, ...]
     clashes: tuple[tuple[str, str], ...]
     notices: tuple[str, ...] = field(default=())
+    erasings: tuple[ErasingAsked, ...] = ()
+    courses: tuple[CourseWaiting, ...] = ()
 
 
 def share(
@@ -114,9 +127,6 @@ def share(
                 received.append(_take(session, book, file, only=only))
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
-        if any(item.people_erased for item in received):
-            bundle = _own_bundle(session, book, only, anonymous=anonymous)
-            write_own(own, bundle)
         return ShareOutcome(
             file=own,
             revisions=len(bundle.revisions),
@@ -124,6 +134,8 @@ def share(
             unread=tuple(unread),
             clashes=book.ask(clashes),
             notices=(*_two_of_a_name(book, people), *filter(None, [book.ask(counters.runaway)])),
+            erasings=_unanswered(session, book),
+            courses=waiting_in(book),
         )
 
 
@@ -137,6 +149,11 @@ def import_bundle(
         only = None if everyone else session.setter_id
         received = _take(session, book, file, only=only, rehearsal=dry_run, named=False)
         return received, _two_of_a_name(book, people)
+
+
+def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:
+    asked = book.ask(held_back.erasings_asked, session.setter_id)
+    return tuple(one for one in asked if not one.kept)
 
 
 def export_bundle(session: Session, file: Path, *, about: str | None = None) -> int:
@@ -208,6 +225,7 @@ def _take(
                 digest=book.new_id(session.clock()),
                 only=only,
                 spared=session.setter_id,
+                shipped=frozenset(course.id for course in shipped()),
                 rehearsal=rehearsal,
             ),
         )
@@ -217,10 +235,6 @@ def _take(
         raise left_alone(file, str(error)) from error
     if bundle.priors and not rehearsal:
         keep_priors(book, bundle, only)
-    if done.people_erased and not rehearsal:
-        forget(session.path, OF_A_CLASS)
-        for tombstone in bundle.tombstones:
-            forget(session.path, tombstone.record_id)
     return Received(
         file=file.name,
         replica=bundle.replica,
@@ -229,9 +243,10 @@ def _take(
         revisions=done.united.added,
         known=done.united.known,
         records=tuple(done.records.items()),
-        people_erased=done.people_erased,
+        people_erased=(),
         clashes=done.clashes,
         courses_left=courses_left,
+        asks_to_erase=done.asked,
     )
 
 
@@ -286,7 +301,7 @@ def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
     kept, left = [], []
     for copy in bundle.courses:
         try:
-            course = load_course(copy.text)
+            course = load_course(copy.text, kept=True)
         except CourseError:
             left.append(copy.course)
             continue
