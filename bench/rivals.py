@@ -19,7 +19,8 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.null_model import Frame, Scores, fit_null, score
+from platebook.analysis.models.null_model import Frame, fit_null
+from platebook.analysis.models.scores import Scores, score
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt

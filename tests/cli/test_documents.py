@@ -157,7 +157,11 @@ def _share(_: Shell, ada: Shell) -> dict[str, Any]:
     (ada.folder / "class" / "odd.platebook").write_text("odd", encoding="utf-8")
     found = json.loads(ada.runs("share", "class", "--json", code=1).stdout)
     assert isinstance(found, dict)
-    return found
+    tutor = ("--logbook", "tutor.sqlite")
+    ada.runs(*TEACHES, *tutor)
+    ada.runs("class", "new", "Thursday", *tutor)
+    waiting = json.loads(ada.runs("share", "class", "--json", *tutor, code=1).stdout)["waiting"]
+    return {**found, "waiting": waiting}
 
 
 def _after_sharing(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
@@ -266,6 +270,18 @@ def _seeing(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("seeing", "show")
 
 
+def _begin(_: Shell, ada: Shell) -> dict[str, Any]:
+    """With the start file of a class."""
+    ada.runs(*THURSDAY)
+    ada.runs("class", "start", "starts", "--group", "Thursday", "--share", "class")
+    return ada.answers("begin", "starts/Cleo Vane.start.json", "--logbook", "cleo.sqlite")
+
+
+def _doubles(_: Shell, ada: Shell) -> dict[str, Any]:
+    ada.runs("setter", "add", "Ada Quil")
+    return ada.answers("setter", "doubles")
+
+
 TEACHES = ("teacher", "add", "Isolde Crane")
 THURSDAY = ("class", "new", "Thursday", "Ada Quill", "Cleo Vane", "--begins", "2026-01-08")
 SEEN = ("seeing", "keep", "R", "1=good", "2=loose 2", "3=gap", "4=good")
@@ -301,6 +317,10 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "class remove": _ada_asks("class", "remove", "Thursday", "Ada Quill", first=THURSDAY),
     "class edit": _ada_asks("class", "edit", "Thursday", "--evening", "thursday", first=THURSDAY),
     "class end": _ada_asks("class", "end", "Thursday", first=THURSDAY),
+    "class start": _ada_asks("class", "start", "starts", "--group", "Thursday", first=THURSDAY),
+    "begin": _begin,
+    "setter doubles": _doubles,
+    "class compare": _ada_asks("class", "compare", "Thursday", first=THURSDAY),
     "class roster": _class_asks("roster"),
     "class progress": _class_asks("progress"),
     "class findings": _class_asks("findings"),

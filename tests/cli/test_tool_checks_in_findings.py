@@ -1,5 +1,6 @@
 """A tool's check, from `drawer check` to the sentence of `findings`: what it reads large counts."""
 
+import re
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -75,3 +76,61 @@ def test_clearance_takes_the_check_too(tmp_path: Path) -> None:
         "clearance above 0.03 mm",
         "clearance above \N{MINUS SIGN}0.02 mm",
     )
+
+
+CLASS = ("Ada Quill", "Bram Osk", "Cleo Finch", "Dora Penn")
+LARGE = 0.05
+
+
+def _wider(n: int) -> float:
+    """How much wider than its stone the seat of attempt n really is; the wide half is loose."""
+    return 0.004 * (n * 5 % 11) - 0.02
+
+
+def _class_of_four(folder: Path) -> Shell:
+    """48 attempts each; Ada alone reads her seats with a gauge that reads 0.05 mm large."""
+    shell = with_ada(folder)
+    for name in CLASS[1:]:
+        shell.runs("setter", "add", name, "--course", "small-to-large")
+    shell.runs("setter", "use", CLASS[0])
+    shell.runs("drawer", "add", "measuring", "--name", GAUGE)
+    lines = ["setter,began,result,stone_diameter_mm,seat_diameter_mm,seat_measured_with"]
+    for name in CLASS:
+        for n in range(48):
+            began = FIRST + timedelta(days=n // 6, minutes=9 * (n % 6))
+            result = "loose" if _wider(n) > 0.002 else "good"
+            read, tool = (2.0 + _wider(n), "") if name != CLASS[0] else (2.05 + _wider(n), GAUGE)
+            lines.append(f"{name},{began.isoformat()},{result},2.0,{read:.3f},{tool}")
+    (folder / "class.csv").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    shell.runs("import", "class.csv")
+    return shell
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("checked", [False, True])
+def test_a_check_in_one_drawer_counts_in_what_the_class_shares(
+    tmp_path: Path, *, checked: bool
+) -> None:
+    """Ada's seats count 0.05 mm narrower in the class's sentence once her gauge is checked."""
+    shell = _class_of_four(tmp_path)
+    if checked:
+        _check(shell)
+    shell.runs("setter", "use", CLASS[1])
+    sentence = " ".join(shell.runs("class", "findings").stdout.split())
+    found = re.search(
+        r"Loose went with a clearance above (\N{MINUS SIGN}?[\d.]+) mm: (\d+) of (\d+),"
+        r" against (\d+) of (\d+)",
+        sentence,
+    )
+    assert found is not None, sentence
+    limit = round(1000 * float(found[1].replace("\N{MINUS SIGN}", "-")))
+    over = {name: LARGE if name == CLASS[0] and not checked else 0.0 for name in CLASS}
+    seats = [
+        (round(1000 * (_wider(n) + over[name])), _wider(n) > 0.002)
+        for name in CLASS
+        for n in range(48)
+    ]
+    above = [loose for seat, loose in seats if seat > limit]
+    below = [loose for seat, loose in seats if seat <= limit]
+    counted = (sum(above), len(above), sum(below), len(below))
+    assert tuple(map(int, found.groups()[1:])) == counted

@@ -2,7 +2,8 @@
 
 import csv
 import io
-from datetime import UTC
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 from hypothesis import given
@@ -17,6 +18,7 @@ from platebook.exchange.sheets.answers import Answers
 from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
+from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import choices, fields
 
@@ -151,7 +153,7 @@ def test_what_is_written_has_every_column_and_crlf() -> None:
     """RFC 4180: a heading line, CRLF, quotes doubled."""
     text = write_csv([an_attempt(note='say "ah"')])
     head, row, rest = text.split("\r\n")
-    assert head.split(",") == list(fields())
+    assert head.split(",") == [*fields(), "began_offset"]
     assert '"say ""ah"""' in row
     assert rest == ""
 
@@ -187,7 +189,7 @@ def test_fields_of_courses_have_columns_of_their_own() -> None:
     extra = (ExtraField(name="lamp", type="text", meaning="side"),)
     some = (an_attempt(extra=(("lamp", "=left"),)), an_attempt())
     text = write_csv(some)
-    assert text.split("\r\n")[0].split(",") == [*fields(), "lamp"]
+    assert text.split("\r\n")[0].split(",") == [*fields(), "lamp", "began_offset"]
     found, problems = import_csv(text.encode(), course=some_course(extra=extra))
     assert problems == ()
     assert [a.extra for a in found] == [a.extra for a in some]
@@ -212,14 +214,17 @@ def test_no_table_raises(cells: list[list[str]]) -> None:
 @pytest.mark.parametrize(
     ("data", "says"),
     [
-        (b"note,clock\n" + b"x" * 140_000 + b",4\n", "cells that can be told apart"),
+        (
+            b"note,clock\n" + b"x" * 140_000 + b",4\n",
+            "131,072 characters; look for a quote",
+        ),
         (b'note,clock\ra,4\r"b,5\r', "a quote that is not closed"),
     ],
     ids=["a cell without end", "old line ends and an open quote"],
 )
 def test_what_the_reader_stumbles_over_is_a_problem(data: bytes, says: str) -> None:
     """Told at its line, never raised."""
-    (expected,) = (e for _, _, e in problems_of(data) if "cells" in e)
+    (expected,) = (e for _, field, e in problems_of(data) if field == "file" and "quote" in e)
     assert says in expected
 
 
@@ -278,3 +283,24 @@ def test_decimal_commas_go_out_and_come_back() -> None:
     text = write_csv(some, separator=";", decimal_comma=True)
     assert ";1,98;" in text
     assert import_csv(text.encode()) == (some, ())
+
+
+def test_times_are_one_way_in_summer_and_winter() -> None:
+    """As the clock on the wall showed them, the offset beside them; read back they are the same."""
+    zone = ZoneInfo("Europe/Berlin")
+    days = (datetime(2026, month, 3, 18, 30, tzinfo=zone) for month in (1, 7))
+    some = tuple(an_attempt(began=began) for began in days)
+    rows = list(csv.DictReader(io.StringIO(write_csv(some))))
+    assert [(row["began"], row["began_offset"]) for row in rows] == [
+        ("2026-01-03 18:30:00", "UTC+01:00"),
+        ("2026-07-03 18:30:00", "UTC+02:00"),
+    ]
+    for found, problems in (import_csv(write_csv(some).encode()), read_attempts(rows)):
+        assert problems == ()
+        assert [a.began for a in found] == [a.began for a in some]
+
+
+def test_an_empty_file_says_what_it_lacks() -> None:
+    """Nothing was read, and that is no success."""
+    ((_, _, expected),) = problems_of(b"")
+    assert expected == "a line of headings, then the attempts"

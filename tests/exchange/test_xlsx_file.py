@@ -177,7 +177,7 @@ def test_totals_notes_and_hidden_rows_are_told() -> None:
     found, problems = import_xlsx(data)
     assert [a.clock for a in found] == [1, 2, 3, 4, 5, 6]
     assert [(p.level, p.expected) for p in problems] == [
-        ("notice", "attempts; line 9, 11 left alone as totals or notes"),
+        ("notice", "attempts; lines 9, 11 left alone as totals or notes"),
         ("notice", "rows in sight; hidden rows are read too"),
     ]
 
@@ -197,7 +197,7 @@ def test_sheets_that_agree_are_one_table_and_one_may_be_chosen() -> None:
     data = a_file([["Clock", "Note"], [4, "a"]], change=more)
     found, problems = import_xlsx(data)
     assert [(a.clock, a.note) for a in found] == [(4, "a"), (5, "b")]
-    assert [p.read for p in problems] == ["Sheet, 2025"]
+    assert [p.read for p in problems] == ["bread", "Sheet, 2025"]
     chosen = TableMeaning(answers=Answers(sheets=("2025",)))
     assert [a.note for a in import_xlsx(data, chosen)[0]] == ["b"]
     nowhere = TableMeaning(answers=Answers(sheets=("2026",)))

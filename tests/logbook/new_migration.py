@@ -86,7 +86,8 @@ def freeze(step: Migration) -> None:
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "frozen.sqlite"
         _run(path, before.read_text(encoding="utf-8"))
-        open_logbook(path, steps=(*shipped_steps(), step)).close()
+        before_it = (shipped for shipped in shipped_steps() if shipped.number < step.number)
+        open_logbook(path, steps=(*before_it, step)).close()
         connection = sqlite3.connect(path)
         lines = [line for line in connection.iterdump() if not line.startswith("CREATE VIEW")]
         application = connection.execute("PRAGMA application_id").fetchone()[0]

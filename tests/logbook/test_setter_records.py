@@ -160,6 +160,7 @@ def _columns_of_today(older: Logbook) -> Iterator[None]:
         there = {row["name"] for row in older._db.query(f"PRAGMA table_info({kind.name})")}
         if there:
             added += [(kind.name, name) for name in kind.table_columns if name not in there]
+    added += [("change", "checksum"), ("revision", "checksum")]
     for table, column in added:
         older._db.execute(f"ALTER TABLE {table} ADD COLUMN {column} ANY")
     yield
@@ -196,9 +197,11 @@ def _put_in(path: Path, source: Path) -> None:
     """Revisions of the later kinds as the older program stores what it does not know."""
     connection = sqlite3.connect(path)
     connection.execute("ATTACH ? AS source", [str(source)])
-    connection.execute("INSERT OR IGNORE INTO change SELECT * FROM source.change")
-    later = "SELECT * FROM source.revision WHERE kind IN ('draw', 'sign_off')"
-    connection.execute(f"INSERT INTO revision {later}")
+    for table, which in (("change", "1"), ("revision", "kind IN ('draw', 'sign_off')")):
+        rows = connection.execute("SELECT name FROM pragma_table_info(?)", [table])
+        columns = ", ".join(row[0] for row in rows)
+        later = f"SELECT {columns} FROM source.{table} WHERE {which}"  # noqa: S608 - names of our own
+        connection.execute(f"INSERT OR IGNORE INTO {table} ({columns}) {later}")
     connection.execute(
         "INSERT INTO revision SELECT 'bad', 'draw', 'bad', '[]', change_id, counter, 1, 0, '{}'"
         " FROM change LIMIT 1"

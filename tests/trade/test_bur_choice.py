@@ -17,6 +17,7 @@ from platebook.trade.bur_choice import (
     hand_for,
     seat_window,
     sold_about,
+    suited_mm,
 )
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook
@@ -121,7 +122,41 @@ def test_too_wide_costs_more_than_too_narrow() -> None:
     said = " ".join(sizes.hand.what_to_do)
     assert "With your 2.9 mm setting bur: fits 41 in 100, too wide 53, too narrow 6." in said
     assert "the best possible bur fits 55 in 100" in said
-    assert "a stone of 3.00 mm" in said
+    assert "set a stone of 3.02 mm with it: fits 51 in 100, too wide 12, too narrow 37." in said
+
+
+@pytest.mark.parametrize("costs", [1.0, 2.0, 4.0])
+@pytest.mark.parametrize("spread_mm", [0.02, 0.04, 0.07])
+def test_the_stone_named_instead_costs_least(costs: float, spread_mm: float) -> None:
+    """Every stone by a hundredth of a hundredth, weighed by brute force (normal distribution)."""
+    book = RuleBook(chosen=(f"too-wide-costs-{costs:g}",))
+    stone, known = (
+        Stone(diameter_mm=2.97),
+        HandForShape(shape="setting", overcut_mm=0.073, spread_mm=spread_mm),
+    )
+    window = seat_window(stone, "snap in", book)
+    found = forecast(bur(2.9), known, window)
+
+    def cost(stone_mm: float) -> float:
+        low, high = stone_mm - 0.06, stone_mm
+        narrow = norm.cdf((low - found.seat_mm) / spread_mm)
+        return float(narrow + costs * norm.sf((high - found.seat_mm) / spread_mm))
+
+    least = min((cost(mm := 2.9 + step / 10000), mm) for step in range(5000))[1]
+    assert suited_mm(stone, found, window, book) == pytest.approx(least, abs=0.0002)
+
+
+def test_of_twentieths_the_stone_hangs_on_what_too_wide_costs() -> None:
+    """3.00 and 3.05 cost nearly the same where too wide counts twice; over 2.06 times 3.05 wins."""
+    seat, spread = 2.973, 0.04
+
+    def costs(stone_mm: float, times: float) -> float:
+        narrow = norm.cdf((stone_mm - 0.06 - seat) / spread)
+        return float(narrow + times * norm.sf((stone_mm - seat) / spread))
+
+    assert [round(costs(mm, 2), 3) for mm in (3.0, 3.02, 3.05)] == [0.704, 0.613, 0.719]
+    assert costs(3.0, 2.0) < costs(3.05, 2.0)
+    assert costs(3.05, 2.1) < costs(3.0, 2.1)
 
 
 def test_the_three_chances_are_all_there_is() -> None:
@@ -129,7 +164,8 @@ def test_the_three_chances_are_all_there_is() -> None:
     sizes = size(Stone(diameter_mm=2.0), SHEET_20GA, drawer=Drawer(tools=(bur(1.8), bur(1.95))))
     for found in (*sizes.hand.burs, *sizes.hand.to_buy):
         total = found.chance_of_fit + found.chance_too_narrow + found.chance_too_wide
-        assert total == pytest.approx(1, abs=0.002)
+        assert total == pytest.approx(1, abs=1e-9)
+        assert sum(found.in_100) == 100
         assert found.chance_of_fit <= sizes.hand.best_chance + 0.001
 
 

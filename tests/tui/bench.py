@@ -275,7 +275,7 @@ def some_findings() -> Findings:
         retired=(a_retired_finding(),),
         clocks=(a_clock_pattern(),),
         not_judged=(
-            NotJudged(variable="metal", reason="changes only with the grade"),
+            NotJudged(variable="metal", reason="no change but with the grade"),
             NotJudged(variable="runout", reason="noted on 4 of 64 attempts"),
         ),
         checked="Checked 21 things against 4 defects.",
@@ -408,7 +408,11 @@ def some_class_findings() -> ClassFindings:
                     Count(label="it moves", failed=9, of=14),
                     Count(label="-", failed=6, of=61),
                 ),
+                support=support_of(
+                    (Count(label="", failed=9, of=14), Count(label="", failed=6, of=61)), "claim"
+                ),
                 odds_ratio=2.4,
+                odds_ratio_per="one standard deviation more",
                 low=1.5,
                 high=3.9,
                 posterior=0.97,
@@ -427,9 +431,13 @@ def some_class_findings() -> ClassFindings:
                 family="lubricant",
                 defect="marred",
                 direction="none",
+                counts=(
+                    Count(label="lubricant none", failed=4, of=6),
+                    Count(label="lubricant wax", failed=2, of=30),
+                ),
                 posterior=0.61,
                 share=0.12,
-                sentence="Marred metal went with lubricant none: 4 of 6, against 2 of 30 with wax.",
+                sentence="Marred metal went with no lubricant: 4 of 6, against 2 of 30 with wax.",
             ),
         ),
         not_judged=(),

@@ -1,7 +1,8 @@
 """The app on an evening's session with drafts on disk, to be driven in a pseudo-terminal.
 
-Run as `python -m tests.tui.evening_app FOLDER [sizes]`; saved rows go to FOLDER/saved.jsonl. With
-`sizes` four lengths are read of each stone. SIGUSR1 lets the event loop stand still for a while.
+Run as `python -m tests.tui.evening_app FOLDER [sizes | bram]`; saved rows go to FOLDER/saved.jsonl.
+With `sizes` four lengths are read of each stone; with `bram` it is Bram who sits there.
+SIGUSR1 lets the event loop stand still for a while.
 """
 
 import json
@@ -15,7 +16,7 @@ from typing import Any
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.sizes import sizes_asked
 
-from platebook.services.attempts.drafts import Drafts
+from platebook.services.attempts.drafts import Drafts, Owner
 from platebook.services.attempts.recording import Recorded
 from platebook.tui.app import BenchApp
 
@@ -37,7 +38,8 @@ class SessionOnDisk(SessionOfAnEvening):
         return self.recorded
 
     def drafts(self) -> Any:
-        """The real keeper of drafts."""
+        """The real keeper of drafts, of whoever sits there."""
+        self.on_disk.hand_over(Owner(self.setter_id, self.setter))
         return self.on_disk
 
 
@@ -48,6 +50,8 @@ def main() -> int:
     signal.signal(signal.SIGUSR1, lambda *_: time.sleep(STALL_S))
     if sys.argv[2:] == ["sizes"]:
         session.view = sizes_asked().view
+    if sys.argv[2:] == ["bram"]:
+        session.setter, session.setter_id = "Bram Osk", "s2"
     app = BenchApp(session, log_file=folder / "platebook.log")
     app.run()
     return app.return_code or 0

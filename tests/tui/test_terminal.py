@@ -111,6 +111,29 @@ def test_a_killed_program_leaves_its_draft_to_the_next(tmp_path: Path) -> None:
     assert list((tmp_path / "drafts").glob("*.draft.json")) == []
 
 
+def test_a_killed_programs_draft_is_not_offered_to_the_next_person(tmp_path: Path) -> None:
+    """Killed as Ottoline: Bram is told whose waits and starts an empty one; hers is there still."""
+    terminal = opened(tmp_path)
+    terminal.type("\r4")
+    terminal.wait_for(lambda text: "just noted: fit" in text)
+    terminal.kill(signal.SIGKILL)
+    brams = Terminal(*APP, str(tmp_path), "bram")
+    brams.wait_for(lambda text: "A draft of Ottoline Marsh's waits for them." in text)
+    brams.type("\r310\r")
+    brams.wait_for(lambda text: "left unfinished" not in text and "fit" in text)
+    brams.type("0\r")
+    brams.wait_for(lambda _: len(saved(tmp_path)) == 1)
+    brams.type("\x11")
+    assert brams.ended() == 0
+    again = opened(tmp_path)
+    again.wait_for(lambda text: "An attempt was left unfinished" in text)
+    again.type("\r210\r")
+    again.wait_for(lambda _: len(saved(tmp_path)) == 2)
+    again.type("\x11")
+    assert again.ended() == 0
+    assert [row["fit"] for row in saved(tmp_path)] == ["enters tilted and snaps", "drops in"]
+
+
 @pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGHUP, signal.SIGKILL])
 def test_a_plate_survives_however_the_program_ends(tmp_path: Path, number: signal.Signals) -> None:
     """Cells and the size being typed are there at the next start, and the plate can be finished."""

@@ -13,6 +13,7 @@ from platebook.cli.options import (
     print_json,
     setter_option,
 )
+from platebook.cli.window_options import asked_for, window_options
 
 if TYPE_CHECKING:
     from platebook.analysis.findings.raw_values import RawValues
@@ -24,17 +25,7 @@ if TYPE_CHECKING:
 @setter_option
 @logbook_option
 @json_option
-@click.option(
-    "--since",
-    type=click.DateTime(["%Y-%m-%d"]),
-    help="Only attempts on or after this day (YYYY-MM-DD).",
-)
-@click.option(
-    "--all",
-    "everything",
-    is_flag=True,
-    help="All attempts, not only the latest 400 of the last twelve months.",
-)
+@window_options
 @click.option("--values", "with_values", is_flag=True, help="The measured values behind each, too.")
 @click.pass_context
 def findings_command(
@@ -50,16 +41,14 @@ def findings_command(
     from platebook.reports.text.analysis_text import findings_lines, trial_lines
     from platebook.services.findings import findings, findings_with_values, trials_of
 
-    if since is not None and everything:
-        raise click.UsageError("--since and --all are two different questions; ask one.")
-    day = since.date() if since is not None else None
+    asked = asked_for(since, everything=everything)
     with in_session(ctx, setter=setter) as session:
         trials = trials_of(session)
         if with_values:
-            both = findings_with_values(session, since=day, everything=everything)
+            both = findings_with_values(session, asked=asked)
             answer, values = both.findings, both.values
         else:
-            answer, values = findings(session, since=day, everything=everything), ()
+            answer, values = findings(session, asked=asked), ()
     if as_json:
         keys = answer.model_dump(mode="json", by_alias=True)
         keys["trials"] = [trial.model_dump(mode="json") for trial in trials]
@@ -185,10 +174,8 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
         return
     beside = [*chosen, view.evening, *minding.lines]
     lines = [line for line in beside if line]
-    page(
-        session,
-        (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=view.wants)),
-    )
+    wants = (*view.wants, *(differs.sentence for differs in view.differs))
+    page(session, (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=wants)))
     if view.seeing:
         page(session, ("", view.seeing))
     if view.evening.startswith("Today"):

@@ -33,9 +33,15 @@ MISSING = (
 TAKEN = "port: read {port}, which {reason}. Expected a free one, such as --port {other}."
 OPEN = (
     "The app is at {address} until Ctrl+C.\n"
-    "It answers to browsers of this machine only, and asks for no password: "
-    "whoever sits here can use the logbook."
+    "The address lets one browser of this machine in, once. Whoever it lets in can use the logbook."
 )
+OPEN_TO_THE_ROOM = (
+    "The app is at {address} until Ctrl+C.\n"
+    "The address lets one browser in, once. Whoever it lets in can use the logbook. "
+    "What travels is not encrypted: others on this network can read it, so use it only among "
+    "people you trust with the logbook."
+)
+NEXT = "That address was used. The next browser comes in by {address}"
 
 
 def open_app(ctx: click.Context) -> None:
@@ -118,10 +124,21 @@ def _show(folder: Path) -> int:
 @click.option(
     "--port", type=click.IntRange(1024, 65535), default=8765, show_default=True, help="The port."
 )
+@click.option(
+    "--visits",
+    type=click.IntRange(1, 64),
+    default=4,
+    show_default=True,
+    help="How many may be open at once; each is a program of some 60 MB.",
+)
+@click.option("--network", is_flag=True, help="Let others on this network in who have the key.")
 @logbook_option
 @click.pass_context
-def serve_command(ctx: click.Context, *, port: int) -> None:
-    """Open the app in a browser, for a tablet or screen at the bench; this machine only."""
+def serve_command(ctx: click.Context, *, port: int, visits: int, network: bool) -> None:
+    """Open the app in a browser, for a tablet or screen at the bench.
+
+    The address that it says lets one browser in. Only this machine is reached, unless --network.
+    """
     try:
         from platebook.serving.server import BenchServer
     except ModuleNotFoundError:
@@ -129,7 +146,14 @@ def serve_command(ctx: click.Context, *, port: int) -> None:
         sys.exit(WRONG_USE)
     named = logbook_of(ctx)
     arguments = ("--logbook", named) if named is not None else ()
-    server = BenchServer(arguments, port=port, tell=lambda at: say(OPEN.format(address=at)))
+    opening = iter((OPEN_TO_THE_ROOM if network else OPEN,))
+    server = BenchServer(
+        arguments,
+        port=port,
+        tell=lambda address: say(next(opening, NEXT).format(address=address)),
+        visits=visits,
+        network=network,
+    )
     try:
         server.run()
     except OSError as error:

@@ -49,13 +49,14 @@ def ask_all(look: "SheetLook", terminal: Terminal) -> "SheetLook":
 
 def ask_one(look: "SheetLook", question: "Question", terminal: Terminal, place: str) -> "SheetLook":
     """Ask one question until it is answered; raises Left where the person wants no more."""
+    from platebook.cli.options import wrapped
     from platebook.services.sheets.looking import answer
     from platebook.services.sheets.wording import LEAVES, meaning_of, question_lines
 
     terminal.show("")
     *lines, ways = question_lines(question, place)
     for line in (*lines, ways + LEAVES):
-        terminal.show(line)
+        terminal.show(wrapped(line))
     while True:
         typed = terminal.ask("? ").strip()
         if typed.casefold() in STOP:

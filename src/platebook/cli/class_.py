@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
+from datetime import datetime
 from typing import TYPE_CHECKING
 
 import click
@@ -18,6 +19,7 @@ from platebook.cli.options import (
     tell,
 )
 from platebook.cli.progress_bar import Work, long_work
+from platebook.cli.window_options import asked_for, window_options
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -63,6 +65,7 @@ add_commands(command)
 @click.pass_context
 def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
 
     with in_session(ctx) as session:
@@ -85,7 +88,8 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     page(
         session,
         (
-            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} {p.attempts:>5} attempts"
+            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} "
+            f"{count_of(p.attempts, 'attempt'):>14}"
             f"{'' if p.setter.active else '  away'}"
             for p in members
         ),
@@ -124,6 +128,7 @@ def progress(
 
 @command.command("findings")
 @group_option
+@window_options
 @cluster_option
 @logbook_option
 @json_option
@@ -132,6 +137,8 @@ def findings(
     ctx: click.Context,
     *,
     group: str | None,
+    since: datetime | None,
+    everything: bool,
     cluster: str | None,
     as_json: bool,
 ) -> None:
@@ -139,8 +146,9 @@ def findings(
     from platebook.reports.text.class_text import class_findings_lines
     from platebook.services.classes.class_answers import class_findings, eyes
 
+    asked = asked_for(since, everything=everything)
     with in_session(ctx) as session, shared_work(cluster) as (executor, work):
-        answer = class_findings(session, group, executor=executor, watch=work)
+        answer = class_findings(session, group, asked=asked, executor=executor, watch=work)
         eyes_by_name = eyes(session, group, executor=executor, watch=work)
     if as_json:
         eye_rows = [

@@ -63,11 +63,11 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
         used = f", {count_of(one.setters, 'setter')}" if one.setters else ""
         version = f"version {one.course.version}{of_whom}{used}"
         tell(f"{one.course.id:<18} {one.course.title} ({version})")
-        for line in waiting_lines(one.waiting):
+        for line in course_waiting_lines(one.waiting):
             tell(line)
 
 
-def waiting_lines(courses: "Iterable[CourseWaiting]") -> list[str]:
+def course_waiting_lines(courses: "Iterable[CourseWaiting]") -> list[str]:
     """What waits, each with the ways to answer it."""
     lines: list[str] = []
     for one in courses:

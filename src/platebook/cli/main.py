@@ -107,6 +107,9 @@ COMMANDS = {
     "export": CommandEntry(
         "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
     ),
+    "begin": CommandEntry(
+        "platebook.cli.begin:command", "Begin with the start file your teacher gave you."
+    ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
     "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),
     "backup": CommandEntry(
@@ -139,6 +142,9 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
+    # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
+    # them unless their owner lets them.
+    os.umask(0o077)
     if ctx.invoked_subcommand is None:
         from platebook.cli.app import open_app
 

@@ -2,7 +2,8 @@
 
 import sys
 import textwrap
-from typing import Literal
+from dataclasses import asdict
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -18,6 +19,9 @@ from platebook.cli.options import (
     tell,
     wrapped,
 )
+
+if TYPE_CHECKING:
+    from platebook.services.doubles import Known
 
 SEATS = click.Choice(["given", "own"])
 
@@ -61,6 +65,7 @@ def add(
 @click.pass_context
 def list_(ctx: click.Context, *, as_json: bool) -> None:
     """List the setters with their attempts; * marks the one in use."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.setters import list_setters
 
     with in_session(ctx) as session:
@@ -84,7 +89,8 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
     page(
         session,
         (
-            f"{'*' if p.in_use else ' '} {p.setter.name:<24} {p.attempts:>5} attempts  "
+            f"{'*' if p.in_use else ' '} {p.setter.name:<24} "
+            f"{count_of(p.attempts, 'attempt'):>14}  "
             f"{', '.join(p.classes) or p.group}".rstrip()
             for p in people
         ),
@@ -160,6 +166,32 @@ def merge(ctx: click.Context, *, keep: str, gone: str) -> None:
 
     with in_session(ctx) as session:
         tell(merge_setters(session, keep, gone))
+
+
+@command.command("doubles")
+@logbook_option
+@json_option
+@click.pass_context
+def doubles(ctx: click.Context, *, as_json: bool) -> None:
+    """List people who may be one: the same name, or one letter off, with what each has logged."""
+    from platebook.services.doubles import doubles as find_doubles
+
+    with in_session(ctx) as session:
+        pairs = find_doubles(session)
+    if as_json:
+        print_json({"pairs": [{"keep": _known(p.keep), "gone": _known(p.gone)} for p in pairs]})
+        return
+    if not pairs:
+        say("No two people of the logbook have names alike.")
+        return
+    for pair in pairs:
+        tell(f"{pair.gone.sentence} may be {pair.keep.sentence}. If so:")
+        tell(f"  platebook setter merge {pair.keep.setter_id} \\\n    {pair.gone.setter_id}")
+
+
+def _known(person: "Known") -> dict[str, object]:
+    days = {"first": person.first, "last": person.last}
+    return {**asdict(person), **{name: day and day.isoformat() for name, day in days.items()}}
 
 
 @command.command("erase")

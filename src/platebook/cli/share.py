@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.course import waiting_keys, waiting_lines
+from platebook.cli.course import course_waiting_lines, waiting_keys
 from platebook.cli.options import (
     DATA_SAYS_NO,
     in_session,
@@ -26,7 +26,8 @@ if TYPE_CHECKING:
     from platebook.logbook.held_back import ErasingAsked
     from platebook.services.courses.waiting import CourseWaiting
     from platebook.services.session import Session
-    from platebook.services.sharing.share_folder import Received
+    from platebook.services.sharing.share_folder import Received, ShareOutcome
+    from platebook.services.sharing.who_is_mine import Waiting
 
 NOBODY_IN_USE = "setter"
 """Signs what was done before anyone was in use, such as adding the first person."""
@@ -37,33 +38,52 @@ KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers"
 
 
 @click.command("share")
-@click.argument("folder", type=click.Path(path_type=Path))
+@click.argument("folder", type=click.Path(path_type=Path), required=False)
 @click.option("--all", "everyone", is_flag=True, help="Take in everyone, not one setter only.")
+@click.option(
+    "--let-in",
+    multiple=True,
+    metavar="NAME",
+    help="Take this person in, who waits to be let in (name or id).",
+)
+@click.option("--class", "into", metavar="CLASS", help="Put those let in into this class.")
 @click.option("--anonymous", is_flag=True, help="Without names, notes, tools and dates.")
 @setter_option
 @logbook_option
 @json_option
 @click.pass_context
-def command(
+def command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
-    folder: Path,
+    folder: Path | None,
     everyone: bool,
+    let_in: tuple[str, ...],
+    into: str | None,
     anonymous: bool,
     setter: str | None,
     as_json: bool,
 ) -> None:
-    """Write your bundle into FOLDER and take in what others left there.
+    """Write your bundle into FOLDER and take in what others left there; the last one if not named.
 
     Any folder will do: on a stick, on a network share, one that a program keeps alike on several
-    machines. With a setter in use only what concerns them is taken in, unless you say --all.
+    machines. With a setter in use only what concerns them is taken in, with a teacher everyone who
+    is theirs, unless you say --all.
     Whoever can open the folder can read what is in it.
     """
-    from platebook.reports.text.figures import count_of
+    from platebook.services.sharing.let_in import let_into
     from platebook.services.sharing.share_folder import share
+    from platebook.services.sharing.start_files import kept_folder, remember_folder
 
+    if into is not None and not let_in:
+        raise click.UsageError("--class says where those of --let-in go: name somebody")
     with in_session(ctx, setter=setter) as session, long_work("Sharing", taken_so_far) as work:
-        done = share(session, folder, everyone=everyone, anonymous=anonymous, watch=work)
+        place = folder or kept_folder(session)
+        done = share(
+            session, place, everyone=everyone, anonymous=anonymous, let_in=let_in, watch=work
+        )
+        joined = let_into(session, into, let_in) if into is not None else ""
+        if folder is not None and not anonymous:
+            remember_folder(session, folder)
     for left in done.unread:
         say(wrapped(left.sentence))
     for notice in done.notices:
@@ -79,17 +99,11 @@ def command(
                 "notices": list(done.notices),
                 "erasings": [erasing_keys(one) for one in done.erasings],
                 "courses": [waiting_keys(one) for one in done.courses],
+                "waiting": [dataclasses.asdict(each) for each in done.waiting],
             }
         )
     else:
-        lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
-        for received in done.received:
-            lines += received_lines(received)
-        if not done.received and not done.unread:
-            lines.append("Nobody else's bundle is in the folder yet.")
-        lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
-        if done.clashes:
-            lines.append("platebook show ID has both; amending it settles it for everybody.")
+        lines = [*outcome_lines(done), *([joined] if joined else [])]
         tell("\n".join(map(wrapped, lines)))
         answer_what_waits(session, done.erasings, done.courses)
     if done.received:
@@ -127,7 +141,7 @@ def answer_what_waits(
         elif answer == "k":
             tell(wrapped(keep_erasing(session, asked.person_id)))
     if not asking:
-        for line in waiting_lines(courses):
+        for line in course_waiting_lines(courses):
             say(line)
         return
     for course in courses:
@@ -161,6 +175,34 @@ def erasing_keys(asked: "ErasingAsked") -> dict[str, object]:
         "kept": asked.kept,
         "sentence": asked_words(asked),
     }
+
+
+def outcome_lines(done: "ShareOutcome") -> list[str]:
+    """What came of sharing, for people."""
+    from platebook.reports.text.figures import count_of
+
+    lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    for received in done.received:
+        lines += received_lines(received)
+    if not done.received and not done.unread:
+        lines.append("Nobody else's bundle is in the folder yet.")
+    lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
+    if done.clashes:
+        lines.append("platebook show ID has both; amending it settles it for everybody.")
+    return [*lines, *waiting_lines(done.waiting)]
+
+
+def waiting_lines(waiting: "tuple[Waiting, ...]") -> list[str]:
+    """Who waits to be let in, and how that is done."""
+    from platebook.reports.text.figures import count_of
+
+    if not waiting:
+        return []
+    who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
+    one = len(waiting) == 1
+    head = "1 person who is" if one else f"{len(waiting)} people who are"
+    how = f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" --class CLASS.'
+    return [f"{head} in no class of yours {'waits' if one else 'wait'}: {who}. {how}"]
 
 
 def taken_so_far(work: Work) -> str:

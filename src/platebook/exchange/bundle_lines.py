@@ -31,6 +31,10 @@ MOST_PARENTS = 1000
 LONGEST_NAME = 200
 LARGEST_SCHEMA = 10_000
 _YEARS = range(1900, 3000)
+_ALTERED = (
+    "does not read as it was saved (its checksum differs), so the logbook that it came from is"
+    " damaged. Let platebook check look through that one, and restore its latest backup"
+)
 
 
 class NotABundle(Exception):  # noqa: N818 - named for what is so, not for being an error
@@ -112,6 +116,10 @@ class Fields:
             raise self.wrong(name, "each UUID once")
         return tuple(value)
 
+    def checksum(self) -> str | None:
+        """The checksum that came along; None in the bundle of a program that sent none."""
+        return None if self._row.get("checksum") is None else self.text("checksum")
+
     def moment(self, name: str) -> datetime:
         """A time with its offset, whatever clock it came from."""
         value = self._row.get(name)
@@ -147,6 +155,7 @@ def change_row(change: Change) -> dict[str, object]:
         "wall": change.wall.isoformat(),
         "what": change.what,
         "reverts": change.reverts,
+        "checksum": change.saved_checksum or change.checksum,
     }
 
 
@@ -154,7 +163,7 @@ def change_in(row: object, where: str) -> Change:
     """The change that a line is."""
     fields = Fields(row, where)
     reverts = isinstance(row, dict) and row.get("reverts") is not None
-    return Change(
+    change = Change(
         change_id=fields.an_id("change_id"),
         replica=fields.an_id("replica"),
         author=fields.text("author"),
@@ -162,7 +171,11 @@ def change_in(row: object, where: str) -> Change:
         wall=fields.moment("wall"),
         what=fields.text("what"),
         reverts=fields.an_id("reverts") if reverts else None,
+        saved_checksum=fields.checksum(),
     )
+    if change.saved_checksum not in {None, change.checksum}:
+        raise NotABundle(f"{where}: the change {change.change_id} {_ALTERED}")
+    return change
 
 
 def revision_row(revision: Revision) -> dict[str, object]:
@@ -176,6 +189,7 @@ def revision_row(revision: Revision) -> dict[str, object]:
         "schema": revision.schema,
         "hidden": revision.hidden,
         "record": revision.record,
+        "checksum": revision.saved_checksum or revision.checksum,
     }
 
 
@@ -194,9 +208,12 @@ def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revis
         schema=fields.whole("schema", 1, LARGEST_SCHEMA),
         hidden=fields.truth("hidden"),
         record=fields.text("record", None),
+        saved_checksum=fields.checksum(),
     )
     if revision.revision_id in revision.parents:
         raise fields.wrong("parents", "other revisions than itself")
+    if revision.saved_checksum not in {None, revision.checksum}:
+        raise NotABundle(f"{where}: the {revision.kind} {revision.record_id} {_ALTERED}")
     return revision
 
 

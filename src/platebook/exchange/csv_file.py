@@ -19,7 +19,7 @@ from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.sheets.sheet import Known, Read, Record, Sheet, heading_place
 from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
+from platebook.practice.attempt_rows import OFFSET, write_row
 from platebook.practice.course import Course
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
@@ -56,7 +56,8 @@ def read_records(text: str, known: Known) -> tuple[tuple[Record, ...], Problem |
     except _UnreadableError as error:
         lines = _LINE_ENDS.split(text)
         read = lines[min(error.line, len(lines)) - 1].strip()[:_SHOWN]
-        expected = f"cells that can be told apart ({error}); look for a quote that is not closed"
+        signs = (sign for sign in _SAID_OF if sign in str(error))
+        expected = _SAID_OF.get(next(signs, ""), "cells that can be told apart")
         problem = Problem(0, "file", read, expected, line=error.line)
         return tuple(records), problem
     return tuple(records), None
@@ -96,6 +97,14 @@ def _records(text: str, separator: str, *, strict: bool) -> Iterator[Record]:
     except csv.Error as error:
         raise _UnreadableError(line, str(error)) from error
 
+
+_SAID_OF = {
+    "field larger": f"cells of at most {csv.field_size_limit():,} characters; look for a quote "
+    "that is not closed: all that follows is one cell then",
+    "unexpected end": "the end of a cell; look for a quote that is not closed",
+    "expected after": "cells that can be told apart; look for a quote in the middle of one",
+}
+"""What is expected where the standard library's reader gives up, by what it says."""
 
 _FORMULA = "=+@\t\r\n\\-\uff1d\uff0b\uff0d\uff20"
 _GUARDED = re.compile(rf"'?[{_FORMULA}]|''")
@@ -143,12 +152,16 @@ def write_csv(
 ) -> str:
     """All attempts with every field of the record, then the fields that courses added.
 
+    Times stand as a clock on the wall showed them, in summer as in winter, and what they are ahead
+    of UTC in a column of its own; a day whose hour nobody wrote down is only a day.
     A cell that a spreadsheet would take for a formula begins with an apostrophe, which reading
     takes away again. With `decimal_comma` the numbers have one, as spreadsheets of many countries
     want them beside `;`.
     """
-    rows = [write_row(attempt) for attempt in attempts]
-    columns = list(dict.fromkeys([*fields(), *(name for row in rows for name in row)]))
+    rows = [_row(attempt) for attempt in attempts]
+    filled = dict.fromkeys(name for row in rows for name in row)
+    added = [name for name in filled if name != OFFSET]
+    columns = list(dict.fromkeys([*fields(), *added, *(n for n in filled if n == OFFSET)]))
     out = io.StringIO(newline="")
     writer = csv.writer(out, delimiter=separator)
     writer.writerow(columns)
@@ -156,6 +169,15 @@ def write_csv(
         rows = [{name: _with_comma(name, text) for name, text in row.items()} for row in rows]
     writer.writerows([_guard(row.get(name, "")) for name in columns] for row in rows)
     return out.getvalue()
+
+
+def _row(attempt: Attempt) -> dict[str, str]:
+    row = write_row(attempt)
+    if attempt.began is None or attempt.day_only:
+        return row
+    wall = attempt.began.replace(tzinfo=None).isoformat()
+    # A spreadsheet would take a bare +01:00 for one o'clock.
+    return row | {"began": wall.replace("T", " "), OFFSET: f"UTC{row['began'][len(wall) :]}"}
 
 
 _DECIMAL = re.compile(r"-?[0-9]+\.[0-9]+")

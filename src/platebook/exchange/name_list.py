@@ -9,8 +9,8 @@ from collections.abc import Sequence
 
 from platebook.exchange.csv_file import read_records
 from platebook.exchange.encodings import decoded
-from platebook.exchange.sheet import Record
-from platebook.exchange.words import bare, heading_meanings
+from platebook.exchange.sheets.sheet import Record
+from platebook.exchange.sheets.words import bare, heading_meanings
 from platebook.exchange.xlsx_file import read_xlsx_sheets
 from platebook.practice.problem import Problem
 

@@ -184,7 +184,8 @@ def sheet_of(book: Workbook, title: str, data: bytes, known: Known) -> Sheet | P
     if beside or len(head.cells) > width:
         shown = " ".join(filter(None, beside[0].cells[width:])) if beside else ""
         if shown:
-            expected = f"a table; what stands beside it in {len(beside)} rows is left alone"
+            many = "1 row" if len(beside) == 1 else f"{len(beside)} rows"
+            expected = f"a table; what stands beside it in {many} is left alone"
             told.append(Problem(0, title, shown[:60], expected, "notice", beside[0].line))
     rows = [Record(r.line, _of_width(r.cells, width)) for r in below]
     rows = [record for record in rows if not record.empty or record.line in cells.hidden]

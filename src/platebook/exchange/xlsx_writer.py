@@ -16,9 +16,8 @@ from openpyxl.utils import get_column_letter
 from openpyxl.workbook import Workbook
 from openpyxl.worksheet._write_only import WriteOnlyWorksheet
 
-from platebook.exchange.sheets.words import OFFSET
 from platebook.practice.attempt import Attempt
-from platebook.practice.attempt_rows import write_row
+from platebook.practice.attempt_rows import OFFSET, write_row
 from platebook.practice.course import SHEET_ROW
 from platebook.practice.fields import fields
 from platebook.practice.records import Inspection, SignOff

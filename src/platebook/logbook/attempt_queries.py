@@ -298,15 +298,23 @@ class ImportedAttempt:
 
 
 def imported_attempts(db: Database) -> tuple[ImportedAttempt, ...]:
-    """Every attempt that a file brought in, oldest first."""
+    """Every attempt that a file brought in, oldest first.
+
+    A correction that was taken back is as if it had never been imported.
+    """
+    words = "SELECT reverts, what FROM change WHERE reverts IS NOT NULL ORDER BY counter"
+    latest = dict(db.execute(words).fetchall())
     rows = db.execute(
-        "SELECT r.record_id, r.record, last.what FROM revision AS r"
+        "SELECT r.record_id, r.record, last.what, r.change_id FROM revision AS r"
         " JOIN change AS c USING (change_id) JOIN attempt AS a ON a.attempt_id = r.record_id"
         " JOIN revision AS now ON now.revision_id = a.revision_id"
         " JOIN change AS last ON last.change_id = now.change_id"
         " WHERE r.kind = 'attempt' AND c.what = 'import' ORDER BY r.counter, r.revision_id"
     ).fetchall()
-    then = {record_id: (record, what) for record_id, record, what in rows}
+    then: dict[str, tuple[str, str]] = {}
+    for record_id, record, what, change_id in rows:
+        if record_id not in then or latest.get(change_id) != "undo":
+            then[record_id] = (record, what)
     standing = {str(a.attempt_id): a for a in attempts_by_id(db, then)}
     columns = attempt_columns()
     return tuple(

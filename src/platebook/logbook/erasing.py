@@ -22,6 +22,7 @@ from pathlib import Path
 from platebook.logbook.changes import owners
 from platebook.logbook.defaults import answers_name, own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
+from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import sweep
 from platebook.logbook.record_kinds import Kind, kind_named, kinds
@@ -50,6 +51,7 @@ def take_names_off(db: Database, signed: Iterable[str]) -> None:
         for revision_id, record, name in rows:
             if isinstance(name, str) and name_key(name) in keys:
                 _write(db, kind, revision_id, record)
+    fill_checksums(db)
 
 
 def follow_unnamed(
@@ -64,6 +66,8 @@ def follow_unnamed(
     ]
     for here in lost:
         _write(db, here.kind, here.revision_id, here.record)
+    if lost:
+        fill_checksums(db)
     return len(lost)
 
 
@@ -91,7 +95,7 @@ def _without_name(revision: Revision) -> Revision:
 
 def _write(db: Database, kind: str, revision_id: str, record: str) -> None:
     left = [without_name(kind, record), revision_id]
-    db.execute("UPDATE revision SET record = ? WHERE revision_id = ?", left)
+    db.execute("UPDATE revision SET record = ?, checksum = NULL WHERE revision_id = ?", left)
     db.execute(
         f"UPDATE {kind} SET {SIGNED_IN[kind]} = ? WHERE revision_id = ?",  # noqa: S608 - names of our own
         [NOBODY, revision_id],
@@ -268,7 +272,9 @@ def _unsign(db: Database, setter_id: str, names: Iterable[str]) -> None:
     others = [setter for setter in setters(db) if setter.setter_id != setter_id]
     signed = (setter_id, *(name for name in names if not named(others, name)))
     for author in signed:
-        db.execute("UPDATE change SET author = ? WHERE author = ?", [NOBODY, author])
+        db.execute(
+            "UPDATE change SET author = ?, checksum = NULL WHERE author = ?", [NOBODY, author]
+        )
     take_names_off(db, signed)
 
 

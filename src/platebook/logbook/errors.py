@@ -97,6 +97,11 @@ def logbook_errors(path: Path) -> Iterator[None]:
     except OverflowError as error:
         message = "A number is too large to be stored (over 9 223 372 036 854 775 807)."
         raise LogbookError("value", f"{message} {_AS_BEFORE}") from error
+    except UnicodeDecodeError as error:
+        # SQLite's own message repeats what it could not read, which is no text any more.
+        message = f"The logbook {path} is damaged: a text in it is no text any more."
+        advice = "Keep it as it is, and restore the latest backup."
+        raise LogbookError("damaged", f"{message} {advice}") from error
     except UnicodeEncodeError as error:
         message = "A text holds characters that no file can keep (half of a character pair)."
         raise LogbookError("value", f"{message} {_AS_BEFORE}") from error

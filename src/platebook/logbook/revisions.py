@@ -51,22 +51,25 @@ class Ids:
         return self.take(1, now)[0]
 
 
-_SELECT = """
+SELECT_REVISIONS = """
 SELECT r.revision_id, r.kind, r.record_id, r.parents, r.schema, r.hidden, r.record,
-  c.change_id, c.replica, c.author, c.counter, c.wall_us, c.wall_offset_min, c.what, c.reverts
+  r.checksum AS own_checksum, r.counter AS own_counter,
+  c.change_id, c.replica, c.author, c.counter, c.wall_us, c.wall_offset_min, c.what, c.reverts,
+  c.checksum
 FROM revision AS r JOIN change AS c USING (change_id)
 """
+"""Every revision with its change; the callers say which and in what order."""
 
 _ADD_CHANGE = """
 INSERT OR IGNORE INTO change
-  (change_id, replica, author, counter, wall_us, wall_offset_min, what, reverts)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?)
+  (change_id, replica, author, counter, wall_us, wall_offset_min, what, reverts, checksum)
+VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)
 """
 
 _ADD_REVISION = """
 INSERT OR IGNORE INTO revision
-  (revision_id, kind, record_id, parents, change_id, counter, schema, hidden, record)
-VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)
+  (revision_id, kind, record_id, parents, change_id, counter, schema, hidden, record, checksum)
+VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?)
 """
 
 _BATCH = 500
@@ -105,10 +108,12 @@ def change_from(row: Mapping[str, Any]) -> Change:
         wall=time_of(row["wall_us"], row["wall_offset_min"]),
         what=row["what"],
         reverts=row["reverts"],
+        saved_checksum=row["checksum"],
     )
 
 
-def _revision(row: Mapping[str, Any]) -> Revision:
+def revision_from(row: Mapping[str, Any]) -> Revision:
+    """The revision that a row of `SELECT_REVISIONS` holds."""
     return Revision(
         revision_id=row["revision_id"],
         kind=row["kind"],
@@ -118,6 +123,7 @@ def _revision(row: Mapping[str, Any]) -> Revision:
         schema=row["schema"],
         hidden=bool(row["hidden"]),
         record=row["record"],
+        saved_checksum=row["own_checksum"],
     )
 
 
@@ -128,19 +134,20 @@ def revisions_of(
     by_record: dict[str, tuple[Revision, ...]] = {}
     for batch in batches(record_ids):
         rows = db.query(
-            f"{_SELECT} WHERE r.kind = ? AND r.record_id IN (SELECT value FROM json_each(?))"  # noqa: S608 - no outside text
+            f"{SELECT_REVISIONS} WHERE r.kind = ?"  # noqa: S608 - no outside text
+            " AND r.record_id IN (SELECT value FROM json_each(?))"
             " ORDER BY r.record_id, r.counter, r.revision_id",
             [kind, batch],
         )
-        for record_id, group in groupby(map(_revision, rows), key=lambda r: r.record_id):
+        for record_id, group in groupby(map(revision_from, rows), key=lambda r: r.record_id):
             by_record[record_id] = tuple(group)
     return by_record
 
 
 def revisions_in(db: Database, change_id: str) -> tuple[Revision, ...]:
     """The revisions that one change made, in the order they were made."""
-    rows = db.query(f"{_SELECT} WHERE r.change_id = ? ORDER BY r.revision_id", [change_id])
-    return tuple(map(_revision, rows))
+    rows = db.query(f"{SELECT_REVISIONS} WHERE r.change_id = ? ORDER BY r.revision_id", [change_id])
+    return tuple(map(revision_from, rows))
 
 
 def revisions_among(db: Database, revision_ids: Iterable[str]) -> dict[str, Revision]:
@@ -148,10 +155,10 @@ def revisions_among(db: Database, revision_ids: Iterable[str]) -> dict[str, Revi
     by_id: dict[str, Revision] = {}
     for batch in batches(revision_ids):
         rows = db.query(
-            f"{_SELECT} WHERE r.revision_id IN (SELECT value FROM json_each(?))",  # noqa: S608 - no outside text
+            f"{SELECT_REVISIONS} WHERE r.revision_id IN (SELECT value FROM json_each(?))",  # noqa: S608 - no outside text
             [batch],
         )
-        by_id |= {revision.revision_id: revision for revision in map(_revision, rows)}
+        by_id |= {revision.revision_id: revision for revision in map(revision_from, rows)}
     return by_id
 
 
@@ -169,10 +176,10 @@ def changes_among(db: Database, change_ids: Iterable[str]) -> dict[str, Change]:
 def revisions_by(db: Database, replica: str | None = None) -> tuple[Revision, ...]:
     """All revisions, or those that one replica made, in the order made."""
     rows = db.query(
-        f"{_SELECT} WHERE coalesce(c.replica = ?, 1) ORDER BY c.counter, r.revision_id",
+        f"{SELECT_REVISIONS} WHERE coalesce(c.replica = ?, 1) ORDER BY c.counter, r.revision_id",
         [replica],
     )
-    return tuple(map(_revision, rows))
+    return tuple(map(revision_from, rows))
 
 
 def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
@@ -181,7 +188,16 @@ def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
     db.conn.executemany(
         _ADD_CHANGE,
         (
-            (c.change_id, c.replica, c.author, c.counter, *instant(c.wall), c.what, c.reverts)
+            (
+                c.change_id,
+                c.replica,
+                c.author,
+                c.counter,
+                *instant(c.wall),
+                c.what,
+                c.reverts,
+                c.checksum,
+            )
             for c in changes.values()
         ),
     )
@@ -198,6 +214,7 @@ def add_revisions(db: Database, revisions: Sequence[Revision]) -> None:
                 r.schema,
                 int(r.hidden),
                 r.record,
+                r.checksum,
             )
             for r in revisions
         ),

@@ -69,6 +69,12 @@ Row = Mapping[str, object]
 UNKNOWN_FIELD = "a field of the record"
 """What was expected of a field that neither the record nor the course has."""
 
+OFFSET = "began_offset"
+"""Beside `began` in an exported sheet: what its time, as the clock showed it, is ahead of UTC.
+
+"+01:00", or "UTC+01:00" where a bare one would be taken for a time of day.
+"""
+
 _LOOKS = ("result", "after_cleanup")
 _LISTS = (*_LOOKS, "severity")
 
@@ -106,7 +112,7 @@ class _Reader:
         self._row_of_id: dict[str, int] = {}
         self._unknown: set[str] = set()
         # Most cells of a sheet say what one above them said: each text is read once a field.
-        self._on_one_line = (self._fields.keys() | self._extra.keys()) - {"note"}
+        self._on_one_line = (self._fields.keys() | self._extra.keys() | {OFFSET}) - {"note"}
         self._cleaned: dict[str, str] = {}
         self._read_before: dict[tuple[str, str], tuple[object, str]] = {}
 
@@ -137,7 +143,7 @@ class _Reader:
                 if bare:
                     texts[name] = bare
                 continue
-            if name not in self._fields and name not in self._extra:
+            if name not in self._on_one_line and name != "note":
                 self._report_unknown(number, name, value)
                 continue
             text = value if isinstance(value, str) else as_text(value)
@@ -146,6 +152,9 @@ class _Reader:
                 self._report(number, name, repr(value), "one plain value")
             elif bare := clean(text, multiline=name == "note"):
                 texts[name] = bare
+        offset = texts.pop(OFFSET, "").removeprefix("UTC")
+        if offset and len(texts.get("began", "")) > len("2024-05-03"):
+            texts["began"] += offset
         return texts
 
     def _values(self, number: int, texts: dict[str, str]) -> dict[str, object]:

@@ -8,6 +8,9 @@
 
 All of them give the same answer for the same set in any order.
 
+Changes and revisions carry a checksum of all they say, worked out as they are saved. It tells a bit
+that flipped on a disk or on the way; it is no signature and does not show who wrote it.
+
 A bundle is one logbook's word. Taking it in is a set union, so it may come late, twice, or after a
 newer one.
 """
@@ -15,8 +18,8 @@ newer one.
 import hashlib
 import json
 from collections.abc import Iterable
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, field
+from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from typing import Any
 
@@ -26,6 +29,16 @@ HIGHEST_COUNTER = 2**53
 NOBODY = "erased"
 """Stands where an erased person had signed."""
 
+_EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
+_CHECKSUM_BYTES = 16
+
+
+def _checksum(*said: object) -> str:
+    """BLAKE2b over these values, 128 bits as hexadecimal digits."""
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    data = text.encode("utf-8", "surrogatepass")
+    return hashlib.blake2b(data, digest_size=_CHECKSUM_BYTES).hexdigest()
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
@@ -33,7 +46,8 @@ class Change:
 
     `counter` is a Lamport clock: higher than that of every change its logbook knew. `wall` is the
     time of the clock on the wall, to be shown and never to be sorted by. `what` names the command
-    and `reverts` the change that an undo or redo is about.
+    and `reverts` the change that an undo or redo is about. `saved_checksum` is the checksum that
+    was kept or sent with it, None where none was.
     """
 
     change_id: str
@@ -43,6 +57,22 @@ class Change:
     wall: datetime
     what: str
     reverts: str | None = None
+    saved_checksum: str | None = field(default=None, compare=False)
+
+    @property
+    def checksum(self) -> str:
+        """The checksum of what it says now."""
+        offset = self.wall.utcoffset() or timedelta()
+        return _checksum(
+            self.change_id,
+            self.replica,
+            self.author,
+            self.counter,
+            (self.wall - _EPOCH) // timedelta(microseconds=1),
+            offset // timedelta(minutes=1),
+            self.what,
+            self.reverts,
+        )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -51,7 +81,8 @@ class Revision:
 
     `parents` are the revisions it was made from: none for a new record, several where it settles
     a clash. `record` is the whole record as JSON text with sorted keys, under `schema`; `row` is
-    that record, read once.
+    that record, read once. `saved_checksum` is the checksum that was kept or sent with it, None
+    where none was.
     """
 
     revision_id: str
@@ -62,6 +93,22 @@ class Revision:
     schema: int
     hidden: bool
     record: str
+    saved_checksum: str | None = field(default=None, compare=False)
+
+    @property
+    def checksum(self) -> str:
+        """The checksum of what it says now."""
+        return _checksum(
+            self.revision_id,
+            self.kind,
+            self.record_id,
+            self.parents,
+            self.change.change_id,
+            self.change.counter,
+            self.schema,
+            self.hidden,
+            self.record,
+        )
 
     @cached_property
     def row(self) -> dict[str, Any]:

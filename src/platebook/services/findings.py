@@ -7,7 +7,7 @@ What loads arrays is imported where an answer is worked out: one that was kept i
 | `findings`, `findings_with_values` | what goes with failure, also with the values and pictures |
 | `habits_of` | what went with failure as habits, and which have gone |
 | `trials_of` | what balanced blocks say of the leads they were laid out for |
-| `window_of` | which attempts are asked: the latest, all since a day, or all there are |
+| `Asked` | which attempts are asked: the latest, all since a day, or all there are |
 """
 
 import functools
@@ -30,35 +30,51 @@ if TYPE_CHECKING:
     from platebook.analysis.variables.attempt_log import Window
 
 
-def window_of(since: date | None, *, everything: bool) -> "Window":
-    """Which judged attempts of each setter are asked, for one setter and for a class alike."""
-    from platebook.analysis.variables.attempt_log import EVERYTHING, LATELY, Window
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """Which judged attempts are asked of a setter, and of each setter of a class alike.
 
-    if since is not None:
-        return Window(since=since)
-    return EVERYTHING if everything else LATELY
+    Lately (the latest 400 of the last twelve months), all since a day, or everything.
+    """
+
+    since: date | None = None
+    everything: bool = False
+
+    def window(self) -> "Window":
+        """The same for analysis."""
+        from platebook.analysis.variables.attempt_log import EVERYTHING, LATELY, Window
+
+        if self.since is not None:
+            return Window(since=self.since)
+        return EVERYTHING if self.everything else LATELY
+
+    @property
+    def word(self) -> str:
+        """A word for what is asked, in the name of a kept answer; empty for the usual question."""
+        return "since" if self.since is not None else "all" if self.everything else ""
+
+    @property
+    def text(self) -> str:
+        """All that there is to the question, for the mark of a kept answer."""
+        return f"{self.word} {self.since or ''}".strip()
 
 
-def asked_in_words(since: date | None, *, everything: bool) -> str:
-    """The same as text, by which a kept answer is told from others; empty for the usual one."""
-    return f"since {since}" if since is not None else "all" if everything else ""
+LATELY_ASKED = Asked()
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _SetterAsked:
     """One setter's log as it is asked; it is made where something has to be worked out."""
 
     basis: Basis
-    since: date | None = None
-    everything: bool = False
+    asked: Asked
 
     @functools.cached_property
     def log(self) -> "FindingsLog":
         """The log that all of it rests on."""
         from platebook.analysis.findings.findings_log import FindingsLog
 
-        basis = self.basis
-        window = window_of(self.since, everything=self.everything)
+        basis, window = self.basis, self.asked.window()
         return FindingsLog.of(basis.attempts, basis.course, worth=basis.worth, window=window)
 
     def findings(self, logbook: Path) -> "Findings":
@@ -66,7 +82,6 @@ class _Asked:
         from platebook.analysis.findings.results import Findings
 
         basis, setter_id = self.basis, self.basis.setter.setter_id or ""
-        asked = asked_in_words(self.since, everything=self.everything)
 
         def work_out() -> Findings:
             from platebook.analysis.findings.find import find_in
@@ -79,19 +94,17 @@ class _Asked:
             work_out,
             logbook=logbook,
             setter_id=setter_id,
-            digest=f"{basis.digest}\n{basis.class_sums}\n{asked}",
+            digest=f"{basis.digest}\n{basis.class_sums}\n{self.asked.text}",
             course=basis.course,
         )
 
 
-def findings(
-    session: Session, *, since: date | None = None, everything: bool = False
-) -> "Findings":
+def findings(session: Session, *, asked: Asked = LATELY_ASKED) -> "Findings":
     """What goes with failure in this setter's log: lately, since a day, or in all of it.
 
     Refused where nobody is in use.
     """
-    return _Asked(basis_of(session), since, everything).findings(session.path)
+    return _SetterAsked(basis_of(session), asked).findings(session.path)
 
 
 @dataclass(frozen=True)
@@ -110,11 +123,7 @@ class FindingsWithValues:
 
 
 def findings_with_values(
-    session: Session,
-    basis: Basis | None = None,
-    *,
-    since: date | None = None,
-    everything: bool = False,
+    session: Session, basis: Basis | None = None, *, asked: Asked = LATELY_ASKED
 ) -> FindingsWithValues:
     """What goes with failure in this setter's log, each with its values and its picture.
 
@@ -124,13 +133,14 @@ def findings_with_values(
     from platebook.analysis.findings.raw_values import raw_values
     from platebook.analysis.findings.trials import trials
 
-    asked = _Asked(basis or basis_of(session), since, everything)
-    answer = asked.findings(session.path)
+    basis = basis or basis_of(session)
+    setter = _SetterAsked(basis, asked)
+    answer = setter.findings(session.path)
     return FindingsWithValues(
         answer,
-        raw_values(asked.log, answer.findings),
-        finding_pictures(asked.log, (*answer.findings, *answer.retired)),
-        trials(asked.basis.attempts, asked.basis.course),
+        raw_values(setter.log, answer.findings),
+        finding_pictures(setter.log, (*answer.findings, *answer.retired)),
+        trials(basis.attempts, basis.course),
     )
 
 
@@ -138,9 +148,9 @@ def habits_of(session: Session) -> "tuple[Habit, ...]":
     """The habits behind what went with failure lately, those that have gone last."""
     from platebook.analysis.findings.habits import habits
 
-    asked = _Asked(basis_of(session))
-    found = asked.findings(session.path)
-    return habits(asked.log, (*found.findings, *found.retired))
+    setter = _SetterAsked(basis_of(session), LATELY_ASKED)
+    found = setter.findings(session.path)
+    return habits(setter.log, (*found.findings, *found.retired))
 
 
 def trials_of(session: Session) -> "tuple[Trial, ...]":

@@ -81,7 +81,7 @@ def _called(session: Session, members: Sequence[Pupil], group: str | None, today
     with opened(session) as book:
         roll = roll_of(book, today)
     if group is not None:
-        return term_in_words(roll, find_term(roll, group, today, what="group"))
+        return term_in_words(roll, find_term(roll, group, today, what="group"), today)
     homes = home_groups(roll, today)
     groups = {homes[pupil.setter_id] for pupil in members}
     return next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone"

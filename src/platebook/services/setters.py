@@ -161,11 +161,6 @@ def switch_setter(session: Session, wanted: str) -> Session:
     return session.for_setter(person.setter_id or "", person.name)
 
 
-def switch_to_new(session: Session, name: str) -> Session:
-    """The session of a person who is added to the logbook by this name."""
-    return switch_setter(session, add_setter(session, name).setter_id or "")
-
-
 def merge_setters(session: Session, keep: str, gone: str) -> str:
     """Make two entries of one person one; it can be taken back."""
     with opened(session, make=False) as book:

@@ -24,7 +24,7 @@ from platebook.trade import (
     check_stone,
     size,
 )
-from platebook.trade.geometry.thickness import customary_gauge
+from platebook.trade.geometry.thickness import gauge_to_assume
 from platebook.trade.lengths import gauge_mm, read_length
 from platebook.trade.measuring.tool_checks import Measured, measure, takes_outsides
 from platebook.trade.records import CURVE_LIMITS_MM, Curve, Tool
@@ -180,7 +180,7 @@ def sizes_for(
         stone = answer.stone.model_copy(update={"measured": measured})
         answer = answer.model_copy(update={"stone": stone})
     if read.sheet_mm is None:
-        assumed = f"No sheet was given: custom's {customary_gauge(read.diameter_mm)} ga is taken."
+        _, assumed = gauge_to_assume(read.diameter_mm)
         answer = answer.model_copy(update={"cautions": (*answer.cautions, assumed)})
     return Sized(answer, tuple(notices))
 
@@ -206,9 +206,10 @@ class _Read:
 
     def sheet_values(self, metal: str | None) -> Mapping[str, object]:
         """The sheet, for `check_sheet`: the customary one where none was given."""
-        sheet_mm = (
-            gauge_mm(customary_gauge(self.diameter_mm)) if self.sheet_mm is None else self.sheet_mm
-        )
+        sheet_mm = self.sheet_mm
+        if sheet_mm is None:
+            gauge, _ = gauge_to_assume(self.diameter_mm)
+            sheet_mm = gauge_mm(gauge)
         sheet = {"sheet_mm": sheet_mm, "layers": self.layers, "metal": metal}
         return {**sheet, "curve": self.curve, "pitch_mm": self.pitch_mm}
 

@@ -103,8 +103,9 @@ def forecast(
     size = tool.size_mm or 0.0
     seat = size + known.overcut_mm + known.wear_mm_per_seat * tool.seats_cut
     spread = math.hypot(known.spread_mm, stone_u_mm)
-    low, high = window if window[0] <= window[1] else (sum(window) / 2,) * 2
-    narrow, wide = chance_below(low, seat, spread), 1 - chance_below(high, seat, spread)
+    high = window[1] if window[0] <= window[1] else sum(window) / 2
+    wide = round(1 - chance_below(high, seat, spread), 3)
+    fit = round(chance_between(*window, seat, spread), 3)
     return BurForecast(
         tool=tool.name or name_of(tool),
         shape=tool.shape,
@@ -112,9 +113,9 @@ def forecast(
         angle_deg=tool.angle_deg,
         seat_mm=round(seat, 3),
         spread_mm=round(known.spread_mm, 3),
-        chance_of_fit=round(chance_between(*window, seat, spread), 3),
-        chance_too_narrow=round(narrow, 3),
-        chance_too_wide=round(wide, 3),
+        chance_of_fit=fit,
+        chance_too_narrow=max(round(1 - wide - fit, 3), 0.0),
+        chance_too_wide=wide,
         from_attempts=known.from_attempts,
         from_class=known.from_class,
     )
@@ -161,12 +162,14 @@ def sold_about(target_mm: float, reach_mm: float, book: RuleBook) -> tuple[float
 class Chosen:
     """The seat bur to take, what it would cut, and what was weighed with it.
 
-    `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead.
+    `to_buy` are the best sizes sold, `passed_over` the drawer's best where one is to buy instead,
+    and `nearest` the size sold that is nearest to the rule's target.
     """
 
     tool: ToolChoice
     predicted: BurForecast
     to_buy: tuple[BurForecast, ...]
+    nearest: BurForecast
     passed_over: BurForecast | None = None
 
 
@@ -181,7 +184,8 @@ def seat_bur(
 
     `burs` are the drawer's, the least cost first (`forecasts`). The target is custom's, or where
     this hand is known with the shape and no rule was chosen, the middle of the window less its
-    overcut. A rule chosen by its id is taken at its word: the size sold that is nearest to it.
+    overcut. Custom's goes by the gauged hole of a stone that was tried in some. A rule chosen by
+    its id is taken at its word: the size sold that is nearest to it.
     Hand-cut stones ask for ball burs first, others last. A bur over the stone is never taken,
     whatever the target. Raises TradeError for a hand so wide that no bur would be small enough.
     """
@@ -189,18 +193,20 @@ def seat_bur(
     shape = _shape_to_buy(stone, hand)
     known = hand_for(shape, hand, book)
     rule = book.rule("seat bur", method)
-    target, by_rule = rule.size_mm(stone.diameter_mm), rule.id in book.chosen
+    target, by_rule = rule.size_mm(stone.enters_mm), rule.id in book.chosen
     if (known.from_attempts or known.from_class) and not by_rule:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
     to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, (window, book))
     offered = [bur for bur in burs if bur.size_mm <= stone.enters_mm]
     offered.sort(key=lambda bur: (bur.shape == "ball") != stone.hand_cut)
-    bought = _nearest(to_buy, target) if by_rule else to_buy[0]
+    nearest_sold = _nearest(to_buy, target)
+    bought = nearest_sold if by_rule else to_buy[0]
     limit = cost_of(bought, book) + WORTH_BUYING
     least = min(LEAST_CHANCE, bought.chance_of_fit)
     fitting = [b for b in offered if cost_of(b, book) <= limit and b.chance_of_fit >= least]
     if fitting:
-        return Chosen(_from_drawer(rule, target, fitting[0]), fitting[0], to_buy[:MOST_TO_BUY])
+        mine = _from_drawer(rule, target, fitting[0])
+        return Chosen(mine, fitting[0], to_buy[:MOST_TO_BUY], nearest_sold)
     nearest = min((abs(b.size_mm - target), b.size_mm) for b in offered)[1] if offered else None
     tool = choice_of(
         rule,
@@ -210,7 +216,8 @@ def seat_bur(
         nearest_mm=nearest,
     )
     likely = [bur for bur in offered if bur.chance_of_fit >= LEAST_CHANCE]
-    return Chosen(tool, bought, to_buy[:MOST_TO_BUY], likely[0] if likely else None)
+    passed_over = likely[0] if likely else None
+    return Chosen(tool, bought, to_buy[:MOST_TO_BUY], nearest_sold, passed_over)
 
 
 def _to_buy(
@@ -267,25 +274,52 @@ def _shape_to_buy(stone: Stone, hand: Hand | None) -> str:
 
 def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> tuple[str, ...]:
     """The ways on in words: this bur and when to stop, one to buy, or the stone that it suits."""
-    bur, bought = chosen.predicted, chosen.to_buy[0]
+    bur = chosen.predicted
     if round(window[1] - window[0], 6) <= 0:
         return ()
-    said = [_three(bur, f"The {bur.size_mm:.2f} mm bur")]
     spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
-    most = best_chance(window, spread)
-    if most < EVEN_ODDS:
-        said.append(
-            f"No bur reaches even odds: with a spread of {spread:.3f} mm the best possible fits "
-            f"{_in_100(most)} in 100. Check with the stone, and practise the seat."
+    said = [
+        _three(bur, f"The {bur.size_mm:.2f} mm bur"),
+        *_most(best_chance(window, spread), spread),
+        *_while_cutting(bur),
+        *_other_burs(chosen, book),
+    ]
+    mine = chosen.passed_over
+    if mine is not None:
+        instead = _instead(stone, mine, window, book)
+        said.append(_three(mine, f"With your {mine.tool}"))
+        said.append(f"Stop early and check with the stone, or {instead}")
+    elif bur.chance_of_fit < EVEN_ODDS:
+        said.append(f"Or {_instead(stone, bur, window, book)}")
+    return tuple(said)
+
+
+def _most(share: float, spread_mm: float) -> list[str]:
+    """How often any bur can fit, where that is seldom."""
+    if share < EVEN_ODDS:
+        sentence = (
+            f"No bur reaches even odds: with a spread of {spread_mm:.3f} mm the best possible fits "
+            f"{_in_100(share)} in 100. Check with the stone, and practise the seat."
         )
-    elif most < SELDOM:
-        said.append(
-            f"With a spread of {spread:.3f} mm the best possible bur fits {_in_100(most)} in 100."
-        )
+        return [sentence]
+    if share < SELDOM:
+        fits = f"the best possible bur fits {_in_100(share)} in 100."
+        return [f"With a spread of {spread_mm:.3f} mm {fits}"]
+    return []
+
+
+def _while_cutting(bur: BurForecast) -> list[str]:
+    """What to do with the bur chosen: stop early, or expect to go on."""
     if bur.chance_too_wide > bur.chance_too_narrow and bur.chance_of_fit < EVEN_ODDS:
-        said.append("Stop early and check with the stone: a seat too wide cannot be undone.")
-    elif bur.chance_too_narrow > max(bur.chance_too_wide, 0.25):
-        said.append("Expect to open the seat a little further, checking with the stone.")
+        return ["Stop early and check with the stone: a seat too wide cannot be undone."]
+    if bur.chance_too_narrow > max(bur.chance_too_wide, 0.25):
+        return ["Expect to open the seat a little further, checking with the stone."]
+    return []
+
+
+def _other_burs(chosen: Chosen, book: RuleBook) -> list[str]:
+    """Sizes to buy that cost less or fit oftener, and the one nearest to what is wanted."""
+    bur, bought, said = chosen.predicted, chosen.to_buy[0], []
     spared = cost_of(bur, book) - cost_of(bought, book)
     if bought.size_mm != bur.size_mm and round(spared, 3) > 0:
         words = "Of the sizes sold" if chosen.tool.from_ == "to buy" else "To buy"
@@ -294,27 +328,41 @@ def what_to_do(stone: Stone, chosen: Chosen, window: Window, book: RuleBook) -> 
     if likeliest.chance_of_fit >= bur.chance_of_fit + CLEARLY and likeliest != bought:
         more = f"{likeliest.size_mm:.2f} mm is likelier to fit and oftener too wide"
         said.append(_three(likeliest, more))
-    if chosen.passed_over is not None:
-        mine = chosen.passed_over
-        suits = _suited(stone, mine, window)
-        instead = f"Stop early and check with the stone, or set a stone of {suits:.2f} mm."
-        said.append(f"{_three(mine, f'With your {mine.tool}')} {instead}")
-    elif bur.chance_of_fit < EVEN_ODDS:
-        suits = _suited(stone, bur, window)
-        said.append(f"The seat it is expected to cut suits a stone of {suits:.2f} mm.")
-    return tuple(said)
+    if chosen.nearest.size_mm not in {b.size_mm for b in (bur, bought, likeliest)}:
+        named = f"{chosen.nearest.size_mm:.2f} mm, the nearest size to what is wanted"
+        said.append(_three(chosen.nearest, named))
+    return said
 
 
-def _suited(stone: Stone, bur: BurForecast, window: Window) -> float:
-    """The stone whose window has this bur's expected seat in its middle."""
-    return stone.diameter_mm + bur.seat_mm - sum(window) / 2
+def suited_mm(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> float:
+    """The stone that a seat of this bur costs least with: it moves the window with its diameter.
+
+    The cost Φ((a − m)/s) + k·(1 − Φ((b − m)/s)) is least where φ((a − m)/s) = k·φ((b − m)/s), which
+    is the expected seat m in the window's middle, and the stone larger by s²·ln k / (b − a) where a
+    seat too wide costs k times one too narrow.
+    """
+    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    wide = book.rule("too wide costs").times
+    shift = spread**2 * math.log(wide) / (window[1] - window[0]) if wide > 0 else 0.0
+    return stone.diameter_mm + bur.seat_mm - sum(window) / 2 + shift
+
+
+def _instead(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> str:
+    """Another stone for this bur, with its three chances."""
+    mm = round(suited_mm(stone, bur, window, book), 2)
+    moved = mm - stone.diameter_mm
+    low, high = window[0] + moved, window[1] + moved
+    spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
+    wide = round(1 - chance_below(high, bur.seat_mm, spread), 3)
+    fit = round(chance_between(low, high, bur.seat_mm, spread), 3)
+    chances = {"chance_of_fit": fit, "chance_too_wide": wide}
+    chances["chance_too_narrow"] = max(round(1 - fit - wide, 3), 0.0)
+    return _three(bur.model_copy(update=chances), f"set a stone of {mm:.2f} mm with it")
 
 
 def _three(bur: BurForecast, named: str) -> str:
-    return (
-        f"{named}: fits {_in_100(bur.chance_of_fit)} in 100, too wide "
-        f"{_in_100(bur.chance_too_wide)}, too narrow {_in_100(bur.chance_too_narrow)}."
-    )
+    fits, wide, narrow = bur.in_100
+    return f"{named}: fits {fits} in 100, too wide {wide}, too narrow {narrow}."
 
 
 def _in_100(share: float) -> str:

@@ -93,7 +93,8 @@ class SeatAnswer(Value):
     surface to the ledge that carries the girdle's lower edge with the table level, and
     `depth_high_mm` with the table as far below as is still good; `entry_tilt_deg` is how far the
     stone must at least be tipped to enter the predicted seat, 0 where it drops in, None where it
-    cannot enter: a plane's answer, for in a round hole the metal has to give as well.
+    cannot enter: a plane's answer, for in a round hole the metal has to give as well. `entry` says
+    how it gets in by its method: dropped, pressed down level, or tipped.
 
     `bur_sunk_mm` to `bur_sunk_high_mm` is how deep the widest part of the chosen bur goes below the
     surface for a table level to just below, None where no depth does it. `perch_mm` is how high the
@@ -110,6 +111,7 @@ class SeatAnswer(Value):
     depth_mm: float
     depth_high_mm: float
     entry_tilt_deg: float | None
+    entry: str = ""
     bur_sunk_mm: float | None = None
     bur_sunk_high_mm: float | None = None
     perch_mm: float | None = None
@@ -124,7 +126,29 @@ class SeatAnswer(Value):
     sentence: str
 
 
-class BurForecast(Value):
+class Chances(Value):
+    """The three chances of a seat, that are 1 together."""
+
+    chance_of_fit: float
+    chance_too_narrow: float
+    chance_too_wide: float
+
+    @property
+    def in_100(self) -> tuple[int, int, int]:
+        """Of 100 seats how many fit, are too wide, are too narrow: whole numbers, 100 together.
+
+        What rounding down leaves goes to the largest remainders.
+        """
+        shares = (self.chance_of_fit, self.chance_too_wide, self.chance_too_narrow)
+        exact = [round(100 * share, 6) for share in shares]
+        whole = [int(share) for share in exact]
+        by_rest = sorted(range(3), key=lambda place: whole[place] - exact[place])
+        for place in by_rest[: 100 - sum(whole)]:
+            whole[place] += 1
+        return whole[0], whole[1], whole[2]
+
+
+class BurForecast(Chances):
     """What one seat bur would cut in this hand.
 
     `size_mm` as measured or marked, `angle_deg` where known; `seat_mm` its predicted seat,
@@ -139,14 +163,11 @@ class BurForecast(Value):
     angle_deg: float | None = None
     seat_mm: float
     spread_mm: float
-    chance_of_fit: float
-    chance_too_narrow: float
-    chance_too_wide: float
     from_attempts: int
     from_class: int = 0
 
 
-class HandAnswer(Value):
+class HandAnswer(Chances):
     """What is known of this hand with the chosen seat bur.
 
     `overcut_mm` (seat minus bur, wear counted in) and `spread_mm` (one standard deviation);
@@ -160,9 +181,6 @@ class HandAnswer(Value):
 
     overcut_mm: float
     spread_mm: float
-    chance_of_fit: float
-    chance_too_narrow: float
-    chance_too_wide: float
     best_chance: float
     from_attempts: int
     from_class: int = 0

@@ -132,7 +132,7 @@ def _trial(seat: SeatAnswer) -> str | None:
     """What to read while cutting, in words; None where no depth levels the table."""
     if seat.trial_low_mm is None or seat.trial_high_mm is None or seat.trial_stone_mm is None:
         return None
-    heights = f"{_height(seat.trial_high_mm)} to {_height(seat.trial_low_mm)}"
+    heights = heights_in_words(seat.trial_high_mm, seat.trial_low_mm)
     if seat.perch_mm is None:
         return f"Deep enough when the stone, dropped in, lies with its table {heights}."
     return (
@@ -140,6 +140,16 @@ def _trial(seat: SeatAnswer) -> str | None:
         f"depth. Try a stone of {seat.trial_stone_mm:.2f} mm: deep enough when its table lies "
         f"{heights}."
     )
+
+
+def heights_in_words(high_mm: float, low_mm: float) -> str:
+    """From one height of a table to a lower one: 0.03 to 0.09 below; its side is said once."""
+    high, low = _height(high_mm), _height(low_mm)
+    if high == low:
+        return high
+    if high.split()[1:] == low.split()[1:]:
+        high = high.split()[0]
+    return f"{high} to {low}"
 
 
 def _height(mm: float) -> str:
@@ -161,11 +171,15 @@ def _too_coarse(drawer: Drawer, window: Window) -> list[str]:
 def _others(
     tool: ToolChoice, purpose: str, method: SeatMethod, stone: Stone
 ) -> tuple[OtherRule, ...]:
-    """What the other rules for this question would ask for, custom's first."""
+    """What the other rules for this question would ask for, custom's first.
+
+    A seat is for the hole a stone enters, the rest for its diameter.
+    """
+    across = stone.enters_mm if purpose == "seat bur" else stone.diameter_mm
     return tuple(
         OtherRule(
             rule=rule.id,
-            target_mm=round(rule.size_mm(stone.diameter_mm), 3),
+            target_mm=round(rule.size_mm(across), 3),
             source=rule.cited,
         )
         for rule in rules_for(purpose, method)
@@ -245,9 +259,27 @@ def _seat_answer(
         depth_mm=round(section.carried_mm, 3),
         depth_high_mm=round(section.carried_mm + below, 3),
         entry_tilt_deg=None if tilt is None else round(tilt, 1),
+        entry=_entry(method, tilt, section.diameter_mm - seat_mm),
         rule=rule.id,
         sentence=rule.say,
     )
+
+
+def _entry(method: SeatMethod, tilt_deg: float | None, tight_mm: float) -> str:
+    """How the stone gets into the seat that this bur is expected to cut."""
+    if tilt_deg is None:
+        return "the stone cannot enter the seat this bur is expected to cut"
+    if tilt_deg <= 0:
+        wide = "this bur is expected to cut so wide that the stone drops in and does not snap in"
+        level = {"drop in": "the stone drops in", "snap in": wide}
+        return level.get(method, "the stone goes in level without being pressed")
+    wider = f"{tight_mm:.2f} mm wider than the seat this bur is expected to cut"
+    tipped = f"the stone goes in tipped at least {tilt_deg:.0f} degrees"
+    return {
+        "snap in": f"{tipped}, and the metal has to give a little",
+        "push in": f"the stone is pressed down level, {wider}: the metal has to give",
+        "drop in": f"the stone does not drop in, being {wider}: open it further",
+    }[method]
 
 
 def _hand_answer(

@@ -14,6 +14,7 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 from textual.worker import Worker, get_current_worker
 
+from platebook.practice.received import Received
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import PLACES, bindings_for, foot_commands
 from platebook.tui.text import stack, txt
@@ -51,12 +52,20 @@ class Done(Answered[str]):
     """What was done or taken back, in a sentence."""
 
 
+class Said(Answered[str]):
+    """What was asked about, in words; nothing was changed."""
+
+
 class ToNow(Answered[str]):
     """What was chosen, in a sentence; it is said on Now, where it can be begun."""
 
 
 class Past(Answered[tuple[str, ...]]):
     """The history of one attempt is to be shown, as sentences."""
+
+
+class SaidByOthers(Answered[Received]):
+    """What others saw and wrote is to be shown."""
 
 
 class ServiceFailed(Message):
@@ -68,13 +77,20 @@ class ServiceFailed(Message):
 
 
 class Amend(Message):
-    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks."""
+    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks.
+
+    `told` is what its setter should know before, empty for nothing.
+    """
 
     def __init__(
-        self, attempt_id: str, values: Mapping[str, str], screen: "BenchScreen[None]"
+        self,
+        attempt_id: str,
+        values: Mapping[str, str],
+        screen: "BenchScreen[None]",
+        told: str = "",
     ) -> None:
         super().__init__()
-        self.attempt_id, self.values, self.screen = attempt_id, values, screen
+        self.attempt_id, self.values, self.screen, self.told = attempt_id, values, screen, told
 
 
 class SheetNamed(Message):

@@ -39,8 +39,20 @@ class BenchSession:
 
     @property
     def setter(self) -> str:
-        """Who is at the bench; empty until the session is open."""
-        return self._session.setter_name if self._session is not None else ""
+        """Who is at the bench, a setter or a teacher; empty until the session is open."""
+        if self._session is None:
+            return ""
+        return self._session.author if self.teaching else self._session.setter_name
+
+    @property
+    def teaching(self) -> bool:
+        """Whether a teacher is at the bench, who has no exercise of their own."""
+        return self._session is not None and self._session.teacher_id is not None
+
+    @property
+    def setter_id(self) -> str | None:
+        """The id of who is at the bench; None where nobody is, or before the session is open."""
+        return self._session.setter_id if self._session is not None else None
 
     @property
     def invented(self) -> bool:
@@ -87,11 +99,14 @@ class BenchSession:
         return str(uuid7())
 
     def drafts(self) -> "Drafts":
-        """The keeper of what is typed and not saved yet, one for this window."""
-        from platebook.services.attempts.drafts import Drafts
+        """The keeper of what is typed and not saved yet, for whoever is at this window now."""
+        from platebook.services.attempts.drafts import Drafts, Owner
 
+        session = self._wait_for_session()
+        owner = Owner(session.setter_id, session.setter_name)
         if self._drafts is None:
-            self._drafts = Drafts.beside(self._wait_for_session().path)
+            self._drafts = Drafts.beside(session.path, owner)
+        self._drafts.hand_over(owner)
         return self._drafts
 
     def _wait_for_session(self) -> "Session":

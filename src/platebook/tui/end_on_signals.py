@@ -36,6 +36,7 @@ class EndOnSignals:
         self._end = end
         self._before: dict[int, Any] = {}
         self._terminal = _attributes()
+        self._server = os.getppid() if os.environ.get("TEXTUAL_DRIVER") else None
         self._watchdog: threading.Timer | None = None
         self._stopped = threading.Event()
 
@@ -47,7 +48,7 @@ class EndOnSignals:
                 continue
             with contextlib.suppress(OSError, ValueError):
                 self._before[number] = signal.signal(number, self._heard)
-        if self._terminal is not None:
+        if self._terminal is not None or self._server is not None:
             threading.Thread(target=self._look_after, name="terminal", daemon=True).start()
 
     def stop(self) -> None:
@@ -76,9 +77,9 @@ class EndOnSignals:
         os._exit(128 + number)
 
     def _look_after(self) -> None:
-        """Ask for the end where the terminal has gone and nobody said so."""
+        """Ask for the end where the terminal or the server has gone and nobody said so."""
         while not self._stopped.wait(LOOK_S):
-            if _attributes() is None:
+            if _attributes() is None if self._server is None else os.getppid() != self._server:
                 # A signal raised here would not interrupt the main thread's wait.
                 self._heard(signal.SIGHUP, None)
                 return

@@ -1,6 +1,7 @@
 """What a class shares: found within setters, never between them."""
 
 from dataclasses import replace
+from datetime import timedelta
 from itertools import pairwise
 
 import pytest
@@ -11,7 +12,9 @@ from tests.simulated.planted import Cause, Plan, planted
 from platebook.analysis import find, find_class
 from platebook.analysis.classes.find_class import InOneGo, priors_from
 from platebook.analysis.classes.search import SEED
+from platebook.analysis.findings.support import support_of
 from platebook.analysis.models.bayes_factors import ClassPrior
+from platebook.analysis.variables.attempt_log import EVERYTHING, Window
 from platebook.practice.attempt import Attempt
 
 WIDE = Cause("clearance_mm", "loose")
@@ -101,6 +104,56 @@ def test_each_setter_is_judged_by_their_own_course() -> None:
     assert find_class(slight, course=courses["strict"]).failures == 16
     assert find_class(slight, course=courses["usual"]).failures == 0
     assert find_class(slight, course={"strict": courses["strict"]}).failures == 8
+
+
+def test_a_class_is_asked_about_its_present_as_a_setter_is() -> None:
+    """Two years ago wide seats were loose, and are not now: only asked of everything it is told."""
+    before = _class(6, replace(WIDE, size=2.0), attempts=60)
+    later = {
+        name: tuple(
+            attempt.with_values(began=attempt.began + timedelta(days=900))
+            for attempt in planted(Plan(attempts=30), [13, number]).attempts
+            if attempt.began is not None
+        )
+        for number, name in enumerate(before)
+    }
+    logs = {name: (*before[name], *later[name]) for name in before}
+    lately, ever = find_class(logs), find_class(logs, window=EVERYTHING)
+    assert (lately.attempts, ever.attempts) == (180, 540)
+    assert lately.answer[0].startswith("6 setters, the latest 180 of 540 attempts judged, ")
+    assert ever.answer[0].startswith("6 setters, 540 attempts judged, ")
+    assert [f.status for f in ever.common][:1] == ["claim"]
+    assert "claim" not in [f.status for f in lately.common]
+    newest = min(a.began for own in later.values() for a in own if a.began is not None)
+    assert find_class(logs, window=Window(since=newest.date())).attempts == 180
+
+
+def test_slight_ones_are_told_as_in_a_setters_own_sentence() -> None:
+    """What passed as good and is counted is said, in the class's sentence and in one's own."""
+    leaning = Cause("ledge", "tilted", size=2.5)
+    logs = {
+        name: tuple(
+            a.with_values(severity=tuple(1 if n % 2 else 2 for _ in a.result or ()))
+            if a.result and "tilted" in a.result
+            else a
+            for n, a in enumerate(own)
+        )
+        for name, own in _class(6, leaning, attempts=60).items()
+    }
+    found = find_class(logs)
+    (shared, *_) = [f for f in found.common if f.defect == "tilted"]
+    slight = sum(count.slight for count in shared.counts)
+    assert slight > 0
+    assert f"{shared.counts[0].slight} of them slight" in shared.sentence
+    for one in found.personal:
+        assert ("slight" in one.sentence) == any(count.slight for count in one.counts)
+
+
+def test_a_common_claim_has_the_difference_of_its_counts() -> None:
+    """The same support as a setter's finding: a claim's interval holds a difference."""
+    first = find_class(_class(12, WIDE)).common[0]
+    assert first.support == support_of(first.counts, "claim")
+    assert first.support.low > 0.0
 
 
 def test_an_empty_class_gets_an_answer() -> None:

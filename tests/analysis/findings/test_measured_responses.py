@@ -138,7 +138,7 @@ def test_plain_readings_give_the_score_of_the_general_linear_model(seed: int) ->
     s, z = np.linalg.inv(covariance), adjusted.columns
     p = s - s @ z @ np.linalg.solve(z.T @ s @ z + np.diag(adjusted.precision), z.T @ s)
     x = part.x[:, 0]
-    scores = part.observed(NO_LOG)
+    scores = part.observed()
     scale = KNOWN.scatter / LOGIT
     assert scores.u[0, 0] == pytest.approx(scale * x @ p @ y)
     assert scores.v[0, 0] == pytest.approx(scale**2 * x @ p @ x)
@@ -154,8 +154,8 @@ def test_a_drawn_truth_is_scored_as_if_it_had_been_read(seed: int) -> None:
     assert again is not None
     scatter = np.sqrt(again.left / part.left)
     drawn = part.drawn(truth[None, :])
-    assert drawn.u[0, 0] * scatter == pytest.approx(again.observed(NO_LOG).u[0, 0])
-    assert drawn.v[0, 0] == pytest.approx(again.observed(NO_LOG).v[0, 0])
+    assert drawn.u[0, 0] * scatter == pytest.approx(again.observed().u[0, 0])
+    assert drawn.v[0, 0] == pytest.approx(again.observed().v[0, 0])
 
 
 def test_a_drawn_truth_of_twice_the_scatter_scores_the_same() -> None:
@@ -198,5 +198,5 @@ def test_constant_readings_have_a_finite_score() -> None:
     part, _, adjusted = _part(1)
     readings = replace(part.measurements, low=np.zeros(ROWS), high=np.zeros(ROWS))
     flat = MeasuredPart.of(part.group, [(0, part.cells[0])], readings, adjusted, KNOWN)
-    assert flat.observed(NO_LOG).u == pytest.approx(np.zeros((1, 1)), abs=1e-9)
+    assert flat.observed().u == pytest.approx(np.zeros((1, 1)), abs=1e-9)
     assert np.isfinite(flat.drawn(np.ones((3, ROWS))).u).all()

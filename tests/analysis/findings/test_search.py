@@ -10,7 +10,7 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis.findings.search import PreparedLog, Ranked
 from platebook.analysis.models.bayes_factors import log_odds, log_sums, log_terms
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 

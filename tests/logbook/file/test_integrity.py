@@ -243,6 +243,6 @@ def test_a_revision_that_cannot_be_read_is_named_by_its_record(record: str, tmp_
             )
             book._db.execute("UPDATE attempt SET note = 'not mine' WHERE attempt_id = ?", [altered])
         told = book.ask(integrity.problems_in)
-    assert len(told) == 2
-    assert damaged in told[0] or damaged in told[1]
+    assert len(told) == 3
+    assert f"The attempt {damaged} does not read as it was saved on 2026-02-03 at 18:30" in told[2]
     assert f"The attempt {altered} is not what its revisions make it." in told

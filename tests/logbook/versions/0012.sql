@@ -17,7 +17,7 @@ INSERT INTO "_sqlite_migrations" VALUES(8,'platebook','0008_stone_hole_um_and_cu
 INSERT INTO "_sqlite_migrations" VALUES(9,'platebook','0009_teachers_and_classes','2026-11-28 20:34:47.501263+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(10,'platebook','0010_own_fields_and_sheet_answers','2026-11-28 20:51:51.882390+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(11,'platebook','0011_girdle_and_table','2026-11-28 20:59:06.876100+00:00');
-INSERT INTO "_sqlite_migrations" VALUES(12,'platebook','0012_held_back_and_courses_in_force','2026-11-28 21:23:19.295649+00:00');
+INSERT INTO "_sqlite_migrations" VALUES(12,'platebook','0012_checksums','2026-11-28 21:42:06.780590+00:00');
 CREATE TABLE "attempt" (
   attempt_id TEXT NOT NULL PRIMARY KEY,
   setter_id TEXT NOT NULL,
@@ -117,14 +117,14 @@ CREATE TABLE change (
   wall_offset_min INTEGER NOT NULL,
   what TEXT NOT NULL,
   reverts TEXT
-) STRICT;
-INSERT INTO "change" VALUES('019c24c4-c041-7d08-ab2b-79375ddd3657','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',1,1770143400000000,0,'add',NULL);
-INSERT INTO "change" VALUES('019c24c4-c045-7b36-8486-2a8e0c053288','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',2,1770143400000000,0,'import',NULL);
-INSERT INTO "change" VALUES('019c24c4-c049-7fa1-b229-c1df00211bd9','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',3,1770143400000000,0,'record',NULL);
-INSERT INTO "change" VALUES('019c24c4-c04b-72dc-bb89-48d8e909d125','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',4,1770143400000000,0,'hide',NULL);
-INSERT INTO "change" VALUES('019c24c4-c04e-7888-af33-a69cead41517','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',5,1770143400000000,0,'add',NULL);
-INSERT INTO "change" VALUES('019c24c4-c051-75c7-ae12-eac1e4e13a90','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',6,1770143400000000,0,'add',NULL);
-INSERT INTO "change" VALUES('019c24c4-c054-790f-b1d8-ed82f9f2c409','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ansel Reed',7,1770143400000000,0,'inspect',NULL);
+, checksum TEXT) STRICT;
+INSERT INTO "change" VALUES('019c24c4-c041-7d08-ab2b-79375ddd3657','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',1,1770143400000000,0,'add',NULL,'f6013cdb6d6a466ec8d9c6b60e520d24');
+INSERT INTO "change" VALUES('019c24c4-c045-7b36-8486-2a8e0c053288','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',2,1770143400000000,0,'import',NULL,'e24b777be4abd3454bec4d455beb3037');
+INSERT INTO "change" VALUES('019c24c4-c049-7fa1-b229-c1df00211bd9','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',3,1770143400000000,0,'record',NULL,'689b2a70b3bc9c6bb8f78bdda8770053');
+INSERT INTO "change" VALUES('019c24c4-c04b-72dc-bb89-48d8e909d125','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',4,1770143400000000,0,'hide',NULL,'589820632fa9d6202f46a59e7726be4a');
+INSERT INTO "change" VALUES('019c24c4-c04e-7888-af33-a69cead41517','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',5,1770143400000000,0,'add',NULL,'0ee4e5ba4157a7a421f91fdfa29f0883');
+INSERT INTO "change" VALUES('019c24c4-c051-75c7-ae12-eac1e4e13a90','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ottoline Marsh',6,1770143400000000,0,'add',NULL,'63e4a3c703b0769ef378aae9d0aabc84');
+INSERT INTO "change" VALUES('019c24c4-c054-790f-b1d8-ed82f9f2c409','a7d5c5ef-275c-4c88-a48f-857878b9d5e2','Ansel Reed',7,1770143400000000,0,'inspect',NULL,'e483cb812a616cba64c4bee7a1a64d7f');
 CREATE TABLE class (
   class_id TEXT NOT NULL PRIMARY KEY,
   name TEXT NOT NULL,
@@ -134,17 +134,6 @@ CREATE TABLE class (
   evening TEXT,
   note TEXT,
   teachers TEXT,
-  revision_id TEXT NOT NULL,
-  hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
-  clash INTEGER NOT NULL CHECK (clash IN (0, 1))
-) STRICT;
-CREATE TABLE course_in_force (
-  in_force_id TEXT NOT NULL PRIMARY KEY,
-  course TEXT NOT NULL,
-  version INTEGER NOT NULL,
-  digest TEXT NOT NULL,
-  taken_from TEXT,
-  answered TEXT,
   revision_id TEXT NOT NULL,
   hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
   clash INTEGER NOT NULL CHECK (clash IN (0, 1))
@@ -162,7 +151,6 @@ CREATE TABLE default_value (
   value TEXT NOT NULL
 ) STRICT;
 INSERT INTO "default_value" VALUES('setter','019c2000-0000-7000-8000-000000000001');
-INSERT INTO "default_value" VALUES('first text of course small to large','530e0744bcb5d819ed4f0b24d66d42ca9c09a0bc408c948c18029123ca8e5116');
 CREATE TABLE draw (
   draw_id TEXT NOT NULL PRIMARY KEY,
   setter_id TEXT NOT NULL,
@@ -174,13 +162,6 @@ CREATE TABLE draw (
   revision_id TEXT NOT NULL,
   hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
   clash INTEGER NOT NULL CHECK (clash IN (0, 1))
-) STRICT;
-CREATE TABLE held_erasing (
-  record_id TEXT NOT NULL PRIMARY KEY,
-  kind TEXT NOT NULL,
-  replica TEXT NOT NULL,
-  erased_us INTEGER NOT NULL,
-  kept INTEGER NOT NULL CHECK (kept IN (0, 1))
 ) STRICT;
 CREATE TABLE inspection (
   inspection_id TEXT NOT NULL PRIMARY KEY,
@@ -268,16 +249,25 @@ CREATE TABLE revision (
   schema INTEGER NOT NULL,
   hidden INTEGER NOT NULL CHECK (hidden IN (0, 1)),
   record TEXT NOT NULL
-) STRICT;
-INSERT INTO "revision" VALUES('019c24c4-c042-74a6-aa59-059495fadcec','setter','019c2000-0000-7000-8000-000000000001','[]','019c24c4-c041-7d08-ab2b-79375ddd3657',1,1,0,'{"active":1,"group":"","name":"Ottoline Marsh","note":"","setter_id":"019c2000-0000-7000-8000-000000000001"}');
-INSERT INTO "revision" VALUES('019c24c4-c046-76eb-87e5-00ccc2209df0','attempt','019c24c4-c044-71f3-83e5-81f85713606a','[]','019c24c4-c045-7b36-8486-2a8e0c053288',2,1,0,'{"attempt_id":"019c24c4-c044-71f3-83e5-81f85713606a","began_offset_min":0,"began_us":1770143400000000,"day_only":0,"grade":"copper-1.5","result":"[\"loose\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}');
-INSERT INTO "revision" VALUES('019c24c4-c046-7c75-aa2a-00401a64eaba','attempt','019c24c4-c044-720b-909b-b2d371d0ec21','[]','019c24c4-c045-7b36-8486-2a8e0c053288',2,1,0,'{"attempt_id":"019c24c4-c044-720b-909b-b2d371d0ec21","began_offset_min":0,"began_us":1770143460000000,"day_only":0,"grade":"copper-2.0","result":"[\"good\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}');
-INSERT INTO "revision" VALUES('019c24c4-c046-7e20-bce8-3c75cd0a24b9','attempt','019c24c4-c044-73c8-805b-7cd37814de4b','[]','019c24c4-c045-7b36-8486-2a8e0c053288',2,1,0,'{"attempt_id":"019c24c4-c044-73c8-805b-7cd37814de4b","began_offset_min":0,"began_us":1770143520000000,"day_only":0,"grade":"copper-1.5","result":"[\"good\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}');
-INSERT INTO "revision" VALUES('019c24c4-c04a-7213-9863-7bc02b166b74','attempt','019c2000-0000-7000-8000-00000000000f','[]','019c24c4-c049-7fa1-b229-c1df00211bd9',3,1,0,'{"after_cleanup":"[\"loose\",\"off mark\"]","attempt_id":"019c2000-0000-7000-8000-00000000000f","backing":"not in the list","began_offset_min":-180,"began_us":1770154215250001,"block":"Überfang; \"12\" ''o","block_run":7,"burnish_passes":"not in the list","burnisher_polished":0,"burnisher_tip_um":1983,"clock":7,"course":"Überfang; \"12\" ''o","course_version":7,"day_only":1,"effort":"not in the list","ended":"not in the list","exercise":"Überfang; \"12\" ''o","extra":"[[\"steadiness\",3.5],[\"left hand\",true],[\"mood\",\"fine\"]]","first_seen":"not in the list","fit":"not in the list","fit_checks":"not in the list","grade":"Überfang; \"12\" ''o","hammer_g":0.1,"hand_cut":0,"handpiece":"not in the list","kind":"not in the list","layers":7,"ledge":"not in the list","levelled_by":"not in the list","light":"not in the list","lubricant":"not in the list","magnification":0.1,"metal":"not in the list","metal_state":"not in the list","minutes":0.1,"note":"Überfang; \"12\" ''o","opening_bur_shape":"not in the list","opening_bur_um":1983,"part":"not in the list","pilot_um":1983,"plate":"Überfang; \"12\" ''o","point_order":"not in the list","position":"Überfang; \"12\" ''o","punch":"not in the list","push_test":"not in the list","readings_asked":0,"rescued":"not in the list","result":"[\"loose\"]","runout":"not in the list","seat_bur":"Überfang; \"12\" ''o","seat_bur_angle_deg":0.1,"seat_bur_shape":"not in the list","seat_bur_um":1983,"seat_bur_uses":7,"seat_depth_um":1983,"seat_diameter_um":1983,"seat_go_um":1983,"seat_method":"not in the list","seat_nogo_um":1983,"setter_id":"019c2000-0000-7000-8000-000000000001","severity":"[2]","sheet_um":1983,"speed_step":"not in the list","spindle_rpm":0.1,"spindle_tilt_deg":0.1,"stone_checked":0,"stone_crown_um":1983,"stone_depth_um":1983,"stone_diameter_max_um":1983,"stone_diameter_min_um":1983,"stone_diameter_um":1983,"stone_girdle":"not in the list","stone_lot":"Überfang; \"12\" ''o","stone_material":"not in the list","stone_uses":7,"support":"not in the list","table_height_mm":0.1,"table_tilt_deg":0.1,"trial_height":"not in the list"}');
-INSERT INTO "revision" VALUES('019c24c4-c04c-7cce-b63e-5f50c7203475','attempt','019c24c4-c044-71f3-83e5-81f85713606a','["019c24c4-c046-76eb-87e5-00ccc2209df0"]','019c24c4-c04b-72dc-bb89-48d8e909d125',4,1,1,'{"attempt_id":"019c24c4-c044-71f3-83e5-81f85713606a","began_offset_min":0,"began_us":1770143400000000,"day_only":0,"grade":"copper-1.5","result":"[\"loose\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}');
-INSERT INTO "revision" VALUES('019c24c4-c04f-719f-b5f5-444fc9aeefcb','tool','019c24c4-c04d-7558-a0ff-de3d7a237190','[]','019c24c4-c04e-7888-af33-a69cead41517',5,1,0,'{"kind":"bur","name":"","note":"","seats_cut":0,"setter_id":"019c2000-0000-7000-8000-000000000001","shape":"hart","size_um":1900,"tool_id":"019c24c4-c04d-7558-a0ff-de3d7a237190"}');
-INSERT INTO "revision" VALUES('019c24c4-c052-724a-a863-4ff5d39ba0af','plate','019c24c4-c050-730c-870f-0f3b707d1f65','[]','019c24c4-c051-75c7-ae12-eac1e4e13a90',6,1,0,'{"across":5,"layers":1,"metal":"copper","name":"plate 1","note":"","plate_id":"019c24c4-c050-730c-870f-0f3b707d1f65","positions":"[\"1\",\"2\"]","setter_id":"019c2000-0000-7000-8000-000000000001","sheet_um":812}');
-INSERT INTO "revision" VALUES('019c24c4-c055-7171-b359-d3f4ef75f7ad','inspection','019c24c4-c053-74e9-b0bb-976f23ee2b74','[]','019c24c4-c054-790f-b1d8-ed82f9f2c409',7,1,0,'{"attempt_id":"019c24c4-c044-720b-909b-b2d371d0ec21","comment":"","drawn_at_random":0,"inspection_id":"019c24c4-c053-74e9-b0bb-976f23ee2b74","inspector":"Ansel Reed","looked_offset_min":0,"looked_us":1770143400000000,"result":"[\"good\"]"}');
+, checksum TEXT) STRICT;
+INSERT INTO "revision" VALUES('019c24c4-c042-74a6-aa59-059495fadcec','setter','019c2000-0000-7000-8000-000000000001','[]','019c24c4-c041-7d08-ab2b-79375ddd3657',1,1,0,'{"active":1,"group":"","name":"Ottoline Marsh","note":"","setter_id":"019c2000-0000-7000-8000-000000000001"}','c51811f6293967e5ff8ad3873b0b6bee');
+INSERT INTO "revision" VALUES('019c24c4-c046-76eb-87e5-00ccc2209df0','attempt','019c24c4-c044-71f3-83e5-81f85713606a','[]','019c24c4-c045-7b36-8486-2a8e0c053288',2,1,0,'{"attempt_id":"019c24c4-c044-71f3-83e5-81f85713606a","began_offset_min":0,"began_us":1770143400000000,"day_only":0,"grade":"copper-1.5","result":"[\"loose\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}','b9b665e683f1a604be8ae18196e3255b');
+INSERT INTO "revision" VALUES('019c24c4-c046-7c75-aa2a-00401a64eaba','attempt','019c24c4-c044-720b-909b-b2d371d0ec21','[]','019c24c4-c045-7b36-8486-2a8e0c053288',2,1,0,'{"attempt_id":"019c24c4-c044-720b-909b-b2d371d0ec21","began_offset_min":0,"began_us":1770143460000000,"day_only":0,"grade":"copper-2.0","result":"[\"good\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}','f170d4d7b7420d492cb48b4155954d15');
+INSERT INTO "revision" VALUES('019c24c4-c046-7e20-bce8-3c75cd0a24b9','attempt','019c24c4-c044-73c8-805b-7cd37814de4b','[]','019c24c4-c045-7b36-8486-2a8e0c053288',2,1,0,'{"attempt_id":"019c24c4-c044-73c8-805b-7cd37814de4b","began_offset_min":0,"began_us":1770143520000000,"day_only":0,"grade":"copper-1.5","result":"[\"good\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}','6230a3fce4bbc41b03b1c1d74eeada85');
+INSERT INTO "revision" VALUES('019c24c4-c04a-7213-9863-7bc02b166b74','attempt','019c2000-0000-7000-8000-00000000000f','[]','019c24c4-c049-7fa1-b229-c1df00211bd9',3,1,0,'{"after_cleanup":"[\"loose\",\"off mark\"]","attempt_id":"019c2000-0000-7000-8000-00000000000f","backing":"not in the list","began_offset_min":-180,"began_us":1770154215250001,"block":"Überfang; \"12\" ''o","block_run":7,"burnish_passes":"not in the list","burnisher_polished":0,"burnisher_tip_um":1983,"clock":7,"course":"Überfang; \"12\" ''o","course_version":7,"day_only":1,"effort":"not in the list","ended":"not in the list","exercise":"Überfang; \"12\" ''o","extra":"[[\"steadiness\",3.5],[\"left hand\",true],[\"mood\",\"fine\"]]","first_seen":"not in the list","fit":"not in the list","fit_checks":"not in the list","grade":"Überfang; \"12\" ''o","hammer_g":0.1,"hand_cut":0,"handpiece":"not in the list","kind":"not in the list","layers":7,"ledge":"not in the list","levelled_by":"not in the list","light":"not in the list","lubricant":"not in the list","magnification":0.1,"metal":"not in the list","metal_state":"not in the list","minutes":0.1,"note":"Überfang; \"12\" ''o","opening_bur_shape":"not in the list","opening_bur_um":1983,"part":"not in the list","pilot_um":1983,"plate":"Überfang; \"12\" ''o","point_order":"not in the list","position":"Überfang; \"12\" ''o","punch":"not in the list","push_test":"not in the list","readings_asked":0,"rescued":"not in the list","result":"[\"loose\"]","runout":"not in the list","seat_bur":"Überfang; \"12\" ''o","seat_bur_angle_deg":0.1,"seat_bur_shape":"not in the list","seat_bur_um":1983,"seat_bur_uses":7,"seat_depth_um":1983,"seat_diameter_um":1983,"seat_go_um":1983,"seat_method":"not in the list","seat_nogo_um":1983,"setter_id":"019c2000-0000-7000-8000-000000000001","severity":"[2]","sheet_um":1983,"speed_step":"not in the list","spindle_rpm":0.1,"spindle_tilt_deg":0.1,"stone_checked":0,"stone_crown_um":1983,"stone_depth_um":1983,"stone_diameter_max_um":1983,"stone_diameter_min_um":1983,"stone_diameter_um":1983,"stone_girdle":"not in the list","stone_lot":"Überfang; \"12\" ''o","stone_material":"not in the list","stone_uses":7,"support":"not in the list","table_height_mm":0.1,"table_tilt_deg":0.1,"trial_height":"not in the list"}','83051e7026ecbb28c30ef8236fc77574');
+INSERT INTO "revision" VALUES('019c24c4-c04c-7cce-b63e-5f50c7203475','attempt','019c24c4-c044-71f3-83e5-81f85713606a','["019c24c4-c046-76eb-87e5-00ccc2209df0"]','019c24c4-c04b-72dc-bb89-48d8e909d125',4,1,1,'{"attempt_id":"019c24c4-c044-71f3-83e5-81f85713606a","began_offset_min":0,"began_us":1770143400000000,"day_only":0,"grade":"copper-1.5","result":"[\"loose\"]","setter_id":"019c2000-0000-7000-8000-000000000001","stone_diameter_um":1980}','f6cb50efd1a8114c2116cbd5af0c1fd0');
+INSERT INTO "revision" VALUES('019c24c4-c04f-719f-b5f5-444fc9aeefcb','tool','019c24c4-c04d-7558-a0ff-de3d7a237190','[]','019c24c4-c04e-7888-af33-a69cead41517',5,1,0,'{"kind":"bur","name":"","note":"","seats_cut":0,"setter_id":"019c2000-0000-7000-8000-000000000001","shape":"hart","size_um":1900,"tool_id":"019c24c4-c04d-7558-a0ff-de3d7a237190"}','da8497d84cd9f29921c43f1665da82eb');
+INSERT INTO "revision" VALUES('019c24c4-c052-724a-a863-4ff5d39ba0af','plate','019c24c4-c050-730c-870f-0f3b707d1f65','[]','019c24c4-c051-75c7-ae12-eac1e4e13a90',6,1,0,'{"across":5,"layers":1,"metal":"copper","name":"plate 1","note":"","plate_id":"019c24c4-c050-730c-870f-0f3b707d1f65","positions":"[\"1\",\"2\"]","setter_id":"019c2000-0000-7000-8000-000000000001","sheet_um":812}','67d72cadd30ff16651923f84dd5c0fd3');
+INSERT INTO "revision" VALUES('019c24c4-c055-7171-b359-d3f4ef75f7ad','inspection','019c24c4-c053-74e9-b0bb-976f23ee2b74','[]','019c24c4-c054-790f-b1d8-ed82f9f2c409',7,1,0,'{"attempt_id":"019c24c4-c044-720b-909b-b2d371d0ec21","comment":"","drawn_at_random":0,"inspection_id":"019c24c4-c053-74e9-b0bb-976f23ee2b74","inspector":"Ansel Reed","looked_offset_min":0,"looked_us":1770143400000000,"result":"[\"good\"]"}','da33f08cd30193a1a566dacb273e9ef1');
+CREATE TABLE second_copy (
+  of_table TEXT NOT NULL,
+  of_row TEXT NOT NULL,
+  content TEXT NOT NULL,
+  PRIMARY KEY (of_table, of_row)
+) STRICT, WITHOUT ROWID;
+INSERT INTO "second_copy" VALUES('course_text','530e0744bcb5d819ed4f0b24d66d42ca9c09a0bc408c948c18029123ca8e5116','small to large 1');
+INSERT INTO "second_copy" VALUES('default_value','setter','019c2000-0000-7000-8000-000000000001');
+INSERT INTO "second_copy" VALUES('replica','1','a7d5c5ef-275c-4c88-a48f-857878b9d5e2');
 CREATE TABLE "setter" (
   setter_id TEXT NOT NULL PRIMARY KEY,
   name TEXT NOT NULL,
@@ -404,7 +394,30 @@ CREATE INDEX message_by_setter ON message (setter_id, message_id);
 CREATE INDEX message_by_class ON message (class_id, message_id);
 CREATE INDEX own_field_by_setter ON own_field (setter_id, own_field_id);
 CREATE INDEX sheet_answers_by_setter ON sheet_answers (setter_id, sheet_answers_id);
-CREATE INDEX course_in_force_by_course ON course_in_force (course, in_force_id);
+CREATE TRIGGER copy_new_replica AFTER INSERT ON replica BEGIN
+  INSERT OR REPLACE INTO second_copy VALUES ('replica', new.only, new.replica);
+END;
+CREATE TRIGGER copy_replica AFTER UPDATE ON replica BEGIN
+  INSERT OR REPLACE INTO second_copy VALUES ('replica', new.only, new.replica);
+END;
+CREATE TRIGGER copy_new_default AFTER INSERT ON default_value BEGIN
+  INSERT OR REPLACE INTO second_copy VALUES ('default_value', new.name, new.value);
+END;
+CREATE TRIGGER copy_default AFTER UPDATE ON default_value BEGIN
+  DELETE FROM second_copy WHERE of_table = 'default_value' AND of_row = old.name;
+  INSERT OR REPLACE INTO second_copy VALUES ('default_value', new.name, new.value);
+END;
+CREATE TRIGGER forget_default AFTER DELETE ON default_value BEGIN
+  DELETE FROM second_copy WHERE of_table = 'default_value' AND of_row = old.name;
+END;
+CREATE TRIGGER copy_new_tombstone AFTER INSERT ON tombstone BEGIN
+  INSERT OR REPLACE INTO second_copy
+  VALUES ('tombstone', new.record_id, new.kind || ' ' || new.replica || ' ' || new.erased_us);
+END;
+CREATE TRIGGER copy_new_course_text AFTER INSERT ON course_text BEGIN
+  INSERT OR REPLACE INTO second_copy
+  VALUES ('course_text', new.digest, new.course || ' ' || new.version);
+END;
 COMMIT;
 PRAGMA application_id = 1886151028;
 PRAGMA user_version = 12;

@@ -58,7 +58,7 @@ def a_section(
         ("sheet", 0.812, "sheet 0.812"),
         ("seat", 1.9, "seat 1.90"),
         ("table height", 0.1, "table 0.10 above"),
-        ("table height", -0.125, "table 0.125 below"),
+        ("table height", -0.123, "table 0.12 below"),
         ("table height", 0.0049, "table level"),
         ("table height", -0.0049, "table level"),
         ("culet clearance", 0.2, "point 0.20 inside"),

@@ -6,13 +6,19 @@ from collections import Counter
 from datetime import date
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from tests.builders import an_attempt, some_course
 
 from platebook.advice import NextExercise, next_exercise
 from platebook.advice.exercise import Factor
 from platebook.reports.text.sizes_text import next_lines, sizes_card
 from platebook.trade import Drawer, Hand, HandForShape, Sheet, Stone, Tool, size
-from platebook.trade.setup_sheet import SetUpSheet
+from platebook.trade.geometry.thickness import gauge_to_assume
+from platebook.trade.lengths import gauge_mm
+from platebook.trade.rules import RuleBook
+from platebook.trade.setup_sheet import SeatMethod, SetUpSheet
+from platebook.trade.sizing import METHODS
 
 BUR = Tool(kind="bur", name="my 1.9", shape="hart", size_mm=1.9)
 FAR_BUR = Tool(kind="bur", name="the wide one", shape="hart", size_mm=1.3)
@@ -35,9 +41,9 @@ def test_the_card_says_what_the_sheet_of_numbers_says() -> None:
     text = _as_text(sizes)
     for part in (
         "Stone 1.98 mm, 1.20 deep",
-        "pilot drill 0.65 mm 0.65 mm twist drill, to buy",
-        "opening bur 1.80 mm 1.8 mm ball bur, to buy",
-        "seat bur 1.90 mm 1.9 mm setting bur, to buy",
+        "pilot drill 0.65 mm twist drill, to buy",
+        "opening bur 1.80 mm ball bur, to buy",
+        "seat bur 1.90 mm setting bur, to buy",
         "Seat snap in: 1.92 to 1.98 mm wide",
         "Sheet 0.812 mm (custom: 20 ga).",
         "Your hand Expected to cut 0.06 wider than the bur",
@@ -138,7 +144,7 @@ def test_a_hand_says_how_many_attempts_it_rests_on() -> None:
 def test_a_stone_out_of_round_and_its_material_are_said() -> None:
     """Largest less smallest diameter (arithmetic)."""
     stone = Stone(diameter_mm=1.98, diameter_min_mm=1.95, diameter_max_mm=2.0, material="garnet")
-    assert "girdle 0.059, garnet, 0.05 out of round" in _as_text(size(stone, SHEET_20GA))
+    assert "girdle 0.06, garnet, 0.05 out of round" in _as_text(size(stone, SHEET_20GA))
 
 
 def _entering(overcut_mm: float) -> SetUpSheet:
@@ -164,11 +170,15 @@ def test_how_the_stone_enters_is_said() -> None:
     goes_in = f"the stone goes in tipped at least {tip:.0f} degrees, and the metal has to give"
     assert goes_in in _as_text(tipped)
     wide = "expected to cut so wide that the stone drops in and does not snap in."
-    open_ = tipped.seat.model_copy(update={"entry_tilt_deg": 0.0})
-    assert wide in _as_text(tipped.model_copy(update={"seat": open_}))
-    shut = tipped.seat.model_copy(update={"entry_tilt_deg": None})
-    text = _as_text(tipped.model_copy(update={"seat": shut}))
-    assert "the stone cannot enter the seat this bur is expected to cut." in text
+    book = RuleBook(chosen=("seat-95-percent",))
+    assert wide in _as_text(size(Stone(diameter_mm=1.0), SHEET_20GA, book=book))
+
+
+def test_a_stone_that_is_pushed_in_is_never_tipped() -> None:
+    """It is pressed down level, by what it is wider than the seat."""
+    pushed = _as_text(size(Stone(diameter_mm=1.98), SHEET_20GA, method="push in"))
+    assert "the stone is pressed down level, 0.02 mm wider than the seat" in pushed
+    assert "tipped" not in pushed
 
 
 TODAY = date(2026, 2, 4)
@@ -224,3 +234,69 @@ def test_the_sizes_stand_below_where_there_are_any() -> None:
     card = sizes_card(sizes)
     assert next_lines(_advice(), sizes)[-len(card) :] == card
     assert next_lines(_advice()) == next_lines(_advice(), None)
+
+
+METALS = ("copper", "sterling silver", "brass", "18k gold", "platinum")
+DRAWERS = (Drawer(), Drawer(tools=(BUR,)))
+
+
+@given(
+    st.integers(80, 650),
+    st.sampled_from(METHODS),
+    st.sampled_from(METALS),
+    st.sampled_from(DRAWERS),
+    st.floats(-0.02, 0.15),
+    st.floats(0.01, 0.08),
+)
+def test_no_card_contradicts_itself(
+    hundredths: int,
+    method: SeatMethod,
+    metal: str,
+    drawer: Drawer,
+    overcut_mm: float,
+    spread_mm: float,
+) -> None:
+    """Drill, opening, seat and stone in order; chances that are all; words that fit the method."""
+    diameter = hundredths / 100
+    known = HandForShape(
+        shape="setting", overcut_mm=overcut_mm, spread_mm=spread_mm, from_attempts=12
+    )
+    gauge, _ = gauge_to_assume(diameter)
+    sizes = size(
+        Stone(diameter_mm=diameter),
+        Sheet(sheet_mm=gauge_mm(gauge), metal=metal),
+        method=method,
+        drawer=drawer,
+        hand=Hand(shapes=(known,)),
+    )
+    assert sizes.pilot_drill.choose_mm < sizes.opening_bur.choose_mm
+    assert sizes.seat_bur.choose_mm <= diameter
+    for chances in (sizes.hand, *sizes.hand.burs, *sizes.hand.to_buy):
+        assert sum(chances.in_100) == 100
+    seat, text = sizes.seat, _as_text(sizes)
+    assert ("tipped" in text) == (method == "snap in" and bool(seat.entry_tilt_deg))
+    assert ("pressed down level, " in text) == (method == "push in" and bool(seat.entry_tilt_deg))
+    if seat.bur_sunk_mm is not None and seat.bur_sunk_high_mm is not None:
+        assert 0 < seat.bur_sunk_mm < seat.bur_sunk_high_mm < sizes.stone.depth_mm
+    assert "below to" not in text
+    assert all(len(line) <= 78 for line in sizes_card(sizes))
+    assert sizes.sheet.holds or " would hold." in text
+    above = "Above about 4 mm custom does not flush set" in text
+    assert above == (diameter > 4) == (sizes.sheet.customary_gauge is None)
+
+
+def test_a_sheet_too_thin_names_the_gauge_that_would_hold() -> None:
+    """Crown and girdle of 4.00 mm are 0.768, so that 18 ga (1.024) leaves 0.26 of the 0.30."""
+    text = _as_text(size(Stone(diameter_mm=4.0), Sheet(sheet_mm=gauge_mm(18))))
+    assert "Too thin: 0.26 mm of metal under the girdle" in text
+    assert "wanted. 17 ga (1.15 mm) would hold." in text
+
+
+def test_the_size_that_custom_asks_for_is_weighed_beside_the_one_taken() -> None:
+    """To drop in custom asks for the stone's size, which is too wide every other time."""
+    text = _as_text(size(Stone(diameter_mm=2.0), SHEET_20GA, method="drop in"))
+    assert "seat bur 1.95 mm setting bur" in text
+    assert (
+        "2.00 mm, the nearest size to what is wanted: fits 48 in 100, too wide 50, too narrow 2."
+        in text
+    )

@@ -4,7 +4,7 @@ import subprocess
 import sys
 from pathlib import Path
 
-from platebook.services.attempts.drafts import Drafts
+from platebook.services.attempts.drafts import Drafts, Owner
 
 DIE_WITH_A_DRAFT = """
 import os, signal, sys
@@ -19,6 +19,43 @@ def test_a_draft_left_by_a_killed_program_is_found(tmp_path: Path) -> None:
     """Killing with -9 in the middle of typing loses nothing."""
     subprocess.run([sys.executable, "-c", DIE_WITH_A_DRAFT, str(tmp_path)], check=False)
     assert Drafts(tmp_path).load() == {"values": {"note": "half typed"}}
+
+
+ADA, BRAM = Owner("s1", "Ada"), Owner("s2", "Bram")
+DIE_AS_ADA = DIE_WITH_A_DRAFT.replace("import Drafts", "import Drafts, Owner").replace(
+    "Path(sys.argv[1]))", "Path(sys.argv[1]), Owner('s1', 'Ada'))"
+)
+
+
+def test_a_draft_is_its_owners_and_nobody_elses(tmp_path: Path) -> None:
+    """Who sits down next is told that it waits and whose it is; it is still there for its owner."""
+    subprocess.run([sys.executable, "-c", DIE_AS_ADA, str(tmp_path)], check=False)
+    brams = Drafts(tmp_path, BRAM)
+    assert (brams.load(), brams.waiting_for_others()) == (None, ("Ada",))
+    adas = Drafts(tmp_path, ADA)
+    assert adas.waiting_for_others() == ()
+    assert adas.load() == {"values": {"note": "half typed"}}
+
+
+def test_at_a_shared_bench_a_draft_waits_for_who_began_it(tmp_path: Path) -> None:
+    """One window, two people in turn: each goes on with their own, and clears only that."""
+    drafts = Drafts(tmp_path, ADA)
+    drafts.save({"note": "Ada's"}, sync=True)
+    drafts.hand_over(BRAM)
+    assert (drafts.load(), drafts.waiting_for_others()) == (None, ("Ada",))
+    drafts.save({"note": "Bram's"})
+    drafts.hand_over(ADA)
+    assert drafts.load() == {"note": "Ada's"}
+    drafts.clear()
+    drafts.hand_over(BRAM)
+    assert drafts.load() == {"note": "Bram's"}
+
+
+def test_a_draft_of_an_older_program_is_anybodys(tmp_path: Path) -> None:
+    """It says nobody's name."""
+    (tmp_path / "0.draft.json").write_text('{"note": "old"}', encoding="utf-8")
+    drafts = Drafts(tmp_path, BRAM)
+    assert (drafts.waiting_for_others(), drafts.load()) == ((), {"note": "old"})
 
 
 def test_a_living_windows_draft_is_left_alone(tmp_path: Path) -> None:

@@ -2,10 +2,11 @@
 
 import json
 from collections import Counter
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_session
+from tests.services.bench import ADA, BRAM, NOW, a_row, ada_at, logged, minutes_on, new_session
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice.class_standing import topic
@@ -14,6 +15,7 @@ from platebook.analysis.classes.search import SEED
 from platebook.analysis.findings.find import find
 from platebook.logbook import defaults
 from platebook.logbook.defaults import prior_name
+from platebook.logbook.file.place import answers_folder
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -25,7 +27,7 @@ from platebook.services.classes.class_answers import class_findings, class_so_fa
 from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import inspect, queue
 from platebook.services.courses.in_force import use_course
-from platebook.services.findings import findings
+from platebook.services.findings import Asked, findings
 from platebook.services.session import Refused, Session, opened
 from platebook.services.setters import add_setter, change_setter
 
@@ -134,6 +136,17 @@ def test_the_class_answer_follows_what_is_logged(session: Session) -> None:
         ADA,
         f"{ADA} (2)",
     ]
+
+
+def test_each_window_of_the_class_is_kept_by_itself(session: Session) -> None:
+    """Asked of everything, since a day and lately: each is told, and none pushes another out."""
+    asked = (Asked(), Asked(everything=True), Asked(since=NOW.date() + timedelta(days=1)))
+    counted = [class_findings(session, "Thursday", asked=one).attempts for one in asked]
+    assert counted == [10, 10, 0]
+    kept = {file.name for file in answers_folder(session.path).iterdir()}
+    again = [class_findings(session, "Thursday", asked=one).attempts for one in asked]
+    assert again == counted
+    assert {file.name for file in answers_folder(session.path).iterdir()} == kept
 
 
 def test_each_line_and_the_findings_go_by_the_setters_own_course(session: Session) -> None:

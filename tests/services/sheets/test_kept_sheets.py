@@ -142,6 +142,8 @@ def test_a_sheet_grown_by_an_evening_adds_only_that(tmp_path: Path) -> None:
     assert [c.after for c in done.rows.corrected[0].changes] == ["tilted"]
     undo(session)
     assert attempts_of(session) == before
+    again = import_file(session, _grown(tmp_path, change=True), dry_run=True)
+    assert again.summary == "12 new, 1 corrected, 239 known"
 
 
 def test_what_was_amended_here_is_not_taken_back_by_the_sheet(tmp_path: Path) -> None:

@@ -7,9 +7,12 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from platebook.trade import Sheet, size
 from platebook.trade.geometry.burs import ConeBur, RoundBur, bur_at
 from platebook.trade.geometry.resting import Hole, entry_tilt_deg, needed_belt_mm, rest
+from platebook.trade.geometry.section import hole_of
 from platebook.trade.records import Stone
+from platebook.trade.rules import RuleBook
 from platebook.trade.stones import Profile, profile
 
 SHAPES = st.sampled_from(["setting", "hart", "ball", "flame"])
@@ -312,3 +315,29 @@ def test_the_ends() -> None:
     """A wide seat needs no tilt; one narrower than the girdle is thick takes no stone."""
     assert entry_tilt_deg(2.0, 0.06, 2.0) == 0
     assert entry_tilt_deg(2.0, 0.06, 0.05) is None
+
+
+@pytest.mark.parametrize(
+    ("sheet_mm", "depth_mm", "proud_mm", "sunk_mm"),
+    [
+        (0.812, 1.5, 0.072, 0.448),
+        (0.812, 1.6, 0.117, 0.480),
+        (1.024, 1.5, 0.097, 0.471),
+        (1.024, 1.6, 0.163, 0.518),
+        (2.048, 1.5, 0.097, 0.481),
+        (2.048, 1.6, 0.163, 0.547),
+    ],
+)
+def test_a_deep_stone_as_it_is_worked_by_hand(
+    sheet_mm: float, depth_mm: float, proud_mm: float, sunk_mm: float
+) -> None:
+    """A floor of 45° under a steeper pavilion: it stands where metal begins (docs/methods)."""
+    asked = Stone(diameter_mm=2.0, depth_mm=depth_mm)
+    sizes = size(asked, Sheet(sheet_mm=sheet_mm))
+    deep = profile(asked)
+    resting = rest(deep, hole_of(sizes, RuleBook()).with_seat_at(deep.carried_mm))
+    assert resting is not None
+    begins = max(0.68 / 2, 0.98 - (sheet_mm - 0.384))
+    by_hand = 0.384 - (0.384 + (0.98 - begins) - (depth_mm - 0.384) * (1 - begins))
+    assert resting.table_height_mm == pytest.approx(by_hand, abs=1e-9)
+    assert (round(by_hand, 3), sizes.seat.bur_sunk_mm) == (proud_mm, sunk_mm)

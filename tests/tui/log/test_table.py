@@ -224,3 +224,19 @@ async def test_markup_in_a_note_is_text() -> None:
         odd = dataclasses.replace(row, note="[bold]x[/]")
         app.table.show((odd,), with_setter=False, keep=False)
         assert "[bold]x[/]" in app.line(1)
+
+
+async def test_columns_of_ones_own_take_the_place_of_sizes() -> None:
+    """As many as there is room for, beside when, result and note; a second time they are gone."""
+    app = OneTableApp()
+    async with app.run_test(size=(80, 24)):
+        rows = tuple(
+            dataclasses.replace(row, own={"music": "radio", "mood": "4"})
+            for row in bench.log_rows(2)
+        )
+        app.table.show(rows, with_setter=False, keep=False)
+        assert app.table.turn_own()
+        assert app.line(0).split() == ["when", "result", "music", "mood", "note"]
+        assert app.line(1).split()[-2:] == ["radio", "4"]
+        app.table.turn_own()
+        assert app.line(0).split() == ["when", "grade", "stone", "bur", "result", "sev", "note"]

@@ -36,14 +36,19 @@ from platebook.analysis.findings.cutoffs import Cut
 from platebook.analysis.findings.null_logs import Share, best_log_odds
 from platebook.analysis.findings.results import (
     CLAIM_SHARE,
+    LEAST_FAILURES_FOR_CLAIMS,
+    PER_DEVIATION,
+    WORDS,
     ClassFinding,
     ClassFindings,
     Count,
     NotJudged,
     Personal,
+    Status,
     evidence,
 )
 from platebook.analysis.findings.search import Ranked, rank
+from platebook.analysis.findings.support import support_of
 from platebook.analysis.models.bayes_factors import (
     ClassPrior,
     Key,
@@ -53,12 +58,12 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
+from platebook.analysis.variables.attempt_log import LATELY, Window
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
 MOST_COMMON = 3
-LEAST_FAILURES_OF_A_CLASS = 8
 LEAST_SHOWN_SHARE = 0.5
 OTHERS_SHARE = 0.1
 """Without its strongest setter a common habit may be weaker, but not as weak as chance."""
@@ -138,11 +143,18 @@ class InOneGo:
     """Answers for a class from its attempts, one setter after the other."""
 
     def __init__(
-        self, attempts: Mapping[str, Sequence[Attempt]], courses: Courses, seed: int
+        self,
+        attempts: Mapping[str, Sequence[Attempt]],
+        courses: Courses,
+        seed: int,
+        *,
+        window: Window = LATELY,
     ) -> None:
         self._logs = {
             name: prepared_for_class(
-                own, courses.get(name) if isinstance(courses, Mapping) else courses
+                own,
+                courses.get(name) if isinstance(courses, Mapping) else courses,
+                window=window,
             )
             for name, own in attempts.items()
         }
@@ -172,28 +184,35 @@ def priors_from(shares: Mapping[str, ClassShare]) -> dict[str, ClassPrior | None
 
 
 def find_class(
-    attempts: Mapping[str, Sequence[Attempt]], *, course: Courses = None, seed: int = SEED
+    attempts: Mapping[str, Sequence[Attempt]],
+    *,
+    course: Courses = None,
+    seed: int = SEED,
+    window: Window = LATELY,
 ) -> ClassFindings:
     """Find what goes with failure across a class, from each setter's attempts by setter.
 
     `course` is one for all, or each setter's own by setter, with its own rule of what fails.
+    `window` says which attempts of each it rests on, as in `find`: a class has a present too, and
+    who left it is asked about their own last twelve months.
 
     Pure. An empty class, or one with too few failures, is told by its counts alone.
     """
-    return find_from_answers(InOneGo(attempts, course, seed))
+    return find_from_answers(InOneGo(attempts, course, seed, window=window))
 
 
 def find_from_answers(asked: SetterAnswers) -> ClassFindings:
     """Find what goes with failure across a class by what is answered for each setter."""
     shares = asked.shares()
     failures = sum(share.failures for share in shares.values())
-    common = _common(asked, shares) if failures >= LEAST_FAILURES_OF_A_CLASS else []
+    common = _common(asked, shares) if failures >= LEAST_FAILURES_FOR_CLAIMS else []
     personal = _personal(asked, shares, {finding.family for finding in common})
     judged = {name for share in shares.values() for name in share.judged}
     defects = sorted({defect for share in shares.values() for defect in share.defects})
     attempts = sum(share.attempts for share in shares.values())
     checked = sentences.variables_checked(len(judged), defects)
-    counts = sentences.class_counts(len(shares), attempts, failures)
+    left_out = sum(share.left_out for share in shares.values())
+    counts = sentences.class_counts(len(shares), attempts, failures, left_out)
     return ClassFindings(
         setters=len(shares),
         attempts=attempts,
@@ -202,7 +221,7 @@ def find_from_answers(asked: SetterAnswers) -> ClassFindings:
         personal=tuple(personal),
         not_judged=_not_judged(shares.values(), judged),
         checked=checked,
-        answer=(counts, sentences.class_outlook(len(common)), checked),
+        answer=(counts, sentences.class_outlook([c.status for c in common], failures), checked),
     )
 
 
@@ -297,20 +316,27 @@ def class_finding(common: CommonFamily, values: Iterable[CellValues]) -> ClassFi
     zs = common.zs()
     same_way = sum((z > 0) == more for z in zs)
     shared = common.stays_first() and common.share_of_others <= OTHERS_SHARE
-    claimed = common.share <= CLAIM_SHARE and shared
     cut, counts = _counts(list(values), more=more)
+    support = support_of(counts, "claim")
+    claimed = common.share <= CLAIM_SHARE and shared
+    borne_out = support.low > 0.0
+    status: Status = "claim" if claimed and borne_out else "lead"
     notes = [sentences.holds_for(same_way, len(zs))]
     if not shared:
         notes.append(sentences.one_setter_carries_it())
-    if not claimed:
+    if claimed and not borne_out:
+        notes.append(sentences.holds_no_difference())
+    if status == "lead":
         notes.append(sentences.chance(common.share, "class"))
     return ClassFinding(
         variable=cell.candidate.column.variable,
         family=ranked.family,
         defect=cell.outcome,
         direction=cutoffs.direction(cell.candidate, more=more),
-        status="claim" if claimed else "lead",
+        status=status,
         counts=counts,
+        support=support.model_copy(update={"word": WORDS[status]}),
+        odds_ratio_per=PER_DEVIATION,
         odds_ratio=float(np.exp(beta)),
         low=float(np.exp(beta - 1.96 * error)),
         high=float(np.exp(beta + 1.96 * error)),
@@ -335,9 +361,11 @@ def _counts(having: list[CellValues], *, more: bool) -> tuple[Cut, tuple[Count, 
     by_attempt = [target for target in wanted if isinstance(target, np.ndarray)]
     target = np.concatenate(by_attempt) if by_attempt else first.column.target
     merged = replace(first, column=replace(first.column, values=values, target=target))
-    truth = np.concatenate([own.truth for own in having])
+    truth, slight = (
+        np.concatenate([getattr(own, name) for own in having]) for name in ("truth", "slight")
+    )
     cut = cutoffs.cut_rows(merged, np.ones(len(values), dtype=bool), more=more)
-    return cut, cutoffs.count_sides(cut, truth)
+    return cut, cutoffs.count_sides(cut, truth, slight)
 
 
 def lead_of(
@@ -368,7 +396,7 @@ def lead_of(
 def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal | None:
     """The lead with its counts, as a person reads it; None where the counts speak against it."""
     cut = cutoffs.cut_rows(values.candidate, np.ones(len(values.truth), dtype=bool), more=lead.more)
-    counts = cutoffs.count_sides(cut, values.truth)
+    counts = cutoffs.count_sides(cut, values.truth, values.slight)
     if not cutoffs.bear_out(counts):
         return None
     return Personal(
@@ -377,6 +405,7 @@ def personal_finding(setter: str, lead: Lead, values: CellValues) -> Personal | 
         family=lead.family,
         defect=lead.key.outcome,
         direction=cutoffs.direction(values.candidate, more=lead.more),
+        counts=counts,
         posterior=lead.posterior,
         share=lead.share,
         sentence=sentences.went_with(lead.key.outcome, cut.phrase, cut.rest, counts),

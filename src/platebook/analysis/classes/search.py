@@ -18,8 +18,10 @@ import numpy.typing as npt
 
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.findings.candidates import Candidate, Unjudged
+from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.null_logs import at_once, draw, source
 from platebook.analysis.findings.search import PreparedLog, Search
+from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import (
     LEAST_SETTERS,
     Cell,
@@ -29,8 +31,14 @@ from platebook.analysis.models.bayes_factors import (
     Prior,
     cell,
 )
-from platebook.analysis.models.null_model import Scores
-from platebook.analysis.variables.attempt_log import ANY, LEAST_EVENTS, attempt_log
+from platebook.analysis.models.scores import Scores
+from platebook.analysis.variables.attempt_log import (
+    ANY,
+    LATELY,
+    LEAST_EVENTS,
+    AttemptLog,
+    Window,
+)
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
@@ -68,8 +76,9 @@ class ClassShare:
 
     `cells` have the setter's own priors and no values; `own` is their U and V as the log is (1 by
     c). `usual` are those that the setter's own log may be asked by itself. `failing` counts the
-    failing defects, `defects` are all that were seen. `columns` and `truths` (of each outcome) are
-    there to be shown, and in the first share only: beside found cells they are empty.
+    failing defects, `defects` are all that were seen. `left_out` counts judged attempts before the
+    window. `columns`, `truths` (of each outcome) and `slight` (of each that passed as good in some)
+    are there to be shown, and in the first share only: beside found cells they are empty.
     """
 
     attempts: int
@@ -84,24 +93,31 @@ class ClassShare:
     drawn: Drawn
     columns: tuple[Column, ...] = ()
     truths: Mapping[str, Truths] = field(default_factory=dict)
+    slight: Mapping[str, Truths] = field(default_factory=dict)
+    left_out: int = 0
 
     def values(self, key: Key) -> "CellValues | None":
         """The column of a cell with the truths of its outcome; None where the log has no such."""
         for column in self.columns:
             if (column.variable, column.level or "") == (key.variable, key.level):
                 truth = self.truths.get(key.outcome)
-                return (
-                    None if truth is None else CellValues(Candidate(column, key.form, 1.0), truth)
-                )
+                if truth is None:
+                    return None
+                slight = self.slight.get(key.outcome, np.zeros_like(truth))
+                return CellValues(Candidate(column, key.form, 1.0), truth, slight)
         return None
 
 
 @dataclass(frozen=True, eq=False)
 class CellValues:
-    """One cell's column in one setter's log, with the truths of the outcome asked about."""
+    """One cell's column in one setter's log, with the truths of the outcome asked about.
+
+    `slight` are those of them that passed as good.
+    """
 
     candidate: Candidate
     truth: Truths
+    slight: Truths
 
 
 @functools.lru_cache(maxsize=4096)
@@ -111,13 +127,20 @@ def bare(variable: str, form: str, kind: str, level: str | None) -> Candidate:
     return Candidate(column, form, 1.0)  # type: ignore[arg-type]
 
 
-def prepared_for_class(attempts: Sequence[Attempt], course: Course | None) -> PreparedLog:
-    """A log as a class asks it: without measured heights, which few setters have.
+def prepared_for_class(
+    attempts: Sequence[Attempt],
+    course: Course | None,
+    *,
+    worth: Worth = NO_TOOLS,
+    window: Window = LATELY,
+) -> PreparedLog:
+    """A log as a class asks it: the one that the setter's own findings rest on (`FindingsLog`).
 
-    Also what happened once to a setter counts in the sum over a class.
+    Without measured heights, which few setters have. Also what happened once to a setter counts in
+    the sum over a class.
     """
     return PreparedLog.of(
-        attempt_log(attempts, course),
+        FindingsLog.of(attempts, course, worth=worth, window=window).log,
         course,
         with_heights=False,
         least_events=LEAST_EVENTS_OF_A_SETTER,
@@ -148,8 +171,14 @@ def class_share(
         own=search.observed(),
         drawn=Drawn.of(_draws(search, rng)),
         columns=() if beside else _columns(prepared),
-        truths={} if beside else {o: log.truths(o) for o in log.outcomes(LEAST_EVENTS_OF_A_SETTER)},
+        truths={} if beside else {o: log.truths(o) for o in _outcomes(log)},
+        slight={} if beside else {o: log.slight(o) for o in _outcomes(log) if log.slight(o).any()},
+        left_out=log.before,
     )
+
+
+def _outcomes(log: AttemptLog) -> tuple[str, ...]:
+    return log.outcomes(LEAST_EVENTS_OF_A_SETTER)
 
 
 def _without_values(cell: Cell) -> Cell:

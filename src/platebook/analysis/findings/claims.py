@@ -11,8 +11,11 @@ are asked with differs, and each says why: how many claims and leads, and how of
 give a lead as strong.
 """
 
+import dataclasses
+import functools
 import hashlib
 import itertools
+import operator
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -33,6 +36,7 @@ from platebook.analysis.findings.results import (
 from platebook.analysis.findings.search import PreparedLog, Ranked, Search
 from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, recent
+from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 
 SEAT_SHARE = 0.006
@@ -90,20 +94,35 @@ class Decisions(Protocol):
 
 
 def decided(
-    decisions: Decisions | None, rests_on: Sequence[object], decide: Callable[[], tuple[str, ...]]
+    decisions: Decisions | None,
+    log: AttemptLog,
+    others: Sequence[object],
+    decide: Callable[[], tuple[str, ...]],
 ) -> tuple[str, ...]:
     """What was decided of this before, else decided now and kept.
 
-    `rests_on` are values whose text says all there is of them.
+    It rests on the log's attempts and sessions, and on `others`: values whose text says all there
+    is of them.
     """
     if decisions is None:
         return decide()
+    rests_on = (_digest(log.attempts), log.session.tolist(), others)
     mark = hashlib.sha256(repr(rests_on).encode("utf-8")).hexdigest()[:32]
     families = decisions.find(mark)
     if families is None:
         families = decide()
         decisions.keep(mark, families)
     return families
+
+
+_VALUES = operator.attrgetter(*(field.name for field in dataclasses.fields(Attempt)))
+
+
+@functools.lru_cache(maxsize=4)
+def _digest(attempts: tuple[Attempt, ...]) -> str:
+    """A digest of all that stands in these attempts; failures and seats ask for the same one."""
+    text = repr([_VALUES(attempt) for attempt in attempts])
+    return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
 def claimed_families(
@@ -138,8 +157,7 @@ def claimed_families(
             limit=limit,
         )
 
-    rests_on = ("failures", limit, then.attempts, then.session.tolist(), course, prior, seed)
-    return decided(decisions, rests_on, decide)
+    return decided(decisions, then, ("failures", limit, course, prior, seed), decide)
 
 
 def _left_for_failures(log: AttemptLog) -> float:

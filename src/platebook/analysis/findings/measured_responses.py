@@ -40,8 +40,8 @@ from platebook.analysis.models.censored import (
     fit_censored,
     slopes,
 )
-from platebook.analysis.models.null_model import Nuisance, Scores
-from platebook.analysis.variables.attempt_log import AttemptLog
+from platebook.analysis.models.null_model import Nuisance
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.columns import NEEDED_DEPTH_RATIO, stone_mm
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import ranks
@@ -198,7 +198,7 @@ class MeasuredPart:
         squares = np.square(rest) / self.fit.projection.weight[0]
         return np.asarray(squares.sum(axis=1), dtype=float)
 
-    def observed(self, _: AttemptLog) -> Scores:
+    def observed(self) -> Scores:
         """U and V (1 by c) of the log as it is."""
         return self._scores(self.fit.residual, np.ones(1))
 

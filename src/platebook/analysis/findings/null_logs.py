@@ -9,7 +9,7 @@ everything), failure follows from the drawn defects, and the best family's poste
 | `lead_share` | how often such a log has a best family as strong, for a lead |
 | `claim_share` | the same, as carefully as it takes to tell on which side of a limit it lies |
 
-A drawn log is scored by the straight line around the observed null (`null_model.Straight`), a
+A drawn log is scored by the straight line around the observed null (`scores.Straight`), a
 hundredfold faster than fitting the null anew. It is on the strict side: where 3 in 100 refitted
 draws are as strong, 4 to 5 scored so are, and where 50 are, 52 (96 simulated logs of 24 to 200
 attempts). A lead says the share by that alone. A claim is decided by it where the share lies far
@@ -21,11 +21,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Whole
-from platebook.analysis.findings.heights import SHOWS, HeightSource
-from platebook.analysis.findings.search import MOST_REFITTED, Part, Search
+from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.findings.heights import SHOWS, Height, HeightSource
+from platebook.analysis.findings.judged_outcomes import MOST_REFITTED, JudgedPart
+from platebook.analysis.findings.measured_responses import MeasuredPart
+from platebook.analysis.findings.search import Search
 from platebook.analysis.models.bayes_factors import Prior, log_odds, log_sums, log_terms
-from platebook.analysis.models.null_model import Frame, Scores, fit_null
+from platebook.analysis.models.null_model import Frame, fit_null
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import ANY
 
 _ROWS_AT_ONCE = 200_000
@@ -69,22 +72,44 @@ class Source:
 def source(search: Search) -> Source:
     """The null of each followed defect; failures by other defects are drawn together."""
     log = search.log
-    asked = dict.fromkeys(part.outcome for part in search.parts if isinstance(part, Part))
+    asked = dict.fromkeys(part.outcome for part in search.parts if isinstance(part, JudgedPart))
     followed = [outcome for outcome in asked if outcome != ANY]
     truths = {d: log.events[d] for d in followed}
     by_followed = np.zeros(len(log), dtype=bool)
     for defect in followed:
         by_followed |= log.failing[defect]
     truths[_REST] = log.failed & ~by_followed
-    frame = Frame.of(search.adjusted)
     seen = {name: truth for name, truth in truths.items() if truth.any()}
-    log_odds: dict[str, Floats] = {}
-    if seen:
-        fits = fit_null(frame, np.array(list(seen.values()), dtype=float))
-        log_odds = dict(zip(seen, fits.fixed @ frame.z.T, strict=True))
+    frame = Frame.of(search.adjusted)
+    log_odds = {name: fixed @ frame.z.T for name, fixed in _fitted(search, frame, seen).items()}
     fails = {d: float(log.failing[d].sum() / log.events[d].sum()) for d in followed}
-    measured = tuple(HeightSource.of(height, search.adjusted) for height in search.heights)
+    measured = tuple(_height_source(search, height) for height in search.heights)
     return Source(log_odds, {**fails, _REST: 1.0}, frame.session, measured)
+
+
+def _fitted(search: Search, frame: Frame, truths: Mapping[str, Truths]) -> dict[str, Floats]:
+    """The null's coefficients for each of these; what the search has fitted is not fitted again."""
+    every = [part for part in search.parts if len(part.rows) == len(search.log)]
+    known = {
+        part.outcome: part.judged.fits.fixed[part.place]
+        for part in every
+        if isinstance(part, JudgedPart)
+    }
+    left = [name for name in truths if name not in known]
+    if left:
+        fits = fit_null(frame, np.array([truths[name] for name in left], dtype=float))
+        known |= dict(zip(left, fits.fixed, strict=True))
+    return {name: known[name] for name in truths}
+
+
+def _height_source(search: Search, height: Height) -> HeightSource:
+    """The null of a height, from a part that asks about all of its readings or fitted anew."""
+    for part in search.parts:
+        if not isinstance(part, MeasuredPart) or part.outcome != height.name:
+            continue
+        if len(part.rows) == len(height.measurements):
+            return HeightSource(height, part.fit)
+    return HeightSource.of(height, search.adjusted)
 
 
 def draw(made_from: Source, rng: np.random.Generator, draws: int) -> dict[str, Floats]:
@@ -183,9 +208,10 @@ def claim_share(
     1991;78:301). A long log is scored by the line throughout.
     """
     null = _NullLogs(search, source(search), strength, rng)
-    first = null.by_line(min(most, _FIRST_DRAWS))
-    plain = first.value <= _FAR_BELOW * limit or first.value > _FAR_ABOVE * limit
-    if plain and first.draws == _FIRST_DRAWS:
+    enough = int(_FAR_ABOVE * limit * (_FIRST_DRAWS + 1))
+    first = null.by_line(min(most, _FIRST_DRAWS), enough)
+    below = first.draws == _FIRST_DRAWS and first.value <= _FAR_BELOW * limit
+    if below or (first.at_least >= enough and most >= _FIRST_DRAWS):
         return first
     return null.refitted(most, limit)
 
@@ -209,12 +235,15 @@ class _NullLogs:
         drawn = draw(self._from, np.random.default_rng([self._seed, number]), size)
         return drawn, best_log_odds(self._line(drawn), self._search.prior)
 
-    def by_line(self, draws: int) -> Share:
-        """The share of the first draws, scored by the straight line."""
-        count = 0
+    def by_line(self, draws: int, enough: int) -> Share:
+        """The share of the first draws, scored by the straight line; ends at `enough` of them."""
+        count = done = 0
         for number, size in enumerate(_sizes(draws, len(self._search.log))):
             count += int((self._batch(number, size)[1] >= self._strength).sum())
-        return Share(count, draws)
+            done += size
+            if count >= enough:
+                break
+        return Share(count, done)
 
     def refitted(self, most: int, limit: float) -> Share:
         """The share with every doubtful draw fitted anew; ends where the side is clear.

@@ -14,6 +14,10 @@ from typing import Literal
 
 from pydantic import BaseModel, ConfigDict
 
+PER_DEVIATION = "one standard deviation more"
+PER_SIDE = "the first count's side against the second's"
+"""What an odds ratio is for."""
+
 Evidence = Literal["counts only", "leads", "claims"]
 Status = Literal["lead", "claim", "mechanism"]
 
@@ -265,8 +269,9 @@ def to_claim(attempts: int, each: float, sizes: tuple[float, float]) -> tuple[in
 class ClassFinding(Result):
     """One thing that went with one defect across the class.
 
-    `holds_for` of `of_setters` setters point the same way. `stays_first` says that it is still
-    first without the setter in whom it is strongest.
+    `counts` and `support` are over all setters' attempts. `holds_for` of `of_setters` setters point
+    the same way. `stays_first` says that it is still first without the setter in whom it is
+    strongest. `odds_ratio_per` says what the odds ratio is for.
     """
 
     variable: str
@@ -275,7 +280,9 @@ class ClassFinding(Result):
     direction: str
     status: Status
     counts: tuple[Count, ...]
+    support: Support
     odds_ratio: float
+    odds_ratio_per: str
     low: float
     high: float
     posterior: float
@@ -298,6 +305,7 @@ class Personal(Result):
     family: str
     defect: str
     direction: str
+    counts: tuple[Count, ...]
     posterior: float
     share: float
     sentence: str

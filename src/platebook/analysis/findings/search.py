@@ -6,17 +6,17 @@ stand first.
 """
 
 import functools
-from collections import Counter
+import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 import numpy as np
 
-from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.arrays import Floats
 from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
 from platebook.analysis.findings.heights import Height, height_cell, heights
+from platebook.analysis.findings.judged_outcomes import JudgedGroup, JudgedPart, PlacedCells, scorer
 from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
 from platebook.analysis.models.bayes_factors import (
     Cell,
@@ -28,83 +28,14 @@ from platebook.analysis.models.bayes_factors import (
     log_sums,
     log_terms,
 )
-from platebook.analysis.models.null_model import (
-    Frame,
-    Nuisance,
-    NullFit,
-    Scores,
-    Straight,
-    fit_null,
-    nuisance,
-    score,
-)
+from platebook.analysis.models.null_model import Nuisance, nuisance
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LEAST_EVENTS, AttemptLog
 from platebook.analysis.variables.columns import Column, columns, variable
 from platebook.practice.course import Course
 
 Scorer = Callable[[Mapping[str, Floats]], Scores]
-PlacedCells = tuple[tuple[int, Cell], ...]
-"""Cells of one group about one outcome, each with its column in the group."""
-
-_NEAR_ENOUGH = 0.02
-"""For draws: coefficients are then right to about 0.0004."""
-
-MOST_REFITTED = 500
-"""Above this many attempts draws are scored by the straight line, not by refitting the null."""
-
-
-@dataclass(frozen=True, eq=False)
-class Part:
-    """One group's question about one outcome: a cell for each column of x."""
-
-    group: Group
-    frame: Frame
-    outcome: str
-    x: Floats
-    cells: tuple[Cell, ...]
-    fit: NullFit
-
-    @classmethod
-    def of(
-        cls, group: Group, outcome: str, placed: PlacedCells, frame: Frame, fit: NullFit
-    ) -> "Part":
-        """Make it ready; the frame is that of the group's rows, the fit that of the outcome."""
-        return cls(
-            group=group,
-            frame=frame,
-            outcome=outcome,
-            x=group.x[:, [place for place, _ in placed]],
-            cells=tuple(cell for _, cell in placed),
-            fit=fit,
-        )
-
-    @property
-    def rows(self) -> Whole:
-        """The attempts in question."""
-        return self.group.rows
-
-    def observed(self, log: AttemptLog) -> Scores:
-        """U and V (1 by c) of the log as it is."""
-        truth = log.truths(self.outcome)[self.rows]
-        residual = truth[None, :].astype(float) - self.fit.chance
-        return score(self.frame, self.fit.projection, residual, self.x)
-
-    def scorer(self, *, straight: bool) -> Callable[[Floats], Scores]:
-        """A function that scores d sets of outcomes (d by all attempts)."""
-        if straight or len(self.rows) > MOST_REFITTED:
-            line = Straight.of(self.frame, self.fit, self.x)
-            return lambda outcomes: line.scores(outcomes[:, self.rows])
-        return lambda outcomes: self.refitted(outcomes[:, self.rows])
-
-    def refitted(self, outcomes: Floats) -> Scores:
-        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each.
-
-        V is not a number where the fit has not settled.
-        """
-        start = self.fit.fixed[0], self.fit.random[0]
-        fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
-        scores = score(self.frame, fit.projection, outcomes - fit.chance, self.x)
-        return scores if fit.settled.all() else Scores(scores.u, _unknown(scores.v, fit.settled))
+AnyPart = JudgedPart | MeasuredPart
 
 
 @dataclass(frozen=True, eq=False)
@@ -135,7 +66,7 @@ class Search:
 
     log: AttemptLog
     adjusted: Nuisance
-    parts: tuple[Part | MeasuredPart, ...]
+    parts: tuple[AnyPart, ...]
     heights: tuple[Height, ...] = ()
     unsettled: tuple[str, ...] = ()
 
@@ -149,7 +80,7 @@ class Search:
         """The cells' priors."""
         return Prior.of(self.cells)
 
-    def part_of(self, cell: Cell) -> tuple[Part | MeasuredPart, int]:
+    def part_of(self, cell: Cell) -> tuple[AnyPart, int]:
         """The part that asks this cell, and the cell's column there."""
         return next(
             (part, place)
@@ -160,7 +91,7 @@ class Search:
 
     def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
-        return _join([_no_scores(1), *(part.observed(self.log) for part in self.parts)])
+        return Scores.joined(1, (part.observed() for part in self.parts))
 
     def ranked(self) -> tuple[Ranked, ...]:
         """All families, the best first; empty where nothing could be asked."""
@@ -171,49 +102,39 @@ class Search:
 
         `straight` (always so for a large log) scores by the straight line around the observed null.
         """
-        scorers = [
-            part.scorer(straight=straight) if isinstance(part, Part) else part.drawn
-            for part in self.parts
+        blocks = [
+            _scorer(list(parts), straight=straight)
+            for _, parts in itertools.groupby(self.parts, key=_scored_together)
         ]
 
         def scores(outcomes: Mapping[str, Floats]) -> Scores:
-            by_part = [_no_scores(len(next(iter(outcomes.values()))))]
-            for part, score_part in zip(self.parts, scorers, strict=True):
-                by_part.append(score_part(outcomes[part.outcome]))
-            return _join(by_part)
+            draws = len(next(iter(outcomes.values())))
+            return Scores.joined(draws, (block(outcomes) for block in blocks))
 
         return scores
 
 
-def _unknown(v: Floats, settled: Truths) -> Floats:
-    return np.asarray(np.where(settled[:, None], v, np.nan), dtype=float)
+def _scored_together(part: AnyPart) -> int:
+    """The same for the parts of one group whose nulls are refitted at once."""
+    return id(part.judged if isinstance(part, JudgedPart) else part)
 
 
-def _no_scores(draws: int) -> Scores:
-    return Scores(np.zeros((draws, 0)), np.zeros((draws, 0)))
+def _scorer(parts: Sequence[AnyPart], *, straight: bool) -> Scorer:
+    judged = [part for part in parts if isinstance(part, JudgedPart)]
+    if judged:
+        return scorer(judged, straight=straight)
+    (measured,) = (part for part in parts if isinstance(part, MeasuredPart))
+    return lambda outcomes: measured.drawn(outcomes[measured.outcome])
 
 
-def _join(by_part: Sequence[Scores]) -> Scores:
-    return Scores(np.hstack([s.u for s in by_part]), np.hstack([s.v for s in by_part]))
-
-
-class MakeCell(Protocol):
-    """Gives the cell of a candidate with its prior; None where the pair is not asked about."""
-
-    def __call__(self, candidate: Candidate, *, levels: int) -> Cell | None:
-        """`levels` is how many level columns share the variable's weight."""
+MakeCell = Callable[[Candidate], Cell | None]
+"""Gives the cell of a candidate with its prior; None where the pair is not asked about."""
 
 
 def placed_cells(group: Group, make: MakeCell) -> PlacedCells:
     """The cells that `make` gives for a group's candidates, each with its column there."""
-    levels = Counter(c.column.variable for c in group.candidates if c.column.kind == "level")
-    placed: list[tuple[int, Cell]] = []
-    for place, candidate in enumerate(group.candidates):
-        share = levels[candidate.column.variable] if candidate.column.kind == "level" else 1
-        cell = make(candidate, levels=share)
-        if cell is not None:
-            placed.append((place, cell))
-    return tuple(placed)
+    made = ((place, make(candidate)) for place, candidate in enumerate(group.candidates))
+    return tuple((place, cell) for place, cell in made if cell is not None)
 
 
 def rank(prior: Prior, observed: Scores) -> tuple[Ranked, ...]:
@@ -332,10 +253,9 @@ class PreparedLog:
         if beside:
             adjusted = adjusted.with_columns(np.column_stack([c.filled() for c in beside]))
         by_name = {height.name: height for height in self.heights}
-        parts: list[Part | MeasuredPart] = []
+        parts: list[AnyPart] = []
         unsettled: dict[str, None] = {}
         for asked in self.asked:
-            group = asked.group
             left = {
                 outcome: cells
                 for outcome, placed in asked.cells.items()
@@ -343,19 +263,21 @@ class PreparedLog:
             }
             defects = [outcome for outcome in left if outcome not in by_name]
             if defects:
-                frame = Frame.of(adjusted.rows(group.rows))
-                truths = [self.log.truths(outcome)[group.rows] for outcome in defects]
-                fits = fit_null(frame, np.array(truths, dtype=float))
+                truths = [self.log.truths(outcome) for outcome in defects]
+                judged = JudgedGroup.of(asked.group, defects, truths, adjusted)
                 for place, outcome in enumerate(defects):
-                    if fits.settled[place]:
-                        fit = fits.one(place)
-                        parts.append(Part.of(group, outcome, left[outcome], frame, fit))
+                    if judged.fits.settled[place]:
+                        parts.append(JudgedPart.of(judged, place, left[outcome]))
                     else:
                         unsettled[outcome] = None
             for outcome, cells in left.items():
                 if outcome in by_name:
                     measured, known = by_name[outcome].measurements, by_name[outcome].known
-                    parts.append(MeasuredPart.of(group, cells, measured, adjusted, known))
+                    part = MeasuredPart.of(asked.group, cells, measured, adjusted, known)
+                    if part.fit.settled:
+                        parts.append(part)
+                    else:
+                        unsettled[outcome] = None
         return Search(self.log, adjusted, tuple(parts), self.heights, tuple(unsettled))
 
 

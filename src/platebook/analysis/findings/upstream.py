@@ -21,7 +21,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from platebook.analysis.findings.candidates import Candidate, candidates
+from platebook.analysis.findings.candidates import Candidate, Candidates, candidates
 from platebook.analysis.findings.claims import (
     SEAT_SHARE,
     Decisions,
@@ -60,7 +60,7 @@ from platebook.analysis.variables.attempt_log import (
     typed_once,
 )
 from platebook.analysis.variables.columns import Column, columns
-from platebook.analysis.variables.trade_map import expectation
+from platebook.analysis.variables.trade_map import expectation, expected_of
 from platebook.practice.attempt import Attempt, in_order
 
 MOST_SEATS = 500
@@ -123,22 +123,16 @@ class Upstream:
 
 def prepared_seats(seats: Seats) -> PreparedLog:
     """One response of one log made ready: only what comes before the seat is asked about it."""
-    plain, of_all = _what_is_recorded(seats.log)
-    its_columns = tuple(
-        column
-        for column in of_all
-        if expectation(column.variable, seats.measurements.response.name) is not None
-    )
-    judged = candidates(its_columns, seats.log, plain)
-    adjusted = _beside_burs(seats.log, plain)
+    recorded = _what_is_recorded(seats.log)
+    adjusted = _beside_burs(seats.log, recorded.plain)
     height = Height(seats.measurements, spreads(adjusted, seats.measurements))
     make = functools.partial(upstream_cell, height.name)
     asked = tuple(
         AskedGroup(group, {height.name: placed_cells(group, make)})
-        for group in judged.groups
+        for group in recorded.judged.groups
         if enough_measured(group, seats.measurements)
     )
-    return PreparedLog(seats.log, its_columns, judged, adjusted, (height,), asked)
+    return PreparedLog(seats.log, recorded.columns, recorded.judged, adjusted, (height,), asked)
 
 
 @functools.lru_cache(maxsize=2)
@@ -147,18 +141,29 @@ def _first(log: AttemptLog, count: int) -> AttemptLog:
     return log.first(count)
 
 
+@dataclass(frozen=True, eq=False)
+class _Recorded:
+    """Adjusting columns, what comes before a seat, and what can be judged of that in one log."""
+
+    plain: Nuisance
+    columns: tuple[Column, ...]
+    judged: Candidates
+
+
 @functools.lru_cache(maxsize=4)
-def _what_is_recorded(log: AttemptLog) -> tuple[Nuisance, tuple[Column, ...]]:
-    """The adjusting columns and all others of one log, which two responses are asked beside."""
-    return nuisance(log), columns(log)
+def _what_is_recorded(log: AttemptLog) -> _Recorded:
+    """The same for all responses of one log."""
+    plain = nuisance(log)
+    before = columns(log, wanted=expected_of(frozenset({OVERCUT.name, DEPTH.name})))
+    return _Recorded(plain, before, candidates(before, log, plain))
 
 
-def upstream_cell(response: str, candidate: Candidate, levels: int = 1) -> Cell | None:
+def upstream_cell(response: str, candidate: Candidate) -> Cell | None:
     """The cell with its prior; None for a variable that does not come before the seat."""
     if expectation(candidate.column.variable, response) is None:
         return None
     weight, mean, sd = prior_for(candidate, response)
-    return Cell(candidate, response, weight / levels, mean, sd)
+    return Cell(candidate, response, weight, mean, sd)
 
 
 def _bur_of(attempt: Attempt) -> str:
@@ -231,15 +236,8 @@ def _claimed(
 
     read = then.measurements
     limits = [values.tolist() for values in (read.low, read.high, read.error, read.step)]
-    rests_on = (
-        read.response.name,
-        then.log.attempts,
-        then.log.session.tolist(),
-        limits,
-        SEAT_SHARE,
-        seed,
-    )
-    return decided(decisions, rests_on, decide)
+    others = (read.response.name, limits, SEAT_SHARE, seed)
+    return decided(decisions, then.log, others, decide)
 
 
 def _chance(seed: int, count: int, seats: Seats) -> np.random.Generator:

@@ -2,7 +2,7 @@
 
 A cell is one variable, in one form, for one outcome. Its estimate U/V is near N(β, 1/V): β is 0
 where the cell goes with nothing, N(±0.9, 0.6²) where the trade expects a direction, N(0, 0.8²)
-elsewhere. One expectation in four is taken to be wrong, N(0, 1²). Half of the prior is "nothing
+elsewhere. One expectation in three is taken to be wrong, N(0, 1²). Half of the prior is "nothing
 goes with failure"; the other half is shared by the cells in proportion to their weights. The map
 is soft: strong data overrule it.
 
@@ -35,19 +35,21 @@ from pydantic import Field
 from platebook.analysis.arrays import Floats, Whole
 from platebook.analysis.findings.candidates import Candidate
 from platebook.analysis.findings.results import Result
-from platebook.analysis.models.null_model import Frame, NullFit, Scores, fit_null
+from platebook.analysis.models.null_model import Frame, NullFit, fit_null
+from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import ANY
 from platebook.analysis.variables.columns import variable
 from platebook.analysis.variables.trade_map import Form, defined_by, expectation
 
 NOTHING = 0.5
 NOT_IN_MAP = 0.4
+LEAST_OFTEN = 0.25
 WEIGHTS = {"strong": 3.0, "usual": 2.0, "weak": 1.3, "open": NOT_IN_MAP}
-ANY_FAILURE = 0.6
-OTHER_FORM = 0.2
+ANY_FAILURE = 0.45
+OTHER_FORM = 0.4
 EXPECTED, EXPECTED_SD = 0.9, 0.6
 OPEN_SD = 0.8
-MAP_WRONG, WRONG_SD = 0.25, 1.0
+MAP_WRONG, WRONG_SD = 0.35, 1.0
 ANY_SD = 0.65
 LEAST_SETTERS = 5
 BELIEF = 0.5
@@ -128,20 +130,28 @@ def _of_any(candidate: Candidate, shares: Mapping[str, float]) -> tuple[float, f
     return ANY_FAILURE * weight, mean, ANY_SD
 
 
-def cell(
-    candidate: Candidate, outcome: str, shares: Mapping[str, float], levels: int = 1
-) -> Cell | None:
+def cell(candidate: Candidate, outcome: str, shares: Mapping[str, float]) -> Cell | None:
     """The cell with its prior; None where the pair is true by definition.
 
-    `shares` are the defects' shares of the failures; `levels` is the number of level columns that
-    share the variable's weight.
+    `shares` are the defects' shares of the failures.
     """
     defined = defined_by(candidate.column.variable)
     if outcome in defined or (outcome == ANY and defined):
         return None
-    prior = _of_any(candidate, shares) if outcome == ANY else prior_for(candidate, outcome)
-    weight, mean, sd = prior
-    return Cell(candidate, outcome, weight / levels, mean, sd)
+    if outcome == ANY:
+        weight, mean, sd = _of_any(candidate, shares)
+    else:
+        weight, mean, sd = prior_for(candidate, outcome)
+        weight *= _how_often(outcome, shares)
+    return Cell(candidate, outcome, weight, mean, sd)
+
+
+def _how_often(defect: str, shares: Mapping[str, float]) -> float:
+    """How often this defect fails, as a multiple of what defects do on the average.
+
+    A strong cause makes its defect frequent, so a defect that is frequent has one more likely.
+    """
+    return max(shares.get(defect, 0.0) * len(shares), LEAST_OFTEN)
 
 
 def _log_normal(x: Floats, mean: float, sd: float) -> Floats:
@@ -303,7 +313,10 @@ def log_odds(log_sum: Floats) -> Floats:
 
 
 _GRID = np.linspace(-5.0, 5.0, 401)
-_COARSE = _GRID[::8]
+_NODES, _REACH = 15, 5.0
+_NODES_SD, _NEAR = 2.0, 1e-2
+"""The likelihood is profiled at so many places, over so many standard deviations to each side of
+where it would be highest under a wide prior N(0, 2²)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -347,11 +360,23 @@ def _log_marginal(frame: Frame, fit: NullFit, truth: Floats, offset: Floats) -> 
     return np.asarray(log_likelihood - penalty - 0.5 * volume, dtype=float)
 
 
-def _on_the_grid(coarse: Floats) -> Floats:
-    """Values between the coarse ones: the best parabola, and a straight line for what it leaves."""
-    parabola = np.polynomial.Polynomial.fit(_COARSE, coarse, 2)
-    left = np.interp(_GRID, _COARSE, coarse - parabola(_COARSE))
-    return np.asarray(parabola(_GRID) + left, dtype=float)
+def _profiled(frame: Frame, truth: Floats, x: Floats) -> Floats:
+    """The log likelihood of effects on the grid; minus infinity where it is out of reach."""
+    beside = frame.beside(x, _NODES_SD)
+    joint = fit_null(beside, truth[None, :], near=_NEAR)
+    middle = float(joint.fixed[0, -1])
+    sd = float(np.sqrt(np.linalg.inv(joint.projection.core[0])[-1, -1]))
+    ends = np.clip([middle - _REACH * sd, middle + _REACH * sd], _GRID[0], _GRID[-1])
+    nodes = np.linspace(ends[0], ends[1], _NODES)
+    offset = nodes[:, None] * x[None, :]
+    outcomes = np.tile(truth, (_NODES, 1))
+    start = joint.fixed[0, :-1], joint.random[0]
+    fit = fit_null(frame, outcomes, offset=offset, start=start, near=_NEAR)
+    at_nodes = _log_marginal(frame, fit, outcomes, offset)
+    curve = np.polynomial.Polynomial.fit(nodes, at_nodes, 6)
+    left = np.interp(_GRID, nodes, at_nodes - curve(nodes))
+    reached = (ends[0] <= _GRID) & (ends[1] >= _GRID)
+    return np.where(reached, curve(_GRID) + left, -np.inf)
 
 
 def _quantiles(share: Floats, real: float) -> tuple[float, float]:
@@ -368,11 +393,7 @@ def effect(frame: Frame, truth: Floats, x: Floats, cell: Cell, real: float) -> E
 
     `real` is the posterior probability that there is one.
     """
-    offset = _COARSE[:, None] * x[None, :]
-    outcomes = np.tile(truth, (len(_COARSE), 1))
-    fit = fit_null(frame, outcomes, offset=offset, near=1e-2)
-    log_density = _on_the_grid(_log_marginal(frame, fit, outcomes, offset))
-    log_density += log_prior(_GRID, cell)
+    log_density = _profiled(frame, truth, x) + log_prior(_GRID, cell)
     density = np.exp(log_density - log_density.max())
     middle = np.concatenate([[0.0], (density[1:] + density[:-1]) / 2])
     share = np.cumsum(middle) / middle.sum()

@@ -162,9 +162,8 @@ SPREAD_LOG_SD = 0.7
 EVENINGS = (0.25, 0.5, 1.0)
 """Standard deviations of an evening's own shift, in the response's units (judgement)."""
 
-_STEPS = 40
-_NEAR = 1e-7
-_LARGEST_STEP = 4.0
+_STEPS, _HALVINGS = 40, 12
+_NEAR, _LEVEL = 1e-7, 1e-12
 _FAR = 8.0
 _NARROW = 1e-6
 _LEAST_WEIGHT = 1e-6
@@ -184,22 +183,28 @@ def slopes(low: Floats, high: Floats, middle: Floats, spread: Floats) -> Slopes:
 
     Far from the middle a limit counts as a value, which is right to one part in a hundred there.
     """
-    from scipy.special import ndtr
-
     a, b = (low - middle) / spread, (high - middle) / spread
     value = (b - a < _NARROW) | (a > _FAR) | (b < -_FAR)
-    z = np.where(a > _FAR, a, np.where(b < -_FAR, b, np.where(value, a, 0.0)))
-    a, b = np.where(value, -1.0, a), np.where(value, 1.0, b)
+    z = np.where(b < -_FAR, b, np.where(value, a, 0.0))
+    log_chance = -0.5 * np.square(z) - np.log(spread)
+    slope, curve = z, np.ones_like(z)
+    if not value.all():
+        inside = ~value
+        log_chance[inside], slope[inside], curve[inside] = _between(a[inside], b[inside])
+    weight = np.maximum(curve, _LEAST_WEIGHT) / np.square(spread)
+    return Slopes(log_chance, slope / spread, weight)
+
+
+def _between(a: Floats, b: Floats) -> tuple[Floats, Floats, Floats]:
+    """Log chance of lying between limits in standard deviations, its slope, and minus its curve."""
+    from scipy.special import ndtr
+
     side = np.where(a + b > 0.0, -1.0, 1.0)
     chance = np.maximum(np.abs(ndtr(side * b) - ndtr(side * a)), 1e-300)
     at_a, at_b = _density(a), _density(b)
     slope = (at_a - at_b) / chance
     curve = np.square(slope) + (_times(b, at_b) - _times(a, at_a)) / chance
-    return Slopes(
-        np.where(value, -0.5 * np.square(z) - np.log(spread), np.log(chance)),
-        np.where(value, z, slope) / spread,
-        np.maximum(np.where(value, 1.0, curve), _LEAST_WEIGHT) / np.square(spread),
-    )
+    return np.log(chance), slope, curve
 
 
 def _density(z: Floats) -> Floats:
@@ -213,7 +218,10 @@ def _times(z: Floats, density: Floats) -> Floats:
 
 @dataclass(frozen=True, eq=False)
 class CensoredFit:
-    """One fit (the first axis is 1): scatter, middles and spreads (r), coefficients, slopes."""
+    """One fit (the first axis is 1): scatter, middles and spreads (r), coefficients, slopes.
+
+    `settled` says whether its steps came to an end.
+    """
 
     frame: Frame
     scatter: float
@@ -223,43 +231,75 @@ class CensoredFit:
     random: Floats
     residual: Floats
     projection: Projection
+    settled: bool
+
+
+@dataclass(frozen=True, eq=False)
+class _Place:
+    """Where d fits stand: coefficients, the slopes there, and the penalised log likelihood (d)."""
+
+    fixed: Floats
+    random: Floats
+    at: Slopes
+    height: Floats
 
 
 @dataclass(frozen=True, eq=False)
 class _Fits:
-    fixed: Floats
-    random: Floats
-    log_marginal: Floats
-    projection: Projection
-    residual: Floats
+    """d fits to the same readings: `spread` (d by r) and `precision` of the sessions (d) differ."""
 
+    frame: Frame
+    measured: Measurements
+    spread: Floats
+    precision: Floats
 
-def _fits(frame: Frame, measured: Measurements, spread: Floats) -> _Fits:
-    """A fit for each row of spreads (d by r), all at once."""
-    draws = len(spread)
-    fixed = np.zeros((draws, frame.z.shape[1]))
-    random = np.zeros((draws, len(frame.starts)))
-    for _ in range(_STEPS):
-        middle = fixed @ frame.z.T + random[:, frame.session]
-        at = slopes(measured.low, measured.high, middle, spread)
-        step, step_session = Projection.of(frame, at.weight, frame.session_precision).solve(
-            at.residual @ frame.z - frame.precision * fixed,
-            frame.by_session(at.residual, 1) - frame.session_precision * random,
-        )
-        largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
-        shrink = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _NEAR))[:, None]
-        fixed, random = fixed + shrink * step, random + shrink * step_session
-        if float(largest.max()) < _NEAR:
-            break
-    middle = fixed @ frame.z.T + random[:, frame.session]
-    at = slopes(measured.low, measured.high, middle, spread)
-    projection = Projection.of(frame, at.weight, frame.session_precision)
-    penalty = np.square(fixed) @ frame.precision
-    penalty += frame.session_precision * np.square(random).sum(axis=1)
-    penalty -= len(frame.starts) * np.log(frame.session_precision)
-    volume = np.linalg.slogdet(projection.core)[1] + np.log(projection.session_weight).sum(axis=1)
-    log_marginal = at.log_chance.sum(axis=1) - 0.5 * (penalty + volume)
-    return _Fits(fixed, random, log_marginal, projection, at.residual)
+    def place(self, fixed: Floats, random: Floats) -> _Place:
+        """The fits with these coefficients (d by q) and session effects (d by m)."""
+        middle = fixed @ self.frame.z.T + random[:, self.frame.session]
+        at = slopes(self.measured.low, self.measured.high, middle, self.spread)
+        penalty = np.square(fixed) @ self.frame.precision
+        penalty += self.precision * np.square(random).sum(axis=1)
+        return _Place(fixed, random, at, at.log_chance.sum(axis=1) - 0.5 * penalty)
+
+    def projection(self, at: Slopes) -> Projection:
+        """What takes columns and sessions out, with these weights."""
+        return Projection.of(self.frame, at.weight, self.precision[:, None])
+
+    def fitted(self) -> tuple[_Place, Projection, Truths]:
+        """Newton's steps to the top, each halved until it rises; and which fits got there (d)."""
+        draws, q, m = len(self.spread), self.frame.z.shape[1], len(self.frame.starts)
+        here = self.place(np.zeros((draws, q)), np.zeros((draws, m)))
+        for _ in range(_STEPS):
+            projection, residual = self.projection(here.at), here.at.residual
+            step, step_session = projection.solve(
+                residual @ self.frame.z - self.frame.precision * here.fixed,
+                self.frame.by_session(residual, 1) - self.precision[:, None] * here.random,
+            )
+            largest = np.maximum(np.abs(step).max(axis=1), np.abs(step_session).max(axis=1))
+            settled = largest < _NEAR
+            if settled.all():
+                break
+            here = self._risen(here, step, step_session)
+        return here, projection, settled
+
+    def _risen(self, here: _Place, step: Floats, step_session: Floats) -> _Place:
+        """The place after each step (d), or after the first half of it that is no lower."""
+        part = np.ones(len(step))
+        for _ in range(_HALVINGS):
+            fixed = here.fixed + part[:, None] * step
+            there = self.place(fixed, here.random + part[:, None] * step_session)
+            lower = there.height < here.height - _LEVEL * (1.0 + np.abs(here.height))
+            if not lower.any():
+                break
+            part = np.where(lower, 0.5 * part, part)
+        return there
+
+    def log_marginals(self) -> Floats:
+        """Of each fit (d): all coefficients summed over; minus infinity for one not settled."""
+        here, projection, settled = self.fitted()
+        volume = np.linalg.slogdet(projection.core)[1]
+        volume += np.log(projection.session_weight / self.precision[:, None]).sum(axis=1)
+        return np.where(settled, here.height - 0.5 * volume, -np.inf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,20 +311,22 @@ class Spreads:
 
 
 def spreads(adjusted: Nuisance, measured: Measurements) -> Spreads:
-    """The most likely pair; `adjusted` has the readings' rows. With nothing read the usual one."""
+    """The most likely pair; `adjusted` has the readings' rows. With nothing read the usual one.
+
+    All pairs are fitted at once; one that could not be fitted is not the most likely.
+    """
     if not len(measured):
         return Spreads(1.0, EVENINGS[1])
+    evening = np.repeat(EVENINGS, len(SPREADS))
     spread = np.sqrt(np.square(SPREADS)[:, None] + np.square(measured.error))
+    frame = Frame.of(adjusted, tail=math.inf)
+    fits = _Fits(frame, measured, np.tile(spread, (len(EVENINGS), 1)), evening**-2.0)
     prior = -0.5 * np.square(np.log(SPREADS) / SPREAD_LOG_SD)
-    best, likeliest = -np.inf, Spreads(1.0, EVENINGS[1])
-    for evening in EVENINGS:
-        frame = Frame.of(adjusted, session_precision=evening**-2, tail=math.inf)
-        log_posterior = _fits(frame, measured, spread).log_marginal + prior
-        top = int(np.argmax(log_posterior))
-        if log_posterior[top] > best:
-            best = float(log_posterior[top])
-            likeliest = Spreads(_peak(log_posterior, top), evening)
-    return likeliest
+    by_evening = fits.log_marginals().reshape(len(EVENINGS), -1) + prior
+    best, top = np.unravel_index(int(np.argmax(by_evening)), by_evening.shape)
+    if not np.isfinite(by_evening[best, top]):
+        return Spreads(1.0, EVENINGS[1])
+    return Spreads(_peak(by_evening[best], int(top)), EVENINGS[best])
 
 
 def _peak(values: Floats, top: int) -> float:
@@ -293,7 +335,7 @@ def _peak(values: Floats, top: int) -> float:
         return float(SPREADS[top])
     left, here, right = (float(values[place]) for place in (top - 1, top, top + 1))
     bend = left - 2 * here + right
-    shift = 0.0 if bend >= 0.0 else 0.5 * (left - right) / bend
+    shift = 0.0 if not -math.inf < bend < 0.0 else 0.5 * (left - right) / bend
     return float(SPREADS[top] * 2 ** (0.25 * shift))
 
 
@@ -301,12 +343,19 @@ def fit_censored(adjusted: Nuisance, measured: Measurements, known: Spreads) -> 
     """Fit the readings, one or more, with these spreads; `adjusted` has the readings' rows."""
     frame = Frame.of(adjusted, session_precision=known.evening**-2, tail=math.inf)
     spread = np.sqrt(known.scatter**2 + np.square(measured.error))
-    fits = _fits(frame, measured, spread[None, :])
-    middle = (fits.fixed @ frame.z.T + fits.random[:, frame.session])[0]
+    fits = _Fits(frame, measured, spread[None, :], np.full(1, known.evening**-2))
+    here, projection, settled = fits.fitted()
     return CensoredFit(
-        frame, known.scatter, spread, middle, fits.fixed, fits.random, fits.residual,
-        fits.projection,
-    )  # fmt: skip
+        frame=frame,
+        scatter=known.scatter,
+        spread=spread,
+        middle=(here.fixed @ frame.z.T + here.random[:, frame.session])[0],
+        fixed=here.fixed,
+        random=here.random,
+        residual=here.at.residual,
+        projection=projection,
+        settled=bool(settled[0]),
+    )
 
 
 def best_guess(fit: CensoredFit, measured: Measurements) -> Floats:

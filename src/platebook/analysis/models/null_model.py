@@ -1,4 +1,4 @@
-"""The null model: failure explained by practice, size, grade and session alone; and its scores.
+"""The null model: failure explained by practice, size, grade and session alone.
 
 Practice is the logarithm of the attempt's number; grade and session are random effects.
 
@@ -7,13 +7,9 @@ t-distributed random effect a session, fitted by Newton steps. The sessions are
 eliminated first (their block of the Hessian is diagonal), so a fit costs n·q² and many outcomes
 fit at once. All good or all failed, one row, or a column that separates: the prior keeps every
 coefficient finite.
-
-U = xᵀr and V = xᵀWx - xᵀWZ(ZᵀWZ + Λ)⁻¹ZᵀWx, with the residuals r = y - p and Z holding the fixed
-columns and the sessions of the null model. U/√V is near standard normal where the column goes with
-nothing; a constant column has V near 0 and says nothing.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -121,6 +117,11 @@ def sigmoid(eta: Floats) -> Floats:
     return np.asarray(0.5 * (1.0 + np.tanh(0.5 * eta)), dtype=float)
 
 
+def _pairs(z: Floats) -> Floats:
+    """The products of each row's columns with each other (n by q²)."""
+    return np.asarray(np.einsum("ni,nj->nij", z, z).reshape(len(z), z.shape[1] ** 2), dtype=float)
+
+
 @dataclass(frozen=True, eq=False)
 class Frame:
     """The null model's n rows, made ready: Z (n by q), its pairs, where each session starts."""
@@ -148,8 +149,13 @@ class Frame:
         z = nuisance.columns
         starts = np.flatnonzero(np.diff(nuisance.session, prepend=-1))
         session = np.cumsum(np.diff(nuisance.session, prepend=-1) != 0) - 1
-        pairs = np.einsum("ni,nj->nij", z, z).reshape(len(z), z.shape[1] ** 2)
-        return cls(z, pairs, starts, session, nuisance.precision, session_precision, tail)
+        return cls(z, _pairs(z), starts, session, nuisance.precision, session_precision, tail)
+
+    def beside(self, x: Floats, sd: float) -> "Frame":
+        """The same with one more column x (n), whose coefficient is believed to be N(0, sd²)."""
+        z = np.column_stack([self.z, x])
+        precision = np.append(self.precision, sd**-2)
+        return replace(self, z=z, pairs=_pairs(z), precision=precision)
 
     def precision_of(self, random: Floats) -> Floats:
         """The precision of each session (d by m) that has the effects `random`.
@@ -274,17 +280,20 @@ def fit_null(
 ) -> NullFit:
     """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
 
-    `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
-    to the linear predictor. A fit has settled when no step is larger than `near`; the error that is
-    left is near its square. One that has not after so many steps is marked.
+    `start` gives coefficients (q, or d by q) and session effects (m, or d by m) to begin from.
+    `offset` (d by n) is added to the linear predictor. A fit has settled when no step is larger
+    than `near`; the error that is left is near its square. One that has not after so many steps is
+    marked.
 
     Every step is shortened so that the penalised likelihood must rise (`_part_of_step`), whatever
     the start and however rare the outcome; plain Newton steps can leave a rare one for good.
     """
     draws = len(outcomes)
     q, m = frame.z.shape[1], len(frame.starts)
-    fixed = np.zeros((draws, q)) if start is None else np.tile(start[0], (draws, 1))
-    random = np.zeros((draws, m)) if start is None else np.tile(start[1], (draws, 1))
+    fixed, random = np.zeros((draws, q)), np.zeros((draws, m))
+    if start is not None:
+        fixed += start[0]
+        random += start[1]
     if start is None:
         share = np.clip(outcomes.mean(axis=1), 0.02, 0.98)
         fixed[:, 0] = np.log(share / (1 - share))
@@ -327,62 +336,3 @@ def _part_of_step(farthest: Floats) -> Floats:
     """
     safe = np.maximum(farthest, _SURE)
     return np.where(farthest <= _SURE, 1.0, np.log1p(safe) / safe)
-
-
-@dataclass(frozen=True, eq=False)
-class Scores:
-    """U and V, each d fits by c columns."""
-
-    u: Floats
-    v: Floats
-
-
-def score(frame: Frame, projection: Projection, residual: Floats, x: Floats) -> Scores:
-    """U and V of every column of x (n by c) for d fits with these residuals (d by n)."""
-    by_session = frame.weighted(projection.weight, x)
-    scaled = by_session / projection.session_weight[:, :, None]
-    with_z = np.stack([projection.weight @ (column[:, None] * x) for column in frame.z.T], axis=1)
-    with_z -= np.matmul(projection.cross.transpose(0, 2, 1), scaled)
-    v = projection.weight @ np.square(x)
-    v -= np.einsum("dmc,dmc->dc", by_session, scaled)
-    v -= np.einsum("dqc,dqc->dc", with_z, np.linalg.solve(projection.core, with_z))
-    return Scores(residual @ x, np.maximum(v, 0.0))
-
-
-@dataclass(frozen=True, eq=False)
-class Straight:
-    """The score as a straight line in the outcomes: U = (y - p)ᵀx + at_null, and V with them.
-
-    One Newton step from the observed null, with its weights kept: right to first order, and the
-    more so the more attempts there are. Rarer outcomes weigh less: V goes with the share s of those
-    that show the outcome as s(1 - s). `at_share` is that of the observed null.
-    """
-
-    chance: Floats
-    x: Floats
-    at_null: Floats
-    v: Floats
-    at_share: float
-
-    @classmethod
-    def of(cls, frame: Frame, fit: NullFit, x: Floats) -> "Straight":
-        """The straight line through the observed null, from one fit of it (d = 1)."""
-        projection = fit.projection
-        session_weight, cross = projection.session_weight[0], projection.cross[0]
-        weighted = projection.weight[0][:, None] * x
-        by_session = frame.by_session(weighted, 0).T
-        slope = weighted.T @ frame.z - (by_session / session_weight) @ cross
-        fixed = np.linalg.solve(projection.core[0], slope.T).T
-        random = (by_session - fixed @ cross.T) / session_weight
-        explained = fixed @ frame.z.T + random[:, frame.session]
-        at_null = fixed @ (frame.precision * fit.fixed[0])
-        at_null = at_null + random @ (frame.precision_of(fit.random)[0] * fit.random[0])
-        v = score(frame, projection, np.zeros_like(fit.chance), x).v
-        return cls(fit.chance, x - explained.T, at_null, v, float(fit.chance.mean()))
-
-    def scores(self, outcomes: Floats) -> Scores:
-        """U and V of d sets of outcomes (d by n)."""
-        u = (outcomes - self.chance) @ self.x + self.at_null
-        share = outcomes.mean(axis=1)
-        weight = share * (1.0 - share) / (self.at_share * (1.0 - self.at_share))
-        return Scores(u, weight[:, None] * self.v)

@@ -29,8 +29,9 @@ import csv
 import functools
 import itertools
 import math
+import operator
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from importlib import resources
 from typing import Literal
@@ -41,7 +42,7 @@ from platebook.analysis.arrays import Floats
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import SHEET_ROW, Course
-from platebook.practice.fields import FieldType, Role, fields, ranks
+from platebook.practice.fields import Field, FieldType, Role, fields, ranks
 from platebook.trade.geometry.curved import drop_mm
 from platebook.trade.records import Curve
 
@@ -210,7 +211,8 @@ def _curve_drop(curve: str | None, radius: float | None, stone: float | None) ->
     return drop_mm(Curve(kind=curve, radius_mm=radius), stone / 2, 90)
 
 
-def derived(attempt: Attempt) -> dict[str, float]:
+@functools.lru_cache(maxsize=1024)
+def derived(attempt: Attempt) -> Mapping[str, float]:
     """All derived dimensions of one attempt that its own measurements allow, by name."""
     lengths = _lengths(attempt, _LENGTHS)
     stone, sheet, layers = _stone(lengths), lengths.get("sheet_mm"), attempt.layers or 1
@@ -242,6 +244,9 @@ _MEASURED: frozenset[FieldType] = frozenset({"integer", "number", "length"})
 _TIMES = ("minutes_into_session", "order_in_session", "order_on_plate", "days_since_practice")
 """What each attempt's place in time gives (`attempt_log.Place`)."""
 
+_PLAIN = frozenset({int, float, bool, type(None)})
+"""What numpy reads as a number, NaN for None."""
+
 _WANTED_FIT = {"drop in": 4.0}
 _WANTED_FIT_ELSE = 3.0
 
@@ -264,7 +269,9 @@ class Column:
 
 def _numbers(values: Sequence[object]) -> Floats:
     """Numbers and yes/no as they are; NaN where there is none, or none that is finite."""
-    numbers = np.array([v if isinstance(v, int | float) else math.nan for v in values], dtype=float)
+    if not _PLAIN.issuperset(map(type, values)):
+        values = [v if isinstance(v, int | float) else None for v in values]
+    numbers = np.array(values, dtype=float)
     return np.where(np.isfinite(numbers), numbers, math.nan)
 
 
@@ -288,8 +295,10 @@ def _level_columns(name: str, texts: Sequence[str | None], *, process: bool) -> 
 def _rank_columns(name: str, texts: Sequence[str | None], *, process: bool) -> list[Column]:
     order = ranks(name)
     values = np.array([float(order.get(t or "", math.nan)) for t in texts])
-    unlisted = [t if t is not None and t not in order else None for t in texts]
     ranked = [Column(name, "rank", process, values)]
+    if order.keys() >= {*texts} - {None}:
+        return ranked
+    unlisted = [t if t is not None and t not in order else None for t in texts]
     for column in _level_columns(name, unlisted, process=process):
         marked = np.array([math.nan if t is None else float(t == column.level) for t in texts])
         ranked.append(Column(name, "level", process, marked, level=column.level))
@@ -313,14 +322,29 @@ def _columns_of(name: str, kind: FieldType, role: Role, values: Sequence[object]
     return []
 
 
-def _recorded_columns(rows: Sequence[Attempt]) -> list[Column]:
+Wanted = frozenset[str] | None
+"""Names of the variables that are wanted; None for every one."""
+
+
+@functools.cache
+def _may_be_causes(wanted: Wanted) -> tuple[Field, ...]:
+    causes = (field for field in fields().values() if field.may_be_a_cause)
+    return tuple(field for field in causes if wanted is None or field.name in wanted)
+
+
+@functools.cache
+def _read_causes(wanted: Wanted) -> Callable[[Attempt], tuple[object, ...]]:
+    """Reads the values of those fields, two or more, from an attempt."""
+    return operator.attrgetter(*(field.name for field in _may_be_causes(wanted)))
+
+
+def _recorded_columns(rows: Sequence[Attempt], wanted: Wanted) -> list[Column]:
     """The fields of the record that may be a cause; those that nobody wrote down give nothing."""
     added: list[Column] = []
-    for name, field in fields().items():
-        if field.may_be_a_cause:
-            values = [getattr(attempt, name) for attempt in rows]
-            if values.count(None) < len(values):
-                added += _columns_of(name, field.type, field.role, values)
+    read = zip(*map(_read_causes(wanted), rows), strict=True)
+    for field, values in zip(_may_be_causes(wanted), read, strict=bool(rows)):
+        if values.count(None) < len(values):
+            added += _columns_of(field.name, field.type, field.role, values)
     return added
 
 
@@ -343,9 +367,10 @@ def _added_columns(rows: Sequence[Attempt], course: Course | None) -> list[Colum
     return added
 
 
-def _derived_columns(log: AttemptLog) -> list[Column]:
+def _derived_columns(log: AttemptLog, wanted: Wanted) -> list[Column]:
     rows = [derived(attempt) for attempt in log.attempts]
-    names = dict.fromkeys(itertools.chain.from_iterable(rows))
+    of_all = dict.fromkeys(itertools.chain.from_iterable(rows))
+    names = [name for name in of_all if wanted is None or name in wanted]
     times = {name: [getattr(place, name) for place in log.places] for name in _TIMES}
     values = {name: [row.get(name) for row in rows] for name in names} | times
     return [
@@ -354,25 +379,30 @@ def _derived_columns(log: AttemptLog) -> list[Column]:
     ]
 
 
-def _wanted(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
+def _target(column: Column, rows: Sequence[Attempt]) -> float | Floats | None:
     if column.variable == "fit" and column.kind == "rank":
         return np.array([_WANTED_FIT.get(a.seat_method or "", _WANTED_FIT_ELSE) for a in rows])
     return variable(column.variable).target
 
 
-@functools.lru_cache(maxsize=4)
-def columns(log: AttemptLog, course: Course | None = None) -> tuple[Column, ...]:
+@functools.lru_cache(maxsize=8)
+def columns(
+    log: AttemptLog, course: Course | None = None, *, wanted: Wanted = None
+) -> tuple[Column, ...]:
     """All columns with at least one value; a raw one gives way to what is derived from it.
 
-    Those of the logs asked last are remembered: one log is asked what goes with failure, and then
-    for the values and the picture behind each finding.
+    Those of the `wanted` variables alone, the fields that came with the rows left out, where some
+    are named. Those of the logs asked last are remembered: one log is asked what goes with failure,
+    and then for the values and the picture behind each finding.
     """
     rows = log.attempts
-    named = [*_derived_columns(log), *_recorded_columns(rows), *_added_columns(rows, course)]
+    reach = wanted and wanted | {variable(name).instead for name in wanted}
+    added = _added_columns(rows, course) if wanted is None else []
+    named = [*_derived_columns(log, reach), *_recorded_columns(rows, reach), *added]
     filled = [c for c in named if not bool(np.isnan(c.values).all())]
     stand = {c.variable for c in filled}
     return tuple(
-        Column(c.variable, c.kind, c.process, c.values, c.level, _wanted(c, rows))
+        Column(c.variable, c.kind, c.process, c.values, c.level, _target(c, rows))
         for c in filled
-        if variable(c.variable).instead not in stand
+        if variable(c.variable).instead not in stand and (wanted is None or c.variable in wanted)
     )

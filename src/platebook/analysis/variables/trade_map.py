@@ -59,6 +59,12 @@ def expectation(variable: str, outcome: str) -> Expectation | None:
 
 
 @functools.cache
+def expected_of(outcomes: frozenset[str]) -> frozenset[str]:
+    """The variables of which the trade expects something for one of these outcomes."""
+    return frozenset(name for name, outcome in trade_map() if outcome in outcomes)
+
+
+@functools.cache
 def defined_by(variable: str) -> frozenset[str]:
     """Defects that this variable brings about by definition."""
     return frozenset(

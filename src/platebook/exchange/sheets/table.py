@@ -8,14 +8,14 @@ import dataclasses
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from platebook.exchange.sheets.answers import ABOVE
+from platebook.exchange.sheets.answers import ABOVE, KEEP
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.headings import reader_of
 from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
 from platebook.exchange.sheets.questions import Question
 from platebook.exchange.sheets.sheet import Read, Record
 from platebook.exchange.sheets.understanding import Understanding, nearest, understand
-from platebook.exchange.sheets.words import OFFSET, ROW_ID, TIME
+from platebook.exchange.sheets.words import ROW_ID, TIME
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts
 from platebook.practice.course import SHEET_ROW, ExtraField, with_extra
@@ -38,17 +38,14 @@ class Table:
 def table_of(read: Read, reading: TableMeaning) -> Table:
     """The rows by field name, and what is wrong with the file as a table."""
     sheets, so_far = read
-    if not sheets:
-        if so_far:
-            return Table(problems=tuple(so_far))
-        problem = Problem(0, "file", "", "a line of headings, then the attempts")
-        return Table(problems=(problem,))
     return rows_of(understand(sheets, reading), so_far)
 
 
 def rows_of(understood: Understanding, so_far: Iterable[Problem] = ()) -> Table:
     """The rows of tables that are understood, in the record's words."""
     problems = [*so_far, *understood.told]
+    if not understood.sheets and not problems:
+        problems = [Problem(0, "file", "", "a line of headings, then the attempts")]
     if not understood.sheets:
         return Table(problems=tuple(problems))
     head = understood.sheets[0].head
@@ -57,6 +54,7 @@ def rows_of(understood: Understanding, so_far: Iterable[Problem] = ()) -> Table:
         for q in understood.questions
         if q.about == "column"
     ]
+    problems += [_doubtful_name(q) for q in understood.questions if q.field == "setter" and q.must]
     if not understood.headings and not only_problems(problems):
         expected = "at least one heading that is a field of the record, or a column map"
         problems.append(Problem(0, "file", ", ".join(head.cells), expected, line=head.line))
@@ -126,6 +124,13 @@ def _left_out(question: Question, line: int, reading: TableMeaning) -> Problem:
     return Problem(0, heading, heading, expected, "notice", line)
 
 
+def _doubtful_name(question: Question) -> Problem:
+    """A name that is nearly somebody's is nobody's until it is said whose."""
+    known = " or ".join(o.words for o in question.options if o.answer != KEEP)
+    line, *_ = question.lines
+    return Problem(0, question.heading, question.value, f"{known}, or a new person", line=line)
+
+
 def _of_another_width(number: int, record: Record, width: int) -> Problem | None:
     if len(record.cells) == width:
         return None
@@ -167,9 +172,6 @@ class _Ways:
     def join(self, row: dict[str, str]) -> None:
         """A day and a time become one moment; a missing day is that of the row above."""
         clock = row.pop(TIME, "")
-        offset = row.pop(OFFSET, "")
-        if offset and len(row.get("began", "")) > len("2024-05-03"):
-            row["began"] += offset
         if ROW_ID in row:
             row[SHEET_ROW.name] = row.pop(ROW_ID)
         if "began" in row:

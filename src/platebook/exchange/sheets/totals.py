@@ -88,7 +88,7 @@ def told_of(rows: Sequence[Record], sheet: Sheet) -> Problem:
         0,
         sheet.title or "file",
         shown[:_SHOWN],
-        f"attempts; line {lines} left alone as totals or notes",
+        f"attempts; line{'s' if len(rows) > 1 else ''} {lines} left alone as totals or notes",
         "notice",
         rows[0].line,
     )

@@ -103,7 +103,7 @@ def _chosen(sheets: Sequence[Sheet], reading: TableMeaning) -> tuple[list[Sheet]
     told = [problem for sheet in chosen for problem in sheet.told]
     exported = {key_of(cell) for cell in best.head.cells} >= OF_AN_EXPORT
     for sheet in () if exported else sheets:
-        if sheet not in chosen and sheet.rows and reading.known(sheet.head.cells) > 1:
+        if sheet not in chosen and sheet.rows:
             expected = f"headings as in {best.title!r}; left alone, --sheet reads it"
             told.append(Problem(0, "sheet", sheet.title, expected, "notice"))
     if len(chosen) > 1:

@@ -25,10 +25,6 @@ _ROUND = str.maketrans({"ø": " diameter ", "⌀": " diameter ", "°": " ", "œ"
 _SIGNS = re.compile(r"[\W_]+")
 
 
-OFFSET = "began_offset"
-"""The heading under which an exported sheet has what its times are ahead of UTC: +01:00."""
-
-
 @functools.lru_cache(maxsize=8192)
 def bare(text: str) -> str:
     """What spellings of one word share: no case, accents, signs and outer blanks.

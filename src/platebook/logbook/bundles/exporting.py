@@ -15,6 +15,7 @@ from typing import Any
 
 from platebook.logbook.defaults import all_course_texts, former_replicas
 from platebook.logbook.erasing import tombstones
+from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.revisions import replica_of, revisions_by
@@ -153,13 +154,26 @@ def bundle_of(db: Database, about: str | None = None) -> Bundle:
     if about is not None:
         return everything(db, about)
     own = {replica_of(db), *former_replicas(db)}
-    return _of(db, tuple(r for each in sorted(own) for r in revisions_by(db, each)))
+    return _of(db, tuple(r for each in sorted(own) for r in _sound(revisions_by(db, each))))
 
 
 def everything(db: Database, about: str | None = None) -> Bundle:
     """All that this logbook knows, or knows about one setter, whoever said it."""
-    revisions = revisions_by(db, None)
+    revisions = _sound(revisions_by(db, None))
     return _of(db, revisions if about is None else concerning(db, about, revisions))
+
+
+def _sound(revisions: tuple[Revision, ...]) -> tuple[Revision, ...]:
+    """The same; LogbookError where one does not read as it was saved: it goes no further."""
+    for revision in revisions:
+        if (revision.saved_checksum, revision.change.saved_checksum) != (
+            revision.checksum,
+            revision.change.checksum,
+        ):
+            message = f"The {revision.kind} {revision.record_id} does not read as it was saved."
+            advice = "Nothing was handed on. Run platebook check, and restore the latest backup."
+            raise LogbookError("damaged", f"{message} {advice}")
+    return revisions
 
 
 def _of(db: Database, revisions: tuple[Revision, ...]) -> Bundle:

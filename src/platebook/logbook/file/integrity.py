@@ -8,6 +8,8 @@ is said in words; nothing is changed.
 there.
 """
 
+import functools
+import re
 import sqlite3
 from collections.abc import Iterator
 from itertools import islice
@@ -18,6 +20,7 @@ import uuid_utils
 from platebook.logbook.changes import standing_row
 from platebook.logbook.defaults import add_former_replica
 from platebook.logbook.errors import LogbookError, from_sqlite, logbook_errors
+from platebook.logbook.file.checksums import altered, bytes_as_they_are
 from platebook.logbook.file.connection import Database, connect
 from platebook.logbook.file.opening import (
     connect_best,
@@ -42,7 +45,8 @@ _UNREADABLE = (ValueError, KeyError, TypeError, OverflowError, LogbookError)
 
 def problems_in(db: Database) -> tuple[str, ...]:
     """What is wrong, a sentence each; empty for a logbook that is whole."""
-    return tuple(_all(db))
+    with bytes_as_they_are(db):
+        return tuple(_all(db))
 
 
 def _all(db: Database) -> Iterator[str]:
@@ -65,16 +69,13 @@ def _all(db: Database) -> Iterator[str]:
     for kind in kinds().values():
         yield from _rows_that_differ(db, kind)
     yield from _wrong_counts(db)
+    yield from altered(db)
 
 
 def _tables_that_differ(db: Database) -> Iterator[str]:
     """A sentence for each table that lacks a column of this program, or has it of another type."""
-    fresh = Database(memory=True)
-    try:
-        migrate(fresh, shipped_steps())
-        expected = _columns(fresh)
-    finally:
-        fresh.close()
+    expected, described = _as_made()
+    described = dict(described)
     found = _columns(db)
     for table, columns in expected.items():
         if table not in found:
@@ -82,6 +83,43 @@ def _tables_that_differ(db: Database) -> Iterator[str]:
         elif lacking := columns - found[table]:
             names = ", ".join(sorted(name for name, *_ in lacking))
             yield f"The table {table} lacks or misnames what this program keeps in it: {names}."
+            described.pop(table, None)
+    if schema_of(db) != shipped_steps()[-1].number:
+        return
+    here = _descriptions(db)
+    for name, words in described.items():
+        if here.get(name) != words:
+            yield f"The file's description of {name} is not what this program makes it."
+    if (taken := _steps_taken(db)) != (
+        steps := {f"{s.number:04}_{s.name}" for s in shipped_steps()}
+    ):
+        names = ", ".join(sorted(taken ^ steps))
+        yield f"The file's list of the steps that its tables took is not this program's: {names}."
+
+
+@functools.cache
+def _as_made() -> tuple[dict[str, set[tuple[str, str, int, int]]], dict[str, str]]:
+    """The columns and the descriptions of a file that this program makes."""
+    fresh = Database(memory=True)
+    try:
+        migrate(fresh, shipped_steps())
+        return _columns(fresh), _descriptions(fresh)
+    finally:
+        fresh.close()
+
+
+def _descriptions(db: Database) -> dict[str, str]:
+    """How the file describes its tables, indexes and triggers, but for spaces and quotes."""
+    rows = db.execute(
+        "SELECT name, type || ' ' || tbl_name || ' ' || coalesce(sql, '') FROM sqlite_master"
+        " WHERE type <> 'view'"
+    )
+    return {name: re.sub(r'[\s"]+', "", words) for name, words in rows.fetchall()}
+
+
+def _steps_taken(db: Database) -> set[str]:
+    rows = db.execute("SELECT name FROM _sqlite_migrations WHERE migration_set = 'platebook'")
+    return {row[0] for row in rows.fetchall()}
 
 
 def _columns(db: Database) -> dict[str, set[tuple[str, str, int, int]]]:

@@ -21,6 +21,7 @@ from pathlib import Path
 import uuid_utils
 
 from platebook.logbook.errors import LogbookError, logbook_errors
+from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, Migrations, Mode, connect, writing
 from platebook.logbook.file.place import companions, free_name, new_file, refuse_odd_place, sweep
 from platebook.logbook.file.views import drop_views, make_views, views
@@ -115,6 +116,8 @@ def migrate(db: Database, steps: tuple[Migration, ...]) -> int:
             before = _record_columns(db)
             _as_migrations(steps).apply(db)
             _fill_new_columns(db, before)
+            if "checksum" in {row[1] for row in db.execute("PRAGMA table_info(revision)")}:
+                fill_checksums(db)
             if schema_of(db) == shipped_steps()[-1].number:
                 make_views(db)
             db.execute(f"PRAGMA application_id = {APPLICATION_ID}")

@@ -18,10 +18,13 @@ from platebook.reports.drawings.svg import (
     window,
     write,
 )
-from platebook.reports.text.figures import millimetres
+from platebook.reports.text.figures import hundredths, millimetres
 from platebook.trade.geometry.section import Dimension, Section, State
+from platebook.trade.rules import RuleBook
 
 LEVEL_MM = 0.005
+AS_SOLD = ("sheet", "stone")
+"""What is told with all the decimals it has; the rest to a hundredth."""
 STATE_AT: dict[State, str] = {
     "too thin": "ledge",
     "too tight": "seat",
@@ -37,7 +40,9 @@ NAMES = {"ledge": "under girdle"}
 
 def label(dimension: Dimension) -> str:
     """A dimension as it is said: `sheet 0.812`, `table 0.10 above`, `point 0.39 out`."""
-    size = millimetres(abs(dimension.mm))
+    size = hundredths(abs(dimension.mm))
+    if dimension.name in AS_SOLD:
+        size = millimetres(abs(dimension.mm))
     if dimension.name == "table height":
         if abs(dimension.mm) < LEVEL_MM:
             return "table level"
@@ -62,8 +67,11 @@ def alarm(dimension: Dimension, states: tuple[State, ...]) -> str:
 
 
 def verdict(section: Section) -> str:
-    """All that is out of order in one line, worst first."""
+    """All that is out of order in one line, worst first; a point with little room is told too."""
     if not section.states:
+        room = next((d.mm for d in section.dimensions if d.name == "culet clearance"), None)
+        if room is not None and room < RuleBook().rule("culet margin").plus_mm:
+            return "Point near the back."
         return "Nothing out of order."
     return f"Mind: {', '.join(section.states).upper()}."
 

@@ -9,9 +9,8 @@ from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
-from platebook.reports.text.figures import count_of, place_on_plate, with_interval
+from platebook.reports.text.figures import FINDINGS, count_of, place_on_plate, with_interval
 
-MOST_SHARED = 3
 MOST_TO_LOOK_AT = 6
 DASH = "–"
 
@@ -61,8 +60,8 @@ def class_html(answers: ClassAnswers) -> str:
             for setter in answers.standings
         ],
         "common": [
-            f"{lead.sentence} It holds for {lead.holds_for} of {lead.of_setters}."
-            for lead in answers.findings.common[:MOST_SHARED]
+            f"{FINDINGS[one.status].title}: {one.sentence} {' '.join(one.notes)}"
+            for one in answers.findings.common
         ],
         "look_at": _to_look_at(answers.queue),
         "used": answers.used,

@@ -118,10 +118,11 @@ def setter_html(answers: SetterAnswers) -> str:
             {
                 "status": FINDINGS[f.status].title,
                 "sentence": f.sentence,
-                "support": support_line(f),
+                "support": support_line(f.support),
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],
+        "more_findings": _more_findings(len(answers.findings.findings) - MOST_FINDINGS),
         "levels": levels,
         "retired": [
             {"sentence": f.sentence, "since": f.retired.sentence}
@@ -132,6 +133,13 @@ def setter_html(answers: SetterAnswers) -> str:
         "caution": answers.caution,
     }
     return fill_template("setter.html.j2", report=report)
+
+
+def _more_findings(left: int) -> str:
+    """That the page has no room for some of them; empty for none."""
+    if left <= 0:
+        return ""
+    return f"{count_of(left, 'more finding')}: platebook findings tells all of them."
 
 
 def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:

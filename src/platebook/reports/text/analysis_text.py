@@ -3,7 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from platebook.analysis.findings.raw_values import RawValues
-from platebook.analysis.findings.results import Finding, Findings
+from platebook.analysis.findings.results import Finding, Findings, Support
 from platebook.analysis.findings.support import SHARE
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
@@ -68,21 +68,25 @@ def _spread(values: RawValues, group: Sequence[float]) -> str:
 
 def _choices(values: RawValues, group: Sequence[float]) -> str:
     counts = ((group.count(rank), name) for rank, name in values.names)
-    return ", ".join(f"{count} {name}" for count, name in counts if count) or "none"
+    return ", ".join(_so_many(count, name) for count, name in counts if count) or "none"
+
+
+def _so_many(count: int, name: str) -> str:
+    """Such as "3 drops in", and "9 at 1-2": two numbers never stand beside each other."""
+    return f"{count} at {name}" if name[:1].isdigit() else f"{count} {name}"
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:
-    told = support_line(finding)
+    told = support_line(finding.support)
     lines = [f"{sign} {finding.sentence}", *([f"  {told}"] if told else [])]
     return lines + [f"  {note}" for note in finding.notes]
 
 
-def support_line(finding: Finding) -> str:
+def support_line(support: Support | None) -> str:
     """How much stands behind a finding: "62 more in 100 (95 % interval 35 to 78)".
 
     Empty where the sentence says by itself how far something measured moved.
     """
-    support = finding.support
     if support is None or support.unit != SHARE:
         return ""
     by, low, high = (_of_hundred(v) for v in (support.difference, support.low, support.high))

@@ -9,7 +9,8 @@ from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.records import Inspection
-from platebook.reports.text.figures import PERSONAL, count_of
+from platebook.reports.text.analysis_text import support_line
+from platebook.reports.text.figures import FINDINGS, PERSONAL, count_of
 
 MOST = 6
 """Kinds of stone or bur that one line names; the rest is counted."""
@@ -126,13 +127,13 @@ def inspected_lines(inspection: Inspection, setter: str, own: Sequence[str]) -> 
 def class_findings_lines(findings: ClassFindings, eyes: Mapping[str, str]) -> tuple[str, ...]:
     """What the class shares, what is personal, what could not be judged, and whose eye is kind."""
     lines = list(findings.answer)
-    if findings.common:
-        lines += ["", "What the class shares:"]
-        for lead in findings.common:
-            first = "" if lead.stays_first else " Without one setter it is not first any more."
-            lines.append(f"* {lead.sentence}{first}")
-            lines.append(f"  it holds for {lead.holds_for} of {lead.of_setters} setters")
-            lines += [f"  {note}" for note in lead.notes]
+    for status, sign in FINDINGS.items():
+        of_status = [finding for finding in findings.common if finding.status == status]
+        if of_status:
+            lines += ["", f"{sign.title}, in the class:"]
+        for finding in of_status:
+            lines += [f"{sign.plain} {finding.sentence}", f"  {support_line(finding.support)}"]
+            lines += [f"  {note}" for note in finding.notes]
     if findings.personal:
         lines += ["", PERSONAL]
         lines += [f"> {lead.setter}: {lead.sentence}" for lead in findings.personal]

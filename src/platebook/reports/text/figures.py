@@ -4,6 +4,8 @@ Plain signs go with any terminal and printer; what a screen draws is given besid
 heavy is loaded for it, so that a first screen has all of it before the logbook is open.
 """
 
+import re
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -37,6 +39,32 @@ def millimetres(length_mm: float | None) -> str:
         return "-"
     text = f"{length_mm:.3f}"
     return text.removesuffix("0")
+
+
+def hundredths(length_mm: float) -> str:
+    """A length to a hundredth, as near as one is cut or read at a bench."""
+    return f"{length_mm:.2f}"
+
+
+_NO_BREAK = "\u00a0"
+_WITH_UNIT = re.compile(r"(?<=\d) (?=(?:mm|ga|in 100|degrees)\b|%)")
+"""The blank between a number and its unit: a line does not end there."""
+
+
+def folded(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:
+    """Lines of at most this width, each number with its unit; what has a hyphen stays whole.
+
+    `first` begins the first line and `rest` the others. Ids of rules are typed, so they are never
+    parted.
+    """
+    lines = textwrap.wrap(
+        _WITH_UNIT.sub(_NO_BREAK, text),
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+    )
+    return [line.replace(_NO_BREAK, " ") for line in lines]
 
 
 def count_of(number: int, noun: str, plural: str | None = None) -> str:
@@ -132,6 +160,9 @@ GRADES = {
 
 SLIPPING = "Failures have come back since it was passed: it is to be passed again."
 """What is said of a grade that slipped back."""
+
+ALL_ATTEMPTS = "All attempts."
+"""Stands before findings that were asked of everything."""
 
 PERSONAL = "One setter's own, worth watching at most:"
 """Stands above findings of a class that hold for one setter alone."""

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
-from platebook.reports.text.figures import count_of, millimetres, percent
+from platebook.reports.text.figures import count_of, folded, hundredths, millimetres
 from platebook.trade.geometry.section import Across
-from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
+from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
 WIDTH = 78
 PICTURE_ROWS = 16
@@ -54,14 +54,8 @@ def sizes_card(
 
 
 def _wrapped(first: str, text: str) -> list[str]:
-    """Folded to the card's width; ids of rules stay in one piece, for they are typed."""
-    return textwrap.wrap(
-        text,
-        WIDTH,
-        initial_indent=first,
-        subsequent_indent=" " * len(first),
-        break_on_hyphens=False,
-    )
+    """Folded to the card's width, a first line's beginning hanging out."""
+    return folded(text, WIDTH, first=first, rest=" " * len(first))
 
 
 def _row(label: str, text: str) -> list[str]:
@@ -70,8 +64,8 @@ def _row(label: str, text: str) -> list[str]:
 
 def _stone(sizes: SetUpSheet) -> list[str]:
     stone = sizes.stone
-    text = f"{millimetres(stone.diameter_mm)} mm, {millimetres(stone.depth_mm)} deep"
-    text += f", crown {millimetres(stone.crown_mm)}, girdle {millimetres(stone.girdle_mm)}"
+    text = f"{millimetres(stone.diameter_mm)} mm, {hundredths(stone.depth_mm)} deep"
+    text += f", crown {hundredths(stone.crown_mm)}, girdle {hundredths(stone.girdle_mm)}"
     if stone.material:
         text += f", {stone.material}"
     if stone.ovality_mm:
@@ -88,7 +82,8 @@ def _tool(label: str, tool: ToolChoice) -> list[str]:
     nearest = ""
     if tool.nearest_mm is not None and tool.from_ == "to buy":
         nearest = f"; nearest in your drawer {millimetres(tool.nearest_mm)}, not near enough"
-    head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {tool.tool}, {where}{nearest}"
+    named = tool.tool.removeprefix(f"{tool.choose_mm:g} mm ")
+    head = f"{label:<13}{millimetres(tool.choose_mm):>6} mm  {named}, {where}{nearest}"
     why = f"wanted {millimetres(tool.target_mm)}: {tool.sentence} [{tool.rule}: {tool.source}]"
     others = [o for o in tool.others if abs(o.target_mm - tool.target_mm) >= SAME_SIZE_MM]
     if others:
@@ -120,24 +115,14 @@ def _speed(sizes: SetUpSheet) -> list[str]:
 
 def _seat(sizes: SetUpSheet) -> list[str]:
     seat = sizes.seat
-    low, high = millimetres(seat.diameter_low_mm), millimetres(seat.diameter_high_mm)
+    low, high = hundredths(seat.diameter_low_mm), hundredths(seat.diameter_high_mm)
     width = f"{low} to {high} mm wide"
     if seat.diameter_low_mm >= seat.diameter_high_mm:
         width = f"no width suits ({low} for its largest diameter, {high} for its smallest)"
-    depth = f"girdle {millimetres(seat.depth_mm)} to {millimetres(seat.depth_high_mm)} deep"
-    return [*_row("Seat", f"{seat.method}: {width}, {depth}; {_entry(seat)}."), *_depth(sizes)]
-
-
-def _entry(seat: SeatAnswer) -> str:
-    """How the stone gets into the seat that this bur is expected to cut."""
-    if seat.entry_tilt_deg is None:
-        return "the stone cannot enter the seat this bur is expected to cut"
-    if seat.entry_tilt_deg > 0:
-        tipped = f"tipped at least {seat.entry_tilt_deg:.0f} degrees"
-        return f"the stone goes in {tipped}, and the metal has to give a little"
-    if seat.method == "drop in":
-        return "the stone drops in"
-    return f"this bur is expected to cut so wide that the stone drops in and does not {seat.method}"
+        if low == high:
+            width = f"no width to spare ({low} for its largest and its smallest diameter)"
+    depth = f"girdle {hundredths(seat.depth_mm)} to {hundredths(seat.depth_high_mm)} deep"
+    return [*_row("Seat", f"{seat.method}: {width}, {depth}; {seat.entry}."), *_depth(sizes)]
 
 
 def _depth(sizes: SetUpSheet) -> list[str]:
@@ -145,9 +130,9 @@ def _depth(sizes: SetUpSheet) -> list[str]:
     seat = sizes.seat
     if seat.bur_sunk_mm is None:
         return _row("Cut to", "no depth of this bur brings the table level")
-    deep = millimetres(seat.bur_sunk_mm)
+    deep = hundredths(seat.bur_sunk_mm)
     if seat.bur_sunk_high_mm is not None:
-        deep += f" to {millimetres(seat.bur_sunk_high_mm)}"
+        deep += f" to {hundredths(seat.bur_sunk_high_mm)}"
     text = f"{deep} mm: from the surface to the bur's widest part. {seat.trial or ''}"
     return _row("Cut to", text.strip())
 
@@ -172,11 +157,11 @@ def _sheet(sizes: SetUpSheet) -> list[str]:
 
 def _hand(sizes: SetUpSheet) -> list[str]:
     hand = sizes.hand
+    fits, wide, narrow = hand.in_100
     expected = (
-        f"Expected to cut {millimetres(hand.overcut_mm)} wider than the bur, "
-        f"give or take {millimetres(hand.spread_mm)}: {percent(hand.chance_of_fit)} chance of a "
-        f"seat in the window, {percent(hand.chance_too_wide)} too wide, "
-        f"{percent(hand.chance_too_narrow)} too narrow. {hand.sentence}"
+        f"Expected to cut {hundredths(hand.overcut_mm)} wider than the bur, "
+        f"give or take {hundredths(hand.spread_mm)}: {fits} % chance of a seat in the window, "
+        f"{wide} % too wide, {narrow} % too narrow. {hand.sentence}"
     )
     lines = _row("Your hand", expected)
     for number, sentence in enumerate(hand.what_to_do[1:]):

@@ -1,41 +1,67 @@
 """What is being typed and not saved yet: a small file that outlives the program.
 
 Each window has its own draft file beside the logbook, held by a lock that the system drops when the
-program dies, however it dies. At the next start a draft whose lock is free is an orphan and is
-offered again. Nothing here touches the logbook.
+program dies, however it dies. A draft belongs to who began it: at the next start one whose lock is
+free is an orphan and is offered to them again, and to nobody else. Who else sits down is told that
+it waits, and whose it is, no more. Nothing here touches the logbook.
 """
 
 import contextlib
 import json
 import os
 import uuid
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
 from pathlib import Path
 
 from filelock import FileLock, Timeout
 
 SUFFIX = ".draft.json"
+OWNER = "draft_of"
+"""The key of a draft file that says whose it is; files of older programs have none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Owner:
+    """Whose drafts a window keeps: a setter's id, None where nobody is in use, and their name."""
+
+    setter_id: str | None = None
+    name: str = ""
+
+
+NOBODY = Owner()
 
 
 class Drafts:
-    """The draft of one window, and those that dead windows left in the same folder."""
+    """The draft of one window, and those that dead windows left in the same folder.
 
-    def __init__(self, folder: Path) -> None:
+    All of them are their `owner`'s; a draft that names nobody is offered to whoever asks.
+    """
+
+    def __init__(self, folder: Path, owner: Owner = NOBODY) -> None:
         self.folder = folder
+        self.owner = owner
         self._mine: Path | None = None
         self._lock: FileLock | None = None
 
     @classmethod
-    def beside(cls, logbook: Path) -> "Drafts":
+    def beside(cls, logbook: Path, owner: Owner = NOBODY) -> "Drafts":
         """The drafts of this logbook, in a folder named after it."""
-        return cls(logbook.with_name(f"{logbook.name}-drafts"))
+        return cls(logbook.with_name(f"{logbook.name}-drafts"), owner)
+
+    def hand_over(self, owner: Owner) -> None:
+        """Somebody else sits down: this window's draft stays, and waits for who began it."""
+        if owner != self.owner:
+            self._release()
+            self._mine, self.owner = None, owner
 
     def save(self, draft: Mapping[str, object], *, sync: bool = False) -> None:
         """Write the draft whole or not at all; `sync` waits until the disk has it."""
         path = self._own_file()
         partial = path.with_suffix(".part")
+        owner = {"setter_id": self.owner.setter_id, "name": self.owner.name}
         with partial.open("w", encoding="utf-8") as file:
-            json.dump(dict(draft), file, ensure_ascii=False)
+            json.dump({**draft, OWNER: owner}, file, ensure_ascii=False)
             file.flush()
             if sync:
                 os.fsync(file.fileno())
@@ -44,10 +70,31 @@ class Drafts:
             _sync_folder(self.folder)
 
     def load(self) -> Mapping[str, object] | None:
-        """Take over the newest draft that a dead window left; None where there is none.
+        """Take over the owner's newest draft that a dead window left; None where there is none.
 
         The draft becomes this window's own, so a second window is not offered it again.
         """
+        for path, lock, draft in self._orphans():
+            if _owner_of(draft).setter_id not in {None, self.owner.setter_id}:
+                lock.release()
+                continue
+            self._release()
+            self._mine, self._lock = path, lock
+            return {name: value for name, value in draft.items() if name != OWNER}
+        return None
+
+    def waiting_for_others(self) -> tuple[str, ...]:
+        """The names of those whose drafts wait for them; nothing of what is in those."""
+        names: dict[str, None] = {}
+        for _, lock, draft in self._orphans():
+            lock.release()
+            owner = _owner_of(draft)
+            if owner.setter_id not in {None, self.owner.setter_id}:
+                names[owner.name] = None
+        return tuple(names)
+
+    def _orphans(self) -> Iterator[tuple[Path, FileLock, dict[str, object]]]:
+        """The drafts that no living window holds, newest first, each with its lock held."""
         for path in self._newest_first():
             if path == self._mine:
                 continue
@@ -59,11 +106,8 @@ class Drafts:
             draft = _read(path)
             if draft is None:
                 lock.release()
-                continue
-            self._release()
-            self._mine, self._lock = path, lock
-            return draft
-        return None
+            else:
+                yield path, lock, draft
 
     def clear(self) -> None:
         """Forget this window's draft: it was saved as an attempt, or thrown away on purpose."""
@@ -106,7 +150,14 @@ def forget_drafts(logbook: Path, words: Iterable[str], *, every: bool = False) -
                 path.unlink()
 
 
-def _read(path: Path) -> Mapping[str, object] | None:
+def _owner_of(draft: Mapping[str, object]) -> Owner:
+    said = draft.get(OWNER)
+    if not isinstance(said, dict) or not said.get("setter_id"):
+        return NOBODY
+    return Owner(str(said["setter_id"]), str(said.get("name") or ""))
+
+
+def _read(path: Path) -> dict[str, object] | None:
     try:
         draft = json.loads(path.read_text(encoding="utf-8"))
     except (OSError, ValueError):

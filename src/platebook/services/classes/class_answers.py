@@ -43,6 +43,7 @@ from platebook.services.classes.class_roll import Pupil, enrol, pupils
 from platebook.services.classes.setter_work import Line, form_beside, line_of, log_of, share_of
 from platebook.services.classes.terms import home_groups, roll_of
 from platebook.services.classes.worker_pool import WORTH_A_POOL, WorkerPool
+from platebook.services.findings import LATELY_ASKED, Asked
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, opened, today_at
 
@@ -141,12 +142,14 @@ def class_findings(
     session: Session,
     group: str | None = None,
     *,
+    asked: Asked = LATELY_ASKED,
     executor: Executor | None = None,
     watch: Watch = unwatched,
 ) -> ClassFindings:
     """What goes with failure across the class, kept until one of them logs something.
 
-    Each setter's failures are those of their own course.
+    Each setter's failures are those of their own course, and each is asked about the same attempts
+    as their own findings rest on (`asked`).
     """
     members = pupils(session, group)
     logs = [pupil for pupil in members if pupil.attempts]
@@ -155,14 +158,16 @@ def class_findings(
 
     def work_out() -> ClassFindings:
         with WorkerPool(executor, watch) as pool:
-            return find_from_answers(AskedSetters(session, logs, pool))
+            return find_from_answers(AskedSetters(session, logs, pool, asked))
 
     return recall(
         ClassFindings,
         work_out,
         logbook=session.path,
-        setter_id=f"{OF_A_CLASS}-of-{len(members)}",
-        digest="\n".join(f"{pupil.setter_id} {pupil.called} {pupil.rests_on}" for pupil in logs),
+        setter_id="-".join(filter(None, (OF_A_CLASS, "of", str(len(members)), asked.word))),
+        digest="\n".join(
+            (*(f"{pupil.setter_id} {pupil.called} {pupil.rests_on}" for pupil in logs), asked.text)
+        ),
     )
 
 
@@ -172,8 +177,15 @@ class AskedSetters:
     Whatever a setter's log alone decides is kept until the setter logs something.
     """
 
-    def __init__(self, session: Session, members: Sequence[Pupil], pool: WorkerPool) -> None:
+    def __init__(
+        self,
+        session: Session,
+        members: Sequence[Pupil],
+        pool: WorkerPool,
+        asked: Asked = LATELY_ASKED,
+    ) -> None:
         self._session = session
+        self._asked = asked
         self._members = {pupil.called: pupil for pupil in members}
         self._pool = pool
         self._cache = Cache(session.path)
@@ -181,15 +193,18 @@ class AskedSetters:
 
     def shares(self, found: Sequence[Key] = ()) -> Mapping[str, ClassShare]:
         """Every setter's share beside the cells already found."""
-        form, beside = form_beside(found), repr([tuple(key) for key in found])
-        marks = {name: mark_of(pupil.rests_on, beside) for name, pupil in self._members.items()}
+        form, beside = form_beside(found, self._asked.word), repr([tuple(key) for key in found])
+        marks = {
+            name: mark_of(pupil.rests_on, beside, self._asked.text)
+            for name, pupil in self._members.items()
+        }
         shares: dict[str, ClassShare] = {}
         for name, pupil in self._members.items():
             share = self._cache.find(form, pupil.setter_id, marks[name])
             if share is not None:
                 shares[name] = share
         wanted = [pupil for name, pupil in self._members.items() if name not in shares]
-        before = len(found) * len(self._members) + len(shares)
+        before, window = len(found) * len(self._members) + len(shares), self._asked.window()
 
         def keep(name: str, share: ClassShare) -> None:
             self._cache.keep(form, self._members[name].setter_id, share, marks[name])
@@ -197,7 +212,7 @@ class AskedSetters:
         with opened(self._session) as book:
             shares |= self._pool.spread(
                 share_of,
-                ((pupil.called, (log_of(book, pupil), tuple(found))) for pupil in wanted),
+                ((pupil.called, (log_of(book, pupil), tuple(found), window)) for pupil in wanted),
                 attempts=sum(pupil.attempts for pupil in wanted),
                 steps=(before, ROUNDS * len(self._members)),
                 keep=keep,

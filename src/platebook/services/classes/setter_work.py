@@ -41,9 +41,9 @@ from platebook.analysis.findings.candidates import Unjudged
 from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
-from platebook.analysis.measurements.seat_readings import corrected_seats
 from platebook.analysis.models.bayes_factors import Cell, Key
-from platebook.analysis.models.null_model import Scores
+from platebook.analysis.models.scores import Scores
+from platebook.analysis.variables.attempt_log import Window
 from platebook.analysis.variables.columns import Column
 from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import PlainRows, plain_rows
@@ -163,16 +163,15 @@ def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
     )
 
 
-def share_of(log: SetterLog, found: tuple[Key, ...]) -> ClassShare:
-    """The setter's share beside the cells already found."""
-    return class_share(_prepared(log), found)
+def share_of(log: SetterLog, found: tuple[Key, ...], window: Window) -> ClassShare:
+    """The setter's share beside the cells already found, of the attempts inside the window."""
+    return class_share(_prepared(log, window), found)
 
 
 @functools.lru_cache(maxsize=64)
-def _prepared(log: SetterLog) -> PreparedLog:
+def _prepared(log: SetterLog, window: Window) -> PreparedLog:
     """The setter's log made ready, which a class asks up to three times."""
-    attempts, _ = corrected_seats(log.attempts(), log.worth)
-    return prepared_for_class(attempts, log.course)
+    return prepared_for_class(log.attempts(), log.course, worth=log.worth, window=window)
 
 
 def line_of(log: SetterLog) -> Line:
@@ -221,9 +220,13 @@ def _lies(attempt: Attempt) -> Lies:
 _UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)
 
 
-def form_beside(found: Sequence[Key]) -> Form[ClassShare]:
-    """The form of a share beside the cells found already; their number is in its name."""
-    return Form(f"share{len(found)}", "npz", pack_share, unpack_share)
+def form_beside(found: Sequence[Key], asked: str = "") -> Form[ClassShare]:
+    """The form of a share beside the cells found already; their number is in its name.
+
+    `asked` is a word for the window, so that shares of another one stay where they are.
+    """
+    name = "-".join(filter(None, (f"share{len(found)}", asked)))
+    return Form(name, "npz", pack_share, unpack_share)
 
 
 def pack_share(share: ClassShare) -> bytes:
@@ -240,6 +243,8 @@ def pack_share(share: ClassShare) -> bytes:
             for col in share.columns
         ],
         "outcomes": list(share.truths),
+        "slight": list(share.slight),
+        "left_out": share.left_out,
         "cells": [
             (*cell.key, cell.candidate.column.kind, cell.weight, cell.mean, cell.sd)
             for cell in share.cells
@@ -260,6 +265,7 @@ def pack_share(share: ClassShare) -> bytes:
         step=share.drawn.step,
         values=np.array([column.values for column in share.columns], dtype=float),
         truths=np.array(list(share.truths.values()), dtype=bool),
+        slight=np.array(list(share.slight.values()), dtype=bool),
         **targets,  # type: ignore[arg-type]  # arrays by name, none of which is an option
     )
     return file.getvalue()
@@ -278,6 +284,7 @@ def _unpack(data: bytes) -> ClassShare:
         header = json.loads(arrays["header"].tobytes())
         usual, own, steps, step = (arrays[name] for name in ("usual", "own", "steps", "step"))
         truths = dict(zip(header["outcomes"], arrays["truths"], strict=True))
+        slight = dict(zip(header["slight"], arrays["slight"], strict=True))
         columns = tuple(
             _column(fields, values, arrays.get(f"target{place}"))
             for place, (fields, values) in enumerate(
@@ -302,6 +309,8 @@ def _unpack(data: bytes) -> ClassShare:
         drawn=Drawn(steps, step),
         columns=columns,
         truths=truths,
+        slight=slight,
+        left_out=int(header["left_out"]),
     )
 
 

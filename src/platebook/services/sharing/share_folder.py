@@ -4,9 +4,10 @@ Each logbook writes one file only, its own, named by its id; so whatever carries
 machines carries logbooks, and no two ever write the same one.
 """
 
+import contextlib
 import dataclasses
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -29,11 +30,20 @@ from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
+from platebook.practice.text import clean
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, same_name, shipped
+from platebook.services.sharing.who_is_mine import (
+    Mine,
+    Waiting,
+    chosen,
+    keep_waiting,
+    strangers_in,
+    who_is_mine,
+)
 
 NOTHING = "Nothing of it was taken in."
 ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
@@ -77,6 +87,7 @@ class ShareOutcome:
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
     `erasings` and `courses` wait for an answer here, whichever bundle brought them.
+    `waiting` are people in the folder who are none of the teacher's, and were left there.
     """
 
     file: Path
@@ -87,6 +98,7 @@ class ShareOutcome:
     notices: tuple[str, ...] = field(default=())
     erasings: tuple[ErasingAsked, ...] = ()
     courses: tuple[CourseWaiting, ...] = ()
+    waiting: tuple[Waiting, ...] = field(default=())
 
 
 def share(
@@ -95,11 +107,13 @@ def share(
     *,
     everyone: bool = False,
     anonymous: bool = False,
+    let_in: Collection[str] = (),
     watch: Watch = unwatched,
 ) -> ShareOutcome:
     """Write the own bundle into the folder and take the others' in.
 
-    With a setter in use only what concerns them is taken in, unless `everyone`. What the folder
+    With somebody in use only what is theirs is taken in (`who_is_mine`), unless `everyone`; a
+    teacher may `let_in` people who wait, by name or id. What the folder
     holds of this logbook itself is taken in first. Refused where the folder is not there or not to
     be written to, or where the own file in it cannot be read: nothing was changed then.
     """
@@ -110,33 +124,81 @@ def share(
         )
     _refuse_invented(session)
     with opened(session) as book:
-        only = None if everyone else session.setter_id
+        mine = who_is_mine(session, book, everyone=everyone)
+        about = mine.only if isinstance(mine.only, str) else None
         people = _names(book)
         received = [] if anonymous else _own_again(session, book, folder)
-        bundle = _own_bundle(session, book, only, anonymous=anonymous)
+        bundle = _own_bundle(session, book, about, anonymous=anonymous)
         own = folder / f"{bundle.replica}{SUFFIX}"
         _refuse_a_stranger(own, bundle.replica)
         write_own(own, bundle)
         own_replicas = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
         skipped = own_replicas | book.ask(anonymous_replicas)
         unread: list[Unread] = []
+        waiting: list[Waiting] = []
+        unnamed = set(let_in)
         others = [file for file in bundles_in(folder) if file.stem.lower() not in skipped]
         for done, file in enumerate(others):
             watch(done, len(others))
             try:
-                received.append(_take(session, book, file, only=only))
+                mine, left, named = _letting_in(book, file, mine, let_in)
+                unnamed -= named
+                received.append(_take(session, book, file, mine=mine))
+                waiting += (dataclasses.replace(w, folder=str(folder.absolute())) for w in left)
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
+        waiting = _take_late(session, book, folder, waiting, received)
+        if session.teacher_id is not None:
+            keep_waiting(book, waiting)
         return ShareOutcome(
             file=own,
             revisions=len(bundle.revisions),
             received=tuple(received),
             unread=tuple(unread),
             clashes=book.ask(clashes),
-            notices=(*_two_of_a_name(book, people), *filter(None, [book.ask(counters.runaway)])),
             erasings=_unanswered(session, book),
             courses=waiting_in(book),
+            notices=(
+                *_two_of_a_name(book, people),
+                *map(_nobody_waits, sorted(unnamed)),
+                *filter(None, [book.ask(counters.runaway)]),
+            ),
+            waiting=tuple(waiting),
         )
+
+
+def _take_late(
+    session: Session,
+    book: Logbook,
+    folder: Path,
+    waiting: Sequence[Waiting],
+    received: list[Received],
+) -> list[Waiting]:
+    """Take in those whom a later file of the folder put into a class; gives who still waits."""
+    mine = who_is_mine(session, book)
+    if not isinstance(mine.only, frozenset):
+        return list(waiting)
+    late = dict.fromkeys(each.file for each in waiting if each.setter_id in mine.only)
+    received += (_take(session, book, folder / file, mine=mine) for file in late)
+    return [each for each in waiting if each.setter_id not in mine.only]
+
+
+def _letting_in(
+    book: Logbook, file: Path, mine: Mine, wanted: Collection[str]
+) -> tuple[Mine, tuple[Waiting, ...], set[str]]:
+    """Who is theirs with those of a file who are let in now, who still waits, whom words meant."""
+    if not isinstance(mine.only, frozenset):
+        return mine, (), set()
+    strangers = strangers_in(book, read_file(file), mine, file.name)
+    coming = chosen(strangers, wanted)
+    ids = mine.only | {each.setter_id for each in coming}
+    left = tuple(each for each in strangers if each not in coming)
+    meant = {name for name in wanted if chosen(strangers, [name])}
+    return dataclasses.replace(mine, only=ids), left, meant
+
+
+def _nobody_waits(name: str) -> str:
+    return f"Nobody of the name {clean(name)!r} waits to be let in."
 
 
 def import_bundle(
@@ -146,8 +208,8 @@ def import_bundle(
     _refuse_invented(session)
     with opened(session, rehearsal=dry_run) as book:
         people = _names(book)
-        only = None if everyone else session.setter_id
-        received = _take(session, book, file, only=only, rehearsal=dry_run, named=False)
+        mine = who_is_mine(session, book, everyone=everyone)
+        received = _take(session, book, file, mine=mine, rehearsal=dry_run, named=False)
         return received, _two_of_a_name(book, people)
 
 
@@ -189,7 +251,7 @@ def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
         if not file.exists() and not file.is_symlink():
             continue
         try:
-            bundle = _take(session, book, file, only=None)
+            bundle = _take(session, book, file, mine=Mine())
         except Refused as error:
             raise Refused(
                 f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
@@ -205,7 +267,7 @@ def _take(
     book: Logbook,
     file: Path,
     *,
-    only: str | None,
+    mine: Mine,
     rehearsal: bool = False,
     named: bool = True,
 ) -> Received:
@@ -223,7 +285,8 @@ def _take(
             bundle,
             Terms(
                 digest=book.new_id(session.clock()),
-                only=only,
+                only=mine.only,
+                classes=mine.classes,
                 spared=session.setter_id,
                 shipped=frozenset(course.id for course in shipped()),
                 rehearsal=rehearsal,
@@ -234,7 +297,7 @@ def _take(
             raise
         raise left_alone(file, str(error)) from error
     if bundle.priors and not rehearsal:
-        keep_priors(book, bundle, only)
+        keep_priors(book, bundle, mine.only)
     return Received(
         file=file.name,
         replica=bundle.replica,
@@ -329,6 +392,9 @@ def write_own(own: Path, bundle: Bundle) -> None:
         if own.is_file() and own.read_bytes() == data:
             return
     write_anew(own, data)
+    with contextlib.suppress(OSError):
+        # Who may look into a folder made for sharing may read what was put into it.
+        own.chmod(0o600 | own.parent.stat().st_mode & 0o044)
 
 
 def bundles_in(folder: Path) -> tuple[Path, ...]:

@@ -56,9 +56,31 @@ class SheetAnswer(Value):
     metal: str | None = None
 
 
-def customary_gauge(diameter_mm: float) -> int:
-    """Custom's gauge: 20 for stones up to 2 mm, 18 above (common practice, not a promise)."""
+CUSTOM_ENDS_OVER_MM = 2.5
+"""The sheet that custom asks for above its largest stone (the rule `largest-stone-4mm` says it)."""
+
+
+def customary_gauge(diameter_mm: float, book: RuleBook | None = None) -> int | None:
+    """Custom's gauge: 20 for stones up to 2 mm, 18 above (common practice, not a promise).
+
+    None for a stone larger than custom sets flush.
+    """
+    if diameter_mm > (book or RuleBook()).rule("largest stone").plus_mm:
+        return None
     return CUSTOMARY_GAUGES[diameter_mm <= CUSTOM_CHANGES_MM]
+
+
+def gauge_to_assume(diameter_mm: float) -> tuple[int, str]:
+    """The gauge that is taken where no sheet was given, and why, in words."""
+    custom = customary_gauge(diameter_mm)
+    if custom is not None:
+        return custom, f"No sheet was given: custom's {custom} ga is taken."
+    largest = RuleBook().rule("largest stone").plus_mm
+    gauge = next(g for g in reversed(gauges()) if gauge_mm(g) > CUSTOM_ENDS_OVER_MM)
+    return gauge, (
+        f"No sheet was given, and custom has none above {largest:g} mm: {gauge} ga is taken, the "
+        f"thinnest over {CUSTOM_ENDS_OVER_MM:g} mm."
+    )
 
 
 def thinnest_gauge(mm: float) -> int | None:
@@ -78,23 +100,24 @@ def judge_sheet(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> S
     least = book.rule("ledge")
     custom = book.rule("sheet")
     thickness = sheet.sheet_mm * sheet.layers
-    ledge = thickness - stone.carried_mm
-    clearance = thickness - stone.depth_mm
+    # To the micrometre, as it is told: no sheet is too thin by what nobody sees.
+    ledge = round(thickness - stone.carried_mm, 3)
+    clearance = round(thickness - stone.depth_mm, 3)
     enclosing = stone.depth_mm + margin
-    holds = round(ledge, 6) >= least.plus_mm
-    encloses = round(clearance, 6) >= margin
+    holds = ledge >= least.plus_mm
+    encloses = clearance >= margin
     return SheetAnswer(
         thickness_mm=round(thickness, 3),
-        ledge_mm=round(ledge, 3),
-        culet_clearance_mm=round(clearance, 3),
-        customary_gauge=_custom(custom, stone),
+        ledge_mm=ledge,
+        culet_clearance_mm=clearance,
+        customary_gauge=_custom(custom, stone, book),
         ways_out=() if encloses else ways_out(stone, sheet, book),
         holds=holds,
         encloses=encloses,
-        culet_out=round(clearance, 6) < 0,
+        culet_out=clearance < 0,
         enclosing_mm=round(enclosing, 3),
         rule=custom.id,
-        sentences=(_holding(ledge, least), _point(clearance, margin)),
+        sentences=(_holding(stone, ledge, least), _point(clearance, margin)),
         metal=sheet.metal,
     )
 
@@ -146,10 +169,10 @@ def ring_bore_mm(stone: Profile, thickness_mm: float, book: RuleBook | None = No
     return across + (book or RuleBook()).rule("ring clearance").plus_mm
 
 
-def _custom(rule: RuleOfThumb, stone: Profile) -> int | None:
+def _custom(rule: RuleOfThumb, stone: Profile, book: RuleBook) -> int | None:
     if rule.plus_mm:
         return thinnest_gauge(stone.depth_mm + rule.plus_mm)
-    return customary_gauge(stone.diameter_mm)
+    return customary_gauge(stone.diameter_mm, book)
 
 
 def _added(stone: Profile, thickness: float, height: float, book: RuleBook) -> list[WayOut]:
@@ -174,22 +197,28 @@ def _added(stone: Profile, thickness: float, height: float, book: RuleBook) -> l
     return [ring, disc]
 
 
-def _holding(ledge: float, least: RuleOfThumb) -> str:
+def _holding(stone: Profile, ledge: float, least: RuleOfThumb) -> str:
+    gauge = thinnest_gauge(stone.carried_mm + least.plus_mm)
+    enough = f" {gauge} ga ({gauge_mm(gauge):.2f} mm) would hold." if gauge is not None else ""
     if ledge <= 0:
         return (
             f"Will it hold? No: the girdle would lie {-ledge:.2f} mm below the back of the sheet."
+            f"{enough}"
         )
-    word = "Yes" if round(ledge, 6) >= least.plus_mm else "Too thin"
+    if ledge >= least.plus_mm:
+        word, enough = "Yes", ""
+    else:
+        word = "Too thin"
     return (
         f"Will it hold? {word}: {ledge:.2f} mm of metal under the girdle, "
-        f"at least {least.plus_mm:.2f} wanted."
+        f"at least {least.plus_mm:.2f} wanted.{enough}"
     )
 
 
 def _point(clearance: float, margin: float) -> str:
     if clearance < 0:
         return f"Will the point stand out? Yes: by {-clearance:.2f} mm at the back."
-    word = "No" if round(clearance, 6) >= margin else "Nearly"
+    word = "No" if clearance >= margin else "Nearly"
     return (
         f"Will the point stand out? {word}: {clearance:.2f} mm of room under it, "
         f"{margin:.2f} wanted."

@@ -8,9 +8,14 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 
 from platebook.analysis.findings.results import ClassFinding, ClassFindings, Personal
-from platebook.reports.text.figures import FINDINGS, PERSONAL
+from platebook.reports.text.analysis_text import support_line
+from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, PERSONAL
 from platebook.services.classes.class_answers import class_findings
+from platebook.services.findings import Asked
+from platebook.services.people import class_in_view
+from platebook.services.progress_callback import Watch
 from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import LongBar, Words
 
@@ -33,6 +38,10 @@ class SharedScreen(BenchScreen[None]):
     class Found(Answered[ClassFindings]):
         """What goes with failure across the class."""
 
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.everything = False
+
     def body(self) -> ComposeResult:
         """The answer, how far it is, and what was found."""
         yield Words(txt(WAITING), id="answer")
@@ -42,8 +51,18 @@ class SharedScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; setters who logged nothing since are not worked on again."""
-        session = self.session
-        self.ask_long(lambda watch: session.call(class_findings, watch=watch), self.Found)
+        session, asked = self.session, Asked(everything=self.everything)
+
+        def ask(watch: Watch) -> ClassFindings:
+            in_view = session.call(class_in_view)
+            return session.call(class_findings, in_view.class_id, asked=asked, watch=watch)
+
+        self.ask_long(ask, self.Found)
+
+    def action_everything(self) -> None:
+        """All attempts in the place of the latest, or the latest again."""
+        self.everything = not self.everything
+        self.load()
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the place of the answer."""
@@ -55,7 +74,8 @@ class SharedScreen(BenchScreen[None]):
         """Show the answer and what was found."""
         findings = event.value
         counts, outlook, checked = findings.answer
-        self.tell(f"{counts} {outlook}" if findings.attempts else counts)
+        told = f"{counts} {outlook}" if findings.attempts else counts
+        self.tell(f"{ALL_ATTEMPTS} {told}" if self.everything else told)
         parts = [_shared(finding) for finding in findings.common]
         if findings.personal:
             parts.append(txt(PERSONAL, "bold"))
@@ -77,7 +97,7 @@ class SharedScreen(BenchScreen[None]):
 def _shared(finding: ClassFinding) -> Content:
     status = FINDINGS[finding.status]
     return stack(
-        txt(f"{status.drawn} {status.words}: {finding.family}", "bold $accent"),
+        txt(f"{status.drawn} {status.words}: {support_line(finding.support)}", "bold $accent"),
         txt(finding.sentence),
         *(txt(note, "$muted") for note in finding.notes),
         txt(""),

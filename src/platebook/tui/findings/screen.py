@@ -11,9 +11,9 @@ from textual.content import Content
 from platebook.advice.blocks import settles
 from platebook.analysis.findings.results import ClockPattern
 from platebook.reports.text.analysis_text import support_line, values_line
-from platebook.reports.text.figures import FINDINGS, RETIRED
+from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.choices import Chosen, settle
-from platebook.services.findings import FindingsWithValues, findings_with_values
+from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
@@ -37,7 +37,6 @@ EVIDENCE = {
     "leads": "Worth watching: long enough for leads, not yet for more.",
     "claims": "Long enough to tell what is well supported from what is worth watching.",
 }
-ALL = "All attempts."
 PAGE = 8
 WAITING = "Looking through the log …"
 NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
@@ -85,7 +84,8 @@ class FindingsScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        call = partial(self.session.call, findings_with_values, everything=self.everything)
+        asked = Asked(everything=self.everything)
+        call = partial(self.session.call, findings_with_values, asked=asked)
         self.ask(call, self.Found, newest_only=True)
 
     def tell(self, sentence: str) -> None:
@@ -142,7 +142,7 @@ class FindingsScreen(BenchScreen[None]):
         if answer is None or findings is None:
             return
         told = EVIDENCE[findings.evidence]
-        evidence = txt(f"{ALL} {told}" if self.everything else told, "bold")
+        evidence = txt(f"{ALL_ATTEMPTS} {told}" if self.everything else told, "bold")
         self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
         self._update("leads", self._leads(self.entries()))
         self._update("not-judged", stack(*self._other_trials(), _not_judged(findings)))
@@ -241,7 +241,7 @@ def _clock_words(pattern: ClockPattern) -> Content:
 def _words(finding: "Finding") -> Content:
     sign, word, style = _status(finding)
     told = [finding.retired.sentence] if finding.retired is not None else list(finding.notes)
-    support = support_line(finding)
+    support = support_line(finding.support)
     return stack(
         Content.assemble((f"{sign} {word}", style), f": {support}" if support else ""),
         txt(finding.sentence),

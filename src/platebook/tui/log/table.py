@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 NEAR_THE_END = 50
 TICK = "*"
 """Stands before a row that is ticked."""
+LOOK_SIGNS = {"": " ", "read": "○", "new": "●"}
+"""Stands before a row that somebody else looked at, by whether its setter has read it."""
+
 NARROW = (
     ("when", "began_text", 16),
     ("grade", "grade", 12),
@@ -35,6 +38,9 @@ NARROW = (
 WIDE_FROM = 110
 WIDE_MORE = ("exercise", "exercise", 14)
 WHO = ("setter", "setter", 12)
+BESIDE_OWN = ("began_text", "result_text")
+"""The columns that stay where columns of one's own are shown in a narrow window."""
+OWN_WIDTH = 12
 
 
 class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
@@ -64,6 +70,14 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         self.rows: tuple[LogRow, ...] = ()
         self.ticked: dict[str, None] = {}
         self.with_setter = False
+        self.with_own = False
+
+    @property
+    def own_names(self) -> tuple[str, ...]:
+        """The columns of one's own among the rows, as many as there is room for."""
+        names = dict.fromkeys(name for row in self.rows for name in row.own)
+        taken = sum(size + 1 for _, _, size in self._record_columns())
+        return tuple(names)[: max(1, (self.size.width - 2 - taken) // (OWN_WIDTH + 1))]
 
     @property
     def marked_row(self) -> "LogRow | None":
@@ -128,23 +142,37 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         """The head, or the row at this line of the window."""
         width = self.size.width
         if y == 0:
-            cells = [(name, size) for name, _, size in self._columns()]
+            cells = [(name, size) for name, _, size in self._record_columns()]
+            cells += [(name, OWN_WIDTH) for name in self._own_columns()]
             head = self.get_component_rich_style("log-table--head")
-            return self._strip([*cells, ("note", 4)], head, width, signs="  ")
+            return self._strip([*cells, ("note", 4)], head, width, signs="   ")
         place = self.scroll_offset.y + y - 1
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
         row = self.rows[place]
-        cells = [(getattr(row, name), size) for _, name, size in self._columns()]
+        cells = [(getattr(row, name), size) for _, name, size in self._record_columns()]
+        cells += [(row.own.get(name, ""), OWN_WIDTH) for name in self._own_columns()]
         style = self.rich_style
         if place == self.marked:
             style = self.get_component_rich_style("log-table--marked")
         signs = MARK if place == self.marked else " "
         signs += TICK if row.attempt_id in self.ticked else " "
+        signs += LOOK_SIGNS[row.looked]
         return self._strip([*cells, (row.note, 0)], style, width, signs=signs)
 
-    def _columns(self) -> list[tuple[str, str, int]]:
+    def turn_own(self) -> bool:
+        """Show the columns of one's own, or no longer; whether there are any."""
+        self.with_own = not self.with_own
+        self.refresh()
+        return any(row.own for row in self.rows)
+
+    def _own_columns(self) -> tuple[str, ...]:
+        return self.own_names if self.with_own else ()
+
+    def _record_columns(self) -> list[tuple[str, str, int]]:
         columns = list(NARROW)
+        if self.with_own and self.size.width < WIDE_FROM:
+            columns = [c for c in columns if c[1] in BESIDE_OWN]
         if self.size.width >= WIDE_FROM:
             columns.insert(2, WIDE_MORE)
         elif self.with_setter:

@@ -29,7 +29,7 @@ from platebook.tui.now.start_keys import (
 )
 from platebook.tui.now.words import PARTS, PlateGrid, parts_of
 from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.text import txt
+from platebook.tui.text import line, txt
 from platebook.tui.widgets import KeyLine, TitleLine, Words
 
 if TYPE_CHECKING:
@@ -42,6 +42,10 @@ NOT_AT_FIRST = {"throw_away", "suggested"}
 """Actions that nothing is there for before the logbook has answered."""
 
 NO_EVENING = "Nothing is judged yet."
+TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
+KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
+UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
+WAITS = "A draft of {name}'s waits for them."
 OPENING = "Opening the logbook …"
 
 Draft = Mapping[str, object]
@@ -57,6 +61,7 @@ class NowScreen(BenchScreen[None]):
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         #mind { height: auto; padding: 0 1; background: $surface; }
+        #news { height: auto; padding: 0 1; background: $surface; color: $accent; display: none; }
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
@@ -69,16 +74,22 @@ class NowScreen(BenchScreen[None]):
     class Loaded(Message):
         """The next exercise, a draft that was left behind, and which look this answers.
 
-        `mark` is what the first sight rests on, taken before the logbook was asked.
+        `waiting` are the names of others whose drafts wait for them. `mark` is what the first sight
+        rests on, taken before the logbook was asked.
         """
 
-        def __init__(self, value: "tuple[NowView, Draft | None, str]", look: int) -> None:
+        def __init__(
+            self, value: "tuple[NowView, Draft | None, tuple[str, ...], str]", look: int
+        ) -> None:
             super().__init__()
-            self.view, self.draft, self.mark = value
+            self.view, self.draft, self.waiting, self.mark = value
             self.look = look
 
     class MindingFound(Answered["Minding"]):
         """What the findings say today."""
+
+    class NewsFound(Answered[str]):
+        """What others saw and wrote since it was last read, in a sentence."""
 
     class LookAgain(Message):
         """A second look is wanted."""
@@ -98,15 +109,18 @@ class NowScreen(BenchScreen[None]):
         self.wanted: list[str] = []
         self.draft: Draft | None = None
         self.thrown_away: Draft | None = None
+        self.waiting: tuple[str, ...] = ()
         self.sentence = ""
         self.steps: bool | None = None
         self.stray: StraySize[NowView] = StraySize()
         self.minding: Minding | None = None
+        self.news = ""
         self.mark = ""
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
         yield Words(txt(OPENING), id="told")
+        yield Words(id="news")
         yield Words(id="mind")
         with Horizontal():
             with VerticalScroll(id="words", can_focus=False):
@@ -131,16 +145,32 @@ class NowScreen(BenchScreen[None]):
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
         self.looks += 1
+        if self.session.teaching:
+            self._show_no_exercise()
+            return
         session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
-        def all_three() -> "tuple[NowView, Draft | None, str]":
+        def all_of_it() -> "tuple[NowView, Draft | None, tuple[str, ...], str]":
             from platebook.services.now import now
 
             mark = sight.mark() if sight is not None else ""
-            view = session.call(now)
-            return view, session.drafts().load() if look_for_draft else None, mark
+            view, drafts = session.call(now), session.drafts()
+            draft = drafts.load() if look_for_draft else None
+            return view, draft, drafts.waiting_for_others(), mark
 
-        self.ask(all_three, partial(self.Loaded, look=self.looks))
+        self.ask(all_of_it, partial(self.Loaded, look=self.looks))
+
+    def _show_no_exercise(self) -> None:
+        """A teacher has none: say so, and where the class is."""
+        self.view, self.minding, self.wanted = None, None, []
+        self._show_parts(dict.fromkeys(PARTS, txt("")))
+        self.query_one(SeatPicture).sizes = None
+        self.query_one(PlateGrid).plate = None
+        self.show_title()
+        teaches = TEACHES.format(name=line(self.session.setter))
+        if teaches not in self.sentence:
+            self.sentence = f"{self.sentence} {teaches}".strip()
+        self._show_told()
 
     def last_view(self) -> "NowView | None":
         """What is shown."""
@@ -164,12 +194,21 @@ class NowScreen(BenchScreen[None]):
         self.draft = draft
         self.sentence = ""
 
+    def hand_over(self, name: str) -> None:
+        """Somebody else sits down: what is unfinished stays for who began it, and that is said."""
+        unfinished, self.draft, self.thrown_away = self.draft, None, None
+        self.sentence = ""
+        if unfinished is not None:
+            what = "plate" if DRAFT in unfinished else "attempt"
+            self.sentence = KEPT_FOR.format(what=what, name=name)
+
     @on(Loaded)
     def show_view(self, event: Loaded) -> None:
         """Show the next exercise; a draft is taken from every answer, the view from the newest."""
         self.draft = self.draft or event.draft
         if event.look != self.looks:
             return
+        self.waiting = event.waiting
         if self.view is None or self.view.setter != event.view.setter:
             self.minding = None
         self.view = event.view
@@ -179,6 +218,7 @@ class NowScreen(BenchScreen[None]):
         self.mark = event.mark
         self._keep_sight(event.view)
         self._begin_wanted()
+        self.ask(self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
             self.ask(self._mind, self.MindingFound, newest_only=True)
 
@@ -189,6 +229,23 @@ class NowScreen(BenchScreen[None]):
         if self.view is not None:
             self.show()
             self._keep_sight(self.view)
+
+    @on(NewsFound)
+    def show_news(self, event: NewsFound) -> None:
+        """Say whose looks and words came, until they are read."""
+        self.news = event.value
+        words = self.query_one("#news", Words)
+        words.show(txt(self.news))
+        words.display = bool(self.news)
+
+    def news_is_read(self) -> None:
+        """The line goes."""
+        self.show_news(self.NewsFound(""))
+
+    def _news(self) -> str:
+        from platebook.services.from_others import news
+
+        return self.session.call(news)
 
     def _mind(self) -> "Minding":
         from platebook.services.minding import mind_today
@@ -273,6 +330,11 @@ class NowScreen(BenchScreen[None]):
             remember = partial(self.session.call, show_steps, shown=self.steps)
             self.ask(remember, self.Remembered)
 
+    def action_other_cut(self) -> None:
+        """Cut curved metal the other way in the picture, along it or across."""
+        picture = self.query_one(SeatPicture)
+        picture.cut = "along" if picture.cut == "across" else "across"
+
     def action_whole_plate(self) -> None:
         """Fill in the whole plate as a grid."""
         self._begin(WHOLE_PLATE)
@@ -349,10 +411,15 @@ class NowScreen(BenchScreen[None]):
             self.query_one(f"#{folded}").display = bool(parts[folded].plain)
 
     def _show_told(self) -> None:
-        sentence = self.sentence
+        sentences = [self.sentence]
         if self.draft is not None:
             what = "A plate" if DRAFT in self.draft else "An attempt"
-            sentence = f"{what} was left unfinished. Enter goes on with it, x throws it away."
+            sentences.append(
+                f"{what} was left unfinished. Enter goes on with it, x throws it away."
+            )
+        elif not self.sentence:
+            sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
+        sentence = " ".join(filter(None, sentences))
         words = self.query_one("#told", Words)
         words.show(txt(sentence))
         words.display = bool(sentence)

@@ -20,8 +20,6 @@ CREATE TABLE course_in_force (
   clash INTEGER NOT NULL CHECK (clash IN (0, 1))
 ) STRICT;
 
-CREATE INDEX course_in_force_by_course ON course_in_force (course, in_force_id);
-
 -- What a logbook went by so far stays in force: the latest version it keeps.
 INSERT OR IGNORE INTO default_value (name, value)
 SELECT 'first text of course ' || course, digest FROM course_text AS t

@@ -1,0 +1,143 @@
+"""Does all that was saved still read as it was saved? A bit that flipped on the disk is told.
+
+SQLite keeps no checksum of its pages, so a bit that flips inside a note or a number leaves a sound
+file with another content. A change and a revision are saved with a checksum of all they say; what
+is small and kept beside the records stands there twice.
+"""
+
+import hashlib
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from typing import Any
+
+from platebook.logbook.file.connection import Database
+from platebook.logbook.revisions import SELECT_REVISIONS, change_from, revision_from
+
+_Row = Mapping[str, Any]
+
+_BATCH = 2000
+
+_UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)
+"""What making a value of a row raises whose bytes were changed on the disk."""
+
+
+def fill_checksums(db: Database) -> None:
+    """Give the changes and revisions that have no checksum theirs, inside a transaction.
+
+    An older program saved none, and what loses a name for good is said anew. A row that cannot be
+    read gets none, and the check names it.
+    """
+    _fill(db, "change", "SELECT change.* FROM change WHERE change.", _of_change)
+    _fill(db, "revision", f"{SELECT_REVISIONS} WHERE r.", _of_revision)
+
+
+def _fill(db: Database, table: str, rows_where: str, of: Callable[[_Row], str | None]) -> None:
+    last = ""
+    key = f"{table}_id"
+    own = rows_where.rpartition(" ")[2]
+    query = f"{rows_where}checksum IS NULL AND {own}{key} > ? ORDER BY {own}{key} LIMIT {_BATCH}"
+    while rows := list(db.query(query, [last])):
+        last = rows[-1][key]
+        db.conn.executemany(
+            f"UPDATE {table} SET checksum = ? WHERE {key} = ?",  # noqa: S608 - names of our own
+            [(of(row), row[key]) for row in rows],
+        )
+
+
+def _of_change(row: _Row) -> str | None:
+    try:
+        return change_from(row).checksum
+    except _UNREADABLE:
+        return None
+
+
+def _of_revision(row: _Row) -> str | None:
+    try:
+        return revision_from(row).checksum
+    except _UNREADABLE:
+        return None
+
+
+@contextmanager
+def bytes_as_they_are(db: Database) -> Iterator[None]:
+    """Let texts that are no text any more be read: their odd bytes stand as codes in them."""
+    before = db.conn.text_factory
+    db.conn.text_factory = lambda data: data.decode("utf-8", "backslashreplace")
+    try:
+        yield
+    finally:
+        db.conn.text_factory = before
+
+
+def altered(db: Database) -> Iterator[str]:
+    """A sentence for each thing that does not read as it was saved."""
+    yield from _altered_changes(db)
+    yield from _altered_revisions(db)
+    yield from _altered_course_texts(db)
+    yield from _altered_beside(db)
+
+
+def _altered_changes(db: Database) -> Iterator[str]:
+    for row in db.query("SELECT * FROM change ORDER BY change_id"):
+        read = _of_change(row)
+        if read is None or read != row["checksum"]:
+            yield (
+                f"The change {row['change_id']} ({row['what']}, by {row['author']}) does not read"
+                " as it was saved."
+            )
+
+
+def _altered_revisions(db: Database) -> Iterator[str]:
+    for row in db.query(f"{SELECT_REVISIONS} ORDER BY r.revision_id"):
+        read = _of_revision(row)
+        if read is None or read != row["own_checksum"] or row["own_counter"] != row["counter"]:
+            yield (
+                f"The {row['kind']} {row['record_id']} does not read as it was saved"
+                f"{_when(row)} (revision {row['revision_id']})."
+            )
+
+
+def _when(row: _Row) -> str:
+    try:
+        return f" on {change_from(row).wall:%Y-%m-%d at %H:%M}"
+    except _UNREADABLE:
+        return ""
+
+
+def _altered_course_texts(db: Database) -> Iterator[str]:
+    for row in db.query("SELECT course, version, digest, text FROM course_text ORDER BY digest"):
+        if hashlib.sha256(row["text"].encode("utf-8")).hexdigest() != row["digest"]:
+            yield (
+                f"The text of the course {row['course']}, version {row['version']}, does not read"
+                " as it was saved."
+            )
+
+
+_BESIDE = {
+    "replica": "SELECT CAST(only AS TEXT), replica FROM replica",
+    "default_value": "SELECT name, value FROM default_value",
+    "tombstone": (
+        "SELECT record_id, kind || ' ' || replica || ' ' || erased_us AS content FROM tombstone"
+    ),
+    "course_text": "SELECT digest, course || ' ' || version AS content FROM course_text",
+}
+"""What `second_copy` holds of each table, said again from the table."""
+
+_IN_WORDS = {
+    "replica": "The id of this logbook",
+    "default_value": "What is kept under the name {row}",
+    "tombstone": "The mark that {row} was erased",
+    "course_text": "The name or version of the course text {row}",
+}
+
+
+def _altered_beside(db: Database) -> Iterator[str]:
+    for table, said in _BESIDE.items():
+        copied = f"SELECT of_row, content FROM second_copy WHERE of_table = '{table}'"  # noqa: S608 - names of our own
+        rows = set(db.execute(said).fetchall()) ^ set(db.execute(copied).fetchall())
+        for row in sorted({str(key) for key, _ in rows}):
+            yield f"{_IN_WORDS[table].format(row=row)} does not read as it was saved."
+    known = ", ".join(f"'{table}'" for table in _BESIDE)
+    lost = f"SELECT of_table, of_row FROM second_copy WHERE of_table NOT IN ({known})"  # noqa: S608 - names of our own
+    for table, row in db.execute(lost).fetchall():
+        yield f"A second copy, of {row} in {table}, does not read as it was saved."

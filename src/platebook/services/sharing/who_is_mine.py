@@ -1,0 +1,111 @@
+"""Whose records are taken in from others: one's own, or everyone's who is a teacher's.
+
+A teacher takes in everyone who is in the logbook already, and whoever comes with a place in a class
+they teach; before there is a class, everyone. Others in the folder wait to be let in.
+"""
+
+import json
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import asdict, dataclass
+
+from platebook.logbook import Logbook, class_records, defaults, setter_records
+from platebook.logbook.erasing import erased_among
+from platebook.practice.records import name_key
+from platebook.practice.revision import Bundle, current
+from platebook.services.classes.terms import roll_of
+from platebook.services.session import Session
+
+WAITING = "people who wait to be let in"
+"""The default under which those are kept whom the last sharing found and left."""
+
+
+@dataclass(frozen=True)
+class Mine:
+    """Whom a bundle has to concern to be taken in (None: everything), and whole classes beside."""
+
+    only: str | frozenset[str] | None = None
+    classes: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """Somebody in a bundle who is in no class of the teacher's, and in which file they are."""
+
+    setter_id: str
+    name: str
+    attempts: int
+    file: str
+    folder: str = ""
+
+
+def who_is_mine(session: Session, book: Logbook, *, everyone: bool = False) -> Mine:
+    """Whose records whoever is in use takes in; everyone's where nobody is."""
+    if everyone:
+        return Mine()
+    if session.teacher_id is None:
+        return Mine(session.setter_id)
+    if not roll_of(book).terms:
+        return Mine()
+    people = frozenset(s.setter_id or "" for s in book.ask(setter_records.setters))
+    taught = frozenset(
+        term.class_id or ""
+        for term in book.ask(class_records.class_terms)
+        if not term.teachers or session.teacher_id in term.teachers
+    )
+    placed = (s.setter_id for s in book.ask(class_records.memberships) if s.class_id in taught)
+    return Mine(people.union(placed), taught)
+
+
+def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[Waiting, ...]:
+    """Who is in a bundle, practises, and would not be taken in; in the order of their names."""
+    if not isinstance(mine.only, frozenset):
+        return ()
+    coming = {
+        revision.row.get("setter_id")
+        for revision in bundle.revisions
+        if revision.kind == "membership" and revision.row.get("class_id") in mine.classes
+    }
+    people: dict[str, list[str]] = {}
+    for revision in bundle.revisions:
+        if revision.kind == "setter":
+            people.setdefault(revision.record_id, []).append(revision.revision_id)
+    left = people.keys() - mine.only - coming
+    left -= book.ask(erased_among, left)
+    attempts = Counter(_standing_attempts(bundle))
+    waiting = []
+    for setter_id in left:
+        last = current(r for r in bundle.revisions if r.record_id == setter_id)
+        if last is not None and not last.hidden:
+            name = str(last.row.get("name", ""))
+            waiting.append(Waiting(setter_id, name, attempts[setter_id], file))
+    return tuple(sorted(waiting, key=lambda each: (name_key(each.name), each.setter_id)))
+
+
+def _standing_attempts(bundle: Bundle) -> Iterable[str]:
+    """Whose each attempt of the bundle is that stands by its word."""
+    last: dict[str, tuple[tuple[int, str], bool, str]] = {}
+    for revision in bundle.revisions:
+        if revision.kind == "attempt":
+            found = (revision.rank, revision.hidden, str(revision.row.get("setter_id")))
+            last[revision.record_id] = max(last.get(revision.record_id, found), found)
+    return (whose for _, hidden, whose in last.values() if not hidden)
+
+
+def chosen(waiting: Iterable[Waiting], wanted: Iterable[str]) -> tuple[Waiting, ...]:
+    """Those of them whom these names or ids mean."""
+    names = {name_key(name) for name in wanted}
+    return tuple(w for w in waiting if {name_key(w.name), name_key(w.setter_id)} & names)
+
+
+def keep_waiting(book: Logbook, waiting: Iterable[Waiting]) -> None:
+    """Remember who waits, so that a screen can say it without the folder."""
+    kept = [asdict(each) for each in waiting]
+    book.tell(defaults.set_default, WAITING, json.dumps(kept) if kept else None)
+
+
+def who_waits(book: Logbook) -> tuple[Waiting, ...]:
+    """Who waited when was shared last, and is not in the logbook since."""
+    here = {s.setter_id for s in book.ask(setter_records.setters)}
+    kept = json.loads(book.ask(defaults.default, WAITING) or "[]")
+    return tuple(w for each in kept if (w := Waiting(**each)).setter_id not in here)

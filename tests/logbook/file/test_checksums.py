@@ -1,0 +1,180 @@
+"""A bit that flips in the file is told by the check and never traces, wherever it lies."""
+
+import random
+import sqlite3
+from pathlib import Path
+
+import pytest
+from tests.logbook.books import AUTHOR, ME, NOW, a_book, a_book_with_setter, log
+from tests.logbook.books import with_a_second_person as with_another
+
+from platebook.logbook import LogbookError, defaults, erasing, open_logbook
+from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.file import integrity
+from platebook.practice.revision import NOBODY
+
+FLIPS = 300
+UNSAVED = {"tally", "_sqlite_migrations"}
+"""Tables whose bytes hold nothing that was saved but for what the check looks at: the mark by which
+answers are kept (a flipped one has them worked out anew) and when a schema's step was taken."""
+
+
+def a_filled_book(folder: Path) -> Path:
+    """Two people's work, one of them erased, a default, a course's text and forty attempts."""
+    with a_book_with_setter(folder) as book:
+        gone = with_another(book)
+        book.tell(defaults.set_default, "setter", ME)
+        book.tell(defaults.keep_course, "small-to-large", 3, "id = 'small-to-large'\n" * 20)
+        book.tell(erasing.erase, book.path, gone, NOW)
+        log(book, 40)
+    return folder / "book.sqlite"
+
+
+def saved(path: Path) -> dict[str, list[str]] | None:
+    """All rows that say what was saved, and how the file describes them; None for no logbook."""
+    connection = sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)
+    connection.text_factory = lambda data: data.decode("utf-8", "backslashreplace")
+    try:
+        named = "SELECT name, type, sql FROM sqlite_master WHERE type <> 'view' ORDER BY name"
+        described = connection.execute(named).fetchall()
+        tables = [name for name, kind, _ in described if kind == "table" and name not in UNSAVED]
+        rows = {
+            table: [repr(row) for row in connection.execute(f'SELECT * FROM "{table}"')]  # noqa: S608 - read from the file
+            for table in tables
+        }
+    except (sqlite3.Error, UnicodeDecodeError):
+        return None
+    finally:
+        connection.close()
+    return {**rows, "described": [repr(each) for each in described]}
+
+
+def told(path: Path) -> tuple[str, ...]:
+    """What opening the file and looking it through says."""
+    try:
+        with open_logbook(path) as book:
+            return book.ask(integrity.problems_in)
+    except LogbookError as error:
+        return (str(error),)
+
+
+@pytest.mark.slow
+def test_three_hundred_flipped_bits_are_told_and_none_traces(tmp_path: Path) -> None:
+    """Each that changes what was saved is told; the places are drawn by a fixed seed."""
+    path = a_filled_book(tmp_path)
+    whole, before = path.read_bytes(), saved(path)
+    rng = random.Random(20260203)  # noqa: S311 - places to flip, not secrets
+    unseen = []
+    changed = 0
+    for number in range(FLIPS):
+        place, bit = rng.randrange(len(whole)), rng.randrange(8)
+        flipped = tmp_path / str(number) / "book.sqlite"
+        flipped.parent.mkdir()
+        data = bytearray(whole)
+        data[place] ^= 1 << bit
+        flipped.write_bytes(data)
+        differs = saved(flipped) != before
+        changed += differs
+        if not told(flipped) and differs:
+            unseen.append((place, bit))
+    assert unseen == []
+    assert changed > FLIPS // 10
+
+
+@pytest.mark.parametrize(
+    ("edit", "expected"),
+    [
+        (
+            "UPDATE revision SET record = replace(record, '1980', '1981') WHERE record_id = '{id}'",
+            "The attempt {id} does not read as it was saved on 2026-02-03 at 18:30 (revision ",
+        ),
+        (
+            "UPDATE revision SET hidden = 1 WHERE record_id = '{id}'",
+            "The attempt {id} does not read as it was saved on 2026-02-03 at 18:30 (revision ",
+        ),
+        (
+            "UPDATE change SET author = 'Ottoline Narsh' WHERE what = 'record'",
+            "(record, by Ottoline Narsh) does not read as it was saved.",
+        ),
+        (
+            "UPDATE course_text SET text = replace(text, 'large', 'lasge')",
+            "The text of the course small-to-large, version 3, does not read as it was saved.",
+        ),
+    ],
+    ids=["a length", "hidden", "an author", "a course"],
+)
+def test_what_was_altered_is_named(edit: str, expected: str, tmp_path: Path) -> None:
+    """Kind, id, when it was saved: enough to find it in a backup."""
+    with a_book_with_setter(tmp_path) as book:
+        ids = log(book, 3)
+        book.tell(defaults.keep_course, "small-to-large", 3, "id = 'small-to-large'\n")
+    connection = sqlite3.connect(tmp_path / "book.sqlite")
+    with connection:
+        connection.execute(edit.format(id=ids[1]))
+    connection.close()
+    assert any(expected.format(id=ids[1]) in each for each in told(tmp_path / "book.sqlite"))
+
+
+@pytest.mark.parametrize(
+    ("table", "edit", "expected"),
+    [
+        ("default_value", "value = 'x'", "What is kept under the name setter does not read"),
+        ("tombstone", "kind = 'setteq'", " was erased does not read as it was saved."),
+        ("replica", "replica = 'x'", "The id of this logbook does not read as it was saved."),
+        ("course_text", "version = 4", "The name or version of the course text "),
+    ],
+)
+def test_what_is_kept_beside_the_records_is_looked_at_too(
+    table: str, edit: str, expected: str, tmp_path: Path
+) -> None:
+    """It stands twice, and a flip reaches one of the two."""
+    path = a_filled_book(tmp_path)
+    connection = sqlite3.connect(path)
+    with connection:
+        triggers = connection.execute(
+            "SELECT name, sql FROM sqlite_master WHERE type = 'trigger'"
+        ).fetchall()
+        for name, _ in triggers:
+            connection.execute(f"DROP TRIGGER {name}")
+        connection.execute(f"UPDATE {table} SET {edit}")  # noqa: S608 - texts of the test
+        for _, sql in triggers:
+            connection.execute(sql)
+    connection.close()
+    assert any(expected in each for each in told(path))
+
+
+def test_a_damaged_revision_is_not_handed_on(tmp_path: Path) -> None:
+    """Nobody else gets what the disk made of it."""
+    with a_book_with_setter(tmp_path) as book:
+        damaged, _ = log(book, 2)
+        with book._db.conn:
+            book._db.execute("UPDATE revision SET record = '{' WHERE record_id = ?", [damaged])
+        with pytest.raises(LogbookError, match="Nothing was handed on") as caught:
+            book.ask(bundle_of)
+    assert caught.value.cause == "damaged"
+
+
+def test_a_name_taken_off_for_good_leaves_a_sound_logbook(tmp_path: Path) -> None:
+    """An erasure rewrites who signed, and the checksums with it."""
+    with a_book_with_setter(tmp_path) as book:
+        with_another(book)
+        book.tell(erasing.erase, book.path, ME, NOW)
+        changes = book.ask(bundle_of).authors
+        assert AUTHOR not in changes
+        assert NOBODY in changes
+        assert book.ask(integrity.problems_in) == ()
+
+
+def test_an_older_logbook_gets_its_checksums_at_the_step(tmp_path: Path) -> None:
+    """Each change and revision has one from then on."""
+    text = (Path(__file__).parents[1] / "versions" / "0008.sql").read_text(encoding="utf-8")
+    connection = sqlite3.connect(tmp_path / "book.sqlite")
+    connection.executescript(text)
+    connection.close()
+    a_book(tmp_path).close()
+    connection = sqlite3.connect(tmp_path / "book.sqlite")
+    for table in ("change", "revision"):
+        query = f"SELECT count(*), count(checksum) FROM {table}"  # noqa: S608 - one of two
+        rows, sums = connection.execute(query).fetchone()
+        assert (rows > 0, sums) == (True, rows)
+    connection.close()
