@@ -116,6 +116,16 @@ def test_one_id_stands_once_and_counts_are_right() -> None:
     assert "revisions: read 3, expected 2" in refused(resealed(short))
 
 
+def test_changes_that_change_nothing_are_refused_before_the_rest_is_read() -> None:
+    """A file of nothing but changes costs its first line."""
+    head, body = WHOLE.split(b"\n", 1)
+    lying = head.replace(b'"changes":2', b'"changes":280000')
+    stream = io.BytesIO(lying + b"\n" + body)
+    with pytest.raises(NotABundle, match="changes: read 280000, expected at most 2"):
+        read_bundle(stream)
+    assert stream.tell() == len(lying) + 1
+
+
 class Endless:
     """A file of one line that never ends; it counts what was asked of it."""
 

@@ -1,7 +1,22 @@
 """The lines of a bundle: each field is of its type, or named."""
 
+import re
+
 import pytest
-from tests.exchange.bundles import altered, an_id, refused
+from tests.exchange.bundles import a_bundle, altered, an_id, as_read, refused, resealed
+
+from platebook.exchange.bundle_file import write_bundle
+
+
+def test_what_its_logbook_did_not_save_is_refused_and_an_older_bundle_is_read() -> None:
+    """A flip in the sender's file is told by the checksum; a program before it sent none."""
+    whole = write_bundle(a_bundle())
+    flipped = resealed(whole.replace(b"Ada Quill", b"Ada Quilm", 1))
+    assert "does not read as it was saved (its checksum differs)" in refused(flipped)
+    flipped = resealed(whole.replace(b"=1+1", b"=1+3", 1))
+    assert f"line 5: the attempt {an_id(1002)} does not read as it was saved" in refused(flipped)
+    older = resealed(re.sub(rb',"checksum":"[0-9a-f]{32}"', b"", whole))
+    assert as_read(older) == a_bundle()
 
 
 @pytest.mark.parametrize(

@@ -24,7 +24,7 @@ from tests.logbook.books import (
     write_many,
 )
 
-from platebook.logbook import Logbook, LogbookError, defaults, open_logbook
+from platebook.logbook import Logbook, LogbookError, defaults, open_logbook, restore
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.errors import Cause, from_sqlite
 from platebook.logbook.file import integrity
@@ -93,6 +93,21 @@ def test_a_full_disk_while_a_copy_is_made_leaves_no_half_copy(tmp_path: Path) ->
             book.ask(copy_into, tmp_path / "copy.sqlite")
         assert caught.value.cause in {"full", "disk"}
     assert [path.name for path in tmp_path.iterdir()] == ["book.sqlite"]
+
+
+def test_a_full_disk_while_a_backup_is_restored_is_told_of_the_logbooks_place(
+    tmp_path: Path,
+) -> None:
+    """The backup is not blamed, and nothing is left of the try."""
+    with a_book_with_setter(tmp_path) as book:
+        log(book, 500)
+    place = tmp_path / "new" / "logbook.sqlite"
+    with files_no_larger_than(64 * 1024), pytest.raises(LogbookError) as caught:
+        restore(tmp_path / "book.sqlite", place)
+    assert str(place.parent) in str(caught.value)
+    assert "book.sqlite is not sound" not in str(caught.value)
+    assert caught.value.cause in {"full", "disk"}
+    assert list(place.parent.iterdir()) == []
 
 
 def test_no_room_for_a_new_logbook_leaves_nothing(tmp_path: Path) -> None:

@@ -40,7 +40,7 @@ from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.doubles import Pair, unite
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
-from platebook.services.from_others import news, read_news, said_of
+from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.people import (
@@ -198,6 +198,7 @@ class SessionOfAnEvening(BenchSession):
             drawer_view: lambda: self.tools,
             findings_with_values: self._findings,
             first_offers: self._first_offers,
+            from_others: lambda: self.received,
             hide: lambda *attempt_ids: f"Hidden: {', '.join(attempt_ids)}.",
             inspect: self._inspect,
             judge_again: self._judge_again,

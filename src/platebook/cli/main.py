@@ -3,13 +3,15 @@
 import difflib
 import importlib
 import os
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
+from typing import Any
 
 import click
 
 from platebook import __version__
-from platebook.cli.options import logbook_option
+from platebook.cli.options import logbook_option, safe
 
 
 @dataclass(frozen=True)
@@ -52,10 +54,37 @@ class LazyGroup(click.Group):
             ctx.fail(f"No such command {args[0]!r}. Did you mean {' or '.join(near)}?")
         return super().resolve_command(ctx, args)
 
+    def make_context(
+        self,
+        info_name: str | None,
+        args: list[str],
+        parent: click.Context | None = None,
+        **extra: Any,
+    ) -> click.Context:
+        """As click does, with nothing in a complaint that a terminal would obey."""
+        with _complaints_made_safe():
+            return super().make_context(info_name, args, parent, **extra)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """As click does, with nothing in a complaint that a terminal would obey."""
+        with _complaints_made_safe():
+            return super().invoke(ctx)
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:  # noqa: ARG002
         """The table of commands, from the entries alone."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, entry.help) for name, entry in self.entries.items()])
+
+
+@contextmanager
+def _complaints_made_safe() -> Iterator[None]:
+    """What click says of the words that were typed repeats them, whatever was in them."""
+    try:
+        yield
+    except click.ClickException as complaint:
+        words = safe(complaint.format_message())
+        complaint.format_message = lambda: words  # type: ignore[method-assign]
+        raise
 
 
 # The matrices here are small: threads inside the linear algebra cost four times the work, and they

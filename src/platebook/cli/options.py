@@ -67,12 +67,12 @@ def print_json(payload: dict[str, object]) -> None:
 
 def tell(words: str) -> None:
     """Data for people, on stdout, with nothing in it that a terminal would obey."""
-    click.echo(_safe(words))
+    click.echo(safe(words))
 
 
 def say(words: str) -> None:
     """Words about the data, on stderr; data itself goes to stdout."""
-    click.echo(_safe(words), err=True)
+    click.echo(safe(words), err=True)
 
 
 def refuse(lines: Iterable[object]) -> NoReturn:
@@ -87,7 +87,7 @@ def _escaped(match: re.Match[str]) -> str:
     return match[0] if match[0].isprintable() else json.dumps(match[0])[1:-1]
 
 
-def _safe(words: str) -> str:
+def safe(words: str) -> str:
     """Every line as `clean` leaves it, with the blanks it begins with."""
     from platebook.practice.text import clean
 

@@ -122,6 +122,7 @@ def read_bundle(stream: BinaryIO) -> Bundle:
     first = _a_line(stream, 1)
     manifest = _manifest(first)
     expected = manifest.whole("bytes", 0, LARGEST_FILE)
+    _refuse_empty_changes(manifest)
     digest = manifest.text("sha256")
     if not _DIGEST.fullmatch(digest):
         raise manifest.wrong("sha256", "64 hexadecimal digits")
@@ -141,6 +142,13 @@ def read_bundle(stream: BinaryIO) -> Bundle:
         courses=tuple(read.courses),
         priors=tuple(read.priors),
     )
+
+
+def _refuse_empty_changes(manifest: Fields) -> None:
+    """NotABundle, before the rest is read, where there are changes that changed nothing."""
+    revisions = manifest.whole("revisions", 0, LARGEST_FILE)
+    if manifest.whole("changes", 0, LARGEST_FILE) > revisions:
+        raise manifest.wrong("changes", f"at most {revisions}, as many as there are revisions")
 
 
 def _manifest(first: bytes) -> Fields:

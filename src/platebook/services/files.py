@@ -92,11 +92,27 @@ def backup(session: Session, target: Path) -> None:
 
 
 def restore(session: Session, source: Path) -> Path | None:
-    """Put a backup in the logbook's place; gives where the old file was kept, if there was one."""
+    """Put a backup in the logbook's place; gives where the old file was kept, if there was one.
+
+    Refused for a backup that is not there or cannot be read, as for any file that was named.
+    """
+    _refuse_unreadable(source)
     try:
         return put_back(source, session.path)
     except LogbookError as error:
         raise LogbookUnusable(str(error), error.cause) from error
+
+
+def _refuse_unreadable(file: Path) -> None:
+    try:
+        with plain_file(file) as stream:
+            stream.read(1)
+    except NotPlain as error:
+        raise Refused(f"{shown_name(file)}: {error}. Nothing was changed") from error
+    except OSError as error:
+        raise Refused(f"{shown_name(file)}: {error.strerror}. Nothing was changed") from error
+    except ValueError as error:
+        raise Refused(f"{shown_name(file)}: {error}. Nothing was changed") from error
 
 
 def check(session: Session) -> tuple[str, ...]:

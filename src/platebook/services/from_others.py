@@ -103,10 +103,10 @@ def said_of(session: Session, attempt_id: str) -> Received:
 
 
 def read_news(session: Session) -> Received:
-    """What is new to the setter in use, which they have read then."""
+    """What is new to the setter in use, who has read it then; all of it where nothing is new."""
     received = from_others(session, only_new=True)
     mark_read(session, received.ids)
-    return received
+    return received if received.ids else from_others(session)
 
 
 def _said_to(

@@ -243,7 +243,7 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.log.received_screen import ReceivedScreen
 
         self.now.news_is_read()
-        self.push_screen(ReceivedScreen(event.value), lambda _: self._load_again())
+        self.push_screen(ReceivedScreen(event.received), lambda _: self._load_again())
 
     def _load_again(self) -> None:
         if isinstance(self.screen, BenchScreen):

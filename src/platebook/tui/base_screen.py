@@ -14,13 +14,13 @@ from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 from textual.worker import Worker, get_current_worker
 
-from platebook.practice.received import Received
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import PLACES, bindings_for, foot_commands
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
+    from platebook.practice.received import Received
     from platebook.services.now import NowView
     from platebook.services.progress_callback import Watch
     from platebook.tui.entry.questions import Question
@@ -64,8 +64,12 @@ class Past(Answered[tuple[str, ...]]):
     """The history of one attempt is to be shown, as sentences."""
 
 
-class SaidByOthers(Answered[Received]):
+class SaidByOthers(Message):
     """What others saw and wrote is to be shown."""
+
+    def __init__(self, received: "Received") -> None:
+        super().__init__()
+        self.received = received
 
 
 class ServiceFailed(Message):

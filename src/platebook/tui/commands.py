@@ -290,7 +290,9 @@ COMMANDS = (
     Command("amend", ("enter", "a"), "amend", "Correct the attempt marked.", ("log",), 2),
     Command("hide", ("d",), "hide", "Hide this or all ticked; u brings back.", ("log",), 3),
     Command("history", ("h",), "history", "Every change of the attempt marked.", ("log",), 4),
-    Command("looks", ("v",), "looks", "What others saw of it, or all that is new.", ("log",), 4),
+    Command(
+        "looks", ("v",), "looks", "What others saw of it, or what they said of all.", ("log",), 4
+    ),
     Command("clear", ("escape",), "show all", "No filter any more.", ("log",)),
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),

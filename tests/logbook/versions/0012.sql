@@ -17,7 +17,7 @@ INSERT INTO "_sqlite_migrations" VALUES(8,'platebook','0008_stone_hole_um_and_cu
 INSERT INTO "_sqlite_migrations" VALUES(9,'platebook','0009_teachers_and_classes','2026-11-28 20:34:47.501263+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(10,'platebook','0010_own_fields_and_sheet_answers','2026-11-28 20:51:51.882390+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(11,'platebook','0011_girdle_and_table','2026-11-28 20:59:06.876100+00:00');
-INSERT INTO "_sqlite_migrations" VALUES(12,'platebook','0012_checksums','2026-11-28 21:42:06.780590+00:00');
+INSERT INTO "_sqlite_migrations" VALUES(12,'platebook','0012_checksums','2026-11-28 21:31:43.996401+00:00');
 CREATE TABLE "attempt" (
   attempt_id TEXT NOT NULL PRIMARY KEY,
   setter_id TEXT NOT NULL,

@@ -37,6 +37,7 @@ from platebook.analysis.models.censored import (
     fit_censored,
     spreads,
 )
+from platebook.analysis.models.normal import normal_cdf
 from platebook.analysis.models.null_model import Nuisance
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.analysis.variables.trade_map import defined_by
@@ -85,14 +86,12 @@ class HeightSource:
 
     def draw(self, rng: np.random.Generator, draws: int) -> tuple[Floats, Floats]:
         """Heights that go with nothing (draws by r), and the chance that one is higher still."""
-        from scipy.special import ndtr
-
         frame = self.fit.frame
         luck = rng.standard_normal((draws, len(frame.starts)))[:, frame.session]
         scatter = rng.standard_normal((draws, len(frame.session)))
         middle = self.fit.fixed[0] @ frame.z.T
         truth = middle + self.height.known.evening * luck + self.fit.spread * scatter
-        return truth, np.asarray(ndtr(-scatter), dtype=float)
+        return truth, normal_cdf(-scatter)
 
 
 def heights(log: AttemptLog, adjusted: Nuisance) -> tuple[Height, ...]:

@@ -23,6 +23,7 @@ import numpy as np
 from platebook.analysis.arrays import Floats, Truths, Whole
 from platebook.analysis.measurements.seat_readings import SeatReading
 from platebook.analysis.models.intervals import Interval
+from platebook.analysis.models.normal import normal_cdf
 
 _SMALLEST = 1e-300
 
@@ -87,8 +88,6 @@ class SeatLikelihood:
         Within it the chance of each reading lies by fit edge, reading and place, after how far its
         limits lie off.
         """
-        from scipy.special import ndtr
-
         shape = (self.starts.size, -1, self.places_mm.size)
         if not self.exact.size:
             return np.zeros((self.shifts.shape[1] // shape[2], shape[2]))
@@ -99,7 +98,7 @@ class SeatLikelihood:
         chances[:, exact] = np.exp(-0.5 * low[:, exact] ** 2) / sd[exact]
         low, high = low[:, ~exact], high[:, ~exact]
         side = np.where(low + high > 0, -1.0, 1.0)
-        chances[:, ~exact] = np.abs(ndtr(side * high) - ndtr(side * low))
+        chances[:, ~exact] = np.abs(normal_cdf(side * high) - normal_cdf(side * low))
         by_edge: list[Floats] = []
         logs = np.log(np.maximum(chances, _SMALLEST))
         for readings, chance in zip(logs, self.edge_chances, strict=True):

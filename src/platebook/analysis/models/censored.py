@@ -19,6 +19,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from platebook.analysis.arrays import Floats, Truths, Whole
+from platebook.analysis.models.normal import normal_cdf
 from platebook.analysis.models.null_model import Frame, Nuisance, Projection
 
 _MOST_EDGES = 3
@@ -197,10 +198,8 @@ def slopes(low: Floats, high: Floats, middle: Floats, spread: Floats) -> Slopes:
 
 def _between(a: Floats, b: Floats) -> tuple[Floats, Floats, Floats]:
     """Log chance of lying between limits in standard deviations, its slope, and minus its curve."""
-    from scipy.special import ndtr
-
     side = np.where(a + b > 0.0, -1.0, 1.0)
-    chance = np.maximum(np.abs(ndtr(side * b) - ndtr(side * a)), 1e-300)
+    chance = np.maximum(np.abs(normal_cdf(side * b) - normal_cdf(side * a)), 1e-300)
     at_a, at_b = _density(a), _density(b)
     slope = (at_a - at_b) / chance
     curve = np.square(slope) + (_times(b, at_b) - _times(a, at_a)) / chance

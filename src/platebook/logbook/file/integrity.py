@@ -31,6 +31,7 @@ from platebook.logbook.file.opening import (
     refuse_other_files,
     schema_of,
     shipped_steps,
+    write_copy,
 )
 from platebook.logbook.file.place import free_name, new_file, refuse_odd_place
 from platebook.logbook.record_kinds import Kind, kinds
@@ -203,7 +204,7 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
     kept = free_name(path, "replaced") if path.exists() else None
     try:
         with logbook_errors(path), new_file(path, keep_as=kept) as draft:
-            _copy(backup, draft)
+            _copy(backup, draft, path)
             if kept is not None:
                 _let_go(path)
     except FileExistsError:
@@ -212,16 +213,16 @@ def restore(backup: str | Path, path: str | Path) -> Path | None:
     return kept
 
 
-def _copy(backup: Path, draft: Path) -> None:
+def _copy(backup: Path, draft: Path, path: Path) -> None:
     with logbook_errors(backup):
         source, _ = connect_best(backup, read_only=True, wait_s=5.0)
         try:
             refuse_newer(source, backup, shipped_steps())
-            source.execute("VACUUM INTO ?", [str(draft)])
+            write_copy(source, draft, path)
             expected = counts(source)
         finally:
             source.close()
-    with logbook_errors(draft):
+    with logbook_errors(path):
         copy = connect(draft)
         try:
             copied = counts(copy)

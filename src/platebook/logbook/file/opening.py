@@ -37,7 +37,7 @@ def copy_into(db: Database, target: Path) -> None:
     try:
         with new_file(target) as draft:
             before = counts(db)
-            db.execute("VACUUM INTO ?", [str(draft)])
+            write_copy(db, draft, target)
             after = counts(db)
             with logbook_errors(draft):
                 copied = _prove(draft)
@@ -48,6 +48,22 @@ def copy_into(db: Database, target: Path) -> None:
     except FileExistsError:
         message = f"There is a file {target} already. It was left as it is. Name another file."
         raise LogbookError("exists", message) from None
+
+
+_OF_THE_COPY = ("SQLITE_FULL", "SQLITE_IOERR_WRITE", "SQLITE_IOERR_FSYNC", "SQLITE_IOERR_TRUNCATE")
+"""How SQLite's errors begin that are about the file it writes, not the one it reads."""
+
+
+def write_copy(db: Database, draft: Path, target: Path) -> None:
+    """Copy the logbook into `draft`; where there is no room, the place of `target` is named."""
+    try:
+        db.execute("VACUUM INTO ?", [str(draft)])
+    except sqlite3.Error as error:
+        if not (getattr(error, "sqlite_errorname", None) or "").startswith(_OF_THE_COPY):
+            raise
+        message = f"{target.name} does not fit into {target.parent}, or cannot be written there."
+        advice = "Nothing was changed. Make room there, then try again."
+        raise LogbookError("full", f"{message} {advice}") from error
 
 
 def counts(db: Database) -> dict[str, int]:

@@ -1,9 +1,10 @@
 """What others said of a setter's work, in words: looks beside the setter's own, and messages."""
 
 from collections.abc import Sequence
+from datetime import date
 
 from platebook.practice.received import Received, SeenLook, Word
-from platebook.reports.text.figures import place_on_plate
+from platebook.reports.text.figures import count_of, place_on_plate
 
 
 def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
@@ -14,10 +15,15 @@ def verdict(result: Sequence[str], severity: Sequence[int]) -> str:
     return f"{' + '.join(result)}{f' ({weights})' if weights else ''}"
 
 
+def day_words(day: str) -> str:
+    """A day as a person says it: "3 March 2026"; empty for none."""
+    return f"{date.fromisoformat(day):%-d %B %Y}" if day else ""
+
+
 def look_head(look: SeenLook) -> str:
     """Who looked, when, and at what."""
     where = place_on_plate(look.plate, look.position)
-    parts = (f"{look.by} looked", look.looked, where, look.grade)
+    parts = (f"{look.by} looked", day_words(look.looked), where, look.grade)
     return ", ".join(part for part in parts if part)
 
 
@@ -34,7 +40,7 @@ def side_by_side(look: SeenLook) -> str:
 
 def word_head(word: Word) -> str:
     """Who wrote, when, and to whom."""
-    parts = (word.by, word.written, f"to {word.to}" if word.to else "")
+    parts = (word.by, day_words(word.written), f"to {word.to}" if word.to else "")
     return ", ".join(part for part in parts if part)
 
 
@@ -47,6 +53,23 @@ def received_lines(received: Received) -> tuple[str, ...]:
         lines += [look_head(look), f"    {side_by_side(look)}"]
         lines += [f"    {look.comment}"] if look.comment else []
     return tuple(lines) or (NOTHING,)
+
+
+def looks_line(received: Received) -> str:
+    """How many looks by others there are, how many with a comment, how often alike, and the last.
+
+    Empty for none. Alike says no more than the same result; the agreement of eyes rests on drawn
+    ones alone and is told elsewhere.
+    """
+    looks = received.looks
+    if not looks:
+        return ""
+    said = sum(bool(look.comment) for look in looks)
+    alike = sum(look.result == look.own_result for look in looks)
+    counted = f"{count_of(len(looks), 'look')} by others, {said} with a comment, {alike} as yours"
+    last = looks[0]
+    comment = f": {last.comment}" if last.comment else ""
+    return f"{counted}. The last: {look_head(last)}; {side_by_side(last)}{comment}"
 
 
 NOTHING = "Nobody else has said anything of it yet."

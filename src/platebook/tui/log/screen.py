@@ -287,7 +287,7 @@ class LogScreen(BenchScreen[None]):
             self.ask(partial(self.session.call, attempt_history, row.attempt_id), Past)
 
     def action_looks(self) -> None:
-        """What others saw of the attempt marked; where nobody looked at it, all that is new."""
+        """What others saw of the attempt marked; where nobody did, all that others said."""
         row = self._marked()
         if row is not None and row.looked:
             self.ask(partial(self.session.call, said_of, row.attempt_id), SaidByOthers)
@@ -295,7 +295,7 @@ class LogScreen(BenchScreen[None]):
             self.action_news()
 
     def action_news(self) -> None:
-        """All that others saw and wrote and that is not read yet."""
+        """What others saw and wrote and is not read yet; all of it where nothing is new."""
         self.ask(partial(self.session.call, read_news), SaidByOthers)
 
     def action_undo(self) -> None:

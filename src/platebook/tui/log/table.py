@@ -145,7 +145,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             cells = [(name, size) for name, _, size in self._record_columns()]
             cells += [(name, OWN_WIDTH) for name in self._own_columns()]
             head = self.get_component_rich_style("log-table--head")
-            return self._strip([*cells, ("note", 4)], head, width, signs="   ")
+            return self._strip([*cells, ("note", 4)], head, width, signs="    ")
         place = self.scroll_offset.y + y - 1
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
@@ -157,7 +157,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             style = self.get_component_rich_style("log-table--marked")
         signs = MARK if place == self.marked else " "
         signs += TICK if row.attempt_id in self.ticked else " "
-        signs += LOOK_SIGNS[row.looked]
+        signs += f"{LOOK_SIGNS[row.looked]} "
         return self._strip([*cells, (row.note, 0)], style, width, signs=signs)
 
     def turn_own(self) -> bool:
