@@ -15,6 +15,7 @@ from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
+from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.received import Received
 from platebook.practice.records import Inspection, Message, Plate, SignOff
 from platebook.services.answers import progress
@@ -43,6 +44,7 @@ from platebook.services.classes.plate_looks import (
 )
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
+from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.doubles import Pair, unite
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
@@ -69,6 +71,7 @@ from platebook.services.setters import (
     switch_setter,
     turn_seats,
 )
+from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.start_files import begin_with_file
 from platebook.services.sharing.who_is_mine import Waiting
@@ -129,6 +132,7 @@ class SessionOfAnEvening(BenchSession):
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
+    asked: tuple[ErasingAsked, ...] = ()
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     everyone: tuple[ListedSetter, ...] = bench.EVERYONE
     standings: tuple[SetterLine, ...] = bench.STANDINGS
@@ -197,6 +201,11 @@ class SessionOfAnEvening(BenchSession):
             begin_teaching: self._begin_teaching,
             begin_with_file: self._begin_with_file,
             course_view: lambda: self.course_shown,
+            take_course: lambda key: f"{key} is in force here; undo takes it back.",
+            refuse_course: lambda key: f"{key} is refused.",
+            erasings: lambda: self.asked,
+            obey_erasing: lambda person: f"{person} is erased here.",
+            keep_erasing: lambda person: f"{person} stays in this logbook.",
             drawer_view: lambda: self.tools,
             findings_with_values: self._findings,
             first_offers: self._first_offers,

@@ -1,5 +1,6 @@
 """The first start, and who is at the bench: what the session is asked, then what is seen."""
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.tui import bench
@@ -8,6 +9,7 @@ from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.records import Setter
 from platebook.services.doubles import Known, Pair
 from platebook.services.people import InView
@@ -16,6 +18,7 @@ from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screen import SettersScreen
+from platebook.tui.text import MARK
 from platebook.tui.widgets import PickList
 
 
@@ -196,3 +199,30 @@ async def test_another_class_is_one_key_away() -> None:
         assert picture(pilot.app).splitlines()[1].strip().startswith("sat: ")
         await press(pilot, "b", "g", "home", "enter")
         assert session.in_view == InView(None, "")
+
+
+async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> None:
+    """K keeps them; o erases at the second press, and says first what goes."""
+    person = bench.EVERYONE[1].setter
+    asked = ErasingAsked(
+        person_id=person.setter_id or "",
+        name=person.name,
+        kind="setter",
+        whole=True,
+        attempts=1,
+        records=2,
+        asked_by=("Marta Corvo",),
+        by_themselves=False,
+        erased=datetime(2026, 2, 3, tzinfo=UTC),
+        kept=False,
+    )
+    for keys, done in ((["k"], "stays in this logbook"), (["o", "o"], "is erased here")):
+        async with running(SessionOfAnEvening(asked=(asked,))) as pilot:
+            await press(pilot, "b")
+            rows = [line for line in picture(pilot.app).splitlines() if person.name in line]
+            if not any(MARK in row for row in rows):
+                await press(pilot, "down")
+            seen = " ".join(picture(pilot.app).split())
+            assert f"Marta Corvo asks to erase one setter with 1 attempt: {person.name}." in seen
+            await press(pilot, *keys)
+            assert done in " ".join(picture(pilot.app).split())

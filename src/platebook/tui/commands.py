@@ -358,6 +358,8 @@ COMMANDS = (
     Command("teach", ("h",), "teacher", "Add somebody who teaches.", ("setters",), 6),
     Command("unite", ("u",), "unite", "Make one of two who may be one.", ("setters",), 7),
     Command("let_in", ("i",), "let in", "Let in the one marked, who waits.", ("setters",), 8),
+    Command("obey_erasing", ("o",), "erase", "Erase them as others ask.", ("setters",), 9),
+    Command("keep_erasing", ("k",), "keep", "Keep whom others ask to erase.", ("setters",), 10),
     Command("choose", ("enter",), "choose", "Show this class.", ("pick class",), 1),
     Command("close", ("escape",), "back", "Leave it as it is.", ("pick class",), 2),
     Command("go_on", ("enter",), "go on", "The next line; at the end, make it.", ("new class",), 1),
@@ -371,6 +373,8 @@ COMMANDS = (
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
     Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
+    Command("take_course", ("y",), "take in", "Take in the text that waits.", ("course",), 5),
+    Command("refuse_course", ("x",), "refuse", "Refuse the text that waits.", ("course",), 6),
     Command(
         "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
     ),

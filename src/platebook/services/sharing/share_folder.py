@@ -14,16 +14,24 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
-from platebook.logbook import Logbook, LogbookError, counters, defaults, setter_records
+from platebook.logbook import (
+    Logbook,
+    LogbookError,
+    counters,
+    defaults,
+    held_back,
+    setter_records,
+)
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
-from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.class_answers import keep_priors, with_priors
+from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, own_entry_of, same_name, shipped
@@ -46,7 +54,8 @@ class Received:
     """One bundle read: whose it is, and what came of it.
 
     `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
-    which two versions stand since; `people_erased` are the names of those who were erased;
+    which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
+    `people_erased` are the names of those who were erased since, by an answer given to that.
     `courses_left` are courses whose text this program cannot read.
     """
 
@@ -60,6 +69,7 @@ class Received:
     people_erased: tuple[str, ...]
     clashes: tuple[tuple[str, str], ...]
     courses_left: tuple[str, ...] = ()
+    asks_to_erase: tuple[ErasingAsked, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -75,6 +85,7 @@ class ShareOutcome:
     """What came of sharing: the own file with how many revisions, what was read, what was not.
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
+    `erasings` and `courses` wait for an answer here, whichever bundle brought them.
     `waiting` are people in the folder who are none of the teacher's, and were left there.
     """
 
@@ -84,6 +95,8 @@ class ShareOutcome:
     unread: tuple[Unread, ...]
     clashes: tuple[tuple[str, str], ...]
     notices: tuple[str, ...] = field(default=())
+    erasings: tuple[ErasingAsked, ...] = ()
+    courses: tuple[CourseWaiting, ...] = ()
     waiting: tuple[Waiting, ...] = field(default=())
 
 
@@ -135,9 +148,6 @@ def share(
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
         waiting = _take_late(session, book, folder, waiting, received)
-        if any(item.people_erased for item in received):
-            bundle = _own_bundle(session, book, about, anonymous=anonymous)
-            write_own(own, bundle)
         if session.teacher_id is not None:
             keep_waiting(book, waiting)
         return ShareOutcome(
@@ -146,6 +156,8 @@ def share(
             received=tuple(received),
             unread=tuple(unread),
             clashes=book.ask(clashes),
+            erasings=_unanswered(session, book),
+            courses=waiting_in(book),
             notices=(
                 *_two_of_a_name(book, people),
                 *map(nobody_waits, sorted(unnamed)),
@@ -182,6 +194,11 @@ def import_bundle(
         mine = who_is_mine(session, book, everyone=everyone)
         received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
         return received, _two_of_a_name(book, people)
+
+
+def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:
+    asked = book.ask(held_back.erasings_asked, session.setter_id)
+    return tuple(one for one in asked if not one.kept)
 
 
 def export_bundle(session: Session, file: Path, *, about: str | None = None) -> int:
@@ -261,6 +278,7 @@ def _take(
                 only=mine.only,
                 classes=mine.classes,
                 spared=_own_entry(session, book),
+                shipped=frozenset(course.id for course in shipped()),
                 rehearsal=rehearsal,
             ),
         )
@@ -270,10 +288,6 @@ def _take(
         raise left_alone(file, str(error)) from error
     if bundle.priors and not rehearsal:
         keep_priors(book, bundle, mine.only)
-    if done.people_erased and not rehearsal:
-        forget(session.path, OF_A_CLASS)
-        for tombstone in bundle.tombstones:
-            forget(session.path, tombstone.record_id)
     return Received(
         file=file.name,
         replica=bundle.replica,
@@ -282,9 +296,10 @@ def _take(
         revisions=done.united.added,
         known=done.united.known,
         records=tuple(done.records.items()),
-        people_erased=done.people_erased,
+        people_erased=(),
         clashes=done.clashes,
         courses_left=courses_left,
+        asks_to_erase=done.asked,
     )
 
 
@@ -346,7 +361,7 @@ def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
     kept, left = [], []
     for copy in bundle.courses:
         try:
-            course = load_course(copy.text)
+            course = load_course(copy.text, kept=True)
         except CourseError:
             left.append(copy.course)
             continue
