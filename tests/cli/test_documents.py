@@ -260,6 +260,7 @@ PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.2", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
+    "message": _season_asks("message"),
     "findings": _findings,
     "progress": _progress,
     "next": _next,

@@ -125,6 +125,9 @@ COMMANDS = {
     "class": CommandEntry(
         "platebook.cli.class_:command", "Classes: new, list, add, inspect, progress, findings."
     ),
+    "message": CommandEntry(
+        "platebook.cli.message:command", "A word to a student or a class; what others said."
+    ),
     "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
     "plate": CommandEntry(
         "platebook.cli.plate:command", "Practice plates: new, list, print at their size."

@@ -32,6 +32,8 @@ NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
 WAITS = "waits to be let in"
 TEACHES = "teaches"
+MOST_NAMED = 3
+"""More classes than this of one teacher are counted and not named."""
 
 
 class SettersScreen(BenchScreen[bool]):
@@ -120,6 +122,10 @@ class SettersScreen(BenchScreen[bool]):
         told = self.sentence or (HOW if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
+        person = self._marked()
+        if isinstance(person, Waiting) and not self.sentence:
+            into = f", into {self.bench.in_view.called}" if self.bench.in_view.called else ""
+            told = f"{person.name} is in the shared folder and not yours yet: i lets them in{into}."
         self.query_one("#told", Words).show(txt(told))
 
     @on(Turned)
@@ -282,8 +288,9 @@ def _name(person: Person) -> str:
 def _row(person: Person) -> tuple[str, str]:
     match person:
         case ListedTeacher():
-            classes = f", {', '.join(person.classes)}" if person.classes else ""
-            return f"{person.teacher.name}{classes}", TEACHES
+            several = len(person.classes) > MOST_NAMED
+            named = f"{len(person.classes)} classes" if several else ", ".join(person.classes)
+            return ", ".join(filter(None, (person.teacher.name, named))), TEACHES
         case ListedSetter():
             where = ", ".join(person.classes) or person.group or person.setter.group
             group = f", {where}" if where else ""

@@ -22,18 +22,17 @@ from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
-from platebook.practice.text import clean
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, same_name, shipped
+from platebook.services.session import Refused, Session, opened, own_entry_of, same_name, shipped
 from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
-    chosen,
     keep_waiting,
-    strangers_in,
+    letting_in,
+    nobody_waits,
     who_is_mine,
 )
 
@@ -100,9 +99,9 @@ def share(
     """Write the own bundle into the folder and take the others' in.
 
     With somebody in use only what is theirs is taken in (`who_is_mine`), unless `everyone`; a
-    teacher may `let_in` people who wait, by name or id. What the folder
-    holds of this logbook itself is taken in first. Refused where the folder is not there or not to
-    be written to, or where the own file in it cannot be read: nothing was changed then.
+    teacher may `let_in` people who wait, by name or id. What the folder holds of this logbook
+    itself is taken in first. Refused where the folder is not there or not to be written to, or
+    where the own file in it cannot be read: nothing was changed then.
     """
     if not folder.is_dir():
         raise Refused(
@@ -128,9 +127,10 @@ def share(
         for done, file in enumerate(others):
             watch(done, len(others))
             try:
-                mine, left, named = _letting_in(book, file, mine, let_in)
+                theirs = _read_named(file)
+                mine, left, named = letting_in(book, theirs, mine, let_in, file.name)
                 unnamed -= named
-                received.append(_take(session, book, file, mine=mine))
+                received.append(_take(session, book, file, theirs, mine=mine))
                 waiting += (dataclasses.replace(w, folder=str(folder.absolute())) for w in left)
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
@@ -148,7 +148,7 @@ def share(
             clashes=book.ask(clashes),
             notices=(
                 *_two_of_a_name(book, people),
-                *map(_nobody_waits, sorted(unnamed)),
+                *map(nobody_waits, sorted(unnamed)),
                 *filter(None, [book.ask(counters.runaway)]),
             ),
             waiting=tuple(waiting),
@@ -167,26 +167,9 @@ def _take_late(
     if not isinstance(mine.only, frozenset):
         return list(waiting)
     late = dict.fromkeys(each.file for each in waiting if each.setter_id in mine.only)
-    received += (_take(session, book, folder / file, mine=mine) for file in late)
+    files = [folder / name for name in late]
+    received += (_take(session, book, file, _read_named(file), mine=mine) for file in files)
     return [each for each in waiting if each.setter_id not in mine.only]
-
-
-def _letting_in(
-    book: Logbook, file: Path, mine: Mine, wanted: Collection[str]
-) -> tuple[Mine, tuple[Waiting, ...], set[str]]:
-    """Who is theirs with those of a file who are let in now, who still waits, whom words meant."""
-    if not isinstance(mine.only, frozenset):
-        return mine, (), set()
-    strangers = strangers_in(book, read_file(file), mine, file.name)
-    coming = chosen(strangers, wanted)
-    ids = mine.only | {each.setter_id for each in coming}
-    left = tuple(each for each in strangers if each not in coming)
-    meant = {name for name in wanted if chosen(strangers, [name])}
-    return dataclasses.replace(mine, only=ids), left, meant
-
-
-def _nobody_waits(name: str) -> str:
-    return f"Nobody of the name {clean(name)!r} waits to be let in."
 
 
 def import_bundle(
@@ -197,7 +180,7 @@ def import_bundle(
     with opened(session, rehearsal=dry_run) as book:
         people = _names(book)
         mine = who_is_mine(session, book, everyone=everyone)
-        received = _take(session, book, file, mine=mine, rehearsal=dry_run, named=False)
+        received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
         return received, _two_of_a_name(book, people)
 
 
@@ -234,7 +217,7 @@ def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
         if not file.exists() and not file.is_symlink():
             continue
         try:
-            bundle = _take(session, book, file, mine=Mine())
+            bundle = _take(session, book, file, _read_named(file), mine=Mine())
         except Refused as error:
             raise Refused(
                 f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
@@ -245,22 +228,29 @@ def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
     return received
 
 
-def _take(
-    session: Session,
-    book: Logbook,
-    file: Path,
-    *,
-    mine: Mine,
-    rehearsal: bool = False,
-    named: bool = True,
-) -> Received:
-    bundle, courses_left = without_odd_courses(read_file(file))
-    if named and bundle.replica != file.stem.lower():
+def _read_named(file: Path) -> Bundle:
+    """The bundle in a file of a folder, which bears its logbook's name."""
+    bundle = read_file(file)
+    if bundle.replica != file.stem.lower():
         raise left_alone(
             file,
             f"holds the bundle of the logbook {bundle.replica} under another name; "
             "give it that name, or import it by itself",
         )
+    return bundle
+
+
+def _take(
+    session: Session,
+    book: Logbook,
+    file: Path,
+    bundle: Bundle,
+    *,
+    mine: Mine,
+    rehearsal: bool = False,
+) -> Received:
+    """Take in the bundle that was read from a file."""
+    bundle, courses_left = without_odd_courses(bundle)
     try:
         done = book.tell(
             take_in,
@@ -270,7 +260,7 @@ def _take(
                 digest=book.new_id(session.clock()),
                 only=mine.only,
                 classes=mine.classes,
-                spared=session.setter_id,
+                spared=_own_entry(session, book),
                 rehearsal=rehearsal,
             ),
         )
@@ -296,6 +286,13 @@ def _take(
         clashes=done.clashes,
         courses_left=courses_left,
     )
+
+
+def _own_entry(session: Session, book: Logbook) -> str | None:
+    """Whom nothing from elsewhere erases: the setter in use, or the teacher's own entry."""
+    if session.teacher_id is None:
+        return session.setter_id
+    return own_entry_of(book, session.teacher_id)
 
 
 def _refuse_a_stranger(own: Path, replica: str) -> None:
