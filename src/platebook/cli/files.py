@@ -16,8 +16,10 @@ from platebook.cli.options import (
     json_option,
     logbook_option,
     print_json,
+    say,
     setter_option,
     tell,
+    wrapped,
 )
 from platebook.cli.progress_bar import long_work, new_file_left
 
@@ -104,10 +106,12 @@ def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
 @click.pass_context
 def check_command(ctx: click.Context, *, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.services.files import check
+    from platebook.services.files import check, doubts_about_place
 
     with in_session(ctx) as session:
         wrong = check(session)
+    if (doubt := doubts_about_place(session)) is not None:
+        say(wrapped(f"note: {doubt}"))
     if as_json:
         print_json({"whole": not wrong, "findings": list(wrong)})
     else:

@@ -10,7 +10,7 @@ from platebook.logbook import LogbookError
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
-from platebook.logbook.file.place import put_in_place, shown_name
+from platebook.logbook.file.place import doubtful_place, put_in_place, shown_name
 from platebook.practice.course_file import shipped_course
 from platebook.services.session import LogbookUnusable, Refused, Session, opened, shipped
 
@@ -110,6 +110,11 @@ def check(session: Session) -> tuple[str, ...]:
     """What is wrong with the logbook, a sentence each; empty where it is whole."""
     with opened(session, make=False) as book:
         return book.ask(integrity.problems_in)
+
+
+def doubts_about_place(session: Session) -> str | None:
+    """Why the logbook should not lie where it does, in a sentence; None where it may."""
+    return doubtful_place(session.path)
 
 
 def write_new_course(file: Path, like: str) -> None:
