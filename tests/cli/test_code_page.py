@@ -1,4 +1,4 @@
-"""Redirected output: names of any alphabet, whatever the system takes for a file's code page."""
+"""Redirected output: names of any alphabet, nothing to obey, and readers who stop early."""
 
 import os
 import subprocess
@@ -38,3 +38,22 @@ def test_escapes_that_were_typed_are_never_obeyed(ada: Shell) -> None:
     for words in (("record", "--set", "a\x1b[31mb"), ("x\x1b[31my",), ("log", "--\x1b[31m")):
         said = ada.runs(*words, code=2).stderr
         assert "\x1b" not in said
+
+
+@pytest.mark.parametrize(("command", "code"), [("next", 0), ("log", 0), ("check", 0), ("nxt", 2)])
+def test_who_stops_reading_changes_no_exit_code(command: str, code: int, ada: Shell) -> None:
+    """As `platebook next | head` does: the other end is closed before anything is written."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run(
+        [sys.executable, "-m", "platebook", command],
+        env={**os.environ, "PLATEBOOK_LOGBOOK": str(ada.logbook)},
+        stdout=writing,
+        stderr=subprocess.PIPE,
+        check=False,
+        text=True,
+    )
+    os.close(writing)
+    assert done.returncode == code
+    assert "Traceback" not in done.stderr
+    assert "BrokenPipe" not in done.stderr
