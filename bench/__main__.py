@@ -12,15 +12,18 @@ FULL = {
     "share_good": 100,
     "hand": 60,
     "findings": 200,
+    "kinds": 200,
     "find_speed": 9,
     "nulls": 40,
     "support": 60,
     "measured_things": 60,
     "class_habits": 24,
+    "terms": 400,
     "trials": 400,
     "learners": 16,
     "app": 100_000,
     "classes": 150,
+    "sheets": 20_000,
 }
 SMOKE = {
     "structure": None,
@@ -29,14 +32,17 @@ SMOKE = {
     "share_good": 2,
     "hand": 5,
     "findings": 6,
+    "kinds": 3,
     "find_speed": 1,
     "nulls": 1,
     "support": 2,
     "measured_things": 4,
     "class_habits": 2,
+    "terms": 5,
     "learners": 2,
     "trials": 5,
     "classes": 0,
+    "sheets": 60,
 }
 
 

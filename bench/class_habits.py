@@ -1,7 +1,8 @@
 # ruff: noqa: T201 - a script that prints
 """What a class shares: how often something is claimed with nothing behind it, and how often found.
 
-Run: python -m bench.class_habits [classes a cell] (default 100; 4 for a smoke run).
+Run: python -m bench.class_habits [classes a cell] (default 100; 4 for a smoke run), and `shared`
+behind it for the table of what all have and what one carries alone.
 
 Each class is made of seeded logs of `tests.simulated.planted`; a common habit is planted in all of
 them. A setter's own first place is asked alone and with what the class, without that setter, shows.
@@ -136,8 +137,12 @@ def print_own_first(classes: int) -> None:
     )
 
 
-def main(classes: int) -> None:
-    """Print all tables."""
+def main(arguments: Sequence[str]) -> None:
+    """Print all tables, or the one of who carries a habit."""
+    classes = int(arguments[0]) if arguments else 100
+    if "shared" in arguments[1:]:
+        print_carriers(classes)
+        return
     print_own_first(classes)
     print_power(classes)
     print_carriers(classes)
@@ -145,4 +150,4 @@ def main(classes: int) -> None:
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 100)
+    main(sys.argv[1:])

@@ -1,7 +1,7 @@
 # ruff: noqa: T201 - a script that prints
 """Any false claim ever, over the checkpoints, in every way that a log of nothing looks otherwise.
 
-Run: python -m bench.nulls [logs a null] (default 200; 2 for a smoke run).
+Run: python -m bench.nulls [logs a null] [null ...] (default 200 of each; 2 for a smoke run).
 
 Claims on failures (defects and heights) and on seats (width and depth) count together, as a setter
 sees them. Every log is one of `tests.simulated.nothing`, seeded; a false claim is any claim.
@@ -79,12 +79,12 @@ def print_null(name: str, logs: int) -> None:
     )
 
 
-def main(logs: int) -> None:
-    """Print every null."""
+def main(logs: int, names: Sequence[str]) -> None:
+    """Print these nulls."""
     print(f"\nAny false claim ever, goal {GOAL} + 2 standard errors ({logs} logs a null)")
-    for name in NULLS:
+    for name in names:
         print_null(name, logs)
 
 
 if __name__ == "__main__":
-    main(int(sys.argv[1]) if len(sys.argv) > 1 else 200)
+    main(int(sys.argv[1]) if len(sys.argv) > 1 else 200, sys.argv[2:] or list(NULLS))

@@ -1,9 +1,13 @@
-"""How long a sheet takes to come in: `python -m bench.sheets [--rows N] [CHECKOUT]`.
+"""How long a sheet takes to come in: `python -m bench.sheets [ROWS] [--beside CHECKOUT]`.
 
 A CSV file of the invented class is taken into a new logbook as a whole command does it, and beside
 it the same file is read by the standard library's reader and put into one bare table by
 `executemany`. Another checkout's import of the same file stands beside it where one is named. The
 smallest of three rounds each, taken in turn, in seconds of the processor: others may be at work.
+
+The two do not do the same. Ours reads every cell in the words of five languages, checks it against
+the record, sorts the row by what the logbook knows, and writes it twice, as a revision that can be
+taken back and as the row that stands, with its indexes; the bare way keeps texts.
 """
 
 import argparse
@@ -71,13 +75,13 @@ def bare_s(file: Path, database: Path) -> float:
 def main() -> None:
     """Print seconds and ratios."""
     arguments = argparse.ArgumentParser()
-    arguments.add_argument("checkout", nargs="?", type=Path)
-    arguments.add_argument("--rows", type=int, default=20_000)
+    arguments.add_argument("rows", nargs="?", type=int, default=20_000)
+    arguments.add_argument("--beside", type=Path, metavar="CHECKOUT")
     given = arguments.parse_args()
     here = Path(__file__).parents[1]
     sides = [("here", here)]
-    if given.checkout is not None:
-        sides.append(("there", given.checkout))
+    if given.beside is not None:
+        sides.append(("there", given.beside))
     with tempfile.TemporaryDirectory() as folder:
         file = sheet(Path(folder) / "sheet.csv", given.rows)
         times: dict[str, list[float]] = {name: [] for name in (*dict(sides), "bare")}

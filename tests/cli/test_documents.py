@@ -290,6 +290,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "class start": _ada_asks("class", "start", "starts", "--group", "Thursday", first=THURSDAY),
     "begin": _begin,
     "setter doubles": _doubles,
+    "class compare": _ada_asks("class", "compare", "Thursday", first=THURSDAY),
     "class roster": _class_asks("roster"),
     "class progress": _class_asks("progress"),
     "class findings": _class_asks("findings"),

@@ -101,10 +101,8 @@ def test_a_bur_from_the_drawer_counts_its_seats(ada: Shell) -> None:
 
 def test_a_course_of_ones_own_is_checked_and_followed(ada: Shell) -> None:
     """From a shipped one, changed, checked with its line, then followed."""
-    ada.runs("course", "new", "own.toml", "--like", "large-to-small")
+    ada.runs("course", "new", "own.toml", "--like", "large-to-small", "--id", OWN)
     file = ada.folder / "own.toml"
-    text = file.read_text(encoding="utf-8")
-    file.write_text(text.replace('"large-to-small"', f'"{OWN}"', 1), encoding="utf-8")
     assert ada.answers("course", "check", "own.toml")["sound"] is True
     ada.runs("course", "use", "own.toml")
     assert (ada.answers("progress")["course"], ada.answers("next")["course"]) == (OWN, OWN)

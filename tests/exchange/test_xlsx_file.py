@@ -177,7 +177,7 @@ def test_totals_notes_and_hidden_rows_are_told() -> None:
     found, problems = import_xlsx(data)
     assert [a.clock for a in found] == [1, 2, 3, 4, 5, 6]
     assert [(p.level, p.expected) for p in problems] == [
-        ("notice", "attempts; line 9, 11 left alone as totals or notes"),
+        ("notice", "attempts; lines 9, 11 left alone as totals or notes"),
         ("notice", "rows in sight; hidden rows are read too"),
     ]
 

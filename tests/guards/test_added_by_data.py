@@ -217,12 +217,12 @@ def test_a_new_defect_is_read_found_and_told_of(copy: Copy) -> None:
     assert signs["ragged"] == "R"
     found = copy.asks("findings")["findings"][0]
     assert (found["variable"], found["defect"]) == ("lubricant", "ragged")
-    assert found["sentence"].startswith("A ragged rim went with lubricant none: ")
+    assert found["sentence"].startswith("A ragged rim went with no lubricant: ")
     comments = copy.asks("class", "inspect", "--comments")["comments"]
     assert comments["ragged"] == ["Wax the burnisher before each round."]
     page = copy.folder / "page.html"
     copy.runs("report", str(page))
-    assert "A ragged rim went with lubricant none" in page.read_text(encoding="utf-8")
+    assert "A ragged rim went with no lubricant" in page.read_text(encoding="utf-8")
 
 
 def test_a_new_defect_goes_out_and_comes_back(copy: Copy) -> None:

@@ -1,12 +1,25 @@
 """Teachers, classes, who is in them, and messages: kept, undone, erased and handed on."""
 
+import dataclasses
+import sqlite3
+from contextlib import closing
 from datetime import date, timedelta
 from pathlib import Path
 
 import pytest
-from tests.logbook.books import ME, NOW, a_book, a_book_with_setter, log, receive, signed
+from tests.logbook.books import (
+    ME,
+    NOW,
+    a_book,
+    a_book_with_setter,
+    log,
+    receive,
+    receive_revisions,
+    signed,
+)
 
 from platebook.logbook import Logbook, LogbookError, class_records, erasing, records, undo_redo
+from platebook.logbook.bundles.anonymous import anonymous_bundle
 from platebook.logbook.bundles.exporting import bundle_of, concerning
 from platebook.logbook.file import integrity
 from platebook.logbook.revisions import revisions_by
@@ -221,3 +234,57 @@ def test_uniting_two_entries_unites_their_places(tmp_path: Path) -> None:
         assert [m.setter_id for m in book.ask(class_records.memberships)] == [ME]
         assert [t.setter_id for t in book.ask(class_records.teachers)] == [ME]
         assert book.ask(integrity.problems_in) == ()
+
+
+@pytest.mark.parametrize(
+    ("field", "said"),
+    [
+        ('"begins":"soon"', "a day as YYYY-MM-DD"),
+        ('"evening":"someday"', "does not make one"),
+        ('"teachers":"[1]"', "a list of ids"),
+        ('"begins":20260108', "a day as YYYY-MM-DD"),
+    ],
+    ids=str,
+)
+def test_a_class_from_elsewhere_that_cannot_be_read_is_refused(
+    field: str, said: str, tmp_path: Path
+) -> None:
+    """One such row would stand in the way of all classes."""
+    with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
+        class_id = a_class(book)
+        (made,) = (r for r in book.ask(bundle_of).revisions if r.kind == "class")
+        record = f'{{"class_id":"{class_id}","name":"Thursday",{field}}}'
+        with pytest.raises(LogbookError, match=said):
+            receive_revisions(two, [dataclasses.replace(made, record=record)])
+        assert two.ask(class_records.class_terms) == ()
+
+
+def test_nothing_of_classes_and_teachers_travels_without_names(tmp_path: Path) -> None:
+    """An anonymous bundle has setters, attempts and looks, as before."""
+    with a_book_with_setter(tmp_path) as book:
+        tutor = a_teacher(book)
+        class_id = a_class(book, ME, teachers=(tutor,))
+        message = words("to all", class_id=class_id)
+        book.tell(class_records.add_message, message, signed(book, "write"))
+        log(book, 1)
+        bundle = book.tell(anonymous_bundle, None, now=NOW, shipped=())
+        assert {revision.kind for revision in bundle.revisions} == {"setter", "attempt"}
+
+
+def test_notebooks_read_who_is_in_a_class_and_what_was_written(tmp_path: Path) -> None:
+    """By name, the days as they are kept."""
+    with a_book_with_setter(tmp_path) as book:
+        tutor = a_teacher(book)
+        class_id = a_class(book, ME)
+        message = Message(author=tutor, text="well done", class_id=class_id, written=NOW)
+        book.tell(class_records.add_message, message, signed(book, "write"))
+        path = book.path
+    with closing(sqlite3.connect(path)) as connection:
+        members = connection.execute(
+            'SELECT setter, "class", begins, evening, "left" FROM class_member'
+        ).fetchall()
+        written = connection.execute(
+            'SELECT "class", written_by, text, written FROM class_message'
+        ).fetchall()
+    assert members == [("Ottoline Marsh", "Thursday", "2026-01-08", "thursday", None)]
+    assert written == [("Thursday", "Isolde Crane", "well done", "2026-02-03T18:30:00+00:00")]

@@ -113,3 +113,32 @@ def test_a_stone_that_is_fit_or_was_misread_raises_no_doubt_of_its_evenness(
 ) -> None:
     """A girdle known at its thickest alone says nothing of how uneven it is."""
     assert about(stone_diameter_mm=1.98, **measured) == ()
+
+
+CURVED = (
+    a_grade("dome-25", metal="copper", stones_mm=(2.0,), curve="dome", curve_radius_mm=25),
+    a_grade("ring-10", metal="copper", stones_mm=(2.0,), curve="ring", curve_radius_mm=10),
+)
+
+
+def test_a_stone_in_metal_of_several_curves_is_asked_flat_or_curved() -> None:
+    """Without a curve no grade is proposed, and both are named."""
+    attempt = an_attempt(grade=None, metal="copper", stone_diameter_mm=2.0, seat_bur_mm=1.9)
+    (doubt,) = doubts_about(attempt, CURVED)
+    assert (doubt.about, doubt.field) == ("curve", "curve")
+    assert doubt.question == (
+        "Flat or curved? The course has 2 mm in copper as a dome of 25 mm radius (dome-25) or a "
+        "ring of 10 mm radius (ring-10)."
+    )
+    assert doubts_about(attempt.with_values(curve="ring"), CURVED) == ()
+    assert doubts_about(attempt, CURVED[:1]) == ()
+
+
+def test_a_stone_of_another_grade_is_not_said_to_be_nowhere_where_only_its_curve_is_open() -> None:
+    """Logged at a grade of another size, its own is a dome or a ring."""
+    here = a_grade("ring-1.5", metal="copper", stones_mm=(1.5,), curve="ring", curve_radius_mm=12)
+    attempt = an_attempt(grade="ring-1.5", metal="copper", stone_diameter_mm=2.0, seat_bur_mm=1.9)
+    (doubt,) = doubts_about(attempt, (here, *CURVED))
+    assert doubt.question.startswith("A stone of 2 mm: flat or curved? The course has it in copper")
+    (told,) = doubts_about(attempt.with_values(curve="dome"), (here, *CURVED))
+    assert told.grade == "dome-25"

@@ -84,15 +84,15 @@ def test_forgetting_takes_one_setters_answers(tmp_path: Path) -> None:
 
 
 def test_decisions_of_checkpoints_outlive_the_answer_they_were_made_for(tmp_path: Path) -> None:
-    """A new window finds what was decided; the latest sixteen are kept, and none of an unknown."""
+    """A new window finds what was decided; the latest 48 are kept, and none of an unknown."""
     logbook = tmp_path / "logbook.sqlite"
     first = KeptDecisions(logbook, "a")
-    for number in range(18):
+    for number in range(50):
         first.keep(f"mark {number}", ("width of the seat",) if number % 2 else ())
     again = KeptDecisions(logbook, "a")
-    assert again.find("mark 17") == ("width of the seat",)
-    assert again.find("mark 16") == ()
+    assert again.find("mark 49") == ("width of the seat",)
+    assert again.find("mark 48") == ()
     assert [again.find("mark 1"), again.find("mark 2")] == [None, ()]
-    assert KeptDecisions(logbook, "b").find("mark 17") is None
+    assert KeptDecisions(logbook, "b").find("mark 49") is None
     forget(logbook, "a")
-    assert KeptDecisions(logbook, "a").find("mark 17") is None
+    assert KeptDecisions(logbook, "a").find("mark 49") is None

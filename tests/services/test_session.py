@@ -171,17 +171,22 @@ def test_nobody_or_a_lost_course_gets_the_one_offered_first(tmp_path: Path) -> N
 
 
 def test_a_new_course_file_is_a_shipped_one_to_change(tmp_path: Path) -> None:
-    """It reads as the same course; nothing is overwritten and no other course is guessed."""
+    """It reads as the same course under an id of its own; nothing is overwritten or guessed."""
     file = tmp_path / "mine.toml"
-    write_new_course(file, COURSE)
-    assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
+    mine = shipped()[0].model_copy(update={"id": 'the "mine"', "version": 1})
+    write_new_course(file, COURSE, 'the "mine"')
+    assert load_course(file.read_text(encoding="utf-8")) == mine
     with pytest.raises(Refused, match="is there already; name another file"):
-        write_new_course(file, "large-to-small")
-    assert load_course(file.read_text(encoding="utf-8")) == shipped()[0]
+        write_new_course(file, "large-to-small", "other")
+    assert load_course(file.read_text(encoding="utf-8")) == mine
     with pytest.raises(Refused, match=r"--like: read 'backwards', expected one of: small-to"):
-        write_new_course(tmp_path / "other.toml", "backwards")
+        write_new_course(tmp_path / "other.toml", "backwards", "other")
+    with pytest.raises(Refused, match="id: read 'large-to-small', which comes with platebook"):
+        write_new_course(tmp_path / "other.toml", COURSE, "large-to-small")
+    with pytest.raises(Refused, match="id: read 'a/b', expected an id of at most 80 letters"):
+        write_new_course(tmp_path / "other.toml", COURSE, "a/b")
     with pytest.raises(Refused, match="No such file"):
-        write_new_course(tmp_path / "no folder" / "other.toml", COURSE)
+        write_new_course(tmp_path / "no folder" / "other.toml", COURSE, "other")
     assert [f.name for f in tmp_path.iterdir()] == ["mine.toml"]
 
 

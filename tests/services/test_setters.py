@@ -8,6 +8,7 @@ from tests.services.bench import ADA, BRAM, COURSE, SEAT_BUR, a_row, ada_at, log
 from platebook.services.attempts.log import attempts_of, log_page
 from platebook.services.attempts.recording import redo, undo
 from platebook.services.files import backup, restore
+from platebook.services.people import seat_new
 from platebook.services.session import LogbookUnusable, Refused, Session, opened, with_setter_of
 from platebook.services.setters import (
     NAMELESS,
@@ -22,7 +23,6 @@ from platebook.services.setters import (
     offered_courses,
     offered_tools,
     switch_setter,
-    switch_to_new,
     tools,
     use_setter,
 )
@@ -50,7 +50,7 @@ def test_the_first_person_added_is_in_use(tmp_path: Path) -> None:
 def test_whoever_sits_down_is_in_use_and_signs(tmp_path: Path) -> None:
     """A person of the logbook, or one who is added on the way."""
     ada = ada_at(tmp_path)
-    bram = switch_to_new(ada, f" {BRAM} ")
+    bram = seat_new(ada, f" {BRAM} ")
     assert (bram.setter_name, bram.author) == (BRAM, BRAM)
     assert [x.in_use for x in list_setters(bram)] == [False, True]
     assert switch_setter(bram, ADA).setter_id == ada.setter_id

@@ -15,6 +15,17 @@ from platebook.practice.attempt import Attempt
 
 DRIFTING = ("magnification", "hammer_g", "burnisher_tip_mm", "pilot_ratio", "spindle_tilt_deg")
 
+EIGHT_STONES = (
+    "cubic zirconia",
+    "sapphire",
+    "spinel",
+    "moissanite",
+    "topaz",
+    "garnet",
+    "peridot",
+    "opal",
+)
+
 Seed = list[int]
 Log = tuple[Attempt, ...]
 
@@ -85,11 +96,12 @@ def rows_twice(attempts: int, seed: Seed) -> Log:
 
 
 def eight_rare_levels(attempts: int, seed: Seed) -> Log:
-    """Eight burs, each for an evening, and eight lots of stones as they come."""
+    """Eight ways of light, each for an evening, and eight kinds of stone as they come."""
     log, rng = planted(Plan(attempts), seed).attempts, _rng(seed)
-    evening = {plate: f"bur {rng.integers(8)}" for plate in _sessions(log)}
+    evening = {plate: f"light {rng.integers(8)}" for plate in _sessions(log)}
     return tuple(
-        a.with_values(seat_bur=evening[a.plate], stone_lot=f"lot {rng.integers(8)}") for a in log
+        a.with_values(light=evening[a.plate], stone_material=EIGHT_STONES[rng.integers(8)])
+        for a in log
     )
 
 

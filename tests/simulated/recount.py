@@ -153,7 +153,7 @@ def _sides(variable: str, phrase: str, rows: Sequence[Row]) -> Iterator[bool | N
     words = phrase.removeprefix(before).removesuffix(after).strip()
     asks = _by_number(words)
     if asks is None:
-        levels = set(words.split(" or "))
+        levels = {"0", "none"} if words == "no" else set(words.split(" or "))
         yield from (row[variable] in levels if row.get(variable) else None for row in rows)
         return
     take = _DERIVED.get(variable)
@@ -161,6 +161,25 @@ def _sides(variable: str, phrase: str, rows: Sequence[Row]) -> Iterator[bool | N
         raw = row.get(variable)
         value = take(row) if take else Decimal(raw) if raw else None
         yield None if value is None else asks(value)
+
+
+def spoken_of(phrase: str) -> str:
+    """The variable that a phrase speaks of, by its words alone; AssertionError for none."""
+    fits: dict[str, int] = {}
+    for name, about in _table().items():
+        before, _, after = about["phrase"].partition("{}")
+        another = f"another {about['spoken']} than "
+        if phrase in {about["yes"], about["no"]} or phrase.startswith(another):
+            fits[name] = len(phrase)
+        elif about["phrase"] and phrase.startswith(before) and phrase.endswith(after):
+            fits[name] = len(before) + len(after)
+    assert fits, phrase
+    return max(fits, key=lambda name: fits[name])
+
+
+def sides_of(phrase: str, rows: Sequence[Row]) -> Iterator[bool | None]:
+    """Of each row whether it is on the phrase's side, by the words alone; None for neither."""
+    return _sides(spoken_of(phrase), phrase, rows)
 
 
 def shows(row: Row, defect: str) -> bool:

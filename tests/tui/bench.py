@@ -28,6 +28,7 @@ from platebook.analysis.grades.progress import Progress, progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
+from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import Setter
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
@@ -275,7 +276,7 @@ def some_findings() -> Findings:
         retired=(a_retired_finding(),),
         clocks=(a_clock_pattern(),),
         not_judged=(
-            NotJudged(variable="metal", reason="changes only with the grade"),
+            NotJudged(variable="metal", reason="no change but with the grade"),
             NotJudged(variable="runout", reason="noted on 4 of 64 attempts"),
         ),
         checked="Checked 21 things against 4 defects.",
@@ -437,7 +438,7 @@ def some_class_findings() -> ClassFindings:
                 ),
                 posterior=0.61,
                 share=0.12,
-                sentence="Marred metal went with lubricant none: 4 of 6, against 2 of 30 with wax.",
+                sentence="Marred metal went with no lubricant: 4 of 6, against 2 of 30 with wax.",
             ),
         ),
         not_judged=(),
@@ -577,3 +578,40 @@ def a_judged_plate() -> Judged:
     standing = SeeingStanding(SeeingTry(None, "R", 3, 4), passed=False, due=None, tries=2)
     missed = (Misjudged("2", "good", "loose, clear"),)
     return Judged("R", 3, 4, 4, missed, kinder=1, harder=0, standing=standing)
+
+
+def some_received() -> Received:
+    """A look with a comment, one without, and a message to the class."""
+    look = SeenLook(
+        inspection_id="i1",
+        attempt_id="a0",
+        by="Ines Vale",
+        looked="2026-03-03",
+        grade="copper-2.0",
+        plate="C",
+        position="3",
+        own_result=("good",),
+        own_severity=(),
+        result=("tilted",),
+        severity=(2,),
+        clock=4,
+        comment="Level it before the first pass; the far side was up.",
+        new=True,
+    )
+    plain = dataclasses.replace(
+        look,
+        inspection_id="i2",
+        attempt_id="a1",
+        position="2",
+        result=("good",),
+        comment="",
+        severity=(),
+        clock=None,
+    )
+    word = Word(
+        "m1", "message", "Ines Vale", "2026-03-04", "Thursday", "Bring a x10 loupe.", new=True
+    )
+    return Received((look, plain), (word,))
+
+
+NEWS = "Ines Vale looked at 2 of yours, one with a comment; a message from Ines Vale: l opens them"

@@ -15,6 +15,7 @@ from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
+from platebook.practice.received import Received
 from platebook.practice.records import Inspection, Plate, SignOff
 from platebook.services.answers import progress
 from platebook.services.attempts.log import (
@@ -29,13 +30,25 @@ from platebook.services.attempts.recording import Recorded, amend, hide, record,
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.choices import Chosen, as_suggested, practise, settle
 from platebook.services.classes.class_answers import class_findings
+from platebook.services.classes.compare import compared_in_words
+from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
+from platebook.services.doubles import Pair, unite
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
+from platebook.services.from_others import from_others, news, read_news, said_of
 from platebook.services.minding import Minding, mind_today
 from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
+from platebook.services.people import (
+    AtTheBench,
+    InView,
+    at_the_bench,
+    class_in_view,
+    seat_new,
+    view_class,
+)
 from platebook.services.progress_callback import Stopped, Watch
 from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
 from platebook.services.session import Session
@@ -45,11 +58,13 @@ from platebook.services.setters import (
     OfferedCourse,
     begin,
     first_offers,
-    list_setters,
     switch_setter,
-    switch_to_new,
     turn_seats,
 )
+from platebook.services.sharing.let_in import let_in_from_folder
+from platebook.services.sharing.start_files import begin_with_file
+from platebook.services.sharing.who_is_mine import Waiting
+from platebook.services.teachers import ListedTeacher, begin_teaching, switch_teacher
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
@@ -119,7 +134,15 @@ class SessionOfAnEvening(BenchSession):
     invented: bool = False
     fault: Exception | None = None
     trials: tuple[Trial, ...] = ()
+    received: Received = dataclasses.field(default_factory=Received)
+    news: str = ""
     minding: Minding = dataclasses.field(default_factory=Minding)
+    in_view: InView = dataclasses.field(default_factory=InView)
+    classes_there: tuple[ListedClass, ...] = ()
+    teachers: tuple[ListedTeacher, ...] = ()
+    waiting: tuple[Waiting, ...] = ()
+    pairs: tuple[Pair, ...] = ()
+    teaches: bool = False
     courses: tuple[OfferedCourse, ...] = (
         OfferedCourse("small-to-large", "From small to large", "1.5 to 3.0 mm."),
         OfferedCourse("large-to-small", "From large to small", "2.5 to 1.5 mm."),
@@ -133,6 +156,8 @@ class SessionOfAnEvening(BenchSession):
         self.comments: list[str] = []
         self.signed: list[tuple[str, str]] = []
         self.calls: list[str] = []
+        self.taught: list[tuple[str, bool, str | None]] = []
+        self.called_for: str | None = None
         self.fails_next = ""
         self.let_go = threading.Event()
         self.keeper = DraftsInMemory(self.left_behind)
@@ -148,22 +173,37 @@ class SessionOfAnEvening(BenchSession):
             change: self._change_tool,
             class_findings: self._class_findings,
             class_now: self._class_now,
+            class_in_view: lambda: self.in_view,
+            view_class: self._view_class,
+            list_classes: lambda: self.classes_there,
+            compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
+            at_the_bench: lambda: AtTheBench(
+                self.everyone, self.everyone, self.in_view, self.teachers, self.waiting, self.pairs
+            ),
+            switch_teacher: self._seat_teacher,
+            unite: lambda pair: f"{pair.gone.name} and {pair.keep.name} are one now.",
+            let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
+            begin_teaching: self._begin_teaching,
+            begin_with_file: self._begin_with_file,
             course_view: lambda: self.course_shown,
             drawer_view: lambda: self.tools,
             findings_with_values: self._findings,
             first_offers: self._first_offers,
+            from_others: lambda: self.received,
             hide: lambda *attempt_ids: f"Hidden: {', '.join(attempt_ids)}.",
             inspect: self._inspect,
             judge_again: self._judge_again,
-            list_setters: lambda: self.everyone,
             log_page: self._log_page,
+            news: lambda: self.news,
             now: self._now,
+            read_news: self._read_news,
+            said_of: self._said_of,
             progress: lambda: self.counted,
             put_in: self._put_in,
             record: self._record,
             redo: lambda: "Put back: the attempt of 18:42.",
             switch_setter: self._seat,
-            switch_to_new: self._seat_new,
+            seat_new: self._seat_new,
             seeing_view: bench.some_plates_to_see,
             judge_plate: self._judge_plate,
             keep_reference: self._keep_reference,
@@ -221,6 +261,11 @@ class SessionOfAnEvening(BenchSession):
             self.calls.append("stopped")
             raise
 
+    @property
+    def teaching(self) -> bool:
+        """Whether whoever is at the bench teaches."""
+        return self.teaches
+
     def _first_offers(self) -> FirstOffers | None:
         return FirstOffers(self.courses, bench.SOME_TOOLS) if self.new else None
 
@@ -273,13 +318,32 @@ class SessionOfAnEvening(BenchSession):
         self.calls.append(f"change {tool_id} to {typed}")
         return f"It is now {typed}."
 
-    def _class_now(self, *, watch: Watch) -> Any:
+    def _class_now(self, group: str | None, *, watch: Watch) -> Any:
         """The class given, without what was looked at; it may take long."""
+        self.called_for = group
         self.take_long(watch)
         seen = {name for name, _, _ in self.looked}
         return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
 
-    def _class_findings(self, *, asked: Asked, watch: Watch) -> ClassFindings:
+    def _view_class(self, class_id: str | None) -> InView:
+        self.in_view = InView(class_id, class_id or "")
+        return self.in_view
+
+    def _seat_teacher(self, teacher_id: str) -> None:
+        (self.setter,) = (
+            t.teacher.name for t in self.teachers if t.teacher.teacher_id == teacher_id
+        )
+        self.teaches = True
+
+    def _begin_teaching(self, *, name: str, also_sets: bool, course_id: str | None) -> None:
+        self.taught.append((name, also_sets, course_id))
+        self.setter, self.teaches = name, True
+
+    def _begin_with_file(self, typed: str) -> None:
+        self.calls.append(f"begin with {typed}")
+
+    def _class_findings(self, group: str | None, *, asked: Asked, watch: Watch) -> ClassFindings:
+        self.called_for = group
         self.take_long(watch)
         self.calls.append(f"class findings {asked.text}".strip())
         return self.class_found
@@ -308,6 +372,15 @@ class SessionOfAnEvening(BenchSession):
         self.looked.append((attempt_id, result, severity))
         look = Inspection(attempt_id=attempt_id, inspector="s1", result=(result,))
         return Inspected(look, self.setter, ("good",), ())
+
+    def _read_news(self) -> Received:
+        self._called("read news")
+        self.news = ""
+        return self.received
+
+    def _said_of(self, attempt_id: str) -> Received:
+        looks = tuple(x for x in self.received.looks if x.attempt_id == attempt_id)
+        return dataclasses.replace(self.received, looks=looks, words=())
 
     def _seat(self, setter_id: str) -> None:
         self.setter_id = setter_id

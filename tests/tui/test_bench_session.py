@@ -8,8 +8,9 @@ from tests.services.bench import ADA, BRAM, ada_at
 from tests.tui.driving import until
 from textual.app import App
 
+from platebook.services.people import seat_new
 from platebook.services.session import LogbookUnusable, Session
-from platebook.services.setters import list_setters, switch_to_new
+from platebook.services.setters import list_setters
 from platebook.tui.bench_session import BenchSession
 
 
@@ -32,7 +33,7 @@ def test_whoever_sits_down_is_called_for_from_then_on(tmp_path: Path) -> None:
     session = BenchSession(lambda: ada_at(tmp_path))
     session.open()
     drafts = session.drafts()
-    session.sit_down(switch_to_new, BRAM)
+    session.sit_down(seat_new, BRAM)
     assert (session.setter, session.call(greeting, "Welcome")) == (BRAM, f"Welcome, {BRAM}.")
     assert [person.in_use for person in session.call(list_setters)] == [False, True]
     assert session.drafts() is drafts

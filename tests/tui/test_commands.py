@@ -9,6 +9,8 @@ import pytest
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.app import BenchApp
 from platebook.tui.base_screen import BenchScreen, TroubleScreen
+from platebook.tui.classroom.new_class_screen import NewClassScreen
+from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
@@ -16,12 +18,13 @@ from platebook.tui.commands import AT_ONCE, COMMANDS, EVERYWHERE, PAGES, PLACES,
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
+from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.grades.progress_screen import ProgressScreen
 from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.people_screens import FirstRunScreen, SettersScreen
+from platebook.tui.people_screen import SettersScreen
 from platebook.tui.seeing_screen import SeeingScreen
 from platebook.tui.sheet_screen import SheetScreen
 
@@ -35,6 +38,8 @@ SCREENS: dict[str, type] = {
     "drawer": DrawerScreen,
     "class": ClassScreen,
     "setters": SettersScreen,
+    "pick class": PickClassScreen,
+    "new class": NewClassScreen,
     "seeing": SeeingScreen,
     "second look": SecondLookScreen,
     "shared": SharedScreen,

@@ -8,8 +8,18 @@ from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.practice.records import ClassTerm, Setter, Teacher
+from platebook.services.classes.enrolment import ListedClass
+from platebook.services.doubles import Known, Pair
+from platebook.services.people import InView
+from platebook.services.setters import ListedSetter
+from platebook.services.sharing.who_is_mine import Waiting
+from platebook.services.teachers import ListedTeacher
+from platebook.tui.classroom.screen import ClassScreen
+from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.now.screen import NowScreen
-from platebook.tui.people_screens import FirstRunScreen, SettersScreen
+from platebook.tui.people_screen import SettersScreen
+from platebook.tui.widgets import PickList
 
 
 async def test_the_first_start_asks_name_seats_course_and_tools() -> None:
@@ -78,3 +88,134 @@ async def test_an_unfinished_attempt_waits_for_who_began_it(tmp_path: Path) -> N
         await until(pilot, lambda: "An attempt was left unfinished" in picture(pilot.app))
         await press(pilot, "enter")
         assert "enters tilted" in picture(pilot.app)
+
+
+async def test_whoever_teaches_begins_at_the_class() -> None:
+    """Ctrl+T says it; a name is all that is asked, and there is no exercise of theirs."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        await press(pilot, "ctrl+t")
+        assert "You teach: you sign looks by this name" in picture(pilot.app)
+        await press(pilot, *"Isolde", "enter")
+        assert on(pilot, ClassScreen)
+        await press(pilot, "n")
+        assert "Isolde teaches: k is the class" in picture(pilot.app)
+    assert session.taught == [("Isolde", False, "small-to-large")]
+    assert session.calls.count("now") == 0
+
+
+async def test_whoever_teaches_and_sets_is_asked_for_a_course_too() -> None:
+    """Ctrl+T a second time."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        await press(pilot, *"Isolde", "ctrl+t", "ctrl+t", "enter", "enter", "2", "enter", "enter")
+        assert on(pilot, ClassScreen)
+    assert session.taught == [("Isolde", True, "large-to-small")]
+
+
+async def test_a_start_file_dropped_for_a_name_begins_at_once() -> None:
+    """Its name is no person's."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        await press(pilot, *"'Ada.start.json'", "enter")
+        assert on(pilot, NowScreen)
+    assert "begin with 'Ada.start.json'" in session.calls
+
+
+TEACHER = ListedTeacher(
+    Teacher(teacher_id="t", name="Isolde Crane"), ("Thursday",), "", in_use=False
+)
+STRANGER = Waiting("w", "Fay Moor", 2, "fay.platebook", "folder")
+
+
+async def test_a_teacher_sits_down_and_sees_the_class() -> None:
+    """They stand above the setters, and Now is not asked for."""
+    session = SessionOfAnEvening(teachers=(TEACHER,))
+    async with running(session) as pilot:
+        await press(pilot, "b")
+        assert "Isolde Crane, Thursday" in picture(pilot.app)
+        await press(pilot, "home", "enter")
+        assert on(pilot, ClassScreen)
+        assert "Isolde Crane" in picture(pilot.app).splitlines()[0]
+
+
+async def test_a_name_is_found_by_typing_a_part_of_it() -> None:
+    """Enter takes the one that is left; Esc shows all again."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "b", "slash", *"osk")
+        shown = picture(pilot.app)
+        assert ("Bram Osk" in shown, "Ottoline Marsh," in shown) == (True, False)
+        await press(pilot, "backspace", "backspace", "backspace", "escape")
+        assert "Ottoline Marsh" in picture(pilot.app)
+        await press(pilot, "slash", *"osk", "enter")
+        await until(pilot, lambda: session.setter == "Bram Osk")
+
+
+async def test_the_list_goes_by_windows_and_to_its_ends() -> None:
+    """Page down, End, Home."""
+    many = tuple(
+        ListedSetter(Setter(setter_id=str(n), name=f"Student {n:02}"), 0, in_use=False)
+        for n in range(60)
+    )
+    session = SessionOfAnEvening(everyone=many)
+    async with running(session) as pilot:
+        await press(pilot, "b", "end")
+        assert pilot.app.screen.query_one(PickList).marked == 59
+        await press(pilot, "home", "pagedown")
+        assert 10 < pilot.app.screen.query_one(PickList).marked < 24
+
+
+async def test_two_who_may_be_one_are_told_and_united_by_one_key() -> None:
+    """With what each has logged; the others have no double."""
+    ottoline, bram = bench.EVERYONE[:2]
+    pair = Pair(
+        Known(str(ottoline.setter.setter_id), "Ottoline Marsh", "Thursday", 64),
+        Known(str(bram.setter.setter_id), "Ottoline March", "", 3),
+    )
+    session = SessionOfAnEvening(pairs=(pair,))
+    async with running(session) as pilot:
+        await press(pilot, "b")
+        shown = " ".join(picture(pilot.app).split())
+        assert "Ottoline March (3 attempts) may be Ottoline Marsh (Thursday, 64 attempts)" in shown
+        await press(pilot, "u")
+        assert "Ottoline March and Ottoline Marsh are one now." in picture(pilot.app)
+
+
+async def test_who_waits_is_let_in_by_one_key() -> None:
+    """Into the class in view."""
+    session = SessionOfAnEvening(waiting=(STRANGER,), in_view=InView("c", "Thursday"))
+    async with running(session) as pilot:
+        await press(pilot, "b", "end")
+        assert "waits to be let in, 2 attempts" in picture(pilot.app)
+        await press(pilot, "i")
+        assert "Fay Moor is let in (c)." in picture(pilot.app)
+
+
+async def test_another_class_is_one_key_away() -> None:
+    """Typing finds it, Enter puts it in view, on the screen of people as on the class screen."""
+    session = SessionOfAnEvening(classes_there=CLASSES)
+    async with running(session) as pilot:
+        await press(pilot, "k", "g")
+        shown = picture(pilot.app)
+        assert all(word in shown for word in ("Everyone", "Thursday", "Saturday", "12 people"))
+        await press(pilot, *"satu", "enter")
+        assert on(pilot, ClassScreen)
+        assert session.called_for == "sat"
+        assert picture(pilot.app).splitlines()[1].strip().startswith("sat: ")
+        await press(pilot, "b", "g", "home", "enter")
+        assert session.in_view == InView(None, "")
+
+
+CLASSES = tuple(
+    ListedClass(
+        ClassTerm(class_id=name[:3].casefold(), name=name, evening=evening),
+        members=12,
+        ever=12,
+        teachers=(),
+        runs=True,
+        recorded=True,
+        called=name,
+    )
+    for name, evening in (("Thursday", "thursday"), ("Saturday", "saturday"))
+)

@@ -1,5 +1,6 @@
 """Plain-text pictures of every screen, empty and full, at 80 by 24 and 120 by 40."""
 
+import dataclasses
 from collections.abc import Callable
 
 import pytest
@@ -12,6 +13,17 @@ from tests.tui.pictures import SIZES, assert_same_picture
 def full() -> SessionOfAnEvening:
     """An evening in the middle of the course."""
     return SessionOfAnEvening(rows=bench.log_rows(60), minding=bench.some_minding())
+
+
+def looked_at() -> SessionOfAnEvening:
+    """An instructor has looked at two and written to the class since the last evening."""
+    first, second, *others = bench.log_rows(60)
+    rows = (
+        dataclasses.replace(first, looked="new"),
+        dataclasses.replace(second, looked="read"),
+        *others,
+    )
+    return SessionOfAnEvening(rows=rows, received=bench.some_received(), news=bench.NEWS)
 
 
 def block() -> SessionOfAnEvening:
@@ -45,6 +57,7 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "now-invented": (invented, ()),
     "now-steps": (full, ("s",)),
     "now-block": (block, ()),
+    "now-news": (looked_at, ()),
     "attempt-reading": (full, ("enter", "3")),
     "attempt-result": (full, ("enter", "3", "2", "1")),
     "attempt-severity": (full, ("enter", "3", "2", "1", "4")),
@@ -59,6 +72,8 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "log-full": (full, ("l",)),
     "log-empty": (empty, ("l",)),
     "log-filtered": (full, ("l", "slash", "t", "i")),
+    "log-looked-at": (looked_at, ("l", "escape")),
+    "log-received": (looked_at, ("l",)),
     "findings-full": (full, ("f",)),
     "findings-empty": (empty, ("f",)),
     "progress-full": (full, ("p",)),

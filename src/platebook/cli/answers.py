@@ -1,5 +1,6 @@
 """`platebook findings`, `progress` and `next`: the three answers."""
 
+from dataclasses import asdict
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -95,16 +96,20 @@ def progress_command(
     """Where each grade stands: rate, share good now, points; and practice by the calendar."""
     from platebook.reports.text.analysis_text import progress_lines
     from platebook.reports.text.calendar_text import calendar_lines
+    from platebook.reports.text.received_text import received_lines
     from platebook.services.answers import progress_by_calendar
+    from platebook.services.from_others import from_others
 
     with in_session(ctx, setter=setter) as session:
         answer, periods = progress_by_calendar(session, by, since=since, grade=grade)
+        received = from_others(session)
     if as_json:
         more = {"calendar": periods.model_dump(mode="json")} if periods is not None else {}
-        print_json({**answer.model_dump(mode="json", by_alias=True), **more})
+        print_json({**answer.model_dump(mode="json", by_alias=True), **more, **asdict(received)})
         return
     asked = () if periods is None else ("", *calendar_lines(periods))
-    page(session, (*progress_lines(answer), *asked))
+    said = ("", "From others", *received_lines(received)) if received.ids else ()
+    page(session, (*progress_lines(answer), *asked, *said))
 
 
 @click.command("next")
@@ -174,10 +179,8 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
         return
     beside = [*chosen, view.evening, *minding.lines]
     lines = [line for line in beside if line]
-    page(
-        session,
-        (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=view.wants)),
-    )
+    wants = (*view.wants, *(differs.sentence for differs in view.differs))
+    page(session, (*lines, *([""] if lines else []), *next_lines(advice, sizes, wants=wants)))
     if view.seeing:
         page(session, ("", view.seeing))
     if view.evening.startswith("Today"):

@@ -174,21 +174,23 @@ def log_command(  # noqa: PLR0913 - click hands every option over by name
     """List attempts."""
     from platebook.practice.attempt_rows import json_row
     from platebook.reports.text.log_text import log_lines
-    from platebook.services.attempts.log import attempts_of, two_versions_of
+    from platebook.services.attempts.log import attempts_of, looked_at, two_versions_of
 
     with in_session(ctx, setter=setter) as session:
         attempts = attempts_of(
             session, words=words, last=None if everything else last, everyone=everyone
         )
         clashing = two_versions_of(session, attempts)
+        looked = looked_at(session, attempts)
     if as_json:
         rows = [json_row(attempt) for attempt in attempts]
-        print_json({"attempts": rows, "two_versions": list(clashing)})
+        print_json({"attempts": rows, "two_versions": list(clashing), "looked_at": sorted(looked)})
         return
     if not attempts:
         say(_why_none(session, words, everyone=everyone))
         return
-    tell("\n".join(log_lines(attempts, with_setter=everyone, two_versions=clashing)))
+    lines = log_lines(attempts, with_setter=everyone, two_versions=clashing, looked_at=looked)
+    tell("\n".join(lines))
 
 
 def _why_none(session: "Session", words: str, *, everyone: bool) -> str:
@@ -223,17 +225,22 @@ def show_command(
     """
     from platebook.practice.attempt_rows import json_row
     from platebook.reports.text.log_text import attempt_lines, inspection_lines
+    from platebook.reports.text.received_text import verdict
     from platebook.services.attempts.log import attempt_history, attempt_with, inspections_of
+    from platebook.services.from_others import mark_read
 
     with in_session(ctx) as session:
         attempt = attempt_with(session, attempt_id)
         history = attempt_history(session, attempt.attempt_id or attempt_id)
         looks = inspections_of(session, attempt)
+        if attempt.setter_id == session.setter_id:
+            mark_read(session, (look.inspection_id or "" for look in looks))
     if as_json:
         seen = [look.model_dump(mode="json") for look in looks]
         print_json({"attempt": json_row(attempt), "inspections": seen, "history": list(history)})
         return
-    seen_lines = ("", "Inspections", *inspection_lines(looks)) if looks else ()
+    own = f"own: {verdict(attempt.result or (), attempt.severity or ())}"
+    seen_lines = ("", "Looked at", own, *inspection_lines(looks)) if looks else ()
     tell("\n".join((*attempt_lines(attempt), *seen_lines, "", "History", *history)))
 
 
@@ -256,7 +263,8 @@ def amend_command(
 
     The attempt as it was stays in its history, and `platebook undo` takes the change back.
     """
-    from platebook.services.attempts.log import attempt_with
+    from platebook.reports.text.log_text import inspection_lines
+    from platebook.services.attempts.log import attempt_with, inspections_of
     from platebook.services.attempts.recording import amend
     from platebook.services.attempts.recording import hide as hide_attempt
 
@@ -264,7 +272,10 @@ def amend_command(
     if not values and not hide:
         raise click.UsageError("nothing to change: give FIELD=VALUE, or --hide")
     with in_session(ctx) as session:
-        full_id = attempt_with(session, attempt_id).attempt_id or attempt_id
+        attempt = attempt_with(session, attempt_id)
+        full_id = attempt.attempt_id or attempt_id
+        for seen in inspection_lines(inspections_of(session, attempt)):
+            say(f"note: somebody else looked at this one: {seen}")
         if values:
             done = amend(session, full_id, values)
             if not done.stored:

@@ -2,6 +2,7 @@
 
 import sys
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
@@ -20,7 +21,8 @@ from platebook.cli.options import (
 
 if TYPE_CHECKING:
     from platebook.practice.records import Weekday
-    from platebook.services.classes.enrolment import Details, Enrolled, Listed, ListedClass
+    from platebook.services.classes.enrolment import Details, Enrolled, ListedClass
+    from platebook.services.classes.listed_names import Listed
     from platebook.services.session import Session
 
 Function = TypeVar("Function", bound=Callable[..., object])
@@ -77,7 +79,7 @@ def _people(function: Function) -> Function:
 
 def add_commands(group: click.Group) -> None:
     """Put these commands into `platebook class`."""
-    for command in (new, list_, edit, add, remove, end, start):
+    for command in (new, list_, edit, add, remove, end, start, compare):
         group.add_command(command)
 
 
@@ -226,6 +228,37 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
     tell(f"{files} in {folder}. Each student opens theirs: platebook begin FILE")
 
 
+@click.command("compare")
+@click.argument("name", required=False, metavar="[CLASS]")
+@click.argument("other", required=False, metavar="[OTHER]")
+@click.option("--weeks", type=int, help="After how many weeks; default: as many as it has run.")
+@logbook_option
+@json_option
+@click.pass_context
+def compare(
+    ctx: click.Context, *, name: str | None, other: str | None, weeks: int | None, as_json: bool
+) -> None:
+    """This term of a class beside the ones before, or beside OTHER, after as many weeks."""
+    from platebook.services.classes.compare import compare_terms
+
+    with in_session(ctx) as session:
+        compared = compare_terms(session, name, other, weeks)
+    if as_json:
+        terms = [
+            {
+                "class_id": term.class_id,
+                "name": term.name,
+                "begins": term.begins.isoformat(),
+                "ends": term.ends and term.ends.isoformat(),
+                **asdict(term.so_far),
+            }
+            for term in compared.terms
+        ]
+        print_json({"name": compared.name, "weeks": compared.weeks, "terms": terms})
+        return
+    page(session, compared.sentences)
+
+
 @click.command("list")
 @logbook_option
 @json_option
@@ -267,7 +300,7 @@ def _class_line(each: "ListedClass") -> str:
 
 def _names(source: str | None) -> tuple[str, ...]:
     """The names of a list in a file, or of what is pasted."""
-    from platebook.services.classes.enrolment import names_from, pasted_names
+    from platebook.services.classes.listed_names import names_from, pasted_names
 
     if source is None:
         return ()
@@ -283,7 +316,7 @@ def _listed(
 ) -> "Listed":
     """Who is meant by these names; on a terminal it is asked where a name may be two people's."""
     from platebook.cli.options import values_from
-    from platebook.services.classes.enrolment import SOMEBODY_NEW, read_names
+    from platebook.services.classes.listed_names import SOMEBODY_NEW, read_names
 
     answers = {name: str(person) for name, person in values_from(same, "--is ").items()}
     answers |= dict.fromkeys(others, SOMEBODY_NEW)

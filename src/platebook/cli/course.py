@@ -1,5 +1,6 @@
 """`platebook course`: the courses there are, and one of your own."""
 
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -100,16 +101,29 @@ def _run_lengths(course: "Course") -> list[dict[str, object]]:
 @command.command("new")
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--like", default="small-to-large", help="The course to start from.")
-def new(*, file: Path, like: str) -> None:
+@click.option("--id", "course_id", metavar="ID", help="Its id, which no other course has.")
+def new(*, file: Path, like: str, course_id: str | None) -> None:
     """Write a course file of your own to change, from one that ships."""
     from platebook.services.files import write_new_course
     from platebook.services.session import Refused
 
+    if course_id is None and sys.stdin.isatty():
+        course_id = click.prompt("An id of its own, which stands in every attempt", file.stem)
+    if course_id is None:
+        refuse([f"--id: read nothing, expected an id of your own, such as --id {file.stem}"])
     try:
-        write_new_course(file, like)
+        write_new_course(file, like, course_id)
     except Refused as error:
         refuse([error.sentence])
     tell(f"{file}: written. Change it, then: platebook course check {file}")
+
+
+@command.command("schema")
+def schema() -> None:
+    """The course file as a JSON Schema, for an editor that completes and checks while you type."""
+    from platebook.practice.course_schema import course_schema
+
+    print_json(course_schema())
 
 
 @command.command("use")

@@ -26,13 +26,16 @@ from platebook.cli.options import (
     tell,
     wrapped,
 )
-from platebook.cli.progress_bar import make_ready, storing
+from platebook.cli.progress_bar import long_work, make_ready, storing
 from platebook.cli.share import received_keys, received_lines
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.answers import Answers
     from platebook.services.attempts.spreadsheets import Imported
     from platebook.services.session import Session
+
+
+LEFT = "nothing was stored."
 
 
 def is_bundle(file: Path) -> bool:
@@ -213,7 +216,8 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
     ask = partial(click.prompt, default="", show_default=False, prompt_suffix="", err=True)
     terminal = Terminal(ask=ask, show=say)
     with opened(session, rehearsal=how.dry_run) as book:
-        look = look_at(session, book, file, how.answers, meant)
+        with long_work(f"Reading {file.name}", lambda _: LEFT):
+            look = look_at(session, book, file, how.answers, meant)
         try:
             if look.questions or not look.remembered:
                 look = ask_all(look, terminal)
@@ -224,39 +228,52 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
                 seen = preview(session, book, look)
             if seen.wrong:
                 return imported(seen, stored=False)
+            # What is noticed is told before the last question, and not again after it.
+            _tell_notices(imported(seen, stored=False))
             way = "all" if how.dry_run else ask_to_take_in(seen, terminal)
         except (Left, click.Abort):
-            refuse(["Left as it was: nothing was stored."])
+            refuse([f"Left as it was: {LEFT}"])
         if how.answers_file is not None:
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:
             with storing(session, file):
                 take_in(session, book, look, seen, new_only=how.new_only or way == "new")
-    return imported(seen, stored=not how.dry_run)
+    done = imported(seen, stored=not how.dry_run)
+    return dataclasses.replace(done, problems=(), proposed=(), counted=())
+
+
+def _tell_notices(done: "Imported") -> None:
+    """What was noticed in the file, what was filled in, and where the attempts count."""
+    folded = wrapped if sys.stderr.isatty() else str
+    for notice in done.problems:
+        if notice.level == "notice":
+            say(folded(f"note: {notice}"))
+    for sentence in completed_lines(done):
+        say(folded(sentence))
 
 
 def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
     """What came of it; ends the command where a problem stopped it."""
     wrong = [p for p in done.problems if p.level == "problem"]
-    folded = wrapped if sys.stderr.isatty() else str
-    for notice in done.problems:
-        if notice.level == "notice":
-            say(folded(f"note: {notice}"))
+    if as_json or wrong:
+        _tell_notices(dataclasses.replace(done, proposed=(), counted=()))
     if as_json:
         print_json({**_keys(done), **completed_keys(done)})
     if wrong:
         from platebook.cli.asking import hints
 
+        folded = wrapped if sys.stderr.isatty() else str
         asked = [] if as_json else list(hints(q for q in done.questions if q.must))
         lines = [*map(str, wrong), *asked, f"{len(wrong)} problem(s); nothing was stored."]
         refuse(map(folded, lines))
     if not as_json:
-        for sentence in completed_lines(done):
-            say(sentence)
+        from platebook.reports.text.figures import count_of
+
+        _tell_notices(done)
         outcome = "read without a problem; nothing stored (dry run)" if dry_run else "stored"
         if done.attempts and len(done.rows.new) < done.attempts:
             outcome = f"read: {done.summary}{'; nothing stored (dry run)' if dry_run else ''}"
-        tell(f"{done.attempts} attempts {outcome}.")
+        tell(f"{count_of(done.attempts, 'attempt')} {outcome}.")
 
 
 def _keys(done: "Imported") -> dict[str, object]:

@@ -101,20 +101,25 @@ def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
 
 
 @click.command("check")
+@click.option("--mend", "mending", is_flag=True, help="Mend what can be, after keeping a copy.")
 @logbook_option
 @json_option
 @click.pass_context
-def check_command(ctx: click.Context, *, as_json: bool) -> None:
+def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.services.files import check, doubts_about_place
+    from platebook.services.files import check, doubts_about_place, mend
 
     with in_session(ctx) as session:
+        done = mend(session) if mending else ()
         wrong = check(session)
     if (doubt := doubts_about_place(session)) is not None:
         say(wrapped(f"note: {doubt}"))
     if as_json:
-        print_json({"whole": not wrong, "findings": list(wrong)})
+        print_json({"whole": not wrong, "findings": list(wrong), "mended": list(done)})
     else:
-        tell("\n".join(wrong) if wrong else f"{session.path}: whole.")
+        whole = (
+            f"{session.path}: whole{'; there was nothing to mend' if mending and not done else ''}."
+        )
+        tell("\n".join(map(wrapped, (*done, *(wrong or (whole,))))))
     if wrong:
         sys.exit(DATA_SAYS_NO)

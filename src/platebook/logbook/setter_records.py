@@ -124,6 +124,19 @@ def inspections(db: Database, setter_id: str | None = None) -> tuple[Inspection,
     return tuple(cast("Inspection", kind.record_of(row)) for row in db.query(query, values))
 
 
+def looks_at(db: Database, attempt_ids: Iterable[str]) -> dict[str, list[tuple[str, str]]]:
+    """By attempt, for those of these that were looked at: the id and the inspector of each look."""
+    found: defaultdict[str, list[tuple[str, str]]] = defaultdict(list)
+    query = (
+        "SELECT attempt_id, inspection_id, inspector FROM inspection WHERE hidden = 0"
+        " AND attempt_id IN (SELECT value FROM json_each(?)) ORDER BY inspection_id"
+    )
+    for batch in batches(attempt_ids):
+        for attempt_id, inspection_id, inspector in db.execute(query, [batch]).fetchall():
+            found[attempt_id].append((inspection_id, inspector))
+    return dict(found)
+
+
 def was_told(db: Database, attempt_id: str, *, besides: Iterable[str] = ()) -> bool:
     """Whether anyone but these looked at the attempt and took the look back since."""
     query = "SELECT inspector FROM inspection WHERE attempt_id = ? AND hidden"

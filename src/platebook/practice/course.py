@@ -9,7 +9,9 @@ from typing import Annotated, Literal, cast
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 from pydantic_core import PydanticKnownError
 
+from platebook.practice.attempt import Attempt
 from platebook.practice.fields import Asked, FieldType, Role, parts
+from platebook.practice.records import SignOff
 from platebook.trade.records import CURVE_LIMITS_MM, Curve
 
 SHARPEST_MM, FLATTEST_MM = CURVE_LIMITS_MM
@@ -69,7 +71,8 @@ class Grade(Part):
     it ("20 ga", "0.8 mm") and `sheet_mm` its thickness. `after` names the grade that has to be
     passed before this one opens; the chain of `after` decides which grades are easier. `sign_off`
     says whether an instructor has to sign the grade off; None leaves that to the course. The metal
-    is flat, or a `curve` of an outer radius; `hand_cut` stones are uneven.
+    is flat, or a `curve` of an outer radius; `hand_cut` stones are uneven. `was` are ids that the
+    grade had before: attempts of theirs count here.
     """
 
     id: Named
@@ -92,6 +95,7 @@ class Grade(Part):
     culet: Literal["free", "enclosed"]
     points: Points
     sign_off: bool | None = None
+    was: tuple[Named, ...] = ()
 
     def has_stone(self, stone_mm: float) -> bool:
         """Whether a stone of this size is one of the grade's (within 0.1 mm)."""
@@ -157,11 +161,18 @@ class Course(Part):
     extra: tuple[ExtraField, ...] = ()
 
     def grade(self, grade_id: str) -> Grade | None:
-        """The grade with this id, or None."""
+        """The grade with this id, or that once had it; None where there is none."""
+        once = None
         for grade in self.grades:
             if grade.id == grade_id:
                 return grade
-        return None
+            if once is None and grade_id in grade.was:
+                once = grade
+        return once
+
+    def renamed(self) -> dict[str, str]:
+        """What each former id of a grade is called now."""
+        return {old: grade.id for grade in self.grades for old in grade.was}
 
     def encloses(self, grade_id: str | None) -> bool:
         """Whether this grade wants the back closed; one that is not the course's does not."""
@@ -203,6 +214,22 @@ class Course(Part):
                 break
             easier.append(current)
         return tuple(easier)
+
+
+def at_grades_now(course: Course, attempts: Sequence[Attempt]) -> tuple[Attempt, ...]:
+    """The attempts, those at a grade that is called otherwise now at that one."""
+    now = course.renamed()
+    if not now:
+        return tuple(attempts)
+    return tuple(a.with_values(grade=now[a.grade]) if a.grade in now else a for a in attempts)
+
+
+def signed_now(course: Course, sign_offs: Sequence[SignOff]) -> tuple[SignOff, ...]:
+    """The same of what was signed off."""
+    now = course.renamed()
+    return tuple(
+        s.model_copy(update={"grade": now[s.grade]}) if s.grade in now else s for s in sign_offs
+    )
 
 
 SHEET_ROW = ExtraField(
@@ -297,7 +324,7 @@ def unknown_in_course(values: Mapping[str, object], course: Course) -> tuple[tup
     if not _belongs(values, course):
         return ()
     known = {
-        "grade": [grade.id for grade in course.grades],
+        "grade": [name for grade in course.grades for name in (grade.id, *grade.was)],
         "exercise": [exercise.id for exercise in course.exercises],
     }
     return tuple(

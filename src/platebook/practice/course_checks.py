@@ -25,7 +25,7 @@ from platebook.practice.problem import Problem
 from platebook.practice.text import number_text
 from platebook.trade.rules import choosable, conflicts, rules
 
-OF_EACH_GRADE = {"id", "title", "stones_mm", "after"}
+OF_EACH_GRADE = {"id", "title", "stones_mm", "after", "was"}
 """What a default makes no sense for, though one may be given."""
 
 TOP = (*Course.model_fields, DEFAULTS, POINTS)
@@ -201,6 +201,17 @@ def check_grades(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
         yield from _words(source, path, grade)
         yield from _curve(source, path, grade)
         yield from _culet(source, path, grade)
+
+
+def check_former_ids(source: CourseSource, grades: Numbered) -> Iterator[Problem]:
+    """What grades were called before: no id of a grade there is, and none of two grades."""
+    taken = {grade.id for _, grade in grades}
+    for at, grade in grades:
+        for old in grade.was:
+            if old in taken:
+                expected = "an id that no grade has now, and none but this one had before"
+                yield source.problem(("grades", at, "was"), expected, read=old)
+            taken.add(old)
 
 
 def check_exercises(

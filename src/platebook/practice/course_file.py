@@ -4,6 +4,7 @@
 """
 
 import functools
+import json
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
@@ -19,11 +20,13 @@ from platebook.practice.course_checks import (
     ModelError,
     check_exercises,
     check_extra,
+    check_former_ids,
     check_grades,
     check_ids,
     check_rules,
     independent,
 )
+from platebook.practice.course_slips import check_slips
 from platebook.practice.course_toml import (
     DEFAULTS,
     LISTS,
@@ -53,15 +56,20 @@ class CourseError(ValueError):
         self.problems = problems
 
 
-def load_course(text: str, *, name: str = "course") -> Course:
-    """The course, or CourseError with all its problems. Notices do not stop it."""
-    course, problems = read_course(text, name=name)
+def load_course(text: str, *, name: str = "course", kept: bool = False) -> Course:
+    """The course, or CourseError with all its problems. Notices do not stop it.
+
+    A text that is `kept` was sound when it was taken in, and is not looked through for slips.
+    """
+    course, problems = read_course(text, name=name, kept=kept)
     if course is None:
         raise CourseError(only_problems(problems))
     return course
 
 
-def read_course(text: str, *, name: str = "course") -> tuple[Course | None, tuple[Problem, ...]]:
+def read_course(
+    text: str, *, name: str = "course", kept: bool = False
+) -> tuple[Course | None, tuple[Problem, ...]]:
     """The course and its notices, or None and everything that is wrong, in the order of lines.
 
     `name` is the file's name in each problem.
@@ -75,6 +83,7 @@ def read_course(text: str, *, name: str = "course") -> tuple[Course | None, tupl
         return None, (Problem(0, "TOML", "", expected, line=1, file=name),)
     source = CourseSource(name, raw, lines_of(text))
     course, problems = _read(source)
+    problems += () if kept else check_slips(source)
     unique = dict.fromkeys(problems)
     in_order = tuple(sorted(unique, key=lambda problem: problem.line or 0))
     return (None if only_problems(in_order) else course), in_order
@@ -110,6 +119,7 @@ def _read(source: CourseSource) -> tuple[Course | None, list[Problem]]:
     extra = _pieces(source, "extra", tables, ExtraField, errors)
     problems += check_ids(source)
     problems += check_grades(source, grades)
+    problems += check_former_ids(source, grades)
     problems += check_exercises(source, exercises)
     problems += check_extra(source, extra)
     problems += check_rules(source)
@@ -250,6 +260,13 @@ def shipped_courses() -> tuple[str, ...]:
 def shipped_course(course_id: str) -> str:
     """The text of one shipped course; raises KeyError for an id that is not shipped."""
     return _by_id()[course_id]
+
+
+def as_new_course(text: str, course_id: str) -> str:
+    """The text of a course under another id, as its first version."""
+    quoted = json.dumps(course_id, ensure_ascii=False)
+    text = re.sub(r"(?m)^id\s*=.*$", lambda _: f"id = {quoted}", text, count=1)
+    return re.sub(r"(?m)^version\s*=.*$", "version = 1", text, count=1)
 
 
 @functools.cache

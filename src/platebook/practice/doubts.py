@@ -54,7 +54,7 @@ class Doubt:
     where no grade of the course has such a stone.
     """
 
-    about: Literal["stone", "fit", "uneven"]
+    about: Literal["stone", "fit", "uneven", "curve"]
     field: str
     read: str
     expected: str
@@ -69,7 +69,12 @@ class Doubt:
 
 def doubts_about(attempt: Attempt, grades: Sequence[Grade]) -> tuple[Doubt, ...]:
     """All doubts about an attempt at one of these grades, of its stone first; empty for none."""
-    raised = (_odd_stone(attempt, grades), _uneven_stone(attempt), _impossible_fit(attempt))
+    raised = (
+        _odd_stone(attempt, grades),
+        _unsaid_curve(attempt, grades),
+        _uneven_stone(attempt),
+        _impossible_fit(attempt),
+    )
     return tuple(filter(None, raised))
 
 
@@ -79,10 +84,20 @@ def _odd_stone(attempt: Attempt, grades: Sequence[Grade]) -> Doubt | None:
     grade = next((g for g in grades if g.id == attempt.grade), None)
     if stone_mm is None or grade is None or grade.has_stone(stone_mm):
         return None
-    belongs = fitting_grade(grades, stone_mm=stone_mm, metal=attempt.metal or grade.metal)
+    metal = attempt.metal or grade.metal
+    belongs = fitting_grade(grades, stone_mm=stone_mm, metal=metal)
+    if belongs is None:
+        curved = [g for g in grades if g.is_curved_so(attempt.curve, attempt.curve_radius_mm)]
+        belongs = fitting_grade(curved, stone_mm=stone_mm, metal=metal)
     sizes = " or ".join(number_text(size) for size in grade.stones_mm)
     read = f"{number_text(stone_mm)} mm"
     expected = f"about {sizes} mm, as {grade.title} has it"
+    if belongs is None and (alike := _alike_but_for_curve(grades, stone_mm, metal)):
+        question = (
+            f"A stone of {read}: flat or curved? The course has it in {metal} as "
+            f"{_curves(alike)}. Log it as work of your own?"
+        )
+        return Doubt("stone", "stone_diameter_mm", read, expected, question)
     if belongs is None:
         question = (
             f"{grade.title} has stones of {sizes} mm, and no grade in this metal has {read}. "
@@ -91,6 +106,44 @@ def _odd_stone(attempt: Attempt, grades: Sequence[Grade]) -> Doubt | None:
         return Doubt("stone", "stone_diameter_mm", read, expected, question)
     question = f"A stone of {read}: that is {belongs.title}. Log it there?"
     return Doubt("stone", "stone_diameter_mm", read, expected, question, belongs.id, belongs.title)
+
+
+def _alike_but_for_curve(grades: Sequence[Grade], stone_mm: float, metal: str) -> tuple[Grade, ...]:
+    """The grades with this one stone and metal, where more than one curve tells them apart."""
+    alike = tuple(
+        g for g in grades if g.metal == metal and len(g.stones_mm) == 1 and g.has_stone(stone_mm)
+    )
+    return alike if len({(g.curve, g.curve_radius_mm) for g in alike}) > 1 else ()
+
+
+def _curves(grades: Sequence[Grade]) -> str:
+    """What each grade is in, with its id: a dome of 25 mm radius (dome-25-2.0) or flat (flat-2)."""
+    words = []
+    for grade in grades:
+        radius = f"a {grade.curve} of {grade.curve_radius_mm or 0:g} mm radius"
+        words.append(f"{'flat' if grade.curve == 'flat' else radius} ({grade.id})")
+    *first, last = words
+    return f"{', '.join(first)} or {last}"
+
+
+def _unsaid_curve(attempt: Attempt, grades: Sequence[Grade]) -> Doubt | None:
+    """A stone that the course has in metal of several curves, where none was noted and no grade."""
+    stone_mm, metal = attempt.stone_diameter_mm, attempt.metal
+    if attempt.grade is not None or stone_mm is None or metal is None:
+        return None
+    alike = _alike_but_for_curve(grades, stone_mm, metal)
+    fits = [g for g in alike if g.is_curved_so(attempt.curve, attempt.curve_radius_mm)]
+    if len(fits) < 2 or fitting_grade(fits, stone_mm=stone_mm, metal=metal) is not None:
+        return None
+    read = "nothing" if attempt.curve is None else attempt.curve
+    return Doubt(
+        "curve",
+        "curve",
+        read,
+        f"flat or curved: {number_text(stone_mm)} mm in {metal} is here {_curves(fits)}; without "
+        "curve and radius no grade is proposed",
+        f"Flat or curved? The course has {number_text(stone_mm)} mm in {metal} as {_curves(fits)}.",
+    )
 
 
 MEASURED_UNEVEN = {

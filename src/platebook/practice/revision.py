@@ -23,11 +23,8 @@ from datetime import UTC, datetime, timedelta
 from functools import cached_property
 from typing import Any
 
-HIGHEST_COUNTER = 10**12
-"""More commands than people can give, and a number that every JSON reader reads exactly.
-
-All later changes have to count on from the highest.
-"""
+HIGHEST_COUNTER = 2**53
+"""The highest number that every JSON reader reads exactly; `logbook.counters` refuses far less."""
 
 NOBODY = "erased"
 """Stands where an erased person had signed."""

@@ -23,7 +23,7 @@ from platebook.advice.exercise import Choice
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade
+from platebook.practice.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import recall
@@ -164,11 +164,12 @@ def basis_of(session: Session) -> Basis:
 def basis_in(book: Logbook, setter: Setter) -> Basis:
     """The same of any setter, from a logbook that is open already."""
     setter_id = setter.setter_id or ""
-    attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
+    course = course_with_own(book, setter)
+    attempts = at_grades_now(course, book.ask(select_attempts, Wanted(setter_id=setter_id)))
     tools = book.ask(setter_records.tools, setter_id)
     return Basis(
         setter=setter,
-        course=course_with_own(book, setter),
+        course=course,
         attempts=attempts,
         drawer=Drawer(tools=tools),
         plates=book.ask(setter_records.plates, setter_id),
@@ -176,7 +177,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
         classmates=_classmates(book, setter) if len(attempts) < OWN_HAND else (),
         worth=worth_by_name(tools, book.ask(setter_records.tool_checks, setter_id)),
         class_sums=sums_for(book, setter_id),
-        sign_offs=sign_offs_of(book, setter_id),
+        sign_offs=signed_now(course, sign_offs_of(book, setter_id)),
         choice=choice_in(book, setter_id),
     )
 

@@ -24,7 +24,7 @@ from platebook.practice.course import Course
 Answer = TypeVar("Answer")
 Model = TypeVar("Model", bound=BaseModel)
 
-CODE_SCHEMA = 14
+CODE_SCHEMA = 15
 """Goes up when what an answer says changes without the program's version."""
 
 OF_A_CLASS = "class"
@@ -135,7 +135,8 @@ class _Decided(BaseModel):
     families: dict[str, tuple[str, ...]]
 
 
-_MOST_DECISIONS = 16
+_MOST_DECISIONS = 48
+"""Enough for all checkpoints inside the window, of failures and of two kinds of seats, twice."""
 
 
 class KeptDecisions:

@@ -6,13 +6,22 @@ import uuid
 from pathlib import Path
 
 from platebook.exchange.plain_file import NotPlain, plain_file
-from platebook.logbook import LogbookError
+from platebook.logbook import LogbookError, counters
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
-from platebook.logbook.file.place import doubtful_place, put_in_place, shown_name
-from platebook.practice.course_file import shipped_course
-from platebook.services.session import LogbookUnusable, Refused, Session, opened, shipped
+from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
+from platebook.practice.course_file import as_new_course, read_course, shipped_course
+from platebook.practice.problem import only_problems
+from platebook.reports.text.figures import count_of
+from platebook.services.session import (
+    LogbookUnusable,
+    Refused,
+    Session,
+    opened,
+    refusal_of,
+    shipped,
+)
 
 
 def read_whole(file: Path) -> bytes:
@@ -109,7 +118,8 @@ def _refuse_unreadable(file: Path) -> None:
 def check(session: Session) -> tuple[str, ...]:
     """What is wrong with the logbook, a sentence each; empty where it is whole."""
     with opened(session, make=False) as book:
-        return book.ask(integrity.problems_in)
+        ahead = book.ask(counters.runaway)
+        return (*book.ask(integrity.problems_in), *((ahead,) if ahead else ()))
 
 
 def doubts_about_place(session: Session) -> str | None:
@@ -117,9 +127,38 @@ def doubts_about_place(session: Session) -> str | None:
     return doubtful_place(session.path)
 
 
-def write_new_course(file: Path, like: str) -> None:
-    """Write the text of a shipped course to a new file; Refused where one is there already."""
+def mend(session: Session) -> tuple[str, ...]:
+    """Mend what can be mended after keeping a copy; gives what was done, a sentence each."""
+    with opened(session, make=False) as book:
+        if book.ask(counters.runaway) is None:
+            return ()
+        copy = free_name(book.path, "before-mending")
+        book.ask(copy_into, copy)
+        done = book.tell(counters.mend)
+    if done is None:
+        return ()
+    numbers = f"the highest number was {done.highest_before} and is {done.highest}"
+    return (
+        f"A copy of the logbook as it was is kept: {shown_name(copy)}",
+        f"{count_of(done.changes, 'change')} numbered anew, in the same order: {numbers}.",
+        "Nothing else was changed. Share again, and others can take in your bundle.",
+    )
+
+
+def write_new_course(file: Path, like: str, course_id: str) -> None:
+    """Write a course like a shipped one, under an id of its own, to a new file.
+
+    Refused for a shipped id, for one that cannot be an id, and where the file is there already.
+    """
     ids = [course.id for course in shipped()]
     if like not in ids:
         raise Refused(f"--like: read {like!r}, expected one of: {', '.join(ids)}")
-    write_new(file, shipped_course(like))
+    if course_id in ids:
+        raise Refused(
+            f"id: read {course_id!r}, which comes with platebook, expected an id of your own"
+        )
+    text = as_new_course(shipped_course(like), course_id)
+    _, problems = read_course(text, name=file.name)
+    if wrong := only_problems(problems):
+        raise refusal_of(wrong)
+    write_new(file, text)

@@ -18,8 +18,10 @@ from platebook.services.answers import Basis, basis_in, hand_of, sizes_at
 from platebook.services.attempts.form import (
     LABELS,
     ReadingAsked,
+    SetUpDiffers,
     own_asked,
     readings_for,
+    set_up_differs,
     set_up_for,
     with_planned,
 )
@@ -61,6 +63,7 @@ class NowView:
     may read this seat, by name, and `seat_tool` the one that read the last. `evening` says how this
     day went so far, before its first attempt how the last one did, and `next_time` what comes at
     the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
+    `differs` are the tools of the set-up that are not those the sizes say.
     `grades` are the course's, by which a stone of another grade is told. `seeing` says that it is
     time to judge a reference plate, empty where it is not.
     """
@@ -94,6 +97,7 @@ class NowView:
     evening: str = ""
     next_time: str = ""
     wants: tuple[str, ...] = ()
+    differs: tuple[SetUpDiffers, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -168,10 +172,8 @@ def now_at(
     advice = advise(basis, today, replay)
     grade, so_far = replay.grades[advice.grade], replay.counters.so_far(advice.grade)
     sizes = sizes_at(basis, grade, hand)
-    set_up = {
-        **set_up_for(grade, sizes, attempts, part=advice.part),
-        **_planned(advice, sizes, basis.drawer),
-    }
+    planned = _planned(advice, sizes, basis.drawer)
+    set_up = {**set_up_for(grade, sizes, attempts, part=advice.part), **planned}
     plate = plate_view(attempts, basis.plates)
     days_since = days_since_practice(attempts, today)
     return NowView(
@@ -203,6 +205,7 @@ def now_at(
         evening=evening_words(basis, today),
         next_time=_next_time(basis, today, replay) if attempts else "",
         wants=_wants(basis, hand, replay, advice, sizes),
+        differs=set_up_differs(set_up, sizes, planned=planned),
     )
 
 

@@ -47,8 +47,9 @@ def plate_cards(session: Session, wanted: str, method: str) -> PlatePrint:
         if answer.sizes is None:
             raise refusal_of(answer.problems)
         places = [p for p in plate.positions if plate.stone_at(p) == stone_mm]
-        where = f"{places[0]} to {places[-1]}" if len(places) > 1 else "".join(places)
-        title = f"{clean(plate.name)}: {stone_mm:g} mm, positions {where}"
+        where = f"positions {places[0]} to {places[-1]}" if places else "no position left"
+        where = f"position {places[0]}" if len(places) == 1 else where
+        title = f"{clean(plate.name)}: {stone_mm:g} mm, {where}"
         cards.append((title, answer.sizes))
     svg = cards_svg(cards)
     return PlatePrint(svg, larger_than_paper(svg))

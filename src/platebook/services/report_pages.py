@@ -17,6 +17,7 @@ from platebook.services.classes.terms import find_term, home_groups, roll_of, te
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.files import write_new
 from platebook.services.findings import findings_with_values
+from platebook.services.from_others import from_others
 from platebook.services.next_up import next_with_sizes
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, today_at
@@ -43,6 +44,7 @@ def setter_page(session: Session) -> str:
             attempts=basis.attempts,
             caution=" ".join(cautions("start")),
             invented=session.invented,
+            received=from_others(session),
         )
     )
 
@@ -81,7 +83,7 @@ def _called(session: Session, members: Sequence[Pupil], group: str | None, today
     with opened(session) as book:
         roll = roll_of(book, today)
     if group is not None:
-        return term_in_words(roll, find_term(roll, group, today, what="group"))
+        return term_in_words(roll, find_term(roll, group, today, what="group"), today)
     homes = home_groups(roll, today)
     groups = {homes[pupil.setter_id] for pupil in members}
     return next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone"

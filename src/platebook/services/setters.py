@@ -161,11 +161,6 @@ def switch_setter(session: Session, wanted: str) -> Session:
     return session.for_setter(person.setter_id or "", person.name)
 
 
-def switch_to_new(session: Session, name: str) -> Session:
-    """The session of a person who is added to the logbook by this name."""
-    return switch_setter(session, add_setter(session, name).setter_id or "")
-
-
 def follow_course(session: Session, course_id: str, text: str | None = None) -> Setter:
     """Let the setter in use follow this course; a course of one's own comes with its text."""
     with opened(session, make=False) as book:

@@ -184,7 +184,8 @@ def seat_bur(
 
     `burs` are the drawer's, the least cost first (`forecasts`). The target is custom's, or where
     this hand is known with the shape and no rule was chosen, the middle of the window less its
-    overcut. A rule chosen by its id is taken at its word: the size sold that is nearest to it.
+    overcut. Custom's goes by the gauged hole of a stone that was tried in some. A rule chosen by
+    its id is taken at its word: the size sold that is nearest to it.
     Hand-cut stones ask for ball burs first, others last. A bur over the stone is never taken,
     whatever the target. Raises TradeError for a hand so wide that no bur would be small enough.
     """
@@ -192,7 +193,7 @@ def seat_bur(
     shape = _shape_to_buy(stone, hand)
     known = hand_for(shape, hand, book)
     rule = book.rule("seat bur", method)
-    target, by_rule = rule.size_mm(stone.diameter_mm), rule.id in book.chosen
+    target, by_rule = rule.size_mm(stone.enters_mm), rule.id in book.chosen
     if (known.from_attempts or known.from_class) and not by_rule:
         rule, target = book.rule("seat bur by hand"), sum(window) / 2 - known.overcut_mm
     to_buy = _to_buy(stone, target, Tool(kind="bur", shape=shape), known, (window, book))

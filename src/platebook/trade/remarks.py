@@ -78,7 +78,9 @@ def _about_seat(sizes: SetUpSheet) -> list[str]:
             f"The {sizes.seat_bur.choose_mm:g} mm bur is expected to cut {cut} mm, {way} than the "
             f"wanted {low} to {high} mm."
         )
-    if sizes.seat_bur.target_mm > sizes.stone.diameter_mm + SAME_MM:
+    uneven = sizes.stone.uneven
+    enters = sizes.stone.diameter_mm if uneven is None else uneven.enters_mm
+    if sizes.seat_bur.target_mm > enters + SAME_MM:
         sentences.append("This hand asks for a bur over the stone's size, and none is ever taken.")
     if seat.entry_tilt_deg is None:
         sentences.append("The stone cannot enter that seat at any tilt.")

@@ -132,7 +132,7 @@ def _trial(seat: SeatAnswer) -> str | None:
     """What to read while cutting, in words; None where no depth levels the table."""
     if seat.trial_low_mm is None or seat.trial_high_mm is None or seat.trial_stone_mm is None:
         return None
-    heights = _heights(seat.trial_high_mm, seat.trial_low_mm)
+    heights = heights_in_words(seat.trial_high_mm, seat.trial_low_mm)
     if seat.perch_mm is None:
         return f"Deep enough when the stone, dropped in, lies with its table {heights}."
     return (
@@ -142,8 +142,8 @@ def _trial(seat: SeatAnswer) -> str | None:
     )
 
 
-def _heights(high_mm: float, low_mm: float) -> str:
-    """From one height of a table to a lower one, the side said once where it is the same."""
+def heights_in_words(high_mm: float, low_mm: float) -> str:
+    """From one height of a table to a lower one: 0.03 to 0.09 below; its side is said once."""
     high, low = _height(high_mm), _height(low_mm)
     if high == low:
         return high
@@ -171,11 +171,15 @@ def _too_coarse(drawer: Drawer, window: Window) -> list[str]:
 def _others(
     tool: ToolChoice, purpose: str, method: SeatMethod, stone: Stone
 ) -> tuple[OtherRule, ...]:
-    """What the other rules for this question would ask for, custom's first."""
+    """What the other rules for this question would ask for, custom's first.
+
+    A seat is for the hole a stone enters, the rest for its diameter.
+    """
+    across = stone.enters_mm if purpose == "seat bur" else stone.diameter_mm
     return tuple(
         OtherRule(
             rule=rule.id,
-            target_mm=round(rule.size_mm(stone.diameter_mm), 3),
+            target_mm=round(rule.size_mm(across), 3),
             source=rule.cited,
         )
         for rule in rules_for(purpose, method)

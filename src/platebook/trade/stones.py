@@ -165,3 +165,18 @@ def all_metals() -> tuple[MetalFacts, ...]:
     return tuple(
         MetalFacts.model_validate({**row, "names": tuple(row["names"].split(";"))}) for row in rows
     )
+
+
+def sold_mm(diameter_mm: float) -> float:
+    """The size a stone of this diameter was sold as: the nearest tenth or quarter of a millimetre.
+
+    Round stones are sold in these steps (common practice), and within a parcel they differ by less.
+    """
+    tenth, quarter = round(diameter_mm, 1), round(diameter_mm * 4) / 4
+    return min((quarter, tenth), key=lambda size: round(abs(size - diameter_mm), 6))
+
+
+def size_text(size_mm: float) -> str:
+    """A stone's size for people, with the decimals it has and one at least: 2.0 mm, 1.75 mm."""
+    digits = f"{size_mm:.3f}".rstrip("0")
+    return f"{digits}{'0' if digits.endswith('.') else ''} mm"

@@ -24,6 +24,7 @@ from platebook.tui.base_screen import (
     Answered,
     BenchScreen,
     Past,
+    SaidByOthers,
     ServiceFailed,
     SheetNamed,
     ToNow,
@@ -153,18 +154,25 @@ class BenchApp(App[None], inherit_bindings=False):
     def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up."""
         if event.value is not None:
-            from platebook.tui.people_screens import FirstRunScreen
+            from platebook.tui.first_start_screen import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
             self.push_screen(first_run, self._begun)
         else:
             self.now.load()
+            self._show_what_is_theirs()
 
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
         self.now.load()
+        self._show_what_is_theirs()
         if sheet is not None:
             self.action_sheet(sheet)
+
+    def _show_what_is_theirs(self) -> None:
+        """A teacher's first screen is the class: there is no exercise of their own."""
+        if self.session.teaching and self.screen is self.now:
+            self.action_show("class")
 
     def action_sheet(self, typed: str = "") -> None:
         """Bring in a sheet; its name may have been pasted."""
@@ -219,7 +227,7 @@ class BenchApp(App[None], inherit_bindings=False):
             # There is one draft: opening another attempt over it would lose the first.
             event.screen.tell(UNFINISHED)
             return
-        screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values)
+        screen = AttemptScreen.correcting(self.session, event.attempt_id, event.values, event.told)
         self.push_screen(screen, self._remember_unfinished)
 
     @on(Past)
@@ -228,6 +236,18 @@ class BenchApp(App[None], inherit_bindings=False):
         from platebook.tui.log.screen import HistoryScreen
 
         self.push_screen(HistoryScreen(event.value))
+
+    @on(SaidByOthers)
+    def show_said(self, event: SaidByOthers) -> None:
+        """Open what others saw and wrote; it is read then."""
+        from platebook.tui.log.received_screen import ReceivedScreen
+
+        self.now.news_is_read()
+        self.push_screen(ReceivedScreen(event.received), lambda _: self._load_again())
+
+    def _load_again(self) -> None:
+        if isinstance(self.screen, BenchScreen):
+            self.screen.load()
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
@@ -257,7 +277,10 @@ class BenchApp(App[None], inherit_bindings=False):
         if place == "now":
             self.now.load()
         else:
-            self.push_screen(page_at(place, self.session))
+            page = page_at(place, self.session)
+            self.push_screen(page)
+            if place == "log" and self.now.news:
+                page.call_later(page.run_action, "news")
 
     @on(ToNow)
     def go_to_now(self, event: ToNow) -> None:
@@ -291,7 +314,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def action_setters(self) -> None:
         """Choose who is at the bench; what is unfinished is kept for who began it."""
-        from platebook.tui.people_screens import SettersScreen
+        from platebook.tui.people_screen import SettersScreen
 
         screen = self.screen
         if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
@@ -354,6 +377,7 @@ class BenchApp(App[None], inherit_bindings=False):
                 if isinstance(screen, BenchScreen):
                     screen.show_title()
                     screen.load()
+            self._show_what_is_theirs()
 
     def _try_again(self, again: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if again and isinstance(self.screen, BenchScreen):

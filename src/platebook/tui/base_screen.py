@@ -20,6 +20,7 @@ from platebook.tui.text import stack, txt
 from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
+    from platebook.practice.received import Received
     from platebook.services.now import NowView
     from platebook.services.progress_callback import Watch
     from platebook.tui.entry.questions import Question
@@ -51,12 +52,24 @@ class Done(Answered[str]):
     """What was done or taken back, in a sentence."""
 
 
+class Said(Answered[str]):
+    """What was asked about, in words; nothing was changed."""
+
+
 class ToNow(Answered[str]):
     """What was chosen, in a sentence; it is said on Now, where it can be begun."""
 
 
 class Past(Answered[tuple[str, ...]]):
     """The history of one attempt is to be shown, as sentences."""
+
+
+class SaidByOthers(Message):
+    """What others saw and wrote is to be shown."""
+
+    def __init__(self, received: "Received") -> None:
+        super().__init__()
+        self.received = received
 
 
 class ServiceFailed(Message):
@@ -68,13 +81,20 @@ class ServiceFailed(Message):
 
 
 class Amend(Message):
-    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks."""
+    """An attempt is to be corrected; `values` are its fields as text, `screen` who asks.
+
+    `told` is what its setter should know before, empty for nothing.
+    """
 
     def __init__(
-        self, attempt_id: str, values: Mapping[str, str], screen: "BenchScreen[None]"
+        self,
+        attempt_id: str,
+        values: Mapping[str, str],
+        screen: "BenchScreen[None]",
+        told: str = "",
     ) -> None:
         super().__init__()
-        self.attempt_id, self.values, self.screen = attempt_id, values, screen
+        self.attempt_id, self.values, self.screen, self.told = attempt_id, values, screen, told
 
 
 class SheetNamed(Message):

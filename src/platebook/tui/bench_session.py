@@ -39,8 +39,15 @@ class BenchSession:
 
     @property
     def setter(self) -> str:
-        """Who is at the bench; empty until the session is open."""
-        return self._session.setter_name if self._session is not None else ""
+        """Who is at the bench, a setter or a teacher; empty until the session is open."""
+        if self._session is None:
+            return ""
+        return self._session.author if self.teaching else self._session.setter_name
+
+    @property
+    def teaching(self) -> bool:
+        """Whether a teacher is at the bench, who has no exercise of their own."""
+        return self._session is not None and self._session.teacher_id is not None
 
     @property
     def setter_id(self) -> str | None:

@@ -25,6 +25,8 @@ PLACES = {
     "class": "Class",
     "shared": "What the class shares",
     "setters": "Who is at the bench?",
+    "pick class": "Which class?",
+    "new class": "A new class",
     "second look": "Second look",
     "seeing": "Seeing",
     "first run": "First start",
@@ -37,7 +39,7 @@ PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
-PAGED = ("now", "log", "findings", "progress", "shared")
+PAGED = ("now", "log", "findings", "progress", "shared", "class", "setters", "pick class")
 LISTS = (
     "second look",
     "seeing",
@@ -48,7 +50,10 @@ LISTS = (
     "drawer",
     "class",
     "setters",
+    "pick class",
 )
+LONG_LISTS = ("class", "setters", "pick class")
+"""Lists of people and classes, which may be longer than any screen."""
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
 """Keys of the defects beyond those that the digits say."""
@@ -57,6 +62,7 @@ KEY_NAMES = {
     "question_mark": "?",
     "slash": "/",
     "plus": "+",
+    "equals_sign": "=",
     "full_stop": ".",
     "asterisk": "*",
     "escape": "Esc",
@@ -187,6 +193,13 @@ COMMANDS = (
     Command("rub_out", ("backspace",), "take back", "Take the last verdict back.", ("seeing",), 3),
     Command("close", ("escape",), "back", "Leave the plate; back to Now.", ("seeing",), 4),
     Command("steps", ("s",), "steps", "One setting step by step; again folds it.", ("now",), 27),
+    Command(
+        "other_cut",
+        ("a",),
+        "other cut",
+        "In the picture of curved metal: cut along it, or across.",
+        ("now",),
+    ),
     Command("undo", ("u",), "undo", "Take your last change back.", ("now", "log"), foot=30),
     Command("redo", ("r",), "redo", "Put back what was taken back.", ("now", "log"), foot=31),
     Command(
@@ -237,6 +250,13 @@ COMMANDS = (
         foot=3,
     ),
     Command(
+        "by_sheet",
+        ("equals_sign",),
+        "by the sheet",
+        "Take the tools that the set-up sheet says, where the set-up has others.",
+        ("attempt",),
+    ),
+    Command(
         "skip",
         ("enter", "space"),
         "go on",
@@ -270,6 +290,9 @@ COMMANDS = (
     Command("amend", ("enter", "a"), "amend", "Correct the attempt marked.", ("log",), 2),
     Command("hide", ("d",), "hide", "Hide this or all ticked; u brings back.", ("log",), 3),
     Command("history", ("h",), "history", "Every change of the attempt marked.", ("log",), 4),
+    Command(
+        "looks", ("v",), "looks", "What others saw of it, or what they said of all.", ("log",), 4
+    ),
     Command("clear", ("escape",), "show all", "No filter any more.", ("log",)),
     Command("tick", ("space",), "tick", "Tick this attempt; hide and write take all.", ("log",), 5),
     Command("order", ("o",), "order", "By time, by stone size, by grade.", ("log",), 6),
@@ -310,15 +333,28 @@ COMMANDS = (
     Command("shared", ("a",), "all share", "What goes with failure in the class.", ("class",), 4),
     Command("undo", ("u",), "undo", "Take your last look back.", ("class",), 2),
     Command("clear", ("escape",), "back", "Stop the reading; take the digit back.", ("class",), 3),
+    Command("classes", ("g",), "classes", "Another class, or everyone.", ("class", "setters"), 2),
+    Command("new_class", ("m",), "new class", "Make a class from a list of names.", ("class",), 6),
+    Command("compare", ("d",), "terms", "This term beside the ones before.", ("class",), 7),
     Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
     Command("seats", ("s",), "seats", "Whether somebody prepares seats for them.", ("setters",), 4),
     Command("close", ("escape",), "back", "Leave it as it is.", ("setters",), 3),
+    Command("find", ("slash",), "find", "Type a part of a name.", ("setters",), 3),
+    Command("teach", ("h",), "teacher", "Add somebody who teaches.", ("setters",), 6),
+    Command("unite", ("u",), "unite", "Make one of two who may be one.", ("setters",), 7),
+    Command("let_in", ("i",), "let in", "Let in the one marked, who waits.", ("setters",), 8),
+    Command("choose", ("enter",), "choose", "Show this class.", ("pick class",), 1),
+    Command("close", ("escape",), "back", "Leave it as it is.", ("pick class",), 2),
+    Command("go_on", ("enter",), "go on", "The next line; at the end, make it.", ("new class",), 1),
+    Command("close", ("escape",), "back", "Make no class.", ("new class",), 2),
     Command("move(-1)", ("up",), "up", "The one above.", LISTS),
     Command("move(1)", ("down",), "down", "The one below.", LISTS),
     Command("page(-1)", ("pageup",), "page up", "One page up.", PAGED),
     Command("page(1)", ("pagedown",), "page down", "One page down.", PAGED),
+    Command("edge(0)", ("home",), "first", "To the first.", LONG_LISTS),
+    Command("edge(1)", ("end",), "last", "To the last.", LONG_LISTS),
     Command("edge(0)", ("home",), "newest", "To the newest.", ("log",)),
     Command("edge(1)", ("end",), "older", "To the oldest read so far; reads on.", ("log",)),
     Command("practise", ("enter",), "practise", "Practise the one marked now.", ("course",), 1),
@@ -332,6 +368,7 @@ COMMANDS = (
     Command("go_on", ("enter",), "go on", "Go on to the next question.", ("first run",), 1),
     Command("back", ("left",), "back", "The question before.", ("first run",), 3),
     Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
+    Command("teach", ("ctrl+t",), "I teach", "I teach; again: and set too.", ("first run",), 5),
 )
 
 

@@ -52,7 +52,7 @@ ABOUT: Mapping[str, str] = {
         "size and for a bur its shape."
     ),
     "class": (
-        "A line a setter. i shows what to look at first and why; a digit judges the "
+        "A line a setter. q shows what to look at first and why; a digit judges the "
         "position marked, and the setter's own verdict is told only afterwards."
     ),
     "shared": (

@@ -190,6 +190,14 @@ class PickList(Widget):
         """Mark the row this many further down."""
         self.mark(self.marked + by)
 
+    def page(self, by: int) -> None:
+        """Mark the row about a window further down."""
+        self.move(by * max(self.size.height - 1, 1))
+
+    def edge(self, last: int) -> None:
+        """Mark the first row (0) or the last one (1)."""
+        self.mark(len(self.rows) - 1 if last else 0)
+
     def mark(self, place: int) -> None:
         """Mark this row, or the nearest one there is."""
         self.marked = min(max(place, 0), max(len(self.rows) - 1, 0))

@@ -46,7 +46,7 @@ def test_an_evening_is_one_choice(by_evening: list[float], judged: object) -> No
     values = np.repeat(np.array(by_evening, dtype=float), 5)
     reason = reason_in_time(values, EVENINGS)
     assert reason == (
-        None if judged else "constant in a session: 3 sessions on each side are needed"
+        None if judged else "one value all through an evening: 3 evenings of each are needed"
     )
 
 

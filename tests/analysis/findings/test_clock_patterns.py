@@ -83,8 +83,8 @@ def test_seven_of_nine_at_three_to_five() -> None:
     assert pattern.by_hour == (0, 0, 2, 3, 2, 0, 0, 0, 1, 0, 0, 1)
     assert pattern.share == pytest.approx(chance_of_arc(9, 7))
     assert pattern.sentence == (
-        "7 of 9 high ones were at 3 to 5 o'clock (12 is the plate's notch); spread evenly, as many "
-        "lie together in 1 such log in 70."
+        "7 of 9 high ones with a place noted and no other defect were at 3 to 5 o'clock "
+        "(12 is the plate's notch); spread evenly, as many lie together in 1 such log in 70."
     )
 
 

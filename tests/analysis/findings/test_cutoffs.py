@@ -68,8 +68,8 @@ def test_ranks_are_said_by_their_levels() -> None:
     """Run-out is named, not numbered."""
     cut = _cut("runout", [1, 1, 1, 1, 2, 2, 3], kind="rank")
     assert (cut.phrase, cut.rest) == (
-        "run-out slight or clear",
-        "with run-out none seen",
+        "run-out judged slight or clear",
+        "with run-out judged none seen",
     )
 
 
@@ -89,7 +89,7 @@ def test_a_place_for_the_level_is_filled() -> None:
     """Nobody reads "checks of the fit: 0: 12 of 15"."""
     cut = _cut("fit_checks", [0, 0, 0, 1, 2, 3], kind="rank", more=False)
     assert (cut.phrase, cut.rest) == (
-        "0 checks of the fit",
+        "no checks of the fit",
         "with 1-2 or 3-5 or 6+ checks of the fit",
     )
 

@@ -174,7 +174,7 @@ def test_what_moves_only_with_the_grade_is_not_judged() -> None:
     reasons = {
         unjudged.variable: unjudged.reason for unjudged in _quietly(GOOD_LOG.attempts).not_judged
     }
-    assert reasons["wall_ratio"] == "changes only with the grade"
+    assert reasons["wall_ratio"] == "no change but with the grade"
 
 
 def test_times_out_of_order_are_put_in_order() -> None:

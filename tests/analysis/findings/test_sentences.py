@@ -104,12 +104,12 @@ def test_a_checkpoint_is_explained_where_it_stands() -> None:
     """Two claims by attempts are decided at one time, one by seats at its own."""
     assert sentences.decided([(60, "attempt"), (60, "attempt"), (33, "measured seat")]) == (
         (
-            "What is well supported was decided at 48 attempts and stands until 72: decided every "
-            "evening, luck alone would sooner or later look like it."
+            "What is well supported was decided at 48 attempts and is asked again at 72: asked "
+            "every evening, luck alone would sooner or later look like it."
         ),
         (
-            "What is well supported was decided at 32 measured seats and stands until 48: decided "
-            "every evening, luck alone would sooner or later look like it."
+            "What is well supported was decided at 32 measured seats and is asked again at 48: "
+            "asked every evening, luck alone would sooner or later look like it."
         ),
     )
 
@@ -118,12 +118,46 @@ def test_seats_that_were_left_out_are_told() -> None:
     """Of many measured seats the latest are used; one seat is one."""
     seen = [SeatsChecked(OVERCUT, 500, 3000, 12), SeatsChecked(DEPTH, 1, 1, 0)]
     assert sentences.seats_checked(seen) == (
-        (
-            "Of the seats was checked how wide the latest 500 of 3000 measured seats came out "
-            "against 12 variables."
-        ),
+        "Checked how wide the latest 500 of 3000 measured seats came out against 12 variables.",
         "Not enough yet to say what goes with how deep (1 measured) seats come out: that takes 20.",
     )
+
+
+def test_responses_read_on_the_same_seats_are_told_together() -> None:
+    """As many seats, against as many variables: one sentence; else one each."""
+    same = [SeatsChecked(OVERCUT, 51, 51, 5), SeatsChecked(DEPTH, 51, 51, 5)]
+    assert sentences.seats_checked(same) == (
+        "Checked how wide and how deep 51 measured seats came out against 5 variables.",
+    )
+    other = [SeatsChecked(OVERCUT, 51, 51, 5), SeatsChecked(DEPTH, 40, 40, 1)]
+    assert sentences.seats_checked(other) == (
+        "Checked how wide 51 measured seats came out against 5 variables.",
+        "Checked how deep 40 measured seats came out against 1 variable.",
+    )
+
+
+def test_earlier_attempts_are_told_where_the_latest_say_too_little() -> None:
+    """Who comes back after two years is told that there is more, and how to ask for it."""
+    assert sentences.left_out("counts only", 301) == (
+        "301 earlier attempts are left out: all are asked with --all, in the app with a.",
+    )
+    assert sentences.left_out("counts only", 1)[0].startswith("1 earlier attempt is left out: ")
+    assert sentences.left_out("claims", 301) == sentences.left_out("counts only", 0) == ()
+
+
+@pytest.mark.parametrize(
+    ("counted", "says"),
+    [
+        ((12, 686, 229, 0), "12 setters, 686 attempts judged, 229 failed."),
+        ((12, 686, 229, 14), "12 setters, the latest 686 of 700 attempts judged, 229 failed."),
+        ((1, 1, 0, 0), "1 setter, 1 attempt judged, 0 failed."),
+        ((3, 0, 0, 9), "No judged attempts in that time."),
+        ((3, 0, 0, 0), "Nobody has an attempt judged yet."),
+    ],
+)
+def test_a_class_is_told_by_what_it_rests_on(counted: tuple[int, ...], says: str) -> None:
+    """Setters, attempts and failures; how many more there are; nothing for none."""
+    assert sentences.class_counts(*counted) == says
 
 
 def test_nothing_could_be_checked_is_not_said_beside_what_was() -> None:

@@ -46,7 +46,7 @@ def test_a_claim_whose_interval_holds_no_difference_is_worth_watching() -> None:
     assert (shown.status, shown.support.word) == ("lead", "worth watching")
     assert shown.support.low < 0.0
     assert shown.notes == (
-        "Beside practice, size and grade it stands out, but the counts alone may be chance.",
+        "Beside practice, size and grade it stands out, but there may be no difference.",
         "A lead this strong turns up in 1 such log in 100 with nothing behind it.",
     )
 

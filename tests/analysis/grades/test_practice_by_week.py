@@ -2,11 +2,13 @@
 
 from datetime import UTC, date, datetime, timedelta, timezone
 
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from tests.builders import an_attempt
 
 from platebook.analysis.grades.practice_by_week import WEEKS, Practice, done
+from platebook.practice import load_course, shipped_course
 from platebook.practice.attempt import Attempt
 
 TODAY = date(2026, 3, 4)
@@ -90,3 +92,21 @@ def test_no_attempt_of_the_shown_weeks_is_lost_or_counted_twice(days: list[int])
     shown = [a for a in log if a.began and first <= a.began.date() < last + week]
     assert shown or not any(n <= 0 for n in days)
     assert sum(w.attempts for w in practice.weeks) == len(shown)
+
+
+@pytest.mark.parametrize(
+    ("measured", "sold"),
+    [(1.75, "1.75 mm"), (1.76, "1.75 mm"), (1.98, "2.0 mm"), (1.25, "1.25 mm"), (2.0, "2.0 mm")],
+)
+def test_a_stone_is_listed_by_the_size_it_is_ordered_in(measured: float, sold: str) -> None:
+    """Quarters have both their decimals; what a caliper read is the size it was sold as."""
+    assert [u.what for u in done([on(None, stone_diameter_mm=measured)]).stones] == [sold]
+
+
+def test_the_sizes_of_the_course_come_first() -> None:
+    """A course of 1.35 mm stones uses up 1.35 mm stones, whatever a caliper reads."""
+    course = load_course(
+        shipped_course("small-to-large").replace("stones_mm = [1.5]", "stones_mm = [1.35]")
+    )
+    log = [on(None, stone_diameter_mm=mm) for mm in (1.34, 1.35, 1.37)]
+    assert [(u.what, u.count) for u in done(log, course).stones] == [("1.35 mm", 3)]

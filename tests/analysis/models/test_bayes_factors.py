@@ -12,10 +12,13 @@ from platebook.analysis.models.bayes_factors import (
     Expected,
     Prior,
     cell,
+    effect,
     log_odds,
+    log_prior,
     log_sums,
     log_terms,
 )
+from platebook.analysis.models.null_model import Frame, Nuisance, fit_null
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.columns import Column
 from platebook.analysis.variables.trade_map import Form
@@ -72,14 +75,22 @@ def test_a_pair_that_is_true_by_definition_is_no_cell() -> None:
 
 
 def test_weights_follow_the_map() -> None:
-    """Strong 3, usual 2, weak 1.3, not in the map 0.4; the form the map does not name a fifth."""
+    """Strong 3, usual 2, not in the map 0.4; the form that the map does not name two fifths."""
     assert [
         _cell("clearance_mm", "loose").weight,
         _cell("clearance_mm", "high").weight,
-        _cell("clearance_mm", "low").weight,
-        _cell("clearance_mm", "marred").weight,
+        _cell("hammer_g", "loose").weight,
         _cell("clearance_mm", "loose", "distance").weight,
-    ] == pytest.approx([3.0, 2.0, 1.3, 0.4, 0.6])
+    ] == pytest.approx([3.0, 2.0, 0.4, 1.2])
+
+
+def test_a_defect_weighs_by_how_often_it_fails() -> None:
+    """Three in four failures are loose, one in four high; what never fails weighs a quarter."""
+    shares = {"loose": 0.75, "high": 0.25}
+    cells = [cell(_candidate("clearance_mm"), name, shares) for name in ("loose", "high", "low")]
+    assert [one.weight for one in cells if one is not None] == pytest.approx(
+        [1.5 * 3.0, 0.5 * 2.0, 0.25 * 1.3]
+    )
 
 
 def test_failure_as_a_whole_is_expected_from_its_defects() -> None:
@@ -115,3 +126,25 @@ def test_odds_beyond_any_number_are_large_and_not_endless() -> None:
     odds = log_odds(np.array([[900.0]]))
     assert float(odds[0, 0]) > 600.0
     assert bool(np.isfinite(odds).all())
+
+
+@pytest.mark.parametrize("slope", [0.0, 0.8, 2.5])
+def test_the_effect_is_that_of_every_place_on_a_grid(slope: float) -> None:
+    """Profiled anew at each of 201 effects, the median and the limits are the same."""
+    rng = np.random.default_rng(5)
+    x = rng.standard_normal(60)
+    truth = (rng.random(60) < 1 / (1 + np.exp(1.0 - slope * x))).astype(float)
+    nuisance = Nuisance(np.ones((60, 1)), np.array([0.01]), np.arange(60) // 6)
+    frame, one = Frame.of(nuisance), _cell("hammer_g", "loose")
+    grid = np.linspace(-5.0, 5.0, 201)
+    fit = fit_null(frame, np.tile(truth, (201, 1)), offset=grid[:, None] * x)
+    eta = fit.fixed @ frame.z.T + fit.random[:, frame.session] + grid[:, None] * x
+    logs = (truth * eta - np.logaddexp(0.0, eta)).sum(axis=1) - frame.session_penalty(fit.random)
+    logs -= 0.5 * (np.square(fit.fixed) @ frame.precision)
+    logs -= 0.5 * np.linalg.slogdet(fit.projection.core)[1]
+    logs -= 0.5 * np.log(fit.projection.session_weight).sum(axis=1)
+    density = np.exp(logs + log_prior(grid, one) - logs.max())
+    share = (np.cumsum(density) - density / 2) / density.sum()
+    found = effect(frame, truth, x, one, 1.0)
+    expected = np.interp([0.025, 0.5, 0.975], share, grid)
+    assert [found.lower, found.median, found.upper] == pytest.approx(list(expected), abs=0.03)

@@ -168,6 +168,7 @@ def test_constant_and_one_sided_readings_have_a_finite_fit(
         known = spreads(adjusted, readings)
         fit = fit_censored(adjusted, readings, known)
     assert SPREADS[0] <= known.scatter <= SPREADS[-1]
+    assert fit.settled
     assert np.isfinite(fit.middle).all()
     assert (fit.projection.weight > 0).all()
 

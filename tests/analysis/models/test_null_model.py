@@ -1,13 +1,11 @@
-"""The null model and the scores against a general optimiser and against statsmodels."""
+"""The null model against a general optimiser."""
 
 import numpy as np
 import pytest
-import statsmodels.api as sm
 from scipy.optimize import minimize
 from scipy.stats import t
 
 from platebook.analysis.models.null_model import SESSION_SD, SESSION_TAIL, Frame, Nuisance, fit_null
-from platebook.analysis.models.scores import score
 
 ROWS = 60
 
@@ -91,29 +89,3 @@ def test_all_good_or_all_failed_stays_finite(value: float) -> None:
     fit = fit_null(frame, np.full((1, ROWS), value))
     assert np.isfinite(fit.fixed).all()
     assert abs(float(fit.chance.mean()) - value) < 0.1
-
-
-@pytest.mark.parametrize("seed", range(3))
-def test_the_score_is_the_one_of_statsmodels(seed: int) -> None:
-    """Without sessions and with vanishing penalties U²/V is Rao's score test of `statsmodels`."""
-    rng = np.random.default_rng(seed)
-    z = np.column_stack([np.ones(ROWS), rng.standard_normal(ROWS)])
-    x = rng.standard_normal((ROWS, 1))
-    y = (rng.random(ROWS) < 0.4).astype(float)
-    nuisance = Nuisance(z, np.full(2, 1e-10), np.zeros(ROWS, dtype=np.intp))
-    frame = Frame.of(nuisance, session_precision=1e12)
-    fit = fit_null(frame, y[None, :])
-    scores = score(frame, fit.projection, y[None, :] - fit.chance, x)
-    null = sm.GLM(y, z, family=sm.families.Binomial()).fit()
-    statistic, _, _ = null.model.score_test(null.params, exog_extra=x)
-    assert float(scores.u[0, 0] ** 2 / scores.v[0, 0]) == pytest.approx(
-        float(statistic[0]), rel=1e-5
-    )
-
-
-def test_a_column_made_of_the_null_has_nothing_to_say() -> None:
-    """What the null explains wholly leaves no information beside its weak prior."""
-    frame, y, _ = _frame(6)
-    fit = fit_null(frame, y[None, :])
-    scores = score(frame, fit.projection, y[None, :] - fit.chance, np.ones((ROWS, 1)))
-    assert float(scores.v[0, 0]) < 0.05

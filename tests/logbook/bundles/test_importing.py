@@ -22,6 +22,7 @@ from tests.logbook.replicas import REPLICAS, shared_revisions
 from platebook.logbook import Logbook, defaults, erasing, setter_records, undo_redo
 from platebook.logbook.attempt_queries import Wanted, attempt_by_id, count_attempts, select_attempts
 from platebook.logbook.bundles.exporting import bundle_of
+from platebook.logbook.counters import REACH
 from platebook.logbook.file import integrity
 from platebook.logbook.records import (
     add_attempts,
@@ -208,14 +209,16 @@ def test_a_setter_made_one_with_another_entry_is_followed(tmp_path: Path) -> Non
 
 
 def test_a_counter_that_leaps_does_not_stop_the_logbook(tmp_path: Path) -> None:
-    """The highest that is taken in leaves room for all that follow, here and elsewhere."""
+    """A leap that is taken in leaves room for all that follow, here and elsewhere."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
         first = book.ask(revisions_by)[0]
         ahead = dataclasses.replace(
             first,
             revision_id="~",
             parents=(first.revision_id,),
-            change=dataclasses.replace(first.change, change_id="~", replica="b", counter=10**9),
+            change=dataclasses.replace(
+                first.change, change_id="~", replica="b", counter=REACH // 2
+            ),
         )
         receive(book, Bundle(replica="b", revisions=(ahead,)))
         log(book, 3)

@@ -36,7 +36,7 @@ WRONG: dict[str, tuple[Callable[[Revision], Revision], str]] = {
             revision_id="x",
             change=dataclasses.replace(r.change, change_id="x", counter=2**50),
         ),
-        "has the number 1125899906842624, expected at most",
+        "numbered up to 1125899906842624, far ahead",
     ),
     "made from a later one": (
         lambda r: dataclasses.replace(

@@ -30,15 +30,15 @@ def test_all_that_the_bench_asks_stands_on_the_card() -> None:
     assert rows["opening bur"][0] == "1.80"
     assert rows["seat bur"] == ("1.90", "setting, to buy, floor 45° assumed, up to 3500 rpm")
     assert rows["sink bur"] == ("0.40", "to 0.46 deep, its widest part")
-    assert rows["trial stone"] == ("1.95", "deep enough: table -0.03 to -0.09")
+    assert rows["trial stone"] == ("1.95", "deep enough: table 0.03 to 0.09 below")
     assert rows["chances"] == ("66 %", "fits; 9 % too wide, 25 % too narrow")
-    assert rows["sheet"][1] == "0.428 under the girdle, point 0.43 out"
+    assert rows["sheet"][1] == "0.43 under the girdle, point 0.43 out"
 
 
 def test_ways_out_and_cautions_stand_on_it_too() -> None:
     """Whole, folded to the card's width."""
     words = " ".join(node.text or "" for node in _drawn(card_svg(_sizes())).iter(TEXT))
-    for said in ("teacher come first", "Amethyst and citrine:", "Or: One sheet of 15 ga"):
+    for said in ("teacher come first", "Amethyst and citrine:", "- One sheet of 15 ga"):
         assert said in words
 
 

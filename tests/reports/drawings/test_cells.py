@@ -19,6 +19,7 @@ from platebook.reports.drawings.section_marks import gaps_of
 from platebook.reports.drawings.section_text import around
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.geometry.section import Section, Shape, section_of
+from platebook.trade.records import Curve
 from platebook.trade.setup_sheet import SetUpSheet
 from platebook.tui.now.seat_picture import draw_fine, draw_seat
 from platebook.tui.theme import THEMES
@@ -182,3 +183,18 @@ def test_a_gap_is_magnified_to_a_fifth_of_its_view() -> None:
     assert right - left == pytest.approx(5 * abs(gap.mm))
     assert bottom - top == pytest.approx(right - left)
     assert (left + right) / 2 == pytest.approx((gap.start[0] + gap.end[0]) / 2)
+
+
+def test_curved_metal_is_drawn_along_and_across_where_there_is_room() -> None:
+    """One over the other, each named; else one, with the key to the other; else the line."""
+    curve = Curve(kind="ring", radius_mm=10)
+    sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=1.8, curve=curve))
+    tall = draw_seat(sizes, 54, 24).plain
+    assert ("along the ring" in tall, "across the ring" in tall) == (True, True)
+    assert len(tall.split("\n")) <= 24
+    low = draw_seat(sizes, 36, 9).plain.split("\n")
+    assert (len(low), low[-1]) == (9, "across the ring; a cuts along it")
+    other = draw_seat(sizes, 36, 9, cut="along").plain.split("\n")
+    assert other[-1] == "along the ring; a cuts across it"
+    assert other[:-1] != low[:-1]
+    assert "2.00 mm stone in a" in draw_seat(sizes, 36, 4).plain

@@ -1,5 +1,6 @@
 """What analysis answers, in words: what goes with failure and how sure; rates, and no promise."""
 
+import dataclasses
 import re
 from datetime import timedelta
 from typing import Any
@@ -152,6 +153,13 @@ def test_measured_values_are_told_by_middle_and_ends() -> None:
 def test_choices_are_counted_each() -> None:
     """In their order, those that were seen; nobody there is said to be none."""
     assert values_line(FITS) == "failed: 1 drops in, 2 drops in and moves; good: none"
+
+
+def test_two_numbers_never_stand_beside_each_other() -> None:
+    """A choice that is a number itself is counted "2 at 0"."""
+    names = ((1.0, "0"), (2.0, "1-2"))
+    checks = dataclasses.replace(FITS, showed=(1.0, 1.0, 2.0), others=(), names=names)
+    assert values_line(checks) == "failed: 2 at 0, 1 at 1-2; good: none"
 
 
 def test_values_stand_below_their_own_finding() -> None:

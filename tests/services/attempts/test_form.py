@@ -6,7 +6,14 @@ from tests.builders import a_grade, an_attempt
 from platebook.practice.attempt import Attempt
 from platebook.practice.fields import choices, parts
 from platebook.services.answers import sizes_for_grade
-from platebook.services.attempts.form import BY_LOT, LABELS, of_whole, readings_for, set_up_for
+from platebook.services.attempts.form import (
+    BY_LOT,
+    LABELS,
+    of_whole,
+    readings_for,
+    set_up_differs,
+    set_up_for,
+)
 from platebook.services.attempts.form import ReadingAsked as OneReading
 from platebook.trade import Drawer, Tool
 
@@ -206,3 +213,25 @@ def test_what_has_no_right_answer_wants_nothing() -> None:
 def test_every_reading_says_what_is_meant() -> None:
     """In the words of the contract."""
     assert all(r.meaning for r in readings_for("whole", None, None) if r.field != "burnish_passes")
+
+
+def test_a_bur_carried_over_that_the_sheet_would_not_take_is_told() -> None:
+    """Both sizes, and what would stand in its place; the pilot within a tenth serves as well."""
+    sizes = sizes_for_grade(COPPER, (LAST,))
+    assert sizes is not None
+    says = sizes.seat_bur.choose_mm
+    set_up = {"seat_bur_mm": "1.95", "seat_bur": "my 1.95", "pilot_mm": "0.7"}
+    (found,) = set_up_differs(set_up, sizes)
+    assert found.sentence == f"The set-up has seat bur 1.95, the sheet says {says:.2f}."
+    assert (found.takes["seat_bur_mm"], found.takes["seat_bur"]) == (f"{says:g}", "")
+    assert [d.field for d in set_up_differs({"pilot_mm": "0.9"}, sizes)] == ["pilot_mm"]
+
+
+def test_what_a_block_planned_and_what_is_alike_is_not_told() -> None:
+    """A planned level is another size on purpose."""
+    sizes = sizes_for_grade(COPPER, (LAST,))
+    assert sizes is not None
+    same = {"seat_bur_mm": f"{sizes.seat_bur.choose_mm:g}"}
+    assert set_up_differs(same, sizes) == ()
+    assert set_up_differs({"seat_bur_mm": "1.7"}, sizes, planned=["seat_bur_mm"]) == ()
+    assert set_up_differs({"seat_bur_mm": "1.7"}, None) == ()

@@ -113,7 +113,7 @@ def test_where_attempts_count_is_said_with_their_number() -> None:
         "2 count at 2.0 mm in copper (copper-2.0).",
         "It counts for width alone, at no grade.",
         "It counts for findings and as work of your own: no grade of the course has it.",
-        "It counts nowhere: it is not judged.",
+        "It counts nowhere: not judged.",
     ]
     assert [(p.what, p.grade, p.attempts) for p in found[:2]] == [
         ("points", "copper-2.0", 2),
@@ -137,3 +137,22 @@ def test_a_mixed_row_has_no_stone_of_its_own() -> None:
     row = Attempt(kind="whole", grade="mixed", result=("good",))
     after, _ = filled_in(row, 1, Memory(), course)
     assert (after.stone_diameter_mm, after.metal) == (None, "copper")
+
+
+def test_a_curve_that_nobody_typed_is_that_of_the_last_such_stone() -> None:
+    """Where the course has the stone in several curves; with none before it is asked for."""
+    course = some_course(
+        grades=(
+            a_grade("dome-25", stones_mm=(2.0,), curve="dome", curve_radius_mm=25),
+            a_grade("ring-10", stones_mm=(2.0,), curve="ring", curve_radius_mm=10),
+        )
+    )
+    row = Attempt(kind="whole", result=("good",), stone_diameter_mm=2.0, metal="copper")
+    last = an_attempt(grade="ring-10", curve="ring", curve_radius_mm=10, stone_diameter_mm=2.0)
+    for follows in (True, False):
+        after, _ = filled_in(row, 1, Memory.of((last,), follows=follows), course)
+        assert (after.grade, after.curve, after.curve_radius_mm) == ("ring-10", "ring", 10)
+    first, _ = filled_in(row, 1, Memory(), course)
+    assert (first.grade, first.curve) == (None, None)
+    _, notices = placed(first, 1, course, move=True)
+    assert [notice.field for notice in notices] == ["curve"]

@@ -9,7 +9,6 @@ from tests.services.bench import ADA, BRAM, NOW, ada_at, new_session
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_roll import roster_of
 from platebook.services.classes.enrolment import (
-    SOMEBODY_NEW,
     Details,
     Enrolled,
     change_class,
@@ -18,8 +17,8 @@ from platebook.services.classes.enrolment import (
     leave_class,
     list_classes,
     new_class,
-    read_names,
 )
+from platebook.services.classes.listed_names import SOMEBODY_NEW, read_names
 from platebook.services.classes.terms import members_at
 from platebook.services.session import Refused, Session
 from platebook.services.setters import add_setter, list_setters

@@ -11,8 +11,9 @@ from tests.services.school import desk_of
 from platebook.logbook.file import integrity
 from platebook.logbook.revisions import clashes
 from platebook.services.attempts.log import attempt_with, inspections_of
-from platebook.services.classes.enrolment import Details, list_classes, new_class, read_names
+from platebook.services.classes.enrolment import Details, list_classes, new_class
 from platebook.services.classes.inspections import inspect
+from platebook.services.classes.listed_names import read_names
 from platebook.services.doubles import doubles, unite
 from platebook.services.session import Refused, Session, opened
 from platebook.services.setters import add_setter, list_setters

@@ -7,12 +7,13 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, minutes_on, new_sessi
 
 from platebook.practice.course import ExtraField
 from platebook.services.attempts.log import attempt_values, attempts_of
-from platebook.services.attempts.recording import amend, record
+from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.attempts.spreadsheets import export_file, import_file
 from platebook.services.findings import findings
 from platebook.services.now import now
+from platebook.services.people import seat_new
 from platebook.services.session import Session, opened, own_fields
-from platebook.services.setters import erase_setter, merge_setters, switch_to_new
+from platebook.services.setters import erase_setter, merge_setters
 from platebook.services.sharing.share_folder import export_bundle, import_bundle
 from platebook.tui.entry.entry import MORE
 from platebook.tui.entry.start import entry_for
@@ -54,7 +55,7 @@ def test_they_are_the_setters_own(tmp_path: Path) -> None:
     """Another person at the same logbook has none of them."""
     session = ada_at(tmp_path)
     import_file(session, _imported(tmp_path), maps=MAPS)
-    bram = switch_to_new(session, BRAM)
+    bram = seat_new(session, BRAM)
     with opened(bram) as book:
         assert own_fields(book, bram.setter_id) == ()
 
@@ -121,7 +122,7 @@ def test_two_entries_made_one_have_the_columns_of_both(tmp_path: Path) -> None:
     """Of one name the choices are united; undo parts them again."""
     session = ada_at(tmp_path)
     import_file(session, _imported(tmp_path), maps=MAPS)
-    bram = switch_to_new(session, BRAM)
+    bram = seat_new(session, BRAM)
     other = tmp_path / "other.csv"
     other.write_text(
         "began,stone_diameter_mm,metal,result,Musik,Lampe\n"
@@ -137,6 +138,9 @@ def test_two_entries_made_one_have_the_columns_of_both(tmp_path: Path) -> None:
         "heizung": (),
         "lampe": ("LED",),
     }
+    undo(session)
+    assert [field.name for field in _music_asked(session)] == ["musik", "laune", "heizung"]
+    assert [field.name for field in _music_asked(bram)] == ["musik", "lampe"]
 
 
 def test_erasing_a_person_takes_them_along(tmp_path: Path) -> None:

@@ -6,9 +6,10 @@ from tests.services.bench import ADA, a_row, ada_at, logged, new_session
 
 from platebook.exchange.sheets.answers import KEEP
 from platebook.services.attempts.log import attempts_of
-from platebook.services.attempts.spreadsheets import import_file, taken_in
+from platebook.services.attempts.recording import undo
+from platebook.services.attempts.spreadsheets import export_file, import_file, taken_in
 from platebook.services.session import Session, opened
-from platebook.services.setters import list_setters
+from platebook.services.setters import erase_setter, list_setters
 from platebook.services.sheets.looking import SheetLook, answer, look_at
 
 HEAD = "Date,Stone (mm),Metal,Result"
@@ -90,3 +91,40 @@ def test_a_name_that_is_nobodys_nearly_is_not_asked_about(tmp_path: Path) -> Non
     session = ada_at(tmp_path)
     look = _look(session, _a_file(tmp_path, f"{HEAD},Setter", f"{ROW},Bram Osk"))
     assert look.questions == ()
+
+
+def test_answers_about_a_sheet_of_several_go_with_whom_they_name(tmp_path: Path) -> None:
+    """They are nobody's record; who is named in them and erased is in no byte of them."""
+    session = ada_at(tmp_path)
+    slip = ADA[:-1]
+    head = f"{HEAD},Setter"
+    file = _a_file(tmp_path, head, f"{ROW},{slip}", f"{ROW},Bram Osk")
+    _answered(session, _look(session, file), ADA)
+    assert _look(session, file).questions == ()
+    assert slip.encode() in session.path.read_bytes()
+    erase_setter(session, ADA)
+    assert slip.encode() not in session.path.read_bytes()
+
+
+def test_a_sheet_that_brings_nothing_is_nothing_to_take_back(tmp_path: Path) -> None:
+    """Undo reaches what was done before it."""
+    session = ada_at(tmp_path)
+    logged(session, a_row())
+    export_file(session, tmp_path / "out.csv")
+    assert import_file(session, tmp_path / "out.csv").summary == "1 known"
+    assert undo(session).startswith("Taken back: record of 1 attempt")
+
+
+def test_without_a_terminal_a_name_a_letter_off_keeps_the_sheet_out(tmp_path: Path) -> None:
+    """Until it is said whose it is; `--map` says it."""
+    session = ada_at(tmp_path)
+    slip = ADA[:-1]
+    file = _a_file(tmp_path, f"{HEAD},Setter", f"{ROW},{slip}", f"{ROW},{slip}")
+    done = import_file(session, file)
+    assert (done.stored, [(p.field, p.read, p.expected) for p in done.problems]) == (
+        False,
+        [("Setter", slip, f"{ADA}, or a new person")],
+    )
+    assert import_file(session, file, maps=[f"{slip}=keep"], dry_run=True).summary == "2 new"
+    assert import_file(session, file, maps=[f"{slip}={ADA}"]).stored
+    assert [s.setter.name for s in list_setters(session)] == [ADA]

@@ -5,8 +5,9 @@ import dataclasses
 from tests.tui.bench import PIN
 from tests.tui.entries import started, typed
 
+from platebook.services.attempts.form import SetUpDiffers
 from platebook.tui.entry.entry import ANOTHER, FINISH, MORE, RESULT, SET_UP
-from platebook.tui.entry.moves import go_on, visit
+from platebook.tui.entry.moves import by_sheet, go_on, visit
 from platebook.tui.entry.words import focus_of, page, rail, set_up_line, title
 
 
@@ -110,3 +111,19 @@ def test_the_help_knows_what_is_asked() -> None:
     )
     assert [key for key, _ in severity.keys] == ["1", "2", "3"]
     assert focus_of(visit(entry, SET_UP)) is None
+
+
+OTHER_BUR = SetUpDiffers(
+    "seat_bur_mm", "seat bur", "1.90", "1.85", {"seat_bur": "", "seat_bur_mm": "1.85"}
+)
+
+
+def test_another_bur_than_the_sheet_says_is_told_until_it_is_taken() -> None:
+    """Under the set-up, with the key that takes the sheet's."""
+    entry = started(differs=(OTHER_BUR,))
+    told = "! The set-up has seat bur 1.90, the sheet says 1.85. = takes it."
+    assert told in set_up_line(entry).plain
+    taken = by_sheet(entry)
+    assert "!" not in set_up_line(taken).plain
+    assert (taken.value("seat_bur_mm"), taken.value("seat_bur")) == ("1.85", "")
+    assert "set-up, partly carried over" in set_up_line(taken).plain

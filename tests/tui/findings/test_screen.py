@@ -14,7 +14,7 @@ async def test_findings_show_counts_for_the_one_in_focus() -> None:
         assert "well supported" in picture(pilot.app)
         await press(pilot, "down")
         assert "5 of 12" in picture(pilot.app)
-        assert "changes only with the" in picture(pilot.app)
+        assert "no change but" in picture(pilot.app)
 
 
 async def test_what_lies_on_one_side_of_the_rim_is_in_the_list_with_its_picture() -> None:

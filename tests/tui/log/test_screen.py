@@ -1,5 +1,6 @@
 """The log's own tools: ticks, orders, writing out, and one look at a time."""
 
+import dataclasses
 import threading
 from typing import Any
 
@@ -11,6 +12,7 @@ from tests.tui.pictures import picture
 from textual.widgets import Input
 
 from platebook.services.attempts.log import LogPage
+from platebook.tui.log.received_screen import ReceivedScreen
 from platebook.tui.log.screen import LogScreen
 from platebook.tui.log.table import LogTable
 
@@ -134,3 +136,30 @@ async def test_an_empty_log_says_what_to_do() -> None:
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "l", "a", "d", "h", "down")
         assert "Nothing is logged yet" in picture(pilot.app)
+
+
+async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_then() -> None:
+    """The line on Now goes; v shows one attempt's looks, and amending it says that there are."""
+    rows = tuple(
+        dataclasses.replace(row, looked="new" if n == 0 else "")
+        for n, row in enumerate(bench.log_rows(4))
+    )
+    session = SessionOfAnEvening(rows=rows, received=bench.some_received(), news=bench.NEWS)
+    async with running(session) as pilot:
+        await until(pilot, lambda: "l opens them" in picture(pilot.app))
+        await press(pilot, "l")
+        await until(pilot, lambda: on(pilot, ReceivedScreen))
+        seen = picture(pilot.app)
+        assert "yours: good" in seen
+        assert "theirs: tilted (2) at 4 o'clock" in seen
+        assert "Level it before the first pass" in seen
+        assert "Bring a x10 loupe." in seen
+        await press(pilot, "escape")
+        assert "● looked at and new, ○ read" in picture(pilot.app)
+        await press(pilot, "v")
+        await until(pilot, lambda: on(pilot, ReceivedScreen))
+        assert "Bring a x10 loupe." not in picture(pilot.app)
+        await press(pilot, "escape", "a")
+        await until(pilot, lambda: "Somebody else looked at this one" in picture(pilot.app))
+        await press(pilot, "escape", "escape", "n")
+        await until(pilot, lambda: "l opens them" not in picture(pilot.app))

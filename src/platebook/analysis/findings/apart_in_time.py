@@ -49,5 +49,5 @@ def reason_in_time(values: Floats, session: Whole, first: int = 0) -> str | None
         number = first + int(rows[changes[0] + 1]) + 1
         return f"changed once, at attempt {number}: cannot be told from time"
     if len(changes) and constant_in_sessions(known, theirs) and not _can_be_split(known, theirs):
-        return f"constant in a session: {LEAST_SESSIONS} sessions on each side are needed"
+        return f"one value all through an evening: {LEAST_SESSIONS} evenings of each are needed"
     return None

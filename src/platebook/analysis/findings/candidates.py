@@ -37,8 +37,7 @@ class Candidate:
 
         For adjusting only: beside a variable found before no attempt is left out.
         """
-        values = in_form(self.column, self.form)
-        return _standardise(values, ~np.isnan(values))[0]
+        return np.asarray(_standardise(in_form(self.column, self.form)[None])[0][0], dtype=float)
 
 
 @dataclass(frozen=True, eq=False)
@@ -107,12 +106,18 @@ def r_squared(x: Floats, z: Floats) -> Floats:
     return np.asarray(1.0 - np.where(total > 0.0, left / np.where(total > 0.0, total, 1.0), 0.0))
 
 
-def _standardise(values: Floats, known: Truths) -> tuple[Floats, float]:
-    here = values[known]
-    scale = float(here.std())
-    if scale <= 1e-9 * max(1.0, float(np.abs(here).max())):
-        return np.zeros_like(values), 0.0
-    return np.where(known, (values - here.mean()) / scale, 0.0), scale
+def _standardise(values: Floats) -> tuple[Floats, Floats]:
+    """Columns (c by n) with mean 0 and standard deviation 1, and their scales (c).
+
+    What is missing stands at the mean; a column that does not vary is 0, and so is its scale.
+    """
+    known = ~np.isnan(values)
+    filled, count = np.where(known, values, 0.0), known.sum(axis=1)
+    centred = np.where(known, values - (filled.sum(axis=1) / count)[:, None], 0.0)
+    scale = np.sqrt(np.square(centred).sum(axis=1) / count)
+    scale[scale <= 1e-9 * np.maximum(1.0, np.abs(filled).max(axis=1))] = 0.0
+    varies = scale[:, None] > 0.0
+    return np.where(varies, centred / np.where(varies, scale[:, None], 1.0), 0.0), scale
 
 
 def in_form(column: Column, form: Form) -> Floats:
@@ -143,18 +148,15 @@ def _rows(column: Column, log: AttemptLog) -> Whole | str:
 
 def _group(rows: Whole, columns: Iterable[Column], adjusted: Nuisance) -> Group | None:
     """The forms of these columns that vary and that the adjusting columns leave something of."""
-    forms: list[tuple[Floats, Candidate]] = []
-    for column in columns:
-        known = ~np.isnan(column.values)
-        for form in _forms(column, known):
-            x, scale = _standardise(in_form(column, form), known)
-            if scale > 0.0:
-                forms.append((x[rows], Candidate(column, form, scale)))
-    if not forms:
+    forms = [(c, form) for c in columns for form in _forms(c, ~np.isnan(c.values))]
+    standard, scale = _standardise(np.array([in_form(column, form) for column, form in forms]))
+    vary = np.flatnonzero(scale > 0.0)
+    if not len(vary):
         return None
-    x = np.column_stack([values for values, _ in forms])
+    x = np.ascontiguousarray(standard[np.ix_(vary, rows)].T)
+    varying = [Candidate(*forms[place], float(scale[place])) for place in vary]
     stand = np.flatnonzero(r_squared(x, adjusted.rows(rows).columns) <= LARGEST_R2)
-    judged = tuple(forms[place][1] for place in stand)
+    judged = tuple(varying[place] for place in stand)
     return Group(rows, x[:, stand], judged) if judged else None
 
 
@@ -167,7 +169,7 @@ def candidates(columns: Iterable[Column], log: AttemptLog, adjusted: Nuisance) -
         if isinstance(rows, str):
             reasons.setdefault(column.variable, rows)
         else:
-            reasons.setdefault(column.variable, "changes only with the grade")
+            reasons.setdefault(column.variable, "no change but with the grade")
             by_rows.setdefault(rows.tobytes(), (rows, []))[1].append(column)
     made = (_group(rows, members, adjusted) for rows, members in by_rows.values())
     groups = tuple(group for group in made if group is not None)

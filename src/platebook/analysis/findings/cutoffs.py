@@ -217,7 +217,9 @@ def words_by_rank(name: str) -> dict[int, str]:
 
 
 def _with_level(phrase: str, words: str) -> str:
-    """The variable's phrase with the level said where it belongs, else behind it."""
+    """The variable's phrase with the level said where it belongs, else behind it; "no" of none."""
+    if words in {"0", "none"} and phrase.startswith("{} "):
+        words = "no"
     return phrase.format(words) if "{}" in phrase else f"{phrase} {words}".strip()
 
 

@@ -24,6 +24,7 @@ from platebook.analysis.findings.claims import (
 )
 from platebook.analysis.findings.clock_patterns import clock_patterns
 from platebook.analysis.findings.cutoffs import Cut
+from platebook.analysis.findings.dropped_claims import dropped_claims, with_dropped
 from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.measured_responses import MeasuredPart
 from platebook.analysis.findings.mechanisms import mechanisms
@@ -113,7 +114,8 @@ def find_in(
     seats = upstream(attempts, seed=seed, worth=worth, window=window, decisions=decisions)
     stories = [finding for _, _, finding in borne_out] + mechanisms(log, prepared.columns)
     told = supported(chain_shifts(stories, seats))
-    shown = tuple(finding for finding in told if finding.retired is None)
+    dropped = dropped_claims(asked, prior, seed, decisions)
+    shown, gone = with_dropped(told, dropped, asked, prior)
     leading = [(family, size) for family, size, _ in borne_out if not family.claimed]
     more = _more_needed(log, leading)
     clocks = clock_patterns(log)
@@ -129,7 +131,7 @@ def find_in(
         failures=log.failures,
         evidence=level,
         findings=shown,
-        retired=tuple(finding for finding in told if finding.retired is not None),
+        retired=gone,
         clocks=clocks,
         not_judged=tuple(
             NotJudged(variable=unjudged.variable, reason=unjudged.reason)
@@ -140,6 +142,7 @@ def find_in(
         answer=(
             sentences.log_counts(log),
             *sentences.outlook(level, more, [f.status for f in shown]),
+            *sentences.left_out(level, log.before),
             *sentences.decided([_decided(f, whole, seats) for f in shown if f.status == "claim"]),
             checked,
             *sentences.typed_twice(len(attempts) - len(typed_once(in_order(attempts)))),

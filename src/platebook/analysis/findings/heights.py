@@ -106,7 +106,7 @@ def heights(log: AttemptLog, adjusted: Nuisance) -> tuple[Height, ...]:
     return tuple(often_enough)
 
 
-def height_cell(candidate: Candidate, height: str, levels: int = 1) -> Cell | None:
+def height_cell(candidate: Candidate, height: str) -> Cell | None:
     """The cell with its prior; None where the pair is true by definition.
 
     What the trade expects of the defects that a height shows as is expected of the height; where
@@ -119,7 +119,7 @@ def height_cell(candidate: Candidate, height: str, levels: int = 1) -> Cell | No
     weight = max(weight for _, (weight, _, _) in priors)
     mean = EXPECTED * float(np.sign(sum(sign * mean for sign, (_, mean, _) in priors)))
     sd = min(sd for _, (_, _, sd) in priors) if mean else OPEN_SD
-    return Cell(candidate, height, weight / levels, mean, sd)
+    return Cell(candidate, height, weight, mean, sd)
 
 
 _EFFECT_SD = 1.0

@@ -11,7 +11,7 @@ each. An outcome that never happened, or always, is not asked about (`search`).
 """
 
 import functools
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -114,24 +114,42 @@ class JudgedPart:
             seen.u[self.place, self.columns][None], seen.v[self.place, self.columns][None]
         )
 
-    def scorer(self, *, straight: bool) -> Callable[[Floats], Scores]:
-        """A function that scores d sets of outcomes (d by all attempts)."""
-        if straight or len(self.rows) > MOST_REFITTED:
-            line = functools.partial(self.judged.lines.scores, self.place, self.columns)
-            return lambda outcomes: line(outcomes[:, self.rows])
-        return lambda outcomes: self.refitted(outcomes[:, self.rows])
 
-    def refitted(self, outcomes: Floats) -> Scores:
-        """U and V of d sets of outcomes (d by the group's rows), the null refitted to each.
+def scorer(
+    parts: Sequence[JudgedPart], *, straight: bool
+) -> Callable[[Mapping[str, Floats]], Scores]:
+    """A function that scores d logs with other outcomes (d by all attempts, by name).
 
-        V is not a number where the fit has not settled.
-        """
-        fits = self.judged.fits
-        start = fits.fixed[self.place], fits.random[self.place]
-        fit = fit_null(self.frame, outcomes, start=start, near=_NEAR_ENOUGH)
-        scores = score(self.frame, fit.projection, outcomes - fit.chance, self.x)
-        return scores if fit.settled.all() else Scores(scores.u, _unknown(scores.v, fit.settled))
+    The parts are of one group, and so are U and V (each d by their cells, in their order).
+    """
+    if not straight and len(parts[0].rows) <= MOST_REFITTED:
+        return functools.partial(_refitted, parts)
+
+    def by_line(outcomes: Mapping[str, Floats]) -> Scores:
+        drawn = [outcomes[part.outcome][:, part.rows] for part in parts]
+        lines = parts[0].judged.lines
+        scored = [
+            lines.scores(part.place, part.columns, here)
+            for part, here in zip(parts, drawn, strict=True)
+        ]
+        return Scores.joined(len(drawn[0]), scored)
+
+    return by_line
 
 
-def _unknown(v: Floats, settled: Truths) -> Floats:
-    return np.asarray(np.where(settled[:, None], v, np.nan), dtype=float)
+def _refitted(parts: Sequence[JudgedPart], outcomes: Mapping[str, Floats]) -> Scores:
+    """The same with the null refitted to each outcome of each log, all of them at once.
+
+    V is not a number where a fit has not settled.
+    """
+    judged, rows = parts[0].judged, parts[0].rows
+    drawn = np.vstack([outcomes[part.outcome][:, rows] for part in parts])
+    draws = len(drawn) // len(parts)
+    places = np.repeat([part.place for part in parts], draws)
+    start = judged.fits.fixed[places], judged.fits.random[places]
+    fit = fit_null(judged.frame, drawn, start=start, near=_NEAR_ENOUGH)
+    scores = score(judged.frame, fit.projection, drawn - fit.chance, judged.group.x)
+    v = np.where(fit.settled[:, None], scores.v, np.nan)
+    by_outcome = zip(parts, np.split(scores.u, len(parts)), np.split(v, len(parts)), strict=True)
+    scored = (Scores(u[:, part.columns], of_v[:, part.columns]) for part, u, of_v in by_outcome)
+    return Scores.joined(draws, scored)

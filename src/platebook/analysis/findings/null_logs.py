@@ -208,9 +208,10 @@ def claim_share(
     1991;78:301). A long log is scored by the line throughout.
     """
     null = _NullLogs(search, source(search), strength, rng)
-    first = null.by_line(min(most, _FIRST_DRAWS))
-    plain = first.value <= _FAR_BELOW * limit or first.value > _FAR_ABOVE * limit
-    if plain and first.draws == _FIRST_DRAWS:
+    enough = int(_FAR_ABOVE * limit * (_FIRST_DRAWS + 1))
+    first = null.by_line(min(most, _FIRST_DRAWS), enough)
+    below = first.draws == _FIRST_DRAWS and first.value <= _FAR_BELOW * limit
+    if below or (first.at_least >= enough and most >= _FIRST_DRAWS):
         return first
     return null.refitted(most, limit)
 
@@ -234,12 +235,15 @@ class _NullLogs:
         drawn = draw(self._from, np.random.default_rng([self._seed, number]), size)
         return drawn, best_log_odds(self._line(drawn), self._search.prior)
 
-    def by_line(self, draws: int) -> Share:
-        """The share of the first draws, scored by the straight line."""
-        count = 0
+    def by_line(self, draws: int, enough: int) -> Share:
+        """The share of the first draws, scored by the straight line; ends at `enough` of them."""
+        count = done = 0
         for number, size in enumerate(_sizes(draws, len(self._search.log))):
             count += int((self._batch(number, size)[1] >= self._strength).sum())
-        return Share(count, draws)
+            done += size
+            if count >= enough:
+                break
+        return Share(count, done)
 
     def refitted(self, most: int, limit: float) -> Share:
         """The share with every doubtful draw fitted anew; ends where the side is clear.

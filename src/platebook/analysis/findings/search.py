@@ -6,18 +6,17 @@ stand first.
 """
 
 import functools
-from collections import Counter
+import itertools
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass, replace
-from typing import Protocol
 
 import numpy as np
 
 from platebook.analysis.arrays import Floats
 from platebook.analysis.findings.candidates import Candidate, Candidates, Group, candidates
 from platebook.analysis.findings.heights import Height, height_cell, heights
-from platebook.analysis.findings.judged_outcomes import JudgedGroup, JudgedPart, PlacedCells
+from platebook.analysis.findings.judged_outcomes import JudgedGroup, JudgedPart, PlacedCells, scorer
 from platebook.analysis.findings.measured_responses import MeasuredPart, enough_measured
 from platebook.analysis.models.bayes_factors import (
     Cell,
@@ -92,7 +91,7 @@ class Search:
 
     def observed(self) -> Scores:
         """U and V (each 1 by cells) of the log as it is."""
-        return _join([_no_scores(1), *(part.observed() for part in self.parts)])
+        return Scores.joined(1, (part.observed() for part in self.parts))
 
     def ranked(self) -> tuple[Ranked, ...]:
         """All families, the best first; empty where nothing could be asked."""
@@ -103,45 +102,39 @@ class Search:
 
         `straight` (always so for a large log) scores by the straight line around the observed null.
         """
-        scorers = [
-            part.scorer(straight=straight) if isinstance(part, JudgedPart) else part.drawn
-            for part in self.parts
+        blocks = [
+            _scorer(list(parts), straight=straight)
+            for _, parts in itertools.groupby(self.parts, key=_scored_together)
         ]
 
         def scores(outcomes: Mapping[str, Floats]) -> Scores:
-            by_part = [_no_scores(len(next(iter(outcomes.values()))))]
-            for part, score_part in zip(self.parts, scorers, strict=True):
-                by_part.append(score_part(outcomes[part.outcome]))
-            return _join(by_part)
+            draws = len(next(iter(outcomes.values())))
+            return Scores.joined(draws, (block(outcomes) for block in blocks))
 
         return scores
 
 
-def _no_scores(draws: int) -> Scores:
-    return Scores(np.zeros((draws, 0)), np.zeros((draws, 0)))
+def _scored_together(part: AnyPart) -> int:
+    """The same for the parts of one group whose nulls are refitted at once."""
+    return id(part.judged if isinstance(part, JudgedPart) else part)
 
 
-def _join(by_part: Sequence[Scores]) -> Scores:
-    return Scores(np.hstack([s.u for s in by_part]), np.hstack([s.v for s in by_part]))
+def _scorer(parts: Sequence[AnyPart], *, straight: bool) -> Scorer:
+    judged = [part for part in parts if isinstance(part, JudgedPart)]
+    if judged:
+        return scorer(judged, straight=straight)
+    (measured,) = (part for part in parts if isinstance(part, MeasuredPart))
+    return lambda outcomes: measured.drawn(outcomes[measured.outcome])
 
 
-class MakeCell(Protocol):
-    """Gives the cell of a candidate with its prior; None where the pair is not asked about."""
-
-    def __call__(self, candidate: Candidate, *, levels: int) -> Cell | None:
-        """`levels` is how many level columns share the variable's weight."""
+MakeCell = Callable[[Candidate], Cell | None]
+"""Gives the cell of a candidate with its prior; None where the pair is not asked about."""
 
 
 def placed_cells(group: Group, make: MakeCell) -> PlacedCells:
     """The cells that `make` gives for a group's candidates, each with its column there."""
-    levels = Counter(c.column.variable for c in group.candidates if c.column.kind == "level")
-    placed: list[tuple[int, Cell]] = []
-    for place, candidate in enumerate(group.candidates):
-        share = levels[candidate.column.variable] if candidate.column.kind == "level" else 1
-        cell = make(candidate, levels=share)
-        if cell is not None:
-            placed.append((place, cell))
-    return tuple(placed)
+    made = ((place, make(candidate)) for place, candidate in enumerate(group.candidates))
+    return tuple((place, cell) for place, cell in made if cell is not None)
 
 
 def rank(prior: Prior, observed: Scores) -> tuple[Ranked, ...]:

@@ -98,8 +98,9 @@ def clock_place(defect: str, hours: tuple[int, int], count: int, of: int, share:
     many = round(1 / share)
     how_often = f"1 such log in {many}" if many < MOST_IN_WORDS else "under 1 such log in 150"
     return (
-        f"{count} of {of} {defects()[defect].many} were at {first} to {last} o'clock "
-        f"(12 is the plate's notch); spread evenly, as many lie together in {how_often}."
+        f"{count} of {of} {defects()[defect].many} with a place noted and no other defect were at "
+        f"{first} to {last} o'clock (12 is the plate's notch); spread evenly, as many lie together "
+        f"in {how_often}."
     )
 
 
@@ -149,7 +150,7 @@ def same_family(name: str, judged: Sequence[str]) -> str | None:
 
 def holds_no_difference() -> str:
     """The note beside what would be well supported but for its counts."""
-    return "Beside practice, size and grade it stands out, but the counts alone may be chance."
+    return "Beside practice, size and grade it stands out, but there may be no difference."
 
 
 def cause_or_effect() -> str:
@@ -183,6 +184,8 @@ def shift_clause(response: Response, phrase: str, difference: Difference, *, upw
         _number(value, response) for value in (difference.by, difference.low, difference.high)
     )
     unit = response.mm_or if response.mm_or == "°" else f" {response.mm_or}"
+    least = f"{10**-response.decimals:.{response.decimals}f}"
+    by = f"less than {least}" if float(by.replace("\N{MINUS SIGN}", "-")) < float(least) else by
     return (
         f"{more if upward else less} with {phrase}: by {by}{unit} ({low} to {high}), "
         f"{_plural(difference.measured, thing)} measured"
@@ -245,19 +248,24 @@ class SeatsChecked(NamedTuple):
 
 
 def seats_checked(seen: Sequence[SeatsChecked]) -> tuple[str, ...]:
-    """What was looked at of the seats: each response, how many measured, against how many."""
-    asked = [
-        f"{_HOW[response.name]} {_used(used, measured)} came out against "
-        f"{_plural(variables, 'variable')}"
-        for response, used, measured, variables in seen
-        if variables
+    """What was looked at of the seats: each response, how many measured, against how many.
+
+    Responses read on as many seats and asked against as many variables are told together.
+    """
+    together: dict[tuple[str, int], list[str]] = {}
+    for response, used, measured, variables in seen:
+        if variables:
+            seats = _used(used, measured)
+            together.setdefault((seats, variables), []).append(_HOW[response.name])
+    checked = [
+        f"Checked {_list(how)} {seats} came out against {_plural(variables, 'variable')}."
+        for (seats, variables), how in together.items()
     ]
     few = [
         f"{_HOW[one.response.name]} ({one.used} measured)"
         for one in seen
         if 0 < one.used < LEAST_FOR_LEADS
     ]
-    checked = [f"Of the seats was checked {_list(asked)}."] if asked else []
     if few:
         checked.append(
             f"Not enough yet to say what goes with {_list(few)} seats come out: "
@@ -268,7 +276,7 @@ def seats_checked(seen: Sequence[SeatsChecked]) -> tuple[str, ...]:
 
 def _used(used: int, measured: int) -> str:
     if used == measured:
-        return _plural(used, "seat")
+        return _plural(used, "measured seat")
     return f"the latest {used} of {measured} measured seats"
 
 
@@ -282,6 +290,28 @@ def no_longer(attempt: int, day: date | None, counts: Sequence[Count]) -> str:
     return (
         f"No longer so: {here.failed} of {here.of}, against {there.failed} of {there.of}, {since}."
     )
+
+
+def dropped_at(supported: int, dropped: int, day: date | None, counts: Sequence[Count]) -> str:
+    """That a later checkpoint did not support a claim any more, and what was counted since.
+
+    `day` is that of the first attempt since.
+    """
+    here, there = counts
+    first = supported + 1
+    since = f"{day:%-d %B %Y} (attempt {first})" if day is not None else f"attempt {first}"
+    told = f"{here.failed} of {here.of}, against {there.failed} of {there.of}"
+    if not here.of:
+        told = f"not done in {_plural(there.of, 'attempt')}"
+    return (
+        f"So counted up to attempt {supported}, when it was well supported; at {dropped} it was "
+        f"not any more. Since {since}: {told}."
+    )
+
+
+def was_well_supported(supported: int, dropped: int) -> str:
+    """The note beside what is worth watching and was more at an earlier checkpoint."""
+    return f"It was well supported at attempt {supported}, and at {dropped} not any more."
 
 
 def variables_checked(variables: int, defects: Sequence[str], *, seats: bool = False) -> str:
@@ -345,14 +375,23 @@ def outlook(level: Evidence, more: MoreNeeded, shown: Sequence[Status]) -> tuple
     return (f"Worth watching, not settled: about {_span(more)} more attempts may settle it.",)
 
 
+def left_out(level: Evidence, before: int) -> tuple[str, ...]:
+    """Where the latest attempts say too little, that there are earlier ones; empty otherwise."""
+    if level != "counts only" or not before:
+        return ()
+    are = "is" if before == 1 else "are"
+    earlier = f"{_plural(before, 'earlier attempt')} {are} left out"
+    return (f"{earlier}: all are asked with --all, in the app with a.",)
+
+
 def decided(claims: Sequence[tuple[int, str]]) -> tuple[str, ...]:
     """When each claim was decided and why not every evening; by how many of what there are."""
     told: list[str] = []
     for count, thing in dict.fromkeys(claims):
         last, following = last_checkpoint(count), next_checkpoint(count)
         told.append(
-            f"What is well supported was decided at {last} {thing}s and stands until {following}: "
-            "decided every evening, luck alone would sooner or later look like it."
+            f"What is well supported was decided at {last} {thing}s and is asked again at "
+            f"{following}: asked every evening, luck alone would sooner or later look like it."
         )
     return tuple(told)
 

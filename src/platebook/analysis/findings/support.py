@@ -38,10 +38,13 @@ def support_of(counts: Sequence[Count], status: Status) -> Support:
 def supported(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """The findings with their support, those left out that their own counts contradict.
 
-    A claim becomes worth watching where the shown interval holds no difference.
+    A claim becomes worth watching where the shown interval holds no difference. They stand in the
+    order in which they are told everywhere: what is well supported, what is worth watching, how it
+    came about, each strongest first.
     """
     pairs = ((finding, _support(finding)) for finding in findings)
-    return tuple(_with_support(f, s) for f, s in pairs if s.difference > 0.0)
+    told = [_with_support(f, s) for f, s in pairs if s.difference > 0.0]
+    return tuple(sorted(told, key=lambda finding: tuple(WORDS).index(finding.status)))
 
 
 def _support(finding: Finding) -> Support:

@@ -158,12 +158,12 @@ def _what_is_recorded(log: AttemptLog) -> _Recorded:
     return _Recorded(plain, before, candidates(before, log, plain))
 
 
-def upstream_cell(response: str, candidate: Candidate, levels: int = 1) -> Cell | None:
+def upstream_cell(response: str, candidate: Candidate) -> Cell | None:
     """The cell with its prior; None for a variable that does not come before the seat."""
     if expectation(candidate.column.variable, response) is None:
         return None
     weight, mean, sd = prior_for(candidate, response)
-    return Cell(candidate, response, weight / levels, mean, sd)
+    return Cell(candidate, response, weight, mean, sd)
 
 
 def _bur_of(attempt: Attempt) -> str:

@@ -20,6 +20,7 @@ from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course
 from platebook.practice.results import failed
+from platebook.trade.stones import size_text, sold_mm
 
 _BLOCK = "block"
 
@@ -74,7 +75,7 @@ def all_settings(course: Course, attempts: Iterable[Attempt]) -> tuple[OwnSettin
 def own_work(
     course: Course, settings: Iterable[OwnSetting], *, curves: bool = True
 ) -> tuple[OwnWork, ...]:
-    """What was set outside the course, by stone size (to a tenth of a millimetre) and metal."""
+    """What was set outside the course, by stone size (as it was sold) and metal."""
     grades = {grade.id for grade in course.grades}
     kinds: dict[tuple[float | None, str | None], list[OwnSetting]] = {}
     for setting in settings:
@@ -94,13 +95,13 @@ def not_whole(attempts: Iterable[Attempt], whole: int) -> NotWhole:
 
 def _kind(attempt: Attempt) -> tuple[float | None, str | None]:
     size = attempt.stone_diameter_mm
-    return (round(size, 1) if size is not None else None), attempt.metal or None
+    return (sold_mm(size) if size is not None else None), attempt.metal or None
 
 
 def _line(
     kind: tuple[float | None, str | None], settings: Sequence[OwnSetting], *, curves: bool
 ) -> OwnWork:
     size, metal = kind
-    stone = f"{size:.1f} mm" if size is not None else "stone not noted"
+    stone = size_text(size) if size is not None else "stone not noted"
     title = f"{stone} in {metal}" if metal else f"{stone}, metal not noted"
     return OwnWork(stone_mm=size, metal=metal, **dict(tally(title, settings, curves=curves)[1]))

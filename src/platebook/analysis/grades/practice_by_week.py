@@ -7,7 +7,9 @@
 
 A week begins on Monday (ISO 8601) and is counted by the bench's own date of each attempt; weeks
 without practice count as nothing done. A stone that was set before (`stone_uses` over 0) is no new
-stone. At 0 attempts all is 0 and empty; attempts without a date count for stones and burs alone.
+stone. A stone counts to the size of the course that it is near to, as it is ordered; without one to
+the size it was sold as. At 0 attempts all is 0 and empty; attempts without a date count for stones
+and burs alone.
 """
 
 from collections import Counter
@@ -16,6 +18,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.practice.attempt import Attempt
+from platebook.practice.course import Course, is_near
+from platebook.trade.stones import size_text, sold_mm
 
 WEEKS = 8
 """Weeks that are shown, this one included: about a term's half."""
@@ -83,12 +87,13 @@ class Done:
         )
 
 
-def done(attempts: Iterable[Attempt]) -> Done:
-    """What these attempts come to, whatever day it is."""
+def done(attempts: Iterable[Attempt], course: Course | None = None) -> Done:
+    """What these attempts come to, whatever day it is; stones by the sizes of this course."""
     logged = tuple(attempts)
+    sizes = frozenset(size for grade in course.grades for size in grade.stones_mm) if course else ()
     return Done(
         days=Counter(a.began.date() for a in logged if a.began is not None),
-        stones=_used(Counter(filter(None, map(_stone, logged)))),
+        stones=_used(Counter(filter(None, (_stone(a, sizes) for a in logged)))),
         burs=_used(Counter(filter(None, map(_bur, logged)))),
     )
 
@@ -118,10 +123,14 @@ def _used(counts: Mapping[str, int]) -> tuple[Used, ...]:
     return tuple(Used(what, counts[what]) for what in sorted(counts))
 
 
-def _stone(attempt: Attempt) -> str | None:
-    if attempt.stone_diameter_mm is None or attempt.stone_uses:
+def _stone(attempt: Attempt, sizes: Iterable[float]) -> str | None:
+    stone_mm = attempt.stone_diameter_mm
+    if stone_mm is None or attempt.stone_uses:
         return None
-    return f"{attempt.stone_diameter_mm:.1f} mm"
+    near = [size for size in sizes if is_near(stone_mm, size)]
+    return size_text(
+        min(near, key=lambda size: abs(size - stone_mm)) if near else sold_mm(stone_mm)
+    )
 
 
 def _bur(attempt: Attempt) -> str | None:

@@ -2,7 +2,7 @@
 
 A cell is one variable, in one form, for one outcome. Its estimate U/V is near N(β, 1/V): β is 0
 where the cell goes with nothing, N(±0.9, 0.6²) where the trade expects a direction, N(0, 0.8²)
-elsewhere. One expectation in four is taken to be wrong, N(0, 1²). Half of the prior is "nothing
+elsewhere. One expectation in three is taken to be wrong, N(0, 1²). Half of the prior is "nothing
 goes with failure"; the other half is shared by the cells in proportion to their weights. The map
 is soft: strong data overrule it.
 
@@ -43,12 +43,13 @@ from platebook.analysis.variables.trade_map import Form, defined_by, expectation
 
 NOTHING = 0.5
 NOT_IN_MAP = 0.4
+LEAST_OFTEN = 0.25
 WEIGHTS = {"strong": 3.0, "usual": 2.0, "weak": 1.3, "open": NOT_IN_MAP}
-ANY_FAILURE = 0.6
-OTHER_FORM = 0.2
+ANY_FAILURE = 0.45
+OTHER_FORM = 0.4
 EXPECTED, EXPECTED_SD = 0.9, 0.6
 OPEN_SD = 0.8
-MAP_WRONG, WRONG_SD = 0.25, 1.0
+MAP_WRONG, WRONG_SD = 0.35, 1.0
 ANY_SD = 0.65
 LEAST_SETTERS = 5
 BELIEF = 0.5
@@ -129,20 +130,28 @@ def _of_any(candidate: Candidate, shares: Mapping[str, float]) -> tuple[float, f
     return ANY_FAILURE * weight, mean, ANY_SD
 
 
-def cell(
-    candidate: Candidate, outcome: str, shares: Mapping[str, float], levels: int = 1
-) -> Cell | None:
+def cell(candidate: Candidate, outcome: str, shares: Mapping[str, float]) -> Cell | None:
     """The cell with its prior; None where the pair is true by definition.
 
-    `shares` are the defects' shares of the failures; `levels` is the number of level columns that
-    share the variable's weight.
+    `shares` are the defects' shares of the failures.
     """
     defined = defined_by(candidate.column.variable)
     if outcome in defined or (outcome == ANY and defined):
         return None
-    prior = _of_any(candidate, shares) if outcome == ANY else prior_for(candidate, outcome)
-    weight, mean, sd = prior
-    return Cell(candidate, outcome, weight / levels, mean, sd)
+    if outcome == ANY:
+        weight, mean, sd = _of_any(candidate, shares)
+    else:
+        weight, mean, sd = prior_for(candidate, outcome)
+        weight *= _how_often(outcome, shares)
+    return Cell(candidate, outcome, weight, mean, sd)
+
+
+def _how_often(defect: str, shares: Mapping[str, float]) -> float:
+    """How often this defect fails, as a multiple of what defects do on the average.
+
+    A strong cause makes its defect frequent, so a defect that is frequent has one more likely.
+    """
+    return max(shares.get(defect, 0.0) * len(shares), LEAST_OFTEN)
 
 
 def _log_normal(x: Floats, mean: float, sd: float) -> Floats:

@@ -163,9 +163,8 @@ SPREAD_LOG_SD = 0.7
 EVENINGS = (0.25, 0.5, 1.0)
 """Standard deviations of an evening's own shift, in the response's units (judgement)."""
 
-_STEPS, _HALVINGS = 40, 8
+_STEPS, _HALVINGS = 40, 12
 _NEAR, _LEVEL = 1e-7, 1e-12
-_LARGEST_STEP = 4.0
 _FAR = 8.0
 _NARROW = 1e-6
 _LEAST_WEIGHT = 1e-6
@@ -279,12 +278,12 @@ class _Fits:
             settled = largest < _NEAR
             if settled.all():
                 break
-            part = np.minimum(1.0, _LARGEST_STEP / np.maximum(largest, _NEAR))
-            here = self._risen(here, step, step_session, part)
+            here = self._risen(here, step, step_session)
         return here, projection, settled
 
-    def _risen(self, here: _Place, step: Floats, step_session: Floats, part: Floats) -> _Place:
-        """The place after a part (d) of a step, or after the first half of it that is no lower."""
+    def _risen(self, here: _Place, step: Floats, step_session: Floats) -> _Place:
+        """The place after each step (d), or after the first half of it that is no lower."""
+        part = np.ones(len(step))
         for _ in range(_HALVINGS):
             fixed = here.fixed + part[:, None] * step
             there = self.place(fixed, here.random + part[:, None] * step_session)

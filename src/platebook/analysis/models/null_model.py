@@ -280,17 +280,20 @@ def fit_null(
 ) -> NullFit:
     """Fit each row of `outcomes` (d by n, zeros and ones) to the frame.
 
-    `start` gives coefficients (q) and session effects (m) to begin from. `offset` (d by n) is added
-    to the linear predictor. A fit has settled when no step is larger than `near`; the error that is
-    left is near its square. One that has not after so many steps is marked.
+    `start` gives coefficients (q, or d by q) and session effects (m, or d by m) to begin from.
+    `offset` (d by n) is added to the linear predictor. A fit has settled when no step is larger
+    than `near`; the error that is left is near its square. One that has not after so many steps is
+    marked.
 
     Every step is shortened so that the penalised likelihood must rise (`_part_of_step`), whatever
     the start and however rare the outcome; plain Newton steps can leave a rare one for good.
     """
     draws = len(outcomes)
     q, m = frame.z.shape[1], len(frame.starts)
-    fixed = np.zeros((draws, q)) if start is None else np.tile(start[0], (draws, 1))
-    random = np.zeros((draws, m)) if start is None else np.tile(start[1], (draws, 1))
+    fixed, random = np.zeros((draws, q)), np.zeros((draws, m))
+    if start is not None:
+        fixed += start[0]
+        random += start[1]
     if start is None:
         share = np.clip(outcomes.mean(axis=1), 0.02, 0.98)
         fixed[:, 0] = np.log(share / (1 - share))

@@ -10,6 +10,7 @@ nothing; a constant column has V near 0 and says nothing.
 | `Straight` | the same as a straight line in the outcomes, for many drawn ones |
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
@@ -24,6 +25,12 @@ class Scores:
 
     u: Floats
     v: Floats
+
+    @classmethod
+    def joined(cls, draws: int, by_part: Iterable["Scores"]) -> "Scores":
+        """Those of several parts (each d by its columns) beside each other; none is d by 0."""
+        parts = [cls(np.zeros((draws, 0)), np.zeros((draws, 0))), *by_part]
+        return cls(np.hstack([part.u for part in parts]), np.hstack([part.v for part in parts]))
 
 
 @dataclass(frozen=True, eq=False)

@@ -153,7 +153,13 @@ class Window:
 
 
 LATELY = Window(most=400, months=12)
-"""A log has a present: what ended long ago goes with nothing today."""
+"""A log has a present: what ended long ago goes with nothing today.
+
+The twelve months reach back from the newest attempt, not from today. So the same attempts give the
+same answer on any day, and who is away for a year still finds what their log said when they left.
+Who comes back after two years begins anew with the first attempt: a hand is another one after so
+long (judgement), and what was well supported then is no more said of it. The answer tells how many
+attempts are left out and how all of them are asked (`EVERYTHING`)."""
 
 EVERYTHING = Window()
 

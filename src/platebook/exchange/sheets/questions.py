@@ -22,6 +22,7 @@ from platebook.exchange.sheets.answers import (
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.meaning import key_of, names_by_key
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
+from platebook.practice.attempt_rows import OFFSET
 from platebook.practice.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 
@@ -33,7 +34,11 @@ FIRST_ROWS = 5
 NEAR = 0.8
 """Likeness of a value and its nearest word from which on Enter takes that word (judgement)."""
 
-EXTRA_MEANINGS = {TIME: "time of day", ROW_ID: "the sheet's own row number"}
+EXTRA_MEANINGS = {
+    TIME: "time of day",
+    ROW_ID: "the sheet's own row number",
+    OFFSET: "how far ahead of UTC",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,7 +97,7 @@ class Question:
             "unreadable": f"{self.heading}: {samples} {times} cannot be read ({where}).",
             "blanks": f"{self.heading} is empty in {self.count} rows ({where}): what day is meant?",
             "encoding": f"{self.heading} is no UTF-8. Which encoding is it in?",
-            "rows": f"{_rows(self.count)} that cannot be right: {'; '.join(self.samples)}",
+            "rows": f"{_rows(self.count)} as written: {'; '.join(self.samples)}",
             "person": "Whose settings are these? No column says it.",
         }
         if self.about == "value" and self.field == "setter":
@@ -104,23 +109,20 @@ class Question:
     def option_text(self) -> str:
         """The option of the command line that answers it."""
         first = self.options[0].answer if self.options else "..."
-        match self.about:
-            case "column":
-                return f'--map "{self.heading}={first if self.suggested else "FIELD"}"'
-            case "value":
-                return f'--map "{self.value}={first if self.suggested else "VALUE"}"'
-            case "dates":
-                return "--dates dmy or --dates mdy"
-            case "encoding":
-                return f"--encoding {first}"
-            case "person":
-                return "--setter NAME, or first platebook setter add NAME"
-            case _:
-                return "--answers FILE, or ask for it on a terminal"
+        texts: Mapping[About, str] = {
+            "column": f'--map "{self.heading}={first if self.suggested else "FIELD"}"',
+            "value": f'--map "{self.value}={first if self.suggested else "VALUE"}"',
+            "dates": "--dates dmy or --dates mdy",
+            "encoding": f"--encoding {first}",
+            "person": "--setter NAME, or first platebook setter add NAME",
+        }
+        if self.about == "value" and self.field == "setter":
+            return f'--map "{self.value}={first}", or "{self.value}={KEEP}" for a new person'
+        return texts.get(self.about, "--answers FILE, or ask for it on a terminal")
 
 
 def _rows(count: int) -> str:
-    return "1 row" if count == 1 else f"{count} rows"
+    return "1 row cannot be read" if count == 1 else f"{count} rows cannot be read"
 
 
 def label_of(field: str, extra: Sequence[ExtraField] = ()) -> str:

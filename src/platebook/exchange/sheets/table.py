@@ -8,7 +8,7 @@ import dataclasses
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from platebook.exchange.sheets.answers import ABOVE
+from platebook.exchange.sheets.answers import ABOVE, KEEP
 from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.headings import reader_of
 from platebook.exchange.sheets.meaning import TableMeaning, key_of, names_by_key
@@ -54,6 +54,7 @@ def rows_of(understood: Understanding, so_far: Iterable[Problem] = ()) -> Table:
         for q in understood.questions
         if q.about == "column"
     ]
+    problems += [_doubtful_name(q) for q in understood.questions if q.field == "setter" and q.must]
     if not understood.headings and not only_problems(problems):
         expected = "at least one heading that is a field of the record, or a column map"
         problems.append(Problem(0, "file", ", ".join(head.cells), expected, line=head.line))
@@ -121,6 +122,13 @@ def _left_out(question: Question, line: int, reading: TableMeaning) -> Problem:
     heading = question.heading
     expected = f'a field of the record{near}; have it read with --map "{heading}=FIELD"'
     return Problem(0, heading, heading, expected, "notice", line)
+
+
+def _doubtful_name(question: Question) -> Problem:
+    """A name that is nearly somebody's is nobody's until it is said whose."""
+    known = " or ".join(o.words for o in question.options if o.answer != KEEP)
+    line, *_ = question.lines
+    return Problem(0, question.heading, question.value, f"{known}, or a new person", line=line)
 
 
 def _of_another_width(number: int, record: Record, width: int) -> Problem | None:

@@ -18,6 +18,7 @@ from pathlib import Path
 from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.bundles.validation import refusal
 from platebook.logbook.changes import project
+from platebook.logbook.counters import follow_lower, may_follow, refuse_runaways
 from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
 from platebook.logbook.erasing import (
     clear_bytes,
@@ -30,7 +31,7 @@ from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import sweep
 from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
-from platebook.practice.revision import HIGHEST_COUNTER, NOBODY, Bundle, Change, Revision
+from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")
 _NOTHING = "Nothing of it was taken in."
@@ -56,16 +57,16 @@ def unite(
 
     `digest` marks the setters concerned. LogbookError for what contradicts itself.
     """
-    _refuse_others(db, incoming, known)
-    unnamed = follow_unnamed(db, incoming, known)
     new = [revision for key, revision in incoming.items() if key not in known]
-    _refuse_runaways(new)
+    refuse_runaways(db, new)
+    _refuse_others(db, incoming, known, counted=not may_follow(db))
+    unnamed = follow_unnamed(db, incoming, known)
+    touched = follow_lower(db, incoming, known)
     _refuse_backwards(db, new, incoming)
     about = {revision.revision_id: _about(revision) for revision in new}
     erased = erased_among(db, set().union(*about.values()))
     kept = [r for r in new if not about[r.revision_id] & erased]
     add_revisions(db, kept)
-    touched: dict[str, set[str]] = {}
     for revision in kept:
         touched.setdefault(revision.kind, set()).add(revision.record_id)
     project(db, touched, digest)
@@ -80,37 +81,34 @@ def _about(revision: Revision) -> frozenset[str]:
 
 
 def _refuse_others(
-    db: Database, incoming: Mapping[str, Revision], known: Mapping[str, Revision]
+    db: Database, incoming: Mapping[str, Revision], known: Mapping[str, Revision], *, counted: bool
 ) -> None:
-    """LogbookError where an id that is known comes with another content."""
+    """LogbookError where an id that is known comes with another content.
+
+    Unless `counted`, a change may have another counter: the lower one stands.
+    """
     for key, here in known.items():
-        ours, theirs = without_names(_unsigned(here), _unsigned(incoming[key]))
+        ours, theirs = without_names(
+            _unsigned(here, counted=counted), _unsigned(incoming[key], counted=counted)
+        )
         if ours != theirs:
             message = f"The revision {key} of the {here.kind} {here.record_id} is here already"
             raise LogbookError("value", f"{message} with another content. {_NOTHING}")
     changes = {revision.change.change_id: revision.change for revision in incoming.values()}
     for key, change in changes_among(db, changes).items():
-        if _nobodys(change) != _nobodys(changes[key]):
+        if _nobodys(change, counted=counted) != _nobodys(changes[key], counted=counted):
             message = f"The change {key} is here already with another content."
             raise LogbookError("value", f"{message} {_NOTHING}")
 
 
-def _unsigned(revision: Revision) -> Revision:
-    return dataclasses.replace(revision, change=_nobodys(revision.change))
+def _unsigned(revision: Revision, *, counted: bool) -> Revision:
+    return dataclasses.replace(revision, change=_nobodys(revision.change, counted=counted))
 
 
-def _nobodys(change: Change) -> Change:
+def _nobodys(change: Change, *, counted: bool) -> Change:
     # An erased person's name is taken off their changes, so it is no part of what is compared.
-    return dataclasses.replace(change, author=NOBODY)
-
-
-def _refuse_runaways(new: Iterable[Revision]) -> None:
-    """LogbookError for a counter that no logbook reaches."""
-    for revision in new:
-        if not 0 < revision.change.counter <= HIGHEST_COUNTER:
-            message = f"The change {revision.change.change_id} has the number"
-            expected = f"{revision.change.counter}, expected at most {HIGHEST_COUNTER}"
-            raise LogbookError("value", f"{message} {expected}. {_NOTHING}")
+    counter = change.counter if counted else 0
+    return dataclasses.replace(change, author=NOBODY, counter=counter)
 
 
 def _refuse_backwards(

@@ -5,7 +5,6 @@ Letters are large enough to be read through a magnifier at arm's length.
 """
 
 import math
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -29,11 +28,13 @@ from platebook.reports.drawings.svg import (
     write,
     written,
 )
-from platebook.reports.text.figures import millimetres
+from platebook.reports.text.figures import folded, hundredths, millimetres
 from platebook.trade.geometry.section import Across, Section, section_of
 from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
+from platebook.trade.sizing import heights_in_words
 
 MARGIN = 8.0
+INSIDE = "To have the point inside:"
 ACROSS = 2
 A4_MM = (210.0, 297.0)
 Row = tuple[str, str, str]
@@ -79,8 +80,8 @@ def card_rows(sizes: SetUpSheet) -> tuple[Row, ...]:
         _sunk(sizes),
     ]
     if seat.trial_stone_mm is not None and seat.trial_high_mm is not None:
-        low = "" if seat.trial_low_mm is None else f" to {seat.trial_low_mm:+.2f}"
-        enough = f"deep enough: table {seat.trial_high_mm:+.2f}{low}"
+        low = seat.trial_high_mm if seat.trial_low_mm is None else seat.trial_low_mm
+        enough = f"deep enough: table {heights_in_words(seat.trial_high_mm, low)}"
         rows.append(("trial stone", f"{seat.trial_stone_mm:.2f}", enough))
     width = f"to {seat.diameter_high_mm:.2f} wide{_entering(seat)}"
     rows.append(("seat", f"{seat.diameter_low_mm:.2f}", width))
@@ -88,7 +89,7 @@ def card_rows(sizes: SetUpSheet) -> tuple[Row, ...]:
     misses = f"fits; {wide_} % too wide, {narrow} % too narrow"
     rows.append(("chances", f"{fits} %", misses))
     point = f"point {abs(sheet.culet_clearance_mm):.2f} {'out' if sheet.culet_out else 'inside'}"
-    under = f"{millimetres(sheet.ledge_mm)} under the girdle, {point}"
+    under = f"{hundredths(sheet.ledge_mm)} under the girdle, {point}"
     rows.append(("sheet", millimetres(sheet.thickness_mm), under))
     if sizes.curve is not None:
         walls = f"wall at the sides, {sizes.curve.wall_crest_mm:.2f} at most"
@@ -159,23 +160,25 @@ def _texts(style: _Style, sizes: SetUpSheet) -> list[tuple[str, bool]]:
     letters = style.fits(style.width - 2 * style.letters)
     said: list[tuple[str, bool]] = []
     for sentence in sizes.hand.what_to_do[1:]:
-        said += [(text, False) for text in textwrap.wrap(sentence, letters)]
+        said += [(text, False) for text in folded(sentence, letters)]
+    if sizes.sheet.ways_out:
+        said.append((INSIDE, False))
     for way in sizes.sheet.ways_out:
-        said += [(text, False) for text in textwrap.wrap(f"Or: {way.sentence}", letters)]
+        said += [(text, False) for text in folded(f"- {way.sentence}", letters)]
     for caution in sizes.cautions:
-        said += [(text, True) for text in textwrap.wrap(f"! {caution}", letters)]
+        said += [(text, True) for text in folded(f"! {caution}", letters)]
     return said
 
 
 def _remarks(style: _Style, sizes: SetUpSheet) -> list[tuple[Row, list[str]]]:
     """The rows with their remarks folded beside the section."""
     room = style.width - style.columns[1] - style.drawing - 2 * style.letters
-    return [(row, textwrap.wrap(row[2], style.fits(room))) for row in card_rows(sizes)]
+    return [(row, folded(row[2], style.fits(room))) for row in card_rows(sizes)]
 
 
 def _head(style: _Style, sizes: SetUpSheet) -> float:
     """How much the tools and the section take, under the title."""
-    lines = sum(len(folded) for _, folded in _remarks(style, sizes))
+    lines = sum(len(remark) for _, remark in _remarks(style, sizes))
     sections = 2 if sizes.curve is not None else 1
     return max(lines * style.step, sections * 0.62 * style.drawing)
 
@@ -202,10 +205,10 @@ def _card(
     write(root, (inset, y + 1.2 * style.step), title, size=1.15 * style.letters, bold=True)
     down = y + 2.2 * style.step
     ends, begins = style.columns
-    for (label, mm, _), folded in _remarks(style, sizes):
+    for (label, mm, _), remark in _remarks(style, sizes):
         write(root, (inset, down), label, size=style.letters, colour=MUTED)
         write(root, (x + ends, down), mm, size=style.letters, anchor="end", bold=True)
-        for words in folded:
+        for words in remark:
             write(root, (x + begins, down), words, size=style.letters)
             down += style.step
     beside = (right - style.drawing - style.letters, y + 1.6 * style.step)

@@ -14,6 +14,9 @@ FIRST = 14.0
 """Width of the column of positions."""
 
 NARROWEST = 20.0
+BOLD = 1.15
+"""How much wider bold letters are."""
+
 NOTE = "note"
 TITLE, DETAIL, SMALL = 5.0, 3.2, 2.6
 
@@ -77,13 +80,18 @@ def paper_svg(sheet: PaperSheet) -> str:
 
 def _edges(columns: tuple[PaperColumn, ...]) -> list[float]:
     """The left edges of all columns and the right edge of the last; the note has what is left."""
-    needed = [
-        max(NARROWEST, wide(c.label, DETAIL) + 2, wide(c.target, SMALL) + 2)
+    least = [
+        max(BOLD * wide(c.label, DETAIL), wide(c.target, SMALL)) + 2
         for c in columns
         if c.label != NOTE
     ]
-    room = WIDTH - 2 * MARGIN - FIRST
-    shrink = min(1.0, room * 0.85 / sum(needed))
+    needed = [max(NARROWEST, words) for words in least]
+    room = (WIDTH - 2 * MARGIN - FIRST) * 0.85
+    # What is wider than its words gives way first.
+    over, spare = max(0.0, sum(needed) - room), sum(needed) - sum(least)
+    gives = min(1.0, over / spare) if spare else 0.0
+    needed = [width - gives * (width - words) for width, words in zip(needed, least, strict=True)]
+    shrink = min(1.0, room / sum(needed))
     edges = [MARGIN, MARGIN + FIRST]
     for width in needed:
         edges.append(edges[-1] + width * shrink)

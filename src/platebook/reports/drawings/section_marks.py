@@ -20,6 +20,7 @@ from platebook.reports.drawings.svg import (
 )
 from platebook.reports.text.figures import hundredths, millimetres
 from platebook.trade.geometry.section import Dimension, Section, State
+from platebook.trade.rules import RuleBook
 
 LEVEL_MM = 0.005
 AS_SOLD = ("sheet", "stone")
@@ -66,8 +67,11 @@ def alarm(dimension: Dimension, states: tuple[State, ...]) -> str:
 
 
 def verdict(section: Section) -> str:
-    """All that is out of order in one line, worst first."""
+    """All that is out of order in one line, worst first; a point with little room is told too."""
     if not section.states:
+        room = next((d.mm for d in section.dimensions if d.name == "culet clearance"), None)
+        if room is not None and room < RuleBook().rule("culet margin").plus_mm:
+            return "Point near the back."
         return "Nothing out of order."
     return f"Mind: {', '.join(section.states).upper()}."
 

@@ -20,6 +20,7 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
+from platebook.practice.received import Received, SeenLook
 from platebook.practice.results import failed
 from platebook.reports.pages.html import (
     MOST_STROKES,
@@ -39,16 +40,22 @@ from platebook.reports.text.figures import (
     with_interval,
 )
 from platebook.reports.text.log_text import result_words
+from platebook.reports.text.received_text import look_head, theirs, verdict, word_head
 from platebook.trade.setup_sheet import SetUpSheet
 
 SHOWN, BESIDE_A_PICTURE = 12, 6
-"""Attempts that fit below the rest on one side; fewer where a finding is drawn above them."""
+"""Attempts that fit below the rest on one side; fewer where a finding is drawn above them,
+and half as many where others said something of the work."""
 
+MOST_LOOKS, MOST_WORDS = 4, 2
 MONTHS = 6
 MOST_OWN = 4
 MOST_FINDINGS = 4
 MOST_REASONS = 4
 DASH = "–"
+
+
+NONE = Received()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -69,6 +76,7 @@ class SetterAnswers:
     caution: str
     invented: bool = False
     pictures: Sequence[Picture] = ()
+    received: Received = NONE
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,10 +100,12 @@ class _AttemptCard:
 
 def setter_html(answers: SetterAnswers) -> str:
     """The page as the text of an HTML file."""
-    progress, advice = answers.progress, answers.advice
+    progress, advice, said = answers.progress, answers.advice, answers.received
     working = _curve_grade(progress, advice.grade)
     levels = _levels(answers)
-    newest = tuple(reversed(answers.attempts))[: BESIDE_A_PICTURE if levels else SHOWN]
+    shown = BESIDE_A_PICTURE if levels else SHOWN
+    shown = shown // 2 if said.ids else shown
+    newest = tuple(reversed(answers.attempts))[:shown]
     report = {
         "setter": answers.setter,
         "day": f"{answers.day:%-d %B %Y}",
@@ -122,16 +132,27 @@ def setter_html(answers: SetterAnswers) -> str:
             }
             for f in answers.findings.findings[:MOST_FINDINGS]
         ],
+        "more_findings": _more_findings(len(answers.findings.findings) - MOST_FINDINGS),
         "levels": levels,
         "retired": [
             {"sentence": f.sentence, "since": f.retired.sentence}
             for f in answers.findings.retired
             if f.retired is not None
         ],
+        "words": [f"{word_head(word)}: {word.text}" for word in said.words[:MOST_WORDS]],
+        "looks": [_look_row(look) for look in said.looks[:MOST_LOOKS]],
+        "looks_in_all": count_of(len(said.looks), "look"),
         "attempts": [_card(attempt) for attempt in newest],
         "caution": answers.caution,
     }
     return fill_template("setter.html.j2", report=report)
+
+
+def _more_findings(left: int) -> str:
+    """That the page has no room for some of them; empty for none."""
+    if left <= 0:
+        return ""
+    return f"{count_of(left, 'more finding')}: platebook findings tells all of them."
 
 
 def _curve_grade(progress: Progress, next_grade: str) -> GradeProgress | None:
@@ -210,6 +231,11 @@ def _months(progress: Progress) -> list[tuple[str, ...]]:
         )
         for month in months
     ]
+
+
+def _look_row(look: SeenLook) -> tuple[str, ...]:
+    own = verdict(look.own_result, look.own_severity)
+    return look_head(look), own, theirs(look), look.comment or DASH
 
 
 def _card(attempt: Attempt) -> _AttemptCard:

@@ -68,7 +68,12 @@ def _spread(values: RawValues, group: Sequence[float]) -> str:
 
 def _choices(values: RawValues, group: Sequence[float]) -> str:
     counts = ((group.count(rank), name) for rank, name in values.names)
-    return ", ".join(f"{count} {name}" for count, name in counts if count) or "none"
+    return ", ".join(_so_many(count, name) for count, name in counts if count) or "none"
+
+
+def _so_many(count: int, name: str) -> str:
+    """Such as "3 drops in", and "9 at 1-2": two numbers never stand beside each other."""
+    return f"{count} at {name}" if name[:1].isdigit() else f"{count} {name}"
 
 
 def _finding(finding: Finding, sign: str) -> list[str]:

@@ -4,6 +4,8 @@ Plain signs go with any terminal and printer; what a screen draws is given besid
 heavy is loaded for it, so that a first screen has all of it before the logbook is open.
 """
 
+import re
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -42,6 +44,27 @@ def millimetres(length_mm: float | None) -> str:
 def hundredths(length_mm: float) -> str:
     """A length to a hundredth, as near as one is cut or read at a bench."""
     return f"{length_mm:.2f}"
+
+
+_NO_BREAK = "\u00a0"
+_WITH_UNIT = re.compile(r"(?<=\d) (?=(?:mm|ga|in 100|degrees)\b|%)")
+"""The blank between a number and its unit: a line does not end there."""
+
+
+def folded(text: str, width: int, *, first: str = "", rest: str = "") -> list[str]:
+    """Lines of at most this width, each number with its unit; what has a hyphen stays whole.
+
+    `first` begins the first line and `rest` the others. Ids of rules are typed, so they are never
+    parted.
+    """
+    lines = textwrap.wrap(
+        _WITH_UNIT.sub(_NO_BREAK, text),
+        width,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_on_hyphens=False,
+    )
+    return [line.replace(_NO_BREAK, " ") for line in lines]
 
 
 def count_of(number: int, noun: str, plural: str | None = None) -> str:

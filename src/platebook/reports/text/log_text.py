@@ -18,14 +18,22 @@ def log_lines(
     *,
     with_setter: bool = False,
     two_versions: Iterable[str] = (),
+    looked_at: Mapping[str, str] | None = None,
 ) -> tuple[str, ...]:
     """A line an attempt under a line of headings, as wide as they need and 80 at most.
 
     The id is shown by its ending, which is enough to name the attempt by. `two_versions` are the
-    ids of those of which two versions stand side by side.
+    ids of those of which two versions stand side by side, `looked_at` says by id which somebody
+    else looked at: "new" where that is not read yet.
     """
-    attempts, clashing = tuple(attempts), frozenset(two_versions)
-    rows = [HEADINGS, *(_cells(a, clash=a.attempt_id in clashing) for a in attempts)]
+    attempts, clashing, looked = tuple(attempts), frozenset(two_versions), looked_at or {}
+    rows = [
+        HEADINGS,
+        *(
+            _cells(a, clash=a.attempt_id in clashing, looked=looked.get(a.attempt_id or "", ""))
+            for a in attempts
+        ),
+    ]
     widths = [max(len(row[n]) for row in rows) for n in range(len(HEADINGS))]
     names = ["setter", *((a.setter or "") for a in attempts)] if with_setter else []
     lines = []
@@ -70,13 +78,17 @@ def _inspection(look: Inspection) -> str:
     return f"{when}{look.inspector}: {result}{f'; {look.comment}' if look.comment else ''}"
 
 
-def _cells(attempt: Attempt, *, clash: bool) -> tuple[str, ...]:
+LOOKED = {"read": "; looked at", "new": "; looked at, new"}
+
+
+def _cells(attempt: Attempt, *, clash: bool, looked: str) -> tuple[str, ...]:
     text = write_row(attempt)
     result = result_words(text)
     if attempt.kind == "part":
         result = f"{attempt.part or 'part'}: {result}"
     if clash:
         result = f"two versions: {result}"
+    result += LOOKED.get(looked, "")
     return (
         text["attempt_id"][-ENDING:],
         text["began"].replace("T", " ")[:16],

@@ -1,13 +1,12 @@
 """The set-up sheet as a card for the bench, and the next exercise in words."""
 
-import re
 import textwrap
 from collections.abc import Sequence
 
 from platebook.advice.exercise import NextExercise, Run
 from platebook.practice.fields import steps_done
 from platebook.reports.drawings.section_text import section_text
-from platebook.reports.text.figures import count_of, hundredths, millimetres
+from platebook.reports.text.figures import count_of, folded, hundredths, millimetres
 from platebook.trade.geometry.section import Across
 from platebook.trade.setup_sheet import SetUpSheet, ToolChoice
 
@@ -54,21 +53,9 @@ def sizes_card(
     )
 
 
-_NO_BREAK = "\u00a0"
-_WITH_UNIT = re.compile(r"(?<=\d) (?=(?:mm|%|ga|in 100|degrees)\b|%)")
-"""The blank between a number and its unit: a line does not end there."""
-
-
 def _wrapped(first: str, text: str) -> list[str]:
-    """Folded to the card's width; ids of rules stay in one piece, for they are typed."""
-    lines = textwrap.wrap(
-        _WITH_UNIT.sub(_NO_BREAK, text),
-        WIDTH,
-        initial_indent=first,
-        subsequent_indent=" " * len(first),
-        break_on_hyphens=False,
-    )
-    return [line.replace(_NO_BREAK, " ") for line in lines]
+    """Folded to the card's width, a first line's beginning hanging out."""
+    return folded(text, WIDTH, first=first, rest=" " * len(first))
 
 
 def _row(label: str, text: str) -> list[str]:
@@ -132,6 +119,8 @@ def _seat(sizes: SetUpSheet) -> list[str]:
     width = f"{low} to {high} mm wide"
     if seat.diameter_low_mm >= seat.diameter_high_mm:
         width = f"no width suits ({low} for its largest diameter, {high} for its smallest)"
+        if low == high:
+            width = f"no width to spare ({low} for its largest and its smallest diameter)"
     depth = f"girdle {hundredths(seat.depth_mm)} to {hundredths(seat.depth_high_mm)} deep"
     return [*_row("Seat", f"{seat.method}: {width}, {depth}; {seat.entry}."), *_depth(sizes)]
 

@@ -189,6 +189,54 @@ def set_up_for(
     return {name: value for name, value in set_up.items() if name not in foreign}
 
 
+@dataclass(frozen=True)
+class SetUpDiffers:
+    """A tool of the set-up carried over that is not the one the set-up sheet says.
+
+    `label` names it, `carried` and `says` are the two sizes as text, and `takes` the values by
+    field that the sheet's tool would put in its place.
+    """
+
+    field: str
+    label: str
+    carried: str
+    says: str
+    takes: Mapping[str, str]
+
+    @property
+    def sentence(self) -> str:
+        """Both sizes in one sentence."""
+        return f"The set-up has {self.label} {self.carried}, the sheet says {self.says}."
+
+
+NEAR_ENOUGH_MM = {"pilot_mm": 0.105, "opening_bur_mm": 0.105, "seat_bur_mm": 0.0005}
+"""A pilot and an opening bur within about 0.1 mm serve as well; a seat bur is what it is."""
+
+
+def set_up_differs(
+    set_up: Mapping[str, str], sizes: SetUpSheet | None, *, planned: Iterable[str] = ()
+) -> tuple[SetUpDiffers, ...]:
+    """Where the set-up has another tool than the sheet says; what is `planned` is left alone."""
+    if sizes is None:
+        return ()
+    said = _of_tools(sizes)
+    named = {"pilot_mm": "pilot", "opening_bur_mm": "opening bur", "seat_bur_mm": "seat bur"}
+    found = []
+    for field, label in named.items():
+        carried, says = set_up.get(field), said.get(field)
+        if carried is None or says is None or field in planned:
+            continue
+        if abs(float(carried) - float(says)) < NEAR_ENOUGH_MM[field]:
+            continue
+        tool = field.removesuffix("_mm")
+        takes = {n: v for n, v in said.items() if n == tool or n.startswith(f"{tool}_")}
+        if field == "seat_bur_mm":
+            takes = {"seat_bur": "", **takes}
+        has, wanted = f"{float(carried):.2f}", f"{float(says):.2f}"
+        found.append(SetUpDiffers(field, label, has, wanted, takes))
+    return tuple(found)
+
+
 def _of_a_setting(
     grade: Grade, sizes: SetUpSheet | None, made: Sequence[Attempt]
 ) -> dict[str, str]:

@@ -1,9 +1,10 @@
 """The log: attempts newest first, filtered by words, a page at a time; one attempt's past."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from typing import Literal
 
-from platebook.logbook import setter_records
+from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import (
     Order,
     Wanted,
@@ -18,6 +19,8 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.course import SHEET_ROW
 from platebook.practice.records import Inspection
+from platebook.reports.text.log_text import inspection_lines
+from platebook.services.from_others import read_ids
 from platebook.services.session import Refused, Session, opened, signed_name, signers
 
 PAGE = 200
@@ -32,9 +35,15 @@ class Cursor:
     before: Attempt
 
 
+Looked = Literal["", "read", "new"]
+
+
 @dataclass(frozen=True)
 class LogRow:
-    """One attempt as the log shows it; `own` are its fields beside the record, by name."""
+    """One attempt as the log shows it; `own` are its fields beside the record, by name.
+
+    `looked` says whether somebody else looked at it: "new" where its setter has not read that yet.
+    """
 
     attempt_id: str
     began_text: str
@@ -47,6 +56,7 @@ class LogRow:
     note: str
     setter: str
     own: Mapping[str, str] = field(default_factory=dict)
+    looked: Looked = ""
 
 
 @dataclass(frozen=True)
@@ -92,8 +102,12 @@ def log_page(
         if not words.split():
             total = book.ask(count_attempts, Wanted(setter_id=whose))
         in_clash = book.ask(clashing, "attempt", (str(a.attempt_id) for a in shown))
+        looked = looked_in(book, session.setter_id, shown)
     older = Cursor(shown[-1]) if more else None
-    rows = tuple(log_row(a, clash=a.attempt_id in in_clash) for a in shown)
+    rows = tuple(
+        log_row(a, clash=a.attempt_id in in_clash, looked=looked.get(a.attempt_id or "", ""))
+        for a in shown
+    )
     return LogPage(rows, total, older)
 
 
@@ -111,6 +125,33 @@ def attempts_of(
             newest_first=last is not None,
             limit=last,
         )
+
+
+def looked_at(session: Session, attempts: Sequence[Attempt]) -> Mapping[str, Looked]:
+    """Those of these attempts that somebody else looked at, by id."""
+    if not attempts:
+        return {}
+    with opened(session) as book:
+        return looked_in(book, session.setter_id, attempts)
+
+
+def looked_in(
+    book: Logbook, reader: str | None, attempts: Iterable[Attempt]
+) -> Mapping[str, Looked]:
+    """Those of these attempts that somebody but their setter looked at, by id.
+
+    `reader` is whose attempts may have looks that are not read yet.
+    """
+    owned = {a.attempt_id or "": a for a in attempts}
+    read = read_ids(book, reader) if reader is not None else frozenset()
+    found: dict[str, Looked] = {}
+    for attempt_id, looks in book.ask(setter_records.looks_at, owned).items():
+        attempt = owned[attempt_id]
+        others = [i for i, who in looks if who not in {attempt.setter_id, attempt.setter}]
+        if others:
+            new = attempt.setter_id == reader and not read.issuperset(others)
+            found[attempt_id] = "new" if new else "read"
+    return found
 
 
 def two_versions_of(session: Session, attempts: Iterable[Attempt]) -> tuple[str, ...]:
@@ -152,6 +193,7 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
     """Every change of one attempt, oldest first, each with who made it and what it changed."""
     with opened(session, make=False) as book:
         past = book.ask(history_of, "attempt", attempt_id)
+        attempt = book.ask(attempt_by_id, attempt_id)
     lines: list[str] = []
     before: Attempt | None = None
     for version in past.versions:
@@ -160,6 +202,8 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
         before = record or before
     if past.clash:
         lines.append("Two versions stand side by side; the last one counts until you amend it.")
+    looks = inspections_of(session, attempt) if attempt is not None else ()
+    lines += [f"Looked at: {look}" for look in inspection_lines(looks)]
     return tuple(lines)
 
 
@@ -175,7 +219,7 @@ def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]
     return tuple(i.model_copy(update={"inspector": signed_name(known, i.inspector)}) for i in looks)
 
 
-def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
+def log_row(attempt: Attempt, *, clash: bool = False, looked: Looked = "") -> LogRow:
     """How the log shows an attempt; with a `clash` it says so before the note."""
     text = write_row(attempt)
     note = text["note"].replace("\n", " ")
@@ -194,6 +238,7 @@ def log_row(attempt: Attempt, *, clash: bool = False) -> LogRow:
         note=note,
         setter=text["setter"],
         own={name: text[name] for name, _ in attempt.extra if name != SHEET_ROW.name},
+        looked=looked,
     )
 
 

@@ -96,6 +96,9 @@ def filled_in(
     for name, value, source in _of_metal(after, memory, course):
         values.setdefault(name, (value, source))
     after = attempt.with_values(**{name: value for name, (value, _) in values.items()})
+    for name, value, source in _of_curve(after, memory, course):
+        values.setdefault(name, (value, source))
+    after = attempt.with_values(**{name: value for name, (value, _) in values.items()})
     if after.grade is None:
         grade = propose_grade(
             course,
@@ -169,6 +172,33 @@ def _of_metal(attempt: Attempt, memory: Memory, course: Course) -> Taken:
         yield "metal", (*newest, *memory.before)[0].metal, "last"
 
 
+def _of_curve(attempt: Attempt, memory: Memory, course: Course) -> Taken:
+    """The curve of the last such stone in this metal, where the course has it in several.
+
+    With none before, nothing is made up: the row is doubtful (`doubts`), and no grade is proposed.
+    """
+    said = (attempt.grade, attempt.curve, attempt.curve_radius_mm)
+    stone_mm, metal = attempt.stone_diameter_mm, attempt.metal
+    if any(value is not None for value in said) or stone_mm is None or metal is None:
+        return
+    if propose_grade(course, stone_mm=stone_mm, metal=metal) is not None:
+        return
+    curves = {(g.curve, g.curve_radius_mm) for g in course.grades if g.metal == metal}
+    last = next(
+        (
+            a
+            for a in (*memory.newest(), *memory.before)
+            if a.metal == metal and is_near(stone_mm, a.stone_diameter_mm or 0.0)
+        ),
+        None,
+    )
+    if last is None or (last.curve, last.curve_radius_mm) not in curves:
+        return
+    yield "curve", last.curve, "last"
+    if last.curve_radius_mm is not None:
+        yield "curve_radius_mm", last.curve_radius_mm, "last"
+
+
 def _of_sheet(attempt: Attempt, memory: Memory, course: Course) -> Taken:
     """The sheet of the last such stone in this metal, else of the grade."""
     if attempt.sheet_mm is not None or attempt.metal is None:
@@ -216,7 +246,7 @@ def placed(
             notice = Problem(row, notice.field, notice.read, told, "notice")
             proposed = ";".join(filter(None, (attempt.proposed, BY_STONE)))
             attempt = attempt.with_values(grade=doubt.grade, proposed=proposed)
-        elif doubt.title:
+        elif doubt.about == "stone" and doubt.title:
             told = f"{notice.expected}; that is {doubt.title} ({doubt.grade})"
             notice = Problem(row, notice.field, notice.read, told, "notice")
         notices.append(notice)
@@ -260,7 +290,7 @@ class _Place(NamedTuple):
 
 def _place(attempt: Attempt, course: Course) -> _Place:
     if attempt.result is None:
-        return _Place("nothing", "nowhere: it is not judged")
+        return _Place("nothing", "nowhere: not judged")
     if attempt.kind == PART:
         part = attempt.part
         return _Place("skill", f"for {part or 'its part'} alone, at no grade", part=part)
@@ -278,7 +308,7 @@ def proposed_in_words(proposed: Iterable[Proposed]) -> tuple[str, ...]:
     """What was taken from where, a sentence for each place: "as your last: metal copper"."""
     by_source: dict[Source, dict[str, int]] = {}
     for one in proposed:
-        label = {"stone_diameter_mm": "stone", "sheet_mm": "sheet"}.get(one.field, one.field)
+        label = {"stone_diameter_mm": "stone"}.get(one.field, one.field.removesuffix("_mm"))
         value = f"{one.value} mm" if one.field.endswith("_mm") else one.value
         if one.field == "layers" and one.value == "1":
             continue  # one layer is what nobody says

@@ -1,21 +1,20 @@
 """Making and changing classes: a new one from a list of names, joining, leaving, ending.
 
-A list is names as people have them: one a line, or a table with a column of them. Whoever is in the
-logbook by that name is that person; where a name may be somebody's who is there, it is asked, and
-nothing is written before it is answered. Everything that one command does is one change.
+Who is meant by a list of names is read before (`listed_names`); nothing is written while one of
+them is still asked about. Everything that one command does is one change.
 """
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from pathlib import Path
 
-from platebook.exchange.name_list import names_in
-from platebook.logbook import Logbook, class_records
-from platebook.practice.names import may_be_one
+from platebook.exchange.sheets.days import as_iso
+from platebook.logbook import Logbook, class_records, defaults
 from platebook.practice.records import ClassTerm, Membership, Setter, Weekday, name_key
 from platebook.practice.text import clean
+from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import (
+    IN_VIEW,
     Roll,
     dates_in_words,
     day_in,
@@ -23,8 +22,6 @@ from platebook.services.classes.terms import (
     roll_of,
     term_in_words,
 )
-from platebook.services.doubles import Known, known_people
-from platebook.services.files import read_whole
 from platebook.services.session import (
     Refused,
     Session,
@@ -34,33 +31,6 @@ from platebook.services.session import (
     today_at,
 )
 from platebook.services.teachers import find_teacher
-
-SOMEBODY_NEW = "new"
-"""The answer that a name is somebody's who is not in the logbook yet."""
-
-
-@dataclass(frozen=True)
-class Double:
-    """A name of a list that may be somebody's who is in the logbook, or one of several there."""
-
-    typed: str
-    candidates: tuple[Known, ...]
-
-    @property
-    def sentence(self) -> str:
-        """The question in words."""
-        who = "; or ".join(known.sentence for known in self.candidates)
-        return f"{self.typed}: is this {who}?"
-
-
-@dataclass(frozen=True)
-class Listed:
-    """What a list of names means: who is known, who is new, what is asked, which stand twice."""
-
-    known: tuple[str, ...] = ()
-    new: tuple[str, ...] = ()
-    doubles: tuple[Double, ...] = ()
-    twice: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -83,54 +53,6 @@ class Enrolled:
     members: tuple[Setter, ...]
     new: tuple[Setter, ...]
     sentence: str
-
-
-def read_names(session: Session, names: Iterable[str], answers: Mapping[str, str]) -> Listed:
-    """What these names mean in the logbook.
-
-    `answers` says of a name whose it is: the id or name of somebody there, or `SOMEBODY_NEW`.
-    """
-    typed = [" ".join(name.split()) for name in map(clean, names) if name]
-    said = {name_key(name): answer for name, answer in answers.items()}
-    if not session.path.exists():
-        people: tuple[Known, ...] = ()
-    else:
-        with opened(session) as book:
-            people = known_people(book, today_at(session))
-    known: list[str] = []
-    new: list[str] = []
-    asked: list[Double] = []
-    twice: list[str] = []
-    seen: set[str] = set()
-    for name in typed:
-        key = name_key(name)
-        if key in seen:
-            twice.append(name)
-            continue
-        seen.add(key)
-        same = [person for person in people if name_key(person.name) == key]
-        alike = same or [person for person in people if may_be_one(person.name, name)]
-        if key in said:
-            _take(said[key], name, people, known, new)
-        elif len(same) == 1:
-            known.append(same[0].setter_id)
-        elif alike:
-            asked.append(Double(name, tuple(alike)))
-        else:
-            new.append(name)
-    return Listed(tuple(dict.fromkeys(known)), tuple(new), tuple(asked), tuple(twice))
-
-
-def _take(
-    answer: str, name: str, people: Iterable[Known], known: list[str], new: list[str]
-) -> None:
-    if answer == SOMEBODY_NEW:
-        new.append(name)
-        return
-    meant = [p for p in people if p.setter_id == answer or name_key(p.name) == name_key(answer)]
-    if len(meant) != 1:
-        raise Refused(f"{name}: read {clean(answer)!r}, expected one person's name or id")
-    known.append(meant[0].setter_id)
 
 
 def new_class(session: Session, name: str, listed: Listed, details: Details) -> Enrolled:
@@ -159,6 +81,30 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
         )
         there = (*(roll.people[each] for each in listed.known), *added)
     return Enrolled(made, there, added, _made_in_words(made, there, added))
+
+
+def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed) -> str:
+    """`new_class` from what was typed for `name`, `begins` and `ends`; it is in view then."""
+    details = Details(
+        begins=_day("first day", typed.get("begins", "")) or today_at(session),
+        ends=_day("last day", typed.get("ends", "")),
+    )
+    done = new_class(session, typed.get("name", ""), listed, details)
+    with opened(session) as book:
+        book.tell(defaults.set_default, IN_VIEW, done.term.class_id)
+    return done.sentence
+
+
+def _day(what: str, typed: str) -> date | None:
+    """A day as people type it; None for nothing."""
+    text = clean(typed)
+    if not text:
+        return None
+    read, _ = as_iso(text, None)
+    try:
+        return date.fromisoformat((read or text)[:10])
+    except ValueError as error:
+        raise Refused(f"{what}: read {text!r}, expected a day such as 2026-01-08") from error
 
 
 def join_class(
@@ -393,28 +339,10 @@ def list_classes(session: Session) -> tuple[ListedClass, ...]:
             teachers=tuple(names[each] for each in term.teachers if each in names),
             runs=term.runs_on(today),
             recorded=term.class_id in roll.recorded,
-            called=term_in_words(roll, term),
+            called=term_in_words(roll, term, today),
         )
         for term in roll.terms
     ]
     return tuple(
         sorted(listed, key=lambda c: (not c.runs, -(c.term.begins or date.min).toordinal()))
     )
-
-
-def names_from(file: Path) -> tuple[str, ...]:
-    """The names in a file, as text, CSV or XLSX; Refused for what is no list of names."""
-    return _read(read_whole(file), file.name, workbook=file.suffix.lower() == ".xlsx")
-
-
-def pasted_names(data: bytes) -> tuple[str, ...]:
-    """The names in what was pasted; Refused for what is no list of names."""
-    return _read(data, "the names pasted", workbook=False)
-
-
-def _read(data: bytes, where: str, *, workbook: bool) -> tuple[str, ...]:
-    names, problem = names_in(data, workbook=workbook)
-    if problem is not None:
-        line = f", line {problem.line}" if problem.line else ""
-        raise Refused(f"{where}{line}: read {problem.read}, expected {problem.expected}")
-    return names

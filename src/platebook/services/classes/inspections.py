@@ -13,7 +13,7 @@ from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade
+from platebook.practice.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity
@@ -214,8 +214,9 @@ def sign_off(
         setter = find_setter(book.ask(setter_records.setters), wanted)
         setter_id = setter.setter_id or ""
         course = course_of(book, setter)
-        attempts = book.ask(select_attempts, Wanted(setter_id=setter_id))
-        sign_offs = book.ask(setter_records.sign_offs, setter_id)
+        log = book.ask(select_attempts, Wanted(setter_id=setter_id))
+        attempts = at_grades_now(course, log)
+        sign_offs = signed_now(course, book.ask(setter_records.sign_offs, setter_id))
         signer = signer_of(session, book, clean(by))
         own_entry = own_entry_of(book, signer)
     meant = _grade(course, grade)

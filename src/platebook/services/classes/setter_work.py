@@ -49,7 +49,7 @@ from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import PlainRows, plain_rows
 from platebook.logbook.revisions import replica_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.course import Course, at_grades_now, signed_now
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.services.answers import Basis
 from platebook.services.cache import Form
@@ -82,6 +82,10 @@ class SetterLog:
     worth: Mapping[str, ReadingWorth] = dataclasses.field(default_factory=dict)
     plates: tuple[Plate, ...] = ()
     choice: Choice | None = None
+
+    def attempts(self) -> tuple[Attempt, ...]:
+        """The attempts, at the grades as the course calls them now."""
+        return at_grades_now(self.course, self.rows.attempts())
 
     @property
     def others_looks(self) -> tuple[Inspection, ...]:
@@ -148,7 +152,7 @@ def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
         rows=book.ask(plain_rows, pupil.setter_id),
         inspections=looks,
         draws=book.ask(setter_records.draws, pupil.setter_id),
-        sign_offs=sign_offs_of(book, pupil.setter_id),
+        sign_offs=signed_now(pupil.course, sign_offs_of(book, pupil.setter_id)),
         verdicts=book.ask(setter_records.verdicts_before_looks, pupil.setter_id, drawn),
         worth=worth_by_name(
             book.ask(setter_records.tools, pupil.setter_id),
@@ -167,12 +171,12 @@ def share_of(log: SetterLog, found: tuple[Key, ...], window: Window) -> ClassSha
 @functools.lru_cache(maxsize=64)
 def _prepared(log: SetterLog, window: Window) -> PreparedLog:
     """The setter's log made ready, which a class asks up to three times."""
-    return prepared_for_class(log.rows.attempts(), log.course, worth=log.worth, window=window)
+    return prepared_for_class(log.attempts(), log.course, worth=log.worth, window=window)
 
 
 def line_of(log: SetterLog) -> Line:
     """The setter's line."""
-    attempts, looks = log.rows.attempts(), log.others_looks
+    attempts, looks = log.attempts(), log.others_looks
     looked_at = frozenset(look.attempt_id for look in looks)
     draw = next_draw(log.setter.setter_id or "", log.draws, attempts, looked_at)
     draws = log.draws if draw is None else (*log.draws, draw)
@@ -185,7 +189,7 @@ def line_of(log: SetterLog) -> Line:
         standing=standing_of(log.setter, log.course, attempts, standing, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
         eye=eye,
-        done=done(attempts),
+        done=done(attempts, log.course),
         waits=waits,
         draw=draw,
         lies={a.attempt_id: _lies(a) for a in attempts if a.attempt_id and a.attempt_id in wanted},
@@ -197,7 +201,7 @@ def next_title_of(log: SetterLog, today: date) -> str:
     basis = Basis(
         setter=log.setter,
         course=log.course,
-        attempts=log.rows.attempts(),
+        attempts=log.attempts(),
         drawer=Drawer(),
         plates=log.plates,
         digest=log.rests_on,

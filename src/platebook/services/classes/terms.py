@@ -20,6 +20,10 @@ _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 gets the same id in every logbook, so that they are one class when logbooks meet."""
 
 
+IN_VIEW = "class in view"
+"""The default that names the class in view by its id."""
+
+
 @dataclass(frozen=True)
 class Roll:
     """Every class, and who is or was in which; what follows from groups has no membership id.
@@ -175,8 +179,8 @@ def dates_in_words(term: ClassTerm) -> str:
     return f"until {term.ends}" if term.ends else ""
 
 
-def term_in_words(roll: Roll, term: ClassTerm) -> str:
-    """A class by its name, and by its dates where several terms have that name."""
-    several = len(roll.terms_named(term.name)) > 1
+def term_in_words(roll: Roll, term: ClassTerm, today: date) -> str:
+    """A class by its name, and by its dates too where the name alone means another term."""
+    meant = _of_the_day(roll.terms_named(term.name) or (term,), today)
     dates = dates_in_words(term)
-    return f"{term.name}, {dates}" if several and dates else term.name
+    return f"{term.name}, {dates}" if meant != term and dates else term.name

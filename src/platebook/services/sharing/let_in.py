@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from platebook.logbook import setter_records
-from platebook.services.classes.enrolment import Listed, join_class
+from platebook.services.classes.enrolment import join_class
+from platebook.services.classes.listed_names import Listed
 from platebook.services.session import Refused, Session, find_setter, opened
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.who_is_mine import Waiting, who_waits

@@ -14,7 +14,7 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
-from platebook.logbook import Logbook, LogbookError, defaults, setter_records
+from platebook.logbook import Logbook, LogbookError, counters, defaults, setter_records
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
@@ -146,7 +146,11 @@ def share(
             received=tuple(received),
             unread=tuple(unread),
             clashes=book.ask(clashes),
-            notices=(*_two_of_a_name(book, people), *map(_nobody_waits, sorted(unnamed))),
+            notices=(
+                *_two_of_a_name(book, people),
+                *map(_nobody_waits, sorted(unnamed)),
+                *filter(None, [book.ask(counters.runaway)]),
+            ),
             waiting=tuple(waiting),
         )
 

@@ -87,7 +87,7 @@ def write_start_files(
             "format": FORMAT,
             "setter_id": member.setter_id,
             "name": member.name,
-            "class": term_in_words(roll, term),
+            "class": term_in_words(roll, term, today),
             "course": member.course,
             "share": place,
             "bundle": base64.b64encode(write_bundle(bundles[member.setter_id])).decode("ascii"),
@@ -160,9 +160,8 @@ def begin_from(session: Session, file: Path) -> Begun:
     sentences += [f"Class: {about}{taught}."] if about else []
     sentences += [f"platebook share goes through {share}."] if share else []
     sentences += [
-        f"{other.name} is in this logbook too: if that is you, make the two one with "
-        f'platebook setter merge "{setter.setter_id}" "{other.setter_id}", or u on the screen of '
-        "people."
+        f"{other.name} is in this logbook too. If that is you, make the two one: u on the screen "
+        "of people, or platebook setter doubles says how."
         for other in people
         if other.setter_id != setter_id and may_be_one(other.name, setter.name)
     ]

@@ -7,7 +7,7 @@ import dataclasses
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
-from platebook.exchange.sheets.answers import LEAVE_OUT
+from platebook.exchange.sheets.answers import LEAVE_OUT, NO_ANSWERS
 from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Question
 from platebook.exchange.sheets.table import Table, attempts_in, rows_of
 from platebook.logbook import Logbook, defaults
@@ -60,7 +60,7 @@ class Preview:
         return ", ".join(f"{n} {word}" for n, word in counts if n) or "no attempts"
 
     def question(self) -> Question | None:
-        """What to do with rows that cannot be right; None where there are none."""
+        """What to do with rows that cannot be read as they are; None where there are none."""
         wrong = [p for p in self.wrong if p.row]
         if not wrong or len(wrong) < len(self.wrong):
             return None
@@ -132,9 +132,10 @@ def take_in(
     setter_ids = sorted({a.setter_id for a in concerned if a.setter_id})
     owners = setter_ids or [s for s in (session.setter_id,) if s]
     beside: list[OwnField | SheetAnswers] = [*_new_columns(book, look, setter_ids)]
-    if len(owners) == 1:
+    worth_keeping = concerned or look.answers != NO_ANSWERS
+    if worth_keeping and len(owners) == 1:
         beside += remembered_by(book, look, owners[0])
-    else:
+    elif worth_keeping:
         remember(book, look)
     ids: tuple[str, ...] = ()
     if concerned or beside:

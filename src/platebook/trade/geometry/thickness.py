@@ -100,20 +100,21 @@ def judge_sheet(stone: Profile, sheet: Sheet, book: RuleBook | None = None) -> S
     least = book.rule("ledge")
     custom = book.rule("sheet")
     thickness = sheet.sheet_mm * sheet.layers
-    ledge = thickness - stone.carried_mm
-    clearance = thickness - stone.depth_mm
+    # To the micrometre, as it is told: no sheet is too thin by what nobody sees.
+    ledge = round(thickness - stone.carried_mm, 3)
+    clearance = round(thickness - stone.depth_mm, 3)
     enclosing = stone.depth_mm + margin
-    holds = round(ledge, 6) >= least.plus_mm
-    encloses = round(clearance, 6) >= margin
+    holds = ledge >= least.plus_mm
+    encloses = clearance >= margin
     return SheetAnswer(
         thickness_mm=round(thickness, 3),
-        ledge_mm=round(ledge, 3),
-        culet_clearance_mm=round(clearance, 3),
+        ledge_mm=ledge,
+        culet_clearance_mm=clearance,
         customary_gauge=_custom(custom, stone, book),
         ways_out=() if encloses else ways_out(stone, sheet, book),
         holds=holds,
         encloses=encloses,
-        culet_out=round(clearance, 6) < 0,
+        culet_out=clearance < 0,
         enclosing_mm=round(enclosing, 3),
         rule=custom.id,
         sentences=(_holding(stone, ledge, least), _point(clearance, margin)),
@@ -204,7 +205,7 @@ def _holding(stone: Profile, ledge: float, least: RuleOfThumb) -> str:
             f"Will it hold? No: the girdle would lie {-ledge:.2f} mm below the back of the sheet."
             f"{enough}"
         )
-    if round(ledge, 6) >= least.plus_mm:
+    if ledge >= least.plus_mm:
         word, enough = "Yes", ""
     else:
         word = "Too thin"
@@ -217,7 +218,7 @@ def _holding(stone: Profile, ledge: float, least: RuleOfThumb) -> str:
 def _point(clearance: float, margin: float) -> str:
     if clearance < 0:
         return f"Will the point stand out? Yes: by {-clearance:.2f} mm at the back."
-    word = "No" if round(clearance, 6) >= margin else "Nearly"
+    word = "No" if clearance >= margin else "Nearly"
     return (
         f"Will the point stand out? {word}: {clearance:.2f} mm of room under it, "
         f"{margin:.2f} wanted."

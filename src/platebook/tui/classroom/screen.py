@@ -13,8 +13,10 @@ from textual.widgets import Input
 from platebook.practice.results import RESULT_KEYS
 from platebook.reports.text.class_text import verdicts_line, why_lines
 from platebook.services.attempts.recording import undo
+from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
-from platebook.tui.base_screen import Answered, BenchScreen, Done
+from platebook.services.people import InView, class_in_view
+from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.words import Looking, due_part, grades_and_signs, legend, standing_part
 from platebook.tui.text import line, txt
@@ -22,11 +24,12 @@ from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.progress_callback import Watch
 
 
 WAITING = "Reading the class …"
 STOPPED = "Stopped; what is read so far is kept. k reads on."
-NOBODY = "Nobody is in the class yet: b adds people, platebook setter edit puts them in a group."
+NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
 BY_WEIGHT = "What to look at first, and why: the weightiest reason on top"
 BY_STUDENT = "What to look at, and why: student by student"
 EMPTY = "Nothing waits to be looked at."
@@ -49,8 +52,8 @@ class ClassScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Answered["tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]"]):
-        """The class and its queue."""
+    class Loaded(Answered["tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]"]):
+        """The class, its queue, and which class it is."""
 
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
@@ -66,6 +69,7 @@ class ClassScreen(BenchScreen[None]):
         self.inspecting = False
         self.looking = Looking()
         self.sentence = ""
+        self.in_view = InView()
 
     @property
     def queue(self) -> "Sequence[QueueRow]":
@@ -88,8 +92,14 @@ class ClassScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
-        session = self.session
-        self.ask_long(lambda watch: session.call(class_now, watch=watch), self.Loaded)
+        self.ask_long(self._read, self.Loaded)
+
+    def _read(
+        self, watch: "Watch"
+    ) -> "tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]":
+        in_view = self.session.call(class_in_view)
+        standings, queue = self.session.call(class_now, in_view.class_id, watch=watch)
+        return standings, queue, in_view
 
     def tell(self, sentence: str) -> None:
         """Say one sentence in the last line."""
@@ -99,7 +109,7 @@ class ClassScreen(BenchScreen[None]):
     @on(Loaded)
     def show_class(self, event: Loaded) -> None:
         """Show the class, or the queue."""
-        self.standings, self.by_weight = event.value
+        self.standings, self.by_weight, self.in_view = event.value
         self.query_one(LongBar).hide()
         self.show()
 
@@ -218,6 +228,50 @@ class ClassScreen(BenchScreen[None]):
         self.query_one(PickList).move(by)
         self._show_told()
 
+    def action_page(self, by: int) -> None:
+        """A window up or down."""
+        self._look_anew()
+        self.query_one(PickList).page(by)
+        self._show_told()
+
+    def action_edge(self, last: int) -> None:
+        """To the first or the last."""
+        self._look_anew()
+        self.query_one(PickList).edge(last)
+        self._show_told()
+
+    def action_classes(self) -> None:
+        """Show another class, or everyone."""
+        from platebook.tui.classroom.pick_class_screen import PickClassScreen
+
+        self.app.push_screen(PickClassScreen(self.session), self._another)
+
+    def action_new_class(self) -> None:
+        """Make a class."""
+        from platebook.tui.classroom.new_class_screen import NewClassScreen
+
+        self.app.push_screen(NewClassScreen(self.session), self._made)
+
+    def action_compare(self) -> None:
+        """Say how this term goes beside the ones before."""
+        self.ask(partial(self.session.call, compared_in_words), Said)
+
+    @on(Said)
+    def say_compared(self, event: Said) -> None:
+        """Say it."""
+        self.tell(event.value)
+
+    def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
+        if changed:
+            self.query_one(PickList).marked = 0
+            self.sentence = ""
+            self.load()
+
+    def _made(self, sentence: str | None) -> None:
+        if sentence:
+            self.sentence = sentence
+            self.load()
+
     def show(self) -> None:
         """Bring all parts up to date."""
         if self.standings is None:
@@ -227,7 +281,8 @@ class ClassScreen(BenchScreen[None]):
         heading = topic(self.standings) or "Lately no one defect stands out in this class."
         if self.inspecting:
             heading = BY_STUDENT if self.by_student else BY_WEIGHT
-        self.query_one("#topic", Words).show(txt(heading, "bold"))
+        called = f"{line(self.in_view.called)}: " if self.in_view.called else ""
+        self.query_one("#topic", Words).show(txt(f"{called}{heading}", "bold"))
         picks = self.query_one(PickList)
         picks.wrapped = self.inspecting
         if self.inspecting:

@@ -12,6 +12,8 @@ from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, PERSONAL
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.findings import Asked
+from platebook.services.people import class_in_view
+from platebook.services.progress_callback import Watch
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stack, txt
@@ -50,9 +52,12 @@ class SharedScreen(BenchScreen[None]):
     def load(self) -> None:
         """Ask again; setters who logged nothing since are not worked on again."""
         session, asked = self.session, Asked(everything=self.everything)
-        self.ask_long(
-            lambda watch: session.call(class_findings, asked=asked, watch=watch), self.Found
-        )
+
+        def ask(watch: Watch) -> ClassFindings:
+            in_view = session.call(class_in_view)
+            return session.call(class_findings, in_view.class_id, asked=asked, watch=watch)
+
+        self.ask_long(ask, self.Found)
 
     def action_everything(self) -> None:
         """All attempts in the place of the latest, or the latest again."""

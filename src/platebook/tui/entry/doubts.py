@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from platebook.practice.doubts import Doubt
 
 DOUBT = "doubt"
-SIZES = ("stone_diameter_mm", "seat_bur_mm", "seat_go_mm", "seat_nogo_mm")
+SIZES = ("curve_radius_mm", "stone_diameter_mm", "seat_bur_mm", "seat_go_mm", "seat_nogo_mm")
 UNEVEN = (
     "stone_diameter_min_mm",
     "stone_diameter_max_mm",
@@ -24,7 +24,7 @@ UNEVEN = (
     "stone_table_off_mm",
 )
 """What may be measured of an uneven stone."""
-RAISED_BY = frozenset({*SIZES, *UNEVEN, "fit", "metal"})
+RAISED_BY = frozenset({*SIZES, *UNEVEN, "curve", "fit", "metal"})
 """The fields whose answer may raise a doubt."""
 
 Answer = Literal["as it is", "there", "stone", "bur", "fit", "reading"]
@@ -41,7 +41,7 @@ def first_doubt(
     from platebook.practice.attempt import Attempt
     from platebook.practice.doubts import doubts_about
 
-    words = {name: values.get(name) or None for name in ("grade", "metal", "fit")}
+    words = {name: values.get(name) or None for name in ("grade", "metal", "curve", "fit")}
     sizes = {name: size_of(values.get(name, "")) for name in (*SIZES, *UNEVEN)}
     attempt = Attempt().with_values(**words, **sizes)
     return next((d for d in doubts_about(attempt, grades) if mark(d) not in settled), None)

@@ -17,6 +17,7 @@ from platebook.tui.entry.questions import Question, question_from
 if TYPE_CHECKING:
     from platebook.practice.course import Grade
     from platebook.practice.doubts import Doubt
+    from platebook.services.attempts.form import SetUpDiffers
 
 RESULT = "result"
 ANOTHER = "another defect"
@@ -59,7 +60,8 @@ class Entry:
     taken out. `defects` are pairs of defect and severity ("" = not given). `trail` holds the stops
     behind this one. `attempt_id` names the attempt being corrected, None for a new one; `where`
     and `criterion` are what the screen says about it. `grades` are the course's, to tell a stone of
-    another grade, and `settled` the doubts that were answered.
+    another grade, and `settled` the doubts that were answered. `differs` are tools of the set-up
+    that are not those the set-up sheet says.
     """
 
     readings: tuple[Question, ...] = ()
@@ -81,6 +83,7 @@ class Entry:
     criterion: str = ""
     grades: "tuple[Grade, ...]" = ()
     settled: tuple[str, ...] = ()
+    differs: "tuple[SetUpDiffers, ...]" = ()
 
     def question(self) -> Question | None:
         """The question at this stop; None at the result, a severity, a list and the finish."""
@@ -91,6 +94,10 @@ class Entry:
         """What is doubtful about what stands so far and was not settled, or None."""
         values = {name: self.value(name) for name in (*RAISED_BY, "grade")}
         return first_doubt(values, self.grades, self.settled)
+
+    def other_tools(self) -> "tuple[SetUpDiffers, ...]":
+        """The tools of the set-up that are still not those the set-up sheet says."""
+        return tuple(d for d in self.differs if self.value(d.field) != d.takes[d.field])
 
     def value(self, name: str) -> str:
         """What stands for a field now."""
@@ -164,9 +171,9 @@ def with_result(entry: Entry, result: str, severity: str) -> Entry:
 
 
 def to_draft(entry: Entry) -> dict[str, object]:
-    """The entry as plain values for the draft file; the course's grades are read again."""
-    plain = dataclasses.asdict(dataclasses.replace(entry, grades=()))
-    del plain["grades"]
+    """The entry as plain values for the draft file; what the course and sizes say is read again."""
+    plain = dataclasses.asdict(dataclasses.replace(entry, grades=(), differs=()))
+    del plain["grades"], plain["differs"]
     return plain
 
 

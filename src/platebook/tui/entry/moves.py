@@ -137,6 +137,14 @@ def another_defect(entry: Entry) -> Entry:
     return visit(_take_in(entry), ANOTHER)
 
 
+def by_sheet(entry: Entry) -> Entry:
+    """The tools that the set-up sheet says, in place of those carried over."""
+    for differs in entry.other_tools():
+        for name, value in differs.takes.items():
+            entry = _answer(entry, name, value)
+    return entry
+
+
 def _take_in(entry: Entry) -> Entry:
     question = entry.question()
     if question is None or entry.typed is None:

@@ -88,7 +88,7 @@ class AttemptPage(Vertical):
     AttemptPage {
         height: 1fr;
         #where { height: 1; padding: 0 1; color: $accent; text-style: bold; }
-        #set-up { height: 2; padding: 0 1; }
+        #set-up { height: auto; min-height: 2; max-height: 4; padding: 0 1; }
         #rail { width: 30; height: 1fr; padding: 0 1; border-right: solid $rule; }
         #stop { width: 1fr; height: 1fr; padding: 0 2; }
         #title { height: auto; }

@@ -30,6 +30,7 @@ from platebook.tui.entry.moves import (
     another_defect,
     ask_doubt,
     back,
+    by_sheet,
     go_on,
     press,
     rub_out,
@@ -99,10 +100,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     @classmethod
     def correcting(
-        cls, session: BenchSession, attempt_id: str, values: Mapping[str, str]
+        cls, session: BenchSession, attempt_id: str, values: Mapping[str, str], told: str = ""
     ) -> "AttemptScreen":
-        """An attempt of the logbook, to be corrected."""
-        return cls(session, entry_from(attempt_id, values))
+        """An attempt of the logbook, to be corrected; `told` is said with it."""
+        return cls(session, entry_from(attempt_id, values), sentence=told)
 
     def body(self) -> ComposeResult:
         """The page of the attempt."""
@@ -200,6 +201,8 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.entry = rub_out(before)
             case "another" if not types(before):
                 self.entry = another_defect(before)
+            case "by_sheet" if not types(before):
+                self.entry = by_sheet(before)
             case "set_up" if not types(before):
                 self.entry = visit(before, SET_UP)
             case _:

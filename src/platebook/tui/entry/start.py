@@ -84,6 +84,7 @@ def entry_for(view: "NowView", *, attempt_id: str, began: str) -> Entry:
         where=where_of(view),
         criterion=view.criterion,
         grades=view.grades,
+        differs=view.differs,
     )
 
 

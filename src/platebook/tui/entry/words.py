@@ -117,14 +117,21 @@ def set_up_line(entry: Entry) -> Content:
     changed = [name for name in stands if not entry.carried(name)]
     values = [f"{label_of(name)} {entry.value(name)}" for name in _telling(stands)]
     mark = f"set-up, {entry.origin}: " if not changed else f"set-up, partly {entry.origin}: "
-    return Content.assemble(
+    told = Content.assemble(
         (mark, "$muted"), line(" · ".join(values))[:LONGEST_SET_UP], ("   / changes it", "$muted")
     )
+    others = entry.other_tools()
+    if not others:
+        return told
+    says = " ".join(other.sentence for other in others)
+    return stack(told, Content.assemble(("! ", "bold $text-warning"), f"{says} = takes it."))
 
 
 def _telling(names: list[str]) -> list[str]:
     first = ("seat_bur", "seat_bur_shape", "seat_bur_mm", "lubricant", "support", "speed_step")
-    return [n for n in first if n in names] or names[:5]
+    said = [n for n in first if n in names] or names[:5]
+    # A bur that has a name of its own says its shape by it.
+    return [n for n in said if n != "seat_bur_shape" or "seat_bur" not in said]
 
 
 def _any_reading(entry: Entry) -> bool:

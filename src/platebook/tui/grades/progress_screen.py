@@ -16,6 +16,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.practice.received import Received
 from platebook.reports.text.figures import (
     GRADES,
     SLIPPING,
@@ -23,7 +24,9 @@ from platebook.reports.text.figures import (
     outlook_words,
     waits_for_sign_off,
 )
+from platebook.reports.text.received_text import looks_line
 from platebook.services.answers import progress
+from platebook.services.from_others import from_others
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
@@ -119,6 +122,7 @@ class ProgressScreen(BenchScreen[None]):
     ProgressScreen {
         #stair { height: auto; padding: 0 1; }
         #words { height: auto; padding: 1 1 0 1; }
+        #others { height: auto; padding: 0 1; color: $text-muted; display: none; }
         #curve { height: 1fr; padding: 0 1; }
         #calendar { height: 1fr; padding: 0 1; display: none; scrollbar-size-vertical: 1; }
     }
@@ -126,6 +130,9 @@ class ProgressScreen(BenchScreen[None]):
 
     class Loaded(Answered["Progress"]):
         """The progress."""
+
+    class OthersFound(Answered[Received]):
+        """What others saw and wrote."""
 
     class Periods(Answered["Calendar"]):
         """The calendar of the line in focus."""
@@ -144,6 +151,7 @@ class ProgressScreen(BenchScreen[None]):
             yield Stair()
             yield OwnLines()
         yield Words(txt(WAITING), id="words")
+        yield Words(id="others")
         with Vertical(id="curve"):
             yield Plot()
         with VerticalScroll(id="calendar", can_focus=False):
@@ -152,6 +160,15 @@ class ProgressScreen(BenchScreen[None]):
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         self.ask(partial(self.session.call, progress), self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, from_others), self.OthersFound, newest_only=True)
+
+    @on(OthersFound)
+    def show_others(self, event: OthersFound) -> None:
+        """Say how many looks by others there are, and the last of them."""
+        sentence = looks_line(event.value)
+        words = self.query_one("#others", Words)
+        words.show(txt(sentence))
+        words.display = bool(sentence)
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the stair."""

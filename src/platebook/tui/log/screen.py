@@ -21,6 +21,7 @@ from platebook.services.attempts.log import (
 )
 from platebook.services.attempts.recording import hide, redo, undo
 from platebook.services.attempts.spreadsheets import write_typed
+from platebook.services.from_others import read_news, said_of
 from platebook.tui.base_screen import (
     Amend,
     Answered,
@@ -28,12 +29,13 @@ from platebook.tui.base_screen import (
     Done,
     Past,
     ReadWindow,
+    SaidByOthers,
     ServiceFailed,
     SheetNamed,
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
-from platebook.tui.log.table import LogTable
+from platebook.tui.log.table import LOOK_SIGNS, LogTable
 from platebook.tui.text import line, stack, txt
 from platebook.tui.widgets import OrderedInput, Words
 
@@ -61,6 +63,7 @@ class HistoryScreen(ReadWindow):
 EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in a sheet."
 NO_OWN = "No columns of your own here: i brings in a sheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
+LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
 LOOKING = "Looking through the log …"
 ORDERS: "dict[Order, str]" = {
     "time": "newest first",
@@ -78,7 +81,7 @@ class LogScreen(BenchScreen[None]):
         #words, #file { height: 1; border: none; padding: 0 1; background: $surface; }
         #file { display: none; }
         #file.asked { display: block; }
-        #told { height: 1; padding: 0 1; color: $text-warning; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
 
@@ -183,7 +186,9 @@ class LogScreen(BenchScreen[None]):
     @on(Values)
     def open_values(self, event: Values) -> None:
         """Ask the app to open the attempt."""
-        self.post_message(Amend(event.attempt_id, event.values, self))
+        looked = {row.attempt_id for row in self.rows if row.looked}
+        told = LOOKED_AT if event.attempt_id in looked else ""
+        self.post_message(Amend(event.attempt_id, event.values, self, told))
 
     @on(Done)
     def show_change(self, event: Done) -> None:
@@ -281,6 +286,18 @@ class LogScreen(BenchScreen[None]):
         if row is not None:
             self.ask(partial(self.session.call, attempt_history, row.attempt_id), Past)
 
+    def action_looks(self) -> None:
+        """What others saw of the attempt marked; where nobody did, all that others said."""
+        row = self._marked()
+        if row is not None and row.looked:
+            self.ask(partial(self.session.call, said_of, row.attempt_id), SaidByOthers)
+        else:
+            self.action_news()
+
+    def action_news(self) -> None:
+        """What others saw and wrote and is not read yet; all of it where nothing is new."""
+        self.ask(partial(self.session.call, read_news), SaidByOthers)
+
     def action_undo(self) -> None:
         """Take the last change back."""
         self.ask(partial(self.session.call, undo), Done)
@@ -333,4 +350,6 @@ class LogScreen(BenchScreen[None]):
             ticked = len(self.query_one(LogTable).ticked)
             sentence = f"{count} attempts, {whose}, {ORDERS[self.order]}"
             sentence += f"; {ticked} ticked" if ticked else ""
+            if any(row.looked for row in self.rows):
+                sentence += f"; {LOOK_SIGNS['new']} looked at and new, {LOOK_SIGNS['read']} read: v"
         self.query_one("#told", Words).show(txt(sentence))

@@ -24,6 +24,9 @@ if TYPE_CHECKING:
 NEAR_THE_END = 50
 TICK = "*"
 """Stands before a row that is ticked."""
+LOOK_SIGNS = {"": " ", "read": "○", "new": "●"}
+"""Stands before a row that somebody else looked at, by whether its setter has read it."""
+
 NARROW = (
     ("when", "began_text", 16),
     ("grade", "grade", 12),
@@ -142,7 +145,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             cells = [(name, size) for name, _, size in self._record_columns()]
             cells += [(name, OWN_WIDTH) for name in self._own_columns()]
             head = self.get_component_rich_style("log-table--head")
-            return self._strip([*cells, ("note", 4)], head, width, signs="  ")
+            return self._strip([*cells, ("note", 4)], head, width, signs="    ")
         place = self.scroll_offset.y + y - 1
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
@@ -154,6 +157,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             style = self.get_component_rich_style("log-table--marked")
         signs = MARK if place == self.marked else " "
         signs += TICK if row.attempt_id in self.ticked else " "
+        signs += f"{LOOK_SIGNS[row.looked]} "
         return self._strip([*cells, (row.note, 0)], style, width, signs=signs)
 
     def turn_own(self) -> bool:

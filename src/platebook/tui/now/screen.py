@@ -42,6 +42,7 @@ NOT_AT_FIRST = {"throw_away", "suggested"}
 """Actions that nothing is there for before the logbook has answered."""
 
 NO_EVENING = "Nothing is judged yet."
+TEACHES = "{name} teaches: k is the class, b changes who is at the bench."
 KEPT_FOR = "The {what} of {name} is kept: it waits until they sit down again."
 UNFINISHED = "{what} was left unfinished. Enter goes on with it, x throws it away."
 WAITS = "A draft of {name}'s waits for them."
@@ -60,6 +61,7 @@ class NowScreen(BenchScreen[None]):
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
         #mind { height: auto; padding: 0 1; background: $surface; }
+        #news { height: auto; padding: 0 1; background: $surface; color: $accent; display: none; }
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
         #bench { width: 38; height: 1fr; padding: 0 1; border-left: solid $rule; }
@@ -86,6 +88,9 @@ class NowScreen(BenchScreen[None]):
     class MindingFound(Answered["Minding"]):
         """What the findings say today."""
 
+    class NewsFound(Answered[str]):
+        """What others saw and wrote since it was last read, in a sentence."""
+
     class LookAgain(Message):
         """A second look is wanted."""
 
@@ -109,11 +114,13 @@ class NowScreen(BenchScreen[None]):
         self.steps: bool | None = None
         self.stray: StraySize[NowView] = StraySize()
         self.minding: Minding | None = None
+        self.news = ""
         self.mark = ""
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
         yield Words(txt(OPENING), id="told")
+        yield Words(id="news")
         yield Words(id="mind")
         with Horizontal():
             with VerticalScroll(id="words", can_focus=False):
@@ -138,6 +145,9 @@ class NowScreen(BenchScreen[None]):
         """Ask for the next exercise; what is shown stands until the answer comes."""
         self.current = False
         self.looks += 1
+        if self.session.teaching:
+            self._show_no_exercise()
+            return
         session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
         def all_of_it() -> "tuple[NowView, Draft | None, tuple[str, ...], str]":
@@ -149,6 +159,18 @@ class NowScreen(BenchScreen[None]):
             return view, draft, drafts.waiting_for_others(), mark
 
         self.ask(all_of_it, partial(self.Loaded, look=self.looks))
+
+    def _show_no_exercise(self) -> None:
+        """A teacher has none: say so, and where the class is."""
+        self.view, self.minding, self.wanted = None, None, []
+        self._show_parts(dict.fromkeys(PARTS, txt("")))
+        self.query_one(SeatPicture).sizes = None
+        self.query_one(PlateGrid).plate = None
+        self.show_title()
+        teaches = TEACHES.format(name=line(self.session.setter))
+        if teaches not in self.sentence:
+            self.sentence = f"{self.sentence} {teaches}".strip()
+        self._show_told()
 
     def last_view(self) -> "NowView | None":
         """What is shown."""
@@ -196,6 +218,7 @@ class NowScreen(BenchScreen[None]):
         self.mark = event.mark
         self._keep_sight(event.view)
         self._begin_wanted()
+        self.ask(self._news, self.NewsFound, newest_only=True)
         if event.view.attempts:
             self.ask(self._mind, self.MindingFound, newest_only=True)
 
@@ -206,6 +229,23 @@ class NowScreen(BenchScreen[None]):
         if self.view is not None:
             self.show()
             self._keep_sight(self.view)
+
+    @on(NewsFound)
+    def show_news(self, event: NewsFound) -> None:
+        """Say whose looks and words came, until they are read."""
+        self.news = event.value
+        words = self.query_one("#news", Words)
+        words.show(txt(self.news))
+        words.display = bool(self.news)
+
+    def news_is_read(self) -> None:
+        """The line goes."""
+        self.show_news(self.NewsFound(""))
+
+    def _news(self) -> str:
+        from platebook.services.from_others import news
+
+        return self.session.call(news)
 
     def _mind(self) -> "Minding":
         from platebook.services.minding import mind_today
@@ -289,6 +329,11 @@ class NowScreen(BenchScreen[None]):
             self.show()
             remember = partial(self.session.call, show_steps, shown=self.steps)
             self.ask(remember, self.Remembered)
+
+    def action_other_cut(self) -> None:
+        """Cut curved metal the other way in the picture, along it or across."""
+        picture = self.query_one(SeatPicture)
+        picture.cut = "along" if picture.cut == "across" else "across"
 
     def action_whole_plate(self) -> None:
         """Fill in the whole plate as a grid."""

@@ -16,7 +16,7 @@ from platebook.tui.text import stack, txt
 
 if TYPE_CHECKING:
     from platebook.reports.drawings.cells import Window
-    from platebook.trade.geometry.section import Section
+    from platebook.trade.geometry.section import Across, Section
     from platebook.trade.setup_sheet import SetUpSheet
 
 
@@ -35,6 +35,7 @@ class SeatPicture(Widget):
     DEFAULT_CSS = "SeatPicture { height: 1fr; min-height: 5; }"
 
     sizes: reactive["SetUpSheet | None"] = reactive(None)
+    cut: reactive["Across"] = reactive("across")
 
     def __init__(self) -> None:
         super().__init__()
@@ -47,9 +48,9 @@ class SeatPicture(Widget):
         if self.sizes is None or width == 0:
             return Content("")
         filled = rich_in_colour(self.app)
-        wanted = (self.sizes, width, height, filled)
+        wanted = (self.sizes, width, height, filled, self.cut)
         if wanted != self._drawn_for:
-            self._drawn = draw_seat(self.sizes, width, height, filled=filled)
+            self._drawn = draw_seat(self.sizes, width, height, filled=filled, cut=self.cut)
             self._drawn_for = wanted
         return self._drawn
 
@@ -59,12 +60,25 @@ def rich_in_colour(app: App[Any]) -> bool:
     return app.console.color_system in RICH and not app.no_color
 
 
-def draw_seat(sizes: "SetUpSheet", width: int, height: int, *, filled: bool = False) -> Content:
-    """The section and its line in exactly this room; `filled` in colours, or in fine lines."""
+def draw_seat(
+    sizes: "SetUpSheet",
+    width: int,
+    height: int,
+    *,
+    filled: bool = False,
+    cut: "Across" = "across",
+) -> Content:
+    """The section and its line in exactly this room; `filled` in colours, or in fine lines.
+
+    Of curved metal the section along it and the one across, one over the other; where there is room
+    for one alone the `cut` that is wanted, with the key that shows the other.
+    """
     from platebook.reports.drawings.section_marks import gaps_of
     from platebook.reports.drawings.section_text import around
     from platebook.trade.geometry.section import section_of
 
+    if sizes.curve is not None:
+        return _draw_curved(sizes, (width, height), filled=filled, cut=cut)
     section = section_of(sizes)
     sentence = txt(section.line, "$muted")
     rows = height - len(sentence.wrap(width))
@@ -79,6 +93,31 @@ def draw_seat(sizes: "SetUpSheet", width: int, height: int, *, filled: bool = Fa
     inset = draw(section, small, INSET_ROWS, around(gap))
     above = draw(section, width, rows - INSET_ROWS - 2)
     return stack(above, sentence, txt(""), inset, txt(gap.sentence, "$muted"))
+
+
+def _draw_curved(
+    sizes: "SetUpSheet", room: tuple[int, int], *, filled: bool, cut: "Across"
+) -> Content:
+    """Both sections of curved metal over each other, or one with the key to the other."""
+    from platebook.trade.geometry.section import section_of
+
+    assert sizes.curve is not None
+    (width, height), kind = room, sizes.curve.kind
+    draw = paint if filled else draw_fine
+    across = section_of(sizes, cut="across")
+    sentence = txt(across.line, "$muted")
+    rows = height - len(sentence.wrap(width))
+    each = (rows - 2) // 2
+    if width >= LEAST_WIDTH and each >= LEAST_HEIGHT:
+        along = section_of(sizes, cut="along")
+        first = (txt(f"along the {kind}", "$muted"), draw(along, width, each))
+        second = (txt(f"across the {kind}", "$muted"), draw(across, width, rows - 2 - each))
+        return stack(*first, *second, sentence)
+    other = "across" if cut == "along" else "along"
+    caption = txt(f"{cut} the {kind}; a cuts {other} it", "$muted")
+    if width >= LEAST_WIDTH and height >= LEAST_HEIGHT:
+        return stack(draw(section_of(sizes, cut=cut), width, height - 1), caption)
+    return sentence
 
 
 def paint(section: "Section", columns: int, rows: int, view: "Window | None" = None) -> Content:

@@ -1,6 +1,6 @@
 """The next exercise as words on the screen, and the plate with its positions."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -56,7 +56,8 @@ def _sizes_of(view: "NowView") -> Content:
     from platebook.practice.fields import steps_done
 
     advice = view.advice
-    return sizes_part(view.sizes, steps_done("part", advice.part) if advice.part else None)
+    does = steps_done("part", advice.part) if advice.part else None
+    return sizes_part(view.sizes, does, {d.field: d.carried for d in view.differs})
 
 
 def where_of(view: "NowView") -> str:
@@ -201,21 +202,30 @@ def empty_part() -> Content:
     )
 
 
-def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Content:
+def sizes_part(
+    sizes: "SetUpSheet",
+    does: frozenset[str] | None = None,
+    carried: Mapping[str, str] | None = None,
+) -> Content:
     """The set-up sheet in a few lines: what to take for this stone, and what the sheet will do.
 
     `does` are the steps that the setter does, None for all of them; what serves other steps is not
-    shown, for it was prepared.
+    shown, for it was prepared. `carried` are the sizes by field that the set-up carried over has
+    instead of these.
     """
     seat, sheet, hand = sizes.seat, sizes.sheet, sizes.hand
     tilt = _tilt(seat)
     fits, wide, narrow = hand.in_100
     tools = (
-        ("drill", "pilot drill", sizes.pilot_drill),
-        ("open", "opening bur", sizes.opening_bur),
-        ("seat", "seat bur", sizes.seat_bur),
+        ("drill", "pilot drill", sizes.pilot_drill, "pilot_mm"),
+        ("open", "opening bur", sizes.opening_bur, "opening_bur_mm"),
+        ("seat", "seat bur", sizes.seat_bur, "seat_bur_mm"),
     )
-    shown = [_tool(name, tool) for step, name, tool in tools if does is None or step in does]
+    shown = []
+    for step, name, tool, field in tools:
+        if does is None or step in does:
+            shown.append(_tool(name, tool))
+            shown += _instead((carried or {}).get(field))
     if does is not None and "seat" not in does:
         prepared = [
             _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", "prepared"),
@@ -230,6 +240,7 @@ def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Conte
         _size("seat", f"{seat.diameter_low_mm:.2f}-{seat.diameter_high_mm:.2f}", f"wide {tilt}"),
         *_depth(seat),
         _size("sheet", f"{sheet.thickness_mm:.2f}", "holds" if sheet.holds else "too thin"),
+        *_walls(sizes),
         _size(
             _whose(sizes),
             f"{hand.overcut_mm:+.2f}",
@@ -242,6 +253,13 @@ def sizes_part(sizes: "SetUpSheet", does: frozenset[str] | None = None) -> Conte
         ),
         *([_size("", str(hand.from_attempts), "seats read")] if hand.from_attempts else []),
     )
+
+
+def _walls(sizes: "SetUpSheet") -> list[Content]:
+    """The metal left above the girdle where curved metal has fallen furthest."""
+    if sizes.curve is None:
+        return []
+    return [_size("wall", f"{sizes.curve.wall_side_mm:.2f}", "at the sides")]
 
 
 def _tilt(seat: "SeatAnswer") -> str:
@@ -283,6 +301,14 @@ def _slowest(sizes: "SetUpSheet") -> list[Content]:
         return []
     lowest, name = min(known)
     return [_size("not above", f"{lowest // 100 * 100:.0f}", f"rpm, {name}")]
+
+
+def _instead(carried: str | None) -> list[Content]:
+    """The size that the set-up carried over has instead, where it is another one."""
+    if carried is None:
+        return []
+    row = Content.assemble((fit("! set-up has", NAME), "bold $text-warning"), f"{carried:>9} ")
+    return [Content.assemble(row, "carried over")]
 
 
 def _tool(name: str, tool: "ToolChoice") -> Content:

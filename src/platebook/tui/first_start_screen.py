@@ -1,4 +1,4 @@
-"""Who is at the bench, and the first start: a name, a course and a few tools."""
+"""The first start: a name, who prepares seats, a course and a few tools; or who teaches."""
 
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -9,131 +9,17 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.reports.text.figures import count_of
-from platebook.services.setters import (
-    FirstOffers,
-    ListedSetter,
-    Seats,
-    begin,
-    list_setters,
-    switch_setter,
-    switch_to_new,
-    turn_seats,
-)
+from platebook.services.setters import FirstOffers, Seats, begin
+from platebook.services.sharing.start_files import SUFFIX as START_FILE
+from platebook.services.sharing.start_files import begin_with_file
+from platebook.services.teachers import begin_teaching
 from platebook.tui.base_screen import SHEETS, Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, stack, txt
-from platebook.tui.widgets import OrderedInput, PickList, Words
+from platebook.tui.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
     from platebook.trade.records import Tool
-
-
-HOW = (
-    "Enter: this person is at the bench. a adds a person. s: whether somebody prepares seats for "
-    "the one marked to practise in, or nobody."
-)
-
-
-class SettersScreen(BenchScreen[bool]):
-    """The people of the logbook; True where someone else is at the bench now."""
-
-    PLACE: ClassVar[str] = "setters"
-    DEFAULT_CSS = """
-    SettersScreen {
-        PickList { padding: 0 1; }
-        #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
-        #name.asked { display: block; }
-        #told { height: auto; padding: 0 1; color: $text-warning; }
-    }
-    """
-
-    class Loaded(Answered[tuple[ListedSetter, ...]]):
-        """The people."""
-
-    class Seated(Answered[None]):
-        """Someone sits at the bench."""
-
-    class Turned(Answered[str]):
-        """Who prepares seats is said anew."""
-
-    def __init__(self, session: BenchSession) -> None:
-        super().__init__(session)
-        self.people: tuple[ListedSetter, ...] = ()
-        self.turned = False
-
-    def body(self) -> ComposeResult:
-        """A line for a name, the list, and what was done."""
-        yield OrderedInput(placeholder="name of the person", compact=True, id="name")
-        yield PickList()
-        yield Words(txt(HOW), id="told")
-
-    def load(self) -> None:
-        """Ask again."""
-        self.ask(partial(self.session.call, list_setters), self.Loaded, newest_only=True)
-
-    def tell(self, sentence: str) -> None:
-        """Say one sentence under the list."""
-        self.query_one("#told", Words).show(txt(sentence))
-
-    @on(Loaded)
-    def show_people(self, event: Loaded) -> None:
-        """Show everyone, whoever is at the bench marked."""
-        self.people = event.value
-        picks = self.query_one(PickList)
-        picks.rows = tuple(map(_row, self.people))
-        names = [line(person.setter.name) for person in self.people]
-        here = line(self.session.setter)
-        picks.mark(names.index(here) if here in names else 0)
-
-    @on(Turned)
-    def tell_whose_seats(self, event: Turned) -> None:
-        """Say it; Now is worked out anew when this is closed."""
-        self.turned = True
-        self.tell(event.value)
-
-    @on(Seated)
-    def close(self) -> None:
-        """Back to where it was asked from."""
-        self.dismiss(result=True)
-
-    @on(Input.Submitted, "#name")
-    def add_person(self, event: Input.Submitted) -> None:
-        """Add the person and let them sit down."""
-        self.ask(partial(self.session.sit_down, switch_to_new, event.value), self.Seated)
-
-    def action_choose(self) -> None:
-        """Let the person marked sit down."""
-        if self.people:
-            setter = self.people[self.query_one(PickList).marked].setter
-            call = partial(self.session.sit_down, switch_setter, setter.setter_id or "")
-            self.ask(call, self.Seated)
-
-    def action_add(self) -> None:
-        """Ask for a name."""
-        name = self.query_one("#name", Input)
-        name.add_class("asked")
-        name.focus()
-
-    def action_seats(self) -> None:
-        """Whether somebody prepares seats for the person marked, or nobody."""
-        if self.people:
-            setter = self.people[self.query_one(PickList).marked].setter
-            self.ask(partial(self.session.call, turn_seats, setter.setter_id or ""), self.Turned)
-
-    def action_close(self) -> None:
-        """Leave it as it is."""
-        self.dismiss(result=self.turned)
-
-    def action_move(self, by: int) -> None:
-        """A row up or down."""
-        self.query_one(PickList).move(by)
-
-
-def _row(person: ListedSetter) -> tuple[str, str]:
-    setter = person.setter
-    group = f", {setter.group}" if setter.group else ""
-    return f"{setter.name}{group}", count_of(person.attempts, "attempt")
 
 
 STEPS = ("name", "seats", "course", "tools")
@@ -146,7 +32,15 @@ SAFETY = (
     "teacher come first."
 )
 WAYS_ON = "Enter goes on. Esc starts at once."
-WITH_A_SHEET = " Ctrl+O begins with a sheet you have."
+WITH_A_SHEET = " Ctrl+O begins with a sheet you have, Ctrl+T says that you teach."
+ROLES = ("sets", "teaches", "both")
+"""What somebody does here, in the order in which Ctrl+T goes through them."""
+ROLE_IN_WORDS = {
+    "sets": "",
+    "teaches": "You teach: you sign looks by this name, and have no exercises of your own.",
+    "both": "You teach, and set as well: b changes between the two.",
+}
+WITH_A_FILE = "A start file from your teacher: paste its name, or drop it here."
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
@@ -177,6 +71,7 @@ class FirstRunScreen(BenchScreen[str]):
         self.seats = 0
         self.owned = set(range(len(self.tools)))
         self.sheet: str | None = None
+        self.role = 0
 
     def body(self) -> ComposeResult:
         """One question at a time."""
@@ -217,9 +112,13 @@ class FirstRunScreen(BenchScreen[str]):
 
     @on(Input.Submitted)
     def action_go_on(self) -> None:
-        """The next question; after the last one, and for a sheet, set up at once."""
+        """The next question; after the last one, and for a sheet, set up at once.
+
+        Who only teaches, or has a start file, has one question.
+        """
         sheet = self.query_one("#name", Input).value.strip().casefold().endswith(SHEETS)
-        if self.step < len(STEPS) - 1 and not sheet:
+        at_once = sheet or ROLES[self.role] == "teaches" or self._file()
+        if self.step < len(STEPS) - 1 and not at_once:
             self.step += 1
             self.set_focus(None)
             self.show()
@@ -247,7 +146,7 @@ class FirstRunScreen(BenchScreen[str]):
         head = [txt("platebook, a practice log for flush setting", "bold $accent"), txt("")]
         self._update("question", stack(*head, txt(questions[step], "bold")))
         offers = {
-            "name": txt(SAFETY),
+            "name": self._first(),
             "seats": self._seats(),
             "course": self._courses(),
             "tools": self._tools(),
@@ -258,6 +157,11 @@ class FirstRunScreen(BenchScreen[str]):
         self._update(
             "ways", txt(f"{chooses[step]}{WAYS_ON}{WITH_A_SHEET if step == 'name' else ''}")
         )
+
+    def _first(self) -> Content:
+        said = ROLE_IN_WORDS[ROLES[self.role]]
+        role = [txt(said, "bold"), txt("")] if said else []
+        return stack(*role, txt(SAFETY), txt(""), txt(WITH_A_FILE, "$muted"))
 
     def _seats(self) -> Content:
         return stack(
@@ -291,13 +195,32 @@ class FirstRunScreen(BenchScreen[str]):
         self.sheet = ""
         self.action_skip()
 
+    def action_teach(self) -> None:
+        """Say that one teaches; again: that one sets as well; again: that one practises."""
+        if STEPS[self.step] == "name":
+            self.role = (self.role + 1) % len(ROLES)
+            self.show()
+
+    def _file(self) -> str:
+        """The start file whose name was pasted for a name; empty for none."""
+        typed = self.query_one("#name", Input).value.strip()
+        return typed if typed.strip("'\"").casefold().endswith(START_FILE) else ""
+
     def action_skip(self) -> None:
-        """Start at once with what stands; the name of a sheet is no person's."""
+        """Start at once with what stands; the name of a sheet or a start file is no person's."""
+        if file := self._file():
+            self.ask(partial(self.session.sit_down, begin_with_file, file), self.Begun)
+            return
         name = self.query_one("#name", Input).value.strip()
-        if name.casefold().endswith(SHEETS):
+        if ROLES[self.role] == "sets" and name.casefold().endswith(SHEETS):
             self.sheet, name = name, ""
         course = self.courses[self.course].id if self.courses else None
         tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]
+        if ROLES[self.role] != "sets":
+            both = ROLES[self.role] == "both"
+            teach = partial(self.session.sit_down, begin_teaching, name=name, also_sets=both)
+            self.ask(partial(teach, course_id=course), self.Begun)
+            return
         call = partial(
             self.session.sit_down,
             begin,

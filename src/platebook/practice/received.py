@@ -1,0 +1,57 @@
+"""What others said of a setter's work, as it reaches the setter: looks, messages, sign-offs."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+
+@dataclass(frozen=True)
+class SeenLook:
+    """Somebody else's look at one attempt, beside the setter's own verdict.
+
+    `looked` is the day as text, empty where it is not known; `own_result` and `own_severity` are
+    the setter's, `result` and `severity` those of `by`.
+    """
+
+    inspection_id: str
+    attempt_id: str
+    by: str
+    looked: str
+    grade: str
+    plate: str
+    position: str
+    own_result: tuple[str, ...]
+    own_severity: tuple[int, ...]
+    result: tuple[str, ...]
+    severity: tuple[int, ...]
+    clock: int | None
+    comment: str
+    new: bool
+
+
+@dataclass(frozen=True)
+class Word:
+    """A message to the setter or to their class, or the sign-off of a grade, in words.
+
+    `to` is the class it went to, empty for the setter alone.
+    """
+
+    word_id: str
+    kind: Literal["message", "sign-off"]
+    by: str
+    written: str
+    to: str
+    text: str
+    new: bool
+
+
+@dataclass(frozen=True)
+class Received:
+    """Looks and words, each newest first."""
+
+    looks: tuple[SeenLook, ...] = ()
+    words: tuple[Word, ...] = ()
+
+    @property
+    def ids(self) -> tuple[str, ...]:
+        """Of all of it, for `mark_read`."""
+        return (*(s.inspection_id for s in self.looks), *(w.word_id for w in self.words))

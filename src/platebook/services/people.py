@@ -1,0 +1,98 @@
+"""Who may sit at the bench, and which class is in view: what the screen of people shows.
+
+The class in view is one choice for a logbook: the class screen, its queue and the screen of people
+show that class, until another one or everyone is chosen. Nothing else rests on it.
+"""
+
+from dataclasses import dataclass, field
+
+from platebook.logbook import Logbook, defaults
+from platebook.practice.records import ClassTerm
+from platebook.services.classes.enrolment import join_class
+from platebook.services.classes.listed_names import Listed
+from platebook.services.classes.terms import IN_VIEW, Roll, roll_of, term_in_words
+from platebook.services.doubles import Pair, doubles
+from platebook.services.session import Session, opened, today_at
+from platebook.services.setters import ListedSetter, add_setter, list_setters, switch_setter
+from platebook.services.sharing.let_in import waiting_people
+from platebook.services.sharing.who_is_mine import Waiting
+from platebook.services.teachers import ListedTeacher, list_teachers
+
+
+@dataclass(frozen=True)
+class InView:
+    """The class in view, by its id and in words; None and "" for everyone."""
+
+    class_id: str | None = None
+    called: str = ""
+
+
+@dataclass(frozen=True)
+class AtTheBench:
+    """Everyone who may sit down: `people` of the class in view, `everyone`, who teaches.
+
+    `waiting` are people in a shared folder who are not let in, `pairs` two who may be one person.
+    """
+
+    everyone: tuple[ListedSetter, ...]
+    people: tuple[ListedSetter, ...]
+    in_view: InView = InView()
+    teachers: tuple[ListedTeacher, ...] = ()
+    waiting: tuple[Waiting, ...] = ()
+    pairs: tuple[Pair, ...] = field(default=())
+
+
+def at_the_bench(session: Session) -> AtTheBench:
+    """Everyone who may sit down, as the screen of people shows them."""
+    everyone, in_view = list_setters(session), class_in_view(session)
+    people = everyone
+    if in_view.class_id is not None:
+        with opened(session) as book:
+            roll = roll_of(book, today_at(session))
+            there = {
+                member.setter_id
+                for term in roll.terms
+                if term.class_id == in_view.class_id
+                for member in roll.ever_in(term)
+            }
+        people = tuple(listed for listed in everyone if listed.setter.setter_id in there)
+    return AtTheBench(
+        everyone=everyone,
+        people=people,
+        in_view=in_view,
+        teachers=list_teachers(session),
+        waiting=waiting_people(session) if session.teacher_id is not None else (),
+        pairs=doubles(session),
+    )
+
+
+def class_in_view(session: Session) -> InView:
+    """The class in view; everyone where none was chosen, or it is not there any more."""
+    if not session.path.exists():
+        return InView()
+    with opened(session) as book:
+        today = today_at(session)
+        roll = roll_of(book, today)
+        term = _term_in_view(book, roll)
+        called = "" if term is None else term_in_words(roll, term, today)
+        return InView() if term is None else InView(term.class_id, called)
+
+
+def _term_in_view(book: Logbook, roll: Roll) -> ClassTerm | None:
+    kept = book.ask(defaults.default, IN_VIEW)
+    return next((term for term in roll.terms if kept and term.class_id == kept), None)
+
+
+def view_class(session: Session, class_id: str | None) -> InView:
+    """Put a class in view, or everyone (None)."""
+    with opened(session) as book:
+        book.tell(defaults.set_default, IN_VIEW, class_id)
+    return class_in_view(session)
+
+
+def seat_new(session: Session, name: str) -> Session:
+    """The session of a person who is added by this name; they come into the class in view."""
+    added, in_view = add_setter(session, name), class_in_view(session)
+    if in_view.class_id is not None:
+        join_class(session, in_view.class_id, Listed(known=(added.setter_id or "",)))
+    return switch_setter(session, added.setter_id or "")

@@ -1,0 +1,129 @@
+"""Which class: a list of classes, found by typing, shown by Enter."""
+
+from functools import partial
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+
+from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
+from platebook.services.classes.terms import dates_in_words
+from platebook.services.people import InView, view_class
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.text import line, txt
+from platebook.tui.widgets import PickList, Words
+
+HOW = "Type a part of its name. Enter shows the class marked; the first line is everyone."
+NONE_YET = "No class yet: m on the Class screen makes one."
+EVERYONE = "Everyone"
+
+
+class PickClassScreen(BenchScreen[bool]):
+    """The classes of the logbook, those that run first; True where another one is in view now."""
+
+    PLACE: ClassVar[str] = "pick class"
+    DEFAULT_CSS = """
+    PickClassScreen {
+        #typed { height: 1; padding: 0 1; background: $surface; }
+        PickList { padding: 0 1; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Loaded(Answered[tuple[ListedClass, ...]]):
+        """The classes."""
+
+    class Chosen(Answered[InView]):
+        """Another class is in view."""
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.listed: tuple[ListedClass, ...] = ()
+        self.found: tuple[ListedClass | None, ...] = (None,)
+        self.typed = ""
+
+    def body(self) -> ComposeResult:
+        """What is typed, the classes, what to do."""
+        yield Words(id="typed")
+        yield PickList()
+        yield Words(txt(HOW), id="told")
+
+    def load(self) -> None:
+        """Ask again."""
+        self.ask(partial(self.session.call, list_classes), self.Loaded, newest_only=True)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence under the list."""
+        self.query_one("#told", Words).show(txt(sentence))
+
+    @on(Loaded)
+    def show_classes(self, event: Loaded) -> None:
+        """Show them."""
+        self.listed = event.value
+        self.show()
+        if not self.listed:
+            self.tell(NONE_YET)
+
+    def on_key(self, event: events.Key) -> None:
+        """A letter finds; Backspace takes one back."""
+        if event.key == "backspace":
+            self.typed = self.typed[:-1]
+        elif event.is_printable and event.character:
+            self.typed += event.character
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+        self.show()
+
+    def show(self) -> None:
+        """The classes in which all that is typed stands; without anything typed, everyone first."""
+        words = self.typed.casefold().split()
+        found = [c for c in self.listed if all(word in _text(c).casefold() for word in words)]
+        self.found = tuple(found) if words else (None, *found)
+        self.query_one("#typed", Words).show(txt(f"find: {self.typed}" if self.typed else ""))
+        picks = self.query_one(PickList)
+        picks.rows = tuple(map(_row, self.found))
+        picks.mark(0 if words else picks.marked)
+
+    @on(Chosen)
+    def close(self) -> None:
+        """Back to where it was asked from."""
+        self.dismiss(result=True)
+
+    def action_choose(self) -> None:
+        """Show the class marked."""
+        if self.found:
+            listed = self.found[self.query_one(PickList).marked]
+            class_id = None if listed is None else listed.term.class_id
+            self.ask(partial(self.session.call, view_class, class_id), self.Chosen)
+
+    def action_close(self) -> None:
+        """Leave it as it is."""
+        self.dismiss(result=False)
+
+    def action_move(self, by: int) -> None:
+        """A row up or down."""
+        self.query_one(PickList).move(by)
+
+    def action_page(self, by: int) -> None:
+        """A window up or down."""
+        self.query_one(PickList).page(by)
+
+    def action_edge(self, last: int) -> None:
+        """To the first or the last."""
+        self.query_one(PickList).edge(last)
+
+
+def _text(listed: ListedClass) -> str:
+    return f"{listed.term.name} {class_in_words(listed.term)}"
+
+
+def _row(listed: ListedClass | None) -> tuple[str, str]:
+    if listed is None:
+        return EVERYONE, ""
+    people = "1 person" if listed.members == 1 else f"{listed.members} people"
+    over = "" if listed.runs else ", not now"
+    when = dates_in_words(listed.term)
+    return ", ".join(filter(None, (line(listed.term.name), when))), f"{people}{over}"

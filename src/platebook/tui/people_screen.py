@@ -1,0 +1,291 @@
+"""Who is at the bench: setters, whoever teaches, and those who wait to be let in."""
+
+from functools import partial
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.widgets import Input
+
+from platebook.practice.records import name_key
+from platebook.reports.text.figures import count_of
+from platebook.services.doubles import Pair, unite
+from platebook.services.people import AtTheBench, at_the_bench, seat_new
+from platebook.services.setters import ListedSetter, switch_setter, turn_seats
+from platebook.services.sharing.let_in import let_in_from_folder
+from platebook.services.sharing.who_is_mine import Waiting
+from platebook.services.teachers import ListedTeacher, add_teacher, switch_teacher
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.text import line, txt
+from platebook.tui.widgets import OrderedInput, PickList, Words
+
+Person = ListedSetter | ListedTeacher | Waiting
+
+HOW = (
+    "Enter: this person is at the bench. a adds a person, / finds one, g shows another class. s: "
+    "whether somebody prepares seats for the one marked to practise in, or nobody."
+)
+FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
+NO_DOUBLE = "Nobody else here has a name like theirs."
+NOT_WAITING = "They are let in already: i is for those who wait."
+WAITS = "waits to be let in"
+TEACHES = "teaches"
+
+
+class SettersScreen(BenchScreen[bool]):
+    """The people of the logbook; True where someone else is at the bench now."""
+
+    PLACE: ClassVar[str] = "setters"
+    DEFAULT_CSS = """
+    SettersScreen {
+        PickList { padding: 0 1; }
+        #name { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+        #name.asked { display: block; }
+        #view { display: none; height: 1; padding: 0 1; background: $surface; }
+        #view.said { display: block; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Loaded(Answered[AtTheBench]):
+        """The people."""
+
+    class Seated(Answered[None]):
+        """Someone sits at the bench."""
+
+    class Turned(Answered[str]):
+        """Something is said anew of a person, in a sentence."""
+
+    def __init__(self, session: BenchSession) -> None:
+        super().__init__(session)
+        self.bench = AtTheBench((), ())
+        self.rows: tuple[Person, ...] = ()
+        self.turned = False
+        self.typed: str | None = None
+        self.adds_teacher = False
+        self.sentence = ""
+
+    def body(self) -> ComposeResult:
+        """A line for a name, which class is shown, the list, and what was done."""
+        yield OrderedInput(placeholder="name of the person", compact=True, id="name")
+        yield Words(id="view")
+        yield PickList()
+        yield Words(txt(HOW), id="told")
+
+    def load(self) -> None:
+        """Ask again."""
+        self.ask(partial(self.session.call, at_the_bench), self.Loaded, newest_only=True)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence under the list."""
+        self.sentence = sentence
+        self._show_told()
+
+    @on(Loaded)
+    def show_people(self, event: Loaded) -> None:
+        """Show everyone, whoever is at the bench marked."""
+        self.bench = event.value
+        self.show()
+        picks = self.query_one(PickList)
+        names = [line(_name(person)) for person in self.rows]
+        here = line(self.session.setter)
+        picks.mark(names.index(here) if here in names else 0)
+
+    def show(self) -> None:
+        """The people of the class in view; while a name is typed, whoever has it of all."""
+        bench = self.bench
+        if self.typed is None:
+            self.rows = (*bench.teachers, *bench.people, *bench.waiting)
+        else:
+            words = name_key(self.typed).split()
+            everyone: tuple[Person, ...] = (*bench.teachers, *bench.everyone, *bench.waiting)
+            self.rows = tuple(
+                one for one in everyone if all(word in name_key(_name(one)) for word in words)
+            )
+        picks = self.query_one(PickList)
+        picks.rows = tuple(map(_row, self.rows))
+        picks.mark(picks.marked)
+        view = self.query_one("#view", Words)
+        shown = f"find: {self.typed}" if self.typed is not None else bench.in_view.called
+        view.set_class(bool(shown), "said")
+        view.show(txt(shown, "bold"))
+        self._show_told()
+
+    @on(PickList.Marked)
+    def _show_told(self) -> None:
+        """What was done, what may be one with the one marked, or what the keys do."""
+        pair = self._pair()
+        told = self.sentence or (HOW if self.typed is None else FINDING)
+        if pair is not None and not self.sentence:
+            told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
+        self.query_one("#told", Words).show(txt(told))
+
+    @on(Turned)
+    def tell_what_was_said(self, event: Turned) -> None:
+        """Say it; Now is worked out anew when this is closed."""
+        self.turned = True
+        self.sentence = event.value
+        self.load()
+
+    @on(Seated)
+    def close(self) -> None:
+        """Back to where it was asked from."""
+        self.dismiss(result=True)
+
+    def on_key(self, event: events.Key) -> None:
+        """While a name is looked for, a letter narrows the list and Backspace widens it."""
+        if self.typed is None or self.query_one("#name").has_class("asked"):
+            return
+        if event.key == "backspace":
+            self.typed = self.typed[:-1]
+        elif event.is_printable and event.character:
+            self.typed += event.character
+        else:
+            return
+        event.stop()
+        event.prevent_default()
+        self.query_one(PickList).marked = 0
+        self.show()
+
+    @on(Input.Submitted, "#name")
+    def add_person(self, event: Input.Submitted) -> None:
+        """Add the person and let them sit down; somebody who teaches is added to the list."""
+        if self.adds_teacher:
+            session, name = self.session, event.value
+            self._ask_no_name()
+            self.ask(lambda: f"{session.call(add_teacher, name).name} teaches.", self.Turned)
+        else:
+            self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
+
+    def action_choose(self) -> None:
+        """Let the person marked sit down."""
+        person = self._marked()
+        if isinstance(person, ListedTeacher):
+            call = partial(self.session.sit_down, switch_teacher, person.teacher.teacher_id or "")
+            self.ask(call, self.Seated)
+        elif isinstance(person, ListedSetter):
+            call = partial(self.session.sit_down, switch_setter, person.setter.setter_id or "")
+            self.ask(call, self.Seated)
+        elif person is not None:
+            self.action_let_in()
+
+    def action_add(self) -> None:
+        """Ask for a name."""
+        self._ask_name(teacher=False)
+
+    def action_teach(self) -> None:
+        """Ask for the name of somebody who teaches."""
+        self._ask_name(teacher=True)
+
+    def action_seats(self) -> None:
+        """Whether somebody prepares seats for the person marked, or nobody."""
+        person = self._marked()
+        if isinstance(person, ListedSetter):
+            call = partial(self.session.call, turn_seats, person.setter.setter_id or "")
+            self.ask(call, self.Turned)
+
+    def action_find(self) -> None:
+        """Look for a name by typing a part of it."""
+        self.typed, self.sentence = "", ""
+        self.show()
+
+    def action_unite(self) -> None:
+        """Make the one marked and whoever has a name like theirs one person."""
+        pair = self._pair()
+        if pair is None:
+            self.tell(NO_DOUBLE)
+        else:
+            self.ask(partial(self.session.call, unite, pair), self.Turned)
+
+    def action_let_in(self) -> None:
+        """Let the one marked in, who waits, into the class in view where there is one."""
+        person = self._marked()
+        if isinstance(person, Waiting):
+            into = self.bench.in_view.class_id or ""
+            call = partial(self.session.call, let_in_from_folder, person, into)
+            self.ask(call, self.Turned)
+        else:
+            self.tell(NOT_WAITING)
+
+    def action_classes(self) -> None:
+        """Show another class, or everyone."""
+        self.app.push_screen(PickClassScreen(self.session), self._another)
+
+    def action_close(self) -> None:
+        """Show all again, or leave it as it is."""
+        if self.query_one("#name").has_class("asked"):
+            self._ask_no_name()
+        elif self.typed is not None:
+            self.typed = None
+            self.show()
+        else:
+            self.dismiss(result=self.turned)
+
+    def action_move(self, by: int) -> None:
+        """A row up or down."""
+        self.sentence = ""
+        self.query_one(PickList).move(by)
+
+    def action_page(self, by: int) -> None:
+        """A window up or down."""
+        self.sentence = ""
+        self.query_one(PickList).page(by)
+
+    def action_edge(self, last: int) -> None:
+        """To the first or the last."""
+        self.sentence = ""
+        self.query_one(PickList).edge(last)
+
+    def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
+        if changed:
+            self.load()
+
+    def _ask_name(self, *, teacher: bool) -> None:
+        self.adds_teacher = teacher
+        name = self.query_one("#name", Input)
+        name.placeholder = "name of whoever teaches" if teacher else "name of the person"
+        name.add_class("asked")
+        name.focus()
+
+    def _ask_no_name(self) -> None:
+        name = self.query_one("#name", Input)
+        name.value = ""
+        name.remove_class("asked")
+        self.set_focus(None)
+
+    def _marked(self) -> Person | None:
+        place = self.query_one(PickList).marked
+        return self.rows[place] if place < len(self.rows) else None
+
+    def _pair(self) -> Pair | None:
+        """Two who may be one, of whom one is marked."""
+        person = self._marked()
+        if not isinstance(person, ListedSetter):
+            return None
+        whose = person.setter.setter_id
+        return next(
+            (p for p in self.bench.pairs if whose in {p.keep.setter_id, p.gone.setter_id}), None
+        )
+
+
+def _name(person: Person) -> str:
+    match person:
+        case ListedTeacher():
+            return person.teacher.name
+        case ListedSetter():
+            return person.setter.name
+    return person.name
+
+
+def _row(person: Person) -> tuple[str, str]:
+    match person:
+        case ListedTeacher():
+            classes = f", {', '.join(person.classes)}" if person.classes else ""
+            return f"{person.teacher.name}{classes}", TEACHES
+        case ListedSetter():
+            where = ", ".join(person.classes) or person.group or person.setter.group
+            group = f", {where}" if where else ""
+            return f"{person.setter.name}{group}", count_of(person.attempts, "attempt")
+    return person.name, f"{WAITS}, {count_of(person.attempts, 'attempt')}"

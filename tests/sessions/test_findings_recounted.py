@@ -1,0 +1,390 @@
+"""Every sentence that `findings` prints of the invented class is counted again from its own rows.
+
+The rows come from `export`, the sentences from the command as a person reads them; nothing here
+asks the analysis. Each line that counts attempts is taken apart, and a line that nobody can count
+again, for want of words, fails.
+"""
+
+import csv
+import math
+import os
+import re
+import subprocess
+import sys
+from collections import Counter
+from collections.abc import Iterator, Mapping, Sequence
+from itertools import pairwise, zip_longest
+from pathlib import Path
+
+import pytest
+from tests.simulated.recount import in_time, sides_of, spoken_of
+
+pytestmark = [pytest.mark.slow]
+
+Row = Mapping[str, str]
+Command = Sequence[str]
+MINUS = "\N{MINUS SIGN}"
+
+NAMES = {
+    "places of marred metal": "marred",
+    "marred metal": "marred",
+    "scratched stones": "scratched",
+    "scratched stone": "scratched",
+    "a scratched stone": "scratched",
+    "gaps": "gap",
+    "a gap": "gap",
+}
+"""How sentences speak of a defect, where it is not the word of the rows."""
+
+HEAD = re.compile(r"(\d+) attempts judged, (\d+) failed\. Seen: (.+)\.")
+WENT = re.compile(
+    r"(?P<defect>[A-Z][a-z ]+?) went with (?P<phrase>.+?): (?P<k>\d+) of (?P<of>\d+)"
+    r"(?P<here>[^:]*?), against (?P<k2>\d+) of (?P<of2>\d+)(?P<there>[^:]*?)"
+    r"(?:; and the (?:seat|table) (?P<shift>.+))?\."
+)
+MECHANISM = re.compile(
+    r"(\d+) of (\d+) (\w+) ones? (?:was|were) (proud|deep) with the trial stone,"
+    r" against (\d+) of (\d+) others(?:; and the seat was cut \w+ with .+, (\d+) seats measured)?\."
+)
+SUPPORT = re.compile(rf"({MINUS}?\d+) more in 100 \(95 % interval ({MINUS}?\d+) to ({MINUS}?\d+)\)")
+KNOWN = re.compile(r"Known for (\d+) of (\d+) failed and (\d+) of (\d+) good attempts?\.")
+SHIFT = re.compile(r"(?:The|Worth watching beside it: the) seat was cut .+, (\d+) seats measured\.")
+CHECKED_SEATS = re.compile(r"Checked how wide and how deep (\d+) measured seats came out .+")
+CLOCK = re.compile(
+    r"(\d+) of (\d+) (\w+) ones with a place noted and no other defect were at (\d+) to (\d+)"
+    r" o'clock \(12 is the plate's notch\); .+"
+)
+CHANGED = re.compile(r"- (?P<names>.+): changed in (\d+) of (\d+) attempts")
+ONCE = re.compile(r"- (?P<names>.+): changed once, at attempt (\d+): .+")
+UNCOUNTED = (
+    r"INVENTED: .+",
+    r"Worth watching, not settled.*",
+    r"What is well supported was decided at \d+ attempts and is asked again at \d+: .+",
+    r"Checked \d+ variables against failure as a whole and against \d+ defects \(.+\)\.",
+    r"A lead this strong turns up in .+",
+    r"Of the seats alone: a lead this strong turns up in .+",
+    r"A log cannot tell it from .+: together they are the .+\.",
+    r"Beside practice, size and grade it stands out, but there may be no difference\.",
+    r"This may be cause or effect: .+",
+    r"It was well supported at attempt \d+, and at \d+ not any more\.",
+    r"- .+: (?:never changed|no change but with the grade)",
+    r"- .+: one value all through an evening: 3 evenings of each are needed",
+    r"(?:Well supported|Worth watching|How it came about|Could not be judged)(?:, in the class)?:",
+)
+"""Lines that count no attempts: headings, and what the engine says of its own certainty."""
+
+
+def platebook(logbook: Path, *words: str) -> str:
+    """What the command prints."""
+    env = {**os.environ, "PLATEBOOK_LOGBOOK": str(logbook), "HOME": str(logbook.parent)}
+    done = subprocess.run(
+        [sys.executable, "-m", "platebook", *words],
+        env=env,
+        stdin=subprocess.DEVNULL,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    return done.stdout
+
+
+@pytest.fixture(scope="module")
+def logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The invented class."""
+    folder = tmp_path_factory.mktemp("class")
+    platebook(folder / "none.sqlite", "demo", "--keep", str(folder))
+    (file,) = folder.glob("invented*.sqlite")
+    return file
+
+
+@pytest.fixture(scope="module")
+def rows(logbook: Path) -> Mapping[str, Sequence[Row]]:
+    """Every setter's rows as they were exported, in order, with their place in time."""
+    file = logbook.with_name("class.csv")
+    platebook(logbook, "export", str(file), "--everyone")
+    with file.open(encoding="utf-8-sig", newline="") as table:
+        every = list(csv.DictReader(table))
+    return {name: in_time([r for r in every if r["setter"] == name]) for name in _names(every)}
+
+
+def _names(every: Sequence[Row]) -> list[str]:
+    return list(dict.fromkeys(row["setter"] for row in every))
+
+
+HEADINGS = ("Well supported", "Worth watching", "How it came about", "Could not be judged")
+
+
+def told(text: str) -> Iterator[str]:
+    """The thoughts of a page, each on one line again."""
+    thought = ""
+    for line in text.splitlines():
+        finished = (
+            thought.endswith(".")
+            or SUPPORT.fullmatch(thought)
+            or thought.removesuffix(":").removesuffix(", in the class") in HEADINGS
+        )
+        if thought and (finished or not line.strip() or re.match(r"[*>~-] ", line)):
+            yield thought
+            thought = ""
+        thought = f"{thought} {line.strip()}".strip()
+    if thought:
+        yield thought
+
+
+def judged(of_setter: Sequence[Row]) -> list[Row]:
+    """Rows that count: judged, and no part exercises."""
+    return [r for r in of_setter if r["result"] and r["kind"] != "part" and r["result"] != "missed"]
+
+
+def seen(row: Row) -> dict[str, str]:
+    """Each defect of a row with its severity, clear where none is written down."""
+    results = [r for r in re.split("[;+,]", row["result"]) if r != "good"]
+    severities = [s for s in re.split("[;+,]", row["severity"]) if s]
+    return {r: s or "2" for r, s in zip_longest(results, severities, fillvalue="") if r}
+
+
+def fails(row: Row, defect: str) -> bool:
+    """Loose always, any other from severity 2 on."""
+    found = seen(row)
+    return defect in found and (defect == "loose" or found[defect] >= "2")
+
+
+def failed(row: Row) -> bool:
+    """Whether any defect of the row fails."""
+    return any(fails(row, defect) for defect in seen(row))
+
+
+def shows(row: Row, defect: str) -> bool:
+    """Whether the row shows the defect, slight or not; `failure` is any that fails."""
+    return failed(row) if defect == "failure" else defect in seen(row)
+
+
+def word_of(spoken: str) -> str:
+    """The word of the rows for a defect as a sentence speaks of it."""
+    name = spoken.lower()
+    return NAMES.get(name, name.removeprefix("a ").removesuffix(" ones"))
+
+
+def slight_in(words: str, of: int) -> int:
+    """How many were slight, as the words behind a count say."""
+    if "all of them slight" in words or words.endswith(", slight"):
+        return of
+    found = re.search(r"(\d+) of them slight", words)
+    return int(found[1]) if found else of if re.search(r", slight(?:,|$)", words) else 0
+
+
+def newcombe(first: tuple[int, int], second: tuple[int, int]) -> tuple[float, float, float]:
+    """Difference of two shares with its interval (Newcombe, Stat Med 1998;17:873, method 10)."""
+    z = 1.959963984540054
+    limits = []
+    for k, n in (first, second):
+        p, wide = k / n, z * math.sqrt(k / n * (1 - k / n) / n + z * z / (4 * n * n))
+        limits.append(
+            tuple((p + z * z / (2 * n) + s * wide) / (1 + z * z / n) for s in (-1.0, 1.0))
+        )
+    (l1, u1), (l2, u2) = limits
+    p1, p2 = first[0] / first[1], second[0] / second[1]
+    low = p1 - p2 - math.hypot(p1 - l1, u2 - p2)
+    return p1 - p2, low, p1 - p2 + math.hypot(u1 - p1, p2 - l2)
+
+
+def _measured(of_setter: Sequence[Row]) -> set[int]:
+    """How many seats tell how wide or how deep: by fit, pins or reading, and by trial or depth."""
+    wide = sum(
+        bool(r["seat_diameter_mm"] or r["seat_go_mm"] or r["seat_nogo_mm"] or r["fit"])
+        for r in of_setter
+    )
+    deep = sum(bool(r["seat_depth_mm"] or r["trial_height"]) for r in of_setter)
+    return {wide, deep}
+
+
+class Recount:
+    """Counts one setter's answer again, line by line."""
+
+    def __init__(self, name: str, of_setter: Sequence[Row]) -> None:
+        self.name, self.every, self.rows = name, of_setter, judged(of_setter)
+        self.last: tuple[tuple[int, int], tuple[int, int]] | None = None
+        self.known: tuple[int, ...] | None = None
+        self.counted: Counter[str] = Counter()
+
+    def check(self, line: str) -> None:
+        """Count this line again; it has to be one that can be counted or that counts nothing."""
+        line = re.sub(
+            r"^(?:[*>~-]) (?=[A-Z0-9])(?!.+: (?:changed|never|no change|one value))", "", line
+        )
+        for form, check in (
+            (HEAD, self._head),
+            (WENT, self._went),
+            (MECHANISM, self._mechanism),
+            (SUPPORT, self._support),
+            (KNOWN, self._known),
+            (SHIFT, self._seats),
+            (CHECKED_SEATS, self._seats),
+            (CLOCK, self._clock),
+            (CHANGED, self._changed),
+            (ONCE, self._once),
+        ):
+            match = form.fullmatch(line)
+            if match:
+                check(match)
+                self.counted[check.__name__] += 1
+                return
+        assert any(re.fullmatch(plain, line) for plain in UNCOUNTED), f"{self.name}: {line}"
+
+    def _head(self, match: re.Match[str]) -> None:
+        assert int(match[1]) == len(self.rows)
+        assert int(match[2]) == sum(map(failed, self.rows))
+        said = {}
+        for part in match[3].split("; "):
+            count, _, words = part.partition(" ")
+            spoken, _, slight = words.partition(", ")
+            said[word_of(spoken)] = (int(count), slight_in(f", {slight}", int(count)))
+        hits = {d for row in self.rows for d in seen(row)} - {"culet out"}
+        here = {
+            d: (
+                sum(d in seen(r) for r in self.rows),
+                sum(d in seen(r) and not fails(r, d) for r in self.rows),
+            )
+            for d in hits
+        }
+        assert said == here
+
+    def _went(self, match: re.Match[str]) -> None:
+        defect, phrase = word_of(match["defect"]), match["phrase"]
+        k, of, k2, of2 = (int(match[g]) for g in ("k", "of", "k2", "of2"))
+        on = list(sides_of(phrase, self.rows))
+        assert self._count(on, defect) == ((k, of), (k2, of2)), (self.name, match[0])
+        for side, group, words in ((True, k, match["here"]), (False, k2, match["there"])):
+            slight = sum(
+                s is side and defect in seen(r) and not fails(r, defect)
+                for r, s in zip(self.rows, on, strict=True)
+            )
+            assert slight == slight_in(words, group), (self.name, match[0])
+        self.last = ((k, of), (k2, of2))
+        self.known = tuple(
+            n
+            for bad in (True, False)
+            for n in (
+                sum(s is not None and failed(r) is bad for r, s in zip(self.rows, on, strict=True)),
+                sum(failed(r) is bad for r in self.rows),
+            )
+        )
+        if match["shift"]:
+            measured = re.search(r"(\d+) (?:seat|table)s? measured", match["shift"])
+            assert measured is not None
+            assert int(measured[1]) in _measured(self.every)
+
+    def _count(
+        self, on: Sequence[bool | None], defect: str
+    ) -> tuple[tuple[int, int], tuple[int, int]]:
+        both = list(zip(self.rows, on, strict=True))
+        here = [shows(r, defect) for r, s in both if s is True]
+        there = [shows(r, defect) for r, s in both if s is False]
+        return (sum(here), len(here)), (sum(there), len(there))
+
+    def _mechanism(self, match: re.Match[str]) -> None:
+        k, of, defect, how, k2, of2, seats = match.groups()
+        tried = [r for r in self.rows if r["trial_height"]]
+        on = [defect in seen(r) for r in tried]
+        true = [r["trial_height"] == how for r in tried]
+        here = sum(a and b for a, b in zip(on, true, strict=True)), sum(on)
+        others = sum(b and not a for a, b in zip(on, true, strict=True)), len(on) - sum(on)
+        assert ((int(k), int(of)), (int(k2), int(of2))) == (here, others), self.name
+        assert seats is None or int(seats) in _measured(self.every)
+        self.last = (here, others)
+
+    def _support(self, match: re.Match[str]) -> None:
+        assert self.last is not None
+        said = tuple(int(n.replace(MINUS, "-")) for n in match.groups())
+        assert said == tuple(round(100 * n) for n in newcombe(*self.last)), (self.name, self.last)
+
+    def _known(self, match: re.Match[str]) -> None:
+        assert self.known == tuple(map(int, match.groups()))
+
+    def _seats(self, match: re.Match[str]) -> None:
+        assert int(match[1]) in _measured(self.every), (self.name, match[0])
+
+    def _clock(self, match: re.Match[str]) -> None:
+        count, of, defect, first, last = match.groups()
+        places = [int(r["clock"]) for r in self.rows if list(seen(r)) == [defect] and r["clock"]]
+        arc = {(int(first) - 1 + n) % 12 + 1 for n in range((int(last) - int(first)) % 12 + 1)}
+        assert (int(count), int(of)) == (sum(p in arc for p in places), len(places))
+
+    def _changed(self, match: re.Match[str]) -> None:
+        for name in match["names"].split(", "):
+            values = [r[self._field(name)] for r in self.rows]
+            written = [v for v in values if v]
+            rarer = len(written) - Counter(written).most_common(1)[0][1]
+            assert (rarer, len(written)) == (int(match[2]), int(match[3])), (self.name, match[0])
+
+    def _once(self, match: re.Match[str]) -> None:
+        for name in match["names"].split(", "):
+            field = self._field(name)
+            if field not in self.rows[0]:
+                continue  # A ratio of the course's stone and sheet: no column of the file.
+            values = [(n, r[field]) for n, r in enumerate(self.rows, start=1) if r[field]]
+            pairs = pairwise(values)
+            changes = [n for (_, before), (n, after) in pairs if before != after]
+            assert changes == [int(match[2])], (self.name, name)
+
+    @staticmethod
+    def _field(name: str) -> str:
+        return name.replace(" ", "_")
+
+
+def test_every_setters_sentences_count_what_the_exported_rows_say(
+    logbook: Path, rows: Mapping[str, Sequence[Row]]
+) -> None:
+    """Twelve setters, each line of each answer; no line is left that nobody can count again."""
+    counted: Counter[str] = Counter()
+    for name, of_setter in rows.items():
+        recount = Recount(name, of_setter)
+        for line in told(platebook(logbook, "findings", "--setter", name)):
+            recount.check(line)
+        counted += recount.counted
+    assert len(rows) == 12
+    assert counted["_head"] == 12
+    assert counted["_went"] >= 12
+    assert counted["_support"] > counted["_went"]
+
+
+def test_the_class_sentences_count_what_the_exported_rows_say(
+    logbook: Path, rows: Mapping[str, Sequence[Row]]
+) -> None:
+    """All setters together for what is shared; each setter's own rows for what is theirs alone."""
+    together = Recount("class", [row for of_setter in rows.values() for row in of_setter])
+    shared = own = 0
+    for line in told(platebook(logbook, "class", "findings").partition("Eyes:")[0]):
+        plain = re.sub(r"^[*>] ", "", line)
+        head = re.fullmatch(r"(\d+) setters, (\d+) attempts judged, (\d+) failed\.", plain)
+        setter, _, sentence = plain.partition(": ")
+        if head:
+            said = tuple(map(int, head.groups()))
+            assert said == (12, len(together.rows), sum(map(failed, together.rows)))
+        elif setter in rows and WENT.fullmatch(sentence):
+            Recount(setter, rows[setter]).check(sentence)
+            own += 1
+        elif WENT.fullmatch(plain) or SUPPORT.fullmatch(plain):
+            together.check(plain)
+            shared += 1
+    assert shared >= 2
+    assert own >= 3
+
+
+@pytest.mark.parametrize(
+    ("phrase", "variable"),
+    [
+        ("a stone that drops in or drops in and moves", "fit"),
+        ("a clearance above 0.05 mm", "clearance_mm"),
+        ("an undersize (stone minus seat bur) below 0.09 mm", "undersize_mm"),
+        ("no lubricant", "lubricant"),
+        ("3-5 or 6+ checks of the fit", "fit_checks"),
+        ("an unpolished burnisher", "burnisher_polished"),
+        ("a seat bur of shape hart", "seat_bur_shape"),
+        ("another lubricant than wax", "lubricant"),
+    ],
+)
+def test_the_words_alone_say_which_variable_is_meant(phrase: str, variable: str) -> None:
+    """So that a sentence can be counted again by whoever reads it."""
+    assert spoken_of(phrase) == variable
