@@ -2,7 +2,9 @@
 
 import difflib
 import importlib
+import io
 import os
+import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -74,6 +76,17 @@ class LazyGroup(click.Group):
         """The table of commands, from the entries alone."""
         with formatter.section("Commands"):
             formatter.write_dl([(name, entry.help) for name, entry in self.entries.items()])
+
+
+def _write_any_letter(environ: Mapping[str, str]) -> None:
+    """Let names of any alphabet be written, whatever code page the system would take for a file."""
+    for stream in (sys.stdout, sys.stderr):
+        if not isinstance(stream, io.TextIOWrapper) or stream.encoding.lower() == "utf-8":
+            continue
+        if stream.isatty() or environ.get("PYTHONIOENCODING"):
+            stream.reconfigure(errors="backslashreplace")
+        else:
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
 
 
 @contextmanager
@@ -174,6 +187,7 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
+    _write_any_letter(os.environ)
     # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
     # them unless their owner lets them.
     os.umask(0o077)
