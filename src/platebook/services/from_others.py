@@ -56,7 +56,7 @@ def news(session: Session) -> str:
 
 
 def _looks_in_words(looks: Sequence[Inspection], names: Sequence[str]) -> list[str]:
-    """By whom and how many: "Ines looked at 4 of yours, one with a comment"."""
+    """By whom and how many: "Edda looked at 4 of yours, one with a comment"."""
     parts = []
     for name, count in Counter(names).items():
         texts = [i.comment for i, by in zip(looks, names, strict=True) if by == name and i.comment]
