@@ -4,10 +4,11 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+LOWEST := $(VENV)/.lowest
 RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
-.PHONY: demo test check lint types contracts spelling bench bench-smoke shots migration clean
+.PHONY: demo test check lint types contracts spelling bench bench-smoke shots migration lowest clean
 
 demo: $(RUNS)
 	$(BIN)/platebook demo
@@ -53,6 +54,20 @@ $(RUNS): pyproject.toml
 $(READY): $(RUNS)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -e ".[dev,serve,cluster]"
 	touch $(READY)
+
+# The lowest versions that pyproject.toml names, in a place of their own, and a few commands with them.
+lowest:
+	rm -rf $(LOWEST)
+	$(PYTHON) -m venv $(LOWEST)
+	$(LOWEST)/bin/python -m pip install --quiet --disable-pip-version-check uv
+	$(LOWEST)/bin/uv pip install --quiet --python $(LOWEST)/bin/python --resolution lowest-direct .
+	$(LOWEST)/bin/platebook --version
+	rm -f $(LOWEST)/smoke.sqlite
+	$(LOWEST)/bin/platebook setter add "Ada Quill" --logbook $(LOWEST)/smoke.sqlite
+	$(LOWEST)/bin/platebook sizes 2.0 --logbook $(LOWEST)/smoke.sqlite > /dev/null
+	$(LOWEST)/bin/platebook record --diameter 2.0 --result good --logbook $(LOWEST)/smoke.sqlite
+	$(LOWEST)/bin/platebook check --logbook $(LOWEST)/smoke.sqlite
+	$(LOWEST)/bin/platebook demo < /dev/null > /dev/null
 
 clean:
 	rm -rf $(VENV) dist build .mypy_cache .ruff_cache .pytest_cache .hypothesis .import_linter_cache

@@ -1,3 +1,3 @@
 """platebook: a practice log for flush setting of small round faceted stones."""
 
-__version__ = "0.1.0"
+__version__ = "0.2.0"

@@ -125,18 +125,36 @@ def _import(_: Shell, ada: Shell) -> dict[str, Any]:
     return found
 
 
-def _share(_: Shell, ada: Shell) -> dict[str, Any]:
-    """With another logbook that clashes, and a file that is no bundle."""
-    made = ada.runs("record", "--result", "good").stdout.strip()
-    folder = ada.folder / "class"
-    folder.mkdir()
-    other = ("--logbook", "other.sqlite")
+OTHER = ("--logbook", "other.sqlite")
+
+
+def _something_waits(ada: Shell) -> None:
+    """Another logbook puts a next version of Ada's course in force, and erases Cato."""
+    own = COURSE_FILE.read_text(encoding="utf-8").replace('id = "small-to-large"', 'id = "mine"', 1)
+    file = ada.folder / "mine.toml"
+    file.write_text(own, encoding="utf-8")
+    ada.runs("course", "use", "mine.toml")
+    ada.runs("setter", "add", "Cato Finn")
+    ada.runs("record", "--setter", "Cato Finn", "--result", "good")
+    (ada.folder / "class").mkdir()
     ada.runs("share", "class")
-    ada.runs("share", "class", *other)
+    ada.runs("share", "class", *OTHER)
+    ada.runs("setter", "add", "Bram Osk", *OTHER)
+    ada.runs("setter", "use", "Bram Osk", *OTHER)
+    file.write_text(own.replace("version = 2", "version = 3", 1), encoding="utf-8")
+    ada.runs("course", "use", "mine.toml", "--yes", *OTHER)
+    ada.runs("setter", "erase", "Cato Finn", "--yes", *OTHER)
+    ada.runs("share", "class", "--all", *OTHER)
+
+
+def _share(_: Shell, ada: Shell) -> dict[str, Any]:
+    """With another logbook that clashes and asks, and a file that is no bundle."""
+    made = ada.runs("record", "--result", "good").stdout.strip()
+    _something_waits(ada)
     ada.runs("amend", made, "fit=2")
-    ada.runs("amend", made, "fit=3", *other)
-    ada.runs("share", "class", *other)
-    (folder / "odd.platebook").write_text("odd", encoding="utf-8")
+    ada.runs("amend", made, "fit=3", *OTHER)
+    ada.runs("share", "class", *OTHER)
+    (ada.folder / "class" / "odd.platebook").write_text("odd", encoding="utf-8")
     found = json.loads(ada.runs("share", "class", "--json", code=1).stdout)
     assert isinstance(found, dict)
     tutor = ("--logbook", "tutor.sqlite")
@@ -144,6 +162,17 @@ def _share(_: Shell, ada: Shell) -> dict[str, Any]:
     ada.runs("class", "new", "Thursday", *tutor)
     waiting = json.loads(ada.runs("share", "class", "--json", *tutor, code=1).stdout)["waiting"]
     return {**found, "waiting": waiting}
+
+
+def _after_sharing(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
+    """Of a logbook in which something waits."""
+
+    def asks(_: Shell, ada: Shell) -> dict[str, Any]:
+        _something_waits(ada)
+        ada.runs("share", "class")
+        return ada.answers(*words)
+
+    return asks
 
 
 def _course_check(_: Shell, ada: Shell) -> dict[str, Any]:
@@ -260,6 +289,7 @@ PLATE = ("plate", "new", "copper 1", "--width", "50", "--height", "30")
 PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.2", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
+    "message": _season_asks("message"),
     "findings": _findings,
     "progress": _progress,
     "next": _next,
@@ -277,6 +307,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "seeing judge": _ada_asks(
         "seeing", "judge", "R", "1=good", "2=good", "3=gap", "4=good", first=SEEN
     ),
+    "setter erasures": _after_sharing("setter", "erasures"),
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
     "teacher add": _ada_asks("teacher", "add", "Isolde Crane"),
     "teacher edit": _ada_asks("teacher", "edit", "Isolde Crane", "--away", first=TEACHES),
@@ -306,8 +337,8 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "plate list": _ada_asks("plate", "list", first=PLATE),
     "plate paper": _ada_asks("plate", "paper", "tonight.svg", "--rows", "8"),
     "plate print": _ada_asks("plate", "print", "copper 1", "plate.svg", first=PLATE),
-    "course list": _ada_asks("course", "list"),
-    "course show": _ada_asks("course", "show", "small-to-large"),
+    "course list": _after_sharing("course", "list"),
+    "course show": _after_sharing("course", "show", "mine"),
     "course check": _course_check,
     "import": _import,
     "share": _share,
@@ -319,6 +350,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
 }
 BY_REFERENCE = {
     "show": ("attempt.",),
+    "share": ("erasings[].", "received[].asks_to_erase[].", "courses[]."),
     "next": ("sizes.", "run.", "block.runs[].levels.", "block.runs[].values.", "thanks."),
 }
 

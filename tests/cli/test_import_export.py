@@ -27,7 +27,7 @@ def test_headings_and_dates_of_their_own(ada: Shell, dates: str, began: str) -> 
     row = ada.attempts()[0]
     assert (row["began"], row["setter"]) == (f"{began}T18:30:00+00:00", ADA)
     assert (row["stone_diameter_mm"], row["seat_bur_mm"], row["result"]) == (2.0, 1.9, "good")
-    assert done.stdout == "1 attempts stored.\n"
+    assert done.stdout == "1 attempt stored.\n"
 
 
 def test_an_ambiguous_date_is_a_problem_that_names_the_option(ada: Shell) -> None:
@@ -40,7 +40,7 @@ def test_a_dry_run_checks_everything_and_stores_nothing(ada: Shell) -> None:
     """The same words as an import, and the logbook byte for byte as it was."""
     before = ada.logbook.read_bytes()
     words = ("import", str(_file(ada, OWN_WORDS)), *MAPS, "--dates", "dmy", "--dry-run")
-    assert "1 attempts" in ada.runs(*words).stdout
+    assert "1 attempt " in ada.runs(*words).stdout
     told = ada.answers(*words)
     assert (told["attempts"], told["stored"]) == (1, False)
     assert ada.logbook.read_bytes() == before

@@ -42,7 +42,7 @@ def _check(shell: Shell) -> None:
 def test_a_gauge_that_reads_large_no_longer_widens_seats(tmp_path: Path) -> None:
     """Unchecked the seats are cut wider with run-out clear; checked there is no such shift."""
     shell = _season(tmp_path)
-    widened = "the seat was cut wider with run-out clear"
+    widened = "the seat was cut wider with run-out judged clear"
     assert widened in shell.runs("findings").stdout.replace("\n  ", " ").lower()
     _check(shell)
     assert widened not in shell.runs("findings").stdout.replace("\n  ", " ").lower()

@@ -34,6 +34,7 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import companions, new_file
+from platebook.logbook.held_back import obey
 from platebook.logbook.records import (
     add_attempts,
     add_inspections,
@@ -276,6 +277,8 @@ def test_it_goes_from_other_logbooks_too(times: int, tmp_path: Path) -> None:
         for _ in range(times):
             receive(mine, book.ask(bundle_of), only=ME, spared=ME)
         assert signers(mine) == [NOBODY, NOBODY, OTHER, NOBODY]
+        # Their own entry stays until somebody here obeys.
+        mine.tell(obey, mine.path, tutor)
         assert not in_bytes(home)
         assert mine.ask(integrity.problems_in) == ()
         # An old bundle that comes late does not bring the name back.

@@ -18,7 +18,8 @@ like, by itself, or never. How cells are read is in [csv.md](csv.md)."""
 def _row(field: Field) -> str:
     values = ", ".join(f"`{choice.value}`" for choice in choices().get(field.name, ()))
     meaning = "; ".join(part for part in (field.meaning, values) if part).replace("|", "\\|")
-    return f"| `{field.name}` | {field.type} | {field.asked} | {meaning} |"
+    read = field.help.replace("|", "\\|")
+    return f"| `{field.name}` | {field.type} | {field.asked} | {meaning} | {read} |"
 
 
 def fields_page() -> str:
@@ -33,8 +34,8 @@ def _page() -> Iterator[str]:
         if field.group != group:
             group = field.group
             yield f"\n## {group.capitalize()}\n"
-            yield "| field | type | asked | meaning, and values |"
-            yield "|---|---|---|---|"
+            yield "| field | type | asked | meaning, and values | how it is read |"
+            yield "|---|---|---|---|---|"
         yield _row(field)
 
 

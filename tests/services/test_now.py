@@ -7,8 +7,9 @@ from pathlib import Path
 from tests.services.bench import NOW, SEAT_BUR, a_row, ada_at, logged
 
 from platebook.services.attempts.recording import remedy_for
+from platebook.services.courses.in_force import use_course
 from platebook.services.now import now, show_steps, what_next
-from platebook.services.setters import add_tool, follow_course
+from platebook.services.setters import add_tool
 from platebook.trade.records import Tool
 
 
@@ -42,7 +43,7 @@ def test_nothing_kept_outlives_what_it_rests_on(tmp_path: Path) -> None:
     add_tool(session, SEAT_BUR)
     with_tool = now(session)
     assert with_tool.sizes != after.sizes
-    follow_course(session, "large-to-small")
+    use_course(session, "large-to-small")
     assert now(session).course_title != with_tool.course_title
     later = dataclasses.replace(session, clock=lambda: NOW + timedelta(days=30))
     assert (now(session).days_since, now(later).days_since) == (0, 30)

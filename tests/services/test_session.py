@@ -10,6 +10,7 @@ from platebook.practice.course_file import load_course, shipped_course
 from platebook.practice.records import Setter
 from platebook.services.answers import progress
 from platebook.services.attempts.log import attempts_of
+from platebook.services.courses.in_force import use_course
 from platebook.services.files import write_new_course
 from platebook.services.next_up import next_with_sizes
 from platebook.services.session import (
@@ -24,7 +25,7 @@ from platebook.services.session import (
     shipped,
     with_setter_of,
 )
-from platebook.services.setters import add_setter, follow_course, list_setters
+from platebook.services.setters import add_setter, list_setters
 
 
 def _at(session: Session, setter: str | None = None) -> Session:
@@ -112,7 +113,7 @@ OWN = (
 def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
     """The logbook has its text, so it is followed after the file is gone."""
     session = ada_at(tmp_path)
-    follow_course(session, "tarnwick", OWN)
+    use_course(session, "tarnwick", OWN)
     assert [x.setter.course for x in list_setters(session)] == ["tarnwick"]
     with open_logbook(session.path) as book:
         assert [kept.text for kept in book.ask(defaults.course_texts, "tarnwick")] == [OWN]
@@ -125,8 +126,8 @@ def test_a_course_of_ones_own_is_kept_and_followed(tmp_path: Path) -> None:
 def test_the_newest_version_kept_is_the_one_followed(tmp_path: Path) -> None:
     """Older texts stay for the attempts that were made with them."""
     session = ada_at(tmp_path)
-    follow_course(session, "tarnwick", OWN)
-    follow_course(session, "tarnwick", OWN.replace("\nversion = 2\n", "\nversion = 3\n"))
+    use_course(session, "tarnwick", OWN)
+    use_course(session, "tarnwick", OWN.replace("\nversion = 2\n", "\nversion = 3\n"))
     assert progress(session).course_version == 3
     with open_logbook(session.path) as book:
         assert [kept.version for kept in book.ask(defaults.course_texts, "tarnwick")] == [2, 3]
@@ -145,7 +146,7 @@ def test_another_course_leaves_the_old_ones_track_behind(tmp_path: Path) -> None
             on_track,
             book.stamp("Ada Quill", session.clock(), "amend"),
         )
-    follow_course(session, "large-to-small")
+    use_course(session, "large-to-small")
     assert list_setters(session)[0].setter == on_track.model_copy(
         update={"course": "large-to-small", "track": None}
     )
@@ -155,7 +156,7 @@ def test_an_unknown_course_is_refused_with_those_there_are(tmp_path: Path) -> No
     """And the setter follows what they followed."""
     session = ada_at(tmp_path)
     with pytest.raises(Refused, match="course: read 'backwards', expected one of: small-to-large"):
-        follow_course(session, "backwards")
+        use_course(session, "backwards")
     assert [x.setter.course for x in list_setters(session)] == [COURSE]
 
 

@@ -11,10 +11,11 @@ from platebook.practice.course_file import load_course, read_course, shipped_cou
 from platebook.practice.field_values import read_field
 from platebook.services.answers import rules_at
 from platebook.services.attempts.recording import undo
+from platebook.services.courses.in_force import use_course
 from platebook.services.drawer.tool_checks import check_tool
 from platebook.services.next_up import next_with_sizes
 from platebook.services.session import Refused, Session
-from platebook.services.setters import add_tool, follow_course
+from platebook.services.setters import add_tool
 from platebook.services.sizes import choose_rules, rule_choices, sizes_for, stone_tool
 from platebook.trade.records import Drawer, Tool
 from platebook.trade.setup_sheet import SetUpSheet
@@ -191,7 +192,7 @@ def test_custom_speaks_until_somebody_chooses(tmp_path: Path) -> None:
 def test_a_setters_rule_goes_before_the_courses_and_custom(tmp_path: Path) -> None:
     """The sizes of the next exercise come from it, and undo takes the choice back."""
     session = ada_at(tmp_path)
-    follow_course(session, "evenings", OWN)
+    use_course(session, "evenings", OWN)
     assert _in_use(session)["pilot-two-fifths"] == "the course"
     choose_rules(session, ["pilot-third"])
     assert rules_at(session) == ("pilot-third", "seat-95-percent")

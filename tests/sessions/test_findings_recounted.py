@@ -54,6 +54,13 @@ CLOCK = re.compile(
     r"(\d+) of (\d+) (\w+) ones with a place noted and no other defect were at (\d+) to (\d+)"
     r" o'clock \(12 is the plate's notch\); .+"
 )
+NO_LONGER = re.compile(
+    r"No longer so: (\d+) of (\d+), against (\d+) of (\d+), since (?:.+\()?attempt (\d+)\)?\."
+)
+DROPPED = re.compile(
+    r"So counted up to attempt (\d+), when it was well supported; at \d+ it was not any more\."
+    r" Since (?:.+\()?attempt (\d+)\)?: (\d+) of (\d+), against (\d+) of (\d+)\."
+)
 CHANGED = re.compile(r"- (?P<names>.+): changed in (\d+) of (\d+) attempts")
 ONCE = re.compile(r"- (?P<names>.+): changed once, at attempt (\d+): .+")
 UNCOUNTED = (
@@ -69,7 +76,8 @@ UNCOUNTED = (
     r"It was well supported at attempt \d+, and at \d+ not any more\.",
     r"- .+: (?:never changed|no change but with the grade)",
     r"- .+: one value all through an evening: 3 evenings of each are needed",
-    r"(?:Well supported|Worth watching|How it came about|Could not be judged)(?:, in the class)?:",
+    r"(?:Well supported|Worth watching)(?:, in the class)?:",
+    r"(?:How it came about|Could not be judged|No longer so):",
 )
 """Lines that count no attempts: headings, and what the engine says of its own certainty."""
 
@@ -112,7 +120,13 @@ def _names(every: Sequence[Row]) -> list[str]:
     return list(dict.fromkeys(row["setter"] for row in every))
 
 
-HEADINGS = ("Well supported", "Worth watching", "How it came about", "Could not be judged")
+HEADINGS = (
+    "Well supported",
+    "Worth watching",
+    "How it came about",
+    "No longer so",
+    "Could not be judged",
+)
 
 
 def told(text: str) -> Iterator[str]:
@@ -206,6 +220,8 @@ class Recount:
         self.name, self.every, self.rows = name, of_setter, judged(of_setter)
         self.last: tuple[tuple[int, int], tuple[int, int]] | None = None
         self.known: tuple[int, ...] | None = None
+        self.asked: tuple[Sequence[bool | None], str] = ((), "")
+        self.until: tuple[tuple[int, int], tuple[int, int]] | None = None
         self.counted: Counter[str] = Counter()
 
     def check(self, line: str) -> None:
@@ -222,10 +238,13 @@ class Recount:
             (SHIFT, self._seats),
             (CHECKED_SEATS, self._seats),
             (CLOCK, self._clock),
+            (NO_LONGER, self._no_longer),
+            (DROPPED, self._dropped),
             (CHANGED, self._changed),
             (ONCE, self._once),
         ):
             match = form.fullmatch(line)
+            assert self.until is None or form is not WENT, f"{self.name}: before {line}"
             if match:
                 check(match)
                 self.counted[check.__name__] += 1
@@ -254,7 +273,10 @@ class Recount:
         defect, phrase = word_of(match["defect"]), match["phrase"]
         k, of, k2, of2 = (int(match[g]) for g in ("k", "of", "k2", "of2"))
         on = list(sides_of(phrase, self.rows))
-        assert self._count(on, defect) == ((k, of), (k2, of2)), (self.name, match[0])
+        self.asked, said = (on, defect), ((k, of), (k2, of2))
+        if self._counted(0, None) != said:
+            self.until = said  # Only what was dropped counts fewer, and its next line says which.
+            return
         for side, group, words in ((True, k, match["here"]), (False, k2, match["there"])):
             slight = sum(
                 s is side and defect in seen(r) and not fails(r, defect)
@@ -275,12 +297,23 @@ class Recount:
             assert measured is not None
             assert int(measured[1]) in _measured(self.every)
 
-    def _count(
-        self, on: Sequence[bool | None], defect: str
-    ) -> tuple[tuple[int, int], tuple[int, int]]:
-        both = list(zip(self.rows, on, strict=True))
-        here = [shows(r, defect) for r, s in both if s is True]
-        there = [shows(r, defect) for r, s in both if s is False]
+    def _no_longer(self, match: re.Match[str]) -> None:
+        k, of, k2, of2, first = map(int, match.groups())
+        assert self._counted(int(first) - 1, None) == ((k, of), (k2, of2)), (self.name, match[0])
+
+    def _dropped(self, match: re.Match[str]) -> None:
+        last, first, k, of, k2, of2 = map(int, match.groups())
+        assert self._counted(0, last) == self.until, (self.name, match[0])
+        assert self._counted(first - 1, None) == ((k, of), (k2, of2)), (self.name, match[0])
+        self.until = None
+
+    def _counted(self, begin: int, end: int | None) -> tuple[tuple[int, int], tuple[int, int]]:
+        """The sides of the last finding, in some of the attempts."""
+        on, defect = self.asked
+        both = list(zip(self.rows, on, strict=True))[begin:end]
+        here, there = (
+            [shows(row, defect) for row, side in both if side is wanted] for wanted in (True, False)
+        )
         return (sum(here), len(here)), (sum(there), len(there))
 
     def _mechanism(self, match: re.Match[str]) -> None:
@@ -342,6 +375,7 @@ def test_every_setters_sentences_count_what_the_exported_rows_say(
         recount = Recount(name, of_setter)
         for line in told(platebook(logbook, "findings", "--setter", name)):
             recount.check(line)
+        assert recount.until is None, name
         counted += recount.counted
     assert len(rows) == 12
     assert counted["_head"] == 12

@@ -29,10 +29,11 @@ from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 from platebook.practice.received import Received, SeenLook, Word
-from platebook.practice.records import Setter
+from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
 from platebook.services.attempts.log import LogRow
+from platebook.services.classes.enrolment import ListedClass
 from platebook.services.classes.second_look import AgainRow
 from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
@@ -41,6 +42,8 @@ from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.services.setters import ListedSetter
+from platebook.services.sharing.who_is_mine import Waiting
+from platebook.services.teachers import ListedTeacher
 from platebook.trade import Sheet, Stone, Tool, size
 
 FIT = ReadingAsked(
@@ -578,6 +581,24 @@ def a_judged_plate() -> Judged:
     standing = SeeingStanding(SeeingTry(None, "R", 3, 4), passed=False, due=None, tries=2)
     missed = (Misjudged("2", "good", "loose, clear"),)
     return Judged("R", 3, 4, 4, missed, kinder=1, harder=0, standing=standing)
+
+
+TEACHER = ListedTeacher(
+    Teacher(teacher_id="t", name="Isolde Crane"), ("Thursday",), "", in_use=False
+)
+STRANGER = Waiting("w", "Fay Moor", 2, "fay.platebook", "folder")
+CLASSES = tuple(
+    ListedClass(
+        ClassTerm(class_id=name[:3].casefold(), name=name, begins=date(2026, 1, day)),
+        members=12,
+        ever=12,
+        teachers=(),
+        runs=True,
+        recorded=True,
+        called=name,
+    )
+    for name, day in (("Thursday", 8), ("Saturday", 10))
+)
 
 
 def some_received() -> Received:

@@ -15,8 +15,9 @@ from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
+from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.received import Received
-from platebook.practice.records import Inspection, Plate, SignOff
+from platebook.practice.records import Inspection, Message, Plate, SignOff
 from platebook.services.answers import progress
 from platebook.services.attempts.log import (
     Cursor,
@@ -33,8 +34,17 @@ from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.messages import Written, write_to
+from platebook.services.classes.plate_looks import (
+    LookGiven,
+    PlateToJudge,
+    PositionToJudge,
+    comment_on,
+    plate_to_judge,
+)
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
+from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.doubles import Pair, unite
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
@@ -61,6 +71,7 @@ from platebook.services.setters import (
     switch_setter,
     turn_seats,
 )
+from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.start_files import begin_with_file
 from platebook.services.sharing.who_is_mine import Waiting
@@ -121,6 +132,7 @@ class SessionOfAnEvening(BenchSession):
     recorded: Recorded = STORED
     left_behind: Mapping[str, object] | None = None
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
+    asked: tuple[ErasingAsked, ...] = ()
     tools: tuple[DrawerRow, ...] = bench.DRAWER
     everyone: tuple[ListedSetter, ...] = bench.EVERYONE
     standings: tuple[SetterLine, ...] = bench.STANDINGS
@@ -154,6 +166,7 @@ class SessionOfAnEvening(BenchSession):
         self.begun: list[tuple[str, str | None, str | None, Sequence[Any]]] = []
         self.looked: list[tuple[str, str, str]] = []
         self.comments: list[str] = []
+        self.said_on: dict[str, str] = {}
         self.signed: list[tuple[str, str]] = []
         self.calls: list[str] = []
         self.taught: list[tuple[str, bool, str | None]] = []
@@ -171,6 +184,8 @@ class SessionOfAnEvening(BenchSession):
             attempt_values: _values,
             begin: self._begin,
             change: self._change_tool,
+            comment_on: self._comment_on,
+            plate_to_judge: self._plate_to_judge,
             class_findings: self._class_findings,
             class_now: self._class_now,
             class_in_view: lambda: self.in_view,
@@ -186,6 +201,11 @@ class SessionOfAnEvening(BenchSession):
             begin_teaching: self._begin_teaching,
             begin_with_file: self._begin_with_file,
             course_view: lambda: self.course_shown,
+            take_course: lambda key: f"{key} is in force here; undo takes it back.",
+            refuse_course: lambda key: f"{key} is refused.",
+            erasings: lambda: self.asked,
+            obey_erasing: lambda person: f"{person} is erased here.",
+            keep_erasing: lambda person: f"{person} stays in this logbook.",
             drawer_view: lambda: self.tools,
             findings_with_values: self._findings,
             first_offers: self._first_offers,
@@ -214,6 +234,7 @@ class SessionOfAnEvening(BenchSession):
             undo: self._undo,
             turn_seats: self._turn_seats,
             what_next: self._what_next,
+            write_to: self._write_to,
             write_typed: _written,
         }
 
@@ -348,12 +369,14 @@ class SessionOfAnEvening(BenchSession):
         self.calls.append(f"class findings {asked.text}".strip())
         return self.class_found
 
-    def _inspect(self, attempt_id: str, result: str, *, severity: str, comment: str) -> Inspected:
+    def _inspect(
+        self, attempt_id: str, result: str, *, severity: str, comment: str = ""
+    ) -> Inspected:
         self.looked.append((attempt_id, result, severity))
         self.comments.append(comment)
         look = Inspection(attempt_id=attempt_id, inspector="Tutor", result=(result,))
-        row = next(r for r in self.queue if r.attempt_id == attempt_id)
-        return Inspected(look, row.setter, ("good",), ())
+        whose = next((r.setter for r in self.queue if r.attempt_id == attempt_id), "Bram Osk")
+        return Inspected(look, whose, ("good",), ())
 
     def _sign_off(self, setter_id: str, grade: str) -> Signed:
         self.signed.append((setter_id, grade))
@@ -372,6 +395,40 @@ class SessionOfAnEvening(BenchSession):
         self.looked.append((attempt_id, result, severity))
         look = Inspection(attempt_id=attempt_id, inspector="s1", result=(result,))
         return Inspected(look, self.setter, ("good",), ())
+
+    def _plate_to_judge(self, setter_id: str, plate: str = "") -> PlateToJudge:
+        self.calls.append(f"plate {setter_id} {plate}")
+        names = ("B", "A")
+        wanted = plate or names[0]
+        positions = tuple(
+            PositionToJudge(
+                position=str(n),
+                attempt_id=f"{wanted}{n}" if n != 7 else "",
+                grade="copper-2.0",
+                drawn=n == 4,
+                given=self._given(f"{wanted}{n}"),
+            )
+            for n in range(1, 12)
+        )
+        return PlateToJudge("Bram Osk", setter_id, wanted, 5, positions, names)
+
+    def _given(self, attempt_id: str) -> LookGiven | None:
+        looks = [look for look in self.looked if look[0] == attempt_id]
+        if not looks:
+            return None
+        _, result, severity = looks[-1]
+        weights = (int(severity),) if severity else ()
+        said = self.said_on.get(attempt_id, "")
+        return LookGiven(attempt_id, (result,), weights, said, ("good",), ())
+
+    def _write_to(self, text: str, *, setter: str = "", whole_class: str = "") -> Written:
+        self.calls.append(f"{text} to {setter or whole_class}")
+        message = Message(author="Tutor", setter_id=setter or None, text=text)
+        return Written(message, setter or whole_class, f"Written to {setter or whole_class}.")
+
+    def _comment_on(self, inspection_id: str, comment: str) -> str:
+        self.said_on[inspection_id] = comment
+        return comment
 
     def _read_news(self) -> Received:
         self._called("read news")

@@ -11,6 +11,7 @@ from platebook.tui.app import BenchApp
 from platebook.tui.base_screen import BenchScreen, TroubleScreen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
@@ -41,6 +42,7 @@ SCREENS: dict[str, type] = {
     "pick class": PickClassScreen,
     "new class": NewClassScreen,
     "seeing": SeeingScreen,
+    "plate looks": PlateLooksScreen,
     "second look": SecondLookScreen,
     "shared": SharedScreen,
     "first run": FirstRunScreen,

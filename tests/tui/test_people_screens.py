@@ -1,5 +1,6 @@
 """The first start, and who is at the bench: what the session is asked, then what is seen."""
 
+from datetime import UTC, datetime
 from pathlib import Path
 
 from tests.tui import bench
@@ -8,17 +9,16 @@ from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
-from platebook.practice.records import ClassTerm, Setter, Teacher
-from platebook.services.classes.enrolment import ListedClass
+from platebook.logbook.held_back import ErasingAsked
+from platebook.practice.records import Setter
 from platebook.services.doubles import Known, Pair
 from platebook.services.people import InView
 from platebook.services.setters import ListedSetter
-from platebook.services.sharing.who_is_mine import Waiting
-from platebook.services.teachers import ListedTeacher
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screen import SettersScreen
+from platebook.tui.text import MARK
 from platebook.tui.widgets import PickList
 
 
@@ -122,15 +122,9 @@ async def test_a_start_file_dropped_for_a_name_begins_at_once() -> None:
     assert "begin with 'Ada.start.json'" in session.calls
 
 
-TEACHER = ListedTeacher(
-    Teacher(teacher_id="t", name="Isolde Crane"), ("Thursday",), "", in_use=False
-)
-STRANGER = Waiting("w", "Fay Moor", 2, "fay.platebook", "folder")
-
-
 async def test_a_teacher_sits_down_and_sees_the_class() -> None:
     """They stand above the setters, and Now is not asked for."""
-    session = SessionOfAnEvening(teachers=(TEACHER,))
+    session = SessionOfAnEvening(teachers=(bench.TEACHER,))
     async with running(session) as pilot:
         await press(pilot, "b")
         assert "Isolde Crane, Thursday" in picture(pilot.app)
@@ -184,7 +178,7 @@ async def test_two_who_may_be_one_are_told_and_united_by_one_key() -> None:
 
 async def test_who_waits_is_let_in_by_one_key() -> None:
     """Into the class in view."""
-    session = SessionOfAnEvening(waiting=(STRANGER,), in_view=InView("c", "Thursday"))
+    session = SessionOfAnEvening(waiting=(bench.STRANGER,), in_view=InView("c", "Thursday"))
     async with running(session) as pilot:
         await press(pilot, "b", "end")
         assert "waits to be let in, 2 attempts" in picture(pilot.app)
@@ -194,7 +188,7 @@ async def test_who_waits_is_let_in_by_one_key() -> None:
 
 async def test_another_class_is_one_key_away() -> None:
     """Typing finds it, Enter puts it in view, on the screen of people as on the class screen."""
-    session = SessionOfAnEvening(classes_there=CLASSES)
+    session = SessionOfAnEvening(classes_there=bench.CLASSES)
     async with running(session) as pilot:
         await press(pilot, "k", "g")
         shown = picture(pilot.app)
@@ -207,15 +201,28 @@ async def test_another_class_is_one_key_away() -> None:
         assert session.in_view == InView(None, "")
 
 
-CLASSES = tuple(
-    ListedClass(
-        ClassTerm(class_id=name[:3].casefold(), name=name, evening=evening),
-        members=12,
-        ever=12,
-        teachers=(),
-        runs=True,
-        recorded=True,
-        called=name,
+async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> None:
+    """K keeps them; o erases at the second press, and says first what goes."""
+    person = bench.EVERYONE[1].setter
+    asked = ErasingAsked(
+        person_id=person.setter_id or "",
+        name=person.name,
+        kind="setter",
+        whole=True,
+        attempts=1,
+        records=2,
+        asked_by=("Marta Corvo",),
+        by_themselves=False,
+        erased=datetime(2026, 2, 3, tzinfo=UTC),
+        kept=False,
     )
-    for name, evening in (("Thursday", "thursday"), ("Saturday", "saturday"))
-)
+    for keys, done in ((["k"], "stays in this logbook"), (["o", "o"], "is erased here")):
+        async with running(SessionOfAnEvening(asked=(asked,))) as pilot:
+            await press(pilot, "b")
+            rows = [line for line in picture(pilot.app).splitlines() if person.name in line]
+            if not any(MARK in row for row in rows):
+                await press(pilot, "down")
+            seen = " ".join(picture(pilot.app).split())
+            assert f"Marta Corvo asks to erase one setter with 1 attempt: {person.name}." in seen
+            await press(pilot, *keys)
+            assert done in " ".join(picture(pilot.app).split())

@@ -9,6 +9,8 @@ from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import SIZES, assert_same_picture
 
+from platebook.services.people import InView
+
 
 def full() -> SessionOfAnEvening:
     """An evening in the middle of the course."""
@@ -51,6 +53,18 @@ def new() -> SessionOfAnEvening:
     return SessionOfAnEvening(new=True, setter="", view=bench.an_empty_view())
 
 
+def teaching() -> SessionOfAnEvening:
+    """A teacher of two classes, with somebody who waits to be let in."""
+    return SessionOfAnEvening(
+        setter="Isolde Crane",
+        teaches=True,
+        in_view=InView("t", "Thursday"),
+        classes_there=bench.CLASSES,
+        teachers=(bench.TEACHER,),
+        waiting=(bench.STRANGER,),
+    )
+
+
 PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = {
     "now-full": (full, ()),
     "now-empty": (empty, ()),
@@ -83,12 +97,18 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "drawer-empty": (empty, ("t",)),
     "class-full": (full, ("k",)),
     "class-queue": (full, ("k", "q", "2")),
+    "plate-looks": (full, ("k", "i", "0", "2", "2", "0", "4")),
     "class-shared": (full, ("k", "a")),
     "second-look": (full, ("j", "2")),
     "seeing-plates": (full, ("v",)),
     "seeing-judged": (full, ("v", "enter", "0", "1")),
     "setters-full": (full, ("b", "down")),
+    "setters-teacher": (teaching, ("b", "end")),
+    "pick-class": (teaching, ("k", "g")),
+    "new-class": (teaching, ("k", "m", *"Thursday", "enter")),
+    "now-teacher": (teaching, ()),
     "first-start-name": (new, ()),
+    "first-start-teacher": (new, ("ctrl+t",)),
     "first-start-seats": (new, ("enter",)),
     "first-start-course": (new, ("enter", "enter")),
     "first-start-tools": (new, ("enter", "enter", "enter")),

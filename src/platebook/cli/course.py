@@ -1,6 +1,8 @@
 """`platebook course`: the courses there are, and one of your own."""
 
+import dataclasses
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -15,67 +17,145 @@ from platebook.cli.options import (
     refuse,
     say,
     tell,
+    wrapped,
 )
 
 if TYPE_CHECKING:
     from platebook.practice.course import Course
+    from platebook.services.courses.waiting import CourseWaiting
 
 
 @click.group("course")
 def command() -> None:
-    """Courses: list, show, check, new, use."""
+    """Courses: list, show, check, new, use, take, refuse, schema."""
 
 
 @command.command("list")
+@logbook_option
 @json_option
-def list_(*, as_json: bool) -> None:
-    """The courses that come with platebook; the first is offered first."""
-    from platebook.services.session import shipped
+@click.pass_context
+def list_(ctx: click.Context, *, as_json: bool) -> None:
+    """The courses there are, those of this logbook too, and what waits to be taken in."""
+    from platebook.reports.text.figures import count_of
+    from platebook.services.courses.shelf import listed_courses
 
-    courses = shipped()
+    with in_session(ctx) as session:
+        courses = listed_courses(session)
     if as_json:
-        rows = [{"id": c.id, "version": c.version, "title": c.title} for c in courses]
-        print_json({"courses": rows})
+        print_json(
+            {
+                "courses": [
+                    {
+                        "id": one.course.id,
+                        "version": one.course.version,
+                        "title": one.course.title,
+                        "own": one.own,
+                        "setters": one.setters,
+                        "waiting": [waiting_keys(waiting) for waiting in one.waiting],
+                    }
+                    for one in courses
+                ]
+            }
+        )
         return
-    for course in courses:
-        tell(f"{course.id:<18} {course.title} (version {course.version})")
+    for one in courses:
+        of_whom = ", your own" if one.own else ""
+        used = f", {count_of(one.setters, 'setter')}" if one.setters else ""
+        version = f"version {one.course.version}{of_whom}{used}"
+        tell(f"{one.course.id:<18} {one.course.title} ({version})")
+        for line in course_waiting_lines(one.waiting):
+            tell(line)
+
+
+def course_waiting_lines(courses: "Iterable[CourseWaiting]") -> list[str]:
+    """What waits, each with the ways to answer it."""
+    lines: list[str] = []
+    for one in courses:
+        lines.append(wrapped(f"  {one.sentence}"))
+        lines.append(f"  Take it in: platebook course take {one.key}")
+        lines.append(f"  Or refuse it: platebook course refuse {one.key}")
+    return lines
+
+
+def waiting_keys(one: "CourseWaiting") -> dict[str, object]:
+    """The same as JSON has it."""
+    return {
+        "key": one.key,
+        "course": one.course,
+        "version": one.version,
+        "by": list(one.by),
+        "conflict": one.conflict,
+        "setters": one.touch.setters,
+        "attempts": one.touch.attempts,
+        "sentence": one.sentence,
+    }
 
 
 @command.command("show")
 @click.argument("course_id", metavar="ID")
+@click.option("--toml", "as_toml", is_flag=True, help="The course file, to change or to hand on.")
+@logbook_option
 @json_option
-def show(*, course_id: str, as_json: bool) -> None:
-    """The grades and exercises of a course."""
-    from platebook.services.session import shipped
+@click.pass_context
+def show(ctx: click.Context, *, course_id: str, as_toml: bool, as_json: bool) -> None:
+    """The grades and exercises of a course as it is in force here, and what was before."""
+    from platebook.services.courses.shelf import course_shown
 
-    course = next((c for c in shipped() if c.id == course_id), None)
-    if course is None:
-        refuse([f"id: read {course_id!r}, expected one of: {', '.join(c.id for c in shipped())}"])
+    with in_session(ctx) as session:
+        shown = course_shown(session, course_id)
+    course = shown.course
+    if as_toml:
+        tell(shown.text.rstrip("\n"))
+        return
     if as_json:
-        print_json(course.model_dump(mode="json"))
+        past = [dataclasses.asdict(one) | {"when": one.when.isoformat()} for one in shown.history]
+        print_json({**course.model_dump(mode="json"), "history": past})
         return
     tell(f"{course.title}\n{course.about}\n\nGrades")
     for grade in course.grades:
         after = f", after {grade.after}" if grade.after else ""
-        tell(f"  {grade.id:<16} {grade.title} [{grade.track}{after}]")
+        was = f", was {', '.join(grade.was)}" if grade.was else ""
+        tell(f"  {grade.id:<16} {grade.title} [{grade.track}{after}{was}]")
     tell("\nExercises")
     for exercise in course.exercises:
         row = f", {exercise.pass_at} of {exercise.row}" if exercise.row else ""
         tell(f"  {exercise.id:<20} {exercise.title}{row}")
+    if shown.history:
+        tell("\nIn force here")
+    for past_version in shown.history:
+        when, stands = f"{past_version.when:%Y-%m-%d %H:%M}", " *" if past_version.stands else ""
+        what = f"version {past_version.version}, {past_version.what} by {past_version.author}"
+        tell(f"  {when}  {what}{stands}")
 
 
 @command.command("check")
 @click.argument("file", type=click.Path(path_type=Path))
+@logbook_option
 @json_option
-def check(*, file: Path, as_json: bool) -> None:
-    """Name each fault of a course file with its line, and say what its points and watch do."""
-    from platebook.practice.course_file import read_course
+@click.pass_context
+def check(ctx: click.Context, *, file: Path, as_json: bool) -> None:
+    """Name each fault of a course file with its line, and say what its points and watch do.
 
-    course, problems = read_course(_text(file), name=file.name)
+    Where the logbook has the course, its attempts have to count on: a grade under another id says
+    what it was.
+    """
+    from platebook.services.courses.in_force import look_at
+
+    with in_session(ctx) as session:
+        look = look_at(session, _text(file), file.name)
+    course, problems = look.course, look.problems
     if as_json:
         rows = [problem_keys(p) for p in problems]
         lengths = _run_lengths(course) if course is not None else []
-        print_json({"sound": course is not None, "problems": rows, "run_lengths": lengths})
+        touches = look.touch.sentence if look.touch is not None else ""
+        print_json(
+            {
+                "sound": course is not None,
+                "problems": rows,
+                "touches": touches,
+                "run_lengths": lengths,
+            }
+        )
     if course is None:
         refuse(problems)
     for notice in problems:
@@ -84,6 +164,8 @@ def check(*, file: Path, as_json: bool) -> None:
         from platebook.reports.text.course_text import run_length_lines
 
         tell(f"{file}: sound; {len(course.grades)} grades, {len(course.exercises)} exercises.")
+        if look.touch is not None and look.changes:
+            tell(wrapped(f"Putting it in force touches {look.touch.sentence}."))
         for line in run_length_lines(course):
             tell(line)
 
@@ -128,31 +210,69 @@ def schema() -> None:
 
 @command.command("use")
 @click.argument("course", metavar="ID_OR_FILE")
+@click.option("--yes", is_flag=True, help="Do not ask where it touches others.")
 @logbook_option
 @click.pass_context
-def use(ctx: click.Context, *, course: str) -> None:
-    """Let the setter in use follow a course, by its id or from a file of your own."""
-    from platebook.services.setters import follow_course
+def use(ctx: click.Context, *, course: str, yes: bool) -> None:
+    """Let the setter in use follow a course, by its id or from a file of your own.
 
-    course_id, text = _own_course(Path(course)) if _is_file(course) else (course, None)
+    Another text of a course that is in force says first whom it touches. It is one change: undo
+    takes it back.
+    """
+    from platebook.services.courses.in_force import look_at, use_course
+
+    text = _text(Path(course)) if _is_file(course) else None
     with in_session(ctx) as session:
-        setter = follow_course(session, course_id, text)
+        if text is not None:
+            look = look_at(session, text, Path(course).name)
+            if look.course is None:
+                refuse(look.problems)
+            for notice in look.problems:
+                say(f"note: {notice}")
+            if look.changes and look.touch is not None and look.touch.setters and not yes:
+                _ask(f"This text touches {look.touch.sentence}.", "Put it in force?")
+        setter = use_course(session, course, text)
     tell(f"{setter.name} follows {setter.course}.")
+
+
+@command.command("take")
+@click.argument("wanted", metavar="KEY")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@logbook_option
+@click.pass_context
+def take(ctx: click.Context, *, wanted: str, yes: bool) -> None:
+    """Take in a course text that waits, by its KEY or the course's id; undo takes it back."""
+    from platebook.services.courses.waiting import take_course, waiting_courses
+
+    with in_session(ctx) as session:
+        meant = [one for one in waiting_courses(session) if wanted in {one.key, one.course}]
+        if len(meant) == 1 and not yes:
+            _ask(meant[0].sentence, "Take it in?")
+        tell(wrapped(take_course(session, wanted)))
+
+
+@command.command("refuse")
+@click.argument("wanted", metavar="KEY")
+@logbook_option
+@click.pass_context
+def refuse_(ctx: click.Context, *, wanted: str) -> None:
+    """Refuse a course text that waits; what is in force stays, and undo asks again."""
+    from platebook.services.courses.waiting import refuse_course
+
+    with in_session(ctx) as session:
+        tell(wrapped(refuse_course(session, wanted)))
+
+
+def _ask(sentence: str, question: str) -> None:
+    """Say what it touches and ask on a terminal; refused elsewhere, with the same words."""
+    if not sys.stdin.isatty():
+        refuse([wrapped(sentence), "Nothing was changed: say --yes to do it."])
+    say(wrapped(sentence))
+    click.confirm(question, abort=True, err=True)
 
 
 def _is_file(named: str) -> bool:
     return named.endswith(".toml") or Path(named).is_file()
-
-
-def _own_course(file: Path) -> tuple[str, str]:
-    """The id and the text of a course file; its faults are told where it cannot be followed."""
-    from platebook.practice.course_file import read_course
-
-    text = _text(file)
-    course, problems = read_course(text, name=file.name)
-    if course is None:
-        refuse(problems)
-    return course.id, text
 
 
 def _text(file: Path) -> str:

@@ -14,6 +14,7 @@ from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 import click
 
 from platebook.cli.attempts import completed_keys, completed_lines
+from platebook.cli.course import waiting_keys
 from platebook.cli.options import (
     in_session,
     json_option,
@@ -27,7 +28,7 @@ from platebook.cli.options import (
     wrapped,
 )
 from platebook.cli.progress_bar import long_work, make_ready, storing
-from platebook.cli.share import received_keys, received_lines
+from platebook.cli.share import answer_what_waits, received_keys, received_lines
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.answers import Answers
@@ -49,16 +50,22 @@ def take_in(
     session: "Session", file: Path, *, everyone: bool, dry_run: bool, as_json: bool
 ) -> None:
     """Take a bundle in and say what came of it."""
+    from platebook.services.courses.waiting import waiting_courses
     from platebook.services.sharing.share_folder import import_bundle
 
     with storing(session, file):
         received, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
     for notice in notices:
         say(wrapped(f"note: {notice}"))
+    waiting = waiting_courses(session)
     if as_json:
-        print_json({"stored": not dry_run, **received_keys(received), "notices": list(notices)})
+        courses = [waiting_keys(one) for one in waiting]
+        keys = received_keys(received)
+        print_json({"stored": not dry_run, **keys, "notices": list(notices), "courses": courses})
     else:
         tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
+        if not dry_run:
+            answer_what_waits(session, received.asks_to_erase, waiting)
     if not dry_run:
         make_ready(session)
     elif not as_json:
@@ -352,4 +359,6 @@ def export_command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json({"file": str(file), "attempts": count})
         return
-    tell(f"{file}: {count} attempts.")
+    from platebook.reports.text.figures import count_of
+
+    tell(f"{file}: {count_of(count, 'attempt')}.")

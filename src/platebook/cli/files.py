@@ -16,6 +16,7 @@ from platebook.cli.options import (
     json_option,
     logbook_option,
     print_json,
+    say,
     setter_option,
     tell,
     wrapped,
@@ -106,11 +107,13 @@ def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
 @click.pass_context
 def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.services.files import check, mend
+    from platebook.services.files import check, doubts_about_place, mend
 
     with in_session(ctx) as session:
         done = mend(session) if mending else ()
         wrong = check(session)
+    if (doubt := doubts_about_place(session)) is not None:
+        say(wrapped(f"note: {doubt}"))
     if as_json:
         print_json({"whole": not wrong, "findings": list(wrong), "mended": list(done)})
     else:

@@ -2,7 +2,9 @@
 
 import difflib
 import importlib
+import io
 import os
+import sys
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -76,6 +78,17 @@ class LazyGroup(click.Group):
             formatter.write_dl([(name, entry.help) for name, entry in self.entries.items()])
 
 
+def _write_any_letter(environ: Mapping[str, str]) -> None:
+    """Let names of any alphabet be written, whatever code page the system would take for a file."""
+    for stream in (sys.stdout, sys.stderr):
+        if not isinstance(stream, io.TextIOWrapper) or stream.encoding.lower() == "utf-8":
+            continue
+        if stream.isatty() or environ.get("PYTHONIOENCODING"):
+            stream.reconfigure(errors="backslashreplace")
+        else:
+            stream.reconfigure(encoding="utf-8", errors="backslashreplace")
+
+
 @contextmanager
 def _complaints_made_safe() -> Iterator[None]:
     """What click says of the words that were typed repeats them, whatever was in them."""
@@ -125,6 +138,9 @@ COMMANDS = {
     "class": CommandEntry(
         "platebook.cli.class_:command", "Classes: new, list, add, inspect, progress, findings."
     ),
+    "message": CommandEntry(
+        "platebook.cli.message:command", "A word to a student or a class; what others said."
+    ),
     "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
     "plate": CommandEntry(
         "platebook.cli.plate:command", "Practice plates: new, list, print at their size."
@@ -171,6 +187,7 @@ def main(ctx: click.Context) -> None:
 
     Without a command it opens the app. Each command that reads takes --json.
     """
+    _write_any_letter(os.environ)
     # Exports, drafts, answers and reports hold names and notes: nobody else on this machine reads
     # them unless their owner lets them.
     os.umask(0o077)

@@ -1,6 +1,7 @@
 """Options that many commands share, the session they work in, and how they print and end."""
 
 import json
+import os
 import re
 import sys
 import textwrap
@@ -62,12 +63,20 @@ def json_option(function: Function) -> Function:
 def print_json(payload: dict[str, object]) -> None:
     """One JSON object on stdout, with the schema number first."""
     text = json.dumps({"schema": JSON_SCHEMA, **payload}, ensure_ascii=False, indent=2)
-    click.echo(_NOT_ASCII.sub(_escaped, text))
+    _out(_NOT_ASCII.sub(_escaped, text))
 
 
 def tell(words: str) -> None:
     """Data for people, on stdout, with nothing in it that a terminal would obey."""
-    click.echo(safe(words))
+    _out(safe(words))
+
+
+def _out(text: str) -> None:
+    """Write to stdout; who stops reading, as `head` does, changes nothing of what is done."""
+    try:
+        click.echo(text)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
 def say(words: str) -> None:

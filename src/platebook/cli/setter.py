@@ -1,5 +1,6 @@
 """`platebook setter`: the people of a logbook."""
 
+import sys
 import textwrap
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Literal
@@ -12,9 +13,11 @@ from platebook.cli.options import (
     logbook_option,
     page,
     print_json,
+    refuse,
     say,
     setter_option,
     tell,
+    wrapped,
 )
 
 if TYPE_CHECKING:
@@ -25,7 +28,7 @@ SEATS = click.Choice(["given", "own"])
 
 @click.group("setter")
 def command() -> None:
-    """The people who practise: add, list, edit, use, rules, merge, erase."""
+    """The people who practise: add, list, edit, use, rules, merge, erase, erasures."""
 
 
 @command.command("add")
@@ -199,11 +202,59 @@ def _known(person: "Known") -> dict[str, object]:
 def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
     """Take a person out for good with all their attempts. It cannot be taken back."""
     from platebook.services.setters import erase_setter
+    from platebook.services.sharing.erasings import reach_of
 
-    if not yes:
-        click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
     with in_session(ctx) as session:
-        tell(erase_setter(session, name))
+        if not yes:
+            say(wrapped(reach_of(session)))
+            click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
+        tell(wrapped(erase_setter(session, name)))
+
+
+@command.command("erasures")
+@click.argument("name", required=False)
+@click.option("--obey", is_flag=True, help="Erase them here too; it cannot be taken back.")
+@click.option("--keep", is_flag=True, help="They stay here, and it is not asked again.")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@logbook_option
+@json_option
+@click.pass_context
+def erasures(
+    ctx: click.Context, *, name: str | None, obey: bool, keep: bool, yes: bool, as_json: bool
+) -> None:
+    """Whom others ask to erase, and the answer: obey, or keep (by NAME or id)."""
+    from platebook.cli.share import erasing_keys
+    from platebook.services.sharing.erasings import (
+        answer_words,
+        asked_words,
+        erasings,
+        keep_erasing,
+        obey_erasing,
+    )
+
+    if (obey or keep) != (name is not None) or (obey and keep):
+        raise click.UsageError("say NAME with --obey or --keep, or nothing to list them")
+    with in_session(ctx) as session:
+        if name is not None and obey:
+            if not yes:
+                if not sys.stdin.isatty():
+                    refuse(["It cannot be taken back. Nothing was changed: say --yes to do it."])
+                click.confirm(f"Erase {name} here too, for good?", abort=True)
+            tell(wrapped(obey_erasing(session, name)))
+            return
+        if name is not None:
+            tell(wrapped(keep_erasing(session, name)))
+            return
+        asked = erasings(session)
+    if as_json:
+        print_json({"erasings": [erasing_keys(one) for one in asked]})
+        return
+    if not asked:
+        say("Nobody is asked about.")
+    for one in asked:
+        tell(wrapped(f"{asked_words(one)}{' Kept.' if one.kept else ''}"))
+        if not one.kept:
+            tell(wrapped(f"  {answer_words(one)}"))
 
 
 @command.command("rules")

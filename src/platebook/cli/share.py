@@ -2,11 +2,13 @@
 
 import dataclasses
 import sys
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.course import course_waiting_lines, waiting_keys
 from platebook.cli.options import (
     DATA_SAYS_NO,
     in_session,
@@ -21,11 +23,18 @@ from platebook.cli.options import (
 from platebook.cli.progress_bar import Work, long_work, make_ready
 
 if TYPE_CHECKING:
+    from platebook.logbook.held_back import ErasingAsked
+    from platebook.services.courses.waiting import CourseWaiting
+    from platebook.services.session import Session
     from platebook.services.sharing.share_folder import Received, ShareOutcome
     from platebook.services.sharing.who_is_mine import Waiting
 
 NOBODY_IN_USE = "setter"
 """Signs what was done before anyone was in use, such as adding the first person."""
+
+
+KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers": "sheet answer"}
+"""Kinds of record that people call otherwise."""
 
 
 @click.command("share")
@@ -88,16 +97,84 @@ def command(  # noqa: PLR0913 - click hands every option over by name
                 "unread": [dataclasses.asdict(received) for received in done.unread],
                 "clashes": clash_keys(done.clashes),
                 "notices": list(done.notices),
+                "erasings": [erasing_keys(one) for one in done.erasings],
+                "courses": [waiting_keys(one) for one in done.courses],
                 "waiting": [dataclasses.asdict(each) for each in done.waiting],
             }
         )
     else:
         lines = [*outcome_lines(done), *([joined] if joined else [])]
         tell("\n".join(map(wrapped, lines)))
+        answer_what_waits(session, done.erasings, done.courses)
     if done.received:
         make_ready(session)
     if done.unread:
         sys.exit(DATA_SAYS_NO)
+
+
+def answer_what_waits(
+    session: "Session",
+    erasings: "Sequence[ErasingAsked]",
+    courses: "Sequence[CourseWaiting]",
+) -> None:
+    """Ask on a terminal about each thing that waits; say elsewhere how it is answered."""
+    from platebook.services.courses.waiting import refuse_course, take_course
+    from platebook.services.sharing.erasings import (
+        answer_words,
+        asked_words,
+        keep_erasing,
+        obey_erasing,
+        takes_most,
+    )
+
+    asking = sys.stdin.isatty() and sys.stderr.isatty()
+    for asked in erasings:
+        say(wrapped(asked_words(asked)))
+        # What would take most of a logbook is not done by one key among others.
+        if not asking or takes_most(session, asked):
+            say(wrapped(answer_words(asked)))
+            continue
+        who = " and ".join(asked.asked_by) or "its sender"
+        answer = _one_of(f"o obeys, k keeps, Enter waits until you asked {who}: ", "ok")
+        if answer == "o":
+            tell(wrapped(obey_erasing(session, asked.person_id)))
+        elif answer == "k":
+            tell(wrapped(keep_erasing(session, asked.person_id)))
+    if not asking:
+        for line in course_waiting_lines(courses):
+            say(line)
+        return
+    for course in courses:
+        say(wrapped(course.sentence))
+        answer = _one_of("t takes it in, r refuses it, Enter leaves it waiting: ", "tr")
+        if answer == "t":
+            tell(wrapped(take_course(session, course.key)))
+        elif answer == "r":
+            tell(wrapped(refuse_course(session, course.key)))
+
+
+def _one_of(question: str, keys: str) -> str:
+    """One of these keys, or nothing."""
+    while True:
+        say(question)
+        typed = sys.stdin.readline().strip().casefold()
+        if typed in {"", *keys}:
+            return typed
+
+
+def erasing_keys(asked: "ErasingAsked") -> dict[str, object]:
+    """Whom others ask to erase, as JSON has it."""
+    from platebook.services.sharing.erasings import asked_words
+
+    return {
+        "person_id": asked.person_id,
+        "name": asked.name,
+        "attempts": asked.attempts,
+        "asked_by": list(asked.asked_by),
+        "by_themselves": asked.by_themselves,
+        "kept": asked.kept,
+        "sentence": asked_words(asked),
+    }
 
 
 def outcome_lines(done: "ShareOutcome") -> list[str]:
@@ -146,13 +223,14 @@ def received_lines(received: "Received", *, rehearsal: bool = False) -> list[str
     whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
     would = "would come" if rehearsal else "came"
     if received.revisions:
-        counts = ", ".join(count_of(n, kind) for kind, n in received.records)
+        named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]
+        counts = ", ".join(count_of(n, kind) for n, kind in named)
         lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
     else:
         lines = [f"{received.file} ({whose}): nothing new."]
-    gone = "would be" if rehearsal else "is"
     lines += [
-        f"  {name} was erased there and {gone} erased here too." for name in received.people_erased
+        f"  It asks to erase {asked.name}, who stays here until somebody answers."
+        for asked in received.asks_to_erase
     ]
     lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
     lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
@@ -165,6 +243,7 @@ def received_keys(received: "Received") -> dict[str, object]:
         **dataclasses.asdict(received),
         "records": [{"kind": kind, "count": count} for kind, count in received.records],
         "clashes": clash_keys(received.clashes),
+        "asks_to_erase": [erasing_keys(asked) for asked in received.asks_to_erase],
     }
 
 

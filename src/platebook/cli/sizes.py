@@ -71,6 +71,7 @@ class SizesCommand(click.Command):
     metavar="FILE",
     help="Write the card for the bench to a new SVG file: tools, depth, section, cautions.",
 )
+@click.option("--plain", is_flag=True, help="Words alone, without the seat drawn (as in a pipe).")
 @setter_option
 @logbook_option
 @json_option
@@ -83,6 +84,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     setter: str | None,
     svg: Path | None,
     card: Path | None,
+    plain: bool,
     rules: tuple[str, ...],
     measured_with: str | None,
     **typed: str,
@@ -115,7 +117,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(answer.sizes.model_dump(mode="json", by_alias=True))
         return
-    tell("\n".join(sizes_card(answer.sizes, picture=_shows_dots())))
+    tell("\n".join(sizes_card(answer.sizes, picture=not plain and _shows_dots())))
 
 
 def _draw(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
@@ -141,7 +143,9 @@ def _write_card(ctx: click.Context, sizes: "SetUpSheet", file: Path) -> None:
 
 
 def _shows_dots() -> bool:
-    """Whether braille dots can be written where the card goes."""
+    """Whether the card goes to a terminal that can write braille dots."""
+    if not sys.stdout.isatty():
+        return False
     try:
         "\u28ff".encode(sys.stdout.encoding or "ascii")
     except UnicodeEncodeError:

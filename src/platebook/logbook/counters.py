@@ -14,6 +14,7 @@ from dataclasses import dataclass
 
 from platebook.logbook.defaults import default, set_default
 from platebook.logbook.errors import LogbookError
+from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.revisions import changes_among, revisions_among, revisions_in
 from platebook.practice.revision import Revision
@@ -76,10 +77,11 @@ def mend(db: Database) -> Renumbered | None:
         changes = int(db.execute(query).fetchone()[0])
         for table in ("change", "revision"):
             db.execute(
-                f"UPDATE {table} SET counter = (SELECT new FROM renumbered WHERE old = counter)"  # noqa: S608 - names of our own
-                f" WHERE counter {moved}"
+                f"UPDATE {table} SET counter = (SELECT new FROM renumbered WHERE old = counter),"  # noqa: S608 - names of our own
+                f" checksum = NULL WHERE counter {moved}"
             )
         db.execute("DROP TABLE renumbered")
+        fill_checksums(db)
         set_default(db, _MENDED, "yes")
     return Renumbered(changes, max(mended), max(mended.values()))
 
@@ -129,7 +131,7 @@ def _lower(db: Database, words: Mapping[str, int]) -> dict[str, set[str]]:
             raise LogbookError("value", f"{message} Nothing of it was taken in.")
         for table in ("change", "revision"):
             db.execute(
-                f"UPDATE {table} SET counter = ? WHERE change_id = ?",  # noqa: S608 - names of our own
+                f"UPDATE {table} SET counter = ?, checksum = NULL WHERE change_id = ?",  # noqa: S608 - names of our own
                 [counter, change_id],
             )
         for revision in revisions_in(db, change_id):
@@ -140,6 +142,8 @@ def _lower(db: Database, words: Mapping[str, int]) -> dict[str, set[str]]:
                     waiting[parent.change.change_id] = min(
                         most, waiting.get(parent.change.change_id, most)
                     )
+    if touched:
+        fill_checksums(db)
     return touched
 
 

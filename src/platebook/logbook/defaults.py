@@ -162,6 +162,11 @@ def keep_course(db: Database, course: str, version: int, text: str) -> str:
     return digest
 
 
+def first_text_name(course: str) -> str:
+    """The default that names the text of a course that was the first one heard of (a digest)."""
+    return f"first text of course {course}"
+
+
 def course_texts(db: Database, course: str) -> tuple[CourseText, ...]:
     """All texts kept of a course, lowest version first."""
     rows = db.query("SELECT * FROM course_text WHERE course = ? ORDER BY version, digest", [course])

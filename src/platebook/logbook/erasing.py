@@ -119,7 +119,7 @@ def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
     db.execute("PRAGMA secure_delete = ON")
     with writing(db):
         again = bool(erased_among(db, [setter_id]))
-        attempts = 0 if again else _erase_rows(db, setter_id, now)
+        attempts = 0 if again else erase_person(db, setter_id, now)
     sweep(path)
     return Erased(attempts, copies_beside(path), cleared=clear_bytes(db))
 
@@ -129,7 +129,7 @@ def erase_teacher(db: Database, path: Path, teacher_id: str, now: datetime) -> E
     db.execute("PRAGMA secure_delete = ON")
     with writing(db):
         if not erased_among(db, [teacher_id]):
-            _erase_teacher_rows(db, teacher_id, now)
+            erase_teacher_rows(db, teacher_id, now)
     sweep(path)
     return Erased(0, copies_beside(path), cleared=clear_bytes(db))
 
@@ -139,7 +139,8 @@ def copies_beside(path: Path) -> tuple[Path, ...]:
     return tuple(sorted(path.parent.glob(f"{glob.escape(path.stem)}.*-*{path.suffix}")))
 
 
-def _erase_teacher_rows(db: Database, teacher_id: str, now: datetime) -> None:
+def erase_teacher_rows(db: Database, teacher_id: str, now: datetime) -> None:
+    """Erase a teacher inside a transaction; LogbookError for one who is not here."""
     past = revisions_of(db, "teacher", [teacher_id]).get(teacher_id)
     if past is None:
         message = f"There is no teacher with the id {teacher_id}. Nothing was erased."
@@ -185,33 +186,7 @@ def add_tombstones(db: Database, new: Iterable[Tombstone]) -> None:
     )
 
 
-def obey(db: Database, incoming: Iterable[Tombstone], spared: str | None) -> tuple[str, ...]:
-    """Erase what was erased elsewhere, inside a transaction; gives the names of people erased.
-
-    A person `spared` and what is theirs stay: whoever keeps a logbook of their own decides on it.
-    """
-    incoming = tuple(incoming)
-    if not incoming:
-        return ()
-    stay = {spared, *(i for k in kinds().values() for i in ids_of(db, k, spared or ""))}
-    wanted = [t for t in incoming if t.record_id not in stay]
-    known = erased_among(db, (t.record_id for t in wanted))
-    new = [t for t in wanted if t.record_id not in known]
-    here = {setter.setter_id: setter.name for setter in setters(db)}
-    names = []
-    for tombstone in new:
-        if tombstone.kind == "setter" and revisions_of(db, "setter", [tombstone.record_id]):
-            _erase_rows(db, tombstone.record_id, tombstone.erased)
-            names.append(here.get(tombstone.record_id, "a setter"))
-        if tombstone.kind == "teacher" and revisions_of(db, "teacher", [tombstone.record_id]):
-            _erase_teacher_rows(db, tombstone.record_id, tombstone.erased)
-    add_tombstones(db, new)
-    for kind in kinds().values():
-        _erase_records(db, kind, [t.record_id for t in new if t.kind == kind.name])
-    return tuple(names)
-
-
-def _erase_records(db: Database, kind: Kind, record_ids: Sequence[str]) -> None:
+def erase_records(db: Database, kind: Kind, record_ids: Sequence[str]) -> None:
     """Take records of one kind out, and what hangs on attempts among them; the tally follows."""
     owner = {record_id: whose for record_id, (whose, _) in owners(db, kind, record_ids).items()}
     if kind.name == "attempt":
@@ -227,7 +202,11 @@ def _erase_records(db: Database, kind: Kind, record_ids: Sequence[str]) -> None:
     )
 
 
-def _erase_rows(db: Database, setter_id: str, now: datetime) -> int:
+def erase_person(db: Database, setter_id: str, now: datetime) -> int:
+    """Erase a setter inside a transaction; gives with how many attempts.
+
+    LogbookError for one who is not here.
+    """
     past = revisions_of(db, "setter", [setter_id]).get(setter_id)
     if past is None:
         message = f"There is no setter with the id {setter_id}. Nothing was erased."

@@ -20,6 +20,7 @@ from platebook.practice.fields import FieldType, fields
 from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.records import (
     ClassTerm,
+    CourseInForce,
     Draw,
     Inspection,
     Membership,
@@ -45,6 +46,7 @@ Record = (
     | ClassTerm
     | Membership
     | Message
+    | CourseInForce
     | OwnField
     | SheetAnswers
 )
@@ -198,6 +200,14 @@ def kinds() -> Mapping[str, Kind]:
         Kind("class", "class_id", _columns_of(ClassTerm), ClassTerm, "logbook", analysed=False),
         Kind("membership", "membership_id", _columns_of(Membership), Membership, analysed=False),
         Kind("message", "message_id", _columns_of(Message), Message, "logbook", analysed=False),
+        Kind(
+            "course_in_force",
+            "in_force_id",
+            _columns_of(CourseInForce),
+            CourseInForce,
+            "logbook",
+            analysed=False,
+        ),
         Kind("own_field", "own_field_id", _columns_of(OwnField), OwnField),
         Kind(
             "sheet_answers",

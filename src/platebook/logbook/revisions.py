@@ -92,6 +92,12 @@ def highest_counter(db: Database) -> int:
     return int(db.execute("SELECT coalesce(max(counter), 0) FROM change").fetchone()[0])
 
 
+def authors_elsewhere(db: Database) -> tuple[str, ...]:
+    """Everyone who signed a change that came from another logbook, by name."""
+    query = "SELECT DISTINCT author FROM change WHERE replica <> ? ORDER BY author"
+    return tuple(row[0] for row in db.execute(query, [replica_of(db)]).fetchall())
+
+
 def change_from(row: Mapping[str, Any]) -> Change:
     """The change that a row of the table holds."""
     return Change(

@@ -130,9 +130,8 @@ class TableColumns:
         LogbookError for a number that no row can hold.
         """
         row: dict[str, Stored] = {}
-        for (name, stored_as, put), attribute in zip(self._ways, self._all_of(value), strict=False):
-            if attribute is None:
-                continue
+        pairs = zip(self._ways, self._all_of(value), strict=False)
+        for (name, stored_as, put), attribute in [pair for pair in pairs if pair[1] is not None]:
             if isinstance(attribute, float):
                 _refuse_endless(name, attribute)
             if put is None:

@@ -27,6 +27,9 @@ def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
     """What a change is about: "my caliper", "64 attempts and 1 setter"."""
     if len(revisions) == 1:
         return _name_of(db, revisions[0])
+    courses = [revision for revision in revisions if revision.kind == "course_in_force"]
+    if len(courses) == 1 and len(revisions) == 2:
+        return _name_of(db, courses[0])
     if {revision.kind for revision in revisions} <= {"class", "membership", "setter"}:
         return _people_of_classes(db, revisions)
     counts = Counter(revision.kind for revision in revisions)
@@ -83,6 +86,8 @@ def _name_of(db: Database, revision: Revision) -> str:
             found = _tool_name(db, _text(record, "tool_id"))
         case "attempt":
             found = f"{counted}{_when(record)}"
+        case "course_in_force":
+            return f"the course {_text(record, 'course')}, version {record.get('version')}"
         case "sign_off":
             found = f"{counted} (grade {_text(record, 'grade')})"
         case _:

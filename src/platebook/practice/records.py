@@ -259,3 +259,20 @@ class ToolCheckRecord(Value):
             known_u_mm=self.known_uncertainty_mm,
             readings_mm=self.readings_mm,
         )
+
+
+class CourseInForce(Value):
+    """Which text of a course one logbook goes by: the course's id, its version, the text's SHA-256.
+
+    A logbook has one such record a course, and its revisions are the history of what was in force
+    there. `taken_from` is the record of another logbook whose text was taken, empty where it is the
+    logbook's own. `answered` are texts (by SHA-256) and revisions of others' such records that were
+    taken or refused here.
+    """
+
+    in_force_id: str | None = None
+    course: str = Field(min_length=1)
+    version: int = Field(ge=0)
+    digest: str
+    taken_from: str = ""
+    answered: tuple[str, ...] = ()

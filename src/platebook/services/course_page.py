@@ -8,6 +8,7 @@ from platebook.analysis.grades.run_lengths import run_lengths
 from platebook.practice.course import Course, Exercise, Grade
 from platebook.reports.text.course_text import passing_words, watch_words
 from platebook.services.answers import basis_of
+from platebook.services.courses.waiting import CourseWaiting, waiting_courses
 from platebook.services.session import Session, today_at
 
 
@@ -29,12 +30,16 @@ class CourseRow:
 
 @dataclass(frozen=True)
 class CourseView:
-    """A course: what it is, its grades easiest first, and its exercises."""
+    """A course: what it is, its grades easiest first, and its exercises.
+
+    `waiting` are course texts from elsewhere that wait for an answer, this course's first.
+    """
 
     title: str
     about: str
     grades: tuple[CourseRow, ...]
     exercises: tuple[CourseRow, ...]
+    waiting: tuple[CourseWaiting, ...] = ()
 
 
 def course_view(session: Session) -> CourseView:
@@ -55,6 +60,9 @@ def course_view(session: Session) -> CourseView:
             _grade(basis.course, grade, standing.grade(grade.id)) for grade in basis.course.grades
         ),
         exercises=tuple(_exercise(e, rows.get(e.id)) for e in basis.course.exercises),
+        waiting=tuple(
+            sorted(waiting_courses(session), key=lambda one: one.course != basis.course.id)
+        ),
     )
 
 

@@ -10,7 +10,7 @@ from platebook.logbook import LogbookError, counters
 from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
-from platebook.logbook.file.place import free_name, put_in_place, shown_name
+from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
 from platebook.practice.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.reports.text.figures import count_of
@@ -120,6 +120,11 @@ def check(session: Session) -> tuple[str, ...]:
     with opened(session, make=False) as book:
         ahead = book.ask(counters.runaway)
         return (*book.ask(integrity.problems_in), *((ahead,) if ahead else ()))
+
+
+def doubts_about_place(session: Session) -> str | None:
+    """Why the logbook should not lie where it does, in a sentence; None where it may."""
+    return doubtful_place(session.path)
 
 
 def mend(session: Session) -> tuple[str, ...]:

@@ -32,6 +32,7 @@ from platebook.logbook import (
     Logbook,
     LogbookError,
     class_records,
+    course_records,
     defaults,
     open_logbook,
     setter_records,
@@ -319,17 +320,19 @@ def sign_offs_of(book: Logbook, setter_id: str) -> tuple[SignOff, ...]:
     )
 
 
-_read = functools.lru_cache(maxsize=64)(load_course)
-"""A course from its text, read once: a class of one course asks for it once a setter."""
+@functools.lru_cache(maxsize=64)
+def read_kept(text: str) -> Course:
+    """A course from a text that is kept, read once: a class of one asks for it once a setter."""
+    return load_course(text, kept=True)
 
 
 def shipped() -> tuple[Course, ...]:
     """The courses that come with the program, the one offered first in front."""
-    return tuple(map(_read, shipped_courses()))
+    return tuple(map(read_kept, shipped_courses()))
 
 
 def course_of(book: Logbook, setter: Setter | None) -> Course:
-    """The course this setter follows: the newest text the logbook keeps, else the shipped one.
+    """The course this setter follows: the text in force in this logbook, else the shipped one.
 
     Without a setter, or where their course is not to be had any more, the one offered first.
     """
@@ -337,9 +340,9 @@ def course_of(book: Logbook, setter: Setter | None) -> Course:
     wanted = setter.course if setter is not None else None
     if wanted is None:
         return first
-    kept = book.ask(defaults.course_texts, wanted)
-    if kept:
-        return _read(kept[-1].text)
+    kept = book.ask(course_records.text_in_force, wanted)
+    if kept is not None:
+        return read_kept(kept.text)
     return next((course for course in (first, *others) if course.id == wanted), first)
 
 
@@ -357,8 +360,8 @@ def own_fields(book: Logbook, setter_id: str | None) -> tuple[ExtraField, ...]:
 
 def course_mark(book: Logbook, setter: Setter) -> str:
     """What is different for another text of the course that this setter follows."""
-    kept = book.ask(defaults.course_texts, setter.course) if setter.course is not None else ()
-    texts = (kept[-1].text,) if kept else shipped_courses()
+    kept = book.ask(course_records.text_in_force, setter.course) if setter.course else None
+    texts = (kept.text,) if kept is not None else shipped_courses()
     own = "".join(field.model_dump_json() for field in own_fields(book, setter.setter_id))
     return hashlib.sha256("\n".join([*texts, own]).encode("utf-8")).hexdigest()
 

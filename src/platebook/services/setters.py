@@ -6,7 +6,6 @@ from typing import Literal
 
 from platebook.logbook import class_records, defaults, erasing, records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
-from platebook.practice.course_file import load_course
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
@@ -22,6 +21,7 @@ from platebook.services.session import (
     shipped,
     today_at,
 )
+from platebook.services.sharing.erasings import take_along
 from platebook.trade import Sheet, Stone, size
 from platebook.trade.records import Tool
 from platebook.trade.setup_sheet import ToolChoice
@@ -161,21 +161,6 @@ def switch_setter(session: Session, wanted: str) -> Session:
     return session.for_setter(person.setter_id or "", person.name)
 
 
-def follow_course(session: Session, course_id: str, text: str | None = None) -> Setter:
-    """Let the setter in use follow this course; a course of one's own comes with its text."""
-    with opened(session, make=False) as book:
-        setter = setter_in_use(session, book)
-        if text is not None:
-            course = load_course(text)
-            book.tell(defaults.keep_course, course.id, course.version, text)
-        refuse_unknown_course(book, course_id)
-        after = setter.model_copy(update={"course": course_id, "track": None})
-        book.tell(
-            records.amend, "setter", setter.setter_id or "", after, session.stamp(book, "amend")
-        )
-        return after
-
-
 def merge_setters(session: Session, keep: str, gone: str) -> str:
     """Make two entries of one person one; it can be taken back."""
     with opened(session, make=False) as book:
@@ -201,15 +186,19 @@ def erase_setter(session: Session, wanted: str) -> str:
         forget(session.path, OF_A_CLASS)
         if book.ask(defaults.default, defaults.IN_USE) == setter.setter_id:
             book.tell(defaults.set_default, defaults.IN_USE, None)
+    went = take_along(session, setter.setter_id or "", [setter.name], copies=True)
+    copies_left = [copy for copy in erased.copies if copy.exists()]
     sentence = f"{setter.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
+    if went:
+        sentence += f" {count_of(went, 'copy', 'copies')} that the program had kept went too."
     if not erased.cleared:
         sentence += (
             " Another program has the logbook open: until it closes it, old bytes stay in the file"
             " beside the logbook that ends in -wal."
         )
-    if not erased.copies:
+    if not copies_left:
         return sentence
-    copies = ", ".join(copy.name for copy in erased.copies)
+    copies = ", ".join(copy.name for copy in copies_left)
     return f"{sentence} Copies beside the logbook may still hold them: {copies}"
 
 

@@ -45,6 +45,7 @@ if TYPE_CHECKING:
     from platebook.services.now import NowView
     from platebook.services.session import Session
     from platebook.services.setters import FirstOffers
+    from platebook.tui.classroom.screen import ClassScreen
 
 
 def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
@@ -305,6 +306,13 @@ class BenchApp(App[None], inherit_bindings=False):
         screen = self.screen
         if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
             self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
+
+    def on_class_screen_judge_plate(self, event: "ClassScreen.JudgePlate") -> None:
+        """Open a whole plate of a setter's, to be judged."""
+        from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
+
+        screen = PlateLooksScreen(self.session, event.setter_id, event.plate, event.position)
+        self.push_screen(screen, lambda _: self._load_again())
 
     def on_class_screen_what_all_share(self) -> None:
         """Open what the class shares."""

@@ -55,6 +55,11 @@ ABOUT: Mapping[str, str] = {
         "A line a setter. q shows what to look at first and why; a digit judges the "
         "position marked, and the setter's own verdict is told only afterwards."
     ),
+    "plate looks": (
+        "A whole plate, blind: a digit judges the position marked, a defect asks how bad it is, "
+        "and the next one is marked. Each verdict is in the logbook at once; * marks what was "
+        "drawn at random and counts for the agreement of eyes."
+    ),
     "shared": (
         "What goes with failure in most of the class, with how many it holds for, and under it "
         "what is one setter's own. A class read for the first time takes a while; Esc stops it."

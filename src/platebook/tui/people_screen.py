@@ -7,11 +7,18 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
+from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of
 from platebook.services.doubles import Pair, unite
 from platebook.services.people import AtTheBench, at_the_bench, seat_new
 from platebook.services.setters import ListedSetter, switch_setter, turn_seats
+from platebook.services.sharing.erasings import (
+    asked_words,
+    erasings,
+    keep_erasing,
+    obey_erasing,
+)
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.services.teachers import ListedTeacher, add_teacher, switch_teacher
@@ -30,8 +37,11 @@ HOW = (
 FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
 NO_DOUBLE = "Nobody else here has a name like theirs."
 NOT_WAITING = "They are let in already: i is for those who wait."
+NOT_ASKED = "Nobody asks to erase the one marked."
 WAITS = "waits to be let in"
 TEACHES = "teaches"
+MOST_NAMED = 3
+"""More classes than this of one teacher are counted and not named."""
 
 
 class SettersScreen(BenchScreen[bool]):
@@ -55,6 +65,9 @@ class SettersScreen(BenchScreen[bool]):
     class Seated(Answered[None]):
         """Someone sits at the bench."""
 
+    class Erasings(Answered[tuple[ErasingAsked, ...]]):
+        """Whom others ask to erase."""
+
     class Turned(Answered[str]):
         """Something is said anew of a person, in a sentence."""
 
@@ -66,6 +79,8 @@ class SettersScreen(BenchScreen[bool]):
         self.typed: str | None = None
         self.adds_teacher = False
         self.sentence = ""
+        self.asked: dict[str, ErasingAsked] = {}
+        self.sure_of = ""
 
     def body(self) -> ComposeResult:
         """A line for a name, which class is shown, the list, and what was done."""
@@ -77,6 +92,46 @@ class SettersScreen(BenchScreen[bool]):
     def load(self) -> None:
         """Ask again."""
         self.ask(partial(self.session.call, at_the_bench), self.Loaded, newest_only=True)
+        self.ask(partial(self.session.call, erasings), self.Erasings)
+
+    @on(Erasings)
+    def show_erasings(self, event: Erasings) -> None:
+        """Say it of whoever is marked."""
+        self.asked = {one.person_id: one for one in event.value if not one.kept}
+        self._show_told()
+
+    def action_obey_erasing(self) -> None:
+        """Erase the one marked as others ask; the second press does it."""
+        asked = self._asked_about()
+        if asked is None:
+            self.tell(NOT_ASKED)
+        elif self.sure_of != asked.person_id:
+            self.sure_of = asked.person_id
+            attempts = count_of(asked.attempts, "attempt")
+            self.tell(f"o once more erases {asked.name} and {attempts} here for good.")
+        else:
+            call = partial(self.session.call, obey_erasing, asked.person_id)
+            self.ask(call, self.Turned)
+
+    def action_keep_erasing(self) -> None:
+        """Answer that the one marked stays here."""
+        asked = self._asked_about()
+        if asked is None:
+            self.tell(NOT_ASKED)
+        else:
+            self.ask(partial(self.session.call, keep_erasing, asked.person_id), self.Turned)
+
+    def _asked_about(self) -> ErasingAsked | None:
+        """What others ask about the one marked."""
+        marked = self.query_one(PickList).marked
+        person = self.rows[marked] if marked < len(self.rows) else None
+        match person:
+            case ListedSetter():
+                return self.asked.get(person.setter.setter_id or "")
+            case ListedTeacher():
+                return self.asked.get(person.teacher.teacher_id or "")
+            case _:
+                return None
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
@@ -120,6 +175,16 @@ class SettersScreen(BenchScreen[bool]):
         told = self.sentence or (HOW if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
+        person = self._marked()
+        if isinstance(person, Waiting) and not self.sentence:
+            into = f", into {self.bench.in_view.called}" if self.bench.in_view.called else ""
+            told = f"{person.name} is in the shared folder and not yours yet: i lets them in{into}."
+        asked = self._asked_about()
+        if asked is not None and not self.sentence:
+            told = f"{asked_words(asked)} o obeys, k keeps, or ask them first: it waits."
+        elif self.asked and not self.sentence and pair is None and self.typed is None:
+            names = ", ".join(one.name for one in self.asked.values())
+            told = f"Others ask to erase {names}: mark the name to answer. {HOW}"
         self.query_one("#told", Words).show(txt(told))
 
     @on(Turned)
@@ -282,8 +347,9 @@ def _name(person: Person) -> str:
 def _row(person: Person) -> tuple[str, str]:
     match person:
         case ListedTeacher():
-            classes = f", {', '.join(person.classes)}" if person.classes else ""
-            return f"{person.teacher.name}{classes}", TEACHES
+            several = len(person.classes) > MOST_NAMED
+            named = f"{len(person.classes)} classes" if several else ", ".join(person.classes)
+            return ", ".join(filter(None, (person.teacher.name, named))), TEACHES
         case ListedSetter():
             where = ", ".join(person.classes) or person.group or person.setter.group
             group = f", {where}" if where else ""

@@ -7,6 +7,7 @@ from platebook.analysis.findings.dropped_claims import DroppedClaim, dropped_cla
 from platebook.analysis.findings.find import SEED, find
 from platebook.analysis.findings.findings_log import FindingsLog
 from platebook.analysis.findings.results import Findings, Retired
+from platebook.analysis.variables.attempt_log import Window
 from platebook.practice.attempt import Attempt
 
 FIRST = datetime(2026, 1, 12, 18, 30, tzinfo=UTC)
@@ -124,6 +125,20 @@ def test_what_left_the_window_is_told_no_more() -> None:
     assert DRY in _retired(find(early))
     found = find([*early, *late])
     assert (found.retired, found.attempts) == ((), 60)
+
+
+def test_asked_since_a_day_it_is_told_by_the_same_numbers() -> None:
+    """Attempts before that day are left out and counted all the same."""
+    before, rest = _log((32, *HARMLESS)), _log((48, *HABIT), (110, *HARMLESS))
+    later = [a.with_values(began=a.began + timedelta(days=60)) for a in rest if a.began is not None]
+    began = later[0].began
+    assert began is not None
+    window = Window(since=began.date())
+    asked = FindingsLog.of([*before, *later], window=window)
+    assert dropped_claims(asked, None, SEED) == (DroppedClaim(DRY, 32 + 48, 32 + 72),)
+    retired = _retired(find([*before, *later], window=window))[DRY]
+    assert retired.attempt == 32 + 49
+    assert [(c.failed, c.of) for c in retired.counts] == _sides(later[48:])
 
 
 class _Kept:

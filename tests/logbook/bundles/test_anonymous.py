@@ -22,6 +22,7 @@ from platebook.logbook import Logbook, erasing, records, setter_records
 from platebook.logbook.attempt_queries import select_attempts
 from platebook.logbook.bundles.anonymous import TRAVELS, Veil, anonymous_bundle, anonymous_replicas
 from platebook.logbook.file import integrity
+from platebook.logbook.held_back import obey
 from platebook.logbook.records import add_attempts, add_inspections, add_setter, add_tools
 from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.attempt import Attempt
@@ -123,12 +124,14 @@ def test_two_logbooks_have_two_secrets(tmp_path: Path) -> None:
 
 
 def test_erasing_travels_anonymously_too(tmp_path: Path) -> None:
-    """Whoever is erased here goes from the study as well."""
+    """Whoever is erased here is asked about in the study, under the name they have there."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "study.sqlite") as study:
         log(book, 2)
         receive(study, anonymous(book))
         book.tell(erasing.erase, book.path, ME, NOW)
-        receive(study, anonymous(book))
+        (asked,) = receive(study, anonymous(book)).asked
+        assert (asked.whole, asked.attempts) == (True, 2)
+        study.tell(obey, study.path, asked.person_id)
         assert (study.ask(select_attempts), study.ask(setter_records.setters)) == ((), ())
 
 

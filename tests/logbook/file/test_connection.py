@@ -15,6 +15,8 @@ from platebook.logbook.file.opening import shipped_steps
     [
         ("journal_mode", "wal"),
         ("synchronous", 2),
+        ("fullfsync", 1),
+        ("checkpoint_fullfsync", 1),
         ("foreign_keys", 1),
         ("trusted_schema", 0),
         ("application_id", int.from_bytes(b"plat", "big")),

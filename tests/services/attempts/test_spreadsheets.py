@@ -189,7 +189,7 @@ def test_a_typed_name_may_stand_for_the_home_folder(
     session = ada_at(tmp_path)
     logged(session, *a_row_a_minute(2))
     done = write_typed(session, "~/out.csv", everyone=False, words="n1", attempt_ids=())
-    assert done == f"1 attempts written to {tmp_path / 'out.csv'}"
+    assert done == f"1 attempt written to {tmp_path / 'out.csv'}"
     assert (tmp_path / "out.csv").is_file()
 
 

@@ -26,9 +26,10 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_answers import class_findings, class_so_far, eyes, keep_priors
 from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import inspect, queue
+from platebook.services.courses.in_force import use_course
 from platebook.services.findings import Asked, findings
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, change_setter, follow_course
+from platebook.services.setters import add_setter, change_setter
 
 
 @pytest.fixture
@@ -158,7 +159,7 @@ def test_each_line_and_the_findings_go_by_the_setters_own_course(session: Sessio
     assert [one.signs for one in both] == ["++++++++", "++++++++"]
     before = class_findings(session, "Thursday").failures
     text = shipped_courses()[0].replace('id = "small-to-large"', 'id = "strict"', 1)
-    follow_course(session, "strict", f"failure_from = 1\n{text}")
+    use_course(session, "strict", f"failure_from = 1\n{text}")
     (ada, bram), _ = class_so_far(session, "Thursday")
     assert [ada.signs, bram.signs] == ["xxxxxxxx", "++++++++"]
     assert class_findings(session, "Thursday").failures == before + 8

@@ -9,8 +9,9 @@ from platebook.practice.course_file import shipped_courses
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_roll import enrol, pupils, roster_of
 from platebook.services.classes.inspections import queue
+from platebook.services.courses.in_force import use_course
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, change_setter, follow_course
+from platebook.services.setters import add_setter, change_setter
 
 CLEO = "Cleo Vane"
 
@@ -104,7 +105,7 @@ def test_another_text_of_the_course_is_something_else_to_rest_on(session: Sessio
     """Only for the one who follows it."""
     before = {pupil.called: pupil.rests_on for pupil in pupils(session)}
     text = shipped_courses()[0].replace('id = "small-to-large"', 'id = "strict"', 1)
-    follow_course(session, "strict", f"failure_from = 1\n{text}")
+    use_course(session, "strict", f"failure_from = 1\n{text}")
     members = pupils(session)
     assert [p.called for p in members if p.rests_on != before[p.called]] == [ADA]
     assert {p.called: p.course.id for p in members} == {

@@ -18,9 +18,10 @@ from platebook.services.attempts.log import attempt_with, inspections_of
 from platebook.services.attempts.recording import amend, hide, redo, undo
 from platebook.services.classes.class_answers import class_so_far, eyes
 from platebook.services.classes.inspections import NOBODYS, inspect, queue, sign_off
+from platebook.services.courses.in_force import use_course
 from platebook.services.now import now
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, erase_setter, follow_course, use_setter
+from platebook.services.setters import add_setter, erase_setter, use_setter
 
 
 @pytest.fixture
@@ -182,7 +183,7 @@ def strict() -> str:
 
 def enough(session: Session, count: int = 11, **values: object) -> tuple[str, ...]:
     """So many good settings at the grade, in a course that asks for a sign-off."""
-    follow_course(session, SIGNED, strict())
+    use_course(session, SIGNED, strict())
     values = {"grade": GRADE, "stone_diameter_mm": "1.48", "plate": "1", **values}
     rows = (a_row(began=minutes_on(n), **values) for n in range(count))
     return logged(session, *rows)
@@ -271,7 +272,7 @@ def test_what_is_signed_or_asks_for_nothing_is_refused(tmp_path: Path) -> None:
     )
     with pytest.raises(Refused, match="asks for no sign-off"):
         sign_off(session, ADA, GRADE, by="Tutor")
-    follow_course(session, SIGNED, strict())
+    use_course(session, SIGNED, strict())
     sign_off(session, ADA, GRADE, by="Tutor")
     with pytest.raises(Refused, match="signed off already"):
         sign_off(session, ADA, GRADE, by="Tutor")
@@ -325,6 +326,7 @@ def test_a_bundle_without_sign_offs_still_comes_in(tmp_path: Path) -> None:
         assert {r.kind for r in book.ask(revisions_by, book.ask(replica_of))} == {
             "setter",
             "attempt",
+            "course_in_force",
         }
     all_share(school, school.ada, school.tutor)
     (line,), _ = class_so_far(school.tutor)

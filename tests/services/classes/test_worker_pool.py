@@ -2,6 +2,8 @@
 
 import os
 import shutil
+import subprocess
+import sys
 from collections.abc import Iterator
 from concurrent.futures import Executor, ProcessPoolExecutor
 
@@ -11,7 +13,12 @@ from tests.services.class_of_six import class_of_six
 from platebook.logbook.file.place import answers_folder
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.inspections import queue
-from platebook.services.classes.worker_pool import WorkerPool, cluster_executor, process_executor
+from platebook.services.classes.worker_pool import (
+    WorkerPool,
+    cluster_executor,
+    process_executor,
+    start_tracker,
+)
 from platebook.services.progress_callback import Stopped
 from platebook.services.session import Refused, Session
 
@@ -123,3 +130,17 @@ def test_stopped_work_keeps_what_was_done_and_goes_on_from_there(session: Sessio
     again: list[int] = []
     class_findings(session, watch=lambda done, _: again.append(done))
     assert (seen, again[0]) == ([1, 2, 3], 4)
+
+
+def test_a_system_without_posix_starts_no_tracker() -> None:
+    """There is none to start there: a fresh interpreter that took the name would not load it."""
+    program = (
+        "import sys; from platebook.services.classes.worker_pool import start_tracker;"
+        "before = 'multiprocessing.resource_tracker' in sys.modules; start_tracker('nt');"
+        "print(before, 'multiprocessing.resource_tracker' in sys.modules)"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", program], capture_output=True, text=True, check=True
+    )
+    assert done.stdout.split() == ["False", "False"]
+    start_tracker()

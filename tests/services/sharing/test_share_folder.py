@@ -20,6 +20,7 @@ from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
 from platebook.services.session import Refused, opened, with_setter_of
 from platebook.services.setters import add_setter, erase_setter, list_setters, merge_setters
+from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
 
 
@@ -179,7 +180,7 @@ def test_the_same_file_copied_to_two_machines_loses_nothing(school: School, tmp_
 
 
 def test_erasing_travels_and_spares_the_persons_own_logbook(school: School) -> None:
-    """Gone from the class and from its bundle; not from where the person is in use."""
+    """Gone from the class and its bundle; elsewhere somebody is asked, never where they work."""
     logged(school.ada, a_row())
     logged(school.bram, a_row())
     all_share(school, school.ada, school.bram, school.tutor)
@@ -187,9 +188,12 @@ def test_erasing_travels_and_spares_the_persons_own_logbook(school: School) -> N
     erase_setter(school.tutor, BRAM)
     done = all_share(school, school.tutor, school.ada, school.bram, school.tutor)
     assert [p.setter.name for p in list_setters(school.tutor)] == [ADA]
-    assert [p.setter.name for p in list_setters(school.ada)] == [ADA]
+    assert {p.setter.name for p in list_setters(school.ada)} == {ADA, BRAM}
     assert [(p.setter.name, p.attempts) for p in list_setters(school.bram)] == [(BRAM, 1)]
-    assert {name for one in done[1].received for name in one.people_erased} == {BRAM}
+    assert [one.name for one in done[1].erasings] == [BRAM]
+    assert (done[2].erasings, done[3].erasings) == ((), ())
+    obey_erasing(school.ada, BRAM)
+    assert [p.setter.name for p in list_setters(school.ada)] == [ADA]
     assert BRAM.encode() not in own_file(school, school.tutor).read_bytes()
 
 

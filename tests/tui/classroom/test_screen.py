@@ -8,6 +8,7 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.defects import comments_on
+from platebook.services.people import InView
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.text import MARK
 from platebook.tui.widgets import LongBar
@@ -157,3 +158,18 @@ async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> No
         assert "student by student" in seen
         marked = next(line for line in seen.splitlines() if MARK in line)
         assert "Bram Osk" in marked
+
+
+async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() -> None:
+    """W on their line, W for all; Esc leaves it unwritten; without a class it says which key."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "W")
+        assert "To which class?" in picture(pilot.app)
+        await press(pilot, "down", "w", "x", "escape", "w", *"slower", "enter")
+        await until(pilot, lambda: "slower to s2" in session.calls)
+        await until(pilot, lambda: "Written to s2." in picture(pilot.app))
+    session = SessionOfAnEvening(in_view=InView("c1", "Thursday"))
+    async with running(session) as pilot:
+        await press(pilot, "k", "W", *"all", "enter")
+        await until(pilot, lambda: "all to c1" in session.calls)

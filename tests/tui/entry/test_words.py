@@ -127,3 +127,11 @@ def test_another_bur_than_the_sheet_says_is_told_until_it_is_taken() -> None:
     assert "!" not in set_up_line(taken).plain
     assert (taken.value("seat_bur_mm"), taken.value("seat_bur")) == ("1.85", "")
     assert "set-up, partly carried over" in set_up_line(taken).plain
+
+
+def test_a_size_that_is_typed_says_how_it_is_read() -> None:
+    """A hart bur's angle is its edge's, a setting bur's its tip's."""
+    entry = visit(typed(started(), "3210"), "seat_bur_angle_deg")
+    told = " ".join(title(entry).plain.split())
+    assert "of a setting bur the angle of its tip (90 cuts a floor of 45)" in told
+    assert "of a hart bur the angle of its edge, between upper and lower face" in told

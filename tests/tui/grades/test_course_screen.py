@@ -1,12 +1,17 @@
 """Course: where it opens, and what stands beside the grade or exercise marked."""
 
+import dataclasses
+
 import pytest
+from tests.tui.bench import a_course_view
 from tests.tui.driving import on, press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.pilot import Pilot
 
 from platebook.services.course_page import CourseRow, CourseView
+from platebook.services.courses.in_force import Touch
+from platebook.services.courses.waiting import CourseWaiting
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.text import MARK
 
@@ -19,6 +24,32 @@ async def test_the_course_opens_at_the_grade_worked_at() -> None:
         assert "9 of 17 good so far." in picture(pilot.app)
         await press(pilot, "down", "down", "down", "down", "down")
         assert "In rows of 5; 4 good ones pass." in " ".join(picture(pilot.app).split())
+
+
+WAITING = CourseWaiting(
+    "2109dae3",
+    "evening",
+    "Evening",
+    2,
+    ("Marta Corvo",),
+    conflict=False,
+    touch=Touch(5, 297, "5 setters, 297 attempts"),
+)
+
+
+@pytest.mark.parametrize(
+    ("key", "done"), [("y", "2109dae3 is in force here"), ("x", "2109dae3 is refused")]
+)
+async def test_a_course_text_that_waits_is_told_and_answered_by_a_key(key: str, done: str) -> None:
+    """Whose it is and whom it touches stand on top; y takes it in, x refuses it."""
+    shown = dataclasses.replace(a_course_view(), waiting=(WAITING,))
+    async with running(SessionOfAnEvening(course_shown=shown)) as pilot:
+        await press(pilot, "c")
+        seen = words_on(pilot)
+        told = "Version 2 of the course evening of Marta Corvo waits. It touches 5 setters, 297"
+        assert told in seen
+        await press(pilot, key)
+        assert done in words_on(pilot)
 
 
 def words_on(pilot: Pilot[None]) -> str:

@@ -3,7 +3,9 @@
 from tests.tui.bench import a_view, an_empty_view, some_advice
 
 from platebook.analysis.grades.outlook import Forecast
+from platebook.trade import Sheet, Stone, size
 from platebook.trade.cautions import step_cautions, work_steps
+from platebook.trade.records import Curve
 from platebook.tui.now.words import (
     PARTS,
     asked_part,
@@ -146,3 +148,14 @@ def test_the_sheet_says_what_holds_and_whose_hand_it_is() -> None:
     read = sizes_part(sizes.model_copy(update={"hand": hand})).plain.splitlines()
     assert read[-3].startswith("your hand")
     assert read[-1].split() == ["12", "seats", "read"]
+
+
+def test_curved_metal_says_the_wall_at_the_sides_and_another_bur_is_told() -> None:
+    """What is least of the wall, and under the bur the size that the set-up has instead."""
+    ring = Curve(kind="ring", radius_mm=10)
+    sizes = size(Stone(diameter_mm=2.0), Sheet(sheet_mm=1.8, curve=ring))
+    rows = [" ".join(row.split()) for row in sizes_part(sizes).plain.splitlines()]
+    assert "wall 0.27 at the sides" in rows
+    told = sizes_part(sizes, None, {"seat_bur_mm": "1.95"}).plain.splitlines()
+    shown = [" ".join(row.split()) for row in told]
+    assert shown[shown.index("seat bur 1.90 to buy") + 1] == "! set-up has 1.95 carried over"

@@ -52,7 +52,10 @@ checkpoints asked about in simulated logs the weakest claimed had −0.43."""
 
 @dataclass(frozen=True, slots=True)
 class DroppedClaim:
-    """A family, the checkpoint that supported it last, and the first one that did not."""
+    """A family, the checkpoint that supported it last, and the first one that did not.
+
+    Both are numbers of judged attempts, counted from the first of all.
+    """
 
     family: str
     supported_at: int
@@ -60,9 +63,14 @@ class DroppedClaim:
 
 
 def _checkpoints(asked: FindingsLog) -> Iterator[int]:
-    """The checkpoints passed, the last one first, while they lie inside the window."""
+    """The checkpoints passed, the last one first, while they lie inside the window.
+
+    They are counted from the first attempt that is asked, as claims are decided.
+    """
     attempts = len(asked.whole)
-    first = max(asked.log.before, attempts - FARTHEST_BACK, OLD_NEWS * attempts)
+    first = max(
+        asked.log.before - asked.whole.before, attempts - FARTHEST_BACK, OLD_NEWS * attempts
+    )
     checkpoint = last_checkpoint(attempts)
     while checkpoint is not None and checkpoint > first:
         yield checkpoint
@@ -88,7 +96,8 @@ def dropped_claims(
             new = functools.partial(_new_ones, then, asked.course, prior, frozenset(known), ask)
             rests_on = ("dropped", sorted(known), asked.course, prior, seed)
             gone = decided(decisions, then, rests_on, new)
-            dropped += [DroppedClaim(family, checkpoint, later) for family in gone]
+            ends = (asked.whole.before + checkpoint, asked.whole.before + later)
+            dropped += [DroppedClaim(family, *ends) for family in gone]
             known.update(gone)
         later = checkpoint
     return tuple(dropped)
@@ -161,7 +170,7 @@ def _retired_finding(
 
     With `ended` only where the latest attempts by themselves tell that it ended.
     """
-    then = recent(asked.whole.first(claim.supported_at), asked.window)
+    then = recent(asked.whole.first(claim.supported_at - asked.whole.before), asked.window)
     ranked = _as_ranked(PreparedLog.of(then, asked.course, prior), claim.family)
     log = asked.log
     if ranked is None or (ranked.cell.outcome != ANY and ranked.cell.outcome not in log.events):

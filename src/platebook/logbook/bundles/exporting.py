@@ -53,6 +53,7 @@ def concerning(
     circle = _grown(db, _Circle(people), rows)
     around = _classes_of(db, circle, rows) | taught
     signed = _who_signed(db, circle, around, rows)
+    followed = _courses_of(db, circle, around, rows)
     return tuple(
         revision
         for revision, row in rows
@@ -60,7 +61,29 @@ def concerning(
         or row.get("attempt_id") in circle.records
         or (revision.kind in {"setter", "teacher"} and revision.record_id in signed)
         or (revision.kind in {"class", "message"} and row.get("class_id") in around)
+        or (revision.kind == "course_in_force" and row.get("course") in followed)
     )
+
+
+def _courses_of(
+    db: Database,
+    circle: _Circle,
+    classes: Collection[str],
+    rows: Iterable[tuple[Revision, dict[str, Any]]],
+) -> set[str]:
+    """The ids of the courses that people of the circle or their classes follow."""
+    told = {
+        str(row["course"])
+        for revision, row in rows
+        if row.get("course")
+        and (
+            (revision.kind == "setter" and revision.record_id in circle.people)
+            or (revision.kind == "class" and row.get("class_id") in classes)
+        )
+    }
+    known = db.execute("SELECT setter_id, course FROM setter WHERE course IS NOT NULL").fetchall()
+    known += db.execute("SELECT class_id, course FROM class WHERE course IS NOT NULL").fetchall()
+    return told | {course for whose, course in known if whose in circle.people or whose in classes}
 
 
 def _classes_of(

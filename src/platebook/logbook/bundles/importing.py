@@ -4,7 +4,8 @@ It is a set union: in any order, any number of times, in one go or in parts, the
 the same logbook. What was erased here stays away. A revision is never written over: one that comes
 under a known id with another content is refused with everything that came along.
 
-Revisions are vetted and united, erasing is obeyed, course texts are kept. A rehearsal does the same
+Revisions are vetted and united, course texts are kept. Whom a bundle asks to erase is held
+back, and so is another text of a course in force: somebody here answers. A rehearsal does the same
 and leaves the logbook as it was.
 """
 
@@ -19,17 +20,18 @@ from platebook.logbook.bundles.exporting import concerning
 from platebook.logbook.bundles.validation import refusal
 from platebook.logbook.changes import project
 from platebook.logbook.counters import follow_lower, may_follow, refuse_runaways
-from platebook.logbook.defaults import follow_a_merge, go_back, keep_course
+from platebook.logbook.course_records import hear_of
+from platebook.logbook.defaults import follow_a_merge, go_back
 from platebook.logbook.erasing import (
     clear_bytes,
     erased_among,
     follow_unnamed,
-    obey,
     without_names,
 )
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.file.place import sweep
+from platebook.logbook.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
@@ -136,24 +138,26 @@ class Terms:
     """How a bundle is taken in.
 
     `only` is the setter whom it has to concern, or several, None for everything; `classes` are
-    those of which everything is taken in beside. `spared` is a person whom no
-    word from elsewhere erases. `rehearsal` leaves the logbook as it was.
+    those of which everything is taken in beside. `spared` is a person about whose erasing nobody is
+    asked. `shipped` are the courses that come with the program. `rehearsal` leaves the logbook as
+    it was.
     """
 
     digest: str
     only: str | frozenset[str] | None = None
     classes: frozenset[str] = frozenset()
     spared: str | None = None
+    shipped: frozenset[str] = frozenset()
     rehearsal: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class TakenIn:
-    """What came of it: revisions, records new or changed by kind, people erased, new clashes."""
+    """What came of it: revisions, records new or changed by kind, who is asked about, clashes."""
 
     united: United
     records: Mapping[str, int]
-    people_erased: tuple[str, ...]
+    asked: tuple[ErasingAsked, ...]
     clashes: tuple[tuple[str, str], ...]
 
 
@@ -165,7 +169,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
     """Take the bundle in; LogbookError, with nothing kept, for a record that cannot be held."""
     with _kept(db, rehearsal=terms.rehearsal):
         before = set(clashes(db))
-        erased = obey(db, bundle.tombstones, terms.spared)
+        hold_back(db, bundle.tombstones)
         incoming = {revision.revision_id: revision for revision in bundle.revisions}
         known = revisions_among(db, incoming)
         _vet(revision for key, revision in incoming.items() if key not in known)
@@ -176,18 +180,27 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
         united = unite(db, incoming, known, terms.digest)
         follow_a_merge(db)
         go_back(db)
-        _keep_courses(db, bundle, incoming.values())
+        _keep_courses(db, bundle, incoming.values(), terms.shipped)
         touched = {(r.kind, r.record_id) for key, r in incoming.items() if key not in known}
         taken_in = TakenIn(
             united,
             dict(sorted(Counter(kind for kind, _ in touched).items())),
-            erased,
+            _asked(db, bundle, terms.spared),
             tuple(sorted(set(clashes(db)) - before)),
         )
-    if (erased or taken_in.united.unnamed) and not terms.rehearsal:
+    if taken_in.united.unnamed and not terms.rehearsal:
         sweep(path)
         clear_bytes(db)
     return taken_in
+
+
+def _asked(db: Database, bundle: Bundle, spared: str | None) -> tuple[ErasingAsked, ...]:
+    """Whom this bundle asks to erase, as far as nobody has answered yet."""
+    if not bundle.tombstones:
+        return ()
+    named = {tombstone.record_id for tombstone in bundle.tombstones}
+    waiting = (one for one in erasings_asked(db, spared) if not one.kept)
+    return tuple(one for one in waiting if one.person_id in named or not one.whole)
 
 
 @contextmanager
@@ -212,11 +225,11 @@ def _vet(new: Iterable[Revision]) -> None:
             raise LogbookError("value", f"{words}. {_NOTHING}")
 
 
-def _keep_courses(db: Database, bundle: Bundle, ours: Iterable[Revision]) -> None:
+def _keep_courses(
+    db: Database, bundle: Bundle, ours: Iterable[Revision], shipped: frozenset[str]
+) -> None:
     """Keep the texts of the courses that the records taken in rest on."""
     if not bundle.courses:
         return
     named = {revision.row.get("course") for revision in ours}
-    for copy in bundle.courses:
-        if copy.course in named:
-            keep_course(db, copy.course, copy.version, copy.text)
+    hear_of(db, (copy for copy in bundle.courses if copy.course in named), shipped)

@@ -201,6 +201,7 @@ _CONTENT: Mapping[str, Callable[[Any], bool]] = {
     "clock": lambda value: 1 <= value <= 12,
     "pool": _words,
     "teachers": _words,
+    "answered": _words,
 }
 """What the record's contract says beyond the type, and every reader of a look relies on."""
 
@@ -211,4 +212,5 @@ _CONTENT_IN_WORDS = {
     "clock": "a whole number from 1 to 12",
     "pool": "a list of ids as JSON text",
     "teachers": "a list of ids as JSON text",
+    "answered": "a list of ids as JSON text",
 }

@@ -10,7 +10,7 @@ import os
 import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from pathlib import Path
+from pathlib import Path, PurePath
 
 import platformdirs
 import uuid_utils
@@ -53,6 +53,7 @@ def refuse_odd_place(path: Path) -> None:
 
     A file that is not there yet passes, and so does a folder: what it is, is said elsewhere.
     """
+    refuse_network_path(path)
     try:
         mode = path.stat().st_mode
     except (FileNotFoundError, NotADirectoryError):
@@ -65,6 +66,61 @@ def refuse_odd_place(path: Path) -> None:
     if not (stat.S_ISREG(mode) or stat.S_ISDIR(mode)):
         message = f"The logbook {path} is a pipe or a device, not a file. Name another file."
         raise LogbookError("place", message)
+
+
+def refuse_network_path(path: PurePath) -> None:
+    """LogbookError for a path that names another machine (Windows' double backslash).
+
+    SQLite's write-ahead log needs memory that all who have the file open share, which two machines
+    do not (sqlite.org, "Write-Ahead Logging").
+    """
+    if path.drive.startswith(("\\\\", "//")):
+        message = f"The logbook {path} would lie on another machine ({path.drive}), where it can"
+        advice = "be damaged. Keep it on this one; platebook share exchanges through any folder."
+        raise LogbookError("place", f"{message} {advice}")
+
+
+_NETWORK_SYSTEMS = ("nfs", "cifs", "smb", "9p", "fuse.sshfs", "fuse.rclone", "afs", "davfs")
+_SYNCED_FOLDERS = ("dropbox", "onedrive", "google drive", "nextcloud", "icloud", "mobile documents")
+_SYNC_MARKS = (".stfolder", ".dropbox", ".owncloudsync.log")
+
+
+def doubtful_place(path: Path, mounts: str | None = None) -> str | None:
+    """Why a logbook should not lie here, in a sentence; None where nothing speaks against it.
+
+    A folder that another program copies between machines, or another machine's disk, as far as
+    names and the system's table of `mounts` tell.
+    """
+    for folder in path.parents:
+        synced = folder.name.casefold().startswith(_SYNCED_FOLDERS)
+        if synced or any((folder / mark).exists() for mark in _SYNC_MARKS):
+            return (
+                f"The logbook lies in {folder}, which another program copies between machines. It"
+                " may copy half of a change. Keep the logbook elsewhere; exchange with share."
+            )
+    system = _file_system(path, _mounts() if mounts is None else mounts)
+    if system is not None and system.startswith(_NETWORK_SYSTEMS):
+        return (
+            f"The logbook lies on another machine's disk ({system}). Two machines that open it at"
+            " once can damage it. Keep the logbook on this one; exchange with share."
+        )
+    return None
+
+
+def _mounts() -> str:
+    with contextlib.suppress(OSError):
+        return Path("/proc/self/mounts").read_text(encoding="utf-8", errors="replace")
+    return ""
+
+
+def _file_system(path: Path, mounts: str) -> str | None:
+    """The kind of file system that a path lies on, by lines of "device place kind options"."""
+    found: tuple[int, str] | None = None
+    for line in mounts.splitlines():
+        words = line.split(" ")
+        if len(words) > 2 and path.is_relative_to(place := words[1].replace("\\040", " ")):
+            found = max(found or (0, ""), (len(place), words[2]), key=lambda pair: pair[0])
+    return None if found is None else found[1]
 
 
 def shown_name(path: Path) -> str:

@@ -10,7 +10,7 @@ import contextlib
 import json
 import os
 import uuid
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -138,6 +138,16 @@ class Drafts:
             with contextlib.suppress(OSError):
                 Path(self._lock.lock_file).unlink()
             self._lock = None
+
+
+def forget_drafts(logbook: Path, words: Iterable[str], *, every: bool = False) -> None:
+    """Throw away the drafts beside this logbook that hold one of these words, or every one."""
+    sought = [word.casefold() for word in words if word]
+    for path in Drafts.beside(logbook).folder.glob(f"*{SUFFIX}"):
+        with contextlib.suppress(OSError, UnicodeDecodeError):
+            text = json.dumps(_read(path), ensure_ascii=False).casefold()
+            if every or any(word in text for word in sought):
+                path.unlink()
 
 
 def _owner_of(draft: Mapping[str, object]) -> Owner:

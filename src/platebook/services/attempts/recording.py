@@ -255,7 +255,8 @@ def store(  # noqa: PLR0913 - what is stored and how, by keyword
         session.stamp(book, what),
         new_setters=ready.new_setters,
     )
-    if session.setter_id is None and len(ready.new_setters) == 1:
+    nobody = session.setter_id is None and session.teacher_id is None
+    if nobody and len(ready.new_setters) == 1:
         book.tell(defaults.set_default, defaults.IN_USE, ready.new_setters[0].setter_id)
     return Recorded(ids, problems, stored=True, proposed=proposed, counted=places)
 

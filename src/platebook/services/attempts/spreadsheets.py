@@ -16,6 +16,7 @@ from platebook.exchange.sheets.questions import Question
 from platebook.logbook import Logbook, setter_records
 from platebook.practice.attempt import Attempt
 from platebook.practice.problem import Problem, only_problems
+from platebook.reports.text.figures import count_of
 from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
@@ -152,7 +153,7 @@ def write_typed(
     """`export_file` to a file as a person types its name, `~` included; says what was done."""
     file = Path(typed).expanduser().absolute()
     count = export_file(session, file, everyone=everyone, words=words, attempt_ids=attempt_ids)
-    return f"{count} attempts written to {file}"
+    return f"{count_of(count, 'attempt')} written to {file}"
 
 
 def _beside(session: Session, attempts: tuple[Attempt, ...]) -> "Beside":

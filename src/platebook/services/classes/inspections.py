@@ -155,6 +155,18 @@ def read_look(
     return read, weights, problems
 
 
+def draws_of(session: Session, setter: Setter) -> frozenset[str]:
+    """The attempts of a setter that were drawn at random; a draw that is due is made before."""
+    with opened(session, make=False) as book:
+        attempts = book.ask(count_attempts, Wanted(setter_id=setter.setter_id))
+        members = tuple(enrol(book, [(setter, attempts)]))
+    with WorkerPool() as pool:
+        keep_draws(session, lines_of(session, members, pool))
+    with opened(session, make=False) as book:
+        draws = book.ask(setter_records.draws, setter.setter_id or "")
+    return frozenset(draw.attempt_id for draw in draws)
+
+
 def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
     """Whether a look at this attempt is one of a sample; a draw that is due is made before it.
 
@@ -162,19 +174,13 @@ def _counts_as_drawn(session: Session, attempt: Attempt) -> bool:
     """
     with opened(session, make=False) as book:
         setter = with_id(book.ask(setter_records.setters), attempt.setter_id)
-        if attempt.attempt_id is None or setter is None:
-            return False
-        members = tuple(
-            enrol(book, [(setter, book.ask(count_attempts, Wanted(setter_id=setter.setter_id)))])
-        )
-    with WorkerPool() as pool:
-        keep_draws(session, lines_of(session, members, pool))
+    if attempt.attempt_id is None or setter is None:
+        return False
+    if attempt.attempt_id not in draws_of(session, setter):
+        return False
     own = [name for name in (attempt.setter_id, attempt.setter) if name]
     with opened(session, make=False) as book:
-        drawn = {draw.attempt_id for draw in book.ask(setter_records.draws, setter.setter_id or "")}
-        return attempt.attempt_id in drawn and not book.ask(
-            setter_records.was_told, attempt.attempt_id, besides=own
-        )
+        return not book.ask(setter_records.was_told, attempt.attempt_id, besides=own)
 
 
 def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:

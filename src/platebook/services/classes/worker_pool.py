@@ -177,12 +177,20 @@ def process_executor() -> Executor:
     They are spawned, never forked: a fork would copy the app's threads and the open logbook.
     """
     from concurrent.futures import ProcessPoolExecutor
+
+    start_tracker()
+    spawned = multiprocessing.get_context("spawn")
+    return ProcessPoolExecutor(processes(), mp_context=spawned, initializer=settle_in)
+
+
+def start_tracker(system: str = os.name) -> None:
+    """Start what tidies up after processes with the real stderr; only POSIX has it."""
+    if system != "posix":
+        return
     from multiprocessing import resource_tracker
 
     with _real_stderr():
         resource_tracker.ensure_running()
-    spawned = multiprocessing.get_context("spawn")
-    return ProcessPoolExecutor(processes(), mp_context=spawned, initializer=settle_in)
 
 
 def settle_in() -> None:

@@ -14,26 +14,33 @@ from pathlib import Path
 
 from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
 from platebook.exchange.bundle_lines import SUFFIX, NotABundle
-from platebook.logbook import Logbook, LogbookError, counters, defaults, setter_records
+from platebook.logbook import (
+    Logbook,
+    LogbookError,
+    counters,
+    defaults,
+    held_back,
+    setter_records,
+)
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
-from platebook.practice.text import clean
-from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.class_answers import keep_priors, with_priors
+from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, same_name, shipped
+from platebook.services.session import Refused, Session, opened, own_entry_of, same_name, shipped
 from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
-    chosen,
     keep_waiting,
-    strangers_in,
+    letting_in,
+    nobody_waits,
     who_is_mine,
 )
 
@@ -47,7 +54,8 @@ class Received:
     """One bundle read: whose it is, and what came of it.
 
     `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
-    which two versions stand since; `people_erased` are the names of those who were erased;
+    which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
+    `people_erased` are the names of those who were erased since, by an answer given to that.
     `courses_left` are courses whose text this program cannot read.
     """
 
@@ -61,6 +69,7 @@ class Received:
     people_erased: tuple[str, ...]
     clashes: tuple[tuple[str, str], ...]
     courses_left: tuple[str, ...] = ()
+    asks_to_erase: tuple[ErasingAsked, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -76,6 +85,7 @@ class ShareOutcome:
     """What came of sharing: the own file with how many revisions, what was read, what was not.
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
+    `erasings` and `courses` wait for an answer here, whichever bundle brought them.
     `waiting` are people in the folder who are none of the teacher's, and were left there.
     """
 
@@ -85,6 +95,8 @@ class ShareOutcome:
     unread: tuple[Unread, ...]
     clashes: tuple[tuple[str, str], ...]
     notices: tuple[str, ...] = field(default=())
+    erasings: tuple[ErasingAsked, ...] = ()
+    courses: tuple[CourseWaiting, ...] = ()
     waiting: tuple[Waiting, ...] = field(default=())
 
 
@@ -100,9 +112,9 @@ def share(
     """Write the own bundle into the folder and take the others' in.
 
     With somebody in use only what is theirs is taken in (`who_is_mine`), unless `everyone`; a
-    teacher may `let_in` people who wait, by name or id. What the folder
-    holds of this logbook itself is taken in first. Refused where the folder is not there or not to
-    be written to, or where the own file in it cannot be read: nothing was changed then.
+    teacher may `let_in` people who wait, by name or id. What the folder holds of this logbook
+    itself is taken in first. Refused where the folder is not there or not to be written to, or
+    where the own file in it cannot be read: nothing was changed then.
     """
     if not folder.is_dir():
         raise Refused(
@@ -128,16 +140,14 @@ def share(
         for done, file in enumerate(others):
             watch(done, len(others))
             try:
-                mine, left, named = _letting_in(book, file, mine, let_in)
+                theirs = _read_named(file)
+                mine, left, named = letting_in(book, theirs, mine, let_in, file.name)
                 unnamed -= named
-                received.append(_take(session, book, file, mine=mine))
+                received.append(_take(session, book, file, theirs, mine=mine))
                 waiting += (dataclasses.replace(w, folder=str(folder.absolute())) for w in left)
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
         waiting = _take_late(session, book, folder, waiting, received)
-        if any(item.people_erased for item in received):
-            bundle = _own_bundle(session, book, about, anonymous=anonymous)
-            write_own(own, bundle)
         if session.teacher_id is not None:
             keep_waiting(book, waiting)
         return ShareOutcome(
@@ -146,9 +156,11 @@ def share(
             received=tuple(received),
             unread=tuple(unread),
             clashes=book.ask(clashes),
+            erasings=_unanswered(session, book),
+            courses=waiting_in(book),
             notices=(
                 *_two_of_a_name(book, people),
-                *map(_nobody_waits, sorted(unnamed)),
+                *map(nobody_waits, sorted(unnamed)),
                 *filter(None, [book.ask(counters.runaway)]),
             ),
             waiting=tuple(waiting),
@@ -167,26 +179,9 @@ def _take_late(
     if not isinstance(mine.only, frozenset):
         return list(waiting)
     late = dict.fromkeys(each.file for each in waiting if each.setter_id in mine.only)
-    received += (_take(session, book, folder / file, mine=mine) for file in late)
+    files = [folder / name for name in late]
+    received += (_take(session, book, file, _read_named(file), mine=mine) for file in files)
     return [each for each in waiting if each.setter_id not in mine.only]
-
-
-def _letting_in(
-    book: Logbook, file: Path, mine: Mine, wanted: Collection[str]
-) -> tuple[Mine, tuple[Waiting, ...], set[str]]:
-    """Who is theirs with those of a file who are let in now, who still waits, whom words meant."""
-    if not isinstance(mine.only, frozenset):
-        return mine, (), set()
-    strangers = strangers_in(book, read_file(file), mine, file.name)
-    coming = chosen(strangers, wanted)
-    ids = mine.only | {each.setter_id for each in coming}
-    left = tuple(each for each in strangers if each not in coming)
-    meant = {name for name in wanted if chosen(strangers, [name])}
-    return dataclasses.replace(mine, only=ids), left, meant
-
-
-def _nobody_waits(name: str) -> str:
-    return f"Nobody of the name {clean(name)!r} waits to be let in."
 
 
 def import_bundle(
@@ -197,8 +192,13 @@ def import_bundle(
     with opened(session, rehearsal=dry_run) as book:
         people = _names(book)
         mine = who_is_mine(session, book, everyone=everyone)
-        received = _take(session, book, file, mine=mine, rehearsal=dry_run, named=False)
+        received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
         return received, _two_of_a_name(book, people)
+
+
+def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:
+    asked = book.ask(held_back.erasings_asked, session.setter_id)
+    return tuple(one for one in asked if not one.kept)
 
 
 def export_bundle(session: Session, file: Path, *, about: str | None = None) -> int:
@@ -234,7 +234,7 @@ def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
         if not file.exists() and not file.is_symlink():
             continue
         try:
-            bundle = _take(session, book, file, mine=Mine())
+            bundle = _take(session, book, file, _read_named(file), mine=Mine())
         except Refused as error:
             raise Refused(
                 f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
@@ -245,22 +245,29 @@ def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
     return received
 
 
-def _take(
-    session: Session,
-    book: Logbook,
-    file: Path,
-    *,
-    mine: Mine,
-    rehearsal: bool = False,
-    named: bool = True,
-) -> Received:
-    bundle, courses_left = without_odd_courses(read_file(file))
-    if named and bundle.replica != file.stem.lower():
+def _read_named(file: Path) -> Bundle:
+    """The bundle in a file of a folder, which bears its logbook's name."""
+    bundle = read_file(file)
+    if bundle.replica != file.stem.lower():
         raise left_alone(
             file,
             f"holds the bundle of the logbook {bundle.replica} under another name; "
             "give it that name, or import it by itself",
         )
+    return bundle
+
+
+def _take(
+    session: Session,
+    book: Logbook,
+    file: Path,
+    bundle: Bundle,
+    *,
+    mine: Mine,
+    rehearsal: bool = False,
+) -> Received:
+    """Take in the bundle that was read from a file."""
+    bundle, courses_left = without_odd_courses(bundle)
     try:
         done = book.tell(
             take_in,
@@ -270,7 +277,8 @@ def _take(
                 digest=book.new_id(session.clock()),
                 only=mine.only,
                 classes=mine.classes,
-                spared=session.setter_id,
+                spared=_own_entry(session, book),
+                shipped=frozenset(course.id for course in shipped()),
                 rehearsal=rehearsal,
             ),
         )
@@ -280,10 +288,6 @@ def _take(
         raise left_alone(file, str(error)) from error
     if bundle.priors and not rehearsal:
         keep_priors(book, bundle, mine.only)
-    if done.people_erased and not rehearsal:
-        forget(session.path, OF_A_CLASS)
-        for tombstone in bundle.tombstones:
-            forget(session.path, tombstone.record_id)
     return Received(
         file=file.name,
         replica=bundle.replica,
@@ -292,10 +296,18 @@ def _take(
         revisions=done.united.added,
         known=done.united.known,
         records=tuple(done.records.items()),
-        people_erased=done.people_erased,
+        people_erased=(),
         clashes=done.clashes,
         courses_left=courses_left,
+        asks_to_erase=done.asked,
     )
+
+
+def _own_entry(session: Session, book: Logbook) -> str | None:
+    """Whom nothing from elsewhere erases: the setter in use, or the teacher's own entry."""
+    if session.teacher_id is None:
+        return session.setter_id
+    return own_entry_of(book, session.teacher_id)
 
 
 def _refuse_a_stranger(own: Path, replica: str) -> None:
@@ -349,7 +361,7 @@ def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
     kept, left = [], []
     for copy in bundle.courses:
         try:
-            course = load_course(copy.text)
+            course = load_course(copy.text, kept=True)
         except CourseError:
             left.append(copy.course)
             continue

@@ -4,15 +4,17 @@ A teacher takes in everyone who is in the logbook already, and whoever comes wit
 they teach; before there is a class, everyone. Others in the folder wait to be let in.
 """
 
+import dataclasses
 import json
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.erasing import erased_among
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle, current
+from platebook.practice.text import clean
 from platebook.services.classes.terms import roll_of
 from platebook.services.session import Session
 
@@ -96,6 +98,25 @@ def chosen(waiting: Iterable[Waiting], wanted: Iterable[str]) -> tuple[Waiting, 
     """Those of them whom these names or ids mean."""
     names = {name_key(name) for name in wanted}
     return tuple(w for w in waiting if {name_key(w.name), name_key(w.setter_id)} & names)
+
+
+def letting_in(
+    book: Logbook, bundle: Bundle, mine: Mine, wanted: Collection[str], file: str
+) -> tuple[Mine, tuple[Waiting, ...], set[str]]:
+    """Who is theirs with those of a file who are let in now, who still waits, whom words meant."""
+    if not isinstance(mine.only, frozenset):
+        return mine, (), set()
+    strangers = strangers_in(book, bundle, mine, file)
+    coming = chosen(strangers, wanted)
+    ids = mine.only | {each.setter_id for each in coming}
+    left = tuple(each for each in strangers if each not in coming)
+    meant = {name for name in wanted if chosen(strangers, [name])}
+    return dataclasses.replace(mine, only=ids), left, meant
+
+
+def nobody_waits(name: str) -> str:
+    """What is said where a name to be let in means nobody."""
+    return f"Nobody of the name {clean(name)!r} waits to be let in."
 
 
 def keep_waiting(book: Logbook, waiting: Iterable[Waiting]) -> None:

@@ -147,7 +147,8 @@ def take_in(
             corrected=tuple(correction.attempt for correction in corrected),
             beside=beside,
         )
-    if session.setter_id is None and len(seen.new_setters) == 1:
+    nobody = session.setter_id is None and session.teacher_id is None
+    if nobody and len(seen.new_setters) == 1:
         book.tell(defaults.set_default, defaults.IN_USE, seen.new_setters[0].setter_id)
     return ids
 

@@ -116,7 +116,8 @@ def preview_lines(seen: Preview) -> Iterator[str]:
     corrected = seen.rows.corrected
     for correction in corrected[:MOST_SHOWN]:
         changes = "; ".join(
-            f"{c.field} {c.before or 'empty'} -> {c.after or 'empty'}" for c in correction.changes
+            f"{label_of(c.field)} {c.before or 'empty'} -> {c.after or 'empty'}"
+            for c in correction.changes
         )
         yield f"  line {seen.lines[correction.place]}: {changes}"
     if len(corrected) > MOST_SHOWN:

@@ -15,6 +15,7 @@ from platebook.reports.text.class_text import verdicts_line, why_lines
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
+from platebook.services.classes.messages import write_to
 from platebook.services.people import InView, class_in_view
 from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
@@ -32,6 +33,8 @@ STOPPED = "Stopped; what is read so far is kept. k reads on."
 NOBODY = "Nobody is in the class yet: m makes a class from a list of names, b adds a person."
 BY_WEIGHT = "What to look at first, and why: the weightiest reason on top"
 BY_STUDENT = "What to look at, and why: student by student"
+COMMENT_ASKED = "a comment in words"
+WHICH_CLASS = "To which class? g puts one in view; w writes to the student marked."
 EMPTY = "Nothing waits to be looked at."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
@@ -58,6 +61,13 @@ class ClassScreen(BenchScreen[None]):
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
 
+    class JudgePlate(Message):
+        """A whole plate of this setter's is to be judged: the newest, or the one named."""
+
+        def __init__(self, setter_id: str, plate: str, position: str) -> None:
+            super().__init__()
+            self.setter_id, self.plate, self.position = setter_id, plate, position
+
     class Looked(Answered[Inspected]):
         """An inspection is recorded, and the setter's own verdict may be told."""
 
@@ -68,6 +78,7 @@ class ClassScreen(BenchScreen[None]):
         self.by_student = False
         self.inspecting = False
         self.looking = Looking()
+        self.writing_to: tuple[str, str] | None = None
         self.sentence = ""
         self.in_view = InView()
 
@@ -87,7 +98,7 @@ class ClassScreen(BenchScreen[None]):
             yield PickList()
             with VerticalScroll(id="one", can_focus=False):
                 yield Words(id="words")
-        yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
+        yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
         yield Words(id="told")
 
     def load(self) -> None:
@@ -157,8 +168,19 @@ class ClassScreen(BenchScreen[None]):
 
     @on(Input.Submitted, "#comment")
     def take_comment(self, event: Input.Submitted) -> None:
-        """Record the look with a comment of one's own."""
-        self._look(event.value)
+        """Record the look with a comment of one's own, or send the message."""
+        writing = self.writing_to
+        if writing is None:
+            self._look(event.value)
+            return
+        session, text, (setter_id, class_id) = self.session, event.value, writing
+
+        def write() -> str:
+            done = session.call(write_to, text, setter=setter_id, whole_class=class_id)
+            return done.sentence
+
+        self._look_anew()
+        self.ask(write, Done)
 
     def action_record(self) -> None:
         """Record the look without a comment."""
@@ -166,11 +188,30 @@ class ClassScreen(BenchScreen[None]):
             self._look("")
 
     def action_write(self) -> None:
-        """Ask for a comment in words."""
+        """Ask for a comment in words; in the class for a message to the student marked."""
+        place = self.query_one(PickList).marked
         if self.looking.waits_for == "comment":
-            comment = self.query_one("#comment", Input)
-            comment.add_class("asked")
-            comment.focus()
+            self._ask_words(COMMENT_ASKED)
+        elif not self.inspecting and self.standings:
+            setter = self.standings[place]
+            self.writing_to = setter.setter_id, ""
+            self._ask_words(f"a message to {line(setter.name)}")
+
+    def action_write_all(self) -> None:
+        """Ask for a message to everyone in the class in view."""
+        if self.inspecting:
+            return
+        if self.in_view.class_id is None:
+            self.tell(WHICH_CLASS)
+            return
+        self.writing_to = "", self.in_view.class_id
+        self._ask_words("a message to everyone in the class")
+
+    def _ask_words(self, placeholder: str) -> None:
+        comment = self.query_one("#comment", Input)
+        comment.placeholder = placeholder
+        comment.add_class("asked")
+        comment.focus()
 
     def action_order(self) -> None:
         """The queue by weight, or student by student; the position marked stays so."""
@@ -180,6 +221,14 @@ class ClassScreen(BenchScreen[None]):
             self._look_anew()
             self.query_one(PickList).marked = self.queue.index(row)
             self.show()
+
+    def action_plate(self) -> None:
+        """Judge the newest plate of the setter marked; in the queue the plate of the position."""
+        row, place = self._marked(), self.query_one(PickList).marked
+        if row is not None:
+            self.post_message(self.JudgePlate(row.setter_id, row.plate, row.position))
+        elif self.standings and not self.inspecting:
+            self.post_message(self.JudgePlate(self.standings[place].setter_id, "", ""))
 
     def action_queue(self) -> None:
         """Change between the class and the queue."""
@@ -194,7 +243,7 @@ class ClassScreen(BenchScreen[None]):
             self.reading.cancel()
             self.query_one(LongBar).hide()
             self.query_one("#topic", Words).show(txt(STOPPED))
-        elif self.looking.result:
+        elif self.looking.result or self.writing_to is not None:
             self._look_anew()
             self.show()
         elif self.inspecting:
@@ -311,7 +360,7 @@ class ClassScreen(BenchScreen[None]):
             self.ask(partial(call, severity=look.severity, comment=comment), self.Looked)
 
     def _look_anew(self) -> None:
-        self.looking = Looking()
+        self.looking, self.writing_to = Looking(), None
         comment = self.query_one("#comment", Input)
         comment.value = ""
         if comment.has_class("asked"):

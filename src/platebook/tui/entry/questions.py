@@ -133,6 +133,12 @@ def sizes_to_measure(sizes: "SetUpSheet | None") -> tuple[Question, ...]:
     return tuple(sizes_asked.values())
 
 
+def how_read(field: str) -> str:
+    """How a field is read at the bench; empty where its meaning says enough."""
+    known = fields().get(field)
+    return known.help if known is not None else ""
+
+
 def label_of(field: str) -> str:
     """A field in words: `seat_bur_mm` is "seat bur"; a course's own is read off its name."""
     known = fields().get(field)

@@ -22,7 +22,7 @@ from platebook.tui.entry.entry import (
     result_text,
 )
 from platebook.tui.entry.moves import types
-from platebook.tui.entry.questions import VERDICT_SIGNS, Question, label_of
+from platebook.tui.entry.questions import VERDICT_SIGNS, Question, how_read, label_of
 from platebook.tui.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
@@ -65,6 +65,8 @@ def title(entry: Entry) -> Content:
     if question is not None:
         # A meaning that lists the values would say what the page below it says again.
         meaning = "" if question.keys and " / " in question.meaning else question.meaning
+        if not question.keys:
+            meaning = how_read(question.field) or meaning
         return stack(txt(question.label, "bold"), txt(meaning, "$muted"))
     if entry.stop == FINISH:
         return txt(result_text(entry), "bold")

@@ -1,5 +1,6 @@
 """Course: its grades with where they stand, its exercises, and what the one marked is about."""
 
+from collections.abc import Callable
 from functools import partial
 from typing import ClassVar
 
@@ -10,6 +11,8 @@ from textual.containers import Horizontal, VerticalScroll
 from platebook.reports.text.figures import GRADES
 from platebook.services.choices import Chosen, practise
 from platebook.services.course_page import CourseRow, CourseView, course_view
+from platebook.services.courses.waiting import refuse_course, take_course
+from platebook.services.session import Session
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import stack, txt
@@ -37,9 +40,13 @@ class CourseScreen(BenchScreen[None]):
     class Practised(Answered[Chosen]):
         """What is practised from now on, and what that does."""
 
+    class TextAnswered(Answered[str]):
+        """A course text that waited is taken in or refused."""
+
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.view: CourseView | None = None
+        self.answered = ""
 
     def body(self) -> ComposeResult:
         """What the course is, the list, the one marked."""
@@ -61,8 +68,13 @@ class CourseScreen(BenchScreen[None]):
     def show_course(self, event: Loaded) -> None:
         """Show the course, the grade practised marked."""
         self.view = event.value
-        about = stack(txt(self.view.title, "bold $accent"), txt(self.view.about))
-        self.query_one("#about", Words).show(about)
+        lines = [txt(self.view.title, "bold $accent"), txt(self.view.about)]
+        if self.view.waiting:
+            waits = f"{self.view.waiting[0].sentence} y takes it in, x refuses it."
+            lines.append(txt(waits, "$text-warning"))
+        if self.answered:
+            lines.append(txt(self.answered, "bold"))
+        self.query_one("#about", Words).show(stack(*lines))
         picks = self.query_one(PickList)
         picks.rows = tuple((row.title, _right(row)) for row in self._rows())
         practised = [n for n, grade in enumerate(self.view.grades) if grade.practised]
@@ -89,6 +101,27 @@ class CourseScreen(BenchScreen[None]):
     def go_to_now(self, event: Practised) -> None:
         """Say it on Now, where it can be begun."""
         self.post_message(ToNow(event.value.words))
+
+    def action_take_course(self) -> None:
+        """Take in the course text that waits; undo takes it back."""
+        self._answer(take_course)
+
+    def action_refuse_course(self) -> None:
+        """Refuse the course text that waits."""
+        self._answer(refuse_course)
+
+    def _answer(self, answer: Callable[[Session, str], str]) -> None:
+        if self.view is not None and self.view.waiting:
+            key = self.view.waiting[0].key
+            self.ask(partial(self.session.call, answer, key), self.TextAnswered)
+        else:
+            self.tell("No course text waits for an answer.")
+
+    @on(TextAnswered)
+    def show_answered(self, event: TextAnswered) -> None:
+        """Say what was done above the course as it is now."""
+        self.answered = event.value
+        self.load()
 
     def action_seeing(self) -> None:
         """Judge a reference plate."""

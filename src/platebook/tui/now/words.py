@@ -336,20 +336,29 @@ FREE = "·"
 
 
 class PlateGrid(Widget):
-    """Positions in rows, as on the plate; a sign and, where it fits, colour for the result."""
+    """Positions in rows, as on the plate; a sign and, where it fits, colour for the result.
+
+    `marks` are signs to stand behind positions, such as the ones drawn at random.
+    """
 
     DEFAULT_CSS = "PlateGrid { height: auto; }"
 
     plate: reactive["PlateView | None"] = reactive(None, layout=True)
+    marks: reactive["Mapping[str, str]"] = reactive({})
+
+    @property
+    def across(self) -> int:
+        """How many positions stand in a row."""
+        fits = max(self.size.width // CELL, 1)
+        wanted = self.plate.across if self.plate is not None else None
+        return min(wanted or fits, fits)
 
     def render(self) -> Content:
         """The plate's name over its positions."""
         if self.plate is None:
             return txt("")
         name = txt(f"Plate {line(self.plate.name)}" if self.plate.name else "Plate", "bold")
-        fits = max(self.size.width // CELL, 1)
-        across = min(self.plate.across or fits, fits)
-        cells = self.plate.cells
+        across, cells = self.across, self.plate.cells
         rows = [cells[i : i + across] for i in range(0, len(cells), across)]
         return Content("\n").join([name, *(self._row(row) for row in rows)])
 
@@ -360,7 +369,8 @@ class PlateGrid(Widget):
         assert self.plate is not None
         upcoming = cell.position == self.plate.next_position
         text = f"{fit(cell.position, 3)}{fit(cell.sign or FREE, 1)}"
+        behind = fit(self.marks.get(cell.position, ""), 2)
         if upcoming:
-            return Content.assemble(("▸", "$accent"), (text, "bold reverse"), "  ")
+            return Content.assemble(("▸", "$accent"), (text, "bold reverse"), behind)
         style = {"": "$muted", "good": "$text-success"}.get(cell.result, "$text-warning")
-        return Content.assemble(" ", (text, style), "  ")
+        return Content.assemble(" ", (text, style), behind)

@@ -1,0 +1,388 @@
+"""A whole plate of a student's, judged blind: one key a good one, two a defect, comments by key.
+
+Verdicts are recorded one after the other in the order given, each as soon as it is given.
+"""
+
+from functools import partial
+from typing import ClassVar
+
+from textual import events, on
+from textual.app import ComposeResult
+from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
+from textual.widgets import Input
+
+from platebook.practice.defects import GOOD, comments_on, verdicts
+from platebook.reports.text.received_text import verdict
+from platebook.services.attempts.recording import undo
+from platebook.services.classes.inspections import inspect
+from platebook.services.classes.plate_looks import (
+    PlateToJudge,
+    PositionToJudge,
+    comment_on,
+    plate_to_judge,
+)
+from platebook.services.plates import PlateCell, PlateView
+from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.classroom.words import WEIGH, Looking, keys_in_words
+from platebook.tui.entry.entry import PART_KEYS
+from platebook.tui.now.words import PlateGrid
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import OrderedInput, Words
+
+DRAWN = "*"
+"""Stands behind a position that was drawn at random."""
+
+BLANK = " "
+"""The sign of a position that nothing was set at."""
+
+NO_WEIGHT = " "
+"""What is missed is not weighed: such a verdict is whole."""
+
+READING = "Reading the plate …"
+NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
+UNDO = "u takes them back one by one, the last one first."
+
+
+class PlateLooksScreen(BenchScreen[None]):
+    """The plate as a grid on the left, the position marked and what was said on the right."""
+
+    PLACE: ClassVar[str] = "plate looks"
+    DEFAULT_CSS = """
+    PlateLooksScreen {
+        #what { height: auto; padding: 0 1; background: $surface; }
+        PlateGrid { width: 38; padding: 1 1 0 1; }
+        #one { width: 1fr; height: 1fr; padding: 1 1 0 1; border-left: solid $rule; }
+        #one > Words { height: auto; }
+        #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
+        #comment.asked { display: block; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Loaded(Answered[PlateToJudge]):
+        """The plate, as far as it is judged."""
+
+    class Recorded(Answered[str]):
+        """A verdict is in the logbook; the attempt that it is about."""
+
+    class Commented(Answered[str]):
+        """A comment is in the logbook; its words."""
+
+    def __init__(
+        self, session: BenchSession, setter_id: str, plate: str = "", position: str = ""
+    ) -> None:
+        super().__init__(session)
+        self.setter_id, self.plate_name, self.first = setter_id, plate, position
+        self.plate: PlateToJudge | None = None
+        self.marked = 0
+        self.looking = Looking()
+        self.last = ""
+        self.commenting = ""
+        self.sentence = ""
+        self.waiting: list[tuple[str, str, str]] = []
+        self.said: dict[str, str] = {}
+        self.busy = False
+
+    def body(self) -> ComposeResult:
+        """Whose plate, the grid, the position, a line for words, what was done."""
+        yield Words(txt(READING), id="what")
+        with Horizontal():
+            yield PlateGrid()
+            with VerticalScroll(id="one", can_focus=False):
+                yield Words(id="words")
+        yield OrderedInput(placeholder="a comment in words", compact=True, id="comment")
+        yield Words(id="told")
+
+    def load(self) -> None:
+        """Ask for the plate; what is shown stands until the answer comes."""
+        call = partial(self.session.call, plate_to_judge, self.setter_id, self.plate_name)
+        self.ask(call, self.Loaded, newest_only=True)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the last line."""
+        self.sentence = sentence
+        self.show()
+
+    @on(Loaded)
+    def show_plate(self, event: Loaded) -> None:
+        """Show the plate, at first with the position asked for or the first one to judge marked."""
+        fresh = self.plate is None or self.plate.plate != event.value.plate
+        self.plate = event.value
+        self.plate_name = event.value.plate
+        if not self.busy:
+            self.said.clear()
+        if fresh:
+            names = [cell.position for cell in self.plate.positions]
+            asked = self.first in names and self.plate.positions[names.index(self.first)].attempt_id
+            self.marked = names.index(self.first) if asked else -1
+            if not asked:
+                self._to_the_next()
+        self.show()
+
+    @on(Recorded)
+    def record_next(self, event: Recorded) -> None:
+        """Go on with the next verdict that was given meanwhile, or read the plate anew."""
+        self.last = event.value
+        del self.waiting[0]
+        self.busy = False
+        if self.waiting:
+            self._record_first()
+        else:
+            self.load()
+
+    @on(Commented)
+    def show_commented(self) -> None:
+        """Read the plate anew, with the comment."""
+        self.load()
+
+    @on(ServiceFailed)
+    def stop_recording(self) -> None:
+        """What could not be recorded is told; the plate shows what is."""
+        self.busy = False
+        self.waiting.clear()
+        self.said.clear()
+        self.load()
+
+    @on(Done)
+    def show_taken_back(self, event: Done) -> None:
+        """Say what was taken back, and read again."""
+        self.sentence = event.value
+        self.load()
+
+    async def on_key(self, event: events.Key) -> None:
+        """A key of the table of defects judges the position marked; a digit says how bad."""
+        sign = event.character or ""
+        if self.plate is None or not sign.strip() or sign in {"+", "w", "u"}:
+            return
+        if self.commenting and sign.isdigit():
+            event.stop()
+            event.prevent_default()
+            self._comment(sign)
+        elif (after := self._after(sign)) != self.looking:
+            event.stop()
+            event.prevent_default()
+            self._judge(after)
+
+    @on(Input.Submitted, "#comment")
+    def take_comment(self, event: Input.Submitted) -> None:
+        """Put the words to the verdict."""
+        self._comment(event.value)
+
+    def action_comment(self) -> None:
+        """Offer the stock comments on the verdict at the position marked, else on the last one."""
+        self.commenting = self._commented()
+        if not self.commenting:
+            self.tell(NOT_JUDGED_YET)
+            return
+        self.looking, self.sentence = Looking(), ""
+        self.show()
+
+    def action_write(self) -> None:
+        """Ask for words on the verdict at the position marked, else on the last one."""
+        self.action_comment()
+        if self.commenting:
+            comment = self.query_one("#comment", Input)
+            comment.add_class("asked")
+            comment.focus()
+
+    def action_undo(self) -> None:
+        """Take the last verdict or comment back."""
+        if not self.busy:
+            self.looking, self.last = Looking(), ""
+            self.ask(partial(self.session.call, undo), Done)
+
+    def action_close(self) -> None:
+        """Leave the comment, take the digit back, or go back to the class."""
+        if self.commenting or self.looking.result:
+            self._leave_comment()
+            self.looking = Looking()
+            self.show()
+        elif not self.busy:
+            self.dismiss(None)
+
+    def action_step(self, rows: int, columns: int) -> None:
+        """To the nearest position in this direction that something was set at."""
+        if self.plate is None:
+            return
+        self.looking, self.sentence = Looking(), ""
+        self._leave_comment()
+        by = columns or rows * self.query_one(PlateGrid).across
+        place = self.marked + by
+        while 0 <= place < len(self.plate.positions):
+            if self.plate.positions[place].attempt_id:
+                self.marked = place
+                break
+            place += by
+        self.show()
+
+    def action_other_plate(self, by: int) -> None:
+        """An earlier or a later plate of theirs."""
+        if self.plate is None or self.busy:
+            return
+        place = self.plate.plates.index(self.plate.plate) + by
+        if 0 <= place < len(self.plate.plates):
+            self.plate_name, self.first, self.looking = self.plate.plates[place], "", Looking()
+            self.load()
+        else:
+            self.tell("There is no other plate that way.")
+
+    def show(self) -> None:
+        """Bring all parts up to date."""
+        plate = self.plate
+        if plate is None:
+            return
+        set_there = [cell for cell in plate.positions if cell.attempt_id]
+        judged = sum(self._is_judged(cell) for cell in set_there)
+        head = f"{line(plate.setter)}: {judged} of {len(set_there)} judged on plate {plate.plate}."
+        self.query_one("#what", Words).show(txt(head, "bold"))
+        grid = self.query_one(PlateGrid)
+        here = plate.positions[self.marked].position if self.marked >= 0 else None
+        cells = tuple(map(self._cell, plate.positions))
+        grid.plate = PlateView(plate.plate, cells, here, plate.across)
+        grid.marks = {cell.position: DRAWN for cell in plate.positions if cell.drawn}
+        self.query_one("#words", Words).show(self._words(plate))
+        self.query_one("#told", Words).show(txt(self._told(judged == len(set_there))))
+
+    def _cell(self, cell: PositionToJudge) -> PlateCell:
+        if not cell.attempt_id:
+            return PlateCell(cell.position, BLANK, "")
+        result = self._verdict_at(cell)
+        known = verdicts().get(result[0]) if result else None
+        return PlateCell(cell.position, known.sign if known is not None else "", " + ".join(result))
+
+    def _words(self, plate: PlateToJudge) -> Content:
+        """The position marked, the comments to pick from, and what was said so far."""
+        parts = []
+        if self.marked >= 0:
+            cell = plate.positions[self.marked]
+            parts += [txt(f"position {cell.position}", "bold $accent"), txt(cell.grade)]
+            if cell.drawn:
+                drawn = "drawn at random: counts for the agreement of eyes"
+                parts.append(txt(f"{DRAWN} {drawn}", "$muted"))
+        if self.commenting and (about := self._about(self.commenting)) and about.given:
+            picks = comments_on(about.given.result)
+            parts.append(txt(f"A comment on position {about.position}:", "bold"))
+            parts += [txt(f"{key} {comment}") for key, comment in enumerate(picks, 1)]
+            parts.append(txt("w writes one in words", "$muted"))
+            return stack(*parts)
+        for cell in plate.positions:
+            if cell.given is not None:
+                own = verdict(cell.given.own_result, cell.given.own_severity)
+                yours = verdict(cell.given.result, cell.given.severity)
+                parts.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
+                parts += [txt(f"   {cell.given.comment}", "$muted")] if cell.given.comment else []
+        return stack(*parts)
+
+    def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
+        if self.looking.result:
+            return f"{line(self.looking.result)}: {WEIGH}"
+        if self.sentence:
+            return self.sentence
+        if self.commenting:
+            return "A digit picks a comment, w writes one, Esc leaves it."
+        if finished:
+            return f"All are judged; Esc goes back. {UNDO}"
+        parts = ", ".join(f"{key} {result}" for key, result in PART_KEYS.items())
+        keys = f"a digit: {parts}" if self._is_part() else keys_in_words()
+        return f"Look, then {keys}. + comments on the last one."
+
+    def _after(self, sign: str) -> Looking:
+        """The look with one more key; a part exercise is good or missed, in one key."""
+        if self._is_part() and not self.looking.result and sign in PART_KEYS:
+            good = PART_KEYS[sign] == GOOD
+            return Looking(PART_KEYS[sign], "" if good else NO_WEIGHT)
+        return self.looking if self._is_part() else self.looking.after(sign)
+
+    def _is_part(self) -> bool:
+        plate = self.plate
+        return plate is not None and self.marked >= 0 and plate.positions[self.marked].part
+
+    def _judge(self, looking: Looking) -> None:
+        """Take a key of a look in; a verdict that is whole is recorded, and the next one marked."""
+        plate = self.plate
+        if plate is None or self.marked < 0:
+            return
+        cell = plate.positions[self.marked]
+        if self._is_judged(cell):
+            self.tell(f"Position {cell.position} is judged. {UNDO}")
+            return
+        self.looking, self.sentence = looking, ""
+        self._leave_comment()
+        if looking.waits_for == "comment":
+            self.looking = Looking()
+            self.waiting.append((cell.attempt_id, looking.result, looking.severity.strip()))
+            self.said[cell.attempt_id] = looking.result
+            self._to_the_next()
+            if not self.busy:
+                self._record_first()
+        self.show()
+
+    def _record_first(self) -> None:
+        """Record the verdict that waits longest."""
+        self.busy = True
+        attempt_id, result, severity = self.waiting[0]
+        session = self.session
+
+        def record() -> str:
+            session.call(inspect, attempt_id, result, severity=severity)
+            return attempt_id
+
+        self.ask(record, self.Recorded)
+
+    def _comment(self, words: str) -> None:
+        """Put a comment to the verdict that is commented on."""
+        about = self._about(self.commenting)
+        self._leave_comment()
+        if about is None or about.given is None:
+            self.show()
+            return
+        call = partial(self.session.call, comment_on, about.given.inspection_id, words)
+        self.ask(call, self.Commented)
+
+    def _leave_comment(self) -> None:
+        self.commenting = ""
+        comment = self.query_one("#comment", Input)
+        comment.value = ""
+        if comment.has_class("asked"):
+            comment.remove_class("asked")
+            self.set_focus(None)
+
+    def _commented(self) -> str:
+        """The attempt that a comment would be about: the one marked if judged, else the last."""
+        if self.plate is None:
+            return ""
+        here = self.plate.positions[self.marked] if self.marked >= 0 else None
+        if here is not None and here.given is not None:
+            return here.attempt_id
+        last = self._about(self.last)
+        return self.last if last is not None and last.given is not None else ""
+
+    def _about(self, attempt_id: str) -> PositionToJudge | None:
+        if self.plate is None or not attempt_id:
+            return None
+        return next((c for c in self.plate.positions if c.attempt_id == attempt_id), None)
+
+    def _verdict_at(self, cell: PositionToJudge) -> tuple[str, ...]:
+        """What was said of a position, recorded or on its way into the logbook."""
+        if cell.attempt_id in self.said:
+            return (self.said[cell.attempt_id],)
+        return cell.given.result if cell.given is not None else ()
+
+    def _is_judged(self, cell: PositionToJudge) -> bool:
+        return bool(self._verdict_at(cell))
+
+    def _to_the_next(self) -> None:
+        """Mark the next position that is not judged, after this one or from the start."""
+        if self.plate is None:
+            return
+        cells = self.plate.positions
+        order = [*range(self.marked + 1, len(cells)), *range(self.marked + 1)]
+        open_ones = [n for n in order if cells[n].attempt_id and not self._is_judged(cells[n])]
+        fallback = (
+            self.marked
+            if self.marked >= 0
+            else next((n for n, cell in enumerate(cells) if cell.attempt_id), -1)
+        )
+        self.marked = open_ones[0] if open_ones else fallback

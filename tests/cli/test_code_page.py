@@ -1,0 +1,59 @@
+"""Redirected output: names of any alphabet, nothing to obey, and readers who stop early."""
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from tests.cli.shell import Shell
+
+NAME = "Żaneta Łoś"
+
+
+@pytest.mark.skipif(os.name != "posix", reason="the code page is simulated by the C locale")
+def test_a_name_outside_the_code_page_is_written_as_utf_8(ada: Shell) -> None:
+    """The C locale without UTF-8, as another system's code page."""
+    ada.runs("setter", "add", NAME)
+    environment = {
+        **os.environ,
+        "PLATEBOOK_LOGBOOK": str(ada.logbook),
+        "LC_ALL": "C",
+        "PYTHONCOERCECLOCALE": "0",
+        "PYTHONUTF8": "0",
+    }
+    environment.pop("PYTHONIOENCODING", None)
+    done = subprocess.run(
+        [sys.executable, "-m", "platebook", "setter", "list"],
+        env=environment,
+        capture_output=True,
+        check=False,
+        cwd=Path(__file__).parent,
+    )
+    assert (done.returncode, NAME in done.stdout.decode("utf-8")) == (0, True)
+
+
+def test_escapes_that_were_typed_are_never_obeyed(ada: Shell) -> None:
+    """Complaints repeat what was typed, without what steers a terminal."""
+    for words in (("record", "--set", "a\x1b[31mb"), ("x\x1b[31my",), ("log", "--\x1b[31m")):
+        said = ada.runs(*words, code=2).stderr
+        assert "\x1b" not in said
+
+
+@pytest.mark.parametrize(("command", "code"), [("next", 0), ("log", 0), ("check", 0), ("nxt", 2)])
+def test_who_stops_reading_changes_no_exit_code(command: str, code: int, ada: Shell) -> None:
+    """As `platebook next | head` does: the other end is closed before anything is written."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    done = subprocess.run(
+        [sys.executable, "-m", "platebook", command],
+        env={**os.environ, "PLATEBOOK_LOGBOOK": str(ada.logbook)},
+        stdout=writing,
+        stderr=subprocess.PIPE,
+        check=False,
+        text=True,
+    )
+    os.close(writing)
+    assert done.returncode == code
+    assert "Traceback" not in done.stderr
+    assert "BrokenPipe" not in done.stderr

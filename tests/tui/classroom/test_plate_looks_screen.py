@@ -1,0 +1,113 @@
+"""A whole plate judged in the app: few keys, blind, in order, and nothing lost."""
+
+from tests.tui.driving import on, press, running, until
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+
+from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
+from platebook.tui.classroom.screen import ClassScreen
+
+TEN = ("0", "0", "2", "2", "0", "0", "4", "2", "0", "0", "0", "5", "1")
+"""Seven good ones, a high one, a tilted one and a chipped one."""
+
+MOST_KEYS = 25
+
+
+async def test_ten_positions_take_at_most_25_keys_with_two_comments() -> None:
+    """From the student's line: the key that opens the plate, one a good one, two a defect."""
+    session = SessionOfAnEvening()
+    keys = ("i", *TEN, "plus", "1", "left", "plus", "2")
+    assert len(keys) <= MOST_KEYS
+    async with running(session) as pilot:
+        await press(pilot, "k", "down")
+        await pilot.press("i")
+        await until(pilot, lambda: "0 of 10 judged on plate B" in picture(pilot.app))
+        await pilot.press(*TEN)
+        await until(pilot, lambda: "All are judged" in picture(pilot.app))
+        await until(pilot, lambda: len(session.looked) == 10)
+        await press(pilot, *keys[1 + len(TEN) :])
+        await until(pilot, lambda: len(session.said_on) == 2)
+    assert session.calls.count("plate s2 ") >= 1
+    assert [attempt for attempt, _, _ in session.looked] == [
+        f"B{n}" for n in range(1, 12) if n != 7
+    ]
+    assert [(result, weight) for _, result, weight in session.looked] == [
+        ("good", ""),
+        ("good", ""),
+        ("high", "2"),
+        ("good", ""),
+        ("good", ""),
+        ("tilted", "2"),
+        ("good", ""),
+        ("good", ""),
+        ("good", ""),
+        ("chipped", "1"),
+    ]
+
+
+async def test_a_position_is_blind_until_it_is_judged() -> None:
+    """Then both verdicts stand there; the drawn one is marked all the time."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "k", "i")
+        assert on(pilot, PlateLooksScreen)
+        seen = picture(pilot.app)
+        assert "their own" not in seen
+        assert "4  ·*" in seen
+        await press(pilot, "2", "3")
+        await until(pilot, lambda: "1: yours high (3); their own good" in picture(pilot.app))
+        await press(pilot, "right", "right")
+        assert "* drawn at random" in picture(pilot.app)
+
+
+async def test_arrows_go_where_something_was_set_and_a_verdict_is_not_given_twice() -> None:
+    """Over the empty position; rows up and down; a digit on a judged one changes nothing."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i", "down", "right")
+        assert "position 8" in picture(pilot.app)
+        await press(pilot, "left", "up")
+        assert "position 1" in picture(pilot.app)
+        await press(pilot, "0")
+        await until(pilot, lambda: len(session.looked) == 1)
+        await press(pilot, "left", "0")
+        assert "Position 1 is judged." in picture(pilot.app)
+        await press(pilot, "right", "4", "escape", "0")
+        await until(pilot, lambda: len(session.looked) == 2)
+    assert session.looked[1] == ("B2", "good", "")
+
+
+async def test_words_are_typed_and_esc_leaves_them() -> None:
+    """On the last verdict, though the next position is marked already; before any it says so."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i", "plus")
+        assert "judge a position first" in picture(pilot.app)
+        await press(pilot, "0")
+        await until(pilot, lambda: len(session.looked) == 1)
+        await press(pilot, "w", "x", "escape", "w", *"evenrims", "enter")
+        await until(pilot, lambda: session.said_on == {"B1": "evenrims"})
+
+
+async def test_other_plates_and_back() -> None:
+    """Page up shows the plate before; Esc goes back to the class."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i", "pageup")
+        await until(pilot, lambda: "judged on plate A" in picture(pilot.app))
+        await press(pilot, "pageup")
+        assert "no other plate that way" in picture(pilot.app)
+        await press(pilot, "pagedown")
+        await until(pilot, lambda: "judged on plate B" in picture(pilot.app))
+        await press(pilot, "u")
+        await until(pilot, lambda: "undone" in session.calls or "undo" in session.calls)
+        await press(pilot, "escape")
+        assert on(pilot, ClassScreen)
+
+
+async def test_the_plate_of_a_row_of_the_queue_opens_at_its_position() -> None:
+    """With i in the queue."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "q", "i")
+        await until(pilot, lambda: "plate s2 B" in session.calls)
+        assert "position 3" in picture(pilot.app)
