@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
+from platebook.cli.completion import results
 from platebook.cli.options import (
     in_session,
     json_option,
@@ -66,7 +67,10 @@ SHORT = {
 
 def _short_options(function: click.decorators.FC) -> click.decorators.FC:
     for name, (field, meaning) in reversed(SHORT.items()):
-        function = click.option(f"--{name}", field, metavar="", help=meaning)(function)
+        completer = results if field == "result" else None
+        function = click.option(
+            f"--{name}", field, metavar="", help=meaning, shell_complete=completer
+        )(function)
     return function
 
 
@@ -324,7 +328,7 @@ def redo_command(ctx: click.Context, *, as_json: bool) -> None:
 
 @click.command("look-again")
 @click.argument("attempt", required=False)
-@click.argument("result", required=False)
+@click.argument("result", required=False, shell_complete=results)
 @click.option("--severity", default="", help="1 slight, 2 clear, 3 lost, in the order of defects.")
 @setter_option
 @logbook_option

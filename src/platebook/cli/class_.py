@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.class_terms import add_commands
+from platebook.cli.completion import results
 from platebook.cli.options import (
     in_session,
     json_option,
@@ -168,7 +169,7 @@ def findings(
 
 @command.command("inspect")
 @click.argument("attempt", required=False)
-@click.argument("result", required=False)
+@click.argument("result", required=False, shell_complete=results)
 @click.option("--severity", default="", help="1 slight, 2 clear, 3 lost, in the order of defects.")
 @click.option("--clock", type=int, help="Where on the rim; the notch is 12.")
 @click.option("--comment", default="", help="Words to the setter, or the digit of a stock comment.")

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, TypeVar
 import click
 
 from platebook.cli.options import (
+    course_option,
     in_session,
     json_option,
     logbook_option,
@@ -36,7 +37,7 @@ def _details(function: Function) -> Function:
     options = (
         click.option("--begins", type=DAY, metavar="DAY", help="First day, as 2026-01-08."),
         click.option("--ends", type=DAY, metavar="DAY", help="Last day."),
-        click.option("--course", help="The course it follows; platebook course list shows them."),
+        course_option("The course it follows; platebook course list shows them."),
         click.option(
             "--evening",
             type=click.Choice(WEEKDAYS, case_sensitive=False),

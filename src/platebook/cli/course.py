@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.completion import courses, courses_and_files
 from platebook.cli.options import (
     in_session,
     json_option,
@@ -92,7 +93,7 @@ def waiting_keys(one: "CourseWaiting") -> dict[str, object]:
 
 
 @command.command("show")
-@click.argument("course_id", metavar="ID")
+@click.argument("course_id", metavar="ID", shell_complete=courses)
 @click.option("--toml", "as_toml", is_flag=True, help="The course file, to change or to hand on.")
 @logbook_option
 @json_option
@@ -214,7 +215,7 @@ def schema() -> None:
 
 
 @command.command("use")
-@click.argument("course", metavar="ID_OR_FILE")
+@click.argument("course", metavar="ID_OR_FILE", shell_complete=courses_and_files)
 @click.option("--yes", is_flag=True, help="Do not ask where it touches others.")
 @logbook_option
 @json_option

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, NoReturn, TypeVar
 
 import click
 
+from platebook.cli.completion import courses, people
+
 if TYPE_CHECKING:
     from platebook.practice.problem import Problem
     from platebook.services.session import Session
@@ -49,8 +51,16 @@ def logbook_of(ctx: click.Context) -> str | None:
 def setter_option(function: Function) -> Function:
     """`--setter NAME`: whose attempts, where it is not the setter in use."""
     return click.option(
-        "--setter", metavar="NAME", help="Whose (name or id); default: the setter in use."
+        "--setter",
+        metavar="NAME",
+        shell_complete=people,
+        help="Whose (name or id); default: the setter in use.",
     )(function)
+
+
+def course_option(words: str) -> Callable[[Function], Function]:
+    """`--course ID`, with what it is for in `words`; the shell completes it."""
+    return click.option("--course", shell_complete=courses, help=words)
 
 
 def json_option(function: Function) -> Function:

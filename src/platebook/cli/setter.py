@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
+from platebook.cli.completion import people
 from platebook.cli.options import (
+    course_option,
     in_session,
     json_option,
     logbook_option,
@@ -34,7 +36,7 @@ def command() -> None:
 
 @command.command("add")
 @click.argument("name")
-@click.option("--course", help="The course to follow; platebook course list shows them.")
+@course_option("The course to follow; platebook course list shows them.")
 @click.option("--group", default="", help="The class or group they belong to.")
 @click.option("--seats", type=SEATS, help="Who prepares seats to practise in: somebody, or nobody.")
 @logbook_option
@@ -99,7 +101,7 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 
 
 @command.command("use")
-@click.argument("name", required=False)
+@click.argument("name", required=False, shell_complete=people)
 @click.option("--nobody", is_flag=True, help="Nobody is in use from now on.")
 @logbook_option
 @json_option
@@ -129,7 +131,7 @@ def _entry(setter: "Setter | None") -> dict[str, object]:
 
 
 @command.command("edit")
-@click.argument("name")
+@click.argument("name", shell_complete=people)
 @click.option("--name", "new_name", metavar="NAME", help="Another name.")
 @click.option("--group", help="The class or group they belong to.")
 @click.option("--active/--away", default=None, help="Whether they still come.")
@@ -168,8 +170,8 @@ def _seats(seats: str | None) -> str:
 
 
 @command.command("merge")
-@click.argument("keep")
-@click.argument("gone")
+@click.argument("keep", shell_complete=people)
+@click.argument("gone", shell_complete=people)
 @logbook_option
 @json_option
 @click.pass_context
@@ -213,7 +215,7 @@ def _known(person: "Known") -> dict[str, object]:
 
 
 @command.command("erase")
-@click.argument("name")
+@click.argument("name", shell_complete=people)
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
 @json_option
@@ -243,7 +245,7 @@ def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
 
 
 @command.command("erasures")
-@click.argument("name", required=False)
+@click.argument("name", required=False, shell_complete=people)
 @click.option("--obey", is_flag=True, help="Erase them here too; it cannot be taken back.")
 @click.option("--keep", is_flag=True, help="They stay here, and it is not asked again.")
 @click.option("--yes", is_flag=True, help="Do not ask.")
