@@ -327,6 +327,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "class findings": _class_asks("findings"),
     "class inspect": _class_asks("inspect"),
     "class sign-off": _sign_off,
+    "class export": _ada_asks("class", "export", "class.xlsx"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
     "drawer list": _drawer_list,
     "drawer take-out": _ada_asks("drawer", "take-out", "1.9 mm setting bur"),
