@@ -36,12 +36,14 @@ cluster_option = click.option(
 
 @contextmanager
 def shared_work(
-    cluster: str | None, left: "Callable[[Work], str] | None" = None
+    cluster: str | None,
+    label: str = "Reading the class",
+    left: "Callable[[Work], str] | None" = None,
 ) -> "Iterator[tuple[Executor | None, Work]]":
     """Who works and who watches; Ctrl-C says what is `left`, or else that nothing is lost."""
     from platebook.services.classes.worker_pool import cluster_executor
 
-    with long_work("Reading the class", left or kept_so_far) as work:
+    with long_work(label, left or kept_so_far) as work:
         if cluster is None:
             yield None, work
         else:
@@ -300,8 +302,8 @@ def export(
     from platebook.reports.text.figures import count_of
     from platebook.services.workbook.class_workbook import export_class
 
-    left = partial(new_file_left, file)
-    with in_session(ctx) as session, shared_work(cluster, left) as (executor, work):
+    label, left = "Making the workbook", partial(new_file_left, file)
+    with in_session(ctx) as session, shared_work(cluster, label, left) as (executor, work):
         done = export_class(session, file, group, worn_at=worn_at, executor=executor, watch=work)
     if as_json:
         print_json({"file": str(file), **asdict(done)})

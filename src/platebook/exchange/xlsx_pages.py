@@ -3,8 +3,9 @@
 Numbers, yes/no and dates are typed cells, everything else is text, never a formula.
 """
 
+import contextlib
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -34,17 +35,36 @@ class Page:
     shares: frozenset[str] = frozenset()
 
 
-def write_pages(pages: Iterable[Page]) -> bytes:
-    """The bytes of an XLSX file with these sheets, in their order."""
+def write_pages(pages: Sequence[Page], watch: Callable[[int, int], None] | None = None) -> bytes:
+    """The bytes of an XLSX file with these sheets, in their order.
+
+    `watch` is told after each row how many are written and how many there are.
+    """
     book = Workbook(write_only=True)
-    for page in pages:
-        _write(book.create_sheet(page.title), page)
+    done, rows = 0, sum(len(page.rows) for page in pages)
     out = io.BytesIO()
-    book.save(out)
+    try:
+        for page in pages:
+            for _row in _written(book.create_sheet(page.title), page):
+                done += 1
+                if watch is not None:
+                    watch(done, rows)
+        book.save(out)
+    except BaseException:
+        _close(book)
+        raise
     return out.getvalue()
 
 
-def _write(sheet: Any, page: Page) -> None:
+def _close(book: Workbook) -> None:
+    """Close the sheets of a book that is given up: left open each would complain on stderr."""
+    for sheet in book.worksheets:
+        with contextlib.suppress(Exception):
+            sheet.close()
+
+
+def _written(sheet: Any, page: Page) -> Iterator[Cells]:
+    """Write the page into the sheet; gives each row once it stands there."""
     names, rows = page.headings, page.rows
     sheet.freeze_panes = "A2"
     for number, name in enumerate(names, 1):
@@ -56,6 +76,7 @@ def _write(sheet: Any, page: Page) -> None:
     sheet.append([_text(sheet, name, bold=True) for name in names])
     for row in rows:
         sheet.append([_cell(sheet, row.get(name), share=name in page.shares) for name in names])
+        yield row
 
 
 def _shown(page: Page, row: Cells, name: str) -> str:
