@@ -69,9 +69,25 @@ def queue(
 def class_now(
     session: Session, group: str | None = None, *, watch: Watch = unwatched
 ) -> tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]:
-    """A line a setter and the queue at once, as the class's screen shows them."""
+    """A line a setter (`by_need`) and the queue at once, as the class's screen shows them."""
     lines, today = class_lines(session, group, None, watch), today_at(session)
-    return tuple(line.standing_on(today) for _, line in lines), rank_queue(session, lines, group)
+    due = rank_queue(session, lines, group)
+    return by_need((line.standing_on(today) for _, line in lines), due), due
+
+
+def by_need(standings: Iterable[SetterLine], due: Sequence[QueueRow]) -> tuple[SetterLine, ...]:
+    """The lines by the weightiest reason that the queue has for each, then by name.
+
+    Of whom the queue says nothing stand last.
+    """
+    weights: dict[str, int] = {}
+    for place, why in enumerate(ORDER):
+        for row in due:
+            if row.why == why:
+                weights.setdefault(row.setter_id, place)
+    return tuple(
+        sorted(standings, key=lambda s: (weights.get(s.setter_id, len(ORDER)), name_key(s.name)))
+    )
 
 
 def rank_queue(
