@@ -33,7 +33,14 @@ from platebook.services.choices import Chosen, as_suggested, practise, settle
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.enrolment import ListedClass, list_classes
-from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.inspections import (
+    Inspected,
+    Signed,
+    by_need,
+    class_now,
+    inspect,
+    sign_off,
+)
 from platebook.services.classes.messages import Written, write_to
 from platebook.services.classes.plate_looks import (
     LookGiven,
@@ -344,7 +351,8 @@ class SessionOfAnEvening(BenchSession):
         self.called_for = group
         self.take_long(watch)
         seen = {name for name, _, _ in self.looked}
-        return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
+        due = tuple(r for r in self.queue if r.attempt_id not in seen)
+        return by_need(self.standings, due), due
 
     def _view_class(self, class_id: str | None) -> InView:
         self.in_view = InView(class_id, class_id or "")

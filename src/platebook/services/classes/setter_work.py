@@ -138,7 +138,12 @@ class Line(BaseModel):
         """The line as it reads on this day."""
         days = None if self.last_day is None else max((today - self.last_day).days, 0)
         practice = self.done.seen_on(today)
-        return dataclasses.replace(self.standing, days_since=days, practice=practice)
+        return dataclasses.replace(
+            self.standing,
+            days_since=days,
+            last_day="" if self.last_day is None else self.last_day.isoformat(),
+            practice=practice,
+        )
 
 
 def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
@@ -184,7 +189,12 @@ def line_of(log: SetterLog) -> Line:
     eye = agreement(log.as_judged_then(attempts), looks, failure_from=log.course.failure_from)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs, curves=False)
     waits = waiting(log.course, attempts, looks, standing, drawn)
-    wanted = {waits.last, *waits.drawn, *(reason.attempt_id for reason in waits.found)}
+    wanted = {
+        waits.last,
+        waits.newest,
+        *waits.drawn,
+        *(reason.attempt_id for reason in waits.found),
+    }
     return Line(
         standing=standing_of(log.setter, log.course, attempts, standing, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
