@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.class_register import register
 from platebook.cli.class_terms import add_commands
 from platebook.cli.options import (
     in_session,
@@ -56,6 +57,7 @@ def command() -> None:
 
 
 add_commands(command)
+command.add_command(register)
 
 
 @command.command("roster")
