@@ -11,6 +11,7 @@ from platebook.reports.text.register_text import (
     NO_EVENINGS,
     months_above,
     register_lines,
+    signs_in_words,
 )
 
 FIRST = date(2026, 1, 8)
@@ -77,3 +78,15 @@ def test_a_month_without_room_is_left_out() -> None:
     assert months_above((date(2026, 1, 29), date(2026, 2, 5), date(2026, 3, 5))) == "Jan"
     weeks = tuple(date(2026, 1, 1) + timedelta(weeks=number) for number in range(10))
     assert months_above(weeks) == "Jan  Feb Mar"
+
+
+def test_the_signs_in_words_are_for_who_hears_them() -> None:
+    """Which evenings were missed, and how many were before joining or after leaving."""
+    days = WEEKS[:4]
+    assert signs_in_words(days, ("came", "missed", "missed", None)) == (
+        "missed 15 January, 22 January; not in the class on 1 evening"
+    )
+    assert signs_in_words(days, (None, None, "came", "came")) == (
+        "came each time; not in the class on 2 evenings"
+    )
+    assert signs_in_words(days, (None,) * 4) == "not in the class on 4 evenings"

@@ -29,6 +29,18 @@ def signs_of(signs: Sequence[Sign]) -> str:
     return "".join(of_sign[sign] for sign in signs)
 
 
+def signs_in_words(evenings: Sequence[date], signs: Sequence[Sign]) -> str:
+    """The signs for who hears them: missed 12 March, 19 March; not in the class on 3 evenings."""
+    pairs = zip(evenings, signs, strict=True)
+    missed = ", ".join(f"{day.day} {day:%B}" for day, sign in pairs if sign == "missed")
+    words = [f"missed {missed}"] if missed else []
+    if not missed and "came" in signs:
+        words.append("came each time")
+    if None in signs:
+        words.append(f"not in the class on {count_of(signs.count(None), 'evening')}")
+    return "; ".join(words)
+
+
 def months_above(evenings: Sequence[date]) -> str:
     """The months over the signs, each where its first evening is; one without room is left out."""
     line, last = "", None
