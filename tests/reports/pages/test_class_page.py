@@ -95,6 +95,16 @@ def test_who_came_stands_in_signs_and_in_words() -> None:
     assert [tag for tag, _ in found.elements if tag == "i"] == []
 
 
+def test_who_joined_late_has_blanks_first() -> None:
+    """The signs of one evening stand under each other."""
+    weeks = [date(2026, 1, 8) + timedelta(weeks=n) for n in range(4)]
+    people = (
+        Enrolled("s1", "Ada Quill", ((None, None),), frozenset(weeks)),
+        Enrolled("s2", "Bram Osk", ((weeks[2], None),), frozenset(weeks[3:])),
+    )
+    assert "  .o" in page(ADA, register=register_of(people)).text
+
+
 def test_a_long_register_shows_its_newest_evenings_and_counts_all() -> None:
     """Forty evenings: ten are counted and not shown."""
     days = frozenset(date(2026, 1, 1) + timedelta(days=n) for n in range(40))

@@ -4,6 +4,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from markupsafe import Markup
+
 from platebook.advice.class_standing import QueueRow, SetterLine, topic
 from platebook.analysis.classes.register import Register, RegisterRow
 from platebook.analysis.findings.results import ClassFindings
@@ -113,7 +115,8 @@ def _attendance(row: RegisterRow, register: Register) -> dict[str, str]:
     evenings, signs = register.evenings[-MOST_EVENINGS:], row.signs[-MOST_EVENINGS:]
     return {
         "name": row.name,
-        "signs": signs_of(signs),
+        # As markup, so that the blanks before somebody joined are not taken off.
+        "signs": Markup(signs_of(signs)),  # noqa: S704 - three signs of our own
         "in_words": signs_in_words(evenings, signs),
         "came": f"{row.came} of {row.of}" if row.of else DASH,
         "missing": missing_words(row),
