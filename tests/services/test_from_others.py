@@ -10,7 +10,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.second_look import second_look
 from platebook.services.from_others import from_others, mark_read, news, read_news, said_of
-from platebook.services.setters import erase_setter
+from platebook.services.setters import add_setter, erase_setter, merge_setters, switch_setter
 
 
 def looked(school: School, count: int = 2) -> tuple[str, ...]:
@@ -67,6 +67,17 @@ def test_what_was_read_is_each_setters_own_and_goes_with_them(tmp_path: Path) ->
     assert news(school.ada) != ""
     erase_setter(school.tutor, ADA)
     assert looked_at(school.tutor, ()) == {}
+
+
+def test_two_entries_made_one_have_read_what_either_had_read(tmp_path: Path) -> None:
+    """A look that came to the other entry and was read there is not news again."""
+    school = a_school(tmp_path)
+    looked(school)
+    read_news(school.ada)
+    add_setter(school.ada, "A. Quill")
+    merge_setters(school.ada, "A. Quill", ADA)
+    kept = switch_setter(school.ada, "A. Quill")
+    assert (len(from_others(kept).looks), news(kept)) == (2, "")
 
 
 def test_the_log_marks_what_was_looked_at(tmp_path: Path) -> None:

@@ -66,7 +66,7 @@ def test_who_erased_themselves_is_sent_nobody_elses(school: School) -> None:
     erase_setter(school.ada, ADA)
     alone = dataclasses.replace(school.ada, setter_id=None, setter_name="")
     done = share(alone, school.folder)
-    assert ([], [BRAM]) == (list(list_setters(alone)), [w.name for w in done.waiting])
+    assert (list(list_setters(alone)), [w.name for w in done.waiting]) == ([], [BRAM])
     share(alone, school.folder, everyone=True)
     assert [p.setter.name for p in list_setters(alone)] == [BRAM]
 
