@@ -34,7 +34,7 @@ def test_a_line_a_person_with_a_sign_an_evening() -> None:
         somebody("Dora Lin", left=1),
     )
     assert register_lines("Thursday", register_of(people), 80) == (
-        "Thursday: 12 evenings, 8 January 2026 to 26 March 2026.",
+        "Thursday: 12 evenings, 8 January to 26 March 2026.",
         "           Jan Feb Mar",
         "Ada Quill  ooo.oooooooo  11 of 12 evenings",
         "Bram Osk   ooooooooo...  9 of 12 evenings   not seen for 3 weeks",
@@ -71,6 +71,9 @@ def test_a_class_that_has_logged_nothing_says_so() -> None:
     """Instead of an empty table."""
     lines = register_lines("Thursday", register_of([Enrolled("a", "Ada", (), frozenset())]), 80)
     assert lines == ("Thursday: 1 person.", NO_EVENINGS)
+    assert register_lines("Thursday", register_of([]), 80) == ("Thursday: nobody is in it yet.",)
+    once = register_of([Enrolled("a", "Ada", ((None, None),), frozenset({FIRST}))])
+    assert register_lines("Thursday", once, 80)[0] == "Thursday: 1 evening, 8 January 2026."
 
 
 def test_a_month_without_room_is_left_out() -> None:

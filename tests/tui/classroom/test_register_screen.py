@@ -27,7 +27,7 @@ async def test_who_came_stands_under_the_months() -> None:
         await press(pilot, "k", "r")
         assert on(pilot, RegisterScreen)
         seen = picture(pilot.app)
-        assert "Thursday: 8 evenings, 8 January 2026 to 26 February 2026." in seen
+        assert "Thursday: 8 evenings, 8 January to 26 February 2026." in seen
         assert "\n             Jan Feb" in seen
         assert "Student 01  oooooooo  8 of 8 evenings" in seen
         assert "Student 02  ooooo...  5 of 8 evenings  not seen for 3 weeks" in seen
@@ -49,7 +49,7 @@ async def test_a_large_class_is_paged_through() -> None:
 
 async def test_a_class_without_evenings_and_one_to_be_named_say_so() -> None:
     """What is refused is told in the place of the register."""
-    session = SessionOfAnEvening()
+    session = SessionOfAnEvening(register=register_of([a_person(1)]))
     async with running(session) as pilot:
         await press(pilot, "k", "r")
         assert NO_EVENINGS in picture(pilot.app)

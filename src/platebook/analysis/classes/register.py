@@ -1,7 +1,7 @@
 """The register of a class: who came on each of its evenings, and who has been missing since when.
 
 An evening is a day in the dates of the class on which somebody who was in it logged something.
-Where the class says which day of the week it meets on, another day counts only where at least half
+Where the class says which day of the week it meets on, another day counts only where more than half
 of those in it logged something (judgement): one person's practice at home is no evening that the
 others missed. Whoever logged anything that day came. On evenings before somebody joined and after
 they left there is no sign of theirs. With nobody, or nothing logged, there are no evenings.
@@ -117,7 +117,7 @@ def _evenings(
         there = [person for person in people if person.is_in_on(day)]
         came = sum(day in person.days for person in there)
         usual = meets_on is None or _WEEKDAYS[day.weekday()] == meets_on
-        if came and (usual or came >= _HALF * sum(person.active for person in there)):
+        if came and (usual or came > _HALF * sum(person.active for person in there)):
             found.append(day)
     return tuple(found)
 

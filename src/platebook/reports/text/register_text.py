@@ -71,6 +71,8 @@ def missing_words(row: RegisterRow) -> str:
 
 def register_lines(called: str, register: Register, width: int) -> tuple[str, ...]:
     """The register as lines of at most `width` cells; as many evenings as fit, the newest ones."""
+    if not register.rows:
+        return (f"{called}: nobody is in it yet.",)
     if not register.evenings:
         return (f"{called}: {count_of(len(register.rows), 'person', 'people')}.", NO_EVENINGS)
     names = [cell_len(row.name) for row in register.rows]
@@ -96,8 +98,7 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     title = f"{called}: {count_of(len(register.evenings), 'evening')}"
     if shown < len(register.evenings):
         title += f", the last {shown} shown"
-    days = [f"{day.day} {day:%B %Y}" for day in (register.evenings[0], register.evenings[-1])]
-    title += f", {days[0]} to {days[1]}" if days[0] != days[1] else f", {days[0]}"
+    title += f", {_from_to(register.evenings[0], register.evenings[-1])}"
     above = " " * (name_width + GAP) + months_above(register.evenings[-shown:])
     coming = [line for row in register.coming for line in lines_of(row)]
     apart = [line for row in register.apart for line in lines_of(row)]
@@ -109,3 +110,12 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
         "",
         LEGEND,
     )
+
+
+def _from_to(first: date, last: date) -> str:
+    """Two days, with the first one's year where it is another: 8 January to 26 March 2026."""
+    until = f"{last.day} {last:%B %Y}"
+    if first == last:
+        return until
+    year = "" if first.year == last.year else f" {first.year}"
+    return f"{first.day} {first:%B}{year} to {until}"
