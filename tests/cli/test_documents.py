@@ -322,6 +322,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "begin": _begin,
     "setter doubles": _doubles,
     "class compare": _ada_asks("class", "compare", "Thursday", first=THURSDAY),
+    "class register": _class_asks("register"),
     "class roster": _class_asks("roster"),
     "class progress": _class_asks("progress"),
     "class findings": _class_asks("findings"),

@@ -10,6 +10,7 @@ from tests.builders import an_attempt
 from tests.tui import bench
 
 from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
@@ -49,6 +50,7 @@ from platebook.services.classes.plate_looks import (
     comment_on,
     plate_to_judge,
 )
+from platebook.services.classes.register import ClassRegister, class_register
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.courses.waiting import refuse_course, take_course
@@ -157,6 +159,7 @@ class SessionOfAnEvening(BenchSession):
     news: str = ""
     minding: Minding = dataclasses.field(default_factory=Minding)
     in_view: InView = dataclasses.field(default_factory=InView)
+    register: Register = dataclasses.field(default_factory=lambda: Register((), ()))
     classes_there: tuple[ListedClass, ...] = ()
     teachers: tuple[ListedTeacher, ...] = ()
     waiting: tuple[Waiting, ...] = ()
@@ -198,6 +201,7 @@ class SessionOfAnEvening(BenchSession):
             class_in_view: lambda: self.in_view,
             view_class: self._view_class,
             list_classes: lambda: self.classes_there,
+            class_register: self._class_register,
             compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
             at_the_bench: lambda: AtTheBench(
                 self.everyone, self.everyone, self.in_view, self.teachers, self.waiting, self.pairs
@@ -494,6 +498,10 @@ class SessionOfAnEvening(BenchSession):
         return FindingsWithValues(
             self.found, values, tuple(map(bench.a_picture, drawn)), self.trials
         )
+
+    def _class_register(self) -> ClassRegister:
+        self._called("class register")
+        return ClassRegister("t", "Thursday", self.register)
 
     def _called(self, name: str) -> None:
         self.calls.append(name)

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.class_register import register
 from platebook.cli.class_terms import add_commands
 from platebook.cli.options import (
     in_session,
@@ -63,6 +64,7 @@ def command() -> None:
 
 
 add_commands(command)
+command.add_command(register)
 
 
 @command.command("roster")

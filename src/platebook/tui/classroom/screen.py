@@ -314,6 +314,12 @@ class ClassScreen(BenchScreen[None]):
         """Say how this term goes beside the ones before."""
         self.ask(partial(self.session.call, compared_in_words), Said)
 
+    def action_register(self) -> None:
+        """See who came on each evening."""
+        from platebook.tui.classroom.register_screen import RegisterScreen
+
+        self.app.push_screen(RegisterScreen(self.session))
+
     @on(Said)
     def say_compared(self, event: Said) -> None:
         """Say it."""
