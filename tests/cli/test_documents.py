@@ -282,6 +282,7 @@ def _doubles(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("setter", "doubles")
 
 
+ANOTHER = ("setter", "add", "A. Quill")
 TEACHES = ("teacher", "add", "Isolde Crane")
 THURSDAY = ("class", "new", "Thursday", "Ada Quill", "Cleo Vane", "--begins", "2026-01-08")
 SEEN = ("seeing", "keep", "R", "1=good", "2=loose 2", "3=gap", "4=good")
@@ -307,6 +308,9 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "seeing judge": _ada_asks(
         "seeing", "judge", "R", "1=good", "2=good", "3=gap", "4=good", first=SEEN
     ),
+    "setter use": _ada_asks("setter", "use", "Ada Quill"),
+    "setter merge": _ada_asks("setter", "merge", "Ada Quill", "A. Quill", first=ANOTHER),
+    "setter erase": _ada_asks("setter", "erase", "A. Quill", "--yes", first=ANOTHER),
     "setter erasures": _after_sharing("setter", "erasures"),
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
     "teacher add": _ada_asks("teacher", "add", "Isolde Crane"),
@@ -341,6 +345,8 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "plate print": _ada_asks("plate", "print", "copper 1", "plate.svg", first=PLATE),
     "course list": _after_sharing("course", "list"),
     "course show": _after_sharing("course", "show", "mine"),
+    "course new": _ada_asks("course", "new", "evening.toml", "--id", "evening"),
+    "course use": _ada_asks("course", "use", "small-to-large"),
     "course check": _course_check,
     "import": _import,
     "share": _share,

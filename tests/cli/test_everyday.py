@@ -76,6 +76,37 @@ def test_two_entries_of_one_person_become_one(ada: Shell) -> None:
     assert len(ada.answers("setter", "list")["setters"]) == 2
 
 
+def test_a_merge_and_its_undo_name_both_persons(ada: Shell) -> None:
+    """By name, or as two entries where both have the same; its command fits on one line."""
+    ada.runs("setter", "add", "Ada Quil")
+    suggested = ada.runs("setter", "doubles").stdout.splitlines()[-1].strip()
+    assert (suggested[:23], len(suggested) < 80) == ("platebook setter merge ", True)
+    assert ada.runs(*suggested.split()[1:]).stdout == (
+        f"Ada Quil is now {ADA}; undo parts them again.\n"
+    )
+    ada.runs("undo")
+    _recorded(ada, "--set", "setter=Ada Quil")
+    ada.runs("setter", "merge", ADA, "Ada Quil")
+    assert ada.runs("undo").stdout == (
+        f"Taken back: merge of Ada Quil into {ADA}, with 1 attempt.\n"
+    )
+    assert ada.runs("redo").stdout.startswith(f"Put back: merge of Ada Quil into {ADA}")
+    twin = ada.answers("setter", "add", ADA, "--group", "Thursday")["setter_id"]
+    _recorded(ada, "--set", f"setter_id={twin}")
+    first = ada.answers("setter", "list")["setters"][0]["setter_id"]
+    merged = ada.runs("setter", "merge", first, twin).stdout
+    assert merged == f"The two entries of {ADA} are one now; undo parts them again.\n"
+    assert f"merge of two entries of {ADA}, with 1 attempt." in ada.runs("undo").stdout
+
+
+def test_the_roster_has_each_ones_course(ada: Shell) -> None:
+    """Also of one who chose none and follows the one offered first; in 80 columns."""
+    ada.runs("setter", "add", "Bram Osk", "--group", "Thursday")
+    lines = ada.runs("class", "roster").stdout.splitlines()
+    assert [line.split()[-3] for line in lines] == [COURSE, COURSE]
+    assert max(map(len, lines)) <= 80
+
+
 def test_erasing_asks_first_and_leaves_no_byte(ada: Shell) -> None:
     """No answer is a no; a yes takes name and note out of the file."""
     ada.runs("setter", "add", BRAM)

@@ -112,3 +112,11 @@ def test_names_are_shown_as_text(ada: Shell, folder: Path) -> None:
     file.write_bytes(file.read_bytes().replace(b"Quill", b"Q\x1b[2J"))
     said = ada.runs("share", "class", *OTHER, code=1).stderr
     assert ("was altered after it was written" in said, "\x1b" in said) == (True, False)
+
+
+def test_no_path_is_broken_at_a_hyphen(ada: Shell) -> None:
+    """It is copied whole from the screen, however long; the words around it wrap."""
+    place = ada.folder / "the-evening-class-of-the-old-town-hall-behind-the-river-and-the-mill"
+    place.mkdir()
+    said = ada.runs("share", str(place)).stdout
+    assert str(place) in said

@@ -251,7 +251,8 @@ def test_two_entries_become_one_and_two_again(tmp_path: Path) -> None:
         assert book.ask(defaults.default, "setter") == ME
         assert book.ask(integrity.problems_in) == ()
         assert book.tell(undo_redo.undo, signed(book, "undo")).words == (
-            "Taken back: merge of 5 attempts, 1 plate, 1 setter and 1 tool."
+            f"Taken back: merge of {before[1][1].name} into {AUTHOR}, "
+            "with 5 attempts, 1 plate and 1 tool."
         )
         after = (
             book.ask(select_attempts),

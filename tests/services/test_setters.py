@@ -87,7 +87,7 @@ def test_two_entries_of_one_person_become_one_and_part_again(tmp_path: Path) -> 
     session = ada_at(tmp_path)
     logged(session, a_row(setter="A. Quill"), a_row())
     use_setter(session, "A. Quill")
-    assert merge_setters(session, ADA, "A. Quill") == (
+    assert merge_setters(session, ADA, "A. Quill").sentence == (
         f"A. Quill is now {ADA}; undo parts them again."
     )
     assert [(x.setter.name, x.attempts, x.in_use) for x in list_setters(session)] == [
@@ -132,7 +132,7 @@ def test_an_erased_person_is_gone_and_nobody_is_in_use(tmp_path: Path) -> None:
     """Person and attempts are out, others stay, and the sentence counts."""
     session = ada_at(tmp_path)
     logged(session, a_row(), a_row(), a_row(setter=BRAM))
-    assert erase_setter(session, ADA) == f"{ADA} and 2 attempts are erased for good."
+    assert erase_setter(session, ADA).sentence == f"{ADA} and 2 attempts are erased for good."
     assert [(x.setter.name, x.in_use) for x in list_setters(session)] == [(BRAM, False)]
     assert [a.setter for a in attempts_of(session, everyone=True)] == [BRAM]
     assert log_page(session).rows == ()
@@ -145,7 +145,7 @@ def test_erasing_names_the_copies_that_may_still_hold_a_person(tmp_path: Path) -
     kept = restore(session, tmp_path / "copy.sqlite")
     logged(session, a_row())
     assert kept is not None
-    told = erase_setter(session, ADA)
+    told = erase_setter(session, ADA).sentence
     assert told.startswith(f"{ADA} and 1 attempt are erased for good. Copies beside the logbook")
     assert kept.name in told
 

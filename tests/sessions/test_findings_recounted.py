@@ -19,6 +19,8 @@ from pathlib import Path
 import pytest
 from tests.simulated.recount import in_time, sides_of, spoken_of
 
+from platebook.analysis.variables.columns import known_variables, variable
+
 pytestmark = [pytest.mark.slow]
 
 Row = Mapping[str, str]
@@ -363,7 +365,7 @@ class Recount:
 
     @staticmethod
     def _field(name: str) -> str:
-        return name.replace(" ", "_")
+        return next(known for known in known_variables() if variable(known).spoken == name)
 
 
 def test_every_setters_sentences_count_what_the_exported_rows_say(

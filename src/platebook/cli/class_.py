@@ -76,6 +76,7 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     """Who is in the class: groups, courses, whether they still come, and their attempts."""
     from platebook.reports.text.figures import count_of
     from platebook.services.classes.class_roll import roster_of
+    from platebook.services.session import shipped
 
     with in_session(ctx) as session:
         members = roster_of(session, group)
@@ -94,11 +95,12 @@ def roster(ctx: click.Context, *, group: str | None, as_json: bool) -> None:
     if not members:
         say(NOBODY)
         return
+    offered = shipped()[0].id
     page(
         session,
         (
-            f"{p.setter.name:<24} {', '.join(p.classes) or p.group:<24} "
-            f"{count_of(p.attempts, 'attempt'):>14}"
+            f"{p.setter.name:<20} {', '.join(p.classes) or p.group:<16} "
+            f"{p.setter.course or offered:<16} {count_of(p.attempts, 'attempt'):>14}"
             f"{'' if p.setter.active else '  away'}"
             for p in members
         ),

@@ -184,19 +184,24 @@ def _run_lengths(course: "Course") -> list[dict[str, object]]:
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--like", default="small-to-large", help="The course to start from.")
 @click.option("--id", "course_id", metavar="ID", help="Its id, which no other course has.")
-def new(*, file: Path, like: str, course_id: str | None) -> None:
+@json_option
+def new(*, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
     """Write a course file of your own to change, from one that ships."""
     from platebook.services.files import write_new_course
     from platebook.services.session import Refused
 
     if course_id is None and sys.stdin.isatty():
-        course_id = click.prompt("An id of its own, which stands in every attempt", file.stem)
+        question = "An id of its own, which stands in every attempt"
+        course_id = click.prompt(question, file.stem, err=True)
     if course_id is None:
         refuse([f"--id: read nothing, expected an id of your own, such as --id {file.stem}"])
     try:
         write_new_course(file, like, course_id)
     except Refused as error:
         refuse([error.sentence])
+    if as_json:
+        print_json({"file": str(file), "course": course_id, "like": like})
+        return
     tell(f"{file}: written. Change it, then: platebook course check {file}")
 
 
@@ -212,8 +217,9 @@ def schema() -> None:
 @click.argument("course", metavar="ID_OR_FILE")
 @click.option("--yes", is_flag=True, help="Do not ask where it touches others.")
 @logbook_option
+@json_option
 @click.pass_context
-def use(ctx: click.Context, *, course: str, yes: bool) -> None:
+def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
     """Let the setter in use follow a course, by its id or from a file of your own.
 
     Another text of a course that is in force says first whom it touches. It is one change: undo
@@ -232,6 +238,10 @@ def use(ctx: click.Context, *, course: str, yes: bool) -> None:
             if look.changes and look.touch is not None and look.touch.setters and not yes:
                 _ask(f"This text touches {look.touch.sentence}.", "Put it in force?")
         setter = use_course(session, course, text)
+    if as_json:
+        followed = {"setter_id": setter.setter_id, "name": setter.name, "course": setter.course}
+        print_json({**followed, "track": setter.track})
+        return
     tell(f"{setter.name} follows {setter.course}.")
 
 

@@ -173,4 +173,5 @@ def wrapped(line: str) -> str:
         initial_indent=line[: len(line) - len(body)],
         subsequent_indent=" " * (len(line) - len(body)),
         break_long_words=False,
+        break_on_hyphens=False,
     )

@@ -21,6 +21,7 @@ from platebook.cli.options import (
 )
 
 if TYPE_CHECKING:
+    from platebook.practice.records import Setter
     from platebook.services.doubles import Known
 
 SEATS = click.Choice(["given", "own"])
@@ -101,19 +102,30 @@ def list_(ctx: click.Context, *, as_json: bool) -> None:
 @click.argument("name", required=False)
 @click.option("--nobody", is_flag=True, help="Nobody is in use from now on.")
 @logbook_option
+@json_option
 @click.pass_context
-def use(ctx: click.Context, *, name: str | None, nobody: bool) -> None:
+def use(ctx: click.Context, *, name: str | None, nobody: bool, as_json: bool) -> None:
     """Make this setter (name or id) the one in use, or nobody."""
     from platebook.services.setters import use_nobody, use_setter
 
     if nobody == (name is not None):
         raise click.UsageError("give a NAME, or --nobody")
     with in_session(ctx) as session:
-        if name is None:
+        setter = None if name is None else use_setter(session, name)
+        if setter is None:
             use_nobody(session)
-            tell("Nobody is in use.")
-        else:
-            tell(f"In use: {use_setter(session, name).name}")
+    if as_json:
+        print_json(_entry(setter))
+        return
+    tell("Nobody is in use." if setter is None else f"In use: {setter.name}")
+
+
+def _entry(setter: "Setter | None") -> dict[str, object]:
+    """A person as JSON names them; nothing for nobody."""
+    return {
+        "setter_id": setter.setter_id if setter else None,
+        "name": setter.name if setter else None,
+    }
 
 
 @command.command("edit")
@@ -159,13 +171,18 @@ def _seats(seats: str | None) -> str:
 @click.argument("keep")
 @click.argument("gone")
 @logbook_option
+@json_option
 @click.pass_context
-def merge(ctx: click.Context, *, keep: str, gone: str) -> None:
+def merge(ctx: click.Context, *, keep: str, gone: str, as_json: bool) -> None:
     """Make two entries of one person one: KEEP has it all, GONE is no more. Undo parts them."""
     from platebook.services.setters import merge_setters
 
     with in_session(ctx) as session:
-        tell(merge_setters(session, keep, gone))
+        merged = merge_setters(session, keep, gone)
+    if as_json:
+        print_json({"kept": _entry(merged.kept), "gone": _entry(merged.gone)})
+        return
+    tell(wrapped(merged.sentence))
 
 
 @command.command("doubles")
@@ -175,6 +192,7 @@ def merge(ctx: click.Context, *, keep: str, gone: str) -> None:
 def doubles(ctx: click.Context, *, as_json: bool) -> None:
     """List people who may be one: the same name, or one letter off, with what each has logged."""
     from platebook.services.doubles import doubles as find_doubles
+    from platebook.services.doubles import merge_command
 
     with in_session(ctx) as session:
         pairs = find_doubles(session)
@@ -185,8 +203,8 @@ def doubles(ctx: click.Context, *, as_json: bool) -> None:
         say("No two people of the logbook have names alike.")
         return
     for pair in pairs:
-        tell(f"{pair.gone.sentence} may be {pair.keep.sentence}. If so:")
-        tell(f"  platebook setter merge {pair.keep.setter_id} \\\n    {pair.gone.setter_id}")
+        tell(wrapped(f"{pair.gone.sentence} may be {pair.keep.sentence}. If so:"))
+        tell(f"  {merge_command(pair.keep.setter_id, pair.gone.setter_id)}")
 
 
 def _known(person: "Known") -> dict[str, object]:
@@ -198,8 +216,9 @@ def _known(person: "Known") -> dict[str, object]:
 @click.argument("name")
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
+@json_option
 @click.pass_context
-def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
+def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
     """Take a person out for good with all their attempts. It cannot be taken back."""
     from platebook.services.setters import erase_setter
     from platebook.services.sharing.erasings import reach_of
@@ -207,8 +226,20 @@ def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
     with in_session(ctx) as session:
         if not yes:
             say(wrapped(reach_of(session)))
-            click.confirm(f"Erase {name} and all their attempts for good?", abort=True)
-        tell(wrapped(erase_setter(session, name)))
+            click.confirm(f"Erase {name} and all their attempts for good?", abort=True, err=True)
+        erased = erase_setter(session, name)
+    if as_json:
+        print_json(
+            {
+                **_entry(erased.setter),
+                "attempts": erased.attempts,
+                "own_copies": erased.own_copies,
+                "copies": list(erased.copies),
+                "cleared": erased.cleared,
+            }
+        )
+        return
+    tell(wrapped(erased.sentence))
 
 
 @command.command("erasures")

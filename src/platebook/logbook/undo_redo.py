@@ -34,9 +34,26 @@ def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
         return _people_of_classes(db, revisions)
     counts = Counter(revision.kind for revision in revisions)
     parts = [_count(kind, n) for kind, n in sorted(counts.items())]
-    return (
-        " and ".join(part for part in (", ".join(parts[:-1]), parts[-1]) if part) if parts else ""
-    )
+    return _joined(parts)
+
+
+def _merge_in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
+    """A merge by the two persons' names: "A. Quill into Ada Quill, with 5 attempts and 1 tool"."""
+    gone = next(revision for revision in revisions if revision.kind == "setter")
+    moved = tuple(revision for revision in revisions if revision.kind != "setter")
+    name = _text(_read(gone.record), "name")
+    kept_id = next((_text(_read(r.record), "setter_id") for r in moved), "")
+    row = db.execute("SELECT name FROM setter WHERE setter_id = ?", [kept_id]).fetchone()
+    if row is None:
+        return name
+    who = f"two entries of {name}" if row[0] == name else f"{name} into {row[0]}"
+    counts = Counter(revision.kind for revision in moved)
+    parts = [_count(kind, n) for kind, n in sorted(counts.items())]
+    return f"{who}, with {_joined(parts)}"
+
+
+def _joined(parts: list[str]) -> str:
+    return " and ".join(part for part in (", ".join(parts[:-1]), *parts[-1:]) if part)
 
 
 def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
@@ -182,7 +199,8 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
     elif target.what == "merge":
         go_on(db, target.change_id)
     verb = "Taken" if direction == "undo" else "Put"
-    words = f"{verb} back: {target.what} of {in_words(db, revisions)}."
+    about = _merge_in_words(db, revisions) if target.what == "merge" else in_words(db, revisions)
+    words = f"{verb} back: {target.what} of {about}."
     return UndoOutcome(done=True, words=words, change=change, reverted=target)
 
 

@@ -4,16 +4,18 @@ The same name, one letter off, or the same words in another order ask whether it
 two are made one without being told to.
 """
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
-from platebook.logbook import Logbook
+from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import attempt_counts, attempt_days
 from platebook.practice.names import may_be_one
+from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import home_groups, roll_of
-from platebook.services.session import Session, opened, today_at
+from platebook.services.session import ID_END, Session, opened, same_name, today_at
 from platebook.services.setters import merge_setters
 
 
@@ -93,4 +95,32 @@ def unite(session: Session, pair: Pair) -> str:
     """Make two entries one, and say so with what came together; undo parts them."""
     merge_setters(session, pair.keep.setter_id, pair.gone.setter_id)
     together = count_of(pair.keep.attempts + pair.gone.attempts, "attempt")
-    return f"{pair.gone.name} and {pair.keep.name} are one now, with {together}; undo parts them."
+    who = f"{pair.gone.name} and {pair.keep.name}"
+    if pair.gone.name == pair.keep.name:
+        who = f"The two entries of {pair.keep.name}"
+    return f"{who} are one now, with {together}; undo parts them."
+
+
+def merge_command(keep: str, gone: str) -> str:
+    """The command that makes two entries, by their ids, one person's: short enough for one line."""
+    return f"platebook setter merge {keep[-ID_END:]} {gone[-ID_END:]}"
+
+
+def names_borne(book: Logbook) -> Counter[str]:
+    """By how many people each name is borne, whatever its case."""
+    return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
+
+
+def two_of_a_name(book: Logbook, before: Counter[str]) -> tuple[str, ...]:
+    """A sentence for each name that more people bear than `before`, with the way to unite them."""
+    people = book.ask(setter_records.setters)
+    sentences = []
+    for key, count in names_borne(book).items():
+        if count > 1 and count > before[key]:
+            alike = [setter for setter in people if name_key(setter.name) == key]
+            command = merge_command(alike[0].setter_id or "", alike[1].setter_id or "")
+            sentences.append(
+                f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
+                f"{command}"
+            )
+    return tuple(sentences)

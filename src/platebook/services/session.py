@@ -261,11 +261,20 @@ def own_entry_of(book: Logbook, signer: str) -> str:
     return signer if teacher is None else teacher.setter_id or signer
 
 
+ID_END = 8
+"""How many letters from the end of a setter's id stand for it in a command, to fit on one line."""
+
+
 def find_setter(setters: Iterable[Setter], wanted: str) -> Setter:
-    """The only setter with this id or name; Refused where none is, or where several share it."""
+    """The only setter with this id or name, or whose id ends so; Refused for none and for several.
+
+    The end of an id counts from as many letters as are shown of one.
+    """
     known = tuple(setters)
     by_id = [s for s in known if s.setter_id == wanted]
     fitting = by_id or list(named(known, wanted))
+    if not fitting and len(wanted) >= ID_END:
+        fitting = [s for s in known if (s.setter_id or "").endswith(wanted)]
     if len(fitting) == 1:
         return fitting[0]
     if not fitting:

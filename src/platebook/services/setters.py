@@ -162,7 +162,25 @@ def switch_setter(session: Session, wanted: str) -> Session:
     return session.for_setter(person.setter_id or "", person.name)
 
 
-def merge_setters(session: Session, keep: str, gone: str) -> str:
+@dataclass(frozen=True)
+class Merged:
+    """Two entries of one person that are one now: the one that has it all, and the other."""
+
+    kept: Setter
+    gone: Setter
+
+    @property
+    def sentence(self) -> str:
+        """What was done, and that it can be taken back."""
+        return f"{now_one(self.kept.name, self.gone.name)}; undo parts them again."
+
+
+def now_one(kept: str, gone: str) -> str:
+    """Two entries by their names, one of which is the other now."""
+    return f"The two entries of {kept} are one now" if kept == gone else f"{gone} is now {kept}"
+
+
+def merge_setters(session: Session, keep: str, gone: str) -> Merged:
     """Make two entries of one person one; it can be taken back."""
     with opened(session, make=False) as book:
         setters = book.ask(setter_records.setters)
@@ -176,10 +194,41 @@ def merge_setters(session: Session, keep: str, gone: str) -> str:
             session.stamp(book, "merge"),
         )
         unite_read(book, kept.setter_id or "", lost.setter_id or "")
-    return f"{lost.name} is now {kept.name}; undo parts them again."
+    return Merged(kept, lost)
 
 
-def erase_setter(session: Session, wanted: str) -> str:
+@dataclass(frozen=True)
+class ErasedSetter:
+    """Who was erased and with how many attempts, how many of the program's own copies went too.
+
+    `copies` beside the logbook may still hold them; `cleared` is False while another program that
+    has the logbook open keeps old bytes beside it.
+    """
+
+    setter: Setter
+    attempts: int
+    own_copies: int
+    copies: tuple[str, ...]
+    cleared: bool
+
+    @property
+    def sentence(self) -> str:
+        """What went, and what may be left."""
+        said = f"{self.setter.name} and {count_of(self.attempts, 'attempt')} are erased for good."
+        if self.own_copies:
+            copies = count_of(self.own_copies, "copy", "copies")
+            said += f" {copies} that the program had kept went too."
+        if not self.cleared:
+            said += (
+                " Another program has the logbook open: until it closes it, old bytes stay in the"
+                " file beside the logbook that ends in -wal."
+            )
+        if self.copies:
+            said += f" Copies beside the logbook may still hold them: {', '.join(self.copies)}"
+        return said
+
+
+def erase_setter(session: Session, wanted: str) -> ErasedSetter:
     """Take a person out for good, with all their attempts; it cannot be taken back."""
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
@@ -189,19 +238,8 @@ def erase_setter(session: Session, wanted: str) -> str:
         if book.ask(defaults.default, defaults.IN_USE) == setter.setter_id:
             book.tell(defaults.set_default, defaults.IN_USE, None)
     went = take_along(session, setter.setter_id or "", [setter.name], copies=True)
-    copies_left = [copy for copy in erased.copies if copy.exists()]
-    sentence = f"{setter.name} and {count_of(erased.attempts, 'attempt')} are erased for good."
-    if went:
-        sentence += f" {count_of(went, 'copy', 'copies')} that the program had kept went too."
-    if not erased.cleared:
-        sentence += (
-            " Another program has the logbook open: until it closes it, old bytes stay in the file"
-            " beside the logbook that ends in -wal."
-        )
-    if not copies_left:
-        return sentence
-    copies = ", ".join(copy.name for copy in copies_left)
-    return f"{sentence} Copies beside the logbook may still hold them: {copies}"
+    left = tuple(copy.name for copy in erased.copies if copy.exists())
+    return ErasedSetter(setter, erased.attempts, went, left, erased.cleared)
 
 
 def tools(session: Session) -> tuple[Tool, ...]:

@@ -112,6 +112,28 @@ def test_a_family_is_claimed_or_worth_watching(claimed: bool, status: str) -> No
     assert MovedFamily(family, family.search.heights[0]).status == status
 
 
+def _hardly(answer: Upstream) -> Upstream:
+    """The same answer where all that was measured lay a thousand times closer together."""
+    (family,) = answer.families
+    (height,) = family.search.heights
+    response = height.measurements.response
+    small = replace(response, unit=response.unit / 1000.0)
+    height = replace(height, measurements=replace(height.measurements, response=small))
+    family = replace(family, search=replace(family.search, heights=(height,)))
+    return replace(answer, families=(family,))
+
+
+def test_a_lead_by_less_than_a_reading_shows_is_not_told() -> None:
+    """Neither behind a finding nor alone; what is well supported is told however small."""
+    loose = _finding()
+    (lead,), (claim,) = _wear(claimed=False), _wear()
+    assert chain_shifts([loose], [_hardly(lead)]) == [loose]
+    assert chain_shifts([], [_hardly(lead)]) == []
+    assert len(chain_shifts([], [lead])) == 1
+    (told,) = chain_shifts([], [_hardly(claim)])
+    assert "by less than 0.01 mm (0.00 to 0.00)" in told.sentence
+
+
 def test_without_findings_or_answers_nothing_is_added() -> None:
     """No chain of nothing; findings without measured seats stay as they were."""
     assert chain_shifts([], []) == []

@@ -117,15 +117,16 @@ def test_what_moved_is_told_by_its_own_sentence() -> None:
 
 
 def test_what_could_not_be_judged_is_said_once_a_reason() -> None:
-    """Together with all that share it, in words a setter knows."""
+    """Together with all that share it, by the names that the findings have for them."""
     not_judged = (
         NotJudged(variable="pilot_mm", reason="never changed"),
         NotJudged(variable="speed_step", reason="never changed"),
+        NotJudged(variable="runout", reason="never changed"),
         NotJudged(variable="lubricant", reason="changed in 1 of 51 attempts"),
     )
     assert findings_lines(_found(not_judged=not_judged))[-3:] == (
         "Could not be judged:",
-        "- pilot, speed step: never changed",
+        "- pilot, speed, run-out: never changed",
         "- lubricant: changed in 1 of 51 attempts",
     )
 

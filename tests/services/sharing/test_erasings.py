@@ -120,7 +120,7 @@ def test_erasing_says_whom_it_reaches_and_takes_drafts_and_own_copies_along(
     mine, other = Drafts.beside(path), Drafts.beside(path)
     mine.save({"setter_id": school.bram.setter_id, "values": {}})
     other.save({"setter_id": school.ada.setter_id, "values": {}})
-    words = erase_setter(school.tutor, BRAM)
+    words = erase_setter(school.tutor, BRAM).sentence
     assert "1 copy that the program had kept went too." in words
     assert words.endswith(f"may still hold them: {kept.name}")
     assert own_copies(path) == ()

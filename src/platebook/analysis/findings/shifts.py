@@ -72,6 +72,15 @@ class MovedFamily:
         )
         return self._shift(moved, cut.phrase, upward=upward), counts
 
+    def shows(self, shift: Shift) -> bool:
+        """Whether a shift of this family is worth a word.
+
+        A lead that moves what was measured by less than the last place of a reading, or the other
+        way, is nothing that a hand could act on. A claim is told however small it is.
+        """
+        least = 10.0**-self.height.measurements.response.decimals
+        return self.family.claimed or shift.by >= least / 2.0
+
     def _shift(self, moved: Difference, phrase: str, *, upward: bool) -> Shift:
         candidate = self.family.candidate
         response = self.height.measurements.response
@@ -119,8 +128,11 @@ def _with_shift(finding: Finding, shift: Shift) -> Finding:
     )
 
 
-def _shift_finding(moved: MovedFamily) -> Finding:
+def _shift_finding(moved: MovedFamily) -> Finding | None:
+    """What moved the seats as a finding of its own; None for a lead that shows nowhere."""
     shift, counts = moved.shift(upward=True)
+    if not moved.shows(shift):
+        return None
     return Finding(
         variable=shift.variable,
         family=shift.family,
@@ -152,15 +164,17 @@ def chain_shifts(findings: Sequence[Finding], answers: Sequence[Upstream]) -> li
     for finding in findings:
         response, upward = _response_behind(finding) or ("", False)
         families = moved_by.get(response, [])
-        if not families:
+        shift = families[0].shift(upward=upward)[0] if families else None
+        if shift is None or not families[0].shows(shift):
             chain.append(finding)
             continue
         used.add(response)
-        chain.append(_with_shift(finding, families[0].shift(upward=upward)[0]))
+        chain.append(_with_shift(finding, shift))
     rest = [
-        _shift_finding(family)
+        found
         for response, families in moved_by.items()
         for family in families[response in used :]
+        if (found := _shift_finding(family)) is not None
     ]
     mechanisms = (place for place, finding in enumerate(chain) if finding.status == "mechanism")
     first_mechanism = next(mechanisms, len(chain))
@@ -196,15 +210,18 @@ def defect_shown(family: FoundFamily, log: AttemptLog) -> tuple[str, bool]:
 
 def height_finding(
     family: FoundFamily, height: Height, log: AttemptLog, notes: tuple[str, ...]
-) -> Finding:
+) -> Finding | None:
     """The finding with its counts of the defect and the shift of the height.
 
+    None for a lead by less than the last place of a reading: nothing but the height speaks for it.
     Where nobody saw the defect, as with heights read on good attempts alone, the counts are of
     tables beyond the middle one.
     """
     defect, upward = defect_shown(family, log)
     moved = MovedFamily(family, height)
     shift, beyond = moved.shift(upward=upward)
+    if not moved.shows(shift):
+        return None
     cut = cutoffs.cut_log(family.candidate, log, more=moved.more(upward=upward))
     truth = log.events.get(defect, np.zeros(len(log), dtype=bool))
     slight = log.slight(defect) if truth.any() else None

@@ -105,7 +105,7 @@ def _retired(finding: Finding) -> list[str]:
 def _reasons(pairs: Iterable[tuple[str, str]]) -> list[str]:
     by_reason: dict[str, list[str]] = {}
     for reason, name in pairs:
-        by_reason.setdefault(reason, []).append(name.removesuffix("_mm").replace("_", " "))
+        by_reason.setdefault(reason, []).append(variable(name).spoken)
     return [f"- {', '.join(names)}: {reason}" for reason, names in by_reason.items()]
 
 

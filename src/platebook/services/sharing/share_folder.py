@@ -6,7 +6,6 @@ machines carries logbooks, and no two ever write the same one.
 
 import contextlib
 import dataclasses
-from collections import Counter
 from collections.abc import Collection, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -20,7 +19,6 @@ from platebook.logbook import (
     counters,
     defaults,
     held_back,
-    setter_records,
 )
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
@@ -28,13 +26,19 @@ from platebook.logbook.bundles.importing import Terms, take_in
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.course_file import CourseError, load_course
-from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
+from platebook.services.doubles import names_borne, two_of_a_name
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import Refused, Session, opened, own_entry_of, same_name, shipped
+from platebook.services.session import (
+    Refused,
+    Session,
+    opened,
+    own_entry_of,
+    shipped,
+)
 from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
@@ -125,7 +129,7 @@ def share(
     with opened(session) as book:
         mine = who_is_mine(session, book, everyone=everyone)
         about = mine.only if isinstance(mine.only, str) else None
-        people = _names(book)
+        people = names_borne(book)
         received = [] if anonymous else _own_again(session, book, folder)
         bundle = _own_bundle(session, book, about, anonymous=anonymous)
         own = folder / f"{bundle.replica}{SUFFIX}"
@@ -159,7 +163,7 @@ def share(
             erasings=_unanswered(session, book),
             courses=waiting_in(book),
             notices=(
-                *_two_of_a_name(book, people),
+                *two_of_a_name(book, people),
                 *map(nobody_waits, sorted(unnamed)),
                 *filter(None, [book.ask(counters.runaway)]),
             ),
@@ -190,10 +194,10 @@ def import_bundle(
     """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
     _refuse_invented(session)
     with opened(session, rehearsal=dry_run) as book:
-        people = _names(book)
+        people = names_borne(book)
         mine = who_is_mine(session, book, everyone=everyone)
         received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
-        return received, _two_of_a_name(book, people)
+        return received, two_of_a_name(book, people)
 
 
 def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:
@@ -320,24 +324,6 @@ def _refuse_a_stranger(own: Path, replica: str) -> None:
             f"{own.name}: holds the bundle of the logbook {theirs} under this logbook's name. "
             "It was left as it is, and nothing was shared. Give it that name."
         )
-
-
-def _names(book: Logbook) -> Counter[str]:
-    return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
-
-
-def _two_of_a_name(book: Logbook, before: Counter[str]) -> tuple[str, ...]:
-    """A sentence for each name that more people bear than before."""
-    people = book.ask(setter_records.setters)
-    sentences = []
-    for key, count in _names(book).items():
-        if count > 1 and count > before[key]:
-            alike = [setter for setter in people if name_key(setter.name) == key]
-            sentences.append(
-                f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
-                f"platebook setter merge {alike[0].setter_id} {alike[1].setter_id}"
-            )
-    return tuple(sentences)
 
 
 def read_file(file: Path) -> Bundle:
