@@ -209,8 +209,11 @@ async def test_what_was_thrown_away_comes_back_with_undo() -> None:
     """Throwing a draft away asks nothing, because u brings it back."""
     session = SessionOfAnEvening(left_behind=an_unfinished_attempt())
     async with running(session) as pilot:
+        assert "starts it with the fit" not in picture(pilot.app)
+        assert "Enter goes on where you left off" in picture(pilot.app)
         await press(pilot, "x")
         assert "Thrown away" in picture(pilot.app)
+        assert "starts it with the fit" in picture(pilot.app)
         assert session.keeper.draft() is None
         await press(pilot, "u")
         assert "left unfinished" in picture(pilot.app)

@@ -275,7 +275,7 @@ class NowScreen(BenchScreen[None]):
         view = self.view
         if view is None:
             return
-        self._show_parts(self._parts(view))
+        self._show_parts(self._parts(view, unfinished=self.draft is not None))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
         commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
@@ -437,9 +437,9 @@ class NowScreen(BenchScreen[None]):
             else:
                 self.app.screen.post_message(key_of(sign))
 
-    def _parts(self, view: "NowView") -> dict[str, Content]:
+    def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
-        return parts_of(view, unfolded=unfolded, minding=self.minding)
+        return parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         for name, content in parts.items():
