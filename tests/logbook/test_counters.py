@@ -14,6 +14,7 @@ from tests.logbook.replicas import shared_revisions
 from platebook.logbook import Logbook, LogbookError, counters, records, setter_records
 from platebook.logbook.attempt_queries import select_attempts
 from platebook.logbook.file import integrity
+from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database
 from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.practice.revision import Revision
@@ -39,8 +40,12 @@ def poison(book: Logbook, by: int = FAR, *, since: int | None = None) -> None:
 
 def _run_ahead(db: Database, by: int, since: int | None) -> None:
     start = db.execute("SELECT max(counter) FROM change").fetchone()[0] if since is None else since
-    db.execute("UPDATE change SET counter = counter + ? WHERE counter >= ?", [by, start])
-    db.execute("UPDATE revision SET counter = counter + ? WHERE counter >= ?", [by, start])
+    for table in ("change", "revision"):
+        db.execute(
+            f"UPDATE {table} SET counter = counter + ?, checksum = NULL WHERE counter >= ?",  # noqa: S608 - names of our own
+            [by, start],
+        )
+    fill_checksums(db)
 
 
 def test_a_counter_far_ahead_is_refused_at_the_door_and_says_what_to_do(tmp_path: Path) -> None:
@@ -78,6 +83,27 @@ def test_a_mended_logbook_is_read_by_others_again(tmp_path: Path) -> None:
         )
         receive_revisions(two, one.ask(revisions_by, one.ask(replica_of)))
         assert two.ask(select_attempts) == before
+
+
+def test_a_bit_that_flipped_is_not_vouched_for_by_numbering_anew(tmp_path: Path) -> None:
+    """Mending is refused with what was altered; the check tells it afterwards as before."""
+    with a_book_with_setter(tmp_path, "one.sqlite") as one:
+        log(one, 2)
+        poison(one)
+        one.tell(_flip)
+        before = one.ask(integrity.problems_in)
+        with pytest.raises(LogbookError, match=r"does not read as it was saved.*nothing was"):
+            one.tell(counters.mend)
+        assert any("does not read as it was saved" in told for told in before)
+        assert one.ask(integrity.problems_in) == before
+        assert one.ask(counters.runaway) is not None
+
+
+def _flip(db: Database) -> None:
+    last = "SELECT max(counter) FROM revision"
+    db.execute(
+        f"UPDATE revision SET record = replace(record, 'good', 'gone') WHERE counter = ({last})"  # noqa: S608 - a text of our own
+    )
 
 
 @pytest.mark.parametrize("first", ["one", "two"])

@@ -10,7 +10,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.second_look import second_look
 from platebook.services.from_others import from_others, mark_read, news, read_news, said_of
-from platebook.services.setters import erase_setter
+from platebook.services.setters import add_setter, erase_setter, merge_setters, switch_setter
 
 
 def looked(school: School, count: int = 2) -> tuple[str, ...]:
@@ -21,7 +21,7 @@ def looked(school: School, count: int = 2) -> tuple[str, ...]:
     all_share(school, school.ada, school.tutor)
     for n, one in enumerate(ids[:count]):
         comment = "Level it first." if n == 0 else ""
-        inspect(school.tutor, one, "high", severity="2", comment=comment, by="Ines Vale")
+        inspect(school.tutor, one, "high", severity="2", comment=comment, by="Edda Vale")
     all_share(school, school.tutor, school.ada)
     return ids
 
@@ -30,13 +30,13 @@ def test_a_look_reaches_the_setter_and_the_line_goes_when_it_is_read(tmp_path: P
     """Whose and how many, one with a comment; read once, it is told no more, but is still there."""
     school = a_school(tmp_path)
     looked(school)
-    said = "Ines Vale looked at 2 of yours, one with a comment: l opens them"
+    said = "Edda Vale looked at 2 of yours, one with a comment: l opens them"
     assert news(school.ada) == said
     received = read_news(school.ada)
     assert [look.new for look in received.looks] == [True, True]
     first = received.looks[-1]
     assert (first.by, first.position, first.own_result, first.result, first.severity) == (
-        "Ines Vale",
+        "Edda Vale",
         "0",
         ("good",),
         ("high",),
@@ -51,7 +51,7 @@ def test_one_look_is_told_as_one(tmp_path: Path) -> None:
     """In the singular, with its comment."""
     school = a_school(tmp_path)
     looked(school, 1)
-    assert news(school.ada) == "Ines Vale looked at one of yours, with a comment: l opens it"
+    assert news(school.ada) == "Edda Vale looked at one of yours, with a comment: l opens it"
 
 
 def test_what_was_read_is_each_setters_own_and_goes_with_them(tmp_path: Path) -> None:
@@ -62,11 +62,22 @@ def test_what_was_read_is_each_setters_own_and_goes_with_them(tmp_path: Path) ->
     mark_read(school.bram, [look.inspection_id for look in from_others(school.ada).looks])
     assert news(school.ada) != ""
     said_of(school.ada, ids[0])
-    assert news(school.ada) == "Ines Vale looked at one of yours: l opens it"
+    assert news(school.ada) == "Edda Vale looked at one of yours: l opens it"
     said_of(school.tutor, ids[1])
     assert news(school.ada) != ""
     erase_setter(school.tutor, ADA)
     assert looked_at(school.tutor, ()) == {}
+
+
+def test_two_entries_made_one_have_read_what_either_had_read(tmp_path: Path) -> None:
+    """A look that came to the other entry and was read there is not news again."""
+    school = a_school(tmp_path)
+    looked(school)
+    read_news(school.ada)
+    add_setter(school.ada, "A. Quill")
+    merge_setters(school.ada, "A. Quill", ADA)
+    kept = switch_setter(school.ada, "A. Quill")
+    assert (len(from_others(kept).looks), news(kept)) == (2, "")
 
 
 def test_the_log_marks_what_was_looked_at(tmp_path: Path) -> None:
@@ -81,7 +92,7 @@ def test_the_log_marks_what_was_looked_at(tmp_path: Path) -> None:
     said_of(school.ada, ids[1])
     assert marks() == ["new", "read", "", "", ""]
     assert any(
-        line.startswith("Looked at: ") and "Ines Vale: high (2); Level it first." in line
+        line.startswith("Looked at: ") and "Edda Vale: high (2); Level it first." in line
         for line in attempt_history(school.ada, ids[0])
     )
 

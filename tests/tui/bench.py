@@ -606,7 +606,7 @@ def some_received() -> Received:
     look = SeenLook(
         inspection_id="i1",
         attempt_id="a0",
-        by="Ines Vale",
+        by="Edda Vale",
         looked="2026-03-03",
         grade="copper-2.0",
         plate="C",
@@ -630,9 +630,9 @@ def some_received() -> Received:
         clock=None,
     )
     word = Word(
-        "m1", "message", "Ines Vale", "2026-03-04", "Thursday", "Bring a x10 loupe.", new=True
+        "m1", "message", "Edda Vale", "2026-03-04", "Thursday", "Bring a x10 loupe.", new=True
     )
     return Received((look, plain), (word,))
 
 
-NEWS = "Ines Vale looked at 2 of yours, one with a comment; a message from Ines Vale: l opens them"
+NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"

@@ -198,7 +198,7 @@ TASKS = {
     "see what goes with failure": Task(keys("f"), on_findings),
     "a plate of ten, four readings each, two failures": Task(keys(PLATE), a_plate_more),
     "judge one of the last day again, good": Task(keys("j0"), judged_again),
-    "judge a student's position, good": Task(keys("ki0⏎"), judged_a_student, before=keys("b↓⏎")),
+    "judge a student's position, good": Task(keys("kq0⏎"), judged_a_student, before=keys("b↓⏎")),
     "write all that the log shows to a file": Task(keys("lw⏎"), written),
     "sit somebody else down": Task(keys("b↓⏎"), bram_sits),
 }

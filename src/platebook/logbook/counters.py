@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from platebook.logbook.defaults import default, set_default
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.checksums import fill_checksums
+from platebook.logbook.file.checksums import altered_history, bytes_as_they_are, fill_checksums
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.revisions import changes_among, revisions_among, revisions_in
 from platebook.practice.revision import Revision
@@ -65,11 +65,16 @@ class Renumbered:
 
 
 def mend(db: Database) -> Renumbered | None:
-    """Number the changes anew from the first that ran ahead; None where none did."""
+    """Number the changes anew from the first that ran ahead; None where none did.
+
+    LogbookError where something does not read as it was saved: the numbered rows get new checksums,
+    which would vouch for what was altered.
+    """
     with writing(db):
         mended = _mended_counters(db)
         if not mended:
             return None
+        refuse_altered(db)
         db.execute("CREATE TEMP TABLE renumbered (old INTEGER PRIMARY KEY, new INTEGER NOT NULL)")
         db.conn.executemany("INSERT INTO renumbered VALUES (?, ?)", mended.items())
         moved = "IN (SELECT old FROM renumbered)"
@@ -84,6 +89,18 @@ def mend(db: Database) -> Renumbered | None:
         fill_checksums(db)
         set_default(db, _MENDED, "yes")
     return Renumbered(changes, max(mended), max(mended.values()))
+
+
+def refuse_altered(db: Database) -> None:
+    """LogbookError, with the first of it, where the history does not read as it was saved."""
+    with bytes_as_they_are(db):
+        first = next(altered_history(db), None)
+    if first is not None:
+        raise LogbookError(
+            "refused",
+            f"{first} Numbering anew would hide that, so nothing was changed. Put back a backup "
+            "from before: platebook check tells all that was altered.",
+        )
 
 
 def follow_lower(

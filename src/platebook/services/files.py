@@ -128,10 +128,14 @@ def doubts_about_place(session: Session) -> str | None:
 
 
 def mend(session: Session) -> tuple[str, ...]:
-    """Mend what can be mended after keeping a copy; gives what was done, a sentence each."""
+    """Mend what can be mended after keeping a copy; gives what was done, a sentence each.
+
+    Refused where the history does not read as it was saved: numbering anew would hide that.
+    """
     with opened(session, make=False) as book:
         if book.ask(counters.runaway) is None:
             return ()
+        book.ask(counters.refuse_altered)
         copy = free_name(book.path, "before-mending")
         book.ask(copy_into, copy)
         done = book.tell(counters.mend)

@@ -6,6 +6,7 @@
 | `from_others` | all of it, or what is new, with the setter's own result beside each look |
 | `read_news`, `said_of` | what is new, and what was seen of one attempt; it is read then |
 | `mark_read` | from now on this is not new any more |
+| `unite_read` | one entry has read what another of the same person had read |
 
 What was read is kept with the logbook's defaults, for each setter: it is no change of the record,
 does not travel, and goes with them when they are erased. Something that was taken back since is
@@ -56,7 +57,7 @@ def news(session: Session) -> str:
 
 
 def _looks_in_words(looks: Sequence[Inspection], names: Sequence[str]) -> list[str]:
-    """By whom and how many: "Ines looked at 4 of yours, one with a comment"."""
+    """By whom and how many: "Edda looked at 4 of yours, one with a comment"."""
     parts = []
     for name, count in Counter(names).items():
         texts = [i.comment for i, by in zip(looks, names, strict=True) if by == name and i.comment]
@@ -236,3 +237,10 @@ def mark_read(session: Session, ids: Iterable[str]) -> None:
         if both != read and not book.read_only:
             name = defaults.own_name(READ, session.setter_id)
             book.tell(defaults.set_default, name, json.dumps(sorted(both)))
+
+
+def unite_read(book: Logbook, keep: str, gone: str) -> None:
+    """Two entries are one person: what either had read is not new to the one that is kept."""
+    both = read_ids(book, keep) | read_ids(book, gone)
+    if both:
+        book.tell(defaults.set_default, defaults.own_name(READ, keep), json.dumps(sorted(both)))

@@ -11,6 +11,7 @@ from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.terms import home_groups, roll_of
+from platebook.services.from_others import unite_read
 from platebook.services.session import (
     Refused,
     Session,
@@ -174,6 +175,7 @@ def merge_setters(session: Session, keep: str, gone: str) -> str:
             lost.setter_id or "",
             session.stamp(book, "merge"),
         )
+        unite_read(book, kept.setter_id or "", lost.setter_id or "")
     return f"{lost.name} is now {kept.name}; undo parts them again."
 
 

@@ -24,19 +24,19 @@ def school(tmp_path: Path) -> School:
     return found
 
 
-def ines(school: School) -> Session:
+def edda(school: School) -> Session:
     """The instructor in person."""
-    teacher = add_teacher(school.tutor, "Ines Vale")
+    teacher = add_teacher(school.tutor, "Edda Vale")
     return school.tutor.for_teacher(teacher.teacher_id or "", teacher.name)
 
 
 def test_a_message_to_one_student_is_theirs_alone(school: School) -> None:
     """By the writer's name, until it is read."""
-    session = ines(school)
+    session = edda(school)
     done = write_to(session, "Bring your x10 loupe.", setter=ADA)
     assert done.sentence == SENTENCE.format(whom=ADA)
     all_share(school, session, school.ada, school.bram)
-    assert (news(school.ada), news(school.bram)) == ("a message from Ines Vale: l opens it", "")
+    assert (news(school.ada), news(school.bram)) == ("a message from Edda Vale: l opens it", "")
     (word,) = read_news(school.ada).words
     assert (word.text, word.to, word.kind) == ("Bring your x10 loupe.", "", "message")
     assert news(school.ada) == ""
@@ -44,7 +44,7 @@ def test_a_message_to_one_student_is_theirs_alone(school: School) -> None:
 
 def test_a_message_to_a_class_reaches_everyone_in_it(school: School) -> None:
     """Also where the class is known by what setters' entries say of their group."""
-    session = ines(school)
+    session = edda(school)
     for name in (ADA, BRAM):
         change_setter(session, name, group="Thursday")
     write_to(session, "No class next week.", whole_class="Thursday")
@@ -56,7 +56,7 @@ def test_a_message_to_a_class_reaches_everyone_in_it(school: School) -> None:
 
 def test_undo_takes_a_message_back(school: School) -> None:
     """It is told no more, here and, shared again, there."""
-    session = ines(school)
+    session = edda(school)
     write_to(session, "Slower.", setter=ADA)
     assert undo(session).startswith("Taken back: 1 message")
     all_share(school, session, school.ada)
@@ -78,7 +78,7 @@ def test_a_message_to_nobody_is_refused(
 ) -> None:
     """With what was expected; nothing is written."""
     with pytest.raises(Refused) as caught:
-        write_to(ines(school), text, setter=setter, whole_class=whole_class)
+        write_to(edda(school), text, setter=setter, whole_class=whole_class)
     assert says in caught.value.sentence
 
 

@@ -22,7 +22,7 @@ def session(tmp_path: Path) -> Session:
     logged(found, *(_row("A", n, "good", -600) for n in range(1, 4)))
     results = ["good", "high", *["good"] * 6, "high", "good"]
     logged(found, *(_row("B", n, result, 0) for n, result in enumerate(results, 1)))
-    teacher = add_teacher(found, "Ines Vale")
+    teacher = add_teacher(found, "Edda Vale")
     return found.for_teacher(teacher.teacher_id or "", teacher.name)
 
 

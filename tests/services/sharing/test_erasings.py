@@ -9,7 +9,8 @@ from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged
 from tests.services.school import School, a_school, all_share, own_file
 
 from platebook.logbook.file.opening import copy_into
-from platebook.services.attempts.drafts import Drafts
+from platebook.services.attempts.drafts import Drafts, Owner
+from platebook.services.from_others import mark_read
 from platebook.services.session import Refused, opened
 from platebook.services.setters import erase_setter, list_setters
 from platebook.services.sharing.erasings import (
@@ -125,3 +126,28 @@ def test_erasing_says_whom_it_reaches_and_takes_drafts_and_own_copies_along(
     assert own_copies(path) == ()
     left = [f for f in Drafts.beside(path).folder.iterdir() if f.suffix == ".json"]
     assert [str(school.ada.setter_id) in f.read_text(encoding="utf-8") for f in left] == [True]
+
+
+def test_no_byte_of_an_erased_persons_drafts_and_reading_is_left_in_the_folder(
+    school: School,
+) -> None:
+    """Saved, half written or torn; what somebody else is typing stays, though it says "some"."""
+    path, bram_id = school.tutor.path, school.bram.setter_id or ""
+    mark_read(school.tutor.for_setter(bram_id, BRAM), ["a look that he read"])
+    assert b"a look that he read" in _bytes_in(path.parent)
+    his = Drafts.beside(path, Owner(bram_id, BRAM))
+    his.save({"values": {"note": "half typed"}})
+    (own,) = his.folder.glob("*.draft.json")
+    own.with_name("1.draft.part").write_bytes(own.read_bytes()[:-3])
+    own.with_name("2.draft.json").write_bytes(own.read_bytes()[:-3])
+    hers = Drafts.beside(path, Owner(school.ada.setter_id, ADA))
+    hers.save({"values": {"note": f"{BRAM.lower()}bles of some others"}})
+    erase_setter(school.tutor, BRAM)
+    words = (BRAM.encode(), b"half typed", b"a look that he read", b"of some others")
+    left = _bytes_in(path.parent)
+    assert [word in left for word in words] == [False, False, False, True]
+    assert bram_id.encode() not in _bytes_in(his.folder)
+
+
+def _bytes_in(folder: Path) -> bytes:
+    return b"".join(file.read_bytes() for file in folder.rglob("*") if file.is_file())

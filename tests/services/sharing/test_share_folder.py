@@ -58,6 +58,19 @@ def test_everyone_is_taken_in_where_that_is_asked_for(school: School) -> None:
     assert {p.setter.name for p in list_setters(school.ada)} == {ADA, BRAM}
 
 
+def test_who_erased_themselves_is_sent_nobody_elses(school: School) -> None:
+    """With nobody left in use the others of the folder wait; `--all` still asks for everyone."""
+    logged(school.ada, a_row())
+    logged(school.bram, a_row())
+    share(school.bram, school.folder)
+    erase_setter(school.ada, ADA)
+    alone = dataclasses.replace(school.ada, setter_id=None, setter_name="")
+    done = share(alone, school.folder)
+    assert (list(list_setters(alone)), [w.name for w in done.waiting]) == ([], [BRAM])
+    share(alone, school.folder, everyone=True)
+    assert [p.setter.name for p in list_setters(alone)] == [BRAM]
+
+
 def test_sharing_twice_is_sharing_once(school: School) -> None:
     """Nothing new comes in, and a file that would say the same is not written again."""
     logged(school.ada, a_row())

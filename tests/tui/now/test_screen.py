@@ -126,7 +126,7 @@ async def test_a_plate_typed_ahead_of_the_next_exercise_is_that_plate() -> None:
 
 
 @pytest.mark.parametrize(
-    ("keys", "screen"), [("w3", PlateScreen), ("j4", SecondLookScreen), ("ki4", ClassScreen)]
+    ("keys", "screen"), [("w3", PlateScreen), ("j4", SecondLookScreen), ("kq4", ClassScreen)]
 )
 async def test_a_digit_does_not_overtake_the_key_before_it(keys: str, screen: type) -> None:
     """Typed ahead, it goes to the screen that the key before it opens."""

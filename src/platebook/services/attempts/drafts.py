@@ -9,6 +9,7 @@ it waits, and whose it is, no more. Nothing here touches the logbook.
 import contextlib
 import json
 import os
+import re
 import uuid
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
@@ -17,6 +18,7 @@ from pathlib import Path
 from filelock import FileLock, Timeout
 
 SUFFIX = ".draft.json"
+_HALF_WRITTEN = ".draft.part"
 OWNER = "draft_of"
 """The key of a draft file that says whose it is; files of older programs have none."""
 
@@ -141,13 +143,32 @@ class Drafts:
 
 
 def forget_drafts(logbook: Path, words: Iterable[str], *, every: bool = False) -> None:
-    """Throw away the drafts beside this logbook that hold one of these words, or every one."""
-    sought = [word.casefold() for word in words if word]
-    for path in Drafts.beside(logbook).folder.glob(f"*{SUFFIX}"):
-        with contextlib.suppress(OSError, UnicodeDecodeError):
-            text = json.dumps(_read(path), ensure_ascii=False).casefold()
-            if every or any(word in text for word in sought):
+    """Throw away the drafts beside this logbook that hold one of these words, or every one.
+
+    A word is an id or a name and counts where it stands whole: "me" is not found in "some". What
+    was half written when a program died goes too, and so does a file that cannot be read as a draft
+    but has the word among its bytes.
+    """
+    alternatives = "|".join(re.escape(word) for word in words if word)
+    sought = re.compile(rf"(?<!\w)(?:{alternatives})(?!\w)", re.IGNORECASE)
+    folder = Drafts.beside(logbook).folder
+    for path in (*folder.glob(f"*{SUFFIX}"), *folder.glob(f"*{_HALF_WRITTEN}")):
+        with contextlib.suppress(OSError):
+            if every or (alternatives and any(map(sought.search, _texts_in(path)))):
                 path.unlink()
+
+
+def _texts_in(path: Path) -> Iterator[str]:
+    """Every text in a draft; of a file that is none, all of it."""
+    waiting: list[object] = [_read(path) or path.read_text(encoding="utf-8", errors="replace")]
+    while waiting:
+        match waiting.pop():
+            case str() as text:
+                yield text
+            case dict() as inner:
+                waiting += inner.values()
+            case list() as inner:
+                waiting += inner
 
 
 def _owner_of(draft: Mapping[str, object]) -> Owner:

@@ -1,7 +1,8 @@
 """Whose records are taken in from others: one's own, or everyone's who is a teacher's.
 
 A teacher takes in everyone who is in the logbook already, and whoever comes with a place in a class
-they teach; before there is a class, everyone. Others in the folder wait to be let in.
+they teach; before there is a class, everyone. Others in the folder wait to be let in. So they do
+where nobody is in use after somebody was erased: who took themselves out wants nobody else's.
 """
 
 import dataclasses
@@ -11,7 +12,7 @@ from collections.abc import Collection, Iterable
 from dataclasses import asdict, dataclass
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.erasing import erased_among
+from platebook.logbook.erasing import erased_among, tombstones
 from platebook.practice.records import name_key
 from platebook.practice.revision import Bundle, current
 from platebook.practice.text import clean
@@ -45,11 +46,12 @@ def who_is_mine(session: Session, book: Logbook, *, everyone: bool = False) -> M
     """Whose records whoever is in use takes in; everyone's where nobody is."""
     if everyone:
         return Mine()
+    people = frozenset(s.setter_id or "" for s in book.ask(setter_records.setters))
     if session.teacher_id is None:
-        return Mine(session.setter_id)
+        left = session.setter_id is None and book.ask(tombstones)
+        return Mine(people if left else session.setter_id)
     if not roll_of(book).terms:
         return Mine()
-    people = frozenset(s.setter_id or "" for s in book.ask(setter_records.setters))
     taught = frozenset(
         term.class_id or ""
         for term in book.ask(class_records.class_terms)
