@@ -28,7 +28,15 @@ from platebook.services.attempts.log import (
     attempt_values,
     log_page,
 )
-from platebook.services.attempts.recording import Recorded, amend, hide, record, redo, undo
+from platebook.services.attempts.recording import (
+    Recorded,
+    amend,
+    hide,
+    record,
+    redo,
+    undo,
+    undo_mark,
+)
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.choices import Chosen, as_suggested, practise, settle
 from platebook.services.classes.class_answers import class_findings
@@ -243,6 +251,7 @@ class SessionOfAnEvening(BenchSession):
             sign_off: self._sign_off,
             take_out: lambda tool_id: f"{tool_id} is taken out; undo puts it back.",
             undo: self._undo,
+            undo_mark: lambda: str(self.calls.count("record") - self.calls.count("undo")),
             turn_seats: self._turn_seats,
             what_next: self._what_next,
             write_to: self._write_to,
