@@ -97,6 +97,7 @@ def a_setter_line(**values: Any) -> SetterLine:
         clock=4,
         days_since=3,
         eye="kinder than the inspector's",
+        last_day="2026-01-31",
     )
     return dataclasses.replace(somebody, **values)
 

@@ -8,7 +8,7 @@ from scipy.stats import binom
 from tests.builders import an_attempt, some_course
 
 from platebook.advice import next_exercise
-from platebook.advice.inspection_queue import OFTEN, ORDER, Due, due_on, waiting
+from platebook.advice.inspection_queue import OFTEN, ORDER, Due, due_on, not_seen, waiting
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.grades.share_good import share_words
 from platebook.practice.attempt import Attempt
@@ -236,3 +236,34 @@ def test_a_drawn_one_is_not_said_to_contradict_its_reading() -> None:
     """That would tell that it was called good."""
     rows = queue(some("good", fit="drops in and moves"), look("z"), drawn="a0")
     assert [(r.why, r.sentence) for r in rows] == [("drawn", "drawn at random")]
+
+
+@pytest.mark.parametrize(
+    ("class_day", "joined", "sentence"),
+    [
+        (date(2026, 3, 23), None, ""),
+        (date(2026, 3, 24), None, "not seen for 3 weeks, last on 3 March"),
+        (date(2026, 4, 6), None, "not seen for 4 weeks, last on 3 March"),
+        (date(2026, 4, 6), date(2026, 3, 20), ""),
+        (date(2026, 4, 10), date(2026, 3, 20), "not seen for 3 weeks, last on 3 March"),
+        (date(2026, 4, 6), date(2026, 1, 8), "not seen for 4 weeks, last on 3 March"),
+    ],
+)
+def test_who_stays_away_is_missed_by_the_evenings_of_the_class(
+    class_day: date, joined: date | None, sentence: str
+) -> None:
+    """Whole weeks up to the class's newest evening, and none before they joined."""
+    waits = waiting(COURSE, some("good"), (), progress(COURSE, some("good"), today=TODAY))
+    reasons = not_seen(waits, FIRST.date(), class_day, joined=joined)
+    assert "".join(reason.sentence for reason in reasons) == sentence
+
+
+def test_who_is_not_seen_stands_before_not_looked_at_and_no_look_settles_it() -> None:
+    """The lightest reason but one; it points at the newest attempt, looked at or not."""
+    log = some("good", "good")
+    standing = progress(COURSE, log, today=TODAY)
+    for looks, kinds in (((), ["not seen", "not looked at"]), ((look("a1"),), ["not seen"])):
+        waits = waiting(COURSE, log, looks, standing)
+        missed = not_seen(waits, FIRST.date(), date(2026, 3, 31))
+        rows = due_on(waits, TODAY, missed)
+        assert (reasons_of(rows), rows[0].attempt_id) == (kinds, "a1")

@@ -98,7 +98,7 @@ def test_where_the_work_is_by_choice_the_way_back_is_said() -> None:
     """From 0.475, kept four fifths of at each of six failures: 0.125 is below 0.15, by hand."""
     chosen = [*evenings("+"), *evenings("-", "copper-2.0", start=1)]
     assert _case(chosen).why() == (
-        "You practise 2.0 mm in copper: 0 of the last 1 whole setting there came out good.",
+        "You practise 2.0 mm in copper: the one whole setting there failed.",
     )
     assert _case(chosen).changes()[0] == "5 failed settings in a row: back to 1.5 mm in copper."
     last = [*chosen, *evenings("----", "copper-2.0", start=2)]

@@ -1,6 +1,6 @@
 """Attempts as they stand: in order, page by page, narrowed and counted, and fast by an index."""
 
-from datetime import timedelta
+from datetime import timedelta, timezone
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from platebook.logbook.attempt_queries import (
     attempt_ids_ending,
     attempts_by_id,
     count_attempts,
+    days_practised,
     select_attempts,
 )
 from platebook.logbook.records import add_attempts, add_setter
@@ -265,3 +266,16 @@ def test_several_are_hidden_as_one_change(tmp_path: Path) -> None:
         assert book.tell(records.hide, "attempt", ids[:2], signed(book, "hide")) is None
         book.tell(undo_redo.undo, signed(book, "undo"))
         assert notes(book.ask(select_attempts)) == ["a", "b", "c"]
+
+
+def test_the_days_of_practice_are_those_of_where_it_was_made(tmp_path: Path) -> None:
+    """Each day once; an attempt without a time has none, and nobody else's is told."""
+    east = NOW.astimezone(timezone(timedelta(hours=12)))
+    late = east.replace(hour=0, minute=30)
+    with a_book_with_setter(tmp_path) as book:
+        add(book, mine("one"), mine("two", 1), mine("timeless", None))
+        add(book, Attempt(setter_id=ME, began=late, note="after midnight, far east"))
+        assert book.ask(days_practised, [ME, "nobody"]) == {
+            ME: frozenset({NOW.date(), late.date()})
+        }
+        assert book.ask(days_practised, ["nobody"]) == {}

@@ -80,7 +80,7 @@ def test_a_class_reads_back_as_it_was_made_with_its_people(tmp_path: Path) -> No
             (term.class_id, date(2026, 1, 8), None)
         }
         outcome = book.tell(undo_redo.undo, signed(book, "undo"))
-        assert outcome.words == "Taken back: add of 61 people in Thursday."
+        assert outcome.words == "Taken back: adding 61 people in Thursday."
         assert (book.ask(class_records.class_terms), len(book.ask(setters))) == ((), 1)
         assert book.tell(undo_redo.redo, signed(book, "redo")).done
         assert len(book.ask(class_records.memberships)) == 61

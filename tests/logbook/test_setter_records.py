@@ -104,7 +104,7 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
         _, sign_off = with_both(book)
         assert (
             book.tell(undo_redo.undo, book.stamp(TUTOR, NOW, "undo")).words
-            == "Taken back: add of 1 sign-off (grade copper-1.5)."
+            == "Taken back: adding 1 sign-off (grade copper-1.5)."
         )
         assert book.ask(setter_records.sign_offs, ME) == ()
         book.tell(undo_redo.redo, book.stamp(TUTOR, NOW, "redo"))
@@ -393,10 +393,7 @@ def test_taking_attempts_back_takes_their_seats_back(tmp_path: Path) -> None:
         a_bur(book, 4)
         cut(book, 4, 5)
         assert seats(book) == [6]
-        assert (
-            book.tell(undo_redo.undo, signed(book, "undo")).words
-            == "Taken back: record of 2 attempts."
-        )
+        assert book.tell(undo_redo.undo, signed(book, "undo")).words == "Taken back: 2 attempts."
         assert seats(book) == [4]
 
 

@@ -69,6 +69,14 @@ def test_a_class_page_is_about_its_group(session: Session) -> None:
     assert (ADA in page, BRAM in page, "Cleo Vane" in page) == (True, True, False)
 
 
+def test_the_class_page_has_the_register_of_its_class(session: Session) -> None:
+    """A page about several classes, or people in none, has none."""
+    assert "Who came" in class_page(session, "Thursday")
+    assert "Who came" not in class_page(session)
+    change_setter(session, "Cleo Vane", active=False)
+    assert "Who came" in class_page(session)
+
+
 def test_the_class_page_says_what_a_setter_chose(session: Session) -> None:
     """The same that Now says to them, and not what was suggested instead."""
     assert "Set a stone, 2.5 mm in copper" not in class_page(session, "Thursday")

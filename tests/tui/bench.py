@@ -556,7 +556,12 @@ STUCK = "stuck at 1.5 mm in copper: low for 40 settings, 31 in 100 come out good
 STANDINGS = (
     _a_standing("s1", "Ottoline Marsh"),
     _a_standing("s2", "Bram Osk", defect="high", clock=None, signs="xx+", good_to_go=11),
-    _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect="", grades=()),
+    dataclasses.replace(
+        _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect=""),
+        grades=(),
+        days_since=None,
+        last_day="",
+    ),
 )
 QUEUE = (
     _due("q1", "Bram Osk", STUCK, drawn=False),

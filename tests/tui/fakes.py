@@ -10,6 +10,7 @@ from tests.builders import an_attempt
 from tests.tui import bench
 
 from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.raw_values import RawValues
 from platebook.analysis.findings.results import ClassFindings, Findings
 from platebook.analysis.findings.trials import Trial
@@ -27,13 +28,28 @@ from platebook.services.attempts.log import (
     attempt_values,
     log_page,
 )
-from platebook.services.attempts.recording import Recorded, amend, hide, record, redo, undo
+from platebook.services.attempts.recording import (
+    Recorded,
+    amend,
+    hide,
+    record,
+    redo,
+    undo,
+    undo_mark,
+)
 from platebook.services.attempts.spreadsheets import write_typed
 from platebook.services.choices import Chosen, as_suggested, practise, settle
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.enrolment import ListedClass, list_classes
-from platebook.services.classes.inspections import Inspected, Signed, class_now, inspect, sign_off
+from platebook.services.classes.inspections import (
+    Inspected,
+    Signed,
+    by_need,
+    class_now,
+    inspect,
+    sign_off,
+)
 from platebook.services.classes.messages import Written, write_to
 from platebook.services.classes.plate_looks import (
     LookGiven,
@@ -42,6 +58,7 @@ from platebook.services.classes.plate_looks import (
     comment_on,
     plate_to_judge,
 )
+from platebook.services.classes.register import ClassRegister, class_register
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.course_page import CourseView, course_view
 from platebook.services.courses.waiting import refuse_course, take_course
@@ -150,6 +167,7 @@ class SessionOfAnEvening(BenchSession):
     news: str = ""
     minding: Minding = dataclasses.field(default_factory=Minding)
     in_view: InView = dataclasses.field(default_factory=InView)
+    register: Register = dataclasses.field(default_factory=lambda: Register((), ()))
     classes_there: tuple[ListedClass, ...] = ()
     teachers: tuple[ListedTeacher, ...] = ()
     waiting: tuple[Waiting, ...] = ()
@@ -191,6 +209,7 @@ class SessionOfAnEvening(BenchSession):
             class_in_view: lambda: self.in_view,
             view_class: self._view_class,
             list_classes: lambda: self.classes_there,
+            class_register: self._class_register,
             compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
             at_the_bench: lambda: AtTheBench(
                 self.everyone, self.everyone, self.in_view, self.teachers, self.waiting, self.pairs
@@ -232,6 +251,7 @@ class SessionOfAnEvening(BenchSession):
             sign_off: self._sign_off,
             take_out: lambda tool_id: f"{tool_id} is taken out; undo puts it back.",
             undo: self._undo,
+            undo_mark: lambda: str(self.calls.count("record") - self.calls.count("undo")),
             turn_seats: self._turn_seats,
             what_next: self._what_next,
             write_to: self._write_to,
@@ -344,7 +364,8 @@ class SessionOfAnEvening(BenchSession):
         self.called_for = group
         self.take_long(watch)
         seen = {name for name, _, _ in self.looked}
-        return self.standings, tuple(r for r in self.queue if r.attempt_id not in seen)
+        due = tuple(r for r in self.queue if r.attempt_id not in seen)
+        return by_need(self.standings, due), due
 
     def _view_class(self, class_id: str | None) -> InView:
         self.in_view = InView(class_id, class_id or "")
@@ -486,6 +507,10 @@ class SessionOfAnEvening(BenchSession):
         return FindingsWithValues(
             self.found, values, tuple(map(bench.a_picture, drawn)), self.trials
         )
+
+    def _class_register(self) -> ClassRegister:
+        self._called("class register")
+        return ClassRegister("t", "Thursday", self.register)
 
     def _called(self, name: str) -> None:
         self.calls.append(name)

@@ -12,6 +12,7 @@ from platebook.tui.base_screen import BenchScreen, TroubleScreen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
+from platebook.tui.classroom.register_screen import RegisterScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
@@ -45,6 +46,7 @@ SCREENS: dict[str, type] = {
     "plate looks": PlateLooksScreen,
     "second look": SecondLookScreen,
     "shared": SharedScreen,
+    "register": RegisterScreen,
     "first run": FirstRunScreen,
     "sheet": SheetScreen,
     "history": HistoryScreen,

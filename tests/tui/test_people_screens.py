@@ -16,6 +16,7 @@ from platebook.services.people import InView
 from platebook.services.setters import ListedSetter
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.first_start_screen import FirstRunScreen
+from platebook.tui.help_screen import HelpScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screen import SettersScreen
 from platebook.tui.text import MARK
@@ -40,8 +41,18 @@ async def test_the_first_start_can_be_skipped() -> None:
     async with running(session) as pilot:
         await press(pilot, "escape")
         assert on(pilot, NowScreen)
-    ((name, seats, course, _),) = session.begun
-    assert (name, seats, course) == ("", None, "small-to-large")
+    ((name, seats, course, tools),) = session.begun
+    assert (name, seats, course, list(tools)) == ("", None, "small-to-large", [])
+
+
+async def test_a_question_mark_for_a_name_opens_help() -> None:
+    """It is no name: help opens, and nobody is called so afterwards."""
+    session = SessionOfAnEvening(new=True, setter="")
+    async with running(session) as pilot:
+        await press(pilot, "question_mark")
+        assert on(pilot, HelpScreen)
+        await press(pilot, "escape", "escape")
+    assert [name for name, *_ in session.begun] == [""]
 
 
 async def test_who_prepares_seats_is_said_where_people_are_chosen() -> None:

@@ -43,7 +43,8 @@ class SetterLine:
     yet. `sign_off` is the first grade that has its points and waits for an instructor's sign-off,
     empty for none.
     `practice` is how much was practised, and what it used up. `grades` are all of the course,
-    easiest first.
+    easiest first. `last_day` is the day of the last practice as ISO text, empty where none is
+    dated.
     """
 
     setter_id: str
@@ -64,6 +65,7 @@ class SetterLine:
     sign_off_title: str = ""
     practice: Practice | None = None
     grades: tuple[GradeState, ...] = ()
+    last_day: str = ""
 
 
 @dataclass(frozen=True)

@@ -4,19 +4,21 @@
 |---|---|
 | `ORDER` | the reasons, the weightiest first |
 | `waiting`, `due_on` | what of one setter waits to be looked at, and what of that on a day |
+| `not_seen` | the reason that somebody has stayed away while the class went on |
 
 Every reason is counted over all of the setter's settings, looked at or not, and all of a setter's
 reasons stand together on one row, in the order of `ORDER` (common practice, but for the draw): who
 is stuck, who makes few good ones, what keeps coming back at one place of the rim, a verdict that
-does not fit a reading, who may move up, what came up again lately, whom nobody has looked at for
-two weeks. Beside it stands the position that was drawn at random (`draws`), on a row of its own
-where a reason points elsewhere: agreement of eyes is computed from drawn ones alone, because what
-an instructor chooses to look at is no sample. A drawn one is never given a reason that would tell
-how its setter judged it.
+does not fit a reading, who may move up, what came up again lately, who has not been seen for three
+weeks of the class, whom nobody has looked at for two weeks. Beside it stands the position that was
+drawn at random (`draws`), on a row of its own where a reason points elsewhere: agreement of eyes is
+computed from drawn ones alone, because what an instructor chooses to look at is no sample. A drawn
+one is never given a reason that would tell how its setter judged it.
 
 A look settles the reasons: each comes again only with settings made since the last look that bear
-it out. Two stand until they are dealt with themselves: a verdict that does not fit its reading
-until that position is looked at, and a grade that waits for its sign-off until it is signed.
+it out. Three stand until they are dealt with themselves: a verdict that does not fit its reading
+until that position is looked at, a grade that waits for its sign-off until it is signed, and who
+has not been seen until they come.
 """
 
 from collections import Counter
@@ -26,6 +28,7 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 
 from platebook.advice.class_standing import practised_grade
+from platebook.analysis.grades.evenings import day_words
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.share_good import share_words
@@ -44,6 +47,7 @@ Why = Literal[
     "verdict",
     "ready to move up",
     "again",
+    "not seen",
     "not looked at",
     "drawn",
 ]
@@ -54,6 +58,7 @@ ORDER: tuple[Why, ...] = (
     "verdict",
     "ready to move up",
     "again",
+    "not seen",
     "not looked at",
     "drawn",
 )
@@ -68,6 +73,9 @@ coming back: where every place is as likely, at most one log in 5,000 has as man
 the twelve (binomial). Both numbers are judgement."""
 
 TWO_WEEKS = timedelta(days=14)
+WEEKS_MISSED = 3
+"""Somebody who has not been seen for so many weeks of the class is missed: common practice."""
+
 CONTRADICTS = {"fit": ("drops in and moves",), "trial_height": ("proud",)}
 """Readings that a good verdict does not go with."""
 
@@ -121,13 +129,15 @@ class Waiting:
 
     `found` has its reasons already. `last` is the newest attempt made since the last look that may
     be pointed at, empty where there is none, and `looked` the day of the last look, None for never.
-    `drawn` are the positions drawn at random that wait for a look.
+    `drawn` are the positions drawn at random that wait for a look. `newest` is the newest attempt
+    of all, looked at or not.
     """
 
     found: tuple[Reason, ...]
     last: str
     looked: date | None
     drawn: tuple[str, ...] = ()
+    newest: str = ""
 
 
 def waiting(
@@ -164,16 +174,35 @@ def waiting(
         last=next(iter(waits if new else ()), new[-1] if new else ""),
         looked=work.last_look.date() if work.last_look is not None else None,
         drawn=waits,
+        newest=(work.judged[-1].attempt_id or "") if work.judged else "",
     )
 
 
-def due_on(waits: Waiting, today: date) -> tuple[Due, ...]:
+def not_seen(
+    waits: Waiting, last_day: date, class_day: date, *, joined: date | None = None
+) -> tuple[Reason, ...]:
+    """The reason that somebody was last seen three weeks or more before the class's newest evening.
+
+    Counted from the class's evening (`class_day`), not from today, so that nobody is missed while
+    the whole class pauses; and from the day they `joined` where that is later than `last_day`.
+    """
+    since = max(last_day, joined or last_day)
+    weeks = (class_day - since).days // 7
+    if weeks < WEEKS_MISSED or not waits.newest:
+        return ()
+    sentence = f"not seen for {weeks} weeks, last on {day_words(last_day, class_day)}"
+    return (Reason("not seen", sentence, waits.newest),)
+
+
+def due_on(waits: Waiting, today: date, missed: Sequence[Reason] = ()) -> tuple[Due, ...]:
     """What of one setter to look at on this day: the row of all reasons, then what was drawn.
+
+    `missed` says where they have not been seen (`not_seen`), which only their class tells.
 
     The row points where its weightiest reason does. A drawn position that it points at has no row
     of its own.
     """
-    order = [*waits.found, *_forgotten(waits, today)]
+    order = [*waits.found, *missed, *_forgotten(waits, today)]
     reasons = tuple(sorted(order, key=lambda reason: ORDER.index(reason.why)))
     rows = []
     if reasons:

@@ -104,6 +104,9 @@ class Case:
         if not own:
             return f"You practise {self._title(grade)}: no whole setting there yet."
         good = sum(not s.failed for s in own)
+        if len(own) == 1:
+            came = "came out good" if good else "failed"
+            return f"You practise {self._title(grade)}: the one whole setting there {came}."
         return (
             f"You practise {self._title(grade)}: {good} of the last "
             f"{_times(len(own), 'whole setting')} there came out good."

@@ -4,10 +4,13 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import datetime
+from functools import partial
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.class_register import register
 from platebook.cli.class_terms import add_commands
 from platebook.cli.completion import results
 from platebook.cli.options import (
@@ -19,10 +22,11 @@ from platebook.cli.options import (
     say,
     tell,
 )
-from platebook.cli.progress_bar import Work, long_work
+from platebook.cli.progress_bar import Work, long_work, new_file_left
 from platebook.cli.window_options import asked_for, window_options
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from concurrent.futures import Executor
 
 NOBODY = "Nobody is in the class yet: platebook class new NAME --from list.csv."
@@ -33,11 +37,15 @@ cluster_option = click.option(
 
 
 @contextmanager
-def shared_work(cluster: str | None) -> "Iterator[tuple[Executor | None, Work]]":
-    """Who works and who watches; Ctrl-C says that nothing is lost."""
+def shared_work(
+    cluster: str | None,
+    label: str = "Reading the class",
+    left: "Callable[[Work], str] | None" = None,
+) -> "Iterator[tuple[Executor | None, Work]]":
+    """Who works and who watches; Ctrl-C says what is `left`, or else that nothing is lost."""
     from platebook.services.classes.worker_pool import cluster_executor
 
-    with long_work("Reading the class", kept_so_far) as work:
+    with long_work(label, left or kept_so_far) as work:
         if cluster is None:
             yield None, work
         else:
@@ -57,6 +65,7 @@ def command() -> None:
 
 
 add_commands(command)
+command.add_command(register)
 
 
 @command.command("roster")
@@ -269,3 +278,44 @@ def sign_off(
         print_json({"sign_off": done.sign_off.model_dump(mode="json"), "setter": done.setter})
         return
     tell(done.sentence)
+
+
+@command.command("export")
+@click.argument("file", type=click.Path(path_type=Path))
+@click.option(
+    "--worn-at", type=int, metavar="SEATS", help="Mark burs that have cut so many seats or more."
+)
+@group_option
+@cluster_option
+@logbook_option
+@json_option
+@click.pass_context
+def export(
+    ctx: click.Context,
+    *,
+    file: Path,
+    worn_at: int | None,
+    group: str | None,
+    cluster: str | None,
+    as_json: bool,
+) -> None:
+    """Write the class to a new XLSX workbook: FILE.xlsx.
+
+    Its sheets are Students, Looks, Attempts, To order and Worn burs, with the figures of
+    `class progress`; docs/class.md says what each column is.
+    """
+    from platebook.reports.text.figures import count_of
+    from platebook.services.workbook.class_workbook import export_class
+
+    label, left = "Making the workbook", partial(new_file_left, file)
+    with in_session(ctx) as session, shared_work(cluster, label, left) as (executor, work):
+        done = export_class(session, file, group, worn_at=worn_at, executor=executor, watch=work)
+    if as_json:
+        print_json({"file": str(file), **asdict(done)})
+        return
+    counted = (
+        count_of(done.students, "student"),
+        count_of(done.looks, "look"),
+        count_of(done.attempts, "attempt"),
+    )
+    tell(f"{file}: {', '.join(counted)}.")

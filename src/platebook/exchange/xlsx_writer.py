@@ -4,18 +4,11 @@ Days and times are date cells as a clock on the wall showed them, and the offset
 of its own, so that the file reads back exactly. A value that no cell holds exactly is text.
 """
 
-import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
 
-from openpyxl.cell import WriteOnlyCell
-from openpyxl.styles import Font
-from openpyxl.utils import get_column_letter
-from openpyxl.workbook import Workbook
-from openpyxl.worksheet._write_only import WriteOnlyWorksheet
-
+from platebook.exchange.xlsx_pages import Cells, Page, write_pages
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import OFFSET, write_row
 from platebook.practice.course import SHEET_ROW
@@ -24,8 +17,6 @@ from platebook.practice.records import Inspection, SignOff
 
 SHEET = "attempts"
 LOOKS, SIGN_OFFS = "looks", "sign-offs"
-_DAY, _TIME = "yyyy-mm-dd", "yyyy-mm-dd hh:mm:ss"
-_NARROWEST, _WIDEST = 6, 40
 _FIRST_YEAR = 1901
 """Before it the spreadsheets' own count of days is no calendar's."""
 
@@ -51,9 +42,7 @@ def write_xlsx(attempts: Iterable[Attempt], beside: Beside = NOTHING_BESIDE) -> 
     formula. The line of headings stays in sight and filters.
     """
     logged = tuple(attempts)
-    rows = [_row(attempt) for attempt in logged]
-    book = Workbook(write_only=True)
-    _write(book.create_sheet(SHEET), _columns(rows), rows)
+    pages = [attempts_page(logged)]
     by_id = {attempt.attempt_id: attempt for attempt in logged}
     looks = [
         _look(look, by_id[look.attempt_id]) for look in beside.looks if look.attempt_id in by_id
@@ -63,13 +52,14 @@ def write_xlsx(attempts: Iterable[Attempt], beside: Beside = NOTHING_BESIDE) -> 
             names = [
                 name for name in others[0] if any(row[name] not in {None, ""} for row in others)
             ]
-            _write(book.create_sheet(title), names, others)
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
+            pages.append(Page(title=title, headings=tuple(names), rows=others))
+    return write_pages(pages)
 
 
-Cells = Mapping[str, object]
+def attempts_page(attempts: Iterable[Attempt], title: str = SHEET) -> Page:
+    """The sheet of these attempts, with every field that is filled in any of them."""
+    rows = [_row(attempt) for attempt in attempts]
+    return Page(title=title, headings=tuple(_columns(rows)), rows=rows)
 
 
 def _row(attempt: Attempt) -> Cells:
@@ -140,38 +130,3 @@ def _signed(setter: str, sign_off: SignOff) -> dict[str, object]:
         "comment": sign_off.comment,
         "setter_id": sign_off.setter_id,
     }
-
-
-def _write(page: Any, names: Sequence[str], rows: Sequence[Cells]) -> None:
-    page.freeze_panes = "A2"
-    for number, name in enumerate(names, 1):
-        longest = max([len(name), *(len(_shown(row.get(name))) for row in rows)])
-        width = min(max(longest + 2, _NARROWEST), _WIDEST)
-        page.column_dimensions[get_column_letter(number)].width = width
-    if names:
-        page.auto_filter.ref = f"A1:{get_column_letter(len(names))}{len(rows) + 1}"
-    page.append([_text(page, name, bold=True) for name in names])
-    for row in rows:
-        page.append([_cell(page, row.get(name)) for name in names])
-
-
-def _shown(value: object) -> str:
-    return "" if value is None else str(value)
-
-
-def _cell(page: WriteOnlyWorksheet, value: object) -> object:
-    if value is None or value == "" or isinstance(value, bool | int | float):
-        return None if value == "" else value
-    if isinstance(value, str):
-        return _text(page, value)
-    cell: Any = WriteOnlyCell(page, value)  # type: ignore[arg-type]  # the stub knows no dates
-    cell.number_format = _TIME if isinstance(value, datetime) else _DAY
-    return cell
-
-
-def _text(page: WriteOnlyWorksheet, text: str, *, bold: bool = False) -> Any:
-    cell = WriteOnlyCell(page, text)
-    cell.data_type = "s"
-    if bold:
-        cell.font = Font(bold=True)
-    return cell

@@ -31,6 +31,8 @@ _BEGAN = (
     " || ' ' || strftime('%H:%M', began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
 )
 
+_DAY = "date(began_us / 1000000 + 60 * began_offset_min, 'unixepoch')"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Wanted:
@@ -221,6 +223,23 @@ def attempt_days(db: Database) -> dict[str, tuple[date, date]]:
         first, last = (time_of(moment, 0).date() for moment in ends)
         days[setter_id] = first, last
     return days
+
+
+def days_practised(db: Database, setter_ids: Iterable[str]) -> dict[str, frozenset[date]]:
+    """The days on which these setters logged something, each where it was made; by id.
+
+    Attempts without a time have no day, and whoever has none of the others is left out.
+    """
+    days: dict[str, set[date]] = {}
+    for batch in batches(setter_ids):
+        for setter_id, day in db.execute(
+            f"SELECT DISTINCT setter_id, {_DAY} FROM attempt"  # noqa: S608 - an expression of ours
+            " WHERE hidden = 0 AND began_us IS NOT NULL"
+            " AND setter_id IN (SELECT value FROM json_each(?))",
+            [batch],
+        ).fetchall():
+            days.setdefault(setter_id, set()).add(date.fromisoformat(day))
+    return {setter_id: frozenset(found) for setter_id, found in days.items()}
 
 
 def select_attempts(

@@ -11,6 +11,7 @@ import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from datetime import date
 from itertools import takewhile
 from typing import Any, Literal
 
@@ -22,14 +23,34 @@ from platebook.logbook.revisions import change_from, replica_of, revisions_in, r
 from platebook.logbook.row_values import time_of
 from platebook.practice.revision import Change, Revision, clash, current
 
+DEEDS = {
+    "record": "{}",
+    "inspect": "{}",
+    "message": "{}",
+    "comment": "{}",
+    "add": "adding {}",
+    "amend": "the correction of {}",
+    "change": "the change of {}",
+    "hide": "hiding {}",
+    "take out": "taking out {}",
+    "check": "the check of {}",
+    "use": "putting in force {}",
+    "take": "taking in {}",
+    "refuse": "refusing {}",
+}
+"""What a command did, around what it did it to; another one stands as its name says."""
 
-def in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
-    """What a change is about: "my caliper", "64 attempts and 1 setter"."""
+
+def in_words(db: Database, revisions: tuple[Revision, ...], today: date) -> str:
+    """What a change is about: "my caliper", "64 attempts and 1 setter".
+
+    `today` is the day of whoever reads it: of an attempt of today the hour says enough.
+    """
     if len(revisions) == 1:
-        return _name_of(db, revisions[0])
+        return _name_of(db, revisions[0], today)
     courses = [revision for revision in revisions if revision.kind == "course_in_force"]
     if len(courses) == 1 and len(revisions) == 2:
-        return _name_of(db, courses[0])
+        return _name_of(db, courses[0], today)
     if {revision.kind for revision in revisions} <= {"class", "membership", "setter"}:
         return _people_of_classes(db, revisions)
     counts = Counter(revision.kind for revision in revisions)
@@ -84,11 +105,11 @@ def _count(kind: str, number: int) -> str:
 
 
 def _noun(kind: str) -> str:
-    return {"sign_off": "sign-off"}.get(kind, kind.replace("_", " "))
+    return {"sign_off": "sign-off", "inspection": "look"}.get(kind, kind.replace("_", " "))
 
 
-def _name_of(db: Database, revision: Revision) -> str:
-    """One record by its name, an attempt by its time; as a count where it has neither."""
+def _name_of(db: Database, revision: Revision, today: date) -> str:
+    """One record by its name, an attempt by what came of it; as a count where it has neither."""
     record = _read(revision.record)
     counted = _count(revision.kind, 1)
     match revision.kind:
@@ -98,11 +119,12 @@ def _name_of(db: Database, revision: Revision) -> str:
             found = _people_of_classes(db, [revision])
         case "plate":
             name = _text(record, "name")
-            found = f"plate {name}" if name else ""
+            plain = name.casefold().startswith("plate")
+            found = name if plain else f"plate {name}" if name else ""
         case "tool_check":
             found = _tool_name(db, _text(record, "tool_id"))
         case "attempt":
-            found = f"{counted}{_when(record)}"
+            found = _attempt(record, today)
         case "course_in_force":
             return f"the course {_text(record, 'course')}, version {record.get('version')}"
         case "sign_off":
@@ -131,8 +153,26 @@ def _tool_name(db: Database, tool_id: str) -> str:
     return str(row[0]) if row is not None and row[0] else ""
 
 
-def _when(record: Mapping[str, Any]) -> str:
-    """The day and time of an attempt in the zone it was made in, in brackets."""
+def _attempt(record: Mapping[str, Any], today: date) -> str:
+    """An attempt by its stone or part, its result and its time: "2.0 mm, good, at 18:40"."""
+    size_um = record.get("stone_diameter_um")
+    size = f"{round(size_um / 1000, 2)} mm" if isinstance(size_um, int) else ""
+    result = " and ".join(_words(record.get("result")))
+    what = ", ".join(filter(None, (size or _text(record, "part"), result)))
+    return ", ".join(filter(None, (what or "1 attempt", _when(record, today))))
+
+
+def _words(text: object) -> tuple[str, ...]:
+    """The words of a list that is kept as text; none where there is no list."""
+    try:
+        words = json.loads(text) if isinstance(text, str) else ()
+    except ValueError:
+        return ()
+    return tuple(map(str, words)) if isinstance(words, list) else ()
+
+
+def _when(record: Mapping[str, Any], today: date) -> str:
+    """When an attempt began in the zone it was made in; the hour alone where that was today."""
     us, offset = record.get("began_us"), record.get("began_offset_min")
     if not isinstance(us, int) or not isinstance(offset, int):
         return ""
@@ -140,8 +180,10 @@ def _when(record: Mapping[str, Any]) -> str:
         began = time_of(us, offset)
     except (OverflowError, ValueError):
         return ""
-    shown = f"{began:%Y-%m-%d}" if record.get("day_only") else f"{began:%Y-%m-%d %H:%M}"
-    return f" ({shown})"
+    if record.get("day_only"):
+        return f"on {began:%Y-%m-%d}"
+    day = "" if began.date() == today else f"on {began:%Y-%m-%d} "
+    return f"{day}at {began:%H:%M}"
 
 
 Direction = Literal["undo", "redo"]
@@ -168,6 +210,13 @@ def undo(db: Database, stamp: Stamp) -> UndoOutcome:
 def redo(db: Database, stamp: Stamp) -> UndoOutcome:
     """Put back what the author took back last; says what, or why not."""
     return _try(db, "redo", stamp)
+
+
+def last_standing(db: Database, author: str) -> str:
+    """The id of the change that `undo` would take back for this author; empty for none."""
+    replica = replica_of(db)
+    change = _last_done(_line(db, replica, {author, *authors_of_moves(db, replica)}))
+    return change.change_id if change is not None else ""
 
 
 def _try(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
@@ -199,8 +248,12 @@ def _step(db: Database, direction: Direction, stamp: Stamp) -> UndoOutcome:
     elif target.what == "merge":
         go_on(db, target.change_id)
     verb = "Taken" if direction == "undo" else "Put"
-    about = _merge_in_words(db, revisions) if target.what == "merge" else in_words(db, revisions)
-    words = f"{verb} back: {target.what} of {about}."
+    about = (
+        _merge_in_words(db, revisions)
+        if target.what == "merge"
+        else in_words(db, revisions, stamp.now.date())
+    )
+    words = f"{verb} back: {DEEDS.get(target.what, f'{target.what} of {{}}').format(about)}."
     return UndoOutcome(done=True, words=words, change=change, reverted=target)
 
 

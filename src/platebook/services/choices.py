@@ -27,6 +27,7 @@ from platebook.services.next_up import advise, lacking
 from platebook.services.own_choice import (
     block_begun,
     choice_in,
+    choice_mark,
     forget_last,
     keep_choice,
     last_choice,
@@ -158,6 +159,15 @@ def as_suggested(session: Session) -> str:
             return "It is what is suggested already."
         keep_choice(book, setter_id, None)
     return f"As suggested again: {_next_title(session)}."
+
+
+def choice_to_take_back(session: Session) -> str:
+    """The mark of the choice that `take_back` would undo; empty for none."""
+    if session.setter_id is None or not session.path.exists():
+        return ""
+    with opened(session, make=False) as book:
+        kept = last_choice(book, session.setter_id)
+        return choice_mark(book, session.setter_id) if kept is not None else ""
 
 
 def take_back(session: Session) -> str | None:

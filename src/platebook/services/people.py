@@ -5,14 +5,15 @@ show that class, until another one or everyone is chosen. Nothing else rests on 
 """
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from platebook.logbook import Logbook, defaults
 from platebook.practice.records import ClassTerm
 from platebook.services.classes.enrolment import join_class
 from platebook.services.classes.listed_names import Listed
-from platebook.services.classes.terms import IN_VIEW, Roll, roll_of, term_in_words
+from platebook.services.classes.terms import IN_VIEW, Roll, find_term, roll_of, term_in_words
 from platebook.services.doubles import Pair, doubles
-from platebook.services.session import Session, opened, today_at
+from platebook.services.session import Refused, Session, opened, today_at
 from platebook.services.setters import ListedSetter, add_setter, list_setters, switch_setter
 from platebook.services.sharing.let_in import waiting_people
 from platebook.services.sharing.who_is_mine import Waiting
@@ -81,6 +82,22 @@ def class_in_view(session: Session) -> InView:
 def _term_in_view(book: Logbook, roll: Roll) -> ClassTerm | None:
     kept = book.ask(defaults.default, IN_VIEW)
     return next((term for term in roll.terms if kept and term.class_id == kept), None)
+
+
+def class_meant(session: Session, roll: Roll, wanted: str | None, today: date) -> ClassTerm:
+    """The class of a name or id; without one the class in view, or the only one that runs.
+
+    Refused, with what there is, for a name that is not there, and where several could be meant.
+    """
+    if wanted is not None:
+        return find_term(roll, wanted, today)
+    in_view = class_in_view(session).class_id
+    running = [term for term in roll.terms if term.runs_on(today)]
+    chosen = [term for term in roll.terms if term.class_id == in_view] or running
+    if len(chosen) != 1:
+        names = ", ".join(dict.fromkeys(term.name for term in roll.terms)) or "none yet"
+        raise Refused(f"class: say which (g on the class screen, or by name): {names}")
+    return chosen[0]
 
 
 def view_class(session: Session, class_id: str | None) -> InView:

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from datetime import date
 from pathlib import Path
 
+from platebook.analysis.classes.register import Register
 from platebook.analysis.grades.practice_by_week import Practice
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html
@@ -12,6 +13,7 @@ from platebook.services.answers import basis_of, progress
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
 from platebook.services.classes.inspections import queue
+from platebook.services.classes.register import EVERYONE, class_register
 from platebook.services.classes.setter_work import log_of, next_title_of
 from platebook.services.classes.terms import find_term, home_groups, roll_of, term_in_words
 from platebook.services.classes.worker_pool import WorkerPool
@@ -63,9 +65,10 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
     today = today_at(session)
     next_titles = _next_titles(session, members, today, watch)
     standings, practice = class_so_far(session, group, watch=watch)
+    called = _called(session, members, group, today)
     return class_html(
         ClassAnswers(
-            group=_called(session, members, group, today),
+            group=called,
             day=today,
             standings=standings,
             findings=class_findings(session, group, watch=watch),
@@ -74,8 +77,18 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
             caution=" ".join(cautions("start")),
             invented=session.invented,
             queue=queue(session, group, watch=watch),
+            register=_register(session, group, called),
         )
     )
+
+
+def _register(session: Session, group: str | None, called: str) -> Register | None:
+    """The register of the class that the page is about; None where it is about several."""
+    if group is not None or called != EVERYONE:
+        return class_register(session, group or called).register
+    with opened(session) as book:
+        several = bool(roll_of(book, today_at(session)).terms)
+    return None if several else class_register(session).register
 
 
 def _called(session: Session, members: Sequence[Pupil], group: str | None, today: date) -> str:
@@ -86,7 +99,7 @@ def _called(session: Session, members: Sequence[Pupil], group: str | None, today
         return term_in_words(roll, find_term(roll, group, today, what="group"), today)
     homes = home_groups(roll, today)
     groups = {homes[pupil.setter_id] for pupil in members}
-    return next(iter(groups)) if len(groups) == 1 and "" not in groups else "Everyone"
+    return next(iter(groups)) if len(groups) == 1 and "" not in groups else EVERYONE
 
 
 def write_class_page(

@@ -46,6 +46,7 @@ if TYPE_CHECKING:
     from platebook.services.session import Session
     from platebook.services.setters import FirstOffers
     from platebook.tui.classroom.screen import ClassScreen
+    from platebook.tui.plate.screen import PlateScreen
 
 
 def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
@@ -212,7 +213,7 @@ class BenchApp(App[None], inherit_bindings=False):
             if plate is None:
                 self.now.tell(FULL)
             else:
-                self.push_screen(plate, self._remember_unfinished)
+                self.push_screen(plate, partial(self._after_plate, plate))
             return
         self.push_screen(
             AttemptScreen.at(self.session, view, draft, sign), self._remember_unfinished
@@ -372,6 +373,11 @@ class BenchApp(App[None], inherit_bindings=False):
         self.now.leave_unfinished(draft)
         if isinstance(self.screen, BenchScreen):
             self.screen.load()
+
+    def _after_plate(self, plate: "PlateScreen", draft: Mapping[str, object] | None) -> None:
+        self._remember_unfinished(draft)
+        if draft is None and plate.outcome:
+            self.now.tell(plate.outcome)
 
     def _sit_down(
         self,

@@ -24,6 +24,7 @@ PLACES = {
     "drawer": "Drawer",
     "class": "Class",
     "shared": "What the class shares",
+    "register": "Who came",
     "setters": "Who is at the bench?",
     "pick class": "Which class?",
     "new class": "A new class",
@@ -40,7 +41,17 @@ PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
 AT_ONCE = ("now",)
 """Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
 order they came, so that what is typed ahead reaches the screen that the key before it opened."""
-PAGED = ("now", "log", "findings", "progress", "shared", "class", "setters", "pick class")
+PAGED = (
+    "now",
+    "log",
+    "findings",
+    "progress",
+    "shared",
+    "register",
+    "class",
+    "setters",
+    "pick class",
+)
 LISTS = (
     "second look",
     "seeing",
@@ -349,7 +360,9 @@ COMMANDS = (
     Command("classes", ("g",), "classes", "Another class, or everyone.", ("class", "setters"), 2),
     Command("new_class", ("m",), "new class", "Make a class from a list of names.", ("class",), 6),
     Command("compare", ("d",), "terms", "This term beside the ones before.", ("class",), 7),
+    Command("register", ("r",), "who came", "Who came, and who is missing.", ("class",), 7),
     Command("stop", ("escape",), "back", "Stop the reading; back to the class.", ("shared",), 1),
+    Command("close", ("escape",), "back", "Back to the class.", ("register",), 1),
     Command("choose", ("enter",), "choose", "This person is at the bench.", ("setters",), 1),
     Command("add", ("a",), "add", "Add a person.", ("setters",), 2),
     Command("seats", ("s",), "seats", "Whether somebody prepares seats for them.", ("setters",), 4),

@@ -65,7 +65,7 @@ class FirstRunScreen(BenchScreen[str]):
 
     def __init__(self, session: BenchSession, offers: FirstOffers) -> None:
         super().__init__(session)
-        self.step = 0
+        self.step = self.furthest = 0
         self.courses, self.tools = offers.courses, offers.tools
         self.course = 0
         self.seats = 0
@@ -110,6 +110,13 @@ class FirstRunScreen(BenchScreen[str]):
         event.prevent_default()
         self.show()
 
+    @on(Input.Changed)
+    async def explain(self, event: Input.Changed) -> None:
+        """A name does not begin with a question mark: it asks for help."""
+        if event.value == "?":
+            self.query_one("#name", Input).value = ""
+            await self.run_action("app.help")
+
     @on(Input.Submitted)
     def action_go_on(self) -> None:
         """The next question; after the last one, and for a sheet, set up at once.
@@ -120,6 +127,7 @@ class FirstRunScreen(BenchScreen[str]):
         at_once = sheet or ROLES[self.role] == "teaches" or self._file()
         if self.step < len(STEPS) - 1 and not at_once:
             self.step += 1
+            self.furthest = max(self.furthest, self.step)
             self.set_focus(None)
             self.show()
         else:
@@ -215,7 +223,9 @@ class FirstRunScreen(BenchScreen[str]):
         if ROLES[self.role] == "sets" and name.casefold().endswith(SHEETS):
             self.sheet, name = name, ""
         course = self.courses[self.course].id if self.courses else None
-        tools = [tool for place, tool in enumerate(self.tools) if place in self.owned]
+        # Nobody owns a tool that they were not asked about.
+        asked = STEPS[self.furthest] == "tools"
+        tools = [tool for place, tool in enumerate(self.tools) if asked and place in self.owned]
         if ROLES[self.role] != "sets":
             both = ROLES[self.role] == "both"
             teach = partial(self.session.sit_down, begin_teaching, name=name, also_sets=both)

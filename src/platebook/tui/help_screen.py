@@ -55,6 +55,10 @@ ABOUT: Mapping[str, str] = {
         "A line a setter. q shows what to look at first and why; a digit judges the "
         "position marked, and the setter's own verdict is told only afterwards."
     ),
+    "register": (
+        "A sign an evening for each person, the newest at the right: o came, . missed. An evening "
+        "is a day on which somebody of the class logged something."
+    ),
     "plate looks": (
         "A whole plate, blind: a digit judges the position marked, a defect asks how bad it is, "
         "and the next one is marked. Each verdict is in the logbook at once; * marks what was "

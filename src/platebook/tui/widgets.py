@@ -210,6 +210,10 @@ class PickList(Widget):
         if offset is not None and offset.y < len(shown):
             self.mark(shown[offset.y][0])
 
+    def head(self) -> list[Content]:
+        """Lines that stand above the rows, whichever are shown."""
+        return []
+
     def render(self) -> Content:
         """The rows around the mark."""
         return stack(*(content for _, content in self._shown())) if self.rows else txt("")
@@ -219,11 +223,12 @@ class PickList(Widget):
         lines = [
             (place, content) for place in range(len(self.rows)) for content in self._row(place)
         ]
-        room = max(self.size.height, 1)
+        head = self.head()
+        room = max(self.size.height - len(head), 1)
         mine = [n for n, (place, _) in enumerate(lines) if place == self.marked] or [0]
         middle = (mine[0] + mine[-1]) // 2
         first = min(middle - room // 2, mine[0], len(lines) - room)
-        return lines[max(first, 0) :][:room]
+        return [*((self.marked, above) for above in head), *lines[max(first, 0) :][:room]]
 
     def _row(self, place: int) -> list[Content]:
         left, right = self.rows[place]

@@ -221,7 +221,7 @@ def test_a_hidden_attempt_counts_nowhere_until_taken_back(tmp_path: Path) -> Non
     one, two = logged(session, a_row(), a_row())
     assert hide(session, one) == "The attempt is hidden and counts nowhere; undo brings it back."
     assert [a.attempt_id for a in attempts_of(session)] == [two]
-    assert undo(session) == "Taken back: hide of 1 attempt (2026-02-03 19:30)."
+    assert undo(session) == "Taken back: hiding 1.98 mm, good, at 19:30."
     assert [a.attempt_id for a in attempts_of(session)] == [one, two]
     with pytest.raises(Refused, match="id: read 'nothing'"):
         hide(session, "nothing")
@@ -233,12 +233,12 @@ def test_taking_back_and_putting_back_say_what_they_did(tmp_path: Path) -> None:
     (one,) = logged(session, a_row())
     logged(session, a_row(), a_row())
     amend(session, one, {"result": "loose"})
-    assert undo(session) == "Taken back: amend of 1 attempt (2026-02-03 19:30)."
+    assert undo(session) == "Taken back: the correction of 1.98 mm, loose, at 19:30."
     assert attempt_with(session, one).result == ("good",)
-    assert undo(session) == "Taken back: record of 2 attempts."
+    assert undo(session) == "Taken back: 2 attempts."
     assert len(attempts_of(session)) == 1
-    assert redo(session) == "Put back: record of 2 attempts."
-    assert redo(session) == "Put back: amend of 1 attempt (2026-02-03 19:30)."
+    assert redo(session) == "Put back: 2 attempts."
+    assert redo(session) == "Put back: the correction of 1.98 mm, loose, at 19:30."
     assert (len(attempts_of(session)), attempt_with(session, one).result) == (3, ("loose",))
 
 

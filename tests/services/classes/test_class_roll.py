@@ -1,14 +1,26 @@
 """Who a class is: its roster, what its setters are called, and what answers about them rest on."""
 
+import dataclasses
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, minutes_on, new_session
+from tests.services.bench import (
+    ADA,
+    BRAM,
+    NOW,
+    a_row,
+    ada_at,
+    logged,
+    minutes_on,
+    new_session,
+    ticking,
+)
 
 from platebook.practice.course_file import shipped_courses
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_roll import enrol, pupils, roster_of
-from platebook.services.classes.inspections import queue
+from platebook.services.classes.inspections import class_now, queue
 from platebook.services.courses.in_force import use_course
 from platebook.services.session import Refused, Session, opened
 from platebook.services.setters import add_setter, change_setter
@@ -113,3 +125,49 @@ def test_another_text_of_the_course_is_something_else_to_rest_on(session: Sessio
         BRAM: "small-to-large",
         CLEO: "small-to-large",
     }
+
+
+def not_seen(session: Session, group: str | None = None) -> dict[str, str]:
+    """Who is missed, with the reason in words."""
+    return {
+        row.setter: reason.sentence
+        for row in queue(session, group)
+        for reason in row.reasons
+        if reason.why == "not seen"
+    }
+
+
+def test_who_has_not_come_for_three_weeks_is_missed_by_their_class(session: Session) -> None:
+    """Counted from its newest evening: a class that pauses misses nobody, nor another class's."""
+    assert not_seen(session) == {}
+    session = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=100)))
+    assert not_seen(session) == {}
+    later = (NOW + timedelta(days=29)).isoformat()
+    logged(session, a_row(setter=ADA, began=later))
+    missed = {BRAM: "not seen for 4 weeks, last on 3 February"}
+    assert not_seen(session) == not_seen(session, "Thursday") == missed
+    assert not_seen(session, "Saturday") == {}
+    _, shown = class_now(session)
+    assert shown == queue(session)
+
+
+@pytest.mark.parametrize(("active", "group"), [(False, None), (None, "Saturday")])
+def test_who_is_put_aside_or_left_the_class_is_not_missed(
+    session: Session, *, active: bool | None, group: str | None
+) -> None:
+    """Their old class does not ask for them."""
+    session = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=30)))
+    logged(session, a_row(setter=ADA, began=(NOW + timedelta(days=29)).isoformat()))
+    assert set(not_seen(session)) == {BRAM}
+    change_setter(session, BRAM, active=active, group=group)
+    assert not_seen(session) == {}
+
+
+def test_without_any_class_all_are_one(tmp_path: Path) -> None:
+    """A logbook that knows no groups misses people too."""
+    session = ada_at(tmp_path)
+    add_setter(session, BRAM)
+    logged(session, a_row(setter=BRAM, began=minutes_on(0)))
+    session = dataclasses.replace(session, clock=ticking(NOW + timedelta(days=30)))
+    logged(session, a_row(setter=ADA, began=(NOW + timedelta(days=21)).isoformat()))
+    assert not_seen(session) == {BRAM: "not seen for 3 weeks, last on 3 February"}

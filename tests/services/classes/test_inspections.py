@@ -77,7 +77,7 @@ def test_undo_does_not_draw_again(session: Session) -> None:
         last = book.ask(select_attempts)[-1].attempt_id or ""
     hide(session, last)
     (one,) = drawn(session)
-    assert undo(session).startswith("Taken back: hide of 1 attempt")
+    assert undo(session).startswith("Taken back: hiding ")
     assert drawn(session) == [one]
     with opened(session) as book:
         assert [c.change.author for c in book.ask(revisions_by) if c.kind == "draw"] == [NOBODYS]
@@ -235,7 +235,7 @@ def test_a_sign_off_is_taken_back_and_put_back(tmp_path: Path) -> None:
     session = ada_at(tmp_path)
     enough(session)
     sign_off(session, ADA, GRADE, by="Tutor")
-    assert undo(session) == "Taken back: add of 1 sign-off (grade copper-1.5)."
+    assert undo(session) == "Taken back: adding 1 sign-off (grade copper-1.5)."
     assert state(session) == "to be signed off"
     redo(session)
     assert state(session) == "passed"

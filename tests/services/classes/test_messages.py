@@ -58,7 +58,7 @@ def test_undo_takes_a_message_back(school: School) -> None:
     """It is told no more, here and, shared again, there."""
     session = edda(school)
     write_to(session, "Slower.", setter=ADA)
-    assert undo(session).startswith("Taken back: message of 1 message")
+    assert undo(session).startswith("Taken back: 1 message")
     all_share(school, session, school.ada)
     assert (news(school.ada), read_news(school.ada).words) == ("", ())
 

@@ -61,7 +61,7 @@ def test_a_grade_that_would_lose_its_attempts_is_a_fault_and_whom_it_touches_is_
 def test_a_version_is_taken_back_and_put_back_and_nothing_else_with_it(ada: Session) -> None:
     """Undo after `use` takes back just that; the attempts and the course before stay."""
     use_course(ada, "evening", SAID)
-    assert undo(ada) == "Taken back: use of the course evening, version 3."
+    assert undo(ada) == "Taken back: putting in force the course evening, version 3."
     assert counted(ada) == [("copper-2.0", 3)]
     shown = course_shown(ada, "evening")
     assert (shown.text, shown.course.version) == (ONE, 2)
@@ -70,14 +70,14 @@ def test_a_version_is_taken_back_and_put_back_and_nothing_else_with_it(ada: Sess
         (3, "use", False),
         (2, "undo", True),
     ]
-    assert undo(ada) == "Taken back: record of 3 attempts."
+    assert undo(ada) == "Taken back: 3 attempts."
 
 
 def test_the_same_text_once_more_is_no_change(ada: Session) -> None:
     """So that undo afterwards takes back what was done before."""
     use_course(ada, "evening", ONE)
-    assert undo(ada) == "Taken back: record of 3 attempts."
-    assert undo(ada) == "Taken back: use of the course evening, version 2."
+    assert undo(ada) == "Taken back: 3 attempts."
+    assert undo(ada) == "Taken back: putting in force the course evening, version 2."
     assert progress(ada).course == "small-to-large"
 
 

@@ -59,7 +59,7 @@ def test_the_first_text_of_a_course_is_gone_by_and_the_next_one_waits(school: Sc
     )
     take_course(school.ada, waiting.key)
     assert (counted(school.ada), waiting_courses(school.ada)) == ([("cu-2", 3)], ())
-    assert undo(school.ada) == "Taken back: take of the course evening, version 3."
+    assert undo(school.ada) == "Taken back: taking in the course evening, version 3."
     assert (counted(school.ada), len(waiting_courses(school.ada))) == ([("copper-2.0", 3)], 1)
     redo(school.ada)
     # Who only took it says nothing of their own to others.

@@ -19,7 +19,7 @@ async def test_ten_positions_take_at_most_25_keys_with_two_comments() -> None:
     keys = ("i", *TEN, "plus", "1", "left", "plus", "2")
     assert len(keys) <= MOST_KEYS
     async with running(session) as pilot:
-        await press(pilot, "k", "down")
+        await press(pilot, "k")
         await pilot.press("i")
         await until(pilot, lambda: "0 of 10 judged on plate B" in picture(pilot.app))
         await pilot.press(*TEN)

@@ -22,8 +22,10 @@ async def test_the_class_is_a_line_each_with_the_one_marked_told() -> None:
         seen = picture(pilot.app)
         assert "For all: high is what 2 of 2 have most often." in seen
         assert "+x++x+x+" in seen
-        assert "mostly high at 4 o'clock" in seen
-        await press(pilot, "down", "down")
+        assert "Bram Osk  ■↓▸·  2.0 mm in copper, practised" in seen
+        await press(pilot, "down")
+        assert "mostly high at 4 o'clock" in picture(pilot.app)
+        await press(pilot, "down")
         assert "Nothing logged yet." in picture(pilot.app)
 
 
@@ -85,12 +87,11 @@ async def test_s_signs_off_the_grade_that_waits() -> None:
     due = dataclasses.replace(QUEUE[0], setter_id="s2", sign_off="copper-1.5")
     session = SessionOfAnEvening(standings=(waiting, *STANDINGS[1:]), queue=(due, *QUEUE[1:]))
     async with running(session) as pilot:
-        await press(pilot, "k")
-        assert "2.0 mm in copper has its points" in picture(pilot.app)
-        assert "s signs it off" in picture(pilot.app)
+        await press(pilot, "k", "down")
+        assert "2.0 mm in copper has its points: s signs it off" in picture(pilot.app)
         await press(pilot, "s")
         await until(pilot, lambda: "copper-2.0 is signed off." in picture(pilot.app))
-        await press(pilot, "down", "s")
+        await press(pilot, "up", "s")
         assert "No grade of theirs waits for a sign-off." in picture(pilot.app)
         await press(pilot, "q", "s")
         await until(pilot, lambda: len(session.signed) == 2)
@@ -145,16 +146,20 @@ async def test_escape_stops_the_reading_and_the_key_of_the_class_goes_on() -> No
 
 async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> None:
     """At 80 columns nothing is cut; o orders by the class's list, and the mark stays on its row."""
-    async with running(SessionOfAnEvening()) as pilot:
+    third = dataclasses.replace(QUEUE[1], attempt_id="q3", setter="Bram Osk", setter_id="s2")
+    async with running(SessionOfAnEvening(queue=(*QUEUE, third))) as pilot:
         await press(pilot, "k", "q")
         left = [line[:44].strip() for line in picture(pilot.app).splitlines()[2:16]]
         seen = " ".join(" ".join(left).split())
         assert "…" not in seen
         for words in ("low for 40 settings,", "never looked at", "drawn at random"):
             assert words in seen
+        await press(pilot, "end")
+        seen = picture(pilot.app)
+        assert seen.index("Ottoline Marsh:") < seen.rindex("Bram Osk:")
         await press(pilot, "o")
         seen = picture(pilot.app)
-        assert seen.index("Ottoline Marsh:") < seen.index("Bram Osk:")
+        assert seen.index("Ottoline Marsh:") > seen.rindex("Bram Osk:")
         assert "student by student" in seen
         marked = next(line for line in seen.splitlines() if MARK in line)
         assert "Bram Osk" in marked
@@ -166,7 +171,7 @@ async def test_a_message_goes_to_the_student_marked_or_to_the_class_in_view() ->
     async with running(session) as pilot:
         await press(pilot, "k", "W")
         assert "To which class?" in picture(pilot.app)
-        await press(pilot, "down", "w", "x", "escape", "w", *"slower", "enter")
+        await press(pilot, "w", "x", "escape", "w", *"slower", "enter")
         await until(pilot, lambda: "slower to s2" in session.calls)
         await until(pilot, lambda: "Written to s2." in picture(pilot.app))
     session = SessionOfAnEvening(in_view=InView("c1", "Thursday"))

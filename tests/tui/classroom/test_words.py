@@ -12,7 +12,6 @@ from platebook.tui.classroom.words import (
     WEIGH,
     Looking,
     due_part,
-    grades_and_signs,
     keys_in_words,
     legend,
     standing_part,
@@ -44,13 +43,16 @@ def test_every_key_is_listed_with_what_it_says() -> None:
     assert "…" not in said
 
 
-def test_every_sign_of_a_grade_is_explained() -> None:
-    """A line of the class shows the same signs, easiest grade first."""
-    assert legend().split("  ")[0] == f"{GRADES['passed'].drawn} passed"
+def test_the_signs_of_the_setter_marked_are_explained() -> None:
+    """Those of their stair and of the last eight, and no other; no sign is torn from its words."""
     setter = STANDINGS[0]
+    assert legend(setter, 78).plain == (
+        "+ good  x failed  ■ passed  ▸ practised  ↓ slipping  · ahead"
+    )
+    lines = legend(setter, 20).plain.splitlines()
+    assert lines == ["+ good  x failed", "■ passed", "▸ practised", "↓ slipping  · ahead"]
     drawn = "".join(GRADES[grade.state].drawn for grade in setter.grades)
-    assert grades_and_signs(setter).startswith(f"{drawn}  ")
-    assert all(sign in legend() for sign in drawn)
+    assert f"{setter.name}  {drawn}  {setter.grade}, practised" in standing_part(setter).plain
 
 
 def test_a_setter_without_attempts_is_one_line() -> None:
@@ -72,9 +74,9 @@ def test_what_is_not_known_of_a_setter_is_left_out() -> None:
         attempts=9,
         eye="not known",
     )
+    stair = "".join(GRADES[grade.state].drawn for grade in bare.grades)
     assert standing_part(bare).plain.splitlines() == [
-        bare.name,
-        f"{bare.grade}: passed",
+        f"{bare.name}  {stair}  {bare.grade}, passed",
         "eye: not known",
         "9 attempts",
     ]

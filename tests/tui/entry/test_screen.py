@@ -39,6 +39,18 @@ async def test_a_burst_from_now_to_saved_lands_where_it_belongs() -> None:
     )
 
 
+async def test_a_wrong_digit_is_answered_and_enter_does_not_pass_it_over() -> None:
+    """What was read and what is expected; a second Enter leaves the reading empty on purpose."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "enter", "8")
+        assert "fit: read 8, expected one of 1, 2, 3, 4, 5." in picture(pilot.app)
+        screen = on_attempt(pilot.app)
+        await press(pilot, "enter")
+        assert screen.entry.stop == "fit"
+        await press(pilot, "enter")
+        assert screen.entry.stop == "trial_height"
+
+
 async def test_keys_ahead_of_a_save_wait_for_it() -> None:
     """Three attempts typed in one burst are three attempts, in order."""
     session = SessionOfAnEvening()

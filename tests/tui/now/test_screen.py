@@ -209,13 +209,32 @@ async def test_what_was_thrown_away_comes_back_with_undo() -> None:
     """Throwing a draft away asks nothing, because u brings it back."""
     session = SessionOfAnEvening(left_behind=an_unfinished_attempt())
     async with running(session) as pilot:
+        assert "starts it with the fit" not in picture(pilot.app)
+        assert "Enter goes on where you left off" in picture(pilot.app)
         await press(pilot, "x")
         assert "Thrown away" in picture(pilot.app)
+        assert "starts it with the fit" in picture(pilot.app)
         assert session.keeper.draft() is None
         await press(pilot, "u")
         assert "left unfinished" in picture(pilot.app)
         assert session.keeper.draft() == an_unfinished_attempt()
     assert "undo" not in session.calls
+
+
+async def test_a_save_after_a_draft_was_thrown_away_is_taken_back_first() -> None:
+    """One step at a time, the last thing first, each with a sentence of its own."""
+    session = SessionOfAnEvening(left_behind=an_unfinished_attempt())
+    async with running(session) as pilot:
+        await press(pilot, "x")
+        await press(pilot, "enter", "2", "2", "1", "0", "enter")
+        assert len(session.saved) == 1
+        await press(pilot, "escape", "u")
+        assert "Taken back: the attempt of 18:42." in picture(pilot.app)
+        assert session.keeper.draft() is None
+        await press(pilot, "u")
+        assert "Taken back: throwing it away." in picture(pilot.app)
+        assert session.keeper.draft() == an_unfinished_attempt()
+    assert session.calls.count("undo") == 1
 
 
 async def test_undo_says_what_it_did() -> None:

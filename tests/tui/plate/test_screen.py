@@ -220,7 +220,7 @@ async def test_half_a_plate_is_saved_and_the_rest_waits() -> None:
     async with running(session) as pilot:
         await press(pilot, "w", "3", "3", "3", "right", "right", "right", "up", "up", "up", "0")
         await press(pilot, "asterisk")
-        assert "1 saved; these are not judged yet." in " ".join(picture(pilot.app).split())
+        assert "Saved 1: 1 good. These are not judged yet." in " ".join(picture(pilot.app).split())
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
         sheet = screen.sheet
@@ -270,9 +270,10 @@ async def test_a_refusal_is_told_and_nothing_is_lost() -> None:
     session.recorded = Recorded((), (fault,), stored=False)
     async with running(session) as pilot:
         await press(pilot, "w", "right", "right", "right", "0", "asterisk")
-        assert "fit: read 'x', expected one of 1 to 5" in picture(pilot.app)
+        assert "position 1: fit x; expected one of 1 to 5" in picture(pilot.app)
         screen = pilot.app.screen
         assert isinstance(screen, PlateScreen)
+        assert (screen.sheet.row, screen.sheet.question().field) == (0, "fit")
         assert screen.sheet.judged() == (0,)
 
 
@@ -281,6 +282,20 @@ async def test_saving_without_a_result_says_what_is_missing() -> None:
     async with running(a_plate()) as pilot:
         await press(pilot, "w", "3", "asterisk")
         assert "Nothing is judged yet" in picture(pilot.app)
+
+
+async def test_a_saved_plate_is_told_with_what_to_do_about_the_failures() -> None:
+    """Counts first, then the remedy of the commonest defect, on Now."""
+    async with running(a_plate()) as pilot:
+        await press(pilot, "w")
+        screen = pilot.app.screen
+        assert isinstance(screen, PlateScreen)
+        cells = {("1", "result"): "0", ("2", "result"): "1", ("2", "severity"): "2"}
+        screen.sheet = dataclasses.replace(a_sheet(), cells=cells, began=EVENING.isoformat())
+        await press(pilot, "asterisk")
+        await until(pilot, lambda: on(pilot, NowScreen))
+        seen = " ".join(picture(pilot.app).split())
+        assert "Saved 2: 1 good, 1 loose. Loose (" in seen
 
 
 async def test_a_full_plate_says_so() -> None:

@@ -4,14 +4,27 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from markupsafe import Markup
+
 from platebook.advice.class_standing import QueueRow, SetterLine, topic
+from platebook.analysis.classes.register import Register, RegisterRow
 from platebook.analysis.findings.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due
 from platebook.reports.text.figures import FINDINGS, count_of, place_on_plate, with_interval
+from platebook.reports.text.register_text import (
+    LEGEND,
+    missing_words,
+    months_above,
+    signs_in_words,
+    signs_of,
+)
 
 MOST_TO_LOOK_AT = 6
+MOST_EVENINGS = 30
+"""Evenings that the register shows, the newest ones: a term has fewer."""
+
 DASH = "–"
 
 
@@ -20,7 +33,8 @@ class ClassAnswers:
     """What a class's page is made from; `next_titles` say what each setter practises next, by id.
 
     `used` are sentences about stones and burs. `queue` is what to look at first; what was drawn at
-    random and nothing else is not told where everybody reads it.
+    random and nothing else is not told where everybody reads it. `register` is None on a page about
+    several classes.
     """
 
     group: str
@@ -32,6 +46,7 @@ class ClassAnswers:
     caution: str
     invented: bool = False
     queue: Sequence[QueueRow] = ()
+    register: Register | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +79,7 @@ def class_html(answers: ClassAnswers) -> str:
             for one in answers.findings.common
         ],
         "look_at": _to_look_at(answers.queue),
+        "register": _register(answers.register),
         "used": answers.used,
         "caution": answers.caution,
     }
@@ -80,6 +96,31 @@ def _to_look_at(queue: Sequence[QueueRow]) -> list[str]:
     ]
     more = len(rows) - len(told)
     return [*told, f"{count_of(more, 'other')} after these."] if more else told
+
+
+def _register(register: Register | None) -> dict[str, object] | None:
+    """The register as the template has it; None where there is no evening."""
+    if register is None or not register.evenings:
+        return None
+    shown = register.evenings[-MOST_EVENINGS:]
+    more = len(register.evenings) - len(shown)
+    return {
+        "months": months_above(shown),
+        "legend": f"{LEGEND} {count_of(more, 'earlier evening')} counted too." if more else LEGEND,
+        "rows": [_attendance(row, register) for row in (*register.coming, *register.apart)],
+    }
+
+
+def _attendance(row: RegisterRow, register: Register) -> dict[str, str]:
+    evenings, signs = register.evenings[-MOST_EVENINGS:], row.signs[-MOST_EVENINGS:]
+    return {
+        "name": row.name,
+        # As markup, so that the blanks before somebody joined are not taken off.
+        "signs": Markup(signs_of(signs)),  # noqa: S704 - three signs of our own
+        "in_words": signs_in_words(evenings, signs),
+        "came": f"{row.came} of {row.of}" if row.of else DASH,
+        "missing": missing_words(row),
+    }
 
 
 def _row(setter: SetterLine, next_title: str) -> _Row:

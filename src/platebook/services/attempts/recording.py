@@ -33,7 +33,7 @@ from platebook.services.attempts.proposals import (
     filled_in,
     placed,
 )
-from platebook.services.choices import take_back, with_block_of
+from platebook.services.choices import choice_to_take_back, take_back, with_block_of
 from platebook.services.drawer.tool_names import match_things, problems_about
 from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
@@ -308,6 +308,18 @@ def hide(session: Session, *attempt_ids: str) -> str:
 def undo(session: Session) -> str:
     """Take back this author's last change, or a choice made after it, and say what it was."""
     return take_back(session) or _step(session, back=True)
+
+
+def undo_mark(session: Session) -> str:
+    """Another text whenever `undo` would take back something else; empty where it has nothing.
+
+    Whoever remembers it can tell whether anything was done since.
+    """
+    if not session.path.exists():
+        return ""
+    with opened(session, make=False) as book:
+        standing = book.ask(undo_redo.last_standing, session.author)
+    return f"{choice_to_take_back(session)}{standing}"
 
 
 def redo(session: Session) -> str:

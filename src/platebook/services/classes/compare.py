@@ -10,7 +10,7 @@ from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.records import ClassTerm
 from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import Roll, find_term, roll_of
-from platebook.services.people import class_in_view
+from platebook.services.people import class_meant
 from platebook.services.session import Refused, Session, course_of, opened, today_at
 
 SMALL = 20
@@ -79,7 +79,7 @@ def compare_terms(
     with opened(session, make=False) as book:
         today = today_at(session)
         roll = roll_of(book, today)
-        term = _meant(session, roll, wanted, today)
+        term = class_meant(session, roll, wanted, today)
         begins = _begins(term)
         if weeks is not None and weeks < 1:
             raise Refused(f"weeks: read {weeks}, expected 1 or more")
@@ -98,18 +98,6 @@ def compare_terms(
 def compared_in_words(session: Session) -> str:
     """The comparison of the class in view, as the class screen says it."""
     return " ".join(compare_terms(session).sentences)
-
-
-def _meant(session: Session, roll: Roll, wanted: str | None, today: date) -> ClassTerm:
-    if wanted is not None:
-        return find_term(roll, wanted, today)
-    in_view = class_in_view(session).class_id
-    running = [term for term in roll.terms if term.runs_on(today)]
-    chosen = [term for term in roll.terms if term.class_id == in_view] or running
-    if len(chosen) != 1:
-        names = ", ".join(dict.fromkeys(term.name for term in roll.terms)) or "none yet"
-        raise Refused(f"class: say which (g on the class screen, or by name): {names}")
-    return chosen[0]
 
 
 def _begins(term: ClassTerm) -> date:

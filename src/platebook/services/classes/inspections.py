@@ -1,11 +1,12 @@
 """An instructor's looks: what to look at first, a look recorded, a grade signed off."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
+from datetime import date
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
-from platebook.advice.inspection_queue import ORDER, Due, due_on
+from platebook.advice.inspection_queue import ORDER, Due, Reason, due_on, not_seen
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
@@ -15,13 +16,14 @@ from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.defects import comment_of
-from platebook.practice.records import Inspection, Setter, SignOff, name_key
+from platebook.practice.records import ClassTerm, Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity
 from platebook.practice.text import clean
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrol
 from platebook.services.classes.setter_work import Lies, Line
+from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
@@ -61,27 +63,81 @@ def queue(
 
     A draw that is due is made and kept: it stays what it is, whoever asks again.
     """
-    return rank_queue(session, class_lines(session, group, executor, watch))
+    return rank_queue(session, class_lines(session, group, executor, watch), group)
 
 
 def class_now(
     session: Session, group: str | None = None, *, watch: Watch = unwatched
 ) -> tuple[tuple[SetterLine, ...], tuple[QueueRow, ...]]:
-    """A line a setter and the queue at once, as the class's screen shows them."""
+    """A line a setter (`by_need`) and the queue at once, as the class's screen shows them."""
     lines, today = class_lines(session, group, None, watch), today_at(session)
-    return tuple(line.standing_on(today) for _, line in lines), rank_queue(session, lines)
+    due = rank_queue(session, lines, group)
+    return by_need((line.standing_on(today) for _, line in lines), due), due
 
 
-def rank_queue(session: Session, lines: Sequence[tuple[Pupil, Line]]) -> tuple[QueueRow, ...]:
-    """The queue of setters with their lines, most pressing first; the draws are kept."""
+def by_need(standings: Iterable[SetterLine], due: Sequence[QueueRow]) -> tuple[SetterLine, ...]:
+    """The lines by the weightiest reason that the queue has for each, then by name.
+
+    Of whom the queue says nothing stand last.
+    """
+    weights: dict[str, int] = {}
+    for place, why in enumerate(ORDER):
+        for row in due:
+            if row.why == why:
+                weights.setdefault(row.setter_id, place)
+    return tuple(
+        sorted(standings, key=lambda s: (weights.get(s.setter_id, len(ORDER)), name_key(s.name)))
+    )
+
+
+def rank_queue(
+    session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
+) -> tuple[QueueRow, ...]:
+    """The queue of a class (or everyone) by its lines, most pressing first; the draws are kept."""
     keep_draws(session, (line for _, line in lines))
-    today = today_at(session)
+    today, missed = today_at(session), _missed(session, lines, group)
     rows = [
         (ORDER.index(due.why), place, _queue_row(due, line.lies[due.attempt_id], pupil.setter))
         for place, (pupil, line) in enumerate(lines)
-        for due in due_on(line.waits, today)
+        for due in due_on(line.waits, today, missed.get(pupil.setter_id, ()))
     ]
     return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
+
+
+def _missed(
+    session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
+) -> Mapping[str, tuple[Reason, ...]]:
+    """Who has not been seen while their class went on, by id; the first class says why.
+
+    Without `group` each counts in the classes they are in today: who has left theirs is not missed.
+    A logbook without any class is one class.
+    """
+    if not lines:
+        return {}
+    with opened(session) as book:
+        today = today_at(session)
+        roll = roll_of(book, today)
+    there = roll.classes_on(today)
+    if group is not None:
+        there = dict.fromkeys((p.setter_id for p, _ in lines), (find_term(roll, group, today),))
+    elif not roll.terms:
+        there = dict.fromkeys((p.setter_id for p, _ in lines), (ClassTerm(name="everyone"),))
+    newest: dict[str | None, date] = {}
+    for pupil, line in lines:
+        for term in there.get(pupil.setter_id, ()):
+            day = min(line.last_day or date.min, today)
+            newest[term.class_id] = max(day, newest.get(term.class_id, day))
+    found: dict[str, tuple[Reason, ...]] = {}
+    for pupil, line in lines:
+        if line.last_day is None:
+            continue
+        for term in there.get(pupil.setter_id, ()):
+            stays = (s for s in roll.stays_of(term) if s.setter_id == pupil.setter_id)
+            joined = max((s.joined for s in stays if s.joined), default=None)
+            reasons = not_seen(line.waits, line.last_day, newest[term.class_id], joined=joined)
+            if reasons:
+                found.setdefault(pupil.setter_id, reasons)
+    return found
 
 
 def keep_draws(session: Session, lines: Iterable[Line]) -> None:

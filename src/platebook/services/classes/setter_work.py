@@ -5,7 +5,7 @@
 | `log_of` | the setter's log as plain values: the one function that asks a logbook |
 | `share_of` | the setter's share in what the class is asked |
 | `line_of` | what the class screen and the queue say of the setter, whatever day it is |
-| `next_title_of` | what the setter practises next, for the class's page |
+| `next_of`, `next_title_of` | what the setter practises next, for the class's page and workbook |
 | `form_beside` | how a share is kept in the cache: text and numbers, nothing that could run |
 """
 
@@ -25,7 +25,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.advice.class_standing import SetterLine, standing_of
 from platebook.advice.draws import next_draw, open_draws
-from platebook.advice.exercise import Choice
+from platebook.advice.exercise import Choice, NextExercise
 from platebook.advice.inspection_queue import Waiting, waiting
 from platebook.analysis.arrays import Floats
 from platebook.analysis.classes.agreement import Agreement, agreement
@@ -138,7 +138,12 @@ class Line(BaseModel):
         """The line as it reads on this day."""
         days = None if self.last_day is None else max((today - self.last_day).days, 0)
         practice = self.done.seen_on(today)
-        return dataclasses.replace(self.standing, days_since=days, practice=practice)
+        return dataclasses.replace(
+            self.standing,
+            days_since=days,
+            last_day="" if self.last_day is None else self.last_day.isoformat(),
+            practice=practice,
+        )
 
 
 def log_of(book: Logbook, pupil: Pupil) -> SetterLog:
@@ -184,7 +189,12 @@ def line_of(log: SetterLog) -> Line:
     eye = agreement(log.as_judged_then(attempts), looks, failure_from=log.course.failure_from)
     standing = progress(log.course, attempts, sign_offs=log.sign_offs, curves=False)
     waits = waiting(log.course, attempts, looks, standing, drawn)
-    wanted = {waits.last, *waits.drawn, *(reason.attempt_id for reason in waits.found)}
+    wanted = {
+        waits.last,
+        waits.newest,
+        *waits.drawn,
+        *(reason.attempt_id for reason in waits.found),
+    }
     return Line(
         standing=standing_of(log.setter, log.course, attempts, standing, eye),
         last_day=max((a.began.date() for a in attempts if a.began), default=None),
@@ -197,6 +207,12 @@ def line_of(log: SetterLog) -> Line:
 
 
 def next_title_of(log: SetterLog, today: date) -> str:
+    """What the setter practises next, in words."""
+    advice = next_of(log, today)
+    return f"{advice.title}, {advice.grade_title}"
+
+
+def next_of(log: SetterLog, today: date) -> NextExercise:
     """What the setter practises next, asked on this day: the suggestion, or what they chose."""
     basis = Basis(
         setter=log.setter,
@@ -208,8 +224,7 @@ def next_title_of(log: SetterLog, today: date) -> str:
         sign_offs=log.sign_offs,
         choice=log.choice,
     )
-    advice = advise(basis, today)
-    return f"{advice.title}, {advice.grade_title}"
+    return advise(basis, today)
 
 
 def _lies(attempt: Attempt) -> Lies:

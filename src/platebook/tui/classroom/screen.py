@@ -1,4 +1,4 @@
-"""Class: a line a setter, and the queue of what to look at first, judged by the number pad."""
+"""Class: a glance at each setter, and the queue of what to look at, judged by the number pad."""
 
 from collections.abc import Sequence
 from functools import partial
@@ -19,7 +19,8 @@ from platebook.services.classes.messages import write_to
 from platebook.services.people import InView, class_in_view
 from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, due_part, grades_and_signs, legend, standing_part
+from platebook.tui.classroom.class_list import ClassList, glance_of
+from platebook.tui.classroom.words import Looking, due_part, legend, standing_part
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
@@ -40,7 +41,7 @@ NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
 class ClassScreen(BenchScreen[None]):
-    """The list on the left, the one marked on the right; q changes between class and queue."""
+    """The class by need with the one marked below it; q changes to the queue, the one beside it."""
 
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
@@ -49,6 +50,9 @@ class ClassScreen(BenchScreen[None]):
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
         #one { width: 34; height: 1fr; padding: 0 1; }
         #one > Words { height: auto; }
+        #parts.at-a-glance { layout: vertical; }
+        .at-a-glance > PickList { border: none; }
+        .at-a-glance > #one { width: 1fr; height: auto; max-height: 50%; background: $surface; }
         #comment { display: none; height: 1; border: none; padding: 0 1; background: $surface; }
         #comment.asked { display: block; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
@@ -94,8 +98,8 @@ class ClassScreen(BenchScreen[None]):
         """One topic for all, the list, the one marked, what was done."""
         yield Words(txt(WAITING), id="topic")
         yield LongBar()
-        with Horizontal():
-            yield PickList()
+        with Horizontal(id="parts", classes="at-a-glance"):
+            yield ClassList()
             with VerticalScroll(id="one", can_focus=False):
                 yield Words(id="words")
         yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
@@ -119,8 +123,13 @@ class ClassScreen(BenchScreen[None]):
 
     @on(Loaded)
     def show_class(self, event: Loaded) -> None:
-        """Show the class, or the queue."""
+        """Show the class, or the queue; the mark stays on its setter, wherever they stand now."""
+        before, picks = self.standings, self.query_one(PickList)
+        marked = before[picks.marked].setter_id if before and not self.inspecting else ""
         self.standings, self.by_weight, self.in_view = event.value
+        for place, setter in enumerate(self.standings):
+            if setter.setter_id == marked:
+                picks.marked = place
         self.query_one(LongBar).hide()
         self.show()
 
@@ -305,6 +314,12 @@ class ClassScreen(BenchScreen[None]):
         """Say how this term goes beside the ones before."""
         self.ask(partial(self.session.call, compared_in_words), Said)
 
+    def action_register(self) -> None:
+        """See who came on each evening."""
+        from platebook.tui.classroom.register_screen import RegisterScreen
+
+        self.app.push_screen(RegisterScreen(self.session))
+
     @on(Said)
     def say_compared(self, event: Said) -> None:
         """Say it."""
@@ -332,12 +347,15 @@ class ClassScreen(BenchScreen[None]):
             heading = BY_STUDENT if self.by_student else BY_WEIGHT
         called = f"{line(self.in_view.called)}: " if self.in_view.called else ""
         self.query_one("#topic", Words).show(txt(f"{called}{heading}", "bold"))
-        picks = self.query_one(PickList)
+        self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
+        picks = self.query_one(ClassList)
         picks.wrapped = self.inspecting
         if self.inspecting:
+            picks.glances = ()
             picks.rows = tuple((f"{r.setter}: {'; '.join(why_lines(r))}", "") for r in self.queue)
         else:
-            picks.rows = tuple((s.name, grades_and_signs(s)) for s in self.standings)
+            picks.rows = tuple((s.name, "") for s in self.standings)
+            picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)
         picks.mark(picks.marked)
         self.show_one()
         self._show_told()
@@ -348,9 +366,13 @@ class ClassScreen(BenchScreen[None]):
             sentence = sentence or EMPTY
         elif self.inspecting and (self.looking.result or not sentence):
             sentence = self.looking.prompt()
-        elif not self.inspecting:
-            sentence = (sentence or legend()) if self.standings else NOBODY
-        self.query_one("#told", Words).show(txt(sentence))
+        elif not self.inspecting and not self.standings:
+            sentence = NOBODY
+        shown = txt(sentence)
+        if not sentence and self.standings:
+            marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]
+            shown = legend(marked, self.size.width - 2)
+        self.query_one("#told", Words).show(shown)
 
     def _look(self, comment: str) -> None:
         row, look = self._marked(), self.looking

@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, Literal
 from textual.content import Content
 
 from platebook.analysis.grades.share_good import share_words
-from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import main_defect, practice_line, used_lines
-from platebook.reports.text.figures import GRADES, place_on_plate
+from platebook.reports.text.figures import GRADES, count_of, place_on_plate
 from platebook.tui.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -65,39 +64,47 @@ def keys_in_words() -> str:
     return f"a {'digit or letter' if letters else 'digit'}: {', '.join(words)}"
 
 
-def grades_and_signs(setter: "SetterLine") -> str:
-    """The grades by the signs of the stair, easiest first, then how the last eight came out."""
-    grades = "".join(GRADES[grade.state].drawn for grade in setter.grades)
-    return f"{grades}  {setter.signs or '-':>8}"
+def legend(setter: "SetterLine", width: int) -> Content:
+    """What the signs of the last eight mean, and those of the setter's grades.
 
-
-def legend() -> str:
-    """What the signs of the grades mean."""
-    return "  ".join(f"{sign.drawn} {sign.words}" for sign in GRADES.values())
+    In lines of at most this width, no sign torn from its words.
+    """
+    states = {grade.state for grade in setter.grades}
+    grades = (f"{sign.drawn} {sign.words}" for state, sign in GRADES.items() if state in states)
+    lines = [""]
+    for part in ("+ good", "x failed", *grades):
+        longer = f"{lines[-1]}  {part}" if lines[-1] else part
+        if len(longer) > width:
+            lines.append(part)
+        else:
+            lines[-1] = longer
+    return stack(*map(txt, lines))
 
 
 def standing_part(setter: "SetterLine") -> Content:
-    """The setter marked: grade, lately, main defect, eye, practice and what it used."""
-    parts = [txt(setter.name, "bold $accent")]
+    """The setter marked, in a few full lines: what the line in the list does not say.
+
+    The grades by the signs of the stair, easiest first; the sign-off that waits; lately, main
+    defect and eye; practice and what it used.
+    """
+    stair = "".join(GRADES[grade.state].drawn for grade in setter.grades)
+    where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade yet"
+    name = (line(setter.name), "bold $accent")
     if not setter.attempts:
-        return stack(*parts, txt("Nothing logged yet."))
-    where = f"{setter.grade}: {setter.state}" if setter.grade else "no grade yet"
-    parts.append(txt(where))
-    if setter.state in TO_BE_PASSED:
-        parts.append(txt(f"{setter.good_to_go} good ones to go"))
+        return stack(Content.assemble(name), txt("Nothing logged yet."))
+    parts = [Content.assemble(name, f"  {stair}  {line(where)}" if stair else f"  {line(where)}")]
     if setter.sign_off:
-        parts.append(txt(f"{setter.sign_off_title} has its points", "bold"))
-        parts.append(txt("s signs it off", "bold"))
-    if share := share_words(setter.lately, setter.lately_low, setter.lately_high):
-        parts.append(txt(share))
-    if setter.defect:
-        parts.append(txt(f"mostly {main_defect(setter)}"))
-    parts.append(txt(f"eye: {setter.eye}"))
+        parts.append(txt(f"{setter.sign_off_title} has its points: s signs it off", "bold"))
+    about = [
+        share_words(setter.lately, setter.lately_low, setter.lately_high),
+        f"mostly {main_defect(setter)}" if setter.defect else "",
+        f"eye: {setter.eye}",
+    ]
+    parts.append(txt("; ".join(filter(None, about))))
+    done = [count_of(setter.attempts, "attempt")]
     if setter.practice is not None and setter.practice.a_week is not None:
-        about = (practice_line(setter.practice), *used_lines(setter.practice))
-        parts += [txt(sentence, "$muted") for sentence in about]
-    days = "" if setter.days_since is None else f", last {setter.days_since} days ago"
-    return stack(*parts, txt(f"{setter.attempts} attempts{days}", "$muted"))
+        done += [practice_line(setter.practice), *used_lines(setter.practice)]
+    return stack(*parts, txt("; ".join(done), "$muted"))
 
 
 def due_part(row: "QueueRow", looking: Looking) -> Content:

@@ -68,6 +68,7 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
         self.following: NowView | None = None
         self.remedies: tuple[str, ...] = ()
         self.busy = False
+        self.refused = ""
         self.held: list[events.Key] = []
         self.stray: StraySize[Entry] = StraySize()
 
@@ -194,7 +195,10 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
 
     def _move(self, action: str, sign: str) -> None:
         before = self.entry
+        refused, self.refused = self.refused, ""
         match action:
+            case "go_on" if refused == before.stop:
+                self.sentence = f"{self._asked()}: nothing is noted yet. Enter again leaves it so."
             case "go_on":
                 self.entry = go_on(before)
             case "rub_out":
@@ -207,9 +211,24 @@ class AttemptScreen(BenchScreen[Mapping[str, object] | None]):
                 self.entry = visit(before, SET_UP)
             case _:
                 self.entry = press(before, sign)
+                if self.entry is before and sign.isprintable() and sign:
+                    self._refuse(sign)
         if self.entry is not before:
             self.sentence = ""
             self.keep(sync=self.entry.stop != before.stop)
+
+    def _refuse(self, sign: str) -> None:
+        """Say that a key is no answer here; the next Enter does not pass it over."""
+        focus = focus_of(self.entry)
+        if focus is None or not focus.keys:
+            return
+        keys = ", ".join(key for key, _ in focus.keys)
+        self.sentence = f"{self._asked()}: read {sign}, expected one of {keys}."
+        self.refused = "" if self.entry.value(self.entry.stop) else self.entry.stop
+
+    def _asked(self) -> str:
+        focus = focus_of(self.entry)
+        return focus.label if focus is not None else RESULT
 
     def _back(self) -> None:
         earlier = back(self.entry)

@@ -88,6 +88,12 @@ class NowScreen(BenchScreen[None]):
     class MindingFound(Answered["Minding"]):
         """What the findings say today."""
 
+    class ThrownAway(Answered[str]):
+        """The mark of the last change before the draft was thrown away."""
+
+    class Undone(Answered[str]):
+        """What was taken back, in a sentence; empty for throwing a draft away."""
+
     class NewsFound(Answered[str]):
         """What others saw and wrote since it was last read, in a sentence."""
 
@@ -109,6 +115,7 @@ class NowScreen(BenchScreen[None]):
         self.wanted: list[str] = []
         self.draft: Draft | None = None
         self.thrown_away: Draft | None = None
+        self.thrown_at: str | None = None
         self.waiting: tuple[str, ...] = ()
         self.sentence = ""
         self.steps: bool | None = None
@@ -268,7 +275,7 @@ class NowScreen(BenchScreen[None]):
         view = self.view
         if view is None:
             return
-        self._show_parts(self._parts(view))
+        self._show_parts(self._parts(view, unfinished=self.draft is not None))
         self.query_one(SeatPicture).sizes = view.sizes
         self.query_one(PlateGrid).plate = view.plate
         commands = foot_with_digits(self.PLACE, None if self.draft is not None else view)
@@ -343,30 +350,60 @@ class NowScreen(BenchScreen[None]):
         """Throw the unfinished attempt away; undo brings it back while the program runs."""
         if self.draft is not None:
             self.thrown_away, self.draft = self.draft, None
+            self.thrown_at = None
             self.sentence = "Thrown away. u brings it back."
             self.write_draft(None)
             self.show()
+            self.ask(self._last_change, self.ThrownAway)
+
+    @on(ThrownAway)
+    def remember_when(self, event: ThrownAway) -> None:
+        """What was the last change when the draft was thrown away: later ones go first."""
+        self.thrown_at = event.value
+
+    def _last_change(self) -> str:
+        from platebook.services.attempts.recording import undo_mark
+
+        return self.session.call(undo_mark)
 
     def action_page(self, by: int) -> None:
         """Show more of the words, where they do not fit."""
         self.query_one("#words").scroll_relative(y=by * PAGE, animate=False)
 
     def action_undo(self) -> None:
-        """Bring back what was thrown away, else take the last change back."""
-        if self.thrown_away is not None and self.draft is None:
-            self.draft, self.thrown_away = self.thrown_away, None
-            self.sentence = ""
-            self.write_draft(self.draft, sync=True)
-            self.show()
+        """Take back the last thing that happened: a change, or a draft thrown away after it."""
+        thrown = self.thrown_away is not None and self.draft is None
+        if thrown and self.thrown_at is None:
+            self.bring_back()
+            return
+        session, thrown_at = self.session, self.thrown_at if thrown else None
+
+        def undone() -> str:
+            from platebook.services.attempts.recording import undo
+
+            if thrown_at is not None and self._last_change() == thrown_at:
+                return ""
+            return session.call(undo)
+
+        self.ask(undone, self.Undone)
+
+    @on(Undone)
+    def show_undone(self, event: Undone) -> None:
+        """Say what was taken back; an empty sentence stands for the draft thrown away."""
+        if event.value:
+            self.sentence = event.value
+            self.load()
         else:
-            session = self.session
+            self.bring_back()
 
-            def undone() -> str:
-                from platebook.services.attempts.recording import undo
-
-                return session.call(undo)
-
-            self.ask(undone, Done)
+    def bring_back(self) -> None:
+        """The draft that was thrown away is there again."""
+        if self.thrown_away is None or self.draft is not None:
+            return
+        self.draft, self.thrown_away, self.thrown_at = self.thrown_away, None, None
+        self.sentence = "Taken back: throwing it away."
+        self.write_draft(self.draft, sync=True)
+        self.show()
 
     def action_redo(self) -> None:
         """Put back what was taken back."""
@@ -400,9 +437,9 @@ class NowScreen(BenchScreen[None]):
             else:
                 self.app.screen.post_message(key_of(sign))
 
-    def _parts(self, view: "NowView") -> dict[str, Content]:
+    def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps
-        return parts_of(view, unfolded=unfolded, minding=self.minding)
+        return parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         for name, content in parts.items():

@@ -30,17 +30,21 @@ SET_ASIDE = frozenset({"chosen", "block", "plate"})
 """Purposes that set the suggestion aside; what it would be is told with them."""
 PARTS = ("exercise", "standing", "steps", "why", "cautions", "mind", "sizes")
 
+GO_ON = "Enter goes on where you left off; what is new starts after that."
+
 
 def parts_of(
-    view: "NowView", *, unfolded: bool, minding: "Minding | None" = None
+    view: "NowView", *, unfolded: bool, minding: "Minding | None" = None, unfinished: bool = False
 ) -> dict[str, Content]:
     """All parts of Now by name; the steps are empty where they are folded away.
 
-    `minding` is what the findings say today, None before they stand.
+    `minding` is what the findings say today, None before they stand. While something is
+    `unfinished` no key starts anything new.
     """
     first = [empty_part()] if not view.attempts else []
+    keys = txt(GO_ON) if unfinished else asked_part(view)
     return {
-        "exercise": stack(*first, exercise_part(view), asked_part(view)),
+        "exercise": stack(*first, exercise_part(view), keys),
         "standing": standing_part(view),
         "steps": steps_part() if unfolded else txt(""),
         "why": why_part(view),

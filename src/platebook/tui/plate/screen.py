@@ -4,6 +4,7 @@ The screen itself takes the keys, in the order they came, and no part of it can 
 """
 
 import dataclasses
+from collections import Counter
 from collections.abc import Mapping
 from datetime import datetime
 from functools import partial
@@ -12,15 +13,25 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.services.attempts.recording import Recorded, record
+from platebook.practice.fields import fields
+from platebook.practice.problem import Problem
+from platebook.services.attempts.recording import Recorded, record, remedy_for
 from platebook.services.now import NowView
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for
 from platebook.tui.entry.doubts import RAISED_BY, ways_out
+from platebook.tui.entry.entry import RESULT
 from platebook.tui.entry.page import BigReading
-from platebook.tui.entry.questions import Question, StraySize, stray_sentence
+from platebook.tui.entry.questions import (
+    Question,
+    StraySize,
+    label_of,
+    question_for,
+    stray_sentence,
+)
 from platebook.tui.plate.sheet import (
+    UNDEFECTIVE,
     PlateSheet,
     from_draft,
     go_on,
@@ -38,7 +49,13 @@ from platebook.tui.plate.sheet import (
     to_draft,
     to_first_empty,
 )
-from platebook.tui.plate.words import cell_question, doubt_question, grid, size_question
+from platebook.tui.plate.words import (
+    cell_question,
+    doubt_question,
+    grid,
+    saved_words,
+    size_question,
+)
 from platebook.tui.text import txt
 from platebook.tui.widgets import Words
 
@@ -72,6 +89,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         self.sheet = sheet
         self.sentence = sentence
         self.busy = False
+        self.outcome = ""
         self.live = not sentence
         self.choosing = False
         self.asked: int | None = None
@@ -199,22 +217,40 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         held, self.held = self.held, []
         if not recorded.stored:
             problems = [p for p in recorded.problems if p.level == "problem"]
-            self.tell(
-                "; ".join(f"{p.field}: read {p.read!r}, expected {p.expected}" for p in problems)
-            )
+            self._show_problems(problems)
             for key in held:
                 await self.on_key(key)
             return
+        results = [self.sheet.value(row, RESULT) for row in self.sheet.judged()]
+        self.outcome = f"{saved_words(results)} {' '.join(_remedies(results))}".strip()
         rest = left_over(self.sheet)
         if rest is None:
             self.write_draft(None)
             self.dismiss(None)
             return
-        count = len(recorded.ids)
         self.sheet = to_first_empty(rest)
         self.live, self.noted = False, None
         self.keep(sync=True)
-        self.tell(f"{count} saved; these are not judged yet. Esc leaves them for later.")
+        self.tell(f"{self.outcome} These are not judged yet. Esc leaves them for later.")
+
+    def _show_problems(self, problems: list[Problem]) -> None:
+        """What is wrong, each with its position; the cursor goes to the first."""
+        judged = self.sheet.judged()
+        columns = [q.field for q in self.sheet.columns]
+        told = []
+        for problem in reversed(problems):
+            where = label = ""
+            if 0 < problem.row <= len(judged):
+                row = judged[problem.row - 1]
+                where = f"position {self.sheet.positions[row]}: "
+                if problem.field in columns:
+                    column = columns.index(problem.field)
+                    self.sheet = dataclasses.replace(self.sheet, row=row, column=column)
+            question = question_for(problem.field) if problem.field in fields() else None
+            label = question.label if question is not None else label_of(problem.field)
+            unit = f" {question.unit}" if question is not None and question.unit else ""
+            told.append(f"{where}{label} {problem.read}{unit}; expected {problem.expected}")
+        self.tell(f"Not saved. {'. '.join(reversed(told))}.")
 
     def show(self) -> None:
         """Bring all parts up to date."""
@@ -310,3 +346,9 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
             return None
         began = datetime.fromisoformat(self.sheet.began)
         return (self.session.clock() - began).total_seconds() / 60
+
+
+def _remedies(results: list[str]) -> tuple[str, ...]:
+    """What to do about the defect that most of them have; nothing where all are good."""
+    defects = Counter(result for result in results if result not in UNDEFECTIVE)
+    return remedy_for(defects.most_common(1)[0][0]) if defects else ()

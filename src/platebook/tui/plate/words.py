@@ -1,11 +1,12 @@
 """A plate's sheet as words on the screen: the grid, and what the cell of the moment asks."""
 
 import textwrap
+from collections import Counter
 from typing import TYPE_CHECKING
 
 from textual.content import Content
 
-from platebook.practice.defects import looks_of
+from platebook.practice.defects import GOOD, looks_of
 from platebook.practice.results import SEVERITIES
 from platebook.tui.entry.doubts import ways_out
 from platebook.tui.entry.entry import RESULT, SEVERITY
@@ -42,6 +43,13 @@ def cell_question(sheet: PlateSheet, width: int) -> Content:
         answers = [f"Type it in {question.unit or 'figures'}, then Enter; a cable may do both."]
     head = Content.assemble((f"{line(label)}, {line(where)}", "bold $accent"), f"  {line(target)}")
     return stack(head, *_wrapped(answers, width))
+
+
+def saved_words(results: list[str]) -> str:
+    """How many were saved and what became of them: "Saved 10: 7 good, 2 loose, 1 high."."""
+    counted = Counter(results).most_common()
+    good_first = sorted(counted, key=lambda pair: pair[0] != GOOD)
+    return f"Saved {len(results)}: {', '.join(f'{n} {line(r)}' for r, n in good_first)}."
 
 
 def size_question(sheet: PlateSheet, width: int) -> Content:

@@ -1,0 +1,121 @@
+"""The register of a class in words and signs, alike on a terminal and on the class's page.
+
+`o` came, `.` missed, a blank: not in the class on that evening; the newest evening is at the right.
+"""
+
+from collections.abc import Sequence
+from datetime import date
+
+from rich.cells import cell_len
+
+from platebook.analysis.classes.register import Register, RegisterRow, Sign
+from platebook.reports.text.figures import GAP, count_of
+
+CAME, MISSED, NOT_THERE = "o", ".", " "
+LEGEND = "o came, . missed, blank: not in the class. The newest evening is at the right."
+APART = "No longer coming:"
+NO_EVENINGS = "Nobody of the class has logged anything in its dates yet."
+ENOUGH_TO_SAY = 2
+"""Weeks that somebody has been missing before it is said in words (judgement): one evening missed
+is seen from the sign."""
+
+WIDEST_NAME = 24
+FEWEST_SIGNS = 8
+
+
+def signs_of(signs: Sequence[Sign]) -> str:
+    """A sign an evening."""
+    of_sign: dict[Sign, str] = {"came": CAME, "missed": MISSED, None: NOT_THERE}
+    return "".join(of_sign[sign] for sign in signs)
+
+
+def signs_in_words(evenings: Sequence[date], signs: Sequence[Sign]) -> str:
+    """The signs for who hears them: missed 12 March, 19 March; not in the class on 3 evenings."""
+    pairs = zip(evenings, signs, strict=True)
+    missed = ", ".join(f"{day.day} {day:%B}" for day, sign in pairs if sign == "missed")
+    words = [f"missed {missed}"] if missed else []
+    if not missed and "came" in signs:
+        words.append("came each time")
+    if None in signs:
+        words.append(f"not in the class on {count_of(signs.count(None), 'evening')}")
+    return "; ".join(words)
+
+
+def months_above(evenings: Sequence[date]) -> str:
+    """The months over the signs, each where its first evening is; one without room is left out."""
+    line, last = "", None
+    for place, evening in enumerate(evenings):
+        month = (evening.year, evening.month)
+        if month != last and (not line or len(line) < place):
+            line = f"{line:<{place}}{evening:%b}"
+        last = month
+    return line
+
+
+def evenings_words(row: RegisterRow) -> str:
+    """How often somebody came: 9 of 12 evenings."""
+    return f"{row.came} of {count_of(row.of, 'evening')}" if row.of else "no evening yet"
+
+
+def missing_words(row: RegisterRow) -> str:
+    """For how long somebody has been missing; empty for who is not, or for a week only."""
+    if row.left or not row.active:
+        return "left" if row.left else "put aside"
+    if row.missing_since is None:
+        return ""
+    if row.missing_weeks is None:
+        return "never seen"
+    weeks = row.missing_weeks
+    return f"not seen for {weeks} weeks" if weeks >= ENOUGH_TO_SAY else ""
+
+
+def register_lines(called: str, register: Register, width: int) -> tuple[str, ...]:
+    """The register as lines of at most `width` cells; as many evenings as fit, the newest ones."""
+    if not register.rows:
+        return (f"{called}: nobody is in it yet.",)
+    if not register.evenings:
+        return (f"{called}: {count_of(len(register.rows), 'person', 'people')}.", NO_EVENINGS)
+    names = [cell_len(row.name) for row in register.rows]
+    name_width = max((n for n in names if n <= WIDEST_NAME), default=0)
+    counted = max(len(evenings_words(row)) for row in register.rows)
+    words = max(len(missing_words(row)) for row in register.rows)
+    beside = name_width + GAP + GAP + counted + (GAP + words if words else 0)
+    shown = min(len(register.evenings), max(FEWEST_SIGNS, width - beside))
+
+    def lines_of(row: RegisterRow) -> tuple[str, ...]:
+        # A name that is too wide for the column has a line to itself: no name is cut.
+        alone = cell_len(row.name) > name_width
+        name = "" if alone else row.name
+        cells = (
+            name + " " * (name_width - cell_len(name)),
+            f"{signs_of(row.signs[-shown:]):<{shown}}",
+            f"{evenings_words(row):<{counted}}",
+            missing_words(row),
+        )
+        line = (" " * GAP).join(cells).rstrip()
+        return (row.name, line) if alone else (line,)
+
+    title = f"{called}: {count_of(len(register.evenings), 'evening')}"
+    if shown < len(register.evenings):
+        title += f", the last {shown} shown"
+    title += f", {_from_to(register.evenings[0], register.evenings[-1])}"
+    above = " " * (name_width + GAP) + months_above(register.evenings[-shown:])
+    coming = [line for row in register.coming for line in lines_of(row)]
+    apart = [line for row in register.apart for line in lines_of(row)]
+    return (
+        f"{title}.",
+        above.rstrip(),
+        *coming,
+        *(("", APART, *apart) if apart else ()),
+        "",
+        LEGEND,
+    )
+
+
+def _from_to(first: date, last: date) -> str:
+    """Two days, with the first one's year where it is another: 8 January to 26 March 2026."""
+    until = f"{last.day} {last:%B %Y}"
+    if first == last:
+        return until
+    year = "" if first.year == last.year else f" {first.year}"
+    return f"{first.day} {first:%B}{year} to {until}"

@@ -1,0 +1,72 @@
+"""The register of a class in a logbook: its people, and the days on which they logged something."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from platebook.analysis.classes.register import Enrolled, Register, register_of
+from platebook.logbook import Logbook
+from platebook.logbook.attempt_queries import days_practised
+from platebook.practice.records import ClassTerm
+from platebook.services.classes.terms import Roll, roll_of, term_in_words
+from platebook.services.people import class_meant
+from platebook.services.session import Session, opened, today_at
+
+EVERYONE = "Everyone"
+"""What the register is of where the logbook has no class."""
+
+
+@dataclass(frozen=True)
+class ClassRegister:
+    """The register of one class, with its id (None for everyone) and what it is called."""
+
+    class_id: str | None
+    called: str
+    register: Register
+
+
+def class_register(session: Session, wanted: str | None = None) -> ClassRegister:
+    """Who came on each evening of a class so far, in the order they were added to the logbook.
+
+    `wanted` is its name or id; without it the one in view, or the only one that runs, or everyone
+    in a logbook without classes. A day is that of the place where the attempt was made. Refused as
+    by `class_meant`.
+    """
+    with opened(session, make=False) as book:
+        today = today_at(session)
+        roll = roll_of(book, today)
+        if wanted is None and not roll.terms:
+            return ClassRegister(None, EVERYONE, _everyone(book, roll, today))
+        term = class_meant(session, roll, wanted, today)
+        return ClassRegister(
+            term.class_id, term_in_words(roll, term, today), _of_term(book, roll, term, today)
+        )
+
+
+def _of_term(book: Logbook, roll: Roll, term: ClassTerm, today: date) -> Register:
+    stays: dict[str, list[tuple[date | None, date | None]]] = {}
+    for stay in roll.stays_of(term):
+        stays.setdefault(stay.setter_id, []).append((stay.joined, stay.left))
+    last = min(term.ends or today, today)
+    return register_of(_people(book, roll, stays), term.begins, last, term.evening)
+
+
+def _everyone(book: Logbook, roll: Roll, today: date) -> Register:
+    always: list[tuple[date | None, date | None]] = [(None, None)]
+    return register_of(_people(book, roll, dict.fromkeys(roll.people, always)), last=today)
+
+
+def _people(
+    book: Logbook, roll: Roll, stays: dict[str, list[tuple[date | None, date | None]]]
+) -> tuple[Enrolled, ...]:
+    days = book.ask(days_practised, tuple(stays))
+    return tuple(
+        Enrolled(
+            setter_id=setter_id,
+            name=person.name,
+            stays=tuple(stays[setter_id]),
+            days=days.get(setter_id, frozenset()),
+            active=person.active,
+        )
+        for setter_id, person in roll.people.items()
+        if setter_id in stays
+    )

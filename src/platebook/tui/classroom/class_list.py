@@ -1,0 +1,143 @@
+"""The class at a glance: a line a setter under headings, the reason beside it or under the mark."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from rich.cells import cell_len
+from textual.content import Content
+from textual.reactive import reactive
+
+from platebook.analysis.grades.evenings import day_words
+from platebook.analysis.grades.states import TO_BE_PASSED
+from platebook.tui.text import MARK, fit, line, txt
+from platebook.tui.widgets import PickList
+
+if TYPE_CHECKING:
+    from platebook.advice.class_standing import QueueRow, SetterLine
+
+
+HEADINGS = ("name", "where", "to go", "last 8", "last seen", "first reason to look")
+TO_GO, SIGNS = 2, 3
+MOST = (20, 18, 5, 8, 12)
+"""So many cells each column takes at most, but for the reason, which has what is left."""
+
+WIDE = 110
+"""From so many columns on every reason stands whole; below, one word or two for each."""
+
+SHORT = {
+    "keeps coming back": "comes back",
+    "verdict": "odd verdict",
+    "ready to move up": "may move up",
+}
+"""Shorter words for the reasons that need them; the others are said as the queue calls them."""
+
+SIGN_STYLES = {"+": "$text-success", "x": "$text-warning"}
+"""As the success curve draws a setting that came out good, and one that failed."""
+
+
+@dataclass(frozen=True, slots=True)
+class Glance:
+    """One setter's cells: the five of `HEADINGS` before the reason, the reason short and whole."""
+
+    cells: tuple[str, str, str, str, str]
+    short: str
+    reason: str
+
+
+def glance_of(setter: "SetterLine", queue: Sequence["QueueRow"]) -> Glance:
+    """The line of a setter, with the weightiest reason of the queue to look at their work."""
+    due = next((row for row in queue if row.setter_id == setter.setter_id), None)
+    where = setter.grade or "-"
+    to_go = str(setter.good_to_go) if setter.state in TO_BE_PASSED else "-"
+    cells = (line(setter.name), line(where), to_go, setter.signs or "-", last_seen(setter))
+    if due is None:
+        return Glance(cells, "-", "")
+    whole = due.reasons[0].sentence if due.reasons else due.sentence
+    return Glance(cells, SHORT.get(due.why, due.why), line(whole))
+
+
+def last_seen(setter: "SetterLine") -> str:
+    """The day of the last practice as a person says it: today, yesterday, 3 March, 3 Mar 2025."""
+    if not setter.last_day or setter.days_since is None:
+        return "never" if not setter.attempts else "-"
+    if setter.days_since < 2:
+        return "yesterday" if setter.days_since else "today"
+    day = date.fromisoformat(setter.last_day)
+    today = day + timedelta(days=setter.days_since)
+    return day_words(day, today) if day.year == today.year else f"{day:%-d %b %Y}"
+
+
+class ClassList(PickList):
+    """A list of rows, or with `glances` the class under its headings; `rows` are as many."""
+
+    glances: reactive[Sequence[Glance]] = reactive(())
+
+    def head(self) -> list[Content]:
+        """The headings; nothing above the queue."""
+        if not self.glances:
+            return []
+        widths, gap = self._widths()
+        *names, last = HEADINGS
+        cells = (
+            _padded(name, n, width)
+            for n, (name, width) in enumerate(zip(names, widths, strict=True))
+        )
+        reason = last if self._wide else "first reason"
+        return [Content.styled(f"  {gap.join((*cells, reason))}", "$muted")]
+
+    @property
+    def _wide(self) -> bool:
+        return self.size.width >= WIDE
+
+    def _widths(self) -> tuple[list[int], str]:
+        """The columns before the reason, as wide as they need, and what stands between."""
+        widths = [
+            min(
+                max(len(HEADINGS[n]), *(cell_len(glance.cells[n]) for glance in self.glances)), most
+            )
+            for n, most in enumerate(MOST)
+        ]
+        return widths, "  " if self._wide else " "
+
+    def _row(self, place: int) -> list[Content]:
+        if not self.glances:
+            return super()._row(place)
+        glance, here = self.glances[place], place == self.marked
+        widths, gap = self._widths()
+        room = max(self.size.width - 2 - sum(widths) - len(gap) * len(widths), 8)
+        texts = (*glance.cells, (glance.reason or "-") if self._wide else glance.short)
+        widths.append(room)
+        columns = [folded(text, width) for text, width in zip(texts, widths, strict=True)]
+        lines = [
+            Content.assemble(
+                (f"{MARK} " if here and not n else "  ", "bold $accent"),
+                Content(gap).join(
+                    _cell(column[n] if n < len(column) else "", at, widths[at], here=here)
+                    for at, column in enumerate(columns)
+                ),
+            )
+            for n in range(max(map(len, columns)))
+        ]
+        if here and not self._wide and glance.reason:
+            under = folded(glance.reason, max(self.size.width - 4, 8))
+            lines += [Content.assemble("    ", (text, "bold")) for text in under]
+        return lines
+
+
+def folded(text: str, width: int) -> list[str]:
+    """The text in lines of at most this width; all of it."""
+    return [part.plain.strip() for part in txt(text).wrap(width)] or [""]
+
+
+def _cell(text: str, at: int, width: int, *, here: bool) -> Content:
+    padded = _padded(text, at, width)
+    if at == SIGNS:
+        return Content.assemble(*((sign, SIGN_STYLES.get(sign, "$muted")) for sign in padded))
+    return Content.styled(padded, "bold" if here else "")
+
+
+def _padded(text: str, at: int, width: int) -> str:
+    """In exactly this width; numbers and signs end where their column does."""
+    return f"{text:>{width}}" if at in {TO_GO, SIGNS} else fit(text, width)

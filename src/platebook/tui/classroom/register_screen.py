@@ -1,0 +1,71 @@
+"""The register of the class in view: who came on each evening, and who has been missing."""
+
+from functools import partial
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.content import Content
+
+from platebook.reports.text.register_text import register_lines
+from platebook.services.classes.register import ClassRegister, class_register
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.text import line, stack, txt
+from platebook.tui.widgets import Words
+
+WAITING = "Reading who came …"
+PAGE = 8
+_BESIDE = 4
+"""Cells that padding and the scroll bar take."""
+
+
+class RegisterScreen(BenchScreen[None]):
+    """A line a person with a sign an evening; as many evenings as the screen is wide."""
+
+    PLACE: ClassVar[str] = "register"
+    DEFAULT_CSS = """
+    RegisterScreen {
+        #title { height: auto; padding: 0 1; background: $surface; }
+        #people { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        #people > Words { height: auto; }
+    }
+    """
+
+    class Loaded(Answered[ClassRegister]):
+        """Who came."""
+
+    def body(self) -> ComposeResult:
+        """Which class and which evenings, then its people."""
+        yield Words(txt(WAITING), id="title")
+        with VerticalScroll(id="people", can_focus=False):
+            yield Words(id="words")
+
+    def load(self) -> None:
+        """Ask again."""
+        self.ask(partial(self.session.call, class_register), self.Loaded)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence in the place of the title."""
+        self.query_one("#title", Words).show(txt(sentence))
+
+    @on(Loaded)
+    def show_register(self, event: Loaded) -> None:
+        """Show the evenings and the people."""
+        kept = event.value
+        title, *lines = register_lines(kept.called, kept.register, self.size.width - _BESIDE)
+        self.tell(title)
+        self.query_one("#words", Words).show(stack(*map(_in_place, lines)))
+
+    def action_close(self) -> None:
+        """Go back to the class."""
+        self.dismiss()
+
+    def action_page(self, by: int) -> None:
+        """A page up or down."""
+        self.query_one("#people", VerticalScroll).scroll_relative(y=by * PAGE, animate=False)
+
+
+def _in_place(text: str) -> Content:
+    """A line with the blanks that it begins with: signs stand under their month."""
+    return Content.assemble(" " * (len(text) - len(text.lstrip())), line(text))

@@ -1,0 +1,103 @@
+"""The class at a glance: one line each, with headings, the reason whole at any width."""
+
+import dataclasses
+
+import pytest
+from tests.tui.bench import QUEUE, STANDINGS, STUCK
+from tests.tui.driving import press, running
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+from textual.app import App, ComposeResult
+
+from platebook.advice.class_standing import QueueReason
+from platebook.advice.inspection_queue import ORDER
+from platebook.tui.classroom.class_list import HEADINGS, SHORT, ClassList, glance_of, last_seen
+from platebook.tui.text import MARK
+
+OTTOLINE = STANDINGS[0]
+
+
+@pytest.mark.parametrize(
+    ("values", "words"),
+    [
+        ({"last_day": "2026-02-03", "days_since": 0}, "today"),
+        ({"last_day": "2026-02-02", "days_since": 1}, "yesterday"),
+        ({"last_day": "2026-01-31", "days_since": 3}, "31 January"),
+        ({"last_day": "2025-11-20", "days_since": 75}, "20 Nov 2025"),
+        ({"last_day": "", "days_since": None, "attempts": 0}, "never"),
+        ({"last_day": "", "days_since": None, "attempts": 2}, "-"),
+    ],
+)
+def test_last_seen_is_a_day_as_people_say_it(values: dict[str, object], words: str) -> None:
+    """With its year where that is another one; who has undated work was seen some day."""
+    assert last_seen(dataclasses.replace(OTTOLINE, **values)) == words  # type: ignore[arg-type]
+
+
+def test_a_glance_has_the_weightiest_reason_short_and_whole() -> None:
+    """The first row of the queue that is theirs; a dash where nothing waits."""
+    glance = glance_of(STANDINGS[1], QUEUE)
+    assert glance.cells == ("Bram Osk", "2.0 mm in copper", "11", "xx+", "31 January")
+    assert (glance.short, glance.reason) == ("stuck", STUCK)
+    assert (glance_of(OTTOLINE, ()).short, glance_of(OTTOLINE, ()).reason) == ("-", "")
+    passed = dataclasses.replace(OTTOLINE, state="passed")
+    assert glance_of(passed, QUEUE).cells[2] == "-"
+
+
+def test_every_short_reason_is_one_of_the_queue_and_shorter() -> None:
+    """A renamed reason may not lose its short words."""
+    assert set(SHORT) <= set(ORDER)
+    assert all(len(SHORT.get(why, why)) <= 13 for why in ORDER)
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)])
+async def test_twelve_with_long_names_and_reasons_are_not_cut(size: tuple[int, int]) -> None:
+    """Whatever does not fit its column goes on in the next line; the reason marked is whole."""
+    name = "Bartholomew Featherstonehaugh-Jones"
+    grade = "A piece that will be worn every day of the week"
+    long = dataclasses.replace(STANDINGS[1], name=name, grade=grade)
+    async with running(
+        SessionOfAnEvening(standings=(OTTOLINE, long), queue=QUEUE), size=size
+    ) as pilot:
+        await press(pilot, "k")
+        seen = picture(pilot.app)
+        assert "…" not in seen
+        assert all(heading in seen for heading in HEADINGS[:-1])
+        words = seen.split()
+        for text in (name, grade, STUCK):
+            assert set(text.split()) - set(words) <= {"Featherstonehaugh-Jones"}
+
+
+async def test_signs_have_their_colours() -> None:
+    """Good and failed as the success curve draws them: by sign and by colour."""
+
+    class OneList(App[None]):
+        def compose(self) -> ComposeResult:
+            yield ClassList()
+
+    async with OneList().run_test(size=(80, 10)) as pilot:
+        shown = pilot.app.query_one(ClassList)
+        shown.rows = (("Ottoline Marsh", ""),)
+        shown.glances = (glance_of(OTTOLINE, ()),)
+        content = shown.render()
+        styles = {
+            content.plain[span.start : span.end]: span.style
+            for span in content.spans
+            if content.plain[span.start : span.end] in {"+", "x"}
+        }
+    assert styles == {"+": "$text-success", "x": "$text-warning"}
+
+
+async def test_the_list_stands_by_need_and_a_new_queue_keeps_the_mark() -> None:
+    """Who is stuck first, then the drawn, then the others; the mark stays on its setter."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k")
+        seen = picture(pilot.app)
+        assert seen.index("Bram Osk") < seen.index("Ottoline Marsh ") < seen.index("Cleo Vane")
+        moved = dataclasses.replace(
+            QUEUE[0], setter_id="s3", setter="Cleo Vane", reasons=(QueueReason("again", "again"),)
+        )
+        session.queue = (moved, QUEUE[1])
+        await press(pilot, "k")
+        marked = next(line for line in picture(pilot.app).splitlines() if MARK in line)
+        assert "Bram Osk" in marked
