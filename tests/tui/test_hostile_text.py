@@ -98,7 +98,7 @@ TOUR = (
     *("enter", "slash", "2", "escape", "escape", "1", "4", "2", "7", "6"),
 )
 
-WRITTEN = ("0 l", "4 f", "6 p", "8 c", "9 t", "10 b", "12 k", "13 i", "15 enter")
+WRITTEN = ("0 l", "4 f", "6 p", "8 c", "9 t", "10 b", "12 k", "13 q", "15 enter")
 """Steps of the tour at which the text is on the screen."""
 
 

@@ -28,6 +28,7 @@ from datetime import date, datetime, timedelta
 from typing import Literal
 
 from platebook.advice.class_standing import practised_grade
+from platebook.analysis.classes.register import RegisterRow
 from platebook.analysis.grades.evenings import day_words
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, Progress
@@ -178,19 +179,17 @@ def waiting(
     )
 
 
-def not_seen(
-    waits: Waiting, last_day: date, class_day: date, *, joined: date | None = None
-) -> tuple[Reason, ...]:
-    """The reason that somebody was last seen three weeks or more before the class's newest evening.
+def not_seen(waits: Waiting, row: RegisterRow) -> tuple[Reason, ...]:
+    """The reason that somebody has missed the evenings of their class for three weeks or more.
 
-    Counted from the class's evening (`class_day`), not from today, so that nobody is missed while
-    the whole class pauses; and from the day they `joined` where that is later than `last_day`.
+    Its register says so: counted to the class's newest evening, not to today, so that nobody is
+    missed while the whole class pauses.
     """
-    since = max(last_day, joined or last_day)
-    weeks = (class_day - since).days // 7
-    if weeks < WEEKS_MISSED or not waits.newest:
+    weeks = row.missing_weeks
+    if weeks is None or weeks < WEEKS_MISSED or row.last_seen is None or not waits.newest:
         return ()
-    sentence = f"not seen for {weeks} weeks, last on {day_words(last_day, class_day)}"
+    newest = row.last_seen + timedelta(weeks=weeks)
+    sentence = f"not seen for {weeks} weeks, last on {day_words(row.last_seen, newest)}"
     return (Reason("not seen", sentence, waits.newest),)
 
 

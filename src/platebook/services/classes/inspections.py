@@ -3,7 +3,6 @@
 from collections.abc import Iterable, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass
-from datetime import date
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
 from platebook.advice.inspection_queue import ORDER, Due, Reason, due_on, not_seen
@@ -16,12 +15,13 @@ from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
 from platebook.practice.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.defects import comment_of
-from platebook.practice.records import ClassTerm, Inspection, Setter, SignOff, name_key
+from platebook.practice.records import Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity
 from platebook.practice.text import clean
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrol
+from platebook.services.classes.register import register_of_everyone, register_of_term
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
@@ -114,29 +114,23 @@ def _missed(
     """
     if not lines:
         return {}
-    with opened(session) as book:
-        today = today_at(session)
+    today = today_at(session)
+    with opened(session, make=False) as book:
         roll = roll_of(book, today)
-    there = roll.classes_on(today)
-    if group is not None:
-        there = dict.fromkeys((p.setter_id for p, _ in lines), (find_term(roll, group, today),))
-    elif not roll.terms:
-        there = dict.fromkeys((p.setter_id for p, _ in lines), (ClassTerm(name="everyone"),))
-    newest: dict[str | None, date] = {}
-    for pupil, line in lines:
-        for term in there.get(pupil.setter_id, ()):
-            day = min(line.last_day or date.min, today)
-            newest[term.class_id] = max(day, newest.get(term.class_id, day))
+        there = roll.classes_on(today)
+        if group is not None:
+            there = dict.fromkeys((p.setter_id for p, _ in lines), (find_term(roll, group, today),))
+        terms = {term.class_id: term for classes in there.values() for term in classes}
+        registers = [register_of_term(book, roll, term, today) for term in terms.values()]
+        if not roll.terms:
+            registers = [register_of_everyone(book, roll, today)]
+    waits = {pupil.setter_id: line.waits for pupil, line in lines}
     found: dict[str, tuple[Reason, ...]] = {}
-    for pupil, line in lines:
-        if line.last_day is None:
-            continue
-        for term in there.get(pupil.setter_id, ()):
-            stays = (s for s in roll.stays_of(term) if s.setter_id == pupil.setter_id)
-            joined = max((s.joined for s in stays if s.joined), default=None)
-            reasons = not_seen(line.waits, line.last_day, newest[term.class_id], joined=joined)
+    for register in registers:
+        for row in register.coming:
+            reasons = not_seen(waits[row.setter_id], row) if row.setter_id in waits else ()
             if reasons:
-                found.setdefault(pupil.setter_id, reasons)
+                found.setdefault(row.setter_id, reasons)
     return found
 
 

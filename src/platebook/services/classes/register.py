@@ -35,14 +35,17 @@ def class_register(session: Session, wanted: str | None = None) -> ClassRegister
         today = today_at(session)
         roll = roll_of(book, today)
         if wanted is None and not roll.terms:
-            return ClassRegister(None, EVERYONE, _everyone(book, roll, today))
+            return ClassRegister(None, EVERYONE, register_of_everyone(book, roll, today))
         term = class_meant(session, roll, wanted, today)
         return ClassRegister(
-            term.class_id, term_in_words(roll, term, today), _of_term(book, roll, term, today)
+            term.class_id,
+            term_in_words(roll, term, today),
+            register_of_term(book, roll, term, today),
         )
 
 
-def _of_term(book: Logbook, roll: Roll, term: ClassTerm, today: date) -> Register:
+def register_of_term(book: Logbook, roll: Roll, term: ClassTerm, today: date) -> Register:
+    """The register of one class of the roll up to today."""
     stays: dict[str, list[tuple[date | None, date | None]]] = {}
     for stay in roll.stays_of(term):
         stays.setdefault(stay.setter_id, []).append((stay.joined, stay.left))
@@ -50,7 +53,8 @@ def _of_term(book: Logbook, roll: Roll, term: ClassTerm, today: date) -> Registe
     return register_of(_people(book, roll, stays), term.begins, last, term.evening)
 
 
-def _everyone(book: Logbook, roll: Roll, today: date) -> Register:
+def register_of_everyone(book: Logbook, roll: Roll, today: date) -> Register:
+    """The register of all people of the roll, as if they were one class."""
     always: list[tuple[date | None, date | None]] = [(None, None)]
     return register_of(_people(book, roll, dict.fromkeys(roll.people, always)), last=today)
 
