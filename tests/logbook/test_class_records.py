@@ -18,7 +18,15 @@ from tests.logbook.books import (
     signed,
 )
 
-from platebook.logbook import Logbook, LogbookError, class_records, erasing, records, undo_redo
+from platebook.logbook import (
+    Logbook,
+    LogbookError,
+    class_records,
+    erasing,
+    held_back,
+    records,
+    undo_redo,
+)
 from platebook.logbook.bundles.anonymous import anonymous_bundle
 from platebook.logbook.bundles.exporting import bundle_of, concerning
 from platebook.logbook.file import integrity
@@ -207,7 +215,7 @@ def test_erasing_a_setter_takes_their_places_and_messages_and_not_the_class(
 
 
 def test_an_erased_teacher_leaves_their_looks_without_a_name_everywhere(tmp_path: Path) -> None:
-    """Merging obeys it; the teacher does not come back."""
+    """Asked for elsewhere and obeyed here, it holds: the teacher does not come back."""
     with a_book_with_setter(tmp_path) as book, a_book(tmp_path, "two.sqlite") as two:
         tutor = a_teacher(book)
         (attempt_id,) = log(book, 1)
@@ -217,6 +225,7 @@ def test_an_erased_teacher_leaves_their_looks_without_a_name_everywhere(tmp_path
         receive(two, named)
         book.tell(erasing.erase_teacher, book.path, tutor, NOW)
         receive(two, book.ask(bundle_of))
+        two.tell(held_back.obey, two.path, tutor)
         receive(two, named)
         for each in (book, two):
             assert each.ask(class_records.teachers) == ()
