@@ -67,6 +67,12 @@ def test_a_zone_or_a_map_that_does_not_exist_is_refused(ada: Shell) -> None:
     assert ada.attempts() == []
 
 
+def test_a_sheet_is_not_chosen_of_a_table_that_has_none(ada: Shell) -> None:
+    """`--sheet` of a CSV file is told, not left out in silence."""
+    done = ada.runs("import", str(_file(ada, OWN_WORDS)), "--sheet", "2024", code=2)
+    assert "--sheet chooses a sheet of an XLSX file; notebook.csv is one table." in done.stderr
+
+
 def test_an_export_imported_elsewhere_is_the_same_log(season: Shell, tmp_path: Path) -> None:
     """64 attempts by CSV into another logbook keep every field and id."""
     file = tmp_path / "ada.csv"

@@ -143,6 +143,10 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
         return
     if everyone:
         raise click.UsageError("--all is for a bundle; a table is taken in whole.")
+    if sheets and file.suffix.lower() != ".xlsx":
+        raise click.UsageError(
+            f"--sheet chooses a sheet of an XLSX file; {file.name} is one table."
+        )
     try:
         local = ZoneInfo(zone) if zone else None
     except (ZoneInfoNotFoundError, ValueError):
