@@ -81,7 +81,8 @@ def _came_in_a_bundle(book: sqlite3.Connection) -> None:
     """A newer program's bundle brought the field before this logbook had a column for it."""
     with book:
         book.execute(
-            "UPDATE revision SET record = json_set(record, '$.lamp_height_um', 250000)"
+            "UPDATE revision SET record = json_set(record, '$.lamp_height_um', 250000),"
+            " checksum = NULL"
             " WHERE revision_id = (SELECT min(revision_id) FROM attempt)"
         )
 
