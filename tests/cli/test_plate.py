@@ -63,10 +63,10 @@ def test_undo_takes_a_plate_back(ada: Shell) -> None:
     assert "No plate yet" in ada.runs("plate", "list").stderr
 
 
-def test_the_seat_is_drawn_for_people_and_written_for_paper(ada: Shell) -> None:
-    """Braille dots on the card, exact geometry in the file, and no dots in JSON."""
+def test_the_seat_is_written_for_paper_and_not_drawn_into_a_pipe(ada: Shell) -> None:
+    """Exact geometry in the file; its drawing in cells is for a terminal alone."""
     done = ada.runs("sizes", "1.98", "--sheet", "20ga", "--svg", "seat.svg")
-    assert any("\u2800" <= sign <= "\u28ff" for sign in done.stdout)
+    assert not any("\u2800" <= sign <= "\u28ff" for sign in done.stdout)
     assert "POINT OUT" in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
     assert done.stderr == "seat.svg: written.\n"
