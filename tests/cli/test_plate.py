@@ -67,7 +67,7 @@ def test_the_seat_is_written_for_paper_and_not_drawn_into_a_pipe(ada: Shell) -> 
     """Exact geometry in the file; its drawing in cells is for a terminal alone."""
     done = ada.runs("sizes", "1.98", "--sheet", "20ga", "--svg", "seat.svg")
     assert not any("\u2800" <= sign <= "\u28ff" for sign in done.stdout)
-    assert "POINT OUT" in done.stdout
+    assert "Will the point stand out? Yes: by 0.42 mm at the back." in done.stdout
     assert max(map(len, done.stdout.splitlines())) <= 80
     assert done.stderr == "seat.svg: written.\n"
     assert (ada.folder / "seat.svg").read_text(encoding="utf-8").startswith("<?xml")
