@@ -25,7 +25,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
-from typing import Literal
+from typing import Literal, get_args
 
 from platebook.advice.class_standing import practised_grade
 from platebook.analysis.classes.register import RegisterRow
@@ -52,18 +52,8 @@ Why = Literal[
     "not looked at",
     "drawn",
 ]
-ORDER: tuple[Why, ...] = (
-    "stuck",
-    "few good",
-    "keeps coming back",
-    "verdict",
-    "ready to move up",
-    "again",
-    "not seen",
-    "not looked at",
-    "drawn",
-)
-"""The reasons by weight, the weightiest first: common practice."""
+ORDER: tuple[Why, ...] = get_args(Why)
+"""The reasons by weight, the weightiest first, as they stand in `Why`: common practice."""
 
 LOOKED_BACK = 8
 NEARLY = 2
@@ -159,9 +149,9 @@ def waiting(
         frozenset(look.attempt_id for look in looks),
         max((look.looked for look in looks if look.looked), default=None),
     )
-    kept = _keeps_coming_back(work)
+    grade, kept = practised_grade(progress, work.judged), _keeps_coming_back(work)
     found = [
-        *(_stuck(course, work, progress) or _few_good(work, progress)),
+        *(_stuck(course, work, grade) or _few_good(work, grade)),
         *(reason for reason, _, _ in kept),
         *_contradictions(work),
         *(_to_sign(work, progress) or _ready(work, progress)),
@@ -255,13 +245,8 @@ class _Work:
         return [Reason(why, sentence, meant.attempt_id or "")] if meant is not None else []
 
 
-def _practised(work: _Work, progress: Progress) -> GradeProgress | None:
-    return practised_grade(progress, work.judged)
-
-
-def _stuck(course: Course, work: _Work, progress: Progress) -> list[Reason]:
+def _stuck(course: Course, work: _Work, grade: GradeProgress | None) -> list[Reason]:
     """The state that the setter's own Now speaks of (`stuck_at`), and no other."""
-    grade = _practised(work, progress)
     if grade is None:
         return []
     here = [s for s in whole_settings(course, work.judged) if s.grade.id == grade.grade]
@@ -273,9 +258,8 @@ def _stuck(course: Course, work: _Work, progress: Progress) -> list[Reason]:
     return work.reason("stuck", sentence, (s.attempt for s in here if s.failed))
 
 
-def _few_good(work: _Work, progress: Progress) -> list[Reason]:
+def _few_good(work: _Work, grade: GradeProgress | None) -> list[Reason]:
     """Where the whole band of the share good now lies below what `stuck_at` calls low."""
-    grade = _practised(work, progress)
     if grade is None or grade.now_high is None or grade.now_high >= LOW:
         return []
     words = share_words(grade.now, grade.now_low, grade.now_high)
