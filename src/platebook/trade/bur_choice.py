@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from platebook.trade.records import Drawer, Hand, HandForShape, Stone, Tool
 from platebook.trade.rules import RuleBook, RuleOfThumb
-from platebook.trade.setup_sheet import BurForecast, SeatMethod, ToolChoice
+from platebook.trade.setup_sheet import BurForecast, Chances, SeatMethod, ToolChoice
 from platebook.trade.tool_choice import choice_of, name_of
 from platebook.trade.validation import Fault, TradeError
 
@@ -103,9 +103,6 @@ def forecast(
     size = tool.size_mm or 0.0
     seat = size + known.overcut_mm + known.wear_mm_per_seat * tool.seats_cut
     spread = math.hypot(known.spread_mm, stone_u_mm)
-    high = window[1] if window[0] <= window[1] else sum(window) / 2
-    wide = round(1 - chance_below(high, seat, spread), 3)
-    fit = round(chance_between(*window, seat, spread), 3)
     return BurForecast(
         tool=tool.name or name_of(tool),
         shape=tool.shape,
@@ -113,11 +110,21 @@ def forecast(
         angle_deg=tool.angle_deg,
         seat_mm=round(seat, 3),
         spread_mm=round(known.spread_mm, 3),
+        from_attempts=known.from_attempts,
+        from_class=known.from_class,
+        **dict(_chances(window, seat, spread)),
+    )
+
+
+def _chances(window: Window, seat_mm: float, spread_mm: float) -> Chances:
+    """The three chances of a seat that is expected at `seat_mm`."""
+    high = window[1] if window[0] <= window[1] else sum(window) / 2
+    wide = round(1 - chance_below(high, seat_mm, spread_mm), 3)
+    fit = round(chance_between(*window, seat_mm, spread_mm), 3)
+    return Chances(
         chance_of_fit=fit,
         chance_too_narrow=max(round(1 - wide - fit, 3), 0.0),
         chance_too_wide=wide,
-        from_attempts=known.from_attempts,
-        from_class=known.from_class,
     )
 
 
@@ -351,17 +358,13 @@ def _instead(stone: Stone, bur: BurForecast, window: Window, book: RuleBook) -> 
     """Another stone for this bur, with its three chances."""
     mm = round(suited_mm(stone, bur, window, book), 2)
     moved = mm - stone.diameter_mm
-    low, high = window[0] + moved, window[1] + moved
     spread = math.hypot(bur.spread_mm, stone.diameter_u_mm or 0.0)
-    wide = round(1 - chance_below(high, bur.seat_mm, spread), 3)
-    fit = round(chance_between(low, high, bur.seat_mm, spread), 3)
-    chances = {"chance_of_fit": fit, "chance_too_wide": wide}
-    chances["chance_too_narrow"] = max(round(1 - fit - wide, 3), 0.0)
-    return _three(bur.model_copy(update=chances), f"set a stone of {mm:.2f} mm with it")
+    chances = _chances((window[0] + moved, window[1] + moved), bur.seat_mm, spread)
+    return _three(chances, f"set a stone of {mm:.2f} mm with it")
 
 
-def _three(bur: BurForecast, named: str) -> str:
-    fits, wide, narrow = bur.in_100
+def _three(chances: Chances, named: str) -> str:
+    fits, wide, narrow = chances.in_100
     return f"{named}: fits {fits} in 100, too wide {wide}, too narrow {narrow}."
 
 
