@@ -17,22 +17,14 @@ from collections.abc import Iterable, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
 from datetime import date
-from typing import Literal
+from typing import Literal, get_args
 
 from platebook.practice.records import Weekday, within
 
 Sign = Literal["came", "missed"] | None
 """None where somebody was not in the class on that evening."""
 
-_WEEKDAYS: tuple[Weekday, ...] = (
-    "monday",
-    "tuesday",
-    "wednesday",
-    "thursday",
-    "friday",
-    "saturday",
-    "sunday",
-)
+_WEEKDAYS: tuple[Weekday, ...] = get_args(Weekday)
 _A_WEEK = 7
 _HALF = 0.5
 
