@@ -14,7 +14,6 @@ unless most are known between limits only.
 A level nobody had is not shown; without any value there is no picture. Nothing is decided here.
 """
 
-import functools
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -110,14 +109,17 @@ class Picture:
 
 def finding_pictures(asked: FindingsLog, findings: Iterable[Finding]) -> tuple[Picture, ...]:
     """The picture of each of these findings, which were found in the same log."""
-    log, course = asked.log, asked.course
+    log = asked.log
     of_seats = seats_by_response(asked.attempts, worth=asked.worth, window=asked.window)
     seats = {name: (seats.log, seats.measurements) for name, seats in of_seats.items()}
     tables = (
         {h.name: (log, h.measurements) for h in heights(log, nuisance(log))} if len(log) else {}
     )
     measured = seats | tables
-    its_columns = functools.partial(columns, course=course)
+
+    def its_columns(of: AttemptLog) -> tuple[Column, ...]:
+        return asked.columns if of is log else columns(of, asked.course)
+
     return tuple(_picture(finding, log, its_columns, measured) for finding in findings)
 
 

@@ -257,22 +257,27 @@ def upstream(
     Nothing is found where fewer than 20 were measured. `decisions` keeps what checkpoints decided,
     where there is a place for it.
     """
-    placed = _placed(attempts)
-    measured = [_seats(placed, *way) for way in _ways(worth)]
-    logs = {tuple(map(id, seats.log.attempts)): seats.log for seats in measured}
-    # Responses read on the same attempts share one log, so that it is made ready once.
-    alike = (replace(seats, log=logs[tuple(map(id, seats.log.attempts))]) for seats in measured)
-    return tuple(_answer(seats, seed, window, decisions) for seats in alike)
+    every = _by_response(attempts, worth)
+    return tuple(_answer(seats, seed, window, decisions) for seats in every)
 
 
 def seats_by_response(
     attempts: Sequence[Attempt], *, worth: Worth = NO_TOOLS, window: Window = EVERYTHING
 ) -> Mapping[str, Seats]:
     """The seats that `upstream` rests on, by the name of what was measured of them."""
-    return {
-        response.name: _used(seats_measured(attempts, response, measure), window)[1]
-        for response, measure in _ways(worth)
-    }
+    every = _by_response(attempts, worth)
+    return {seats.measurements.response.name: _used(seats, window)[1] for seats in every}
+
+
+def _by_response(attempts: Sequence[Attempt], worth: Worth) -> list[Seats]:
+    """The measured seats, a response each.
+
+    Responses read on the same attempts share one log, so that it is made ready once.
+    """
+    placed = _placed(attempts)
+    measured = [_seats(placed, *way) for way in _ways(worth)]
+    logs = {tuple(map(id, seats.log.attempts)): seats.log for seats in measured}
+    return [replace(seats, log=logs[tuple(map(id, seats.log.attempts))]) for seats in measured]
 
 
 def _ways(worth: Worth) -> tuple[tuple[Response, Callable[[Attempt], Measurement | None]], ...]:
