@@ -171,7 +171,7 @@ class Attempt:
         if not values:
             return self
         changed = object.__new__(Attempt)
-        for name, value in zip(_NAMES, _all_of(self), strict=True):
+        for name, value in zip(_NAMES, values_of(self), strict=True):
             object.__setattr__(changed, name, value)
         for name, value in values.items():
             if name not in _NAMES:
@@ -181,7 +181,8 @@ class Attempt:
 
 
 _NAMES = {field.name: None for field in dataclasses.fields(Attempt)}
-_all_of = attrgetter(*_NAMES)
+values_of = attrgetter(*_NAMES)
+"""All values of an attempt, in the order of its fields."""
 
 
 def in_order(attempts: Iterable[Attempt]) -> tuple[Attempt, ...]:

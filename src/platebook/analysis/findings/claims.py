@@ -11,11 +11,9 @@ are asked with differs, and each says why: how many claims and leads, and how of
 give a lead as strong.
 """
 
-import dataclasses
 import functools
 import hashlib
 import itertools
-import operator
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Protocol
@@ -36,7 +34,7 @@ from platebook.analysis.findings.results import (
 from platebook.analysis.findings.search import PreparedLog, Ranked, Search
 from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import EVERYTHING, AttemptLog, Window, recent
-from platebook.practice.attempt import Attempt
+from platebook.practice.attempt import Attempt, values_of
 from platebook.practice.course import Course
 
 SEAT_SHARE = 0.006
@@ -115,13 +113,10 @@ def decided(
     return families
 
 
-_VALUES = operator.attrgetter(*(field.name for field in dataclasses.fields(Attempt)))
-
-
 @functools.lru_cache(maxsize=4)
 def _digest(attempts: tuple[Attempt, ...]) -> str:
     """A digest of all that stands in these attempts; failures and seats ask for the same one."""
-    text = repr([_VALUES(attempt) for attempt in attempts])
+    text = repr([values_of(attempt) for attempt in attempts])
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 
