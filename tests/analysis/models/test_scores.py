@@ -55,7 +55,8 @@ def test_the_straight_line_goes_through_the_observed_scores() -> None:
     columns = np.array([0, 2])
     for place in range(2):
         drawn = line.scores(place, columns, both[[place]])
-        alone = Straight.of(frame, fit.one(place), x).scores(0, columns, both[[place]])
+        by_itself = Straight.of(frame, fit_null(frame, both[[place]]), x)
+        alone = by_itself.scores(0, columns, both[[place]])
         assert drawn.u[0] == pytest.approx(scores.u[place, columns], abs=1e-4)
         assert drawn.v[0] == pytest.approx(scores.v[place, columns], rel=1e-3)
         assert drawn.u == pytest.approx(alone.u)

@@ -102,11 +102,6 @@ class JudgedPart:
         """The columns' values (rows by cells)."""
         return self.group.x[:, self.columns]
 
-    @property
-    def fit(self) -> NullFit:
-        """The null model as it was fitted to the outcome."""
-        return self.judged.fits.one(self.place)
-
     def observed(self) -> Scores:
         """U and V (1 by cells) of the log as it is."""
         seen = self.judged.observed

@@ -229,13 +229,6 @@ class Projection:
         core -= np.matmul(cross.transpose(0, 2, 1), cross / session_weight[:, :, None])
         return cls(weight, session_weight, cross, core)
 
-    def one(self, place: int) -> "Projection":
-        """That of one of the fits alone (d = 1)."""
-        here = slice(place, place + 1)
-        return Projection(
-            self.weight[here], self.session_weight[here], self.cross[here], self.core[here]
-        )
-
     def solve(self, slope: Floats, slope_session: Floats) -> tuple[Floats, Floats]:
         """Solve (ZᵀWZ + Λ) step = slope for q fixed (d by q) and m session parts (d by m)."""
         reduced = slope - np.einsum("dmq,dm->dq", self.cross, slope_session / self.session_weight)
@@ -256,17 +249,6 @@ class NullFit:
     random: Floats
     projection: Projection
     settled: Truths
-
-    def one(self, place: int) -> "NullFit":
-        """One of the fits alone (d = 1)."""
-        here = slice(place, place + 1)
-        return NullFit(
-            self.chance[here],
-            self.fixed[here],
-            self.random[here],
-            self.projection.one(place),
-            self.settled[here],
-        )
 
 
 def fit_null(
