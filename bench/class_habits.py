@@ -15,7 +15,7 @@ from dataclasses import replace
 import numpy as np
 from tests.simulated.planted import RATES, Cause, Plan, planted
 
-from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
+from bench.findings import IN_THE_MAP, SEED, rates_with, share
 from platebook.analysis.classes.find_class import InOneGo, find_class, priors_from
 from platebook.analysis.classes.search import SEED as CLASS_SEED
 from platebook.analysis.findings.search import PreparedLog
@@ -45,7 +45,7 @@ def a_class(size: tuple[int, int, int], causes: tuple[Cause, ...], number: int) 
     """One class: every setter with an own log of an own length, all with the same causes."""
     setters, fewest, most = size
     rng = np.random.default_rng([SEED, 7, setters, most, number])
-    rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {c.defect: MAIN_RATE for c in causes}
+    rates = rates_with(*(cause.defect for cause in causes))
     plan = Plan(causes=causes, rates=rates if causes else RATES)
     return {
         f"setter {n}": planted(
@@ -106,7 +106,7 @@ def print_carriers(classes: int) -> None:
 
 def with_carriers(lengths: Sequence[int], cause: Cause, carriers: int, number: int) -> Class:
     """A class of setters with so many attempts each; the habit is the first `carriers`' alone."""
-    rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {cause.defect: MAIN_RATE}
+    rates = rates_with(cause.defect)
     return {
         f"setter {n}": planted(
             Plan(attempts, causes=(cause,) if n < carriers else (), rates=rates),

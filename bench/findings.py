@@ -87,6 +87,21 @@ class Tally:
         cut = np.quantile(self.nothing, 0.9)
         return np.array(self.right) & (np.array(self.strength) > cut)
 
+    def take(self, answer: tuple[str, float], cause: Cause, *, real: bool) -> None:
+        """Count what was said of one log: of one with this cause in it, or of nothing."""
+        first, strength = answer
+        if real:
+            self.right.append(first == variable(cause.variable).family)
+            self.strength.append(strength)
+        else:
+            self.nothing.append(strength)
+
+
+def rates_with(*defects: str) -> dict[str, float]:
+    """How often each defect comes: these, whose causes are planted, oftener than the others."""
+    others = {defect: rate * OTHER_RATES for defect, rate in RATES.items()}
+    return others | dict.fromkeys(defects, MAIN_RATE)
+
 
 def _engine(prepared: PreparedLog) -> tuple[str, float]:
     search = prepared.search()
@@ -118,18 +133,13 @@ def rivals(
     found = {name: Tally([], [], []) for name in methods}
     for number in range(logs):
         cause = causes[number % len(causes)]
-        rates = {d: rate * OTHER_RATES for d, rate in RATES.items()} | {cause.defect: MAIN_RATE}
+        rates = rates_with(cause.defect)
         for real in (False, True):
             plan = Plan(attempts, (cause,) if real else (), rates=rates)
             log = planted(plan, [SEED, attempts, number, int(real)])
             prepared = ask(log.attempts)
             for name, method in methods.items():
-                first, strength = method(prepared, cause)
-                if real:
-                    found[name].right.append(first == variable(cause.variable).family)
-                    found[name].strength.append(strength)
-                else:
-                    found[name].nothing.append(strength)
+                found[name].take(method(prepared, cause), cause, real=real)
     return found
 
 
@@ -207,8 +217,8 @@ def print_intervals(sizes: Sequence[int], logs: int) -> None:
         covered, ratio, false, shown = [], [], 0, 0
         for number in range(logs):
             cause = IN_THE_MAP[number % len(IN_THE_MAP)]
-            rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {cause.defect: MAIN_RATE}
-            log = planted(Plan(attempts, (cause,), rates=rates), [SEED, 3, attempts, number])
+            plan = Plan(attempts, (cause,), rates=rates_with(cause.defect))
+            log = planted(plan, [SEED, 3, attempts, number])
             for one in find(log.attempts).findings:
                 if one.odds_ratio is None or one.low is None or one.high is None:
                     continue

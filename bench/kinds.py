@@ -18,11 +18,11 @@ from typing import Protocol
 
 import numpy as np
 from tests.simulated.nothing import EIGHT_STONES
-from tests.simulated.planted import RATES, Cause, Plan, planted
+from tests.simulated.planted import Cause, Plan, planted
 
-from bench.findings import IN_THE_MAP, MAIN_RATE, METHODS, OTHER_RATES, SEED, Tally, share
+from bench.findings import IN_THE_MAP, MAIN_RATE, METHODS, SEED, Tally, rates_with, share
 from bench.rivals import ask
-from platebook.analysis.variables.columns import LEAST_OF_A_LEVEL, variable
+from platebook.analysis.variables.columns import LEAST_OF_A_LEVEL
 from platebook.practice.attempt import Attempt
 
 ATTEMPTS = 80
@@ -43,13 +43,9 @@ class Kind(Protocol):
         """The same habits follow from the same seed."""
 
 
-def _rates(defect: str) -> dict[str, float]:
-    return {d: rate * OTHER_RATES for d, rate in RATES.items()} | {defect: MAIN_RATE}
-
-
 def _usual(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]:
     cause = IN_THE_MAP[number % len(IN_THE_MAP)]
-    plan = Plan(ATTEMPTS, (cause,) if real else (), rates=_rates(cause.defect))
+    plan = Plan(ATTEMPTS, (cause,) if real else (), rates=rates_with(cause.defect))
     return planted(plan, seed).attempts, cause
 
 
@@ -78,7 +74,7 @@ def eight_decoys(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]:
 def rare_level(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]:
     """One stone of eight, set five times or more, has ten times the odds of one defect."""
     defect = DEFECTS[number % len(DEFECTS)]
-    log = planted(Plan(ATTEMPTS, rates=_rates(defect)), seed).attempts
+    log = planted(Plan(ATTEMPTS, rates=rates_with(defect)), seed).attempts
     stones, rng = _stones(seed), np.random.default_rng([*seed, 89])
     rare = np.array([float(stone == RARE) for stone in stones])
     log_odds = math.log(MAIN_RATE / (1 - MAIN_RATE)) + RARE_LOG_ODDS * (rare - rare.mean())
@@ -95,7 +91,7 @@ def rare_level(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]:
 def one_grade(number: int, seed: Seed, *, real: bool) -> tuple[Log, Cause]:
     """Two grades by turns, an evening each; the cause acts in one of them."""
     cause = IN_THE_MAP[number % len(IN_THE_MAP)]
-    plan = Plan(ATTEMPTS, (cause,), rates=_rates(cause.defect), moves_grades=False)
+    plan = Plan(ATTEMPTS, (cause,), rates=rates_with(cause.defect), moves_grades=False)
     off = planted(replace(plan, causes=()), seed).attempts
     on = planted(plan, seed).attempts if real else off
     told = []
@@ -122,12 +118,7 @@ def print_kind(name: str, logs: int) -> None:
             log, cause = KINDS[name](number, [SEED, 12, number, int(real)], real=real)
             prepared = ask(log)
             for method, tally in tallies.items():
-                first, strength = METHODS[method](prepared, cause)
-                if real:
-                    tally.right.append(first == variable(cause.variable).family)
-                    tally.strength.append(strength)
-                else:
-                    tally.nothing.append(strength)
+                tally.take(METHODS[method](prepared, cause), cause, real=real)
     engine, knowing = tallies["engine"], tallies["knowing"]
     print(
         f"  {name:30} top-1 {share(engine.right)} of {share(knowing.right)}"

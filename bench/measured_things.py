@@ -16,9 +16,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 import numpy as np
-from tests.simulated.planted import RATES, Cause, Lift, Plan, planted
+from tests.simulated.planted import Cause, Lift, Plan, planted
 
-from bench.findings import MAIN_RATE, OTHER_RATES, SEED, Tally, share
+from bench.findings import SEED, Tally, rates_with, share
 from platebook.analysis.findings.claims import SEAT_SHARE
 from platebook.analysis.findings.measured_responses import measured_overcut
 from platebook.analysis.findings.search import PreparedLog, Ranked
@@ -113,8 +113,7 @@ def print_false_upstream(logs: int) -> None:
 def _table_plans(attempts: int) -> list[tuple[Plan, str]]:
     found = []
     for cause in OF_TABLES:
-        rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {cause.defect: MAIN_RATE}
-        plan = Plan(attempts, (cause,), rates=rates, heights=True)
+        plan = Plan(attempts, (cause,), rates=rates_with(cause.defect), heights=True)
         found.append((plan, variable(cause.variable).family))
     return found
 

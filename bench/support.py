@@ -14,9 +14,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import timedelta
 
-from tests.simulated.planted import RATES, Cause, Plan, planted
+from tests.simulated.planted import Cause, Plan, planted
 
-from bench.findings import IN_THE_MAP, MAIN_RATE, OTHER_RATES, SEED, share
+from bench.findings import IN_THE_MAP, SEED, rates_with, share
 from platebook.analysis.findings.find import find
 from platebook.analysis.findings.results import Finding, Findings
 from platebook.analysis.findings.sentences import holds_no_difference
@@ -56,8 +56,7 @@ class _Tally:
 
 
 def _plan(attempts: int, cause: Cause) -> Plan:
-    rates = {d: r * OTHER_RATES for d, r in RATES.items()} | {cause.defect: MAIN_RATE}
-    return Plan(attempts, (cause,), rates=rates)
+    return Plan(attempts, (cause,), rates=rates_with(cause.defect))
 
 
 def print_support(sizes: Sequence[int], logs: int) -> None:
