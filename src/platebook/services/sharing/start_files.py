@@ -24,7 +24,7 @@ from platebook.practice.records import Setter, name_key
 from platebook.practice.revision import Bundle
 from platebook.practice.text import clean
 from platebook.services.classes.terms import day_in, find_term, roll_of, term_in_words
-from platebook.services.files import read_whole, write_anew
+from platebook.services.files import read_whole, typed_path, write_anew
 from platebook.services.session import Refused, Session, opened, today_at, with_id
 from platebook.services.sharing.share_folder import without_odd_courses
 
@@ -170,8 +170,7 @@ def begin_from(session: Session, file: Path) -> Begun:
 
 def begin_with_file(session: Session, typed: str) -> Session:
     """`begin_from` a file as a person types or drops its name; the session in their name."""
-    name = typed.strip().strip("'\"").replace("\\ ", " ")
-    return begin_from(session, Path(name).expanduser()).session
+    return begin_from(session, typed_path(typed)).session
 
 
 def _read(file: Path) -> dict[str, object]:
