@@ -18,6 +18,7 @@ from platebook.services.session import (
     Session,
     find_setter,
     opened,
+    put_in_use,
     refuse_unknown_course,
     setter_in_use,
     shipped,
@@ -149,16 +150,14 @@ def use_setter(session: Session, wanted: str) -> Setter:
     """Make this person the one in use in this logbook."""
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
-        book.tell(defaults.set_default, defaults.IN_USE, setter.setter_id)
-        book.tell(defaults.set_default, defaults.TEACHING, None)
+        put_in_use(book, setter_id=setter.setter_id)
         return setter
 
 
 def use_nobody(session: Session) -> None:
     """Nobody is in use in this logbook from now on, neither a setter nor a teacher."""
     with opened(session, make=False) as book:
-        book.tell(defaults.set_default, defaults.IN_USE, None)
-        book.tell(defaults.set_default, defaults.TEACHING, None)
+        put_in_use(book)
 
 
 def switch_setter(session: Session, wanted: str) -> Session:
