@@ -1,4 +1,4 @@
-"""Copies that are proven readable, putting one back, and whether the logbook is whole."""
+"""Files named as people type them, copies proven readable, putting one back, a whole logbook."""
 
 import os
 import sqlite3
@@ -8,7 +8,7 @@ import pytest
 from tests.services.bench import a_row, a_row_a_minute, ada_at, logged, new_session
 
 from platebook.services.attempts.log import attempts_of
-from platebook.services.files import backup, check, read_whole, restore
+from platebook.services.files import backup, check, read_whole, restore, typed_path
 from platebook.services.session import LogbookUnusable, Refused
 
 
@@ -100,3 +100,23 @@ def test_a_file_that_cannot_be_read_is_named_shortly(tmp_path: Path) -> None:
     assert len(refusal.value.sentence) < 300
     with pytest.raises(Refused, match="null"):
         read_whole(tmp_path / "a\0b")
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("/notes/book.csv\n", "/notes/book.csv"),
+        ("'/notes/my book.csv'", "/notes/my book.csv"),
+        ("/notes/my\\ book.csv", "/notes/my book.csv"),
+        ("file:///notes/book.csv", "/notes/book.csv"),
+    ],
+)
+def test_quotes_and_the_marks_of_a_dropped_file_are_understood(typed: str, meant: str) -> None:
+    """As terminals paste what is dropped on them."""
+    assert typed_path(typed) == Path(meant)
+
+
+def test_a_home_folder_that_is_nobodys_is_refused_in_words() -> None:
+    """As it is for a logbook."""
+    with pytest.raises(Refused, match=r"~nobody_such/book\.csv: there is no such home folder"):
+        typed_path("~nobody_such/book.csv")

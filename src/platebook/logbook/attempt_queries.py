@@ -13,7 +13,7 @@ from typing import Any, Literal
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import WITHOUT_TIME, attempt_columns
 from platebook.logbook.revisions import batches
-from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant, time_of
+from platebook.logbook.row_values import ColumnType, TableColumn, as_json, instant
 from platebook.practice.attempt import Attempt
 from platebook.trade.lengths import read_length
 
@@ -211,18 +211,6 @@ def plain_rows(db: Database, setter_id: str) -> PlainRows:
 def attempt_counts(db: Database) -> dict[str, int]:
     """How many attempts of each setter stand, by id."""
     return dict(db.execute("SELECT setter_id, attempts FROM tally").fetchall())
-
-
-def attempt_days(db: Database) -> dict[str, tuple[date, date]]:
-    """The day of each setter's first and last attempt that has a time, by id."""
-    days: dict[str, tuple[date, date]] = {}
-    for setter_id, *ends in db.execute(
-        "SELECT setter_id, min(began_us), max(began_us) FROM attempt"
-        " WHERE hidden = 0 AND began_us IS NOT NULL GROUP BY setter_id"
-    ).fetchall():
-        first, last = (time_of(moment, 0).date() for moment in ends)
-        days[setter_id] = first, last
-    return days
 
 
 def days_practised(db: Database, setter_ids: Iterable[str]) -> dict[str, frozenset[date]]:

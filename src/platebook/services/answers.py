@@ -185,11 +185,7 @@ def basis_in(book: Logbook, setter: Setter) -> Basis:
 def _classmates(book: Logbook, setter: Setter) -> tuple[tuple[str, str], ...]:
     """Ids and digests of others of their class who have logged something; the first dozen."""
     others = roll_of(book).mates_of(setter.setter_id or "")
-    with_log = (
-        mate
-        for mate in others
-        if mate != setter.setter_id and book.ask(count_attempts, Wanted(setter_id=mate))
-    )
+    with_log = (mate for mate in others if book.ask(count_attempts, Wanted(setter_id=mate)))
     return tuple((mate, book.ask(defaults.digest, mate)) for mate in islice(with_log, CLASSMATES))
 
 

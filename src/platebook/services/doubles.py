@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from platebook.logbook import Logbook, setter_records
-from platebook.logbook.attempt_queries import attempt_counts, attempt_days
+from platebook.logbook.attempt_queries import attempt_counts, days_practised
 from platebook.practice.names import may_be_one
 from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of
@@ -23,7 +23,8 @@ from platebook.services.setters import merge_setters
 class Known:
     """One person as far as telling them from another goes.
 
-    `first` and `last` are the days of their first and last attempt; None without any.
+    `first` and `last` are the days of their first and last attempt, each where it was made; None
+    without any.
     """
 
     setter_id: str
@@ -54,19 +55,16 @@ class Pair:
 def known_people(book: Logbook, today: date) -> tuple[Known, ...]:
     """Everyone in the logbook, in the order added."""
     roll = roll_of(book, today)
-    groups, counts, days = (
-        home_groups(roll, today),
-        book.ask(attempt_counts),
-        book.ask(attempt_days),
-    )
+    groups, counts = home_groups(roll, today), book.ask(attempt_counts)
+    days = book.ask(days_practised, roll.people)
     return tuple(
         Known(
             setter_id=setter_id,
             name=setter.name,
             group=groups[setter_id],
             attempts=counts.get(setter_id, 0),
-            first=days[setter_id][0] if setter_id in days else None,
-            last=days[setter_id][1] if setter_id in days else None,
+            first=min(days.get(setter_id, ()), default=None),
+            last=max(days.get(setter_id, ()), default=None),
         )
         for setter_id, setter in roll.people.items()
     )

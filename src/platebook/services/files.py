@@ -1,4 +1,4 @@
-"""Files for people to keep, written whole or not at all: new files, backups, a new course."""
+"""Files that people name, and files to keep, written whole or not at all: backups, a new course."""
 
 import contextlib
 import os
@@ -22,6 +22,16 @@ from platebook.services.session import (
     refusal_of,
     shipped,
 )
+
+
+def typed_path(typed: str) -> Path:
+    """The file that a typed or pasted name means; Refused for a home folder that is nobody's."""
+    bare = typed.strip().strip("\"'").removeprefix("file://")
+    try:
+        return Path(bare.replace("\\ ", " ")).expanduser()
+    except RuntimeError as error:
+        message = "there is no such home folder on this machine; name the whole path"
+        raise Refused(f"{bare}: {message}") from error
 
 
 def read_whole(file: Path) -> bytes:

@@ -19,7 +19,7 @@ from collections.abc import Iterable, Sequence
 from datetime import datetime
 
 from platebook.logbook import Logbook, class_records, defaults, setter_records
-from platebook.logbook.attempt_queries import attempts_by_id
+from platebook.logbook.attempt_queries import attempt_by_id, attempts_by_id
 from platebook.practice.attempt import Attempt
 from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import Inspection, Message, Setter, SignOff
@@ -42,7 +42,7 @@ def news(session: Session) -> str:
         return ""
     with opened(session, make=False) as book:
         read, known = read_ids(book, session.setter_id), signers(book)
-        looks = [i for i in _looks(book, session.setter_id) if i.inspection_id not in read]
+        looks = [i for i in _looks(book, session.setter_id, known) if i.inspection_id not in read]
         messages = [
             m for m in _messages(book, session.setter_id, known) if m.message_id not in read
         ]
@@ -94,7 +94,7 @@ def from_others(session: Session, *, only_new: bool = False) -> Received:
 def said_of(session: Session, attempt_id: str) -> Received:
     """What others saw of one attempt, whosever it is; its setter has read it then."""
     with opened(session, make=False) as book:
-        attempt = next(iter(book.ask(attempts_by_id, [attempt_id])), None)
+        attempt = book.ask(attempt_by_id, attempt_id)
         whose = attempt.setter_id if attempt is not None else None
         setter = with_id(book.ask(setter_records.setters), whose)
         received = _said_to(session, book, setter, only_new=False, attempt_id=attempt_id)
@@ -123,7 +123,7 @@ def _said_to(
     read, known = read_ids(book, setter.setter_id), signers(book)
     looks = [
         look
-        for look in _looks(book, setter.setter_id)
+        for look in _looks(book, setter.setter_id, known)
         if attempt_id in {None, look.attempt_id} and not (only_new and look.inspection_id in read)
     ]
     attempts = {a.attempt_id: a for a in book.ask(attempts_by_id, {i.attempt_id for i in looks})}
@@ -151,9 +151,9 @@ def _newest_first(word: Word) -> tuple[str, str]:
     return word.written, word.word_id
 
 
-def _looks(book: Logbook, setter_id: str) -> list[Inspection]:
+def _looks(book: Logbook, setter_id: str, known: dict[str, str]) -> list[Inspection]:
     """The looks by others, in the order recorded; a setter's own second look is their own."""
-    mine = {setter_id, signers(book).get(setter_id, "")}
+    mine = {setter_id, known.get(setter_id, "")}
     return [i for i in book.ask(setter_records.inspections, setter_id) if i.inspector not in mine]
 
 

@@ -14,7 +14,7 @@ from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import IN_VIEW, Roll, find_term, roll_of, term_in_words
 from platebook.services.doubles import Pair, doubles
 from platebook.services.session import Refused, Session, opened, today_at
-from platebook.services.setters import ListedSetter, add_setter, list_setters, switch_setter
+from platebook.services.setters import ListedSetter, add_setter, listed_on, switch_setter
 from platebook.services.sharing.let_in import waiting_people
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.services.teachers import ListedTeacher, list_teachers
@@ -45,22 +45,20 @@ class AtTheBench:
 
 def at_the_bench(session: Session) -> AtTheBench:
     """Everyone who may sit down, as the screen of people shows them."""
-    everyone, in_view = list_setters(session), class_in_view(session)
+    if not session.path.exists():
+        return AtTheBench((), ())
+    with opened(session) as book:
+        today = today_at(session)
+        roll = roll_of(book, today)
+        everyone, term = listed_on(book, roll, today), _term_in_view(book, roll)
     people = everyone
-    if in_view.class_id is not None:
-        with opened(session) as book:
-            roll = roll_of(book, today_at(session))
-            there = {
-                member.setter_id
-                for term in roll.terms
-                if term.class_id == in_view.class_id
-                for member in roll.ever_in(term)
-            }
+    if term is not None:
+        there = {member.setter_id for member in roll.ever_in(term)}
         people = tuple(listed for listed in everyone if listed.setter.setter_id in there)
     return AtTheBench(
         everyone=everyone,
         people=people,
-        in_view=in_view,
+        in_view=_in_view(roll, term, today),
         teachers=list_teachers(session),
         waiting=waiting_people(session) if session.teacher_id is not None else (),
         pairs=doubles(session),
@@ -74,9 +72,11 @@ def class_in_view(session: Session) -> InView:
     with opened(session) as book:
         today = today_at(session)
         roll = roll_of(book, today)
-        term = _term_in_view(book, roll)
-        called = "" if term is None else term_in_words(roll, term, today)
-        return InView() if term is None else InView(term.class_id, called)
+        return _in_view(roll, _term_in_view(book, roll), today)
+
+
+def _in_view(roll: Roll, term: ClassTerm | None, today: date) -> InView:
+    return InView() if term is None else InView(term.class_id, term_in_words(roll, term, today))
 
 
 def _term_in_view(book: Logbook, roll: Roll) -> ClassTerm | None:
@@ -84,20 +84,21 @@ def _term_in_view(book: Logbook, roll: Roll) -> ClassTerm | None:
     return next((term for term in roll.terms if kept and term.class_id == kept), None)
 
 
-def class_meant(session: Session, roll: Roll, wanted: str | None, today: date) -> ClassTerm:
+def class_meant(book: Logbook, roll: Roll, wanted: str | None, today: date) -> ClassTerm:
     """The class of a name or id; without one the class in view, or the only one that runs.
 
     Refused, with what there is, for a name that is not there, and where several could be meant.
     """
     if wanted is not None:
         return find_term(roll, wanted, today)
-    in_view = class_in_view(session).class_id
+    in_view = _term_in_view(book, roll)
+    if in_view is not None:
+        return in_view
     running = [term for term in roll.terms if term.runs_on(today)]
-    chosen = [term for term in roll.terms if term.class_id == in_view] or running
-    if len(chosen) != 1:
+    if len(running) != 1:
         names = ", ".join(dict.fromkeys(term.name for term in roll.terms)) or "none yet"
         raise Refused(f"class: say which (g on the class screen, or by name): {names}")
-    return chosen[0]
+    return running[0]
 
 
 def view_class(session: Session, class_id: str | None) -> InView:

@@ -6,6 +6,7 @@ Every use case is handed a `Session` and opens its logbook for as long as it nee
 |---|---|
 | `session_at` | the session at a logbook, with the setter in use there or the one named |
 | `opened` | the session's logbook, open for one use case |
+| `put_in_use` | who is in use there from now on |
 | `setter_in_use`, `find_setter`, `with_id` | a setter: the session's, by name or id, by id alone |
 | `signer_of`, `own_entry_of` | who signs what is done here, and whose entry as a setter that is |
 | `signed_name`, `same_name`, `sign_offs_of` | people in words: who signed, who share a name |
@@ -203,6 +204,14 @@ def with_setter_of(session: Session, book: Logbook, wanted: str | None = None) -
             return session.for_teacher(teacher.teacher_id or "", teacher.name)
         setter = with_id(setters, book.ask(defaults.default, defaults.IN_USE))
     return session if setter is None else session.for_setter(setter.setter_id or "", setter.name)
+
+
+def put_in_use(
+    book: Logbook, *, setter_id: str | None = None, teacher_id: str | None = None
+) -> None:
+    """One person is in use in this logbook from now on, as setter or as teacher; or nobody."""
+    book.tell(defaults.set_default, defaults.IN_USE, setter_id)
+    book.tell(defaults.set_default, defaults.TEACHING, teacher_id)
 
 
 @contextmanager

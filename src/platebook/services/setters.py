@@ -2,21 +2,23 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
 from typing import Literal
 
-from platebook.logbook import class_records, defaults, erasing, records, setter_records
+from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
 from platebook.services.cache import OF_A_CLASS, forget
-from platebook.services.classes.terms import home_groups, roll_of
+from platebook.services.classes.terms import Roll, home_groups, roll_of
 from platebook.services.from_others import unite_read
 from platebook.services.session import (
     Refused,
     Session,
     find_setter,
     opened,
+    put_in_use,
     refuse_unknown_course,
     setter_in_use,
     shipped,
@@ -48,20 +50,24 @@ def list_setters(session: Session) -> tuple[ListedSetter, ...]:
     if not session.path.exists():
         return ()
     with opened(session) as book:
-        in_use = book.ask(defaults.default, defaults.IN_USE)
-        counts, today = book.ask(attempt_counts), today_at(session)
-        roll = roll_of(book, today)
-        groups, classes = home_groups(roll, today), roll.classes_on(today)
-        return tuple(
-            ListedSetter(
-                setter=setter,
-                attempts=counts.get(setter_id, 0),
-                in_use=setter_id == in_use,
-                group=groups[setter_id],
-                classes=tuple(dict.fromkeys(t.name for t in classes.get(setter_id, ()))),
-            )
-            for setter_id, setter in roll.people.items()
+        today = today_at(session)
+        return listed_on(book, roll_of(book, today), today)
+
+
+def listed_on(book: Logbook, roll: Roll, today: date) -> tuple[ListedSetter, ...]:
+    """The same from a roll that was read already."""
+    in_use, counts = book.ask(defaults.default, defaults.IN_USE), book.ask(attempt_counts)
+    groups, classes = home_groups(roll, today), roll.classes_on(today)
+    return tuple(
+        ListedSetter(
+            setter=setter,
+            attempts=counts.get(setter_id, 0),
+            in_use=setter_id == in_use,
+            group=groups[setter_id],
+            classes=tuple(dict.fromkeys(t.name for t in classes.get(setter_id, ()))),
         )
+        for setter_id, setter in roll.people.items()
+    )
 
 
 Seats = Literal["given", "own"]
@@ -144,16 +150,14 @@ def use_setter(session: Session, wanted: str) -> Setter:
     """Make this person the one in use in this logbook."""
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
-        book.tell(defaults.set_default, defaults.IN_USE, setter.setter_id)
-        book.tell(defaults.set_default, defaults.TEACHING, None)
+        put_in_use(book, setter_id=setter.setter_id)
         return setter
 
 
 def use_nobody(session: Session) -> None:
     """Nobody is in use in this logbook from now on, neither a setter nor a teacher."""
     with opened(session, make=False) as book:
-        book.tell(defaults.set_default, defaults.IN_USE, None)
-        book.tell(defaults.set_default, defaults.TEACHING, None)
+        put_in_use(book)
 
 
 def switch_setter(session: Session, wanted: str) -> Session:

@@ -16,6 +16,7 @@ from platebook.services.session import (
     expected_of,
     find_setter,
     opened,
+    put_in_use,
     refuse_unknown_course,
     shipped,
     with_id,
@@ -84,7 +85,7 @@ def add_teacher(session: Session, name: str, *, also_sets: bool = False, note: s
         stamp = book.stamp(cleaned, session.clock(), "add")
         added = book.tell(class_records.add_teacher, teacher, stamp)
         if not known:
-            _let_teach(book, added)
+            put_in_use(book, teacher_id=added.teacher_id)
         return added
 
 
@@ -130,13 +131,8 @@ def use_teacher(session: Session, wanted: str) -> Teacher:
     """Make this person the one in use in this logbook, as a teacher."""
     with opened(session, make=False) as book:
         teacher = find_teacher(book.ask(class_records.teachers), wanted)
-        _let_teach(book, teacher)
+        put_in_use(book, teacher_id=teacher.teacher_id)
         return teacher
-
-
-def _let_teach(book: Logbook, teacher: Teacher) -> None:
-    book.tell(defaults.set_default, defaults.IN_USE, None)
-    book.tell(defaults.set_default, defaults.TEACHING, teacher.teacher_id)
 
 
 def switch_teacher(session: Session, wanted: str) -> Session:

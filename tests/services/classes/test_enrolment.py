@@ -19,8 +19,8 @@ from platebook.services.classes.enrolment import (
     new_class,
 )
 from platebook.services.classes.listed_names import SOMEBODY_NEW, read_names
-from platebook.services.classes.terms import members_at
-from platebook.services.session import Refused, Session
+from platebook.services.classes.terms import day_in, find_term, roll_of
+from platebook.services.session import Refused, Session, opened, today_at
 from platebook.services.setters import add_setter, list_setters
 from platebook.services.teachers import add_teacher, switch_teacher
 
@@ -29,8 +29,12 @@ TERM = Details(begins=date(2026, 1, 8), ends=date(2026, 3, 26), evening="thursda
 
 
 def names_at(session: Session, wanted: str, day: date | None = None) -> list[str]:
-    """Who is in a class on a day, by name."""
-    return [person.name for person in members_at(session, wanted, day)]
+    """Who is in a class on a day, by name; without one today, or its last day once it ended."""
+    with opened(session) as book:
+        today = today_at(session)
+        roll = roll_of(book, today)
+    term = find_term(roll, wanted, today)
+    return [person.name for person in roll.members_on(term, day or day_in(term, today))]
 
 
 def made(session: Session, *names: str, details: Details = TERM) -> Enrolled:

@@ -81,6 +81,9 @@ def test_beginning_twice_and_writing_again_change_nothing(
     (again, _) = write_start_files(teaching, "Thursday", tmp_path)
     desk = desk_of(tmp_path, "ada")
     assert begin_with_file(desk, f"'{one.file}'").setter_id == again.setter_id
+    assert begin_with_file(desk, f"file://{one.file}").setter_id == again.setter_id
+    with pytest.raises(Refused, match=r"~nobody_such/a\.start\.json: there is no such home"):
+        begin_with_file(desk, "~nobody_such/a.start.json")
     begin_from(desk, again.file)
     assert [p.setter.name for p in list_setters(desk)] == [ADA]
     one.file.write_text("my letter", encoding="utf-8")

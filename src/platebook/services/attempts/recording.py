@@ -255,10 +255,14 @@ def store(  # noqa: PLR0913 - what is stored and how, by keyword
         session.stamp(book, what),
         new_setters=ready.new_setters,
     )
-    nobody = session.setter_id is None and session.teacher_id is None
-    if nobody and len(ready.new_setters) == 1:
-        book.tell(defaults.set_default, defaults.IN_USE, ready.new_setters[0].setter_id)
+    use_the_only_new(session, book, ready.new_setters)
     return Recorded(ids, problems, stored=True, proposed=proposed, counted=places)
+
+
+def use_the_only_new(session: Session, book: Logbook, new: Sequence[Setter]) -> None:
+    """Whoever is new by themselves to a logbook that has nobody in use becomes the one in use."""
+    if session.setter_id is None and session.teacher_id is None and len(new) == 1:
+        book.tell(defaults.set_default, defaults.IN_USE, new[0].setter_id)
 
 
 def amend(session: Session, attempt_id: str, values: Mapping[str, object]) -> Recorded:

@@ -10,7 +10,7 @@ from platebook.practice.course import Course
 from platebook.practice.records import Setter
 from platebook.services.classes.terms import day_in, find_term, roll_of
 from platebook.services.session import Session, course_of, opened, today_at
-from platebook.services.setters import ListedSetter, list_setters
+from platebook.services.setters import ListedSetter, list_setters, listed_on
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,14 +40,14 @@ def roster_of(session: Session, group: str | None = None) -> tuple[ListedSetter,
 
     Of a class that has ended it is who was in it on its last day.
     """
-    everyone = list_setters(session)
     if group is None:
-        return everyone
+        return list_setters(session)
     with opened(session) as book:
         today = today_at(session)
         roll = roll_of(book, today)
         term = find_term(roll, group, today, what="group")
         there = {person.setter_id for person in roll.members_on(term, day_in(term, today))}
+        everyone = listed_on(book, roll, today)
     return tuple(listed for listed in everyone if listed.setter.setter_id in there)
 
 

@@ -79,7 +79,7 @@ def compare_terms(
     with opened(session, make=False) as book:
         today = today_at(session)
         roll = roll_of(book, today)
-        term = class_meant(session, roll, wanted, today)
+        term = class_meant(book, roll, wanted, today)
         begins = _begins(term)
         if weeks is not None and weeks < 1:
             raise Refused(f"weeks: read {weeks}, expected 1 or more")

@@ -36,7 +36,7 @@ def class_register(session: Session, wanted: str | None = None) -> ClassRegister
         roll = roll_of(book, today)
         if wanted is None and not roll.terms:
             return ClassRegister(None, EVERYONE, register_of_everyone(book, roll, today))
-        term = class_meant(session, roll, wanted, today)
+        term = class_meant(book, roll, wanted, today)
         return ClassRegister(
             term.class_id,
             term_in_words(roll, term, today),

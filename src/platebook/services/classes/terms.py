@@ -13,7 +13,7 @@ from datetime import date
 from platebook.logbook import Logbook, class_records, setter_records
 from platebook.practice.records import ClassTerm, Membership, Setter, name_key
 from platebook.practice.text import clean
-from platebook.services.session import Refused, Session, expected_of, opened, today_at
+from platebook.services.session import Refused, expected_of
 
 _GROUPS = uuid.UUID("4f6b7b6e-6a2c-5f4d-9b0e-0d6f2c1c7a55")
 """The namespace of ids of classes that only groups speak of (RFC 9562, section 5.5): the same name
@@ -144,18 +144,6 @@ def day_in(term: ClassTerm, today: date) -> date:
     if term.begins is not None and today < term.begins:
         return term.begins
     return term.ends if term.ends is not None and term.ends < today else today
-
-
-def members_at(session: Session, wanted: str, day: date | None = None) -> tuple[Setter, ...]:
-    """Who is in a class (name or id) on a day; without one today, or its last day once it ended.
-
-    People who are put aside (`active`) are among them.
-    """
-    with opened(session) as book:
-        today = today_at(session)
-        roll = roll_of(book, today)
-        term = find_term(roll, wanted, today)
-        return roll.members_on(term, day or day_in(term, today))
 
 
 def home_groups(roll: Roll, today: date) -> Mapping[str, str]:

@@ -24,8 +24,8 @@ from platebook.practice.records import Setter, name_key
 from platebook.practice.revision import Bundle
 from platebook.practice.text import clean
 from platebook.services.classes.terms import day_in, find_term, roll_of, term_in_words
-from platebook.services.files import read_whole, write_anew
-from platebook.services.session import Refused, Session, opened, today_at, with_id
+from platebook.services.files import read_whole, typed_path, write_anew
+from platebook.services.session import Refused, Session, opened, put_in_use, today_at, with_id
 from platebook.services.sharing.share_folder import without_odd_courses
 
 SUFFIX = ".start.json"
@@ -148,8 +148,7 @@ def begin_from(session: Session, file: Path) -> Begun:
         setter = with_id(book.ask(setter_records.setters), setter_id)
         if setter is None:
             raise Refused(f"{file.name}: {start['name']} was erased in this logbook")
-        book.tell(defaults.set_default, defaults.IN_USE, setter_id)
-        book.tell(defaults.set_default, defaults.TEACHING, None)
+        put_in_use(book, setter_id=setter_id)
         share = clean(str(start.get("share") or ""))
         if share:
             book.tell(defaults.set_default, SHARE_FOLDER, share)
@@ -170,8 +169,7 @@ def begin_from(session: Session, file: Path) -> Begun:
 
 def begin_with_file(session: Session, typed: str) -> Session:
     """`begin_from` a file as a person types or drops its name; the session in their name."""
-    name = typed.strip().strip("'\"").replace("\\ ", " ")
-    return begin_from(session, Path(name).expanduser()).session
+    return begin_from(session, typed_path(typed)).session
 
 
 def _read(file: Path) -> dict[str, object]:

@@ -21,7 +21,7 @@ from platebook.logbook import Logbook, defaults, setter_records
 from platebook.practice.own_records import SheetAnswers
 from platebook.practice.records import Setter
 from platebook.practice.text import clean
-from platebook.services.files import read_whole
+from platebook.services.files import read_whole, typed_path
 from platebook.services.session import Refused, Session, course_with_own, opened, with_id
 
 READ = (".csv", ".txt", ".tsv", ".xlsx")
@@ -134,17 +134,7 @@ def look_at(
 def look_at_typed(session: Session, typed: str) -> SheetLook:
     """`look_at` of a file as a person types or pastes its name: quotes and `~` are understood."""
     with opened(session) as book:
-        return look_at(session, book, typed_path(typed))
-
-
-def typed_path(typed: str) -> Path:
-    """The file that a typed or pasted name means; Refused for a home folder that is nobody's."""
-    bare = typed.strip().strip("\"'").removeprefix("file://")
-    try:
-        return Path(bare.replace("\\ ", " ")).expanduser().absolute()
-    except RuntimeError as error:
-        message = "there is no such home folder on this machine; name the whole path"
-        raise Refused(f"{bare}: {message}") from error
+        return look_at(session, book, typed_path(typed).absolute())
 
 
 def answer(look: SheetLook, question: Question, typed: str) -> tuple[SheetLook | None, str]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from platebook.exchange.sheets.answers import LEAVE_OUT, NO_ANSWERS
 from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Question
 from platebook.exchange.sheets.table import Table, attempts_in, rows_of
-from platebook.logbook import Logbook, defaults
+from platebook.logbook import Logbook
 from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
@@ -18,7 +18,7 @@ from platebook.practice.own_records import OwnField, SheetAnswers
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
-from platebook.services.attempts.recording import Completing, prepared, with_seats
+from platebook.services.attempts.recording import Completing, prepared, use_the_only_new, with_seats
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, opened, own_fields
 from platebook.services.sheets.faults import grouped
@@ -147,9 +147,7 @@ def take_in(
             corrected=tuple(correction.attempt for correction in corrected),
             beside=beside,
         )
-    nobody = session.setter_id is None and session.teacher_id is None
-    if nobody and len(seen.new_setters) == 1:
-        book.tell(defaults.set_default, defaults.IN_USE, seen.new_setters[0].setter_id)
+    use_the_only_new(session, book, seen.new_setters)
     return ids
 
 
