@@ -17,7 +17,7 @@ _Row = Mapping[str, Any]
 
 _BATCH = 2000
 
-_UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)
+UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)
 """What making a value of a row raises whose bytes were changed on the disk."""
 
 
@@ -53,14 +53,14 @@ def _fill(
 def _of_change(row: _Row) -> str | None:
     try:
         return change_from(row).checksum
-    except _UNREADABLE:
+    except UNREADABLE:
         return None
 
 
 def _of_revision(row: _Row) -> str | None:
     try:
         return revision_from(row).checksum
-    except _UNREADABLE:
+    except UNREADABLE:
         return None
 
 
@@ -111,7 +111,7 @@ def _altered_revisions(db: Database) -> Iterator[str]:
 def _when(row: _Row) -> str:
     try:
         return f" on {change_from(row).wall:%Y-%m-%d at %H:%M}"
-    except _UNREADABLE:
+    except UNREADABLE:
         return ""
 
 
