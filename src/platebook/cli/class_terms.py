@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 import click
 
@@ -102,7 +102,7 @@ def new(  # noqa: PLR0913 - click hands every option over by name
     same: tuple[str, ...],
     others: tuple[str, ...],
     as_json: bool,
-    **said: object,
+    **said: Any,
 ) -> None:
     """Make a class with its people: MEMBERs, a list (--from FILE), or names pasted (--from -).
 
@@ -112,7 +112,7 @@ def new(  # noqa: PLR0913 - click hands every option over by name
 
     with in_session(ctx) as session:
         listed = _listed(session, (*members, *_names(source)), same, others)
-        done = new_class(session, name, listed, _details_from(said))
+        done = new_class(session, name, listed, _details_from(**said))
     _tell(done, listed, as_json=as_json)
 
 
@@ -177,13 +177,13 @@ def remove(
 @json_option
 @click.pass_context
 def edit(
-    ctx: click.Context, /, *, name: str, new_name: str | None, as_json: bool, **said: object
+    ctx: click.Context, /, *, name: str, new_name: str | None, as_json: bool, **said: Any
 ) -> None:
     """Correct what is said of a class; undo takes it back."""
     from platebook.services.classes.enrolment import change_class
 
     with in_session(ctx) as session:
-        done = change_class(session, name, _details_from(said), name=new_name)
+        done = change_class(session, name, _details_from(**said), name=new_name)
     _tell(done, None, as_json=as_json)
 
 
@@ -211,6 +211,7 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 @click.pass_context
 def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
     """Write a start file into FOLDER for each member of a class; they open it to begin."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.start_files import write_start_files
 
     with in_session(ctx) as session:
@@ -225,7 +226,7 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
             }
         )
         return
-    files = "1 start file" if len(written) == 1 else f"{len(written)} start files"
+    files = count_of(len(written), "start file")
     tell(f"{files} in {folder}. Each student opens theirs: platebook begin FILE")
 
 
@@ -291,9 +292,10 @@ def _class_keys(each: "ListedClass") -> dict[str, object]:
 
 
 def _class_line(each: "ListedClass") -> str:
+    from platebook.reports.text.figures import count_of
     from platebook.services.classes.enrolment import class_in_words
 
-    people = "1 person" if each.members == 1 else f"{each.members} people"
+    people = count_of(each.members, "person", "people")
     teachers = f"; {', '.join(each.teachers)}" if each.teachers else ""
     about = class_in_words(each.term)
     return f"{'*' if each.runs else ' '} {each.term.name}: {people}; {about}{teachers}"
@@ -340,32 +342,26 @@ def _listed(
     return listed
 
 
-def _details_from(said: dict[str, object]) -> "Details":
+def _details_from(
+    *,
+    begins: datetime | None,
+    ends: datetime | None,
+    course: str | None,
+    evening: "Weekday | None",
+    note: str | None,
+    teachers: tuple[str, ...],
+) -> "Details":
+    """What the options of `_details` say of a class."""
     from platebook.services.classes.enrolment import Details
 
-    def day(name: str) -> "datetime | None":
-        value = said.get(name)
-        return value if isinstance(value, datetime) else None
-
-    def text(name: str) -> str | None:
-        value = said.get(name)
-        return value if isinstance(value, str) else None
-
-    begins, ends, evening = day("begins"), day("ends"), text("evening")
-    teachers = said.get("teachers")
     return Details(
-        begins=None if begins is None else begins.date(),
-        ends=None if ends is None else ends.date(),
-        course=text("course"),
-        evening=_weekday(evening),
-        note=text("note"),
-        teachers=teachers if isinstance(teachers, tuple) else (),
+        begins=begins and begins.date(),
+        ends=ends and ends.date(),
+        course=course,
+        evening=evening,
+        note=note,
+        teachers=teachers,
     )
-
-
-def _weekday(word: str | None) -> "Weekday | None":
-    days: dict[str, Weekday] = {day: day for day in WEEKDAYS}  # type: ignore[misc]
-    return None if word is None else days[word.casefold()]
 
 
 def _tell(done: "Enrolled", listed: "Listed | None", *, as_json: bool) -> None:
