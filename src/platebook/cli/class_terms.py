@@ -5,11 +5,13 @@ from collections.abc import Callable
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from platebook.cli.options import (
+    DAY,
+    Function,
     course_option,
     in_session,
     json_option,
@@ -26,15 +28,19 @@ if TYPE_CHECKING:
     from platebook.services.classes.listed_names import Listed
     from platebook.services.session import Session
 
-Function = TypeVar("Function", bound=Callable[..., object])
-
-DAY = click.DateTime(formats=["%Y-%m-%d"])
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+def _with_options(function: Function, *options: Callable[[Function], Function]) -> Function:
+    for option in reversed(options):
+        function = option(function)
+    return function
 
 
 def _details(function: Function) -> Function:
     """The options that say something of a class."""
-    options = (
+    return _with_options(
+        function,
         click.option("--begins", type=DAY, metavar="DAY", help="First day, as 2026-01-08."),
         click.option("--ends", type=DAY, metavar="DAY", help="Last day."),
         course_option("The course it follows; platebook course list shows them."),
@@ -48,14 +54,12 @@ def _details(function: Function) -> Function:
             "--teacher", "teachers", multiple=True, metavar="NAME", help="Who teaches it."
         ),
     )
-    for option in reversed(options):
-        function = option(function)
-    return function
 
 
 def _people(function: Function) -> Function:
     """The options that say who is meant by a list of names."""
-    options = (
+    return _with_options(
+        function,
         click.option(
             "--from",
             "source",
@@ -73,9 +77,6 @@ def _people(function: Function) -> Function:
             "--new", "others", multiple=True, metavar="NAME", help="This name is somebody new."
         ),
     )
-    for option in reversed(options):
-        function = option(function)
-    return function
 
 
 def add_commands(group: click.Group) -> None:

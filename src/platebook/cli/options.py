@@ -24,6 +24,9 @@ DATA_SAYS_NO = 1
 LOGBOOK_UNUSABLE = 3
 JSON_SCHEMA = 1
 
+DAY = click.DateTime(formats=["%Y-%m-%d"])
+"""A day as an option takes it."""
+
 _NOT_ASCII = re.compile(r"[^\n\x20-\x7e]")
 
 
