@@ -97,6 +97,11 @@ def say(words: str) -> None:
     click.echo(safe(words), err=True)
 
 
+def can_ask() -> bool:
+    """Whether somebody sits there to be asked, and sees the question."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
 def refuse(lines: Iterable[object]) -> NoReturn:
     """End with exit code 1: the data says no, nothing was changed."""
     for line in lines:
