@@ -5,11 +5,13 @@ from collections.abc import Callable
 from dataclasses import asdict
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from platebook.cli.options import (
+    DAY,
+    Function,
     course_option,
     in_session,
     json_option,
@@ -26,15 +28,19 @@ if TYPE_CHECKING:
     from platebook.services.classes.listed_names import Listed
     from platebook.services.session import Session
 
-Function = TypeVar("Function", bound=Callable[..., object])
-
-DAY = click.DateTime(formats=["%Y-%m-%d"])
 WEEKDAYS = ("monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday")
+
+
+def _with_options(function: Function, *options: Callable[[Function], Function]) -> Function:
+    for option in reversed(options):
+        function = option(function)
+    return function
 
 
 def _details(function: Function) -> Function:
     """The options that say something of a class."""
-    options = (
+    return _with_options(
+        function,
         click.option("--begins", type=DAY, metavar="DAY", help="First day, as 2026-01-08."),
         click.option("--ends", type=DAY, metavar="DAY", help="Last day."),
         course_option("The course it follows; platebook course list shows them."),
@@ -48,14 +54,12 @@ def _details(function: Function) -> Function:
             "--teacher", "teachers", multiple=True, metavar="NAME", help="Who teaches it."
         ),
     )
-    for option in reversed(options):
-        function = option(function)
-    return function
 
 
 def _people(function: Function) -> Function:
     """The options that say who is meant by a list of names."""
-    options = (
+    return _with_options(
+        function,
         click.option(
             "--from",
             "source",
@@ -73,9 +77,6 @@ def _people(function: Function) -> Function:
             "--new", "others", multiple=True, metavar="NAME", help="This name is somebody new."
         ),
     )
-    for option in reversed(options):
-        function = option(function)
-    return function
 
 
 def add_commands(group: click.Group) -> None:
@@ -102,7 +103,7 @@ def new(  # noqa: PLR0913 - click hands every option over by name
     same: tuple[str, ...],
     others: tuple[str, ...],
     as_json: bool,
-    **said: object,
+    **said: Any,
 ) -> None:
     """Make a class with its people: MEMBERs, a list (--from FILE), or names pasted (--from -).
 
@@ -112,7 +113,7 @@ def new(  # noqa: PLR0913 - click hands every option over by name
 
     with in_session(ctx) as session:
         listed = _listed(session, (*members, *_names(source)), same, others)
-        done = new_class(session, name, listed, _details_from(said))
+        done = new_class(session, name, listed, _details_from(**said))
     _tell(done, listed, as_json=as_json)
 
 
@@ -177,13 +178,13 @@ def remove(
 @json_option
 @click.pass_context
 def edit(
-    ctx: click.Context, /, *, name: str, new_name: str | None, as_json: bool, **said: object
+    ctx: click.Context, /, *, name: str, new_name: str | None, as_json: bool, **said: Any
 ) -> None:
     """Correct what is said of a class; undo takes it back."""
     from platebook.services.classes.enrolment import change_class
 
     with in_session(ctx) as session:
-        done = change_class(session, name, _details_from(said), name=new_name)
+        done = change_class(session, name, _details_from(**said), name=new_name)
     _tell(done, None, as_json=as_json)
 
 
@@ -211,6 +212,7 @@ def end(ctx: click.Context, *, name: str, on: datetime | None, as_json: bool) ->
 @click.pass_context
 def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: bool) -> None:
     """Write a start file into FOLDER for each member of a class; they open it to begin."""
+    from platebook.reports.text.figures import count_of
     from platebook.services.sharing.start_files import write_start_files
 
     with in_session(ctx) as session:
@@ -225,7 +227,7 @@ def start(ctx: click.Context, *, folder: Path, name: str, share: str, as_json: b
             }
         )
         return
-    files = "1 start file" if len(written) == 1 else f"{len(written)} start files"
+    files = count_of(len(written), "start file")
     tell(f"{files} in {folder}. Each student opens theirs: platebook begin FILE")
 
 
@@ -291,9 +293,10 @@ def _class_keys(each: "ListedClass") -> dict[str, object]:
 
 
 def _class_line(each: "ListedClass") -> str:
+    from platebook.reports.text.figures import count_of
     from platebook.services.classes.enrolment import class_in_words
 
-    people = "1 person" if each.members == 1 else f"{each.members} people"
+    people = count_of(each.members, "person", "people")
     teachers = f"; {', '.join(each.teachers)}" if each.teachers else ""
     about = class_in_words(each.term)
     return f"{'*' if each.runs else ' '} {each.term.name}: {people}; {about}{teachers}"
@@ -340,32 +343,26 @@ def _listed(
     return listed
 
 
-def _details_from(said: dict[str, object]) -> "Details":
+def _details_from(
+    *,
+    begins: datetime | None,
+    ends: datetime | None,
+    course: str | None,
+    evening: "Weekday | None",
+    note: str | None,
+    teachers: tuple[str, ...],
+) -> "Details":
+    """What the options of `_details` say of a class."""
     from platebook.services.classes.enrolment import Details
 
-    def day(name: str) -> "datetime | None":
-        value = said.get(name)
-        return value if isinstance(value, datetime) else None
-
-    def text(name: str) -> str | None:
-        value = said.get(name)
-        return value if isinstance(value, str) else None
-
-    begins, ends, evening = day("begins"), day("ends"), text("evening")
-    teachers = said.get("teachers")
     return Details(
-        begins=None if begins is None else begins.date(),
-        ends=None if ends is None else ends.date(),
-        course=text("course"),
-        evening=_weekday(evening),
-        note=text("note"),
-        teachers=teachers if isinstance(teachers, tuple) else (),
+        begins=begins and begins.date(),
+        ends=ends and ends.date(),
+        course=course,
+        evening=evening,
+        note=note,
+        teachers=teachers,
     )
-
-
-def _weekday(word: str | None) -> "Weekday | None":
-    days: dict[str, Weekday] = {day: day for day in WEEKDAYS}  # type: ignore[misc]
-    return None if word is None else days[word.casefold()]
 
 
 def _tell(done: "Enrolled", listed: "Listed | None", *, as_json: bool) -> None:

@@ -16,6 +16,7 @@ import click
 from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
 from platebook.cli.options import (
+    can_ask,
     in_session,
     json_option,
     logbook_option,
@@ -156,7 +157,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
             session = dataclasses.replace(session, zone=local)  # noqa: PLW2901 - the file's own time
         given = _answers(answers_file, sheets, encoding, dates)
         how = _How(maps, given, answers_file, new_only=new_only, dry_run=dry_run)
-        if _asks(as_json=as_json):
+        if can_ask() and not as_json:
             done = _asked(session, file, how)
         else:
             done = _unasked(session, file, how)
@@ -176,11 +177,6 @@ class _How:
     dry_run: bool
 
 
-def _asks(*, as_json: bool) -> bool:
-    """Whether somebody sits there to be asked."""
-    return not as_json and sys.stdin.isatty() and sys.stderr.isatty()
-
-
 def _answers(
     file: Path | None,
     sheets: tuple[str, ...],
@@ -191,7 +187,7 @@ def _answers(
     from platebook.services.sheets.looking import answers_in
 
     kept = NO_ANSWERS
-    if file is not None and (file.exists() or not _asks(as_json=False)):
+    if file is not None and (file.exists() or not can_ask()):
         kept = answers_in(file)
     return Answers(sheets=sheets, encoding=encoding or "", dates=dates).over(kept)
 

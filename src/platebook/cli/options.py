@@ -24,6 +24,9 @@ DATA_SAYS_NO = 1
 LOGBOOK_UNUSABLE = 3
 JSON_SCHEMA = 1
 
+DAY = click.DateTime(formats=["%Y-%m-%d"])
+"""A day as an option takes it."""
+
 _NOT_ASCII = re.compile(r"[^\n\x20-\x7e]")
 
 
@@ -92,6 +95,11 @@ def _out(text: str) -> None:
 def say(words: str) -> None:
     """Words about the data, on stderr; data itself goes to stdout."""
     click.echo(safe(words), err=True)
+
+
+def can_ask() -> bool:
+    """Whether somebody sits there to be asked, and sees the question."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
 
 
 def refuse(lines: Iterable[object]) -> NoReturn:

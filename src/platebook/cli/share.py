@@ -11,6 +11,7 @@ import click
 from platebook.cli.course import course_waiting_lines, waiting_keys
 from platebook.cli.options import (
     DATA_SAYS_NO,
+    can_ask,
     in_session,
     json_option,
     logbook_option,
@@ -127,7 +128,7 @@ def answer_what_waits(
         takes_most,
     )
 
-    asking = sys.stdin.isatty() and sys.stderr.isatty()
+    asking = can_ask()
     for asked in erasings:
         say(wrapped(asked_words(asked)))
         # What would take most of a logbook is not done by one key among others.

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import Function
+from platebook.cli.options import DAY, Function
 
 if TYPE_CHECKING:
     from platebook.services.findings import Asked
@@ -21,7 +21,7 @@ def window_options(function: Function) -> Function:
     )
     since = click.option(
         "--since",
-        type=click.DateTime(["%Y-%m-%d"]),
+        type=DAY,
         help="Only attempts on or after this day (YYYY-MM-DD).",
     )
     return since(every(function))

@@ -15,17 +15,15 @@ LogbookError for an id that is taken, and for a setter or a class that the logbo
 
 from collections.abc import Iterable, Sequence
 from datetime import date
-from typing import TypeVar, cast
+from typing import cast
 
-from platebook.logbook.changes import RecordChange, Stamp, row_of
+from platebook.logbook.changes import Stamp, row_of
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import Record, kind_named
-from platebook.logbook.records import add, entries_of
+from platebook.logbook.records import add, add_each, entries_of, with_ids
 from platebook.logbook.setter_records import require_setter
 from platebook.practice.records import ClassTerm, Membership, Message, Setter, Teacher, within
-
-Kept = TypeVar("Kept", Teacher, ClassTerm, Membership, Setter)
 
 
 def teachers(db: Database) -> tuple[Teacher, ...]:
@@ -73,18 +71,16 @@ def _all(db: Database, name: str) -> tuple[Record, ...]:
 
 def add_teacher(db: Database, teacher: Teacher, stamp: Stamp) -> Teacher:
     """Add a person who teaches; gives them with their id."""
-    entries = entries_of("teacher", [teacher], stamp)
-    add(db, entries, stamp, whose=() if teacher.setter_id is None else (teacher.setter_id,))
-    return _with_ids([teacher], entries)[0]
+    whose = () if teacher.setter_id is None else (teacher.setter_id,)
+    return add_each(db, "teacher", [teacher], stamp, whose=whose)[0]
 
 
 def add_message(db: Database, message: Message, stamp: Stamp) -> Message:
     """Add a word to a student or a class; gives it with its id."""
     if message.class_id is not None:
         _require_class(db, message.class_id)
-    entries = entries_of("message", [message], stamp)
-    add(db, entries, stamp, whose=() if message.setter_id is None else (message.setter_id,))
-    return message.model_copy(update={"message_id": entries[0].record_id})
+    whose = () if message.setter_id is None else (message.setter_id,)
+    return add_each(db, "message", [message], stamp, whose=whose)[0]
 
 
 def add_class(
@@ -104,7 +100,7 @@ def add_class(
     stays = [Membership(class_id=class_id, setter_id=each, joined=joined) for each in ids]
     entries = [*class_entries, *people, *entries_of("membership", stays, stamp)]
     add(db, entries, stamp, whose=ids)
-    return _with_ids([term], class_entries)[0], _with_ids(new_setters, people)
+    return with_ids([term], class_entries)[0], with_ids(new_setters, people)
 
 
 def enrol(
@@ -129,7 +125,7 @@ def enrol(
         _require_class(db, class_id)
     joining = entries_of("membership", stays, stamp)
     add(db, [*entries, *joining], stamp, whose=(stay.setter_id for stay in stays))
-    return _with_ids(stays, joining)
+    return with_ids(stays, joining)
 
 
 def change_classes(
@@ -163,10 +159,3 @@ def _require_class(db: Database, class_id: str) -> None:
     if row is None or row["hidden"]:
         message = f"There is no class with the id {class_id}. Nothing was changed."
         raise LogbookError("unknown", message)
-
-
-def _with_ids(records: Sequence[Kept], entries: Sequence[RecordChange]) -> tuple[Kept, ...]:
-    return tuple(
-        record.model_copy(update={kind_named(entry.kind).key: entry.record_id})
-        for record, entry in zip(records, entries, strict=True)
-    )

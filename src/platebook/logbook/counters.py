@@ -16,7 +16,12 @@ from platebook.logbook.defaults import default, set_default
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.checksums import altered_history, bytes_as_they_are, fill_checksums
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.revisions import changes_among, revisions_among, revisions_in
+from platebook.logbook.revisions import (
+    changes_among,
+    highest_counter,
+    revisions_among,
+    revisions_in,
+)
 from platebook.practice.revision import Revision
 
 REACH = 10_000_000
@@ -170,8 +175,7 @@ def _changes(db: Database) -> int:
 
 def _mended_counters(db: Database) -> dict[int, int]:
     """The counters from the first that ran ahead on, with what each is to be."""
-    highest = int(db.execute("SELECT coalesce(max(counter), 0) FROM change").fetchone()[0])
-    if highest <= REACH:
+    if highest_counter(db) <= REACH:
         return {}
     rows = db.execute("SELECT counter, count(*) FROM change GROUP BY counter ORDER BY counter")
     below = last = 0

@@ -29,7 +29,6 @@ from platebook.logbook.defaults import (
     keep_course,
     set_default,
 )
-from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import kind_named
 from platebook.logbook.revisions import replica_of, revisions_of
@@ -199,12 +198,3 @@ def set_at(db: Database, course: str) -> SetAt:
         {"course": course},
     )
     return SetAt(followers, dict(rows.fetchall()))
-
-
-def text_of(db: Database, course: str, digest: str) -> CourseText:
-    """One text of a course; LogbookError where the logbook does not keep it."""
-    for kept in course_texts(db, course):
-        if kept.digest == digest:
-            return kept
-    message = f"This text of the course {course} is not in the logbook. Nothing was changed."
-    raise LogbookError("unknown", message)

@@ -120,8 +120,7 @@ def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
     with writing(db):
         again = bool(erased_among(db, [setter_id]))
         attempts = 0 if again else erase_person(db, setter_id, now)
-    sweep(path)
-    return Erased(attempts, copies_beside(path), cleared=clear_bytes(db))
+    return Erased(attempts, copies_beside(path), cleared=clear_bytes(db, path))
 
 
 def erase_teacher(db: Database, path: Path, teacher_id: str, now: datetime) -> Erased:
@@ -130,8 +129,7 @@ def erase_teacher(db: Database, path: Path, teacher_id: str, now: datetime) -> E
     with writing(db):
         if not erased_among(db, [teacher_id]):
             erase_teacher_rows(db, teacher_id, now)
-    sweep(path)
-    return Erased(0, copies_beside(path), cleared=clear_bytes(db))
+    return Erased(0, copies_beside(path), cleared=clear_bytes(db, path))
 
 
 def copies_beside(path: Path) -> tuple[Path, ...]:
@@ -294,12 +292,14 @@ def _delete(db: Database, kind: str, record_ids: Iterable[str]) -> None:
         )
 
 
-def clear_bytes(db: Database) -> bool:
+def clear_bytes(db: Database, path: Path) -> bool:
     """Leave nothing of what was erased in the file; False where another program still keeps it.
 
+    Unfinished copies of programs that were killed go too.
     The pages were overwritten as the rows went. What another program has open it goes on reading
     from the file beside the logbook, which is taken in and removed when the last one lets go.
     """
+    sweep(path)
     try:
         db.execute("VACUUM")
         return not db.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]

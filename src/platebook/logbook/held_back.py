@@ -22,7 +22,6 @@ from platebook.logbook.erasing import (
 )
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.file.place import sweep
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import instant, time_of
@@ -139,8 +138,7 @@ def obey(db: Database, path: Path, person_id: str) -> int:
     """Erase one person as was asked; gives with how many attempts. It cannot be taken back."""
     db.execute("PRAGMA secure_delete = ON")
     attempts = _obey(db, person_id)
-    sweep(path)
-    clear_bytes(db)
+    clear_bytes(db, path)
     return attempts
 
 

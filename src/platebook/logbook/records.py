@@ -17,11 +17,35 @@ from platebook.logbook.row_values import Stored
 from platebook.logbook.setter_records import ids_of, require_setter
 from platebook.practice.attempt import Attempt
 from platebook.practice.own_records import OwnField, SheetAnswers
-from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff, ToolCheckRecord
+from platebook.practice.records import (
+    ClassTerm,
+    Draw,
+    Inspection,
+    Membership,
+    Message,
+    Plate,
+    Setter,
+    SignOff,
+    Teacher,
+    ToolCheckRecord,
+)
 from platebook.practice.revision import Change, Revision, clash
 from platebook.trade.records import Tool
 
-Added = TypeVar("Added", Setter, Tool, ToolCheckRecord, Plate, Inspection, Draw, SignOff)
+Added = TypeVar(
+    "Added",
+    Setter,
+    Tool,
+    ToolCheckRecord,
+    Plate,
+    Inspection,
+    Draw,
+    SignOff,
+    Teacher,
+    ClassTerm,
+    Membership,
+    Message,
+)
 
 Own = OwnField | SheetAnswers
 
@@ -153,24 +177,24 @@ def add_attempts(
 def add_setter(db: Database, setter: Setter | str, stamp: Stamp) -> Setter:
     """Add a person, by name or with all that is known; gives the setter with its id."""
     person = Setter(name=setter) if isinstance(setter, str) else setter
-    return _add_each(db, "setter", [person], stamp, whose=())[0]
+    return add_each(db, "setter", [person], stamp, whose=())[0]
 
 
 def add_tools(
     db: Database, setter_id: str, tools: Sequence[Tool], stamp: Stamp
 ) -> tuple[Tool, ...]:
     """Add tools to a setter's drawer; gives them with their ids."""
-    return _add_each(db, "tool", tools, stamp, whose=[setter_id], setter_id=setter_id)
+    return add_each(db, "tool", tools, stamp, whose=[setter_id], setter_id=setter_id)
 
 
 def add_plate(db: Database, plate: Plate, stamp: Stamp) -> Plate:
     """Add a plate; gives it with its id."""
-    return _add_each(db, "plate", [plate], stamp, whose=[plate.setter_id])[0]
+    return add_each(db, "plate", [plate], stamp, whose=[plate.setter_id])[0]
 
 
 def add_tool_check(db: Database, check: ToolCheckRecord, stamp: Stamp) -> ToolCheckRecord:
     """Add a check of a tool; gives it with its id."""
-    return _add_each(db, "tool_check", [check], stamp, whose=[check.setter_id])[0]
+    return add_each(db, "tool_check", [check], stamp, whose=[check.setter_id])[0]
 
 
 def add_inspections(
@@ -182,20 +206,20 @@ def add_inspections(
         if looked_at.get(inspection.attempt_id, ("", True))[1]:
             message = f"There is no attempt with the id {inspection.attempt_id}."
             raise LogbookError("unknown", f"{message} Nothing was added.")
-    return _add_each(db, "inspection", inspections, stamp, whose=())
+    return add_each(db, "inspection", inspections, stamp, whose=())
 
 
 def add_draws(db: Database, draws: Sequence[Draw], stamp: Stamp) -> tuple[Draw, ...]:
     """Add draws as one change; gives them with their ids."""
-    return _add_each(db, "draw", draws, stamp, whose=[draw.setter_id for draw in draws])
+    return add_each(db, "draw", draws, stamp, whose=[draw.setter_id for draw in draws])
 
 
 def add_sign_off(db: Database, sign_off: SignOff, stamp: Stamp) -> SignOff:
     """Add a sign-off; gives it with its id."""
-    return _add_each(db, "sign_off", [sign_off], stamp, whose=[sign_off.setter_id])[0]
+    return add_each(db, "sign_off", [sign_off], stamp, whose=[sign_off.setter_id])[0]
 
 
-def _add_each(
+def add_each(
     db: Database,
     name: str,
     records: Sequence[Added],
@@ -207,9 +231,13 @@ def _add_each(
     """Add records of one kind as one change; gives them with their ids."""
     entries = entries_of(name, records, stamp, setter_id=setter_id)
     add(db, entries, stamp, whose=whose)
-    key = kind_named(name).key
+    return with_ids(records, entries)
+
+
+def with_ids(records: Sequence[Added], entries: Sequence[RecordChange]) -> tuple[Added, ...]:
+    """The records with the ids of the entries that add them, in the same order."""
     return tuple(
-        record.model_copy(update={key: entry.record_id})
+        record.model_copy(update={kind_named(entry.kind).key: entry.record_id})
         for record, entry in zip(records, entries, strict=True)
     )
 

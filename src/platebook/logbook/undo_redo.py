@@ -15,10 +15,11 @@ from datetime import date
 from itertools import takewhile
 from typing import Any, Literal
 
-from platebook.logbook.changes import RecordChange, Stamp, write
+from platebook.logbook.changes import RecordChange, Stamp, row_of, write
 from platebook.logbook.defaults import authors_of_moves, go_back, go_on
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
+from platebook.logbook.record_kinds import kind_named
 from platebook.logbook.revisions import change_from, replica_of, revisions_in, revisions_of
 from platebook.logbook.row_values import time_of
 from platebook.practice.revision import Change, Revision, clash, current
@@ -53,9 +54,7 @@ def in_words(db: Database, revisions: tuple[Revision, ...], today: date) -> str:
         return _name_of(db, courses[0], today)
     if {revision.kind for revision in revisions} <= {"class", "membership", "setter"}:
         return _people_of_classes(db, revisions)
-    counts = Counter(revision.kind for revision in revisions)
-    parts = [_count(kind, n) for kind, n in sorted(counts.items())]
-    return _joined(parts)
+    return _counted(revisions)
 
 
 def _merge_in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
@@ -68,12 +67,13 @@ def _merge_in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
     if row is None:
         return name
     who = f"two entries of {name}" if row[0] == name else f"{name} into {row[0]}"
-    counts = Counter(revision.kind for revision in moved)
+    return f"{who}, with {_counted(moved)}"
+
+
+def _counted(revisions: Iterable[Revision]) -> str:
+    """How many records of each kind: "64 attempts and 1 setter"."""
+    counts = Counter(revision.kind for revision in revisions)
     parts = [_count(kind, n) for kind, n in sorted(counts.items())]
-    return f"{who}, with {_joined(parts)}"
-
-
-def _joined(parts: list[str]) -> str:
     return " and ".join(part for part in (", ".join(parts[:-1]), *parts[-1:]) if part)
 
 
@@ -86,14 +86,8 @@ def _people_of_classes(db: Database, revisions: Iterable[Revision]) -> str:
         class_ids |= {str(revision.row.get("class_id"))} if of_class else set()
         people |= {str(revision.row.get("setter_id"))} if revision.kind != "class" else set()
     counted = "1 person" if len(people) == 1 else f"{len(people)} people" if people else ""
-    names = " and ".join(sorted(filter(None, (_class_name(db, each) for each in class_ids))))
+    names = " and ".join(sorted(filter(None, (_name_in(db, "class", each) for each in class_ids))))
     return " in ".join(filter(None, (counted, names)))
-
-
-def _class_name(db: Database, class_id: str) -> str:
-    # A class that was taken out since has its row all the same.
-    row = db.execute("SELECT name FROM class WHERE class_id = ?", [class_id]).fetchone()
-    return "" if row is None else str(row[0])
 
 
 def _count(kind: str, number: int) -> str:
@@ -122,7 +116,7 @@ def _name_of(db: Database, revision: Revision, today: date) -> str:
             plain = name.casefold().startswith("plate")
             found = name if plain else f"plate {name}" if name else ""
         case "tool_check":
-            found = _tool_name(db, _text(record, "tool_id"))
+            found = _name_in(db, "tool", _text(record, "tool_id"))
         case "attempt":
             found = _attempt(record, today)
         case "course_in_force":
@@ -147,10 +141,10 @@ def _text(record: Mapping[str, Any], name: str) -> str:
     return value if isinstance(value, str) else ""
 
 
-def _tool_name(db: Database, tool_id: str) -> str:
-    # A tool that was taken out since has its row all the same.
-    row = db.execute("SELECT name FROM tool WHERE tool_id = ?", [tool_id]).fetchone()
-    return str(row[0]) if row is not None and row[0] else ""
+def _name_in(db: Database, kind: str, record_id: str) -> str:
+    # What was taken out since has its row all the same.
+    row = row_of(db, kind_named(kind), record_id)
+    return str(row["name"] or "") if row is not None else ""
 
 
 def _attempt(record: Mapping[str, Any], today: date) -> str:

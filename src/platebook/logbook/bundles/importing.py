@@ -30,7 +30,6 @@ from platebook.logbook.erasing import (
 )
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
-from platebook.logbook.file.place import sweep
 from platebook.logbook.held_back import ErasingAsked, erasings_asked, hold_back
 from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
@@ -189,8 +188,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             tuple(sorted(set(clashes(db)) - before)),
         )
     if taken_in.united.unnamed and not terms.rehearsal:
-        sweep(path)
-        clear_bytes(db)
+        clear_bytes(db, path)
     return taken_in
 
 

@@ -17,7 +17,7 @@ _Row = Mapping[str, Any]
 
 _BATCH = 2000
 
-_UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)
+UNREADABLE = (ValueError, KeyError, TypeError, OverflowError)
 """What making a value of a row raises whose bytes were changed on the disk."""
 
 
@@ -27,15 +27,21 @@ def fill_checksums(db: Database) -> None:
     An older program saved none, and what loses a name for good is said anew. A row that cannot be
     read gets none, and the check names it.
     """
-    _fill(db, "change", "SELECT change.* FROM change WHERE change.", _of_change)
-    _fill(db, "revision", f"{SELECT_REVISIONS} WHERE r.", _of_revision)
+    _fill(db, "change", "SELECT c.* FROM change AS c", "c", _of_change)
+    _fill(db, "revision", SELECT_REVISIONS, "r", _of_revision)
 
 
-def _fill(db: Database, table: str, rows_where: str, of: Callable[[_Row], str | None]) -> None:
+def _fill(
+    db: Database, table: str, select: str, alias: str, of: Callable[[_Row], str | None]
+) -> None:
+    """The same for one table, whose rows `select` gives under this alias."""
     last = ""
     key = f"{table}_id"
-    own = rows_where.rpartition(" ")[2]
-    query = f"{rows_where}checksum IS NULL AND {own}{key} > ? ORDER BY {own}{key} LIMIT {_BATCH}"
+    own_key = f"{alias}.{key}"
+    query = (
+        f"{select} WHERE {alias}.checksum IS NULL AND {own_key} > ?"
+        f" ORDER BY {own_key} LIMIT {_BATCH}"
+    )
     while rows := list(db.query(query, [last])):
         last = rows[-1][key]
         db.conn.executemany(
@@ -47,14 +53,14 @@ def _fill(db: Database, table: str, rows_where: str, of: Callable[[_Row], str | 
 def _of_change(row: _Row) -> str | None:
     try:
         return change_from(row).checksum
-    except _UNREADABLE:
+    except UNREADABLE:
         return None
 
 
 def _of_revision(row: _Row) -> str | None:
     try:
         return revision_from(row).checksum
-    except _UNREADABLE:
+    except UNREADABLE:
         return None
 
 
@@ -105,7 +111,7 @@ def _altered_revisions(db: Database) -> Iterator[str]:
 def _when(row: _Row) -> str:
     try:
         return f" on {change_from(row).wall:%Y-%m-%d at %H:%M}"
-    except _UNREADABLE:
+    except UNREADABLE:
         return ""
 
 

@@ -20,7 +20,7 @@ import uuid_utils
 from platebook.logbook.changes import standing_row
 from platebook.logbook.defaults import add_former_replica
 from platebook.logbook.errors import LogbookError, from_sqlite, logbook_errors
-from platebook.logbook.file.checksums import altered, bytes_as_they_are
+from platebook.logbook.file.checksums import UNREADABLE, altered, bytes_as_they_are
 from platebook.logbook.file.connection import Database, connect
 from platebook.logbook.file.opening import (
     connect_best,
@@ -40,7 +40,7 @@ from platebook.practice.revision import Revision
 
 _BATCH = 500
 
-_UNREADABLE = (ValueError, KeyError, TypeError, OverflowError, LogbookError)
+_UNREADABLE = (*UNREADABLE, LogbookError)
 """What reading a revision raises whose bytes were changed on the disk."""
 
 
