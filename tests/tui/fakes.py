@@ -7,7 +7,7 @@ from datetime import UTC, datetime
 from typing import Any, Concatenate
 
 from tests.builders import an_attempt
-from tests.tui import bench
+from tests.tui import bench, class_values
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.classes.register import Register
@@ -151,12 +151,12 @@ class SessionOfAnEvening(BenchSession):
     course_shown: CourseView = dataclasses.field(default_factory=bench.a_course_view)
     asked: tuple[ErasingAsked, ...] = ()
     tools: tuple[DrawerRow, ...] = bench.DRAWER
-    everyone: tuple[ListedSetter, ...] = bench.EVERYONE
-    standings: tuple[SetterLine, ...] = bench.STANDINGS
-    queue: tuple[QueueRow, ...] = bench.QUEUE
-    class_found: ClassFindings = dataclasses.field(default_factory=bench.some_class_findings)
+    everyone: tuple[ListedSetter, ...] = class_values.EVERYONE
+    standings: tuple[SetterLine, ...] = class_values.STANDINGS
+    queue: tuple[QueueRow, ...] = class_values.QUEUE
+    class_found: ClassFindings = dataclasses.field(default_factory=class_values.some_class_findings)
     long: bool = False
-    again: tuple[AgainRow, ...] = bench.AGAIN
+    again: tuple[AgainRow, ...] = class_values.AGAIN
     new: bool = False
     setter: str = "Ottoline Marsh"
     setter_id: str | None = "s1"
