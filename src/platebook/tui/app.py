@@ -186,8 +186,7 @@ class BenchApp(App[None], inherit_bindings=False):
     @on(SheetNamed)
     def bring_in(self, event: SheetNamed) -> None:
         """Bring in the sheet whose name was pasted; an attempt in front is left first."""
-        screen = self.screen
-        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+        if self._page_in_front() is not None:
             self.action_sheet(event.typed)
 
     def _after_sheet(self, sentence: str | None) -> None:
@@ -264,10 +263,15 @@ class BenchApp(App[None], inherit_bindings=False):
         if not isinstance(self.screen, TroubleScreen):
             self.push_screen(TroubleScreen(sentence, cause), self._try_again)
 
+    def _page_in_front(self) -> BenchScreen[None] | None:
+        """The page in front; None where an attempt or a window is, which stays until it is left."""
+        screen = self.screen
+        return screen if isinstance(screen, BenchScreen) and screen.PLACE in PAGES else None
+
     def action_show(self, place: str) -> None:
         """Go to a screen; an attempt or a window in front stays until it is left."""
-        screen = self.screen
-        if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
+        screen = self._page_in_front()
+        if screen is None:
             return
         # What waits for the first screen's paint would wait for ever behind another screen.
         self._open_if_waiting()
@@ -304,8 +308,8 @@ class BenchApp(App[None], inherit_bindings=False):
         """Open the reference plates, from a page that has no attempt in front of it."""
         from platebook.tui.seeing_screen import SeeingScreen
 
-        screen = self.screen
-        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+        screen = self._page_in_front()
+        if screen is not None:
             self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
 
     def on_class_screen_judge_plate(self, event: "ClassScreen.JudgePlate") -> None:
@@ -325,8 +329,7 @@ class BenchApp(App[None], inherit_bindings=False):
         """Choose who is at the bench; what is unfinished is kept for who began it."""
         from platebook.tui.people_screen import SettersScreen
 
-        screen = self.screen
-        if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
+        if self._page_in_front() is None:
             return
         before = self.session.setter_id, self.session.setter
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
@@ -371,8 +374,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
         self.now.leave_unfinished(draft)
-        if isinstance(self.screen, BenchScreen):
-            self.screen.load()
+        self._load_again()
 
     def _after_plate(self, plate: "PlateScreen", draft: Mapping[str, object] | None) -> None:
         self._remember_unfinished(draft)

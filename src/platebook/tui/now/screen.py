@@ -451,9 +451,7 @@ class NowScreen(BenchScreen[None]):
         sentences = [self.sentence]
         if self.draft is not None:
             what = "A plate" if DRAFT in self.draft else "An attempt"
-            sentences.append(
-                f"{what} was left unfinished. Enter goes on with it, x throws it away."
-            )
+            sentences.append(UNFINISHED.format(what=what))
         elif not self.sentence:
             sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
         sentence = " ".join(filter(None, sentences))
