@@ -16,7 +16,7 @@ from platebook.tui.classroom.register_screen import RegisterScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
-from platebook.tui.commands import AT_ONCE, COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for
+from platebook.tui.commands import COMMANDS, commands_for
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
@@ -27,6 +27,7 @@ from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screen import SettersScreen
+from platebook.tui.places import AT_ONCE, EVERYWHERE, PAGES, PLACES
 from platebook.tui.seeing_screen import SeeingScreen
 from platebook.tui.sheet_screen import SheetScreen
 

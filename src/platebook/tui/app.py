@@ -32,11 +32,12 @@ from platebook.tui.base_screen import (
     TroubleScreen,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
+from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
 from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
+from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import line
 from platebook.tui.theme import THEMES

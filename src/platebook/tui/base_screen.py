@@ -15,7 +15,8 @@ from textual.widgets import Static
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import PLACES, bindings_for, foot_commands
+from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.places import PLACES
 from platebook.tui.text import stack, txt
 from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 

@@ -13,7 +13,6 @@ from textual.message import Message
 
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import PLACES
 from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
 from platebook.tui.first_paint import FirstSight, Sight
 from platebook.tui.now.seat_picture import SeatPicture
@@ -28,6 +27,7 @@ from platebook.tui.now.start_keys import (
     reading_by_digit,
 )
 from platebook.tui.now.words import PARTS, PlateGrid, parts_of
+from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import KeyLine, TitleLine, Words
