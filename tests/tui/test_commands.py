@@ -8,7 +8,7 @@ import pytest
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.app import BenchApp
-from platebook.tui.base_screen import BenchScreen, TroubleScreen
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
@@ -30,6 +30,7 @@ from platebook.tui.people_screen import SettersScreen
 from platebook.tui.places import AT_ONCE, EVERYWHERE, PAGES, PLACES
 from platebook.tui.seeing_screen import SeeingScreen
 from platebook.tui.sheet_screen import SheetScreen
+from platebook.tui.trouble import TroubleScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREENS: dict[str, type] = {

@@ -6,9 +6,7 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
-import traceback
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -29,7 +27,6 @@ from platebook.tui.base_screen import (
     SheetNamed,
     ToNow,
     ToSeeing,
-    TroubleScreen,
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
@@ -41,6 +38,7 @@ from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import line
 from platebook.tui.theme import THEMES
+from platebook.tui.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -257,7 +255,7 @@ class BenchApp(App[None], inherit_bindings=False):
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
-            self._write_log(event.error)
+            write_log(self.log_file, event.error)
             sentence = UNEXPECTED.format(name=type(event.error).__name__)
         if isinstance(self.screen, BenchScreen):
             self.screen.tell(sentence)
@@ -420,22 +418,10 @@ class BenchApp(App[None], inherit_bindings=False):
             self._exception_event.set()
         with contextlib.suppress(Exception):
             self._keep()
-        self._write_log(error)
+        write_log(self.log_file, error)
         if not self._exit_renderables:
             self._exit_renderables.append(Text(BROKEN.format(name=type(error).__name__)))
         self._close_messages_no_wait()
-
-    def _write_log(self, error: Exception) -> None:
-        """Where it went wrong, line by line, without values."""
-        if self.log_file is None:
-            return
-        steps = traceback.extract_tb(error.__traceback__)
-        lines = [f"{datetime.now().astimezone():%Y-%m-%d %H:%M:%S} {type(error).__name__}"]
-        lines += [f"  {step.filename}:{step.lineno} {step.name}" for step in steps]
-        with contextlib.suppress(OSError):
-            self.log_file.parent.mkdir(parents=True, exist_ok=True)
-            with self.log_file.open("a", encoding="utf-8") as file:
-                file.write("\n".join(lines) + "\n")
 
 
 def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:
