@@ -1,49 +1,37 @@
-"""Values that the screens show in tests: an invented evening class in an invented town."""
+"""Values that the screens show in tests: an evening at an invented setter's bench."""
 
 import dataclasses
 from datetime import date
 from typing import Any
 
-from tests.builders import a_setter_line, an_attempt, clearances, some_course
+from tests.builders import an_attempt, clearances, some_course
 
-from platebook.advice.class_standing import GradeState, QueueReason, QueueRow, SetterLine
 from platebook.advice.exercise import NextExercise, Run
 from platebook.advice.minding import Minded
 from platebook.analysis.findings.pictures import Level, Picture
 from platebook.analysis.findings.results import (
-    ClassFinding,
-    ClassFindings,
     ClockPattern,
     Count,
     Finding,
     Findings,
     MoreNeeded,
     NotJudged,
-    Personal,
     Retired,
 )
 from platebook.analysis.findings.support import support_of
-from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.progress import Progress, progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
-from platebook.practice.received import Received, SeenLook, Word
-from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
 from platebook.services.attempts.log import LogRow
-from platebook.services.classes.enrolment import ListedClass
-from platebook.services.classes.second_look import AgainRow
 from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.minding import Minding
 from platebook.services.now import NowView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
-from platebook.services.setters import ListedSetter
-from platebook.services.sharing.who_is_mine import Waiting
-from platebook.services.teachers import ListedTeacher
 from platebook.trade import Sheet, Stone, Tool, size
 
 FIT = ReadingAsked(
@@ -392,68 +380,6 @@ def no_findings() -> Findings:
     )
 
 
-def some_class_findings() -> ClassFindings:
-    """One thing that two setters share, and one that is one setter's own."""
-    sentence = (
-        "Loose went with a stone that drops in and moves: 9 of 14, against 6 of 61 otherwise."
-    )
-    return ClassFindings(
-        setters=2,
-        attempts=75,
-        failures=24,
-        common=(
-            ClassFinding(
-                variable="fit",
-                family="width of the seat",
-                defect="loose",
-                direction="higher",
-                status="claim",
-                counts=(
-                    Count(label="it moves", failed=9, of=14),
-                    Count(label="-", failed=6, of=61),
-                ),
-                support=support_of(
-                    (Count(label="", failed=9, of=14), Count(label="", failed=6, of=61)), "claim"
-                ),
-                odds_ratio=2.4,
-                odds_ratio_per="one standard deviation more",
-                low=1.5,
-                high=3.9,
-                posterior=0.97,
-                share=0.003,
-                holds_for=2,
-                of_setters=2,
-                stays_first=True,
-                sentence=sentence,
-                notes=("2 of 2 setters point the same way.",),
-            ),
-        ),
-        personal=(
-            Personal(
-                setter="Bram Osk",
-                variable="lubricant",
-                family="lubricant",
-                defect="marred",
-                direction="none",
-                counts=(
-                    Count(label="lubricant none", failed=4, of=6),
-                    Count(label="lubricant wax", failed=2, of=30),
-                ),
-                posterior=0.61,
-                share=0.12,
-                sentence="Marred metal went with no lubricant: 4 of 6, against 2 of 30 with wax.",
-            ),
-        ),
-        not_judged=(),
-        checked="Checked 12 variables against failure as a whole and against 2 defects.",
-        answer=(
-            "2 setters, 75 attempts judged, 24 failed.",
-            "What the class shares stands first; each setter's own lead is worth watching at most.",
-            "Checked 12 variables against failure as a whole and against 2 defects.",
-        ),
-    )
-
-
 def some_progress() -> Progress:
     """The first grade passed, the second worked at."""
     return progress(some_course(), [*_run("copper-1.5", "+" * 14), *_run("copper-2.0", MIXED)])
@@ -512,65 +438,6 @@ DRAWER = (
     DrawerRow("t2", "bur", "1.9 mm hart bur", "1.90", "44 seats cut", "bur 1.9 hart"),
     DrawerRow("t3", "measuring", "caliper", "", "reads to 0.01 mm", "measuring"),
 )
-EVERYONE = (
-    ListedSetter(Setter(setter_id="s1", name="Ottoline Marsh", group="Thursday"), 37, in_use=True),
-    ListedSetter(Setter(setter_id="s2", name="Bram Osk", group="Thursday"), 1, in_use=False),
-)
-
-
-PRACTISED = Practice(
-    weeks=tuple(
-        Week(f"2026-01-{5 + 7 * n:02}" if n < 4 else f"2026-02-{7 * n - 26:02}", count, 1)
-        for n, count in enumerate((3, 5, 8, 0, 4, 6, 7, 4))
-    ),
-    recent=True,
-    a_week=37 / 8,
-    stones=(Used("1.5 mm", 13), Used("2.0 mm", 24)),
-    burs=(Used("1.90 mm hart", 37),),
-)
-
-
-def _a_standing(setter_id: str, name: str, **values: Any) -> SetterLine:
-    grades = _grades("passed", "slipping", "practised", "ahead")
-    known = a_setter_line(setter_id=setter_id, name=name, practice=PRACTISED, grades=grades)
-    return dataclasses.replace(known, **values)
-
-
-def _grades(*states: State) -> tuple[GradeState, ...]:
-    return tuple(GradeState(f"copper-{n}", state) for n, state in enumerate(states))
-
-
-def _due(attempt_id: str, setter: str, sentence: str, *, drawn: bool) -> QueueRow:
-    why = "drawn" if drawn else "stuck"
-    setter_id = next((line.setter_id for line in STANDINGS if line.name == setter), "")
-    reasons = () if drawn else (QueueReason(why, sentence), QueueReason("not looked at", NEVER))
-    whole = sentence if drawn else f"{sentence}; {NEVER}"
-    row = QueueRow(attempt_id, setter, "copper-1.5", "B", "3", why, whole, drawn)
-    return dataclasses.replace(row, setter_id=setter_id, reasons=reasons)
-
-
-NEVER = "never looked at"
-STUCK = "stuck at 1.5 mm in copper: low for 40 settings, 31 in 100 come out good now (20 to 44)"
-
-
-STANDINGS = (
-    _a_standing("s1", "Ottoline Marsh"),
-    _a_standing("s2", "Bram Osk", defect="high", clock=None, signs="xx+", good_to_go=11),
-    dataclasses.replace(
-        _a_standing("s3", "Cleo Vane", attempts=0, grade="", state="", signs="", defect=""),
-        grades=(),
-        days_since=None,
-        last_day="",
-    ),
-)
-QUEUE = (
-    _due("q1", "Bram Osk", STUCK, drawn=False),
-    _due("q2", "Ottoline Marsh", "drawn at random", drawn=True),
-)
-AGAIN = (
-    AgainRow("g1", "copper-2.0", "C", "4"),
-    AgainRow("g2", "copper-2.0", "C", "7"),
-)
 
 
 def some_plates_to_see() -> SeeingView:
@@ -586,58 +453,3 @@ def a_judged_plate() -> Judged:
     standing = SeeingStanding(SeeingTry(None, "R", 3, 4), passed=False, due=None, tries=2)
     missed = (Misjudged("2", "good", "loose, clear"),)
     return Judged("R", 3, 4, 4, missed, kinder=1, harder=0, standing=standing)
-
-
-TEACHER = ListedTeacher(
-    Teacher(teacher_id="t", name="Isolde Crane"), ("Thursday",), "", in_use=False
-)
-STRANGER = Waiting("w", "Fay Moor", 2, "fay.platebook", "folder")
-CLASSES = tuple(
-    ListedClass(
-        ClassTerm(class_id=name[:3].casefold(), name=name, begins=date(2026, 1, day)),
-        members=12,
-        ever=12,
-        teachers=(),
-        runs=True,
-        recorded=True,
-        called=name,
-    )
-    for name, day in (("Thursday", 8), ("Saturday", 10))
-)
-
-
-def some_received() -> Received:
-    """A look with a comment, one without, and a message to the class."""
-    look = SeenLook(
-        inspection_id="i1",
-        attempt_id="a0",
-        by="Edda Vale",
-        looked="2026-03-03",
-        grade="copper-2.0",
-        plate="C",
-        position="3",
-        own_result=("good",),
-        own_severity=(),
-        result=("tilted",),
-        severity=(2,),
-        clock=4,
-        comment="Level it before the first pass; the far side was up.",
-        new=True,
-    )
-    plain = dataclasses.replace(
-        look,
-        inspection_id="i2",
-        attempt_id="a1",
-        position="2",
-        result=("good",),
-        comment="",
-        severity=(),
-        clock=None,
-    )
-    word = Word(
-        "m1", "message", "Edda Vale", "2026-03-04", "Thursday", "Bring a x10 loupe.", new=True
-    )
-    return Received((look, plain), (word,))
-
-
-NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"

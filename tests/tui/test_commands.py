@@ -8,7 +8,7 @@ import pytest
 
 from platebook.practice.results import RESULT_KEYS
 from platebook.tui.app import BenchApp
-from platebook.tui.base_screen import BenchScreen, TroubleScreen
+from platebook.tui.base_screen import BenchScreen
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
@@ -16,7 +16,7 @@ from platebook.tui.classroom.register_screen import RegisterScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.classroom.shared_screen import SharedScreen
-from platebook.tui.commands import AT_ONCE, COMMANDS, EVERYWHERE, PAGES, PLACES, commands_for
+from platebook.tui.commands import COMMANDS, commands_for
 from platebook.tui.drawer_screen import DrawerScreen
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen
@@ -27,8 +27,10 @@ from platebook.tui.help_screen import HelpScreen
 from platebook.tui.log.screen import HistoryScreen, LogScreen
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screen import SettersScreen
+from platebook.tui.places import AT_ONCE, EVERYWHERE, PAGES, PLACES
 from platebook.tui.seeing_screen import SeeingScreen
 from platebook.tui.sheet_screen import SheetScreen
+from platebook.tui.trouble import TroubleScreen
 
 DOCS = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREENS: dict[str, type] = {

@@ -7,8 +7,8 @@ from tests.tui.pictures import picture
 
 from platebook.practice.fields import fields
 from platebook.practice.results import DEFECTS
-from platebook.tui.commands import PAGES
 from platebook.tui.help_screen import ABOUT, glossary
+from platebook.tui.places import PAGES
 
 
 def test_every_page_is_explained() -> None:

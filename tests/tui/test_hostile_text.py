@@ -8,7 +8,7 @@ import dataclasses
 from typing import Any
 
 import pytest
-from tests.tui import bench
+from tests.tui import bench, class_values
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -66,9 +66,11 @@ def hostile_session(text: str) -> SessionOfAnEvening:
         course_shown=CourseView(text, text, (CourseRow(text, text, (text,)),), ()),
         tools=(DrawerRow("t1", text, text, text, text, text),),
         standings=(
-            dataclasses.replace(bench.STANDINGS[0], name=text, grade=text, defect=text, eye=text),
+            dataclasses.replace(
+                class_values.STANDINGS[0], name=text, grade=text, defect=text, eye=text
+            ),
         ),
-        queue=(dataclasses.replace(bench.QUEUE[0], setter=text, sentence=text, plate=text),),
+        queue=(dataclasses.replace(class_values.QUEUE[0], setter=text, sentence=text, plate=text),),
         everyone=(
             ListedSetter(
                 Setter(setter_id="s1", name=line(text) or "x", group=text), 1, in_use=True

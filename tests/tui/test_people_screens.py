@@ -3,7 +3,7 @@
 from datetime import UTC, datetime
 from pathlib import Path
 
-from tests.tui import bench
+from tests.tui import bench, class_values
 from tests.tui.driving import on, press, running, until
 from tests.tui.evening_app import SessionOnDisk
 from tests.tui.fakes import SessionOfAnEvening
@@ -135,7 +135,7 @@ async def test_a_start_file_dropped_for_a_name_begins_at_once() -> None:
 
 async def test_a_teacher_sits_down_and_sees_the_class() -> None:
     """They stand above the setters, and Now is not asked for."""
-    session = SessionOfAnEvening(teachers=(bench.TEACHER,))
+    session = SessionOfAnEvening(teachers=(class_values.TEACHER,))
     async with running(session) as pilot:
         await press(pilot, "b")
         assert "Isolde Crane, Thursday" in picture(pilot.app)
@@ -173,7 +173,7 @@ async def test_the_list_goes_by_windows_and_to_its_ends() -> None:
 
 async def test_two_who_may_be_one_are_told_and_united_by_one_key() -> None:
     """With what each has logged; the others have no double."""
-    ottoline, bram = bench.EVERYONE[:2]
+    ottoline, bram = class_values.EVERYONE[:2]
     pair = Pair(
         Known(str(ottoline.setter.setter_id), "Ottoline Marsh", "Thursday", 64),
         Known(str(bram.setter.setter_id), "Ottoline March", "", 3),
@@ -189,7 +189,7 @@ async def test_two_who_may_be_one_are_told_and_united_by_one_key() -> None:
 
 async def test_who_waits_is_let_in_by_one_key() -> None:
     """Into the class in view."""
-    session = SessionOfAnEvening(waiting=(bench.STRANGER,), in_view=InView("c", "Thursday"))
+    session = SessionOfAnEvening(waiting=(class_values.STRANGER,), in_view=InView("c", "Thursday"))
     async with running(session) as pilot:
         await press(pilot, "b", "end")
         assert "waits to be let in, 2 attempts" in picture(pilot.app)
@@ -199,7 +199,7 @@ async def test_who_waits_is_let_in_by_one_key() -> None:
 
 async def test_another_class_is_one_key_away() -> None:
     """Typing finds it, Enter puts it in view, on the screen of people as on the class screen."""
-    session = SessionOfAnEvening(classes_there=bench.CLASSES)
+    session = SessionOfAnEvening(classes_there=class_values.CLASSES)
     async with running(session) as pilot:
         await press(pilot, "k", "g")
         shown = picture(pilot.app)
@@ -214,7 +214,7 @@ async def test_another_class_is_one_key_away() -> None:
 
 async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> None:
     """K keeps them; o erases at the second press, and says first what goes."""
-    person = bench.EVERYONE[1].setter
+    person = class_values.EVERYONE[1].setter
     asked = ErasingAsked(
         person_id=person.setter_id or "",
         name=person.name,

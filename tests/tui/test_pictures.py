@@ -4,7 +4,7 @@ import dataclasses
 from collections.abc import Callable
 
 import pytest
-from tests.tui import bench
+from tests.tui import bench, class_values
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import SIZES, assert_same_picture
@@ -25,7 +25,9 @@ def looked_at() -> SessionOfAnEvening:
         dataclasses.replace(second, looked="read"),
         *others,
     )
-    return SessionOfAnEvening(rows=rows, received=bench.some_received(), news=bench.NEWS)
+    return SessionOfAnEvening(
+        rows=rows, received=class_values.some_received(), news=class_values.NEWS
+    )
 
 
 def block() -> SessionOfAnEvening:
@@ -59,9 +61,9 @@ def teaching() -> SessionOfAnEvening:
         setter="Isolde Crane",
         teaches=True,
         in_view=InView("t", "Thursday"),
-        classes_there=bench.CLASSES,
-        teachers=(bench.TEACHER,),
-        waiting=(bench.STRANGER,),
+        classes_there=class_values.CLASSES,
+        teachers=(class_values.TEACHER,),
+        waiting=(class_values.STRANGER,),
     )
 
 

@@ -6,9 +6,7 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
-import traceback
 from collections.abc import Callable, Iterable, Mapping
-from datetime import datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
@@ -29,17 +27,18 @@ from platebook.tui.base_screen import (
     SheetNamed,
     ToNow,
     ToSeeing,
-    TroubleScreen,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import COMMANDS, DIGITS, EVERYWHERE, PAGES, bindings_for
+from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
 from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
+from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import line
 from platebook.tui.theme import THEMES
+from platebook.tui.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
     from platebook.services.now import NowView
@@ -186,8 +185,7 @@ class BenchApp(App[None], inherit_bindings=False):
     @on(SheetNamed)
     def bring_in(self, event: SheetNamed) -> None:
         """Bring in the sheet whose name was pasted; an attempt in front is left first."""
-        screen = self.screen
-        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+        if self._page_in_front() is not None:
             self.action_sheet(event.typed)
 
     def _after_sheet(self, sentence: str | None) -> None:
@@ -257,17 +255,22 @@ class BenchApp(App[None], inherit_bindings=False):
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
-            self._write_log(event.error)
+            write_log(self.log_file, event.error)
             sentence = UNEXPECTED.format(name=type(event.error).__name__)
         if isinstance(self.screen, BenchScreen):
             self.screen.tell(sentence)
         if not isinstance(self.screen, TroubleScreen):
             self.push_screen(TroubleScreen(sentence, cause), self._try_again)
 
+    def _page_in_front(self) -> BenchScreen[None] | None:
+        """The page in front; None where an attempt or a window is, which stays until it is left."""
+        screen = self.screen
+        return screen if isinstance(screen, BenchScreen) and screen.PLACE in PAGES else None
+
     def action_show(self, place: str) -> None:
         """Go to a screen; an attempt or a window in front stays until it is left."""
-        screen = self.screen
-        if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
+        screen = self._page_in_front()
+        if screen is None:
             return
         # What waits for the first screen's paint would wait for ever behind another screen.
         self._open_if_waiting()
@@ -304,8 +307,8 @@ class BenchApp(App[None], inherit_bindings=False):
         """Open the reference plates, from a page that has no attempt in front of it."""
         from platebook.tui.seeing_screen import SeeingScreen
 
-        screen = self.screen
-        if isinstance(screen, BenchScreen) and screen.PLACE in PAGES:
+        screen = self._page_in_front()
+        if screen is not None:
             self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
 
     def on_class_screen_judge_plate(self, event: "ClassScreen.JudgePlate") -> None:
@@ -325,8 +328,7 @@ class BenchApp(App[None], inherit_bindings=False):
         """Choose who is at the bench; what is unfinished is kept for who began it."""
         from platebook.tui.people_screen import SettersScreen
 
-        screen = self.screen
-        if not isinstance(screen, BenchScreen) or screen.PLACE not in PAGES:
+        if self._page_in_front() is None:
             return
         before = self.session.setter_id, self.session.setter
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
@@ -371,8 +373,7 @@ class BenchApp(App[None], inherit_bindings=False):
 
     def _remember_unfinished(self, draft: Mapping[str, object] | None) -> None:
         self.now.leave_unfinished(draft)
-        if isinstance(self.screen, BenchScreen):
-            self.screen.load()
+        self._load_again()
 
     def _after_plate(self, plate: "PlateScreen", draft: Mapping[str, object] | None) -> None:
         self._remember_unfinished(draft)
@@ -417,22 +418,10 @@ class BenchApp(App[None], inherit_bindings=False):
             self._exception_event.set()
         with contextlib.suppress(Exception):
             self._keep()
-        self._write_log(error)
+        write_log(self.log_file, error)
         if not self._exit_renderables:
             self._exit_renderables.append(Text(BROKEN.format(name=type(error).__name__)))
         self._close_messages_no_wait()
-
-    def _write_log(self, error: Exception) -> None:
-        """Where it went wrong, line by line, without values."""
-        if self.log_file is None:
-            return
-        steps = traceback.extract_tb(error.__traceback__)
-        lines = [f"{datetime.now().astimezone():%Y-%m-%d %H:%M:%S} {type(error).__name__}"]
-        lines += [f"  {step.filename}:{step.lineno} {step.name}" for step in steps]
-        with contextlib.suppress(OSError):
-            self.log_file.parent.mkdir(parents=True, exist_ok=True)
-            with self.log_file.open("a", encoding="utf-8") as file:
-                file.write("\n".join(lines) + "\n")
 
 
 def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:

@@ -1,4 +1,4 @@
-"""What all screens share: title line, key line, work beside the event loop, and trouble with it."""
+"""What all screens share: title line, key line, and work beside the event loop."""
 
 import time
 from collections.abc import Callable, Mapping
@@ -8,15 +8,13 @@ from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import BindingType
-from textual.containers import Vertical
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
-from textual.widgets import Static
 from textual.worker import Worker, get_current_worker
 
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import PLACES, bindings_for, foot_commands
-from platebook.tui.text import stack, txt
+from platebook.tui.commands import bindings_for, foot_commands
+from platebook.tui.places import PLACES
 from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
@@ -297,40 +295,3 @@ class ReadWindow(ModalScreen[None]):
     def action_close(self) -> None:
         """Close the window."""
         self.dismiss(None)
-
-
-KEPT = "Nothing was lost: what is being typed is kept as a draft."
-
-
-class TroubleScreen(ModalScreen[bool]):
-    """A window with the sentence; it answers whether to try again."""
-
-    BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("trouble")]
-    DEFAULT_CSS = """
-    TroubleScreen { align: center middle; }
-    TroubleScreen > Vertical {
-        width: 68; height: auto; padding: 1 2;
-        background: $surface; border: round $warning; border-title-color: $warning;
-    }
-    TroubleScreen Static { height: auto; margin: 0 0 1 0; }
-    """
-
-    def __init__(self, sentence: str, cause: str) -> None:
-        super().__init__()
-        self.sentence, self.cause = sentence, cause
-
-    def compose(self) -> ComposeResult:
-        """The sentence, the cause as a short word, and the ways on."""
-        with Vertical() as window:
-            window.border_title = txt("That did not work")
-            yield Static(stack(txt(self.sentence), txt(self.cause and f"({self.cause})")))
-            yield Static(txt(KEPT))
-            yield Static(txt("Enter tries again, Esc goes back, Ctrl+Q leaves.", "$muted"))
-
-    def action_again(self) -> None:
-        """Try again."""
-        self.dismiss(result=True)
-
-    def action_close(self) -> None:
-        """Go back as it is."""
-        self.dismiss(result=False)

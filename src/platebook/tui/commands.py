@@ -9,63 +9,8 @@ from dataclasses import dataclass
 from textual.binding import Binding
 
 from platebook.practice.results import RESULT_KEYS
+from platebook.tui.places import AT_ONCE, EVERYWHERE, LISTS, LONG_LISTS, PAGED, PAGES
 
-EVERYWHERE = "everywhere"
-PLACES = {
-    EVERYWHERE: "Everywhere",
-    "now": "Now",
-    "attempt": "Attempt",
-    "saved": "Attempt, after saving",
-    "plate": "Plate",
-    "log": "Log",
-    "findings": "Findings",
-    "progress": "Progress",
-    "course": "Course",
-    "drawer": "Drawer",
-    "class": "Class",
-    "shared": "What the class shares",
-    "register": "Who came",
-    "setters": "Who is at the bench?",
-    "pick class": "Which class?",
-    "new class": "A new class",
-    "plate looks": "A plate to judge",
-    "second look": "Second look",
-    "seeing": "Seeing",
-    "first run": "First start",
-    "sheet": "Bring a sheet in",
-    "history": "History of an attempt",
-    "trouble": "When something did not work",
-    "help": "Help",
-}
-PAGES = ("now", "log", "findings", "progress", "course", "drawer", "class")
-AT_ONCE = ("now",)
-"""Screens without inputs from which keys lead elsewhere: the app itself takes their keys, in the
-order they came, so that what is typed ahead reaches the screen that the key before it opened."""
-PAGED = (
-    "now",
-    "log",
-    "findings",
-    "progress",
-    "shared",
-    "register",
-    "class",
-    "setters",
-    "pick class",
-)
-LISTS = (
-    "second look",
-    "seeing",
-    "log",
-    "findings",
-    "progress",
-    "course",
-    "drawer",
-    "class",
-    "setters",
-    "pick class",
-)
-LONG_LISTS = ("class", "setters", "pick class")
-"""Lists of people and classes, which may be longer than any screen."""
 DIGITS = tuple("0123456789")
 LETTERS = tuple(key for key in RESULT_KEYS if key not in DIGITS)
 """Keys of the defects beyond those that the digits say."""

@@ -26,7 +26,7 @@ from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
 from platebook.tui.text import line, txt
-from platebook.tui.widgets import OrderedInput, PickList, Words
+from platebook.tui.widgets import OrderedInput, PickList, Words, typed_to_find
 
 Person = ListedSetter | ListedTeacher | Waiting
 
@@ -203,16 +203,11 @@ class SettersScreen(BenchScreen[bool]):
         """While a name is looked for, a letter narrows the list and Backspace widens it."""
         if self.typed is None or self.query_one("#name").has_class("asked"):
             return
-        if event.key == "backspace":
-            self.typed = self.typed[:-1]
-        elif event.is_printable and event.character:
-            self.typed += event.character
-        else:
-            return
-        event.stop()
-        event.prevent_default()
-        self.query_one(PickList).marked = 0
-        self.show()
+        typed = typed_to_find(self.typed, event)
+        if typed is not None:
+            self.typed = typed
+            self.query_one(PickList).marked = 0
+            self.show()
 
     @on(Input.Submitted, "#name")
     def add_person(self, event: Input.Submitted) -> None:

@@ -7,9 +7,8 @@ from textual import events, on
 from textual.app import ComposeResult
 from textual.widgets import Input
 
-from platebook.practice.defects import GOOD
 from platebook.practice.records import Plate
-from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.practice.results import RESULT_KEYS
 from platebook.services.seeing import (
     FEWEST,
     Judged,
@@ -21,7 +20,7 @@ from platebook.services.seeing import (
 )
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import keys_in_words
+from platebook.tui.classroom.words import Looking, keys_in_words
 from platebook.tui.text import line, stack, txt
 from platebook.tui.widgets import OrderedInput, PickList, Words
 
@@ -66,7 +65,7 @@ class SeeingScreen(BenchScreen[None]):
         self.plate: PlateToSee | None = None
         self.keeping = ""
         self.given: dict[str, str] = {}
-        self.result = ""
+        self.looking = Looking()
         self.told: tuple[str, ...] = ()
 
     def body(self) -> ComposeResult:
@@ -122,13 +121,9 @@ class SeeingScreen(BenchScreen[None]):
             return
         event.stop()
         event.prevent_default()
-        if self.result:
-            if sign.isdigit() and int(sign) in SEVERITIES:
-                self._give(f"{self.result} {sign}")
-        elif (result := RESULT_KEYS.get(sign)) == GOOD:
-            self._give(GOOD)
-        elif result is not None:
-            self.result = result
+        self.looking = self.looking.after(sign)
+        if self.looking.waits_for == "comment":
+            self._give(f"{self.looking.result} {self.looking.severity}".strip())
         self.show()
 
     def action_begin(self) -> None:
@@ -151,8 +146,8 @@ class SeeingScreen(BenchScreen[None]):
 
     def action_rub_out(self) -> None:
         """Take the last verdict back."""
-        if self.result:
-            self.result = ""
+        if self.looking.result:
+            self.looking = Looking()
         elif self.given:
             self.given.popitem()
         self.show()
@@ -170,7 +165,7 @@ class SeeingScreen(BenchScreen[None]):
             self.dismiss(None)
             return
         judged = len(self.given)
-        self.plate, self.keeping, self.given, self.result = None, "", {}, ""
+        self.plate, self.keeping, self.given, self.looking = None, "", {}, Looking()
         self.tell(f"Left: {judged} verdicts are not taken down." if judged else "")
 
     def show(self) -> None:
@@ -206,8 +201,8 @@ class SeeingScreen(BenchScreen[None]):
         return f"{line(self.plate.name)}, position {position} ({place})"
 
     def _asked(self) -> str:
-        if self.result:
-            return f"{line(self.result)}: {WEIGH}"
+        if self.looking.result:
+            return f"{line(self.looking.result)}: {WEIGH}"
         words = keys_in_words()
         return f"{words[0].upper()}{words[1:]}"
 
@@ -217,7 +212,7 @@ class SeeingScreen(BenchScreen[None]):
         if position is None:
             return
         self.given[position] = verdict
-        self.result = ""
+        self.looking = Looking()
         if self.plate is not None and len(self.given) == len(self.plate.positions):
             call = partial(self.session.call, judge_plate, self.plate.name, dict(self.given))
             self.ask(call, self.AllJudged)

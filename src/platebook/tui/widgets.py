@@ -6,7 +6,7 @@
 | `TitleLine`, `KeyLine` | the first and the last line of every screen |
 | `LongBar` | how far long work is |
 | `OrderedInput` | a line to type in |
-| `PickList` | rows with one marked |
+| `PickList` | rows with one marked; `typed_to_find` is what its rows are found by |
 
 Textual hands printable keys to the focused input's own queue, while keys that are bindings (Enter,
 Backspace, arrows) go round by the app and run later. A caliper that types like a keyboard, or a
@@ -172,6 +172,19 @@ class OrderedInput(Input):
                 event.prevent_default()
                 await self.run_action(binding.action)
                 return
+
+
+def typed_to_find(typed: str, event: events.Key) -> str | None:
+    """What rows are found by after a letter or Backspace, which is used up; None after others."""
+    if event.key == "backspace":
+        typed = typed[:-1]
+    elif event.is_printable and event.character:
+        typed += event.character
+    else:
+        return None
+    event.stop()
+    event.prevent_default()
+    return typed
 
 
 class PickList(Widget):

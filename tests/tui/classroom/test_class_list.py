@@ -3,7 +3,7 @@
 import dataclasses
 
 import pytest
-from tests.tui.bench import QUEUE, STANDINGS, STUCK
+from tests.tui.class_values import QUEUE, STANDINGS, STUCK
 from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture

@@ -2,7 +2,7 @@
 
 import dataclasses
 
-from tests.tui.bench import QUEUE, STANDINGS
+from tests.tui.class_values import QUEUE, STANDINGS
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture

@@ -2,7 +2,7 @@
 
 import dataclasses
 
-from tests.tui.bench import QUEUE, STANDINGS
+from tests.tui.class_values import QUEUE, STANDINGS
 
 from platebook.practice.defects import comments_on
 from platebook.practice.results import RESULT_KEYS

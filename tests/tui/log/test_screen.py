@@ -5,7 +5,7 @@ import threading
 from typing import Any
 
 from tests.patience import PATIENCE
-from tests.tui import bench
+from tests.tui import bench, class_values
 from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -144,7 +144,9 @@ async def test_what_others_saw_is_opened_by_the_key_that_now_names_and_is_read_t
         dataclasses.replace(row, looked="new" if n == 0 else "")
         for n, row in enumerate(bench.log_rows(4))
     )
-    session = SessionOfAnEvening(rows=rows, received=bench.some_received(), news=bench.NEWS)
+    session = SessionOfAnEvening(
+        rows=rows, received=class_values.some_received(), news=class_values.NEWS
+    )
     async with running(session) as pilot:
         await until(pilot, lambda: "l opens them" in picture(pilot.app))
         await press(pilot, "l")

@@ -13,7 +13,6 @@ from textual.widgets import Static
 from platebook.services.now import NowView
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.tui.app import BenchApp
-from platebook.tui.base_screen import TroubleScreen
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.classroom.second_look_screen import SecondLookScreen
 from platebook.tui.entry.entry import to_draft
@@ -21,6 +20,7 @@ from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.entry.start import entry_for
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.plate.screen import PlateScreen
+from platebook.tui.trouble import TroubleScreen
 from platebook.tui.widgets import INVENTED
 
 

@@ -12,7 +12,7 @@ from platebook.services.people import InView, view_class
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, txt
-from platebook.tui.widgets import PickList, Words
+from platebook.tui.widgets import PickList, Words, typed_to_find
 
 HOW = "Type a part of its name. Enter shows the class marked; the first line is everyone."
 NONE_YET = "No class yet: m on the Class screen makes one."
@@ -67,15 +67,10 @@ class PickClassScreen(BenchScreen[bool]):
 
     def on_key(self, event: events.Key) -> None:
         """A letter finds; Backspace takes one back."""
-        if event.key == "backspace":
-            self.typed = self.typed[:-1]
-        elif event.is_printable and event.character:
-            self.typed += event.character
-        else:
-            return
-        event.stop()
-        event.prevent_default()
-        self.show()
+        typed = typed_to_find(self.typed, event)
+        if typed is not None:
+            self.typed = typed
+            self.show()
 
     def show(self) -> None:
         """The classes in which all that is typed stands; without anything typed, everyone first."""

@@ -25,7 +25,7 @@ from platebook.services.classes.plate_looks import (
 from platebook.services.plates import PlateCell, PlateView
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import WEIGH, Looking, keys_in_words
+from platebook.tui.classroom.words import Looking, keys_in_words
 from platebook.tui.entry.entry import PART_KEYS
 from platebook.tui.now.words import PlateGrid
 from platebook.tui.text import line, stack, txt
@@ -154,7 +154,7 @@ class PlateLooksScreen(BenchScreen[None]):
     async def on_key(self, event: events.Key) -> None:
         """A key of the table of defects judges the position marked; a digit says how bad."""
         sign = event.character or ""
-        if self.plate is None or not sign.strip() or sign in {"+", "w", "u"}:
+        if self.plate is None:
             return
         if self.commenting and sign.isdigit():
             event.stop()
@@ -277,7 +277,7 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
         if self.looking.result:
-            return f"{line(self.looking.result)}: {WEIGH}"
+            return self.looking.prompt()
         if self.sentence:
             return self.sentence
         if self.commenting:

@@ -6,16 +6,15 @@ from typing import ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 
-from platebook.practice.defects import GOOD
-from platebook.practice.results import RESULT_KEYS, SEVERITIES
+from platebook.practice.results import RESULT_KEYS
 from platebook.reports.text.figures import place_on_plate
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import Inspected
 from platebook.services.classes.second_look import SecondLook, judge_again, second_look
 from platebook.tui.base_screen import Answered, BenchScreen, Done
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import WEIGH, keys_in_words
-from platebook.tui.text import line, stack, txt
+from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.text import stack, txt
 from platebook.tui.widgets import PickList, Words
 
 WHAT = (
@@ -46,7 +45,7 @@ class SecondLookScreen(BenchScreen[None]):
     def __init__(self, session: BenchSession) -> None:
         super().__init__(session)
         self.waiting: SecondLook | None = None
-        self.result = ""
+        self.looking = Looking()
         self.sentence = ""
 
     def body(self) -> ComposeResult:
@@ -91,21 +90,20 @@ class SecondLookScreen(BenchScreen[None]):
             return
         event.stop()
         event.prevent_default()
-        row = rows[self.query_one(PickList).marked]
-        result = RESULT_KEYS.get(sign, "")
-        if not self.result and result != GOOD:
-            self.result = result
+        look = self.looking.after(sign)
+        if look.waits_for != "comment":
+            self.looking = look
             self.show()
-        elif not self.result or (sign.isdigit() and int(sign) in SEVERITIES):
-            judged = (self.result, sign) if self.result else (GOOD, "")
-            self.result = ""
-            call = partial(self.session.call, judge_again, row.attempt_id, *judged)
-            self.ask(call, self.Judged)
+            return
+        self.looking = Looking()
+        attempt_id = rows[self.query_one(PickList).marked].attempt_id
+        call = partial(self.session.call, judge_again, attempt_id, look.result, look.severity)
+        self.ask(call, self.Judged)
 
     def action_close(self) -> None:
         """Take a digit back, or go back."""
-        if self.result:
-            self.result = ""
+        if self.looking.result:
+            self.looking = Looking()
             self.show()
         else:
             self.dismiss(None)
@@ -116,7 +114,7 @@ class SecondLookScreen(BenchScreen[None]):
 
     def action_move(self, by: int) -> None:
         """A row up or down; a digit not weighed yet is taken back."""
-        self.result = ""
+        self.looking = Looking()
         self.query_one(PickList).move(by)
         self.show()
 
@@ -130,8 +128,9 @@ class SecondLookScreen(BenchScreen[None]):
         )
         picks.mark(picks.marked)
         judge = keys_in_words()
-        asked = f"{line(self.result)}: {WEIGH}" if self.result else f"{judge[0].upper()}{judge[1:]}"
-        sentences = [self.sentence] if self.sentence and not self.result else []
+        weighing = bool(self.looking.result)
+        asked = self.looking.prompt() if weighing else f"{judge[0].upper()}{judge[1:]}"
+        sentences = [self.sentence] if self.sentence and not weighing else []
         sentences.append(asked if self.waiting.rows else NOTHING)
         agreement = txt(self.waiting.agreement, "$muted")
         self.query_one("#told", Words).show(stack(agreement, *map(txt, sentences)))

@@ -13,7 +13,6 @@ from textual.message import Message
 
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import PLACES
 from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
 from platebook.tui.first_paint import FirstSight, Sight
 from platebook.tui.now.seat_picture import SeatPicture
@@ -28,6 +27,7 @@ from platebook.tui.now.start_keys import (
     reading_by_digit,
 )
 from platebook.tui.now.words import PARTS, PlateGrid, parts_of
+from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import KeyLine, TitleLine, Words
@@ -451,9 +451,7 @@ class NowScreen(BenchScreen[None]):
         sentences = [self.sentence]
         if self.draft is not None:
             what = "A plate" if DRAFT in self.draft else "An attempt"
-            sentences.append(
-                f"{what} was left unfinished. Enter goes on with it, x throws it away."
-            )
+            sentences.append(UNFINISHED.format(what=what))
         elif not self.sentence:
             sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
         sentence = " ".join(filter(None, sentences))

@@ -239,7 +239,7 @@ class PlateScreen(BenchScreen[Mapping[str, object] | None]):
         columns = [q.field for q in self.sheet.columns]
         told = []
         for problem in reversed(problems):
-            where = label = ""
+            where = ""
             if 0 < problem.row <= len(judged):
                 row = judged[problem.row - 1]
                 where = f"position {self.sheet.positions[row]}: "
