@@ -18,7 +18,7 @@ from tests.simulated.planted import RATES, Cause, Plan, planted
 from bench.findings import IN_THE_MAP, SEED, rates_with, share
 from platebook.analysis.classes.find_class import InOneGo, find_class, priors_from
 from platebook.analysis.classes.search import SEED as CLASS_SEED
-from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.findings.asking.search import PreparedLog
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt

@@ -18,10 +18,10 @@ import numpy as np
 from tests.simulated.planted import RATES, STRONG, Cause, Plan, planted
 
 from bench.rivals import ask, first_by_firth, first_by_forest, first_by_knowing, first_by_rank_tests
-from platebook.analysis.findings.claims import claimed_families
+from platebook.analysis.findings.asking.search import PreparedLog
+from platebook.analysis.findings.deciding.claims import claimed_families
+from platebook.analysis.findings.deciding.null_logs import claim_share, lead_share
 from platebook.analysis.findings.find import find
-from platebook.analysis.findings.null_logs import claim_share, lead_share
-from platebook.analysis.findings.search import PreparedLog
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable
 

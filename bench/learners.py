@@ -43,7 +43,7 @@ from tests.simulated.way_up_crowd import AN_EVENING, WayUpCrowd
 
 from platebook.advice.skill_traces import PARTS_IN_USE, PartRule
 from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
-from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.courses.course_file import load_course, shipped_course
 
 SEED = 20260101
 SEED_CHOSEN = 77

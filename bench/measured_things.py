@@ -19,10 +19,10 @@ import numpy as np
 from tests.simulated.planted import Cause, Lift, Plan, planted
 
 from bench.findings import SEED, Tally, rates_with, share
-from platebook.analysis.findings.claims import SEAT_SHARE
-from platebook.analysis.findings.measured_responses import measured_overcut
-from platebook.analysis.findings.search import PreparedLog, Ranked
-from platebook.analysis.findings.upstream import prepared_seats, seats_measured, upstream
+from platebook.analysis.findings.asking.search import PreparedLog, Ranked
+from platebook.analysis.findings.deciding.claims import SEAT_SHARE
+from platebook.analysis.findings.measured.measured_responses import measured_overcut
+from platebook.analysis.findings.measured.upstream import prepared_seats, seats_measured, upstream
 from platebook.analysis.models.censored import OVERCUT
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.analysis.variables.columns import variable

@@ -18,9 +18,12 @@ from tests.simulated.nothing import NULLS
 
 from bench.findings import CHECKPOINTS, SEED, share
 from platebook.analysis import find
-from platebook.analysis.findings.claims import SEAT_SHARE, claimed_families, well_supported
-from platebook.analysis.findings.measured_responses import measured_depth_error, measured_overcut
-from platebook.analysis.findings.upstream import Seats, prepared_seats, seats_measured
+from platebook.analysis.findings.deciding.claims import SEAT_SHARE, claimed_families, well_supported
+from platebook.analysis.findings.measured.measured_responses import (
+    measured_depth_error,
+    measured_overcut,
+)
+from platebook.analysis.findings.measured.upstream import Seats, prepared_seats, seats_measured
 from platebook.analysis.models.censored import DEPTH, OVERCUT
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt

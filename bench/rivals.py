@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from tests.simulated.planted import Cause
 
 from bench.firth import firth
-from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.findings.asking.search import PreparedLog
 from platebook.analysis.models.bayes_factors import (
     EXPECTED,
     EXPECTED_SD,

@@ -18,8 +18,8 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from bench.findings import IN_THE_MAP, SEED, rates_with, share
 from platebook.analysis.findings.find import find
-from platebook.analysis.findings.results import Finding, Findings
-from platebook.analysis.findings.sentences import holds_no_difference
+from platebook.analysis.findings.telling.results import Finding, Findings
+from platebook.analysis.findings.telling.sentences import holds_no_difference
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 

@@ -23,7 +23,7 @@ from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.services.attempts.recording import record
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.findings import findings_with_values
-from platebook.services.now import now
+from platebook.services.now.now_view import now
 from platebook.services.session import Session, opened
 from platebook.services.sharing.share_folder import export_bundle, import_bundle
 from platebook.tui.entry.questions import label_of

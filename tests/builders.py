@@ -5,9 +5,9 @@ from datetime import UTC, datetime
 from typing import Any
 
 from platebook.advice.class_standing import SetterLine
-from platebook.analysis.findings.raw_values import RawValues
+from platebook.analysis.findings.telling.raw_values import RawValues
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Exercise, Grade, Points
+from platebook.practice.courses.course import Course, Exercise, Grade, Points
 
 BEGAN = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)
 LEARNING = Points(p0=0.2, p1=0.5, good=1, failure=-2, up_at=11)

@@ -11,7 +11,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine, standing_of, t
 from platebook.analysis.classes.agreement import Agreement, agreement
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.records import Setter, SignOff
 
 COURSE = two_track_course()

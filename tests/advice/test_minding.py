@@ -3,9 +3,9 @@
 from datetime import date
 
 from platebook.advice.minding import strongest, thanks, words_by_variable
-from platebook.analysis.findings.cutoffs import FORMS
-from platebook.analysis.findings.habits import Habit
-from platebook.analysis.findings.results import Count, Retired
+from platebook.analysis.findings.asking.cutoffs import FORMS
+from platebook.analysis.findings.telling.habits import Habit
+from platebook.analysis.findings.telling.results import Count, Retired
 from platebook.analysis.variables.columns import known_variables
 from platebook.practice.fields import fields
 

@@ -16,7 +16,7 @@ from platebook.advice.skill_traces import PARTS_IN_USE
 from platebook.advice.suggestion import SHARE, drawn, readings_asked
 from platebook.analysis.grades.way_up import WAY_IN_USE
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.records import SignOff
 
 COURSE = two_track_course()

@@ -1,6 +1,6 @@
 """A small course for tests: two tracks, an optional grade and every part exercise."""
 
-from platebook.practice.course import Course, Exercise, Grade, PartName, Points
+from platebook.practice.courses.course import Course, Exercise, Grade, PartName, Points
 
 LEARNING = Points(p0=0.2, p1=0.5, good=1, failure=-2, up_at=11)
 LAST = Points(p0=0.1, p1=0.35, good=1, failure=-4, up_at=15)

@@ -12,7 +12,7 @@ from tests.patience import PATIENCE
 from tests.services.class_of_six import class_of
 from tests.tui.terminal import Terminal
 
-from platebook.cli.progress_bar import Work
+from platebook.cli.terminal.progress_bar import Work
 
 CTRL_C = "\x03"
 ROWS = 20_000

@@ -19,7 +19,7 @@ from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import choices, fields
 
 RESULTS = f"one of: {', '.join(choice.value for choice in choices()['result'])}"

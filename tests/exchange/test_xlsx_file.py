@@ -21,7 +21,7 @@ from platebook.exchange.sheets.answers import Answers
 from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.xlsx_writer import Beside
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.records import Inspection, SignOff
 
 AN_ID = "0197a3c0-0000-7000-8000-000000000001"

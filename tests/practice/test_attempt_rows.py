@@ -10,7 +10,7 @@ from tests.practice.attempts import attempts
 
 from platebook.practice import read_attempts, write_row
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
 

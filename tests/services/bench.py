@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from platebook.services.attempts.recording import record
+from platebook.services.people.setters import begin
 from platebook.services.session import Session
-from platebook.services.setters import begin
 from platebook.trade.records import Tool
 
 NOW = datetime(2026, 2, 3, 18, 30, tzinfo=UTC)

@@ -6,8 +6,8 @@ from pathlib import Path
 from tests.services.bench import ADA, BRAM, COURSE, ZONE, ticking
 
 from platebook.logbook.revisions import replica_of
+from platebook.services.people.setters import begin
 from platebook.services.session import Session, opened
-from platebook.services.setters import begin
 from platebook.services.sharing.share_folder import ShareOutcome, share
 
 

@@ -23,10 +23,10 @@ from platebook.logbook import open_logbook, records
 from platebook.practice.records import Setter
 from platebook.services.answers import basis_of, hand_of, progress, sizes_for_grade, tools_and_hand
 from platebook.services.findings import findings, findings_with_values
-from platebook.services.next_up import next_with_sizes
-from platebook.services.now import now
+from platebook.services.now.next_up import next_with_sizes
+from platebook.services.now.now_view import now
+from platebook.services.people.setters import add_setter
 from platebook.services.session import NOBODY_IN_USE, Refused, Session
-from platebook.services.setters import add_setter
 from platebook.trade import Drawer, Tool
 
 

@@ -11,9 +11,9 @@ from platebook.services.attempts.recording import record
 from platebook.services.demo import demo_session
 from platebook.services.files import check
 from platebook.services.findings import findings
-from platebook.services.now import now
+from platebook.services.now.now_view import now
+from platebook.services.people.setters import list_setters, tools
 from platebook.services.session import session_at
-from platebook.services.setters import list_setters, tools
 
 
 @pytest.mark.slow

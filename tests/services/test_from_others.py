@@ -10,7 +10,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.second_look import second_look
 from platebook.services.from_others import from_others, mark_read, news, read_news, said_of
-from platebook.services.setters import add_setter, erase_setter, merge_setters, switch_setter
+from platebook.services.people.setters import add_setter, erase_setter, merge_setters, switch_setter
 
 
 def looked(school: School, count: int = 2) -> tuple[str, ...]:

@@ -11,8 +11,8 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.defects import verdicts
 from platebook.practice.records import Plate
 from platebook.practice.results import DEFECTS
-from platebook.services.now import now
-from platebook.services.plate_prints import larger_than_paper, plate_cards, plate_print
+from platebook.services.now.now_view import now
+from platebook.services.pages.plate_prints import larger_than_paper, plate_cards, plate_print
 from platebook.services.plates import (
     MOST_POSITIONS,
     new_plate,

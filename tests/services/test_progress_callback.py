@@ -8,9 +8,9 @@ from tests.services.bench import ADA, BRAM, a_row, ada_at, logged, new_session
 from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.findings import findings
+from platebook.services.people.setters import add_setter, begin
 from platebook.services.progress_callback import Stopped, unwatched, whether_changed
 from platebook.services.session import Refused
-from platebook.services.setters import add_setter, begin
 
 
 @pytest.mark.parametrize(("done", "of"), [(0, 0), (1, 3), (3, 3)])

@@ -9,11 +9,11 @@ import pytest
 from tests.services.bench import NOW, ada_at, ticking
 
 from platebook.services.attempts.log import attempts_of
-from platebook.services.now import now
+from platebook.services.now.now_view import now
+from platebook.services.people.setters import add_setter, switch_setter
 from platebook.services.plates import plates_of
 from platebook.services.seeing import judge_plate, keep_reference, seeing_view
 from platebook.services.session import Refused, Session
-from platebook.services.setters import add_setter, switch_setter
 
 KNOWN = {"1": "good", "2": "loose 2", "3": "tilted 2; gap 1", "4": "gap 1"}
 

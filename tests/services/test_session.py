@@ -6,13 +6,14 @@ import pytest
 from tests.services.bench import ADA, BRAM, COURSE, NOW, a_row, ada_at, logged, new_session
 
 from platebook.logbook import defaults, open_logbook, records
-from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.courses.course_file import load_course, shipped_course
 from platebook.practice.records import Setter
 from platebook.services.answers import progress
 from platebook.services.attempts.log import attempts_of
 from platebook.services.courses.in_force import use_course
 from platebook.services.files import write_new_course
-from platebook.services.next_up import next_with_sizes
+from platebook.services.now.next_up import next_with_sizes
+from platebook.services.people.setters import add_setter, list_setters
 from platebook.services.session import (
     INVENTED,
     LogbookUnusable,
@@ -25,7 +26,6 @@ from platebook.services.session import (
     shipped,
     with_setter_of,
 )
-from platebook.services.setters import add_setter, list_setters
 
 
 def _at(session: Session, setter: str | None = None) -> Session:

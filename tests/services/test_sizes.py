@@ -7,15 +7,15 @@ from pathlib import Path
 import pytest
 from tests.services.bench import SEAT_BUR, ada_at, new_session
 
-from platebook.practice.course_file import load_course, read_course, shipped_course
+from platebook.practice.courses.course_file import load_course, read_course, shipped_course
 from platebook.practice.field_values import read_field
 from platebook.services.answers import rules_at
 from platebook.services.attempts.recording import undo
 from platebook.services.courses.in_force import use_course
 from platebook.services.drawer.tool_checks import check_tool
-from platebook.services.next_up import next_with_sizes
+from platebook.services.now.next_up import next_with_sizes
+from platebook.services.people.setters import add_tool
 from platebook.services.session import Refused, Session
-from platebook.services.setters import add_tool
 from platebook.services.sizes import choose_rules, rule_choices, sizes_for, stone_tool
 from platebook.trade.records import Drawer, Tool
 from platebook.trade.setup_sheet import SetUpSheet

@@ -12,7 +12,7 @@ from platebook.advice.defect_skills import SKILLS
 from platebook.advice.replay import Replay
 from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
 from platebook.practice.attempt import Attempt
-from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.courses.course_file import load_course, shipped_course
 from platebook.practice.defects import GOOD, MISSED
 
 BEGAN = datetime(2026, 1, 8, 18, 30, tzinfo=UTC)

@@ -12,7 +12,7 @@ from platebook.advice.defect_skills import SKILLS
 from platebook.advice.skill_traces import PARTS_IN_USE, PartRule
 from platebook.analysis.grades.points import slipping_watch
 from platebook.analysis.grades.way_up import WAY_IN_USE, WayRule
-from platebook.practice.course import Points
+from platebook.practice.courses.course import Points
 
 AN_EVENING = 8
 WEEK = 7

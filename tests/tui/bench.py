@@ -8,8 +8,9 @@ from tests.builders import an_attempt, clearances, some_course
 
 from platebook.advice.exercise import NextExercise, Run
 from platebook.advice.minding import Minded
-from platebook.analysis.findings.pictures import Level, Picture
-from platebook.analysis.findings.results import (
+from platebook.analysis.findings.deciding.support import support_of
+from platebook.analysis.findings.telling.pictures import Level, Picture
+from platebook.analysis.findings.telling.results import (
     ClockPattern,
     Count,
     Finding,
@@ -18,7 +19,6 @@ from platebook.analysis.findings.results import (
     NotJudged,
     Retired,
 )
-from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.progress import Progress, progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.models.intervals import wilson
@@ -26,10 +26,10 @@ from platebook.practice.attempt import Attempt
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
 from platebook.services.attempts.log import LogRow
-from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
-from platebook.services.minding import Minding
-from platebook.services.now import NowView
+from platebook.services.now.minding import Minding
+from platebook.services.now.now_view import NowView
+from platebook.services.pages.course_page import CourseRow, CourseView
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.seeing import Judged, Misjudged, PlateToSee, SeeingView
 from platebook.trade import Sheet, Stone, Tool, size

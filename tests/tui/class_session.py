@@ -9,7 +9,7 @@ from tests.tui import class_values
 
 from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.classes.register import Register
-from platebook.analysis.findings.results import ClassFindings
+from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.records import Inspection, Message, SignOff
 from platebook.services.classes.class_answers import class_findings
@@ -33,9 +33,8 @@ from platebook.services.classes.plate_looks import (
 )
 from platebook.services.classes.register import ClassRegister, class_register
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
-from platebook.services.doubles import Pair, unite
 from platebook.services.findings import Asked
-from platebook.services.people import (
+from platebook.services.people.at_the_bench import (
     AtTheBench,
     InView,
     at_the_bench,
@@ -43,17 +42,18 @@ from platebook.services.people import (
     seat_new,
     view_class,
 )
-from platebook.services.progress_callback import Stopped, Watch
-from platebook.services.session import Session
-from platebook.services.setters import (
+from platebook.services.people.doubles import Pair, unite
+from platebook.services.people.setters import (
     ListedSetter,
     switch_setter,
     turn_seats,
 )
+from platebook.services.people.teachers import ListedTeacher, switch_teacher
+from platebook.services.progress_callback import Stopped, Watch
+from platebook.services.session import Session
 from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.who_is_mine import Waiting
-from platebook.services.teachers import ListedTeacher, switch_teacher
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
 

@@ -7,22 +7,22 @@ from typing import Any
 from tests.builders import a_setter_line
 
 from platebook.advice.class_standing import GradeState, QueueReason, QueueRow, SetterLine
-from platebook.analysis.findings.results import (
+from platebook.analysis.findings.deciding.support import support_of
+from platebook.analysis.findings.telling.results import (
     ClassFinding,
     ClassFindings,
     Count,
     Personal,
 )
-from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.states import State
 from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.services.classes.enrolment import ListedClass
 from platebook.services.classes.second_look import AgainRow
-from platebook.services.setters import ListedSetter
+from platebook.services.people.setters import ListedSetter
+from platebook.services.people.teachers import ListedTeacher
 from platebook.services.sharing.who_is_mine import Waiting
-from platebook.services.teachers import ListedTeacher
 
 
 def some_class_findings() -> ClassFindings:

@@ -9,8 +9,8 @@ from tests.builders import an_attempt
 from tests.tui import bench
 from tests.tui.class_session import SessionOfAClass
 
-from platebook.analysis.findings.raw_values import RawValues
-from platebook.analysis.findings.results import Findings
+from platebook.analysis.findings.telling.raw_values import RawValues
+from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
@@ -35,23 +35,23 @@ from platebook.services.attempts.recording import (
     undo_mark,
 )
 from platebook.services.attempts.spreadsheets import write_typed
-from platebook.services.choices import Chosen, as_suggested, practise, settle
-from platebook.services.course_page import CourseView, course_view
 from platebook.services.courses.waiting import refuse_course, take_course
 from platebook.services.drawer.drawer import DrawerRow, change, drawer_view, put_in, take_out
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.from_others import from_others, news, read_news, said_of
-from platebook.services.minding import Minding, mind_today
-from platebook.services.now import NowView, WhatNext, now, show_steps, what_next
-from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
-from platebook.services.setters import (
+from platebook.services.now.choices import Chosen, as_suggested, practise, settle
+from platebook.services.now.minding import Minding, mind_today
+from platebook.services.now.now_view import NowView, WhatNext, now, show_steps, what_next
+from platebook.services.pages.course_page import CourseView, course_view
+from platebook.services.people.setters import (
     FirstOffers,
     OfferedCourse,
     begin,
     first_offers,
 )
+from platebook.services.people.teachers import begin_teaching
+from platebook.services.seeing import Judged, judge_plate, keep_reference, seeing_view
 from platebook.services.sharing.start_files import begin_with_file
-from platebook.services.teachers import begin_teaching
 
 EVENING = datetime(2026, 3, 4, 18, 42, tzinfo=UTC)
 PAGE = 200

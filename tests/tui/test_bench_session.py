@@ -8,9 +8,9 @@ from tests.services.bench import ADA, BRAM, ada_at
 from tests.tui.driving import until
 from textual.app import App
 
-from platebook.services.people import seat_new
+from platebook.services.people.at_the_bench import seat_new
+from platebook.services.people.setters import list_setters
 from platebook.services.session import LogbookUnusable, Session
-from platebook.services.setters import list_setters
 from platebook.tui.bench_session import BenchSession
 
 

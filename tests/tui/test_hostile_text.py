@@ -13,13 +13,13 @@ from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
-from platebook.analysis.findings.results import Findings
+from platebook.analysis.findings.telling.results import Findings
 from platebook.practice.records import Setter
-from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.drawer.drawer import DrawerRow
+from platebook.services.pages.course_page import CourseRow, CourseView
+from platebook.services.people.setters import ListedSetter, OfferedCourse
 from platebook.services.plates import PlateCell, PlateView
 from platebook.services.session import LogbookUnusable, Refused
-from platebook.services.setters import ListedSetter, OfferedCourse
 from platebook.tui.text import line
 
 HOSTILE = (

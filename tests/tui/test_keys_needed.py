@@ -19,9 +19,9 @@ from textual.app import App
 from platebook.practice.attempt import Attempt
 from platebook.services.attempts.log import attempts_of, inspections_of
 from platebook.services.classes.second_look import second_look
-from platebook.services.now import NowView, now
+from platebook.services.now.now_view import NowView, now
+from platebook.services.people.setters import add_setter
 from platebook.services.session import Session
-from platebook.services.setters import add_setter
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 from platebook.tui.entry.screen import AttemptScreen
 from platebook.tui.findings.screen import FindingsScreen

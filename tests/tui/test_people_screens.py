@@ -11,9 +11,9 @@ from tests.tui.pictures import picture
 
 from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.records import Setter
-from platebook.services.doubles import Known, Pair
-from platebook.services.people import InView
-from platebook.services.setters import ListedSetter
+from platebook.services.people.at_the_bench import InView
+from platebook.services.people.doubles import Known, Pair
+from platebook.services.people.setters import ListedSetter
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.help_screen import HelpScreen

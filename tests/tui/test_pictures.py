@@ -9,7 +9,7 @@ from tests.tui.driving import press, running
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import SIZES, assert_same_picture
 
-from platebook.services.people import InView
+from platebook.services.people.at_the_bench import InView
 
 
 def full() -> SessionOfAnEvening:

@@ -20,7 +20,7 @@ from platebook.advice.exercise import (
     block_factors,
     block_plan,
 )
-from platebook.analysis.findings.results import Finding
+from platebook.analysis.findings.telling.results import Finding
 from platebook.practice.attempt import Attempt
 from platebook.practice.block_levels import read_levels
 from platebook.practice.defects import defects

@@ -19,7 +19,7 @@ from platebook.advice.replay import Replay
 from platebook.advice.suggestion import SEED, asks, standing_at
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Exercise, Grade
+from platebook.practice.courses.course import Course, Exercise, Grade
 from platebook.practice.defects import GOOD
 
 PlayAgain = Callable[[Sequence[Attempt]], Replay]

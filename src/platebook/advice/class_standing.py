@@ -15,7 +15,7 @@ from platebook.analysis.grades.progress import GradeProgress, Progress
 from platebook.analysis.grades.states import State
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Setter
 from platebook.practice.results import failed

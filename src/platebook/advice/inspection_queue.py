@@ -37,7 +37,7 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.grades.stuck import LONG, LOW, stuck_at
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 from platebook.practice.records import Inspection
 

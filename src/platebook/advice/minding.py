@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from pydantic import BaseModel, ConfigDict
 
-from platebook.analysis.findings.habits import Habit
-from platebook.analysis.findings.sentences import defect_name
+from platebook.analysis.findings.telling.habits import Habit
+from platebook.analysis.findings.telling.sentences import defect_name
 from platebook.analysis.grades.evenings import day_words
 
 _SURE = {"claim": "", "lead": " (worth watching)"}

@@ -22,7 +22,7 @@ from platebook.analysis.grades.whole_settings import (
     log_to_play,
 )
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, PartName
+from platebook.practice.courses.course import Course, PartName
 from platebook.practice.records import SignOff
 from platebook.practice.results import failed
 

@@ -26,7 +26,7 @@ from platebook.analysis.grades.share_good import share_good_now
 from platebook.analysis.grades.states import State, grade_states
 from platebook.analysis.grades.whole_settings import WHOLE, signed, whole_settings
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Exercise
+from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.records import SignOff
 
 SEED = 20260101

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
@@ -14,10 +14,10 @@ from platebook.cli.options import (
     print_json,
     setter_option,
 )
-from platebook.cli.window_options import asked_for, window_options
+from platebook.cli.terminal.window_options import asked_for, window_options
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.raw_values import RawValues
+    from platebook.analysis.findings.telling.raw_values import RawValues
     from platebook.analysis.grades.calendar import By
     from platebook.services.session import Session
 
@@ -146,8 +146,8 @@ def next_command(  # noqa: PLR0913 - click hands every option over by name
     what to mind by the findings.
     """
     from platebook.reports.text.sizes_text import next_lines
-    from platebook.services.minding import mind_today
-    from platebook.services.now import now
+    from platebook.services.now.minding import mind_today
+    from platebook.services.now.now_view import now
 
     wanted = {
         "--grade or --exercise": grade or exercise,
@@ -197,7 +197,7 @@ def _choose(
     suggested: bool,
 ) -> tuple[str, ...]:
     """Make the choice that was asked for, and say what it does; nothing where none was."""
-    from platebook.services import choices
+    from platebook.services.now import choices
 
     if suggested:
         return (choices.as_suggested(session),)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import logbook_of, logbook_option, page, say
+from platebook.cli.terminal.options import logbook_of, logbook_option, page, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -106,7 +106,7 @@ def _show(folder: Path) -> int:
     from platebook.reports.text.analysis_text import findings_lines
     from platebook.reports.text.sizes_text import next_lines
     from platebook.services.findings import findings
-    from platebook.services.next_up import next_with_sizes
+    from platebook.services.now.next_up import next_with_sizes
 
     advice, sizes = next_with_sizes(session)
     lines = (

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
-from platebook.cli.completion import results
-from platebook.cli.options import (
+from platebook.cli.terminal.completion import results
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,

@@ -8,8 +8,8 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.completion import courses, courses_and_files
-from platebook.cli.options import (
+from platebook.cli.terminal.completion import courses, courses_and_files
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
@@ -22,7 +22,7 @@ from platebook.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from platebook.practice.course import Course
+    from platebook.practice.courses.course import Course
     from platebook.services.courses.waiting import CourseWaiting
 
 
@@ -209,7 +209,7 @@ def new(*, file: Path, like: str, course_id: str | None, as_json: bool) -> None:
 @command.command("schema")
 def schema() -> None:
     """The course file as a JSON Schema, for an editor that completes and checks while you type."""
-    from platebook.practice.course_schema import course_schema
+    from platebook.practice.courses.course_schema import course_schema
 
     print_json(course_schema())
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, TypedDict, Unpack
 
 import click
 
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
@@ -110,7 +110,7 @@ def add(
     """Put a tool into the drawer: KIND and SIZE as you would type it (1.9, 5/64in, #60)."""
     from platebook.services.drawer.drawer import tool_from
     from platebook.services.drawer.tool_names import tools_named
-    from platebook.services.setters import add_tool, tools
+    from platebook.services.people.setters import add_tool, tools
 
     tool, problems = tool_from(**typed)
     if tool is None:
@@ -220,7 +220,7 @@ def list_(ctx: click.Context, *, setter: str | None, as_json: bool) -> None:
     """List the tools, with the seats each bur has cut and the last check of what measures."""
     from platebook.reports.text.figures import in_columns
     from platebook.services.drawer.tool_checks import last_checks
-    from platebook.services.setters import tools
+    from platebook.services.people.setters import tools
 
     with in_session(ctx, setter=setter) as session:
         drawer = tools(session)

@@ -15,7 +15,8 @@ import click
 
 from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
-from platebook.cli.options import (
+from platebook.cli.share import answer_what_waits, received_keys, received_lines
+from platebook.cli.terminal.options import (
     can_ask,
     in_session,
     json_option,
@@ -28,8 +29,7 @@ from platebook.cli.options import (
     tell,
     wrapped,
 )
-from platebook.cli.progress_bar import long_work, make_ready, storing
-from platebook.cli.share import answer_what_waits, received_keys, received_lines
+from platebook.cli.terminal.progress_bar import long_work, make_ready, storing
 
 if TYPE_CHECKING:
     from platebook.exchange.sheets.answers import Answers
@@ -209,7 +209,7 @@ def _unasked(session: "Session", file: Path, how: _How) -> "Imported":
 
 def _asked(session: "Session", file: Path, how: _How) -> "Imported":
     """Ask, show what would come of it, and take it in; leaving stores nothing."""
-    from platebook.cli.asking import Left, Terminal, ask_all, ask_one, ask_to_take_in
+    from platebook.cli.terminal.asking import Left, Terminal, ask_all, ask_one, ask_to_take_in
     from platebook.exchange.sheets.answers import answers_text, read_map
     from platebook.services.attempts.spreadsheets import Imported, imported
     from platebook.services.files import write_anew
@@ -267,7 +267,7 @@ def _say(done: "Imported", *, dry_run: bool, as_json: bool) -> None:
     if as_json:
         print_json({**_keys(done), **completed_keys(done)})
     if wrong:
-        from platebook.cli.asking import hints
+        from platebook.cli.terminal.asking import hints
 
         folded = wrapped if sys.stderr.isatty() else str
         asked = [] if as_json else list(hints(q for q in done.questions if q.must))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
     in_session,
     json_option,
@@ -21,7 +21,7 @@ from platebook.cli.options import (
     tell,
     wrapped,
 )
-from platebook.cli.progress_bar import long_work, new_file_left
+from platebook.cli.terminal.progress_bar import long_work, new_file_left
 
 
 @click.command("report")
@@ -47,7 +47,7 @@ def report_command(
 
     The page stands alone, asks for nothing from anywhere, and prints on one side of A4 or Letter.
     """
-    from platebook.services.report_pages import write_class_page, write_setter_page
+    from platebook.services.pages.report_pages import write_class_page, write_setter_page
 
     if (whole_class or group) and setter:
         raise click.UsageError("A page is about one setter or about a class: not both.")

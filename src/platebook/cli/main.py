@@ -13,7 +13,7 @@ from typing import Any
 import click
 
 from platebook import __version__
-from platebook.cli.options import logbook_option, safe
+from platebook.cli.terminal.options import logbook_option, safe
 
 
 @dataclass(frozen=True)
@@ -130,16 +130,17 @@ COMMANDS = {
         "platebook.cli.seeing:command", "A reference plate, judged blind: show, keep, judge."
     ),
     "setter": CommandEntry(
-        "platebook.cli.setter:command", "The people: add, list, use, merge, erase."
+        "platebook.cli.people.setter:command", "The people: add, list, use, merge, erase."
     ),
     "teacher": CommandEntry(
-        "platebook.cli.teacher:command", "Whoever teaches: add, list, use, edit."
+        "platebook.cli.people.teacher:command", "Whoever teaches: add, list, use, edit."
     ),
     "class": CommandEntry(
-        "platebook.cli.class_:command", "Classes: new, list, add, inspect, progress, findings."
+        "platebook.cli.people.class_:command",
+        "Classes: new, list, add, inspect, progress, findings.",
     ),
     "message": CommandEntry(
-        "platebook.cli.message:command", "A word to a student or a class; what others said."
+        "platebook.cli.people.message:command", "A word to a student or a class; what others said."
     ),
     "drawer": CommandEntry("platebook.cli.drawer:command", "The tools a setter owns: add, list."),
     "plate": CommandEntry(
@@ -153,7 +154,7 @@ COMMANDS = {
         "platebook.cli.exchange:export_command", "Write attempts as CSV, XLSX or a bundle."
     ),
     "begin": CommandEntry(
-        "platebook.cli.begin:command", "Begin with the start file your teacher gave you."
+        "platebook.cli.people.begin:command", "Begin with the start file your teacher gave you."
     ),
     "share": CommandEntry("platebook.cli.share:command", "Exchange logbooks through any folder."),
     "report": CommandEntry("platebook.cli.files:report_command", "A page to print and hand out."),

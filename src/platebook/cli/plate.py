@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
@@ -148,7 +148,7 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
 ) -> None:
     """Write the plate NAME (or its id) to a new SVG file at 1:1, with a bar to check it by."""
     from platebook.services.files import write_new
-    from platebook.services.plate_prints import plate_cards, plate_print
+    from platebook.services.pages.plate_prints import plate_cards, plate_print
 
     with in_session(ctx, setter=setter) as session:
         print_out = plate_cards(session, name, method) if cards else plate_print(session, name)
@@ -184,7 +184,7 @@ def paper(
     Afterwards the plate grid of the app takes it down column by column: w on Now, then d for an
     earlier day.
     """
-    from platebook.services.paper import write_paper
+    from platebook.services.pages.paper import write_paper
 
     with in_session(ctx, setter=setter) as session:
         count = write_paper(session, file, plate=name, rows=rows)

@@ -4,7 +4,7 @@ from dataclasses import asdict
 
 import click
 
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import click
 
 from platebook.cli.course import course_waiting_lines, waiting_keys
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     DATA_SAYS_NO,
     can_ask,
     in_session,
@@ -21,7 +21,7 @@ from platebook.cli.options import (
     tell,
     wrapped,
 )
-from platebook.cli.progress_bar import Work, long_work, make_ready
+from platebook.cli.terminal.progress_bar import Work, long_work, make_ready
 
 if TYPE_CHECKING:
     from platebook.logbook.held_back import ErasingAsked

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.options import (
+from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,

@@ -25,8 +25,8 @@ from platebook.demo.simulated_record import look, part_look, readings, with_fiel
 from platebook.demo.simulated_setter import cut_seat, judge, noise_left, still_to_learn
 from platebook.demo.workbench import Workbench
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade
-from platebook.practice.course_file import load_course, shipped_course
+from platebook.practice.courses.course import Course, Grade
+from platebook.practice.courses.course_file import load_course, shipped_course
 from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection, Setter
 from platebook.practice.results import severity_of

@@ -10,7 +10,7 @@ import numpy as np
 
 from platebook.demo.people import Person
 from platebook.demo.simulated_setter import BenchTonight
-from platebook.practice.course import Grade
+from platebook.practice.courses.course import Grade
 from platebook.trade.records import Tool
 
 _CHANGES = 0.25

@@ -20,7 +20,7 @@ from platebook.exchange.sheets.sheet import Known, Read, Record, Sheet, heading_
 from platebook.exchange.sheets.table import attempts_in, table_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import OFFSET, write_row
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
 from platebook.practice.timestamps import SlashOrder

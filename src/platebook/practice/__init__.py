@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     from platebook.practice.attempt import Attempt
     from platebook.practice.attempt_rows import read_attempts, write_row
-    from platebook.practice.course import Course
-    from platebook.practice.course_file import (
+    from platebook.practice.courses.course import Course
+    from platebook.practice.courses.course_file import (
         CourseError,
         load_course,
         read_course,
@@ -35,14 +35,14 @@ __all__ = [
 
 _ROOMS = {
     "Attempt": "attempt",
-    "Course": "course",
-    "CourseError": "course_file",
+    "Course": "courses.course",
+    "CourseError": "courses.course_file",
     "Problem": "problem",
-    "load_course": "course_file",
+    "load_course": "courses.course_file",
     "read_attempts": "attempt_rows",
-    "read_course": "course_file",
-    "shipped_course": "course_file",
-    "shipped_courses": "course_file",
+    "read_course": "courses.course_file",
+    "shipped_course": "courses.course_file",
+    "shipped_courses": "courses.course_file",
     "write_row": "attempt_rows",
 }
 

@@ -10,7 +10,7 @@ from datetime import UTC, tzinfo
 from typing import Any, cast
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import (
+from platebook.practice.courses.course import (
     PLACED_BY,
     SHEET_ROW,
     Course,

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Grade, fitting_grade
+from platebook.practice.courses.course import Grade, fitting_grade
 from platebook.practice.fields import ranks
 from platebook.practice.problem import Problem
 from platebook.practice.text import number_text

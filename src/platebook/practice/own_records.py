@@ -10,7 +10,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.trade.records import Value
 
 

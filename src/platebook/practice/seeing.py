@@ -19,7 +19,7 @@ from datetime import date, datetime, timedelta
 from typing import Final
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Exercise
+from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.defects import GOOD
 from platebook.practice.results import (
     DEFAULT_SEVERITY,

@@ -23,13 +23,13 @@ from platebook.advice.exercise import Choice
 from platebook.logbook import Logbook, defaults, setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade, at_grades_now, signed_now
+from platebook.practice.courses.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.records import Plate, Setter, SignOff
 from platebook.services.attempts.form import stone_in_turn, with_stone_of
 from platebook.services.cache import recall
 from platebook.services.classes.terms import roll_of
 from platebook.services.drawer.tool_checks import worth_by_name
-from platebook.services.own_choice import choice_in
+from platebook.services.now.own_choice import choice_in
 from platebook.services.session import (
     NOBODY_IN_USE,
     Refused,

@@ -19,7 +19,7 @@ from pydantic import BaseModel
 
 from platebook import __version__
 from platebook.logbook.file.place import answers_folder, first_sight_file
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 
 Answer = TypeVar("Answer")
 Model = TypeVar("Model", bound=BaseModel)

@@ -11,7 +11,7 @@ from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
-from platebook.practice.course_file import as_new_course, read_course, shipped_course
+from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.reports.text.figures import count_of
 from platebook.services.session import (

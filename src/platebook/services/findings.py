@@ -21,11 +21,11 @@ from platebook.services.cache import KeptDecisions, recall
 from platebook.services.session import Session
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.findings_log import FindingsLog
-    from platebook.analysis.findings.habits import Habit
-    from platebook.analysis.findings.pictures import Picture
-    from platebook.analysis.findings.raw_values import RawValues
-    from platebook.analysis.findings.results import Findings
+    from platebook.analysis.findings.asking.findings_log import FindingsLog
+    from platebook.analysis.findings.telling.habits import Habit
+    from platebook.analysis.findings.telling.pictures import Picture
+    from platebook.analysis.findings.telling.raw_values import RawValues
+    from platebook.analysis.findings.telling.results import Findings
     from platebook.analysis.findings.trials import Trial
     from platebook.analysis.variables.attempt_log import Window
 
@@ -72,14 +72,14 @@ class _SetterAsked:
     @functools.cached_property
     def log(self) -> "FindingsLog":
         """The log that all of it rests on."""
-        from platebook.analysis.findings.findings_log import FindingsLog
+        from platebook.analysis.findings.asking.findings_log import FindingsLog
 
         basis, window = self.basis, self.asked.window()
         return FindingsLog.of(basis.attempts, basis.course, worth=basis.worth, window=window)
 
     def findings(self, logbook: Path) -> "Findings":
         """The findings, kept beside this logbook or worked out and then kept."""
-        from platebook.analysis.findings.results import Findings
+        from platebook.analysis.findings.telling.results import Findings
 
         basis, setter_id = self.basis, self.basis.setter.setter_id or ""
 
@@ -129,8 +129,8 @@ def findings_with_values(
 
     `basis` is the session's, where it was read already.
     """
-    from platebook.analysis.findings.pictures import finding_pictures
-    from platebook.analysis.findings.raw_values import raw_values
+    from platebook.analysis.findings.telling.pictures import finding_pictures
+    from platebook.analysis.findings.telling.raw_values import raw_values
     from platebook.analysis.findings.trials import trials
 
     basis = basis or basis_of(session)
@@ -146,7 +146,7 @@ def findings_with_values(
 
 def habits_of(session: Session) -> "tuple[Habit, ...]":
     """The habits behind what went with failure lately, those that have gone last."""
-    from platebook.analysis.findings.habits import habits
+    from platebook.analysis.findings.telling.habits import habits
 
     setter = _SetterAsked(basis_of(session), LATELY_ASKED)
     found = setter.findings(session.path)

@@ -40,8 +40,8 @@ from platebook.logbook import (
 )
 from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
-from platebook.practice.course import Course, ExtraField, with_extra
-from platebook.practice.course_file import load_course, shipped_courses
+from platebook.practice.courses.course import Course, ExtraField, with_extra
+from platebook.practice.courses.course_file import load_course, shipped_courses
 from platebook.practice.own_records import united
 from platebook.practice.problem import Problem
 from platebook.practice.records import Setter, SignOff, Teacher, name_key, named

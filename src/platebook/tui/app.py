@@ -41,9 +41,9 @@ from platebook.tui.theme import THEMES
 from platebook.tui.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
-    from platebook.services.now import NowView
+    from platebook.services.now.now_view import NowView
+    from platebook.services.people.setters import FirstOffers
     from platebook.services.session import Session
-    from platebook.services.setters import FirstOffers
     from platebook.tui.classroom.screen import ClassScreen
     from platebook.tui.plate.screen import PlateScreen
 
@@ -138,7 +138,7 @@ class BenchApp(App[None], inherit_bindings=False):
         session = self.session
 
         def open_for_offers() -> "FirstOffers | None":
-            from platebook.services.setters import first_offers
+            from platebook.services.people.setters import first_offers
 
             session.open()
             return session.call(first_offers)

@@ -19,7 +19,7 @@ from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
     from platebook.practice.received import Received
-    from platebook.services.now import NowView
+    from platebook.services.now.now_view import NowView
     from platebook.services.progress_callback import Watch
     from platebook.tui.entry.questions import Question
 

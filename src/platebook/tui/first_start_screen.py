@@ -9,10 +9,10 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
 
-from platebook.services.setters import FirstOffers, Seats, begin
+from platebook.services.people.setters import FirstOffers, Seats, begin
+from platebook.services.people.teachers import begin_teaching
 from platebook.services.sharing.start_files import SUFFIX as START_FILE
 from platebook.services.sharing.start_files import begin_with_file
-from platebook.services.teachers import begin_teaching
 from platebook.tui.base_screen import SHEETS, Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, stack, txt

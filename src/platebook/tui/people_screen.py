@@ -10,9 +10,10 @@ from textual.widgets import Input
 from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of
-from platebook.services.doubles import Pair, unite
-from platebook.services.people import AtTheBench, at_the_bench, seat_new
-from platebook.services.setters import ListedSetter, switch_setter, turn_seats
+from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
+from platebook.services.people.doubles import Pair, unite
+from platebook.services.people.setters import ListedSetter, switch_setter, turn_seats
+from platebook.services.people.teachers import ListedTeacher, add_teacher, switch_teacher
 from platebook.services.sharing.erasings import (
     asked_words,
     erasings,
@@ -21,7 +22,6 @@ from platebook.services.sharing.erasings import (
 )
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.who_is_mine import Waiting
-from platebook.services.teachers import ListedTeacher, add_teacher, switch_teacher
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen

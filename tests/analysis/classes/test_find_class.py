@@ -12,7 +12,7 @@ from tests.simulated.planted import Cause, Plan, planted
 from platebook.analysis import find, find_class
 from platebook.analysis.classes.find_class import InOneGo, priors_from
 from platebook.analysis.classes.search import SEED
-from platebook.analysis.findings.support import support_of
+from platebook.analysis.findings.deciding.support import support_of
 from platebook.analysis.models.bayes_factors import ClassPrior
 from platebook.analysis.variables.attempt_log import EVERYTHING, Window
 from platebook.practice.attempt import Attempt

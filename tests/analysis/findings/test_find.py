@@ -9,8 +9,8 @@ import pytest
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.mechanisms import mechanisms
-from platebook.analysis.findings.results import Findings
+from platebook.analysis.findings.telling.mechanisms import mechanisms
+from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.variables.attempt_log import EVERYTHING, Window, attempt_log
 from platebook.analysis.variables.columns import columns
 from platebook.practice.attempt import Attempt

@@ -15,10 +15,10 @@ import pytest
 from tests.builders import some_course
 
 from platebook.analysis import find
-from platebook.analysis.findings.results import Finding
+from platebook.analysis.findings.telling.results import Finding
 from platebook.analysis.variables.attempt_log import EVERYTHING
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import FieldType
 
 REFERENCE = Path(__file__).parents[2] / "reference"

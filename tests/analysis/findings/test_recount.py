@@ -10,8 +10,9 @@ from tests.simulated.planted import Cause, Plan, planted
 from tests.simulated.recount import in_time, recount
 
 from platebook.analysis import find
-from platebook.analysis.findings import cutoffs, sentences
-from platebook.analysis.findings.candidates import Candidate
+from platebook.analysis.findings.asking import cutoffs
+from platebook.analysis.findings.asking.candidates import Candidate
+from platebook.analysis.findings.telling import sentences
 from platebook.analysis.variables.attempt_log import AttemptLog, attempt_log
 from platebook.analysis.variables.columns import Column, columns
 from platebook.analysis.variables.trade_map import Form

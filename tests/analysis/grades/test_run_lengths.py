@@ -7,7 +7,7 @@ from tests.advice.two_track_course import LAST, LEARNING
 
 from platebook.analysis.grades.points import points_for
 from platebook.analysis.grades.run_lengths import run_lengths
-from platebook.practice.course import Points
+from platebook.practice.courses.course import Points
 
 
 def test_a_setter_half_way_between_the_rates_often_passes() -> None:

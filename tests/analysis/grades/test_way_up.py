@@ -13,7 +13,7 @@ from platebook.analysis.grades.states import State, grade_states
 from platebook.analysis.grades.way_up import WAY_IN_USE, Ladder, Opening, WayRule, WayUp
 from platebook.analysis.grades.whole_settings import as_whole_settings
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 
 COURSE = two_track_course()
 FIRST, SECOND, THIRD, LAST = (grade.id for grade in COURSE.ladder())

@@ -10,7 +10,7 @@ from platebook.analysis.grades.points import count_points
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import signed, whole_settings
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.records import SignOff
 from platebook.reports.text.analysis_text import grade_line
 

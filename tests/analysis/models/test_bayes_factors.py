@@ -5,7 +5,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.stats import norm
 
-from platebook.analysis.findings.candidates import Candidate
+from platebook.analysis.findings.asking.candidates import Candidate
 from platebook.analysis.models.bayes_factors import (
     NOTHING,
     Cell,

@@ -7,8 +7,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.upstream import upstream_cell
+from platebook.analysis.findings.asking.candidates import Candidate
+from platebook.analysis.findings.measured.upstream import upstream_cell
 from platebook.analysis.models.censored import DEPTH, OVERCUT
 from platebook.analysis.variables.columns import Column, Kind, known_variables, variable
 from platebook.analysis.variables.trade_map import Form, defined_by, expectation, trade_map

@@ -8,7 +8,7 @@ from platebook.exchange.sheets.answers import read_map
 from platebook.exchange.sheets.meaning import TableMeaning
 from platebook.exchange.sheets.table import rows_of
 from platebook.exchange.sheets.understanding import understand
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.problem import Problem
 
 

@@ -8,7 +8,7 @@ from tests.reports.pages.test_setter_page import Outline
 
 from platebook.advice.class_standing import SetterLine
 from platebook.analysis.classes.register import Enrolled, Register, register_of
-from platebook.analysis.findings.results import ClassFindings
+from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.reports.pages.class_page import ClassAnswers, class_html
 
 ADA = a_setter_line(

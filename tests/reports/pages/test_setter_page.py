@@ -12,9 +12,9 @@ from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.advice import next_exercise
 from platebook.analysis import find
-from platebook.analysis.findings.findings_log import FindingsLog
-from platebook.analysis.findings.pictures import finding_pictures
-from platebook.analysis.findings.results import Retired
+from platebook.analysis.findings.asking.findings_log import FindingsLog
+from platebook.analysis.findings.telling.pictures import finding_pictures
+from platebook.analysis.findings.telling.results import Retired
 from platebook.analysis.grades.progress import progress
 from platebook.practice.attempt import Attempt
 from platebook.reports.pages.setter_page import SetterAnswers, setter_html

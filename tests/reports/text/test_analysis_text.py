@@ -10,7 +10,8 @@ from tests.builders import BEGAN, an_attempt, clearances, fits_of_failures, some
 from tests.simulated.planted import Cause, Plan, planted
 
 from platebook.analysis import find
-from platebook.analysis.findings.results import (
+from platebook.analysis.findings.deciding.support import support_of
+from platebook.analysis.findings.telling.results import (
     Count,
     Finding,
     Findings,
@@ -18,7 +19,6 @@ from platebook.analysis.findings.results import (
     NotJudged,
     Retired,
 )
-from platebook.analysis.findings.support import support_of
 from platebook.analysis.grades.progress import Progress, progress
 from platebook.practice.attempt import Attempt
 from platebook.reports.text.analysis_text import (

@@ -8,7 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 from rich.cells import cell_len
 
-from platebook.analysis.findings.results import Status
+from platebook.analysis.findings.telling.results import Status
 from platebook.analysis.grades.states import TO_BE_PASSED, State
 from platebook.reports.text.figures import (
     FINDINGS,

@@ -20,8 +20,8 @@ from platebook.services.attempts.recording import (
     remedy_for,
     undo,
 )
+from platebook.services.people.setters import add_setter, list_setters, tools
 from platebook.services.session import Refused
-from platebook.services.setters import add_setter, list_setters, tools
 
 
 def test_an_attempt_without_a_time_began_now(tmp_path: Path) -> None:

@@ -15,8 +15,8 @@ from platebook.practice.records import Setter
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import export_file, import_file, write_typed
+from platebook.services.people.setters import list_setters
 from platebook.services.session import Refused, Session
-from platebook.services.setters import list_setters
 
 PLAN = Plan(attempts=24, causes=(Cause("clearance_mm", "loose"),))
 SHEET = "began,stone_diameter_mm,metal,How it went\n"

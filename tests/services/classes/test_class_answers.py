@@ -18,8 +18,8 @@ from platebook.logbook.defaults import prior_name
 from platebook.logbook.file.place import answers_folder
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
-from platebook.practice.course_file import shipped_courses
+from platebook.practice.courses.course import Course
+from platebook.practice.courses.course_file import shipped_courses
 from platebook.practice.revision import Bundle
 from platebook.services.answers import basis_of, prior_in, sums_for
 from platebook.services.attempts.recording import undo
@@ -28,8 +28,8 @@ from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import inspect, queue
 from platebook.services.courses.in_force import use_course
 from platebook.services.findings import Asked, findings
+from platebook.services.people.setters import add_setter, change_setter
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, change_setter
 
 
 @pytest.fixture

@@ -17,13 +17,13 @@ from tests.services.bench import (
     ticking,
 )
 
-from platebook.practice.course_file import shipped_courses
+from platebook.practice.courses.course_file import shipped_courses
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_roll import enrol, pupils, roster_of
 from platebook.services.classes.inspections import class_now, queue
 from platebook.services.courses.in_force import use_course
+from platebook.services.people.setters import add_setter, change_setter
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, change_setter
 
 CLEO = "Cleo Vane"
 

@@ -10,7 +10,7 @@ from tests.services.bench import ADA, BRAM, NOW, a_row, ada_at, logged, ticking
 from platebook.services.classes.compare import compare_terms, compared_in_words
 from platebook.services.classes.enrolment import Details, new_class
 from platebook.services.classes.listed_names import read_names
-from platebook.services.people import view_class
+from platebook.services.people.at_the_bench import view_class
 from platebook.services.session import Refused, Session
 
 BEFORE = datetime(2025, 9, 11, 18, tzinfo=UTC)

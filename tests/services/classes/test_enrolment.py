@@ -20,9 +20,9 @@ from platebook.services.classes.enrolment import (
 )
 from platebook.services.classes.listed_names import SOMEBODY_NEW, read_names
 from platebook.services.classes.terms import day_in, find_term, roll_of
+from platebook.services.people.setters import add_setter, list_setters
+from platebook.services.people.teachers import add_teacher, switch_teacher
 from platebook.services.session import Refused, Session, opened, today_at
-from platebook.services.setters import add_setter, list_setters
-from platebook.services.teachers import add_teacher, switch_teacher
 
 TODAY = NOW.date()
 TERM = Details(begins=date(2026, 1, 8), ends=date(2026, 3, 26), evening="thursday")

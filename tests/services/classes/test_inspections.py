@@ -10,7 +10,7 @@ from platebook.analysis.grades.share_good import share_words
 from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.logbook.revisions import replica_of, revisions_by
-from platebook.practice.course_file import shipped_courses
+from platebook.practice.courses.course_file import shipped_courses
 from platebook.practice.defects import comments_on
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.answers import progress
@@ -19,9 +19,9 @@ from platebook.services.attempts.recording import amend, hide, redo, undo
 from platebook.services.classes.class_answers import class_so_far, eyes
 from platebook.services.classes.inspections import NOBODYS, inspect, queue, sign_off
 from platebook.services.courses.in_force import use_course
-from platebook.services.now import now
+from platebook.services.now.now_view import now
+from platebook.services.people.setters import add_setter, erase_setter, use_setter
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, erase_setter, use_setter
 
 
 @pytest.fixture

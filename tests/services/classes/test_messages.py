@@ -9,9 +9,9 @@ from tests.services.school import School, a_school, all_share
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.messages import SENTENCE, write_to
 from platebook.services.from_others import news, read_news
+from platebook.services.people.setters import change_setter
+from platebook.services.people.teachers import add_teacher
 from platebook.services.session import Refused, Session
-from platebook.services.setters import change_setter
-from platebook.services.teachers import add_teacher
 
 
 @pytest.fixture

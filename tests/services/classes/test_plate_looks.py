@@ -9,9 +9,9 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.class_answers import eyes
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.plate_looks import PlateToJudge, comment_on, plate_to_judge
+from platebook.services.people.setters import add_setter, list_setters, switch_setter
+from platebook.services.people.teachers import add_teacher
 from platebook.services.session import Refused, Session
-from platebook.services.setters import add_setter, list_setters, switch_setter
-from platebook.services.teachers import add_teacher
 
 
 @pytest.fixture

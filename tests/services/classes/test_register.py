@@ -10,9 +10,9 @@ from tests.services.bench import ADA, BRAM, NOW, a_row, ada_at, logged, ticking
 from platebook.services.classes.enrolment import Details, leave_class, new_class
 from platebook.services.classes.listed_names import read_names
 from platebook.services.classes.register import EVERYONE, class_register
-from platebook.services.people import view_class
+from platebook.services.people.at_the_bench import view_class
+from platebook.services.people.setters import add_setter, change_setter
 from platebook.services.session import Refused, Session
-from platebook.services.setters import add_setter, change_setter
 
 FIRST = datetime(2026, 1, 8, 18, 30, tzinfo=UTC)
 

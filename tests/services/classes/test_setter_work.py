@@ -18,8 +18,8 @@ from platebook.services.classes.class_answers import class_findings, class_so_fa
 from platebook.services.classes.class_roll import pupils
 from platebook.services.classes.inspections import queue
 from platebook.services.classes.setter_work import form_beside, pack_share, unpack_share
+from platebook.services.people.setters import change_setter, erase_setter, merge_setters
 from platebook.services.session import Session, opened
-from platebook.services.setters import change_setter, erase_setter, merge_setters
 
 
 def newest(session: Session, name: str) -> str:

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import a_row, ada_at, logged
 
-from platebook.practice.course_file import shipped_course
+from platebook.practice.courses.course_file import shipped_course
 from platebook.services.answers import progress
 from platebook.services.attempts.recording import undo
 from platebook.services.courses.in_force import look_at, use_course

@@ -14,14 +14,14 @@ from platebook.logbook import Logbook, course_records
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
 from platebook.logbook.defaults import course_texts
-from platebook.practice.course_file import shipped_course
+from platebook.practice.courses.course_file import shipped_course
 from platebook.practice.revision import Bundle, CourseCopy
 from platebook.services.attempts.recording import redo, undo
 from platebook.services.courses.in_force import use_course
 from platebook.services.courses.shelf import course_shown
 from platebook.services.courses.waiting import refuse_course, take_course, waiting_courses
+from platebook.services.people.setters import add_setter, switch_setter
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, switch_setter
 from platebook.services.sharing.share_folder import share
 
 

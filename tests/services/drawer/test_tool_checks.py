@@ -12,8 +12,8 @@ from platebook.services.attempts.log import attempt_with
 from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.drawer.drawer import change
 from platebook.services.drawer.tool_checks import check_tool, last_checks, worth_by_name
+from platebook.services.people.setters import add_tool
 from platebook.services.session import Refused, Session
-from platebook.services.setters import add_tool
 from platebook.trade.records import Tool
 
 MICROMETER = Tool(kind="measuring", name="bore gauge", resolution_mm=0.001, mpe_mm=0.004)

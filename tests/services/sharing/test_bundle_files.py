@@ -14,8 +14,8 @@ from tests.services.school import School, a_school, all_share, own_file
 
 from platebook.services.attempts.log import attempts_of
 from platebook.services.files import check
+from platebook.services.people.setters import add_setter, list_setters
 from platebook.services.session import LogbookUnusable, Refused
-from platebook.services.setters import add_setter, list_setters
 from platebook.services.sharing.share_folder import share
 
 

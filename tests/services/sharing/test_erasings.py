@@ -11,8 +11,8 @@ from tests.services.school import School, a_school, all_share, own_file
 from platebook.logbook.file.opening import copy_into
 from platebook.services.attempts.drafts import Drafts, Owner
 from platebook.services.from_others import mark_read
+from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import Refused, opened
-from platebook.services.setters import erase_setter, list_setters
 from platebook.services.sharing.erasings import (
     COPY_DAYS,
     answer_words,

@@ -18,8 +18,8 @@ from platebook.services.answers import basis_of
 from platebook.services.attempts.log import attempt_history, attempts_of, log_page
 from platebook.services.attempts.recording import amend, undo
 from platebook.services.files import backup, check, restore
+from platebook.services.people.setters import add_setter, erase_setter, list_setters, merge_setters
 from platebook.services.session import Refused, opened, with_setter_of
-from platebook.services.setters import add_setter, erase_setter, list_setters, merge_setters
 from platebook.services.sharing.erasings import obey_erasing
 from platebook.services.sharing.share_folder import export_bundle, import_bundle, share
 

@@ -14,9 +14,10 @@ from platebook.services.attempts.log import attempt_with, inspections_of
 from platebook.services.classes.enrolment import Details, list_classes, new_class
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.listed_names import read_names
-from platebook.services.doubles import doubles, unite
+from platebook.services.people.doubles import doubles, unite
+from platebook.services.people.setters import add_setter, list_setters
+from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Refused, Session, opened
-from platebook.services.setters import add_setter, list_setters
 from platebook.services.sharing.let_in import let_in_from_folder, let_into, waiting_people
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.start_files import (
@@ -25,7 +26,6 @@ from platebook.services.sharing.start_files import (
     kept_folder,
     write_start_files,
 )
-from platebook.services.teachers import begin_teaching
 
 ISOLDE = "Isolde Crane"
 FAY = "Fay Moor"

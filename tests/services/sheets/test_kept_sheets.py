@@ -10,7 +10,7 @@ from openpyxl import load_workbook
 from tests.services.bench import ada_at
 from tests.simulated import kept_sheets
 
-from platebook.cli.asking import Terminal, ask_all
+from platebook.cli.terminal.asking import Terminal, ask_all
 from platebook.practice.results import failed
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import amend, hide, undo

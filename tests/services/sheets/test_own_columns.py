@@ -5,15 +5,15 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ADA, BRAM, a_row, ada_at, minutes_on, new_session
 
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.services.attempts.log import attempt_values, attempts_of
 from platebook.services.attempts.recording import amend, record, undo
 from platebook.services.attempts.spreadsheets import export_file, import_file
 from platebook.services.findings import findings
-from platebook.services.now import now
-from platebook.services.people import seat_new
+from platebook.services.now.now_view import now
+from platebook.services.people.at_the_bench import seat_new
+from platebook.services.people.setters import erase_setter, merge_setters
 from platebook.services.session import Session, opened, own_fields
-from platebook.services.setters import erase_setter, merge_setters
 from platebook.services.sharing.share_folder import export_bundle, import_bundle
 from platebook.tui.entry.entry import MORE
 from platebook.tui.entry.start import entry_for

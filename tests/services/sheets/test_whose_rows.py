@@ -8,8 +8,8 @@ from platebook.exchange.sheets.answers import KEEP
 from platebook.services.attempts.log import attempts_of
 from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import export_file, import_file, taken_in
+from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.session import Session, opened
-from platebook.services.setters import erase_setter, list_setters
 from platebook.services.sheets.looking import SheetLook, answer, look_at
 
 HEAD = "Date,Stone (mm),Metal,Result"

@@ -8,9 +8,9 @@ from tests.tui.pictures import picture
 from textual import events
 
 from platebook.services.classes.enrolment import list_classes
+from platebook.services.people.setters import add_setter, list_setters
+from platebook.services.people.teachers import begin_teaching
 from platebook.services.session import Session
-from platebook.services.setters import add_setter, list_setters
-from platebook.services.teachers import begin_teaching
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.new_class_screen import NewClassScreen
 from platebook.tui.classroom.screen import ClassScreen

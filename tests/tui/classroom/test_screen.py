@@ -8,7 +8,7 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.practice.defects import comments_on
-from platebook.services.people import InView
+from platebook.services.people.at_the_bench import InView
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.text import MARK
 from platebook.tui.widgets import LongBar

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from platebook.analysis.findings.pictures import Level, Picture
+from platebook.analysis.findings.telling.pictures import Level, Picture
 from platebook.analysis.models.intervals import wilson
 from platebook.tui.findings.charts import levels_line, picture_chart
 from platebook.tui.plot import draw

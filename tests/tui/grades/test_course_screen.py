@@ -9,9 +9,9 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 from textual.pilot import Pilot
 
-from platebook.services.course_page import CourseRow, CourseView
 from platebook.services.courses.in_force import Touch
 from platebook.services.courses.waiting import CourseWaiting
+from platebook.services.pages.course_page import CourseRow, CourseView
 from platebook.tui.grades.course_screen import CourseScreen
 from platebook.tui.text import MARK
 

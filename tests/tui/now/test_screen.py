@@ -10,7 +10,7 @@ from tests.tui.pictures import picture
 from tests.tui.test_widgets import send
 from textual.widgets import Static
 
-from platebook.services.now import NowView
+from platebook.services.now.now_view import NowView
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.tui.app import BenchApp
 from platebook.tui.classroom.screen import ClassScreen

@@ -3,7 +3,7 @@
 import pytest
 from tests.tui.bench import FIT, PIN, a_view, an_empty_view
 
-from platebook.services.now import NowView
+from platebook.services.now.now_view import NowView
 from platebook.tui.now.start_keys import (
     GOOD_ONE,
     WHOLE_PLATE,

@@ -31,10 +31,13 @@ from platebook.analysis.classes.search import (
     class_share,
     prepared_for_class,
 )
-from platebook.analysis.findings import cutoffs, sentences
-from platebook.analysis.findings.cutoffs import Cut
-from platebook.analysis.findings.null_logs import Share, best_log_odds
-from platebook.analysis.findings.results import (
+from platebook.analysis.findings.asking import cutoffs
+from platebook.analysis.findings.asking.cutoffs import Cut
+from platebook.analysis.findings.asking.search import Ranked, rank
+from platebook.analysis.findings.deciding.null_logs import Share, best_log_odds
+from platebook.analysis.findings.deciding.support import support_of
+from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling.results import (
     CLAIM_SHARE,
     LEAST_FAILURES_FOR_CLAIMS,
     PER_DEVIATION,
@@ -47,8 +50,6 @@ from platebook.analysis.findings.results import (
     Status,
     evidence,
 )
-from platebook.analysis.findings.search import Ranked, rank
-from platebook.analysis.findings.support import support_of
 from platebook.analysis.models.bayes_factors import (
     ClassPrior,
     Key,
@@ -61,7 +62,7 @@ from platebook.analysis.models.bayes_factors import (
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import LATELY, Window
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 
 MOST_COMMON = 3
 LEAST_SHOWN_SHARE = 0.5

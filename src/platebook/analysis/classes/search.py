@@ -17,10 +17,10 @@ import numpy as np
 import numpy.typing as npt
 
 from platebook.analysis.arrays import Floats, Truths, Whole
-from platebook.analysis.findings.candidates import Candidate, Unjudged
-from platebook.analysis.findings.findings_log import FindingsLog
-from platebook.analysis.findings.null_logs import at_once, draw, source
-from platebook.analysis.findings.search import PreparedLog, Search
+from platebook.analysis.findings.asking.candidates import Candidate, Unjudged
+from platebook.analysis.findings.asking.findings_log import FindingsLog
+from platebook.analysis.findings.asking.search import PreparedLog, Search
+from platebook.analysis.findings.deciding.null_logs import at_once, draw, source
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import (
     LEAST_SETTERS,
@@ -41,7 +41,7 @@ from platebook.analysis.variables.attempt_log import (
 )
 from platebook.analysis.variables.columns import Column
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 
 SEED = 20260101
 CLASS_DRAWS = 299

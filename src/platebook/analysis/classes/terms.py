@@ -19,7 +19,7 @@ from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.analysis.models.intervals import Interval, wilson
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.records import SignOff, within
 
 

@@ -10,10 +10,13 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 
-from platebook.analysis.findings import cutoffs, sentences
-from platebook.analysis.findings.apart_in_time import constant_in_sessions, far_enough_apart
-from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.claims import (
+from platebook.analysis.findings.asking import cutoffs
+from platebook.analysis.findings.asking.apart_in_time import constant_in_sessions, far_enough_apart
+from platebook.analysis.findings.asking.candidates import Candidate
+from platebook.analysis.findings.asking.cutoffs import Cut
+from platebook.analysis.findings.asking.findings_log import FindingsLog
+from platebook.analysis.findings.asking.search import PreparedLog
+from platebook.analysis.findings.deciding.claims import (
     LEAD_SHARE,
     LEADS,
     Decisions,
@@ -22,13 +25,21 @@ from platebook.analysis.findings.claims import (
     claimed_families,
     standing_out,
 )
-from platebook.analysis.findings.clock_patterns import clock_patterns
-from platebook.analysis.findings.cutoffs import Cut
-from platebook.analysis.findings.dropped_claims import dropped_claims, with_dropped
-from platebook.analysis.findings.findings_log import FindingsLog
-from platebook.analysis.findings.measured_responses import MeasuredPart
-from platebook.analysis.findings.mechanisms import mechanisms
-from platebook.analysis.findings.results import (
+from platebook.analysis.findings.deciding.dropped_claims import dropped_claims, with_dropped
+from platebook.analysis.findings.deciding.retirement import retirement
+from platebook.analysis.findings.deciding.support import supported
+from platebook.analysis.findings.measured.measured_responses import MeasuredPart
+from platebook.analysis.findings.measured.shifts import (
+    chain_shifts,
+    height_effect,
+    height_finding,
+    height_of,
+)
+from platebook.analysis.findings.measured.upstream import Upstream, upstream
+from platebook.analysis.findings.telling import sentences
+from platebook.analysis.findings.telling.clock_patterns import clock_patterns
+from platebook.analysis.findings.telling.mechanisms import mechanisms
+from platebook.analysis.findings.telling.results import (
     PER_DEVIATION,
     PER_SIDE,
     Finding,
@@ -39,16 +50,6 @@ from platebook.analysis.findings.results import (
     to_claim,
     to_leads,
 )
-from platebook.analysis.findings.retirement import retirement
-from platebook.analysis.findings.search import PreparedLog
-from platebook.analysis.findings.shifts import (
-    chain_shifts,
-    height_effect,
-    height_finding,
-    height_of,
-)
-from platebook.analysis.findings.support import supported
-from platebook.analysis.findings.upstream import Upstream, upstream
 from platebook.analysis.measurements.seat_readings import NO_TOOLS, Worth
 from platebook.analysis.models.bayes_factors import ClassPrior, Effect, effect
 from platebook.analysis.variables.attempt_log import (
@@ -59,7 +60,7 @@ from platebook.analysis.variables.attempt_log import (
     typed_once,
 )
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 
 SEED = 20260101
 

@@ -21,13 +21,13 @@ import math
 from collections.abc import Sequence
 from typing import Literal
 
-from platebook.analysis.findings.results import Result
+from platebook.analysis.findings.telling.results import Result
 from platebook.analysis.models.intervals import newcombe_difference
 from platebook.analysis.variables.attempt_log import ANY, attempt_log
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt
 from platebook.practice.block_levels import BlockLevels, read_levels
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import defects
 
 BLOCKS_TO_STATE = 5

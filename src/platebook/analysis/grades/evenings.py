@@ -19,7 +19,7 @@ from statistics import median
 
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 
 A_WEEK = 7

@@ -11,7 +11,7 @@ from datetime import date
 from pydantic import BaseModel, ConfigDict
 
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course, Exercise
+from platebook.practice.courses.course import Course, Exercise
 from platebook.practice.results import failed
 from platebook.practice.seeing import SEEING, needed, seeing_tries
 

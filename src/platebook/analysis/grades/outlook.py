@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.share_good import ShareGood
-from platebook.practice.course import Points
+from platebook.practice.courses.course import Points
 
 if TYPE_CHECKING:
     from platebook.analysis.grades.points import GradePoints

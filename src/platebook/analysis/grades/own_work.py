@@ -18,7 +18,7 @@ from pydantic import BaseModel, ConfigDict
 from platebook.analysis.grades.tally import Tally, tally
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.results import failed
 from platebook.trade.stones import size_text, sold_mm
 

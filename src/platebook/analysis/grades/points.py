@@ -31,7 +31,7 @@ from typing import Literal
 
 from platebook.analysis.grades.point_chances import Walk, chance_within, mean_attempts
 from platebook.analysis.grades.whole_settings import Signed, WholeSetting
-from platebook.practice.course import Course, Grade, Points
+from platebook.practice.courses.course import Course, Grade, Points
 
 TRIES = 60
 """Attempts within which a false promotion must be rare."""

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, is_near
+from platebook.practice.courses.course import Course, is_near
 from platebook.trade.stones import size_text, sold_mm
 
 WEEKS = 8

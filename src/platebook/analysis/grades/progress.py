@@ -35,7 +35,7 @@ from platebook.analysis.grades.tally import Tally, tally
 from platebook.analysis.grades.way_up import WayUp
 from platebook.analysis.grades.whole_settings import WholeSetting
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course, Grade
+from platebook.practice.courses.course import Course, Grade
 from platebook.practice.records import SignOff
 
 TOGETHER = "all whole settings"

@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict
 
 from platebook.analysis.grades.point_chances import chance_within, mean_attempts
 from platebook.analysis.grades.points import TRIES, promotion_walk, slipping_watch
-from platebook.practice.course import Points
+from platebook.practice.courses.course import Points
 
 WATCHED = 100
 """Settings at a passed grade within which a false alarm is counted."""

@@ -13,7 +13,7 @@ from datetime import date
 
 from platebook.analysis.grades.practice_by_week import Done, Used, done
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.fields import steps_done
 from platebook.practice.records import within
 

@@ -30,7 +30,7 @@ from typing import Literal, Self
 from platebook.analysis.grades.points import Counters
 from platebook.analysis.grades.whole_settings import Signed, WholeSetting, log_to_play
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade
+from platebook.practice.courses.course import Course, Grade
 from platebook.practice.doubts import moved_by_stone
 from platebook.practice.records import SignOff
 

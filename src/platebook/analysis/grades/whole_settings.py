@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course, Grade
+from platebook.practice.courses.course import Course, Grade
 from platebook.practice.records import SignOff
 from platebook.practice.results import failed
 

@@ -33,8 +33,8 @@ import numpy as np
 from pydantic import Field
 
 from platebook.analysis.arrays import Floats, Whole
-from platebook.analysis.findings.candidates import Candidate
-from platebook.analysis.findings.results import Result
+from platebook.analysis.findings.asking.candidates import Candidate
+from platebook.analysis.findings.telling.results import Result
 from platebook.analysis.models.null_model import Frame, NullFit, fit_null
 from platebook.analysis.models.scores import Scores
 from platebook.analysis.variables.attempt_log import ANY

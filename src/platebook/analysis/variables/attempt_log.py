@@ -19,7 +19,7 @@ import numpy as np
 
 from platebook.analysis.arrays import Truths, Whole
 from platebook.practice.attempt import Attempt, in_order
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import MISSED, defects
 from platebook.practice.results import COMPUTED, failed, fails, severity_of
 

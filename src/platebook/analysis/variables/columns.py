@@ -41,7 +41,7 @@ import numpy as np
 from platebook.analysis.arrays import Floats
 from platebook.analysis.variables.attempt_log import AttemptLog
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import SHEET_ROW, Course
+from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.fields import Field, FieldType, Role, fields, ranks
 from platebook.trade.geometry.curved import drop_mm
 from platebook.trade.records import Curve

@@ -23,7 +23,7 @@ from platebook.exchange.sheets.meaning import (
     word_of,
 )
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, heading_meanings
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, FieldType, fields
 from platebook.practice.timestamps import SlashOrder
 

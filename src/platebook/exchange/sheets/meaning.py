@@ -11,7 +11,7 @@ from platebook.exchange.sheets.answers import NO_ANSWERS, Answers
 from platebook.exchange.sheets.cells import LENGTH_UNITS
 from platebook.exchange.sheets.words import bare, heading_meanings
 from platebook.practice.attempt_rows import OFFSET
-from platebook.practice.course import SHEET_ROW, Course, ExtraField
+from platebook.practice.courses.course import SHEET_ROW, Course, ExtraField
 from platebook.practice.field_values import spelling
 from platebook.practice.fields import fields
 

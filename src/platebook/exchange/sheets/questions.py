@@ -23,7 +23,7 @@ from platebook.exchange.sheets.cells import CellReader
 from platebook.exchange.sheets.meaning import key_of, names_by_key
 from platebook.exchange.sheets.words import ROW_ID, TIME, bare, several_meanings
 from platebook.practice.attempt_rows import OFFSET
-from platebook.practice.course import ExtraField
+from platebook.practice.courses.course import ExtraField
 from platebook.practice.fields import Choice, choices, fields
 
 About = Literal[

@@ -18,7 +18,7 @@ from platebook.exchange.sheets.understanding import Understanding, nearest, unde
 from platebook.exchange.sheets.words import ROW_ID, TIME
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import read_attempts
-from platebook.practice.course import SHEET_ROW, ExtraField, with_extra
+from platebook.practice.courses.course import SHEET_ROW, ExtraField, with_extra
 from platebook.practice.problem import Problem, only_problems
 
 

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from platebook.advice.class_standing import QueueRow, SetterLine, topic
 from platebook.analysis.classes.register import Register, RegisterRow
-from platebook.analysis.findings.results import ClassFindings
+from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.reports.pages.html import fill_template
 from platebook.reports.text.class_text import main_defect, sign_off_due

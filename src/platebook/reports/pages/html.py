@@ -16,7 +16,7 @@ from xml.etree import ElementTree as ET
 from jinja2 import DictLoader, Environment, StrictUndefined
 from markupsafe import Markup
 
-from platebook.analysis.findings.pictures import Picture
+from platebook.analysis.findings.telling.pictures import Picture
 from platebook.analysis.grades.tally import CurveStep, binned
 from platebook.analysis.variables.columns import variable
 from platebook.practice.attempt import Attempt

@@ -10,8 +10,8 @@ from datetime import date
 from markupsafe import Markup
 
 from platebook.advice.exercise import NextExercise
-from platebook.analysis.findings.pictures import Picture
-from platebook.analysis.findings.results import Findings
+from platebook.analysis.findings.telling.pictures import Picture
+from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.grades.calendar import calendar
 from platebook.analysis.grades.own_work import OwnWork
 from platebook.analysis.grades.progress import GradeProgress, Progress

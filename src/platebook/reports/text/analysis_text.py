@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable, Sequence
 
-from platebook.analysis.findings.raw_values import RawValues
-from platebook.analysis.findings.results import Finding, Findings, Support
-from platebook.analysis.findings.support import SHARE
+from platebook.analysis.findings.deciding.support import SHARE
+from platebook.analysis.findings.telling.raw_values import RawValues
+from platebook.analysis.findings.telling.results import Finding, Findings, Support
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.own_work import NotWhole
 from platebook.analysis.grades.progress import GradeProgress, Progress

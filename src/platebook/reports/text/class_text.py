@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 
 from platebook.advice.class_standing import QueueRow, SetterLine
-from platebook.analysis.findings.results import ClassFindings
+from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, Used
 from platebook.analysis.grades.share_good import share_words
 from platebook.analysis.grades.states import TO_BE_PASSED

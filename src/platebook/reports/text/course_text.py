@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from platebook.analysis.grades.points import TRIES
 from platebook.analysis.grades.run_lengths import WATCHED, RunLengths, run_lengths
-from platebook.practice.course import Course, Grade
+from platebook.practice.courses.course import Course, Grade
 
 
 def run_lengths_of(course: Course) -> dict[RunLengths, tuple[Grade, ...]]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from zlib import crc32
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, ExtraField, Grade, is_near
+from platebook.practice.courses.course import Course, ExtraField, Grade, is_near
 from platebook.practice.fields import (
     TOOLS_OF_A_STONE,
     Choice,

@@ -17,7 +17,7 @@ from platebook.logbook.attempt_queries import (
 from platebook.logbook.revisions import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
-from platebook.practice.course import SHEET_ROW
+from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.records import Inspection
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.from_others import read_ids

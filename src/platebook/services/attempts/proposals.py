@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 from typing import Literal, NamedTuple
 
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade, is_near, propose_grade
+from platebook.practice.courses.course import Course, Grade, is_near, propose_grade
 from platebook.practice.doubts import BY_STONE, doubts_about
 from platebook.practice.fields import parts
 from platebook.practice.problem import Problem

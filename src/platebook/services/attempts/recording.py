@@ -20,7 +20,7 @@ from platebook.logbook.attempt_queries import Wanted, attempt_by_id, select_atte
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import UNKNOWN_FIELD, read_attempts, write_row
-from platebook.practice.course import Course
+from platebook.practice.courses.course import Course
 from platebook.practice.defects import defects
 from platebook.practice.fields import fields, steps_done
 from platebook.practice.problem import Problem, only_problems
@@ -33,8 +33,8 @@ from platebook.services.attempts.proposals import (
     filled_in,
     placed,
 )
-from platebook.services.choices import choice_to_take_back, take_back, with_block_of
 from platebook.services.drawer.tool_names import match_things, problems_about
+from platebook.services.now.choices import choice_to_take_back, take_back, with_block_of
 from platebook.services.session import Refused, Session, course_with_own, opened, same_name, with_id
 from platebook.trade.records import Tool
 

@@ -31,7 +31,7 @@ from platebook.analysis.classes.find_class import (
     priors_from,
 )
 from platebook.analysis.classes.search import ClassShare
-from platebook.analysis.findings.results import ClassFindings
+from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.analysis.grades.practice_by_week import Practice, together
 from platebook.analysis.models.bayes_factors import ClassPrior, Key
 from platebook.logbook import Logbook, defaults, setter_records

@@ -10,7 +10,7 @@ from platebook.logbook.attempt_queries import Wanted, select_attempts
 from platebook.practice.records import ClassTerm
 from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import Roll, find_term, roll_of
-from platebook.services.people import class_meant
+from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Refused, Session, course_of, opened, today_at
 
 SMALL = 20

@@ -22,6 +22,7 @@ from platebook.services.classes.terms import (
     roll_of,
     term_in_words,
 )
+from platebook.services.people.teachers import find_teacher
 from platebook.services.session import (
     Refused,
     Session,
@@ -30,7 +31,6 @@ from platebook.services.session import (
     refuse_unknown_course,
     today_at,
 )
-from platebook.services.teachers import find_teacher
 
 
 @dataclass(frozen=True)

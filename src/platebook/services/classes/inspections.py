@@ -13,7 +13,7 @@ from platebook.logbook import setter_records
 from platebook.logbook.attempt_queries import Wanted, count_attempts, select_attempts
 from platebook.logbook.records import add_draws, add_inspections, add_sign_off
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade, at_grades_now, signed_now
+from platebook.practice.courses.course import Course, Grade, at_grades_now, signed_now
 from platebook.practice.defects import comment_of
 from platebook.practice.records import Inspection, Setter, SignOff, name_key
 from platebook.practice.results import read_result, read_severity

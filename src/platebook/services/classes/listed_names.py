@@ -13,8 +13,8 @@ from platebook.exchange.name_list import names_in
 from platebook.practice.names import may_be_one
 from platebook.practice.records import name_key
 from platebook.practice.text import clean
-from platebook.services.doubles import Known, known_people
 from platebook.services.files import read_whole
+from platebook.services.people.doubles import Known, known_people
 from platebook.services.session import Refused, Session, opened, today_at
 
 SOMEBODY_NEW = "new"

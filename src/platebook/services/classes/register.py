@@ -8,7 +8,7 @@ from platebook.logbook import Logbook
 from platebook.logbook.attempt_queries import days_practised
 from platebook.practice.records import ClassTerm
 from platebook.services.classes.terms import Roll, roll_of, term_in_words
-from platebook.services.people import class_meant
+from platebook.services.people.at_the_bench import class_meant
 from platebook.services.session import Session, opened, today_at
 
 EVERYONE = "Everyone"

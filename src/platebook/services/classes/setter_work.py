@@ -37,8 +37,8 @@ from platebook.analysis.classes.search import (
     class_share,
     prepared_for_class,
 )
-from platebook.analysis.findings.candidates import Unjudged
-from platebook.analysis.findings.search import PreparedLog
+from platebook.analysis.findings.asking.candidates import Unjudged
+from platebook.analysis.findings.asking.search import PreparedLog
 from platebook.analysis.grades.practice_by_week import Done, done
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.models.bayes_factors import Cell, Key
@@ -49,14 +49,14 @@ from platebook.logbook import Logbook, setter_records
 from platebook.logbook.attempt_queries import PlainRows, plain_rows
 from platebook.logbook.revisions import replica_of
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, at_grades_now, signed_now
+from platebook.practice.courses.course import Course, at_grades_now, signed_now
 from platebook.practice.records import Draw, Inspection, Plate, Setter, SignOff
 from platebook.services.answers import Basis
 from platebook.services.cache import Form
 from platebook.services.classes.class_roll import Pupil
 from platebook.services.drawer.tool_checks import worth_by_name
-from platebook.services.next_up import advise
-from platebook.services.own_choice import choice_in
+from platebook.services.now.next_up import advise
+from platebook.services.now.own_choice import choice_in
 from platebook.services.session import sign_offs_of
 from platebook.trade import Drawer
 from platebook.trade.measuring.tool_checks import ReadingWorth

@@ -19,9 +19,9 @@ from platebook.logbook.changes import RecordChange
 from platebook.logbook.course_records import PutInForce, SetAt
 from platebook.logbook.defaults import course_texts
 from platebook.logbook.record_kinds import kind_named
-from platebook.practice.course import Course
-from platebook.practice.course_changes import KnownVersions, lost_grades, version_problems
-from platebook.practice.course_file import read_course
+from platebook.practice.courses.course import Course
+from platebook.practice.courses.course_changes import KnownVersions, lost_grades, version_problems
+from platebook.practice.courses.course_file import read_course
 from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.reports.text.figures import count_of, several

@@ -5,8 +5,8 @@ from datetime import datetime
 
 from platebook.logbook import course_records
 from platebook.logbook.defaults import all_course_texts
-from platebook.practice.course import Course
-from platebook.practice.course_file import shipped_course
+from platebook.practice.courses.course import Course
+from platebook.practice.courses.course_file import shipped_course
 from platebook.services.courses.in_force import in_force
 from platebook.services.courses.waiting import CourseWaiting, waiting_of
 from platebook.services.session import Refused, Session, opened, shipped

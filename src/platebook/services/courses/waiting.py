@@ -14,8 +14,8 @@ from dataclasses import dataclass
 from platebook.logbook import Logbook, course_records
 from platebook.logbook.course_records import PutInForce
 from platebook.logbook.defaults import all_course_texts, course_texts
-from platebook.practice.course_changes import lost_grades
-from platebook.practice.course_file import shipped_course
+from platebook.practice.courses.course_changes import lost_grades
+from platebook.practice.courses.course_file import shipped_course
 from platebook.practice.revision import CourseCopy
 from platebook.reports.text.figures import count_of, several
 from platebook.services.courses.in_force import Touch, in_force, known_versions, touch_of

@@ -13,8 +13,8 @@ from platebook.reports.text.figures import count_of
 from platebook.services.drawer.tool_checks import checks_by_tool
 from platebook.services.drawer.tool_names import tools_named
 from platebook.services.drawer.typed_tools import kind_in, shape_in, size_in
+from platebook.services.people.setters import add_tool, tools
 from platebook.services.session import Refused, Session, opened, refusal_of, setter_in_use
-from platebook.services.setters import add_tool, tools
 from platebook.trade.geometry.burs import CONES, angle_of_floor
 from platebook.trade.lengths import read_length
 from platebook.trade.measuring.tool_checks import measuring_kinds

@@ -25,12 +25,12 @@ from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.bundles.importing import Terms, take_in
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
-from platebook.practice.course_file import CourseError, load_course
+from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
-from platebook.services.doubles import names_borne, two_of_a_name
 from platebook.services.files import write_anew, write_new_bytes
+from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
     Refused,

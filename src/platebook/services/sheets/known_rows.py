@@ -16,7 +16,7 @@ from typing import Any
 from platebook.logbook.attempt_queries import ImportedAttempt
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import OFFSET, write_row
-from platebook.practice.course import SHEET_ROW
+from platebook.practice.courses.course import SHEET_ROW
 from platebook.practice.fields import fields
 
 NOT_COMPARED = ("attempt_id", "setter_id", "setter", "day_only", OFFSET, SHEET_ROW.name)

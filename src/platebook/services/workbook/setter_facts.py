@@ -15,7 +15,7 @@ from platebook.analysis.grades.practice_by_week import WEEKS
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.stock import Stock, sheet_text, stock_used
 from platebook.practice.attempt import Attempt
-from platebook.practice.course import Course, Grade
+from platebook.practice.courses.course import Course, Grade
 from platebook.practice.fields import parts, steps_done
 from platebook.services.attempts.form import stone_in_turn
 from platebook.services.classes.setter_work import SetterLog, next_of

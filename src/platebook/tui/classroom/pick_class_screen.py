@@ -8,7 +8,7 @@ from textual.app import ComposeResult
 
 from platebook.services.classes.enrolment import ListedClass, class_in_words, list_classes
 from platebook.services.classes.terms import dates_in_words
-from platebook.services.people import InView, view_class
+from platebook.services.people.at_the_bench import InView, view_class
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.text import line, txt

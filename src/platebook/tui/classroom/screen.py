@@ -16,7 +16,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
 from platebook.services.classes.messages import write_to
-from platebook.services.people import InView, class_in_view
+from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.class_list import ClassList, glance_of

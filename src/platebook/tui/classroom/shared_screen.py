@@ -7,12 +7,12 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 
-from platebook.analysis.findings.results import ClassFinding, ClassFindings, Personal
+from platebook.analysis.findings.telling.results import ClassFinding, ClassFindings, Personal
 from platebook.reports.text.analysis_text import support_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, PERSONAL
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.findings import Asked
-from platebook.services.people import class_in_view
+from platebook.services.people.at_the_bench import class_in_view
 from platebook.services.progress_callback import Watch
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession

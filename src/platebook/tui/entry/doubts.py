@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 from platebook.tui.entry.questions import size_of
 
 if TYPE_CHECKING:
-    from platebook.practice.course import Grade
+    from platebook.practice.courses.course import Grade
     from platebook.practice.doubts import Doubt
 
 DOUBT = "doubt"

@@ -15,7 +15,7 @@ from platebook.tui.entry.doubts import RAISED_BY, first_doubt
 from platebook.tui.entry.questions import Question, question_from
 
 if TYPE_CHECKING:
-    from platebook.practice.course import Grade
+    from platebook.practice.courses.course import Grade
     from platebook.practice.doubts import Doubt
     from platebook.services.attempts.form import SetUpDiffers
 

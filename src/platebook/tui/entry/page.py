@@ -16,7 +16,7 @@ from platebook.tui.text import line, stack, txt
 from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
-    from platebook.services.now import NowView
+    from platebook.services.now.now_view import NowView
 
 
 VERDICTS = {

@@ -11,7 +11,7 @@ from textual.app import ComposeResult
 
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, amend, record, undo
-from platebook.services.now import NowView, WhatNext, what_next
+from platebook.services.now.now_view import NowView, WhatNext, what_next
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for

@@ -30,7 +30,7 @@ from platebook.tui.entry.questions import (
 from platebook.tui.now.words import where_of
 
 if TYPE_CHECKING:
-    from platebook.services.now import NowView
+    from platebook.services.now.now_view import NowView
 
 
 LOOK = ("first_seen", "clock", "push_test", "ended", "rescued", "note")

@@ -6,8 +6,8 @@ from platebook.tui.plot import Chart, Series
 from platebook.tui.text import fit, line
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.pictures import Level, Picture
-    from platebook.analysis.findings.results import ClockPattern
+    from platebook.analysis.findings.telling.pictures import Level, Picture
+    from platebook.analysis.findings.telling.results import ClockPattern
 
 
 LONGEST_LABEL = 22

@@ -9,11 +9,11 @@ from textual.containers import Horizontal, VerticalScroll
 from textual.content import Content
 
 from platebook.advice.blocks import settles
-from platebook.analysis.findings.results import ClockPattern
+from platebook.analysis.findings.telling.results import ClockPattern
 from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
-from platebook.services.choices import Chosen, settle
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
+from platebook.services.now.choices import Chosen, settle
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
@@ -23,7 +23,7 @@ from platebook.tui.text import MARK, line, stack, txt
 from platebook.tui.widgets import Words
 
 if TYPE_CHECKING:
-    from platebook.analysis.findings.results import Finding, Findings
+    from platebook.analysis.findings.telling.results import Finding, Findings
 
 
 STYLES = {

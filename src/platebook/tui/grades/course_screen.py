@@ -9,9 +9,9 @@ from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
 
 from platebook.reports.text.figures import GRADES
-from platebook.services.choices import Chosen, practise
-from platebook.services.course_page import CourseRow, CourseView, course_view
 from platebook.services.courses.waiting import refuse_course, take_course
+from platebook.services.now.choices import Chosen, practise
+from platebook.services.pages.course_page import CourseRow, CourseView, course_view
 from platebook.services.session import Session
 from platebook.tui.base_screen import Answered, BenchScreen, ToNow, ToSeeing
 from platebook.tui.bench_session import BenchSession

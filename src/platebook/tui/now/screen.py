@@ -33,8 +33,8 @@ from platebook.tui.text import line, txt
 from platebook.tui.widgets import KeyLine, TitleLine, Words
 
 if TYPE_CHECKING:
-    from platebook.services.minding import Minding
-    from platebook.services.now import NowView
+    from platebook.services.now.minding import Minding
+    from platebook.services.now.now_view import NowView
 
 
 PAGE = 8
@@ -158,7 +158,7 @@ class NowScreen(BenchScreen[None]):
         session, sight, look_for_draft = self.session, self.sight, self.draft is None
 
         def all_of_it() -> "tuple[NowView, Draft | None, tuple[str, ...], str]":
-            from platebook.services.now import now
+            from platebook.services.now.now_view import now
 
             mark = sight.mark() if sight is not None else ""
             view, drafts = session.call(now), session.drafts()
@@ -255,7 +255,7 @@ class NowScreen(BenchScreen[None]):
         return self.session.call(news)
 
     def _mind(self) -> "Minding":
-        from platebook.services.minding import mind_today
+        from platebook.services.now.minding import mind_today
 
         return self.session.call(mind_today)
 
@@ -306,7 +306,7 @@ class NowScreen(BenchScreen[None]):
             session = self.session
 
             def back() -> str:
-                from platebook.services.choices import as_suggested
+                from platebook.services.now.choices import as_suggested
 
                 return session.call(as_suggested)
 
@@ -329,7 +329,7 @@ class NowScreen(BenchScreen[None]):
     def action_steps(self) -> None:
         """Unfold the list of steps, or fold it away; it stays so."""
         if self.view is not None:
-            from platebook.services.now import show_steps
+            from platebook.services.now.now_view import show_steps
 
             unfolded = self.view.steps_shown if self.steps is None else self.steps
             self.steps = not unfolded

@@ -15,7 +15,7 @@ from platebook.tui.text import line
 
 if TYPE_CHECKING:
     from platebook.services.attempts.form import ReadingAsked
-    from platebook.services.now import NowView
+    from platebook.services.now.now_view import NowView
 
 
 WHOLE_PLATE = "whole plate"

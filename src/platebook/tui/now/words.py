@@ -19,8 +19,8 @@ from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
 if TYPE_CHECKING:
-    from platebook.services.minding import Minding
-    from platebook.services.now import NowView
+    from platebook.services.now.minding import Minding
+    from platebook.services.now.now_view import NowView
     from platebook.services.plates import PlateCell, PlateView
     from platebook.trade.setup_sheet import SeatAnswer, SetUpSheet, ToolChoice
 

@@ -16,7 +16,7 @@ from textual.app import ComposeResult
 from platebook.practice.fields import fields
 from platebook.practice.problem import Problem
 from platebook.services.attempts.recording import Recorded, record, remedy_for
-from platebook.services.now import NowView
+from platebook.services.now.now_view import NowView
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import command_for

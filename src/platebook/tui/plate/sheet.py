@@ -29,9 +29,9 @@ from platebook.tui.entry.questions import (
 )
 
 if TYPE_CHECKING:
-    from platebook.practice.course import Grade
+    from platebook.practice.courses.course import Grade
     from platebook.practice.doubts import Doubt
-    from platebook.services.now import NowView
+    from platebook.services.now.now_view import NowView
 
 
 DRAFT = "plate_sheet"
@@ -181,7 +181,7 @@ def _stones_in_turn(view: "NowView", positions: tuple[str, ...]) -> dict[str, st
 
 
 def _is_near(text: str, size_mm: float) -> bool:
-    from platebook.practice.course import is_near
+    from platebook.practice.courses.course import is_near
 
     read = size_of(text)
     return read is not None and is_near(read, size_mm)

@@ -1,0 +1,1 @@
+"""What may be claimed: null logs, checkpoints, what counts bear out, what has ended."""

@@ -1,0 +1,1 @@
+"""What readings say: heights, and how wide and deep seats came out."""

@@ -1,0 +1,285 @@
+"""Pictures: what a finding's sentence says, level by level, for a screen or a page to draw.
+
+| function | gives |
+|---|---|
+| `finding_pictures` | for each finding its levels under their names, and where they were parted |
+
+A sentence parts the attempts in two. Its picture shows every level with the share that showed the
+defect, its 95 % interval (Wilson) and its counts, and a line between the levels where the sentence
+parts them: so a reader sees whether the share climbs from level to level or one level stands out.
+A measured value is laid in up to five ranges of its own values, none of which reaches across the
+parting. Where a finding rests on something measured, seats or tables, each reading is a point,
+unless most are known between limits only.
+
+A level nobody had is not shown; without any value there is no picture. Nothing is decided here.
+"""
+
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from platebook.analysis.arrays import Floats, Truths
+from platebook.analysis.findings.asking import cutoffs
+from platebook.analysis.findings.asking.candidates import Candidate
+from platebook.analysis.findings.asking.cutoffs import FORMS, Cut
+from platebook.analysis.findings.asking.findings_log import FindingsLog
+from platebook.analysis.findings.measured.heights import heights
+from platebook.analysis.findings.measured.upstream import seats_by_response
+from platebook.analysis.findings.telling.results import Finding
+from platebook.analysis.models.censored import Measurements
+from platebook.analysis.models.intervals import wilson
+from platebook.analysis.models.null_model import nuisance
+from platebook.analysis.variables.attempt_log import ANY, AttemptLog
+from platebook.analysis.variables.columns import Column, columns, variable
+from platebook.practice.attempt import Attempt
+
+MOST_RANGES = 5
+MOST_LEVELS = 6
+REST = "all others"
+LEAST_EXACT = 0.8
+"""Readings are drawn as points where so many are a value: what is known between limits has none."""
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """One level under its name: how many of how many showed it, with the share's 95 % interval.
+
+    `inside` says whether the sentence's phrase means it. `points` are the measured readings in the
+    response's unit, ascending, where the finding rests on them.
+    """
+
+    name: str
+    failed: int
+    of: int
+    low: float
+    high: float
+    inside: bool
+    points: tuple[float, ...] = ()
+
+    @property
+    def share(self) -> float:
+        """The share of its attempts that showed it."""
+        return self.failed / self.of
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """The levels of one finding, in their order; `showed` is what the shares are of.
+
+    `response` and `unit` say what the points are, and are empty for shares.
+    """
+
+    variable: str
+    showed: str
+    levels: tuple[Level, ...]
+    response: str = ""
+    unit: str = ""
+
+    @property
+    def parted(self) -> tuple[int, ...]:
+        """Between which levels the sentence parts them: 1 is between the first and the second."""
+        pairs = zip(self.levels, self.levels[1:], strict=False)
+        return tuple(n for n, (a, b) in enumerate(pairs, start=1) if a.inside != b.inside)
+
+    @property
+    def reach(self) -> tuple[float, float]:
+        """From where to where the shares or the points lie, with a little room beside these."""
+        points = [point for level in self.levels for point in level.points]
+        if not self.response or not points:
+            return 0.0, 1.0
+        margin = (max(points) - min(points)) * 0.04 or 0.01
+        return min(points) - margin, max(points) + margin
+
+    @property
+    def scale(self) -> tuple[tuple[float, str], ...]:
+        """Five places along that with their labels: of 100 for shares, else in the unit."""
+        low, high = self.reach
+        places = [low + (high - low) * n / 4 for n in range(5)]
+        told = [f"{p:.2f}" if self.response else f"{100 * p:.0f}" for p in places]
+        return tuple(zip(places, told, strict=True))
+
+    @property
+    def axis(self) -> str:
+        """What is laid along it: "loose, of 100, with 95 % interval", or "overcut, mm"."""
+        if self.response:
+            return f"{self.response}, {self.unit}"
+        return f"{'failed' if self.showed == ANY else self.showed}, of 100, with 95 % interval"
+
+
+def finding_pictures(asked: FindingsLog, findings: Iterable[Finding]) -> tuple[Picture, ...]:
+    """The picture of each of these findings, which were found in the same log."""
+    log = asked.log
+    of_seats = seats_by_response(asked.attempts, worth=asked.worth, window=asked.window)
+    seats = {name: (seats.log, seats.measurements) for name, seats in of_seats.items()}
+    tables = (
+        {h.name: (log, h.measurements) for h in heights(log, nuisance(log))} if len(log) else {}
+    )
+    measured = seats | tables
+
+    def its_columns(of: AttemptLog) -> tuple[Column, ...]:
+        return asked.columns if of is log else columns(of, asked.course)
+
+    return tuple(_picture(finding, log, its_columns, measured) for finding in findings)
+
+
+_Measured = Mapping[str, tuple[AttemptLog, Measurements]]
+_ColumnsOf = Callable[[AttemptLog], tuple[Column, ...]]
+
+
+def _picture(
+    finding: Finding, log: AttemptLog, its_columns: _ColumnsOf, measured: _Measured
+) -> Picture:
+    """The finding's own levels; those of its counts where the log tells no more."""
+    moved = next((s for s in finding.shifts if s.variable == finding.variable), None)
+    if moved is not None and moved.response in measured:
+        theirs, readings = measured[moved.response]
+        values = _values(readings, len(theirs))
+        enough = int((~np.isnan(values)).sum()) >= LEAST_EXACT * len(readings)
+        levels = _levels(finding, theirs, its_columns(theirs), values) if enough else ()
+        if levels:
+            return Picture(finding.variable, finding.defect, levels, moved.response, moved.unit)
+    levels = () if finding.status == "mechanism" else _levels(finding, log, its_columns(log))
+    return Picture(finding.variable, finding.defect, levels or _of_counts(finding))
+
+
+def _values(readings: Measurements, attempts: int) -> Floats:
+    """The readings in the response's unit by attempt (n), NaN for none and for mere limits."""
+    exact = np.where(readings.low == readings.high, readings.low, np.nan)
+    values = np.full(attempts, np.nan)
+    values[readings.rows] = readings.response.middle + readings.response.unit * exact
+    return values
+
+
+def _of_counts(finding: Finding) -> tuple[Level, ...]:
+    """The two sides of a finding, as it counts them."""
+    sides = enumerate(count for count in finding.counts if count.of)
+    return tuple(
+        Level(c.label, c.failed, c.of, *wilson(c.failed, c.of), inside=n == 0) for n, c in sides
+    )
+
+
+def _levels(
+    finding: Finding, log: AttemptLog, every: Sequence[Column], points: Floats | None = None
+) -> tuple[Level, ...]:
+    """The levels of the finding's variable in this log; empty where they cannot be told."""
+    truth = log.events.get(finding.defect, log.failed)
+    found = _cut_of(finding, every, log)
+    if found is None:
+        return ()
+    column, cut = found
+    named = _named_rows(column, cut, log)
+    return tuple(
+        Level(
+            name=name,
+            failed=int((truth & rows).sum()),
+            of=int(rows.sum()),
+            low=share.low,
+            high=share.high,
+            inside=bool((cut.inside & rows).any()),
+            points=_points(points, rows),
+        )
+        for name, rows in named
+        if rows.any()
+        for share in [wilson(int((truth & rows).sum()), int(rows.sum()))]
+    )
+
+
+def _points(points: Floats | None, rows: Truths) -> tuple[float, ...]:
+    if points is None:
+        return ()
+    return tuple(sorted(points[rows & ~np.isnan(points)].tolist()))
+
+
+def _cut_of(
+    finding: Finding, every: Sequence[Column], log: AttemptLog
+) -> tuple[Column, Cut] | None:
+    """The column that the finding speaks of, parted as its sentence parts it."""
+    way = FORMS.get(finding.direction)
+    for column in every:
+        if column.variable != finding.variable:
+            continue
+        if column.kind in {"number", "rank"} and way is not None:
+            form, more = way
+        elif column.kind == "yes/no" and finding.direction in {"yes", "no"}:
+            form, more = "linear", finding.direction == "yes"
+        elif column.kind == "level" and finding.direction in {column.level, f"not {column.level}"}:
+            form, more = "linear", finding.direction == column.level
+        else:
+            continue
+        return column, cutoffs.cut_log(Candidate(column, form, 1.0), log, more=more)
+    return None
+
+
+def _named_rows(column: Column, cut: Cut, log: AttemptLog) -> list[tuple[str, Truths]]:
+    """Each level's name with the attempts that have it (n truths)."""
+    if column.kind == "level":
+        return _choices(column, cut, log)
+    if column.kind == "number":
+        return _ranges(column, cut)
+    words = cutoffs.words_by_rank(column.variable)
+    by_wish = not set(column.values[cut.inside]).isdisjoint(column.values[cut.outside])
+    if column.kind == "yes/no" or by_wish:
+        return [(cut.label, cut.inside), (cut.rest_label, cut.outside)]
+    known = column.values[~np.isnan(column.values)]
+    return [(words.get(int(rank), f"{rank:g}"), column.values == rank) for rank in np.unique(known)]
+
+
+def _choices(column: Column, cut: Cut, log: AttemptLog) -> list[tuple[str, Truths]]:
+    """The values of a choice without an order, the one that is spoken of first, then by number."""
+    texts = np.array([_text(attempt, column.variable) for attempt in log.attempts])
+    meant = texts == column.level
+    others, counts = np.unique(texts[(texts != "") & ~meant], return_counts=True)
+    by_number = [str(name) for name in others[np.argsort(-counts, kind="stable")]]
+    shown = by_number if len(by_number) < MOST_LEVELS else by_number[: MOST_LEVELS - 2]
+    named = [(name, texts == name) for name in shown]
+    left = cut.inside | cut.outside
+    for rows in (meant, *(rows for _, rows in named)):
+        left = left & ~rows
+    return [(str(column.level), meant), *named, (REST, left)]
+
+
+def _text(attempt: Attempt, name: str) -> str:
+    value = getattr(attempt, name, None) or dict(attempt.extra).get(name)
+    return value if isinstance(value, str) else ""
+
+
+def _ranges(column: Column, cut: Cut) -> list[tuple[str, Truths]]:
+    """Ranges of about as many attempts each, named by the least and the most seen in them."""
+    unit, values = variable(column.variable).unit, column.values
+    known = ~np.isnan(values)
+    named: list[tuple[str, Truths]] = []
+    for side in _sides(values, cut):
+        parts = max(1, round(MOST_RANGES * int(side.sum()) / int(known.sum())))
+        named += [(_range_name(unit, values[rows]), rows) for rows in _parts(values, side, parts)]
+    return named
+
+
+def _sides(values: Floats, cut: Cut) -> list[Truths]:
+    """The stretches of values that lie on one side of the parting throughout, ascending."""
+    steps = np.unique(values[~np.isnan(values)])
+    sides: list[Truths] = []
+    last: bool | None = None
+    for step in steps:
+        rows = values == step
+        meant = bool((cut.inside & rows).any())
+        if meant == last:
+            sides[-1] = sides[-1] | rows
+        else:
+            sides.append(rows)
+        last = meant
+    return sides
+
+
+def _parts(values: Floats, here: Truths, parts: int) -> list[Truths]:
+    steps = np.quantile(values[here], np.arange(1, parts) / parts, method="inverted_cdf")
+    places = np.searchsorted(np.unique(steps), values, side="left")
+    return [here & (places == place) for place in np.unique(places[here])]
+
+
+def _range_name(unit: str, values: Floats) -> str:
+    low, high = float(values.min()), float(values.max())
+    decimals = max(cutoffs.decimals_in(low), cutoffs.decimals_in(high))
+    first, last = (cutoffs.number_text(v, min(decimals, 3), "") for v in (low, high))
+    told = first if first == last else f"{first} to {last}"
+    return f"{told}{unit}" if unit in {"°", "\N{MULTIPLICATION SIGN}"} else f"{told} {unit}".strip()

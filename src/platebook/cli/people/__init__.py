@@ -1,0 +1,1 @@
+"""Commands about people: setters, teachers, classes, start files and messages."""

@@ -1,0 +1,138 @@
+"""`platebook teacher`: whoever teaches; they sign by name, and have no log of their own."""
+
+from typing import TYPE_CHECKING
+
+import click
+
+from platebook.cli.terminal.options import (
+    in_session,
+    json_option,
+    logbook_option,
+    page,
+    print_json,
+    say,
+    tell,
+)
+
+if TYPE_CHECKING:
+    from platebook.services.people.teachers import ListedTeacher
+
+
+@click.group("teacher")
+def command() -> None:
+    """Whoever teaches: add, list, use, edit, erase."""
+
+
+@command.command("add")
+@click.argument("name")
+@click.option("--also-sets", is_flag=True, help="They set as well: their own entry as a setter.")
+@click.option("--note", default="", help="Words about them.")
+@logbook_option
+@json_option
+@click.pass_context
+def add(ctx: click.Context, *, name: str, also_sets: bool, note: str, as_json: bool) -> None:
+    """Add somebody who teaches; the first one is in use from then on."""
+    from platebook.services.people.teachers import add_teacher
+
+    with in_session(ctx) as session:
+        teacher = add_teacher(session, name, also_sets=also_sets, note=note)
+    if as_json:
+        print_json(teacher.model_dump(mode="json"))
+        return
+    tell(f"{teacher.name}  {teacher.teacher_id}")
+
+
+@command.command("list")
+@logbook_option
+@json_option
+@click.pass_context
+def list_(ctx: click.Context, *, as_json: bool) -> None:
+    """List those who teach with their classes; * marks the one in use."""
+    from platebook.services.people.teachers import list_teachers
+
+    with in_session(ctx) as session:
+        people = list_teachers(session)
+    if as_json:
+        print_json({"teachers": [_keys(person) for person in people]})
+        return
+    if not people:
+        say("Nobody teaches yet: platebook teacher add NAME")
+        return
+    page(session, map(_line, people))
+
+
+def _keys(person: "ListedTeacher") -> dict[str, object]:
+    return {
+        **person.teacher.model_dump(mode="json"),
+        "classes": list(person.classes),
+        "sets_as": person.sets_as,
+        "in_use": person.in_use,
+    }
+
+
+def _line(person: "ListedTeacher") -> str:
+    about = [", ".join(person.classes)]
+    about += [f"sets as {person.sets_as}"] if person.sets_as else []
+    about += [] if person.teacher.active else ["away"]
+    words = "; ".join(part for part in about if part)
+    return f"{'*' if person.in_use else ' '} {person.teacher.name:<24} {words}".rstrip()
+
+
+@command.command("use")
+@click.argument("name")
+@logbook_option
+@click.pass_context
+def use(ctx: click.Context, *, name: str) -> None:
+    """Make this teacher (name or id) the one in use, in place of whoever was."""
+    from platebook.services.people.teachers import use_teacher
+
+    with in_session(ctx) as session:
+        tell(f"In use: {use_teacher(session, name).name}, who teaches")
+
+
+@command.command("edit")
+@click.argument("name")
+@click.option("--name", "new_name", metavar="NAME", help="Another name.")
+@click.option("--note", help="Words about them.")
+@click.option("--active/--away", default=None, help="Whether they still teach here.")
+@click.option("--also-sets/--only-teaches", default=None, help="Whether they set as well.")
+@logbook_option
+@json_option
+@click.pass_context
+def edit(  # noqa: PLR0913 - click hands every option over by name
+    ctx: click.Context,
+    *,
+    name: str,
+    new_name: str | None,
+    note: str | None,
+    active: bool | None,
+    also_sets: bool | None,
+    as_json: bool,
+) -> None:
+    """Correct what is said of a teacher (name or id); undo takes it back."""
+    from platebook.services.people.teachers import change_teacher
+
+    with in_session(ctx) as session:
+        teacher = change_teacher(
+            session, name, name=new_name, note=note, active=active, also_sets=also_sets
+        )
+    if as_json:
+        print_json(teacher.model_dump(mode="json"))
+        return
+    sets = ", sets as well" if teacher.setter_id else ""
+    tell(f"{teacher.name}{'' if teacher.active else ', away'}{sets}")
+
+
+@command.command("erase")
+@click.argument("name")
+@click.option("--yes", is_flag=True, help="Do not ask.")
+@logbook_option
+@click.pass_context
+def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
+    """Take a teacher out for good; what they signed stays, without their name."""
+    from platebook.services.people.teachers import erase_teacher
+
+    if not yes:
+        click.confirm(f"Erase {name} for good, here and wherever you share?", abort=True)
+    with in_session(ctx) as session:
+        tell(erase_teacher(session, name))

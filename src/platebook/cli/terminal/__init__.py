@@ -1,0 +1,1 @@
+"""What all commands share: options, questions, completion, the bar of long work."""

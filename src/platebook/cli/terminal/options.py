@@ -1,0 +1,195 @@
+"""Options that many commands share, the session they work in, and how they print and end."""
+
+import json
+import os
+import re
+import sys
+import textwrap
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, NoReturn, TypeVar
+
+import click
+
+from platebook.cli.terminal.completion import courses, people
+
+if TYPE_CHECKING:
+    from platebook.practice.problem import Problem
+    from platebook.services.session import Session
+
+
+Function = TypeVar("Function", bound=Callable[..., object])
+
+DATA_SAYS_NO = 1
+LOGBOOK_UNUSABLE = 3
+JSON_SCHEMA = 1
+
+DAY = click.DateTime(formats=["%Y-%m-%d"])
+"""A day as an option takes it."""
+
+_NOT_ASCII = re.compile(r"[^\n\x20-\x7e]")
+
+
+def _keep_logbook(ctx: click.Context, _: click.Parameter, logbook: str | None) -> None:
+    """Keep the logbook named; the one named after the command comes later, and stays."""
+    if logbook:
+        ctx.find_root().obj = logbook
+
+
+logbook_option = click.option(
+    "--logbook",
+    metavar="FILE",
+    expose_value=False,
+    callback=_keep_logbook,
+    help="The logbook to use (default: the one in your data folder, or PLATEBOOK_LOGBOOK).",
+)
+
+
+def logbook_of(ctx: click.Context) -> str | None:
+    """The logbook named before or after the command; None means the default place."""
+    named = ctx.find_root().obj
+    return named if isinstance(named, str) else None
+
+
+def setter_option(function: Function) -> Function:
+    """`--setter NAME`: whose attempts, where it is not the setter in use."""
+    return click.option(
+        "--setter",
+        metavar="NAME",
+        shell_complete=people,
+        help="Whose (name or id); default: the setter in use.",
+    )(function)
+
+
+def course_option(words: str) -> Callable[[Function], Function]:
+    """`--course ID`, with what it is for in `words`; the shell completes it."""
+    return click.option("--course", shell_complete=courses, help=words)
+
+
+def json_option(function: Function) -> Function:
+    """`--json`: the documented data instead of text for people."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON (docs/json.md).")(
+        function
+    )
+
+
+def print_json(payload: dict[str, object]) -> None:
+    """One JSON object on stdout, with the schema number first."""
+    text = json.dumps({"schema": JSON_SCHEMA, **payload}, ensure_ascii=False, indent=2)
+    _out(_NOT_ASCII.sub(_escaped, text))
+
+
+def tell(words: str) -> None:
+    """Data for people, on stdout, with nothing in it that a terminal would obey."""
+    _out(safe(words))
+
+
+def _out(text: str) -> None:
+    """Write to stdout; who stops reading, as `head` does, changes nothing of what is done."""
+    try:
+        click.echo(text)
+    except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def say(words: str) -> None:
+    """Words about the data, on stderr; data itself goes to stdout."""
+    click.echo(safe(words), err=True)
+
+
+def can_ask() -> bool:
+    """Whether somebody sits there to be asked, and sees the question."""
+    return sys.stdin.isatty() and sys.stderr.isatty()
+
+
+def refuse(lines: Iterable[object]) -> NoReturn:
+    """End with exit code 1: the data says no, nothing was changed."""
+    for line in lines:
+        say(str(line))
+    sys.exit(DATA_SAYS_NO)
+
+
+def _escaped(match: re.Match[str]) -> str:
+    """A character that does not show as itself is written as JSON's escape: it reads back whole."""
+    return match[0] if match[0].isprintable() else json.dumps(match[0])[1:-1]
+
+
+def safe(words: str) -> str:
+    """Every line as `clean` leaves it, with the blanks it begins with."""
+    from platebook.practice.text import clean
+
+    lines = (line.rstrip() for line in words.split("\n"))
+    return "\n".join(line[: len(line) - len(line.lstrip(" "))] + clean(line) for line in lines)
+
+
+def values_from(pairs: Iterable[str], option: str = "") -> dict[str, object]:
+    """Values by field from FIELD=VALUE words; a complaint names `option` too."""
+    values: dict[str, object] = {}
+    for pair in pairs:
+        name, mark, value = pair.partition("=")
+        if not mark:
+            raise click.UsageError(f"{option}{pair}: expected FIELD=VALUE")
+        values[name.strip()] = value
+    return values
+
+
+def problem_keys(problem: "Problem") -> dict[str, object]:
+    """A problem as JSON has it; a course file has lines and no rows."""
+    return {
+        "line": problem.line,
+        "field": problem.field,
+        "read": problem.read,
+        "expected": problem.expected,
+        "level": problem.level,
+    }
+
+
+THE_REQUEST = frozenset({"duplicate", "exists", "refused", "unknown", "value"})
+"""Causes that lie in what was asked for; with any other the logbook cannot be used."""
+
+
+@contextmanager
+def in_session(
+    ctx: click.Context, *, setter: str | None = None, look: bool = True
+) -> "Iterator[Session]":
+    """The session for this command; an error is told in one sentence and sets the exit code.
+
+    With `look` False the logbook is not looked into: it may be damaged, as before a restore.
+    """
+    from platebook.services.session import LogbookUnusable, Refused, session_at
+
+    try:
+        yield session_at(logbook_of(ctx), setter=setter, look=look)
+    except LogbookUnusable as error:
+        say(error.sentence)
+        sys.exit(DATA_SAYS_NO if error.cause in THE_REQUEST else LOGBOOK_UNUSABLE)
+    except Refused as error:
+        say(error.sentence)
+        sys.exit(DATA_SAYS_NO)
+
+
+WIDTH = 80
+INVENTED = "INVENTED: these people and attempts are made up."
+
+
+def page(session: "Session", lines: Iterable[str]) -> None:
+    """Print the lines; a long one is wrapped with its continuation under its first word."""
+    if session.invented:
+        tell(INVENTED)
+    for line in lines:
+        tell(wrapped(line))
+
+
+def wrapped(line: str) -> str:
+    """One line folded to the width, continued under its text and not under its sign."""
+    if len(line) <= WIDTH:
+        return line
+    body = line.lstrip(" >*!-")
+    return textwrap.fill(
+        body,
+        WIDTH,
+        initial_indent=line[: len(line) - len(body)],
+        subsequent_indent=" " * (len(line) - len(body)),
+        break_long_words=False,
+        break_on_hyphens=False,
+    )

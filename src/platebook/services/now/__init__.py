@@ -1,0 +1,1 @@
+"""What Now says: the next exercise, what to mind, the setter's own choice."""

@@ -1,0 +1,1 @@
+"""What is printed: reports, plates, paper to write on, the course's page."""

@@ -1,0 +1,1 @@
+"""Who is here: setters, teachers, doubles, and who is at the bench."""

@@ -1,0 +1,124 @@
+"""People who may be in the logbook twice: told apart by class, attempts and days, and united.
+
+The same name, one letter off, or the same words in another order ask whether it is one person. No
+two are made one without being told to.
+"""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+
+from platebook.logbook import Logbook, setter_records
+from platebook.logbook.attempt_queries import attempt_counts, days_practised
+from platebook.practice.names import may_be_one
+from platebook.practice.records import name_key
+from platebook.reports.text.figures import count_of
+from platebook.services.classes.terms import home_groups, roll_of
+from platebook.services.people.setters import merge_setters
+from platebook.services.session import ID_END, Session, opened, same_name, today_at
+
+
+@dataclass(frozen=True)
+class Known:
+    """One person as far as telling them from another goes.
+
+    `first` and `last` are the days of their first and last attempt, each where it was made; None
+    without any.
+    """
+
+    setter_id: str
+    name: str
+    group: str
+    attempts: int
+    first: date | None = None
+    last: date | None = None
+
+    @property
+    def sentence(self) -> str:
+        """The person in words: "Ada Quill (Thursday, 57 attempts, 2026-01-08 to 2026-02-03)"."""
+        days = ""
+        if self.first is not None and self.last is not None:
+            days = str(self.first) if self.first == self.last else f"{self.first} to {self.last}"
+        about = (self.group, count_of(self.attempts, "attempt"), days)
+        return f"{self.name} ({', '.join(part for part in about if part)})"
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Two entries that may be one person's; `keep` has more attempts, or was added first."""
+
+    keep: Known
+    gone: Known
+
+
+def known_people(book: Logbook, today: date) -> tuple[Known, ...]:
+    """Everyone in the logbook, in the order added."""
+    roll = roll_of(book, today)
+    groups, counts = home_groups(roll, today), book.ask(attempt_counts)
+    days = book.ask(days_practised, roll.people)
+    return tuple(
+        Known(
+            setter_id=setter_id,
+            name=setter.name,
+            group=groups[setter_id],
+            attempts=counts.get(setter_id, 0),
+            first=min(days.get(setter_id, ()), default=None),
+            last=max(days.get(setter_id, ()), default=None),
+        )
+        for setter_id, setter in roll.people.items()
+    )
+
+
+def pairs_among(people: Iterable[Known]) -> tuple[Pair, ...]:
+    """Every two of these who may be one person."""
+    everyone = tuple(people)
+    return tuple(
+        Pair(*sorted((one, other), key=lambda known: -known.attempts))
+        for place, one in enumerate(everyone)
+        for other in everyone[place + 1 :]
+        if may_be_one(one.name, other.name)
+    )
+
+
+def doubles(session: Session) -> tuple[Pair, ...]:
+    """Every two people of the logbook who may be one person."""
+    if not session.path.exists():
+        return ()
+    with opened(session) as book:
+        return pairs_among(known_people(book, today_at(session)))
+
+
+def unite(session: Session, pair: Pair) -> str:
+    """Make two entries one, and say so with what came together; undo parts them."""
+    merge_setters(session, pair.keep.setter_id, pair.gone.setter_id)
+    together = count_of(pair.keep.attempts + pair.gone.attempts, "attempt")
+    who = f"{pair.gone.name} and {pair.keep.name}"
+    if pair.gone.name == pair.keep.name:
+        who = f"The two entries of {pair.keep.name}"
+    return f"{who} are one now, with {together}; undo parts them."
+
+
+def merge_command(keep: str, gone: str) -> str:
+    """The command that makes two entries, by their ids, one person's: short enough for one line."""
+    return f"platebook setter merge {keep[-ID_END:]} {gone[-ID_END:]}"
+
+
+def names_borne(book: Logbook) -> Counter[str]:
+    """By how many people each name is borne, whatever its case."""
+    return Counter(name_key(setter.name) for setter in book.ask(setter_records.setters))
+
+
+def two_of_a_name(book: Logbook, before: Counter[str]) -> tuple[str, ...]:
+    """A sentence for each name that more people bear than `before`, with the way to unite them."""
+    people = book.ask(setter_records.setters)
+    sentences = []
+    for key, count in names_borne(book).items():
+        if count > 1 and count > before[key]:
+            alike = [setter for setter in people if name_key(setter.name) == key]
+            command = merge_command(alike[0].setter_id or "", alike[1].setter_id or "")
+            sentences.append(
+                f"The name stands for {count} people: {same_name(alike)}. If they are one person: "
+                f"{command}"
+            )
+    return tuple(sentences)

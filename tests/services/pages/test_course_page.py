@@ -1,0 +1,34 @@
+"""The course as a page: grades with where they stand, exercises with when they are good."""
+
+from pathlib import Path
+
+from tests.services.bench import a_row, ada_at, logged
+
+from platebook.practice.courses.course_file import load_course, shipped_course
+from platebook.services.pages.course_page import course_view
+
+SHIPPED = load_course(shipped_course("small-to-large"))
+
+
+def test_every_grade_and_exercise_is_on_the_page(tmp_path: Path) -> None:
+    """In the course's order, each with its stone, its sheet and its points."""
+    view = course_view(ada_at(tmp_path))
+    assert view.title == SHIPPED.title
+    assert [row.title for row in view.grades] == [grade.title for grade in SHIPPED.grades]
+    assert [row.title for row in view.exercises] == [e.title for e in SHIPPED.exercises]
+    first = view.grades[0]
+    assert first.about[0].startswith("Stones of 1.5 mm")
+    assert any("passed at 11" in said for said in first.about)
+    assert f"Opens after {SHIPPED.grades[0].title}." in view.grades[1].about
+    assert any("of those who fail 35, 47.5" in said for said in first.about)
+    assert any("a false alarm within 100 settings with 31.6 in 100" in said for said in first.about)
+
+
+def test_a_grade_says_how_it_stands(tmp_path: Path) -> None:
+    """Counts where something was logged, and the state in a word."""
+    session = ada_at(tmp_path)
+    grade = SHIPPED.grades[0]
+    small = {"grade": grade.id, "stone_diameter_mm": "1.48"}
+    logged(session, a_row(**small, result="good"), a_row(**small, result="loose"))
+    row = course_view(session).grades[0]
+    assert (row.right, row.about[0]) == ("practised", "1 of 2 good so far.")
