@@ -119,9 +119,9 @@ def test_a_killed_programs_draft_is_not_offered_to_the_next_person(tmp_path: Pat
     terminal.kill(signal.SIGKILL)
     brams = Terminal(*APP, str(tmp_path), "bram")
     brams.wait_for(lambda text: "A draft of Ottoline Marsh's waits for them." in text)
-    brams.type("\r310\r")
-    brams.wait_for(lambda text: "left unfinished" not in text and "fit" in text)
-    brams.type("0\r")
+    brams.type("\r3")
+    brams.wait_for(lambda text: "left unfinished" not in text and "just noted: fit" in text)
+    brams.type("210\r")
     brams.wait_for(lambda _: len(saved(tmp_path)) == 1)
     brams.type("\x11")
     assert brams.ended() == 0
