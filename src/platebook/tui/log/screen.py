@@ -372,9 +372,11 @@ class LogScreen(BenchScreen[None]):
             count = count_of(self.total, "attempt")
         whose = "of all setters" if self.all_setters else ""
         title = txt(", ".join(filter(None, (count, whose, ORDERS[self.order]))))
-        judged = [row for row in self.rows if row.outcome]
-        good = sum(row.outcome != "failed" for row in judged)
-        return Head(title, txt(good_of_line(good, len(judged)))) if judged else Head(title)
+        whole = [row for row in self.rows if row.outcome and row.exercise == WHOLE]
+        if not whole:
+            return Head(title)
+        good = sum(row.outcome != "failed" for row in whole)
+        return Head(title, txt(f"whole settings: {good_of_line(good, len(whole))}"))
 
     @on(LogTable.Moved)
     def show_marked(self) -> None:

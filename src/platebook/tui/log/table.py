@@ -200,7 +200,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         quiet = self._style(look or "quiet")
         outcome = self._style(row.outcome or "quiet")
         if marked:
-            outcome = quiet + outcome
+            outcome = quiet + Style(color=outcome.color, bold=True)
         before = signs + "".join(f"{fit(text, size)} " for text, size in cells[:at])
         result = "".join(f"{fit(text, size)} " for text, size in cells[at : at + 2])
         after = "".join(f"{fit(text, size)} " for text, size in cells[at + 2 :])
