@@ -8,8 +8,8 @@
 A week begins on Monday (ISO 8601) and is counted by the bench's own date of each attempt; weeks
 without practice count as nothing done. A stone that was set before (`stone_uses` over 0) is no new
 stone. A stone counts to the size of the course that it is near to, as it is ordered; without one to
-the size it was sold as. A bur is one of its size and shape. Where the shape was not noted, it is the
-only shape of that size in the log, or among several setters; where the name alone was, it is what
+the size it was sold as. A bur is one of its size and shape. Where its shape was not noted it is the
+only shape of that size in the log, or among several setters; where its name alone was, it is what
 the log has by that name. At 0 attempts all is 0 and empty; attempts without a date count for stones
 and burs alone.
 """
