@@ -36,6 +36,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, bindings_for, key_text
 from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
+from platebook.tui.keys_ahead import KeysAhead
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.places import EVERYWHERE, PAGES
@@ -129,6 +130,7 @@ class BenchApp(App[None], inherit_bindings=False):
         self.session = session
         self.log_file = log_file
         self.session_asked_for = False
+        self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight)
         for theme in THEMES:
@@ -146,6 +148,11 @@ class BenchApp(App[None], inherit_bindings=False):
     def get_default_screen(self) -> Screen[Any]:
         """Now is the first screen."""
         return self.now
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key comes by here; where a first start may be about to ask, it waits for that."""
+        if not self.keys_ahead.takes(event):
+            await super().on_event(event)
 
     def on_mount(self) -> None:
         """Listen to the system's signals, then open the session beside the event loop."""
@@ -177,16 +184,19 @@ class BenchApp(App[None], inherit_bindings=False):
             self.open_session()
 
     @on(Opened)
-    def fill(self, event: Opened) -> None:
-        """Show Now, or the first start where nobody has been set up."""
+    async def fill(self, event: Opened) -> None:
+        """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
         if event.value is not None:
             from platebook.tui.first_start_screen import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
-            self.push_screen(first_run, self._begun)
-        else:
-            self.now.load()
-            self._show_what_is_theirs()
+            await self.push_screen(first_run, self._begun)
+            first_run.take_typed(self.keys_ahead.give())
+            return
+        self.now.load()
+        self._show_what_is_theirs()
+        for typed in self.keys_ahead.give():
+            await super().on_event(typed)
 
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
@@ -276,7 +286,8 @@ class BenchApp(App[None], inherit_bindings=False):
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
-        """Say what a use case could not do, and offer to try again."""
+        """Say what a use case could not do, and offer to try again; typed for it was nothing."""
+        self.keys_ahead.give()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
