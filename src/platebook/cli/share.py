@@ -1,9 +1,8 @@
-"""`platebook share FOLDER`: exchange logbooks through any folder."""
+"""`platebook share FOLDER`: exchange logbooks through any folder or far address."""
 
 import dataclasses
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -27,19 +26,23 @@ if TYPE_CHECKING:
     from platebook.logbook.held_back import ErasingAsked
     from platebook.services.courses.waiting import CourseWaiting
     from platebook.services.session import Session
-    from platebook.services.sharing.share_folder import Received, ShareOutcome
+    from platebook.services.sharing.share_folder import ShareOutcome
+    from platebook.services.sharing.taking_in import Received
     from platebook.services.sharing.who_is_mine import Waiting
 
 NOBODY_IN_USE = "setter"
 """Signs what was done before anyone was in use, such as adding the first person."""
 
 
+MOST_NAMED = 8
+"""More files than this that did not change are counted and not named."""
+
 KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers": "sheet answer"}
 """Kinds of record that people call otherwise."""
 
 
 @click.command("share")
-@click.argument("folder", type=click.Path(path_type=Path), required=False)
+@click.argument("folder", type=click.Path(), required=False)
 @click.option("--all", "everyone", is_flag=True, help="Take in everyone, not one setter only.")
 @click.option(
     "--let-in",
@@ -56,7 +59,7 @@ KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers"
 def command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
-    folder: Path | None,
+    folder: str | None,
     everyone: bool,
     let_in: tuple[str, ...],
     into: str | None,
@@ -67,9 +70,11 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     """Write your bundle into FOLDER and take in what others left there; the last one if not named.
 
     Any folder will do: on a stick, on a network share, one that a program keeps alike on several
-    machines. With a setter in use only what concerns them is taken in, with a teacher everyone who
-    is theirs, unless you say --all.
+    machines; or an address such as s3://school/thursday, https://cloud.school/thursday (WebDAV) or
+    sftp://host/thursday. Files that did not change are not read again. With a setter in use only
+    what concerns them is taken in, with a teacher everyone who is theirs, unless you say --all.
     Whoever can open the folder can read what is in it.
+    Keys and passwords stand where the libraries look for them, never in the address.
     """
     from platebook.services.sharing.let_in import let_into
     from platebook.services.sharing.share_folder import share
@@ -78,7 +83,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if into is not None and not let_in:
         raise click.UsageError("--class says where those of --let-in go: name somebody")
     with in_session(ctx, setter=setter) as session, long_work("Sharing", taken_so_far) as work:
-        place = folder or kept_folder(session)
+        place = kept_folder(session) if folder is None else folder
         done = share(
             session, place, everyone=everyone, anonymous=anonymous, let_in=let_in, watch=work
         )
@@ -92,7 +97,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(
             {
-                "file": str(done.file),
+                "file": done.file,
                 "revisions": done.revisions,
                 "received": [received_keys(received) for received in done.received],
                 "unread": [dataclasses.asdict(received) for received in done.unread],
@@ -183,8 +188,13 @@ def outcome_lines(done: "ShareOutcome") -> list[str]:
     from platebook.reports.text.figures import count_of
 
     lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    unchanged = [received for received in done.received if received.unchanged]
+    named = len(unchanged) <= MOST_NAMED
     for received in done.received:
-        lines += received_lines(received)
+        if named or not received.unchanged:
+            lines += received_lines(received)
+    if not named:
+        lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
     if not done.received and not done.unread:
         lines.append("Nobody else's bundle is in the folder yet.")
     lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
