@@ -92,6 +92,7 @@ def share(
     file in it cannot be read: nothing was changed then.
     """
     place = _place_at(folder)
+    watch(0, 0)
     lying = place.files()
     _refuse_invented(session)
     with opened(session) as book:

@@ -263,7 +263,12 @@ def _is_far(error: Exception) -> bool:
 def _reason(error: Exception, patience_s: float) -> str:
     """What an error of a library means, in words of our own."""
     names = _names(error)
-    kept_out = isinstance(error, PermissionError) or _status(error) in REFUSED
+    kept_out = (
+        isinstance(error, PermissionError)
+        or _status(error) in REFUSED
+        # SSH without any key to try says it in its text alone.
+        or "No authentication methods" in str(error)
+    )
     if isinstance(error, FileNotFoundError):
         words = "is not there. Make it first, or look whether the address is right."
     elif any(part in names for part in NOT_KNOWN):
