@@ -10,8 +10,9 @@ from tests.services.bench import ADA, BRAM, a_row, a_row_a_minute, logged
 from tests.services.school import School, a_school, desk_of, own_file
 
 from platebook.exchange.bundle_file import LARGEST_FILE
-from platebook.services.attempts.log import attempts_of
+from platebook.services.attempts.log import attempt_with, attempts_of, inspections_of
 from platebook.services.classes.enrolment import Details, new_class
+from platebook.services.classes.inspections import inspect
 from platebook.services.classes.listed_names import read_names
 from platebook.services.people.setters import erase_setter, list_setters
 from platebook.services.people.teachers import begin_teaching
@@ -250,3 +251,29 @@ def test_after_somebody_was_erased_all_is_read_again(school: School) -> None:
     share(school.tutor, ADDRESS)
     assert SlowPlace.requests()["read"] >= 1
     assert list_setters(school.tutor) == ()
+
+
+def test_a_look_that_came_before_its_attempt_is_not_passed_over(
+    school: School, tmp_path: Path
+) -> None:
+    """A second machine of Fay's hears of the look first, and reads it again once more came."""
+    begin_teaching(school.tutor, name="Isolde Crane")
+    listed = read_names(school.tutor, ["Fay Moor"], {})
+    new_class(school.tutor, "Thursday", listed, Details())
+    (start,) = write_start_files(school.tutor, "Thursday", tmp_path / "starts")
+    first, second = (
+        begin_from(desk_of(tmp_path, name), start.file).session for name in ("one", "two")
+    )
+    (one,) = logged(first, a_row())
+    all_share(first, school.tutor)
+    inspect(school.tutor, one, "0", comment="Well closed.")
+    all_share(school.tutor)
+    path = f"/school/thursday/{own_file(school, first).name}"
+    away = SlowPlace.store.pop(path)
+    all_share(second, second)
+    SlowPlace.store[path] = away
+    all_share(second, second)
+    (look,) = inspections_of(second, attempt_with(second, one))
+    assert look.comment == "Well closed."
+    share(second, ADDRESS)
+    assert "read" not in SlowPlace.requests()
