@@ -316,6 +316,15 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         before = self.session.setter_id, self.session.setter
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
 
+    def action_share(self) -> None:
+        """Exchange logbooks; what came in is shown on the page it was asked from."""
+        from platebook.tui.share_screen import ShareScreen
+
+        screen = self._page_in_front()
+        if screen is not None:
+            self._open_if_waiting()
+            self.push_screen(ShareScreen(self.session), lambda _: screen.load())
+
     def action_help(self) -> None:
         """What the keys do on this screen."""
         from platebook.tui.help_screen import HelpScreen
