@@ -10,6 +10,7 @@ from typing import Any
 import click
 import pytest
 from tests.cli.shell import Shell, keys_of, with_ada
+from tests.documents.json_types import is_of, values_at
 
 from platebook.cli.main import main
 from platebook.logbook import open_logbook
@@ -43,13 +44,13 @@ def _examples() -> list[str]:
     return re.findall(r"^\|[^|]*\| `platebook ([^`]*)` \|", text, re.MULTILINE)
 
 
-def _documented() -> dict[str, set[str]]:
-    """The keys in each section of docs/json.md."""
+def _documented() -> dict[str, dict[str, str]]:
+    """The keys in each section of docs/json.md, with their types."""
     text = (DOCS / "json.md").read_text(encoding="utf-8")
     parts = re.split(r"^## (.+)$", text, flags=re.MULTILINE)[1:]
     sections = dict(zip(parts[::2], parts[1::2], strict=True))
     return {
-        name: set(re.findall(r"^\| `([^`]+)` \|", body, re.MULTILINE))
+        name: dict(re.findall(r"^\| `([^`]+)` \| ([^|]+) \|", body, re.MULTILINE))
         for name, body in sections.items()
     }
 
@@ -370,12 +371,19 @@ def test_every_shape_is_compared() -> None:
 
 @pytest.mark.parametrize("name", PRINTED)
 def test_the_documented_keys_are_the_printed_ones(season: Shell, tmp_path: Path, name: str) -> None:
-    """Each key that is printed is in the table of its section, and the other way round.
+    """Each key that is printed is in the table of its section with its type, and no other.
 
     Keys below one that the page says has another section's keys are compared there.
     """
-    printed = set(keys_of(PRINTED[name](season, with_ada(tmp_path)))) - {"schema"}
+    answer = PRINTED[name](season, with_ada(tmp_path))
+    printed = set(keys_of(answer)) - {"schema"}
     elsewhere = BY_REFERENCE.get(name)
     if elsewhere is not None:
         printed = {key for key in printed if not key.startswith(elsewhere)}
-    assert _documented()[name] == printed
+    types = _documented()[name]
+    wrong = {
+        f"{key}: {types[key]}, but {value!r}"
+        for key, value in values_at(answer)
+        if key in types and not is_of(value, types[key])
+    }
+    assert (set(types), wrong) == (printed, set())

@@ -25,6 +25,11 @@ class Names:
         """The words of a page with this run's ids in them."""
         return ID.sub(lambda found: self.of_run.get(found[0], found[0]), words)
 
+    def on_page(self, text: str) -> str:
+        """What was printed with the page's ids in it, where the page has shown them."""
+        known = {in_run: on_page for on_page, in_run in self.of_run.items()}
+        return ID.sub(lambda found: known.get(found[0], found[0]), text)
+
     def same(self, on_page: str, in_run: str) -> bool:
         """Whether the page's id stands for this one, as from now on it does if it is new.
 
@@ -45,7 +50,9 @@ def text_agrees(said: str, printed: str, marks: frozenset[str], names: Names) ->
     found = re.fullmatch(pattern, "".join(f"{line}\n" for line in _tidy(printed)))
     if found is None:
         return False
-    return all(names.same(on_page, in_run) for on_page, in_run in zip(ids, found.groups(), strict=True))
+    return all(
+        names.same(on_page, in_run) for on_page, in_run in zip(ids, found.groups(), strict=True)
+    )
 
 
 def _tidy(text: str) -> list[str]:
@@ -92,7 +99,7 @@ def json_differences(
                     else [f"{at}.{key}: not printed"]
                 )
             ]
-        case list(), list():
+        case list(), list() if said:
             rest = iter(printed)
             return [
                 f"{at}[]: {json.dumps(one)} is not printed, or not in this order"
@@ -101,4 +108,7 @@ def json_differences(
             ]
         case str(), str() if text_agrees(said, printed, marks, names):
             return []
+        case float(), float():
+            decimals = len(repr(said).partition(".")[2])
+            printed = round(printed, decimals)
     return [] if said == printed else [f"{at}: said {said!r}, printed {printed!r}"]

@@ -1,10 +1,10 @@
 """A page of the documentation as the steps that a reader takes, in the order they meet them.
 
-A block that begins with three backticks and `console` shows a terminal: `$ ` and a command, below it
-what is printed. A block `sh` holds commands alone, and says nothing about what they print. Commands
-that stand in the text or in a table, between backticks, are steps too; one without anything behind its
-name is only named in a sentence, and one with a WORD in capitals stands for many. Behind `console` or `sh`,
-where no reader sees it, words say what the page cannot promise:
+A block that begins with three backticks and `console` shows a terminal: `$ ` and a command, below
+it what is printed. A block `sh` holds commands alone, and says nothing about what they print.
+Commands that stand in the text or in a table, between backticks, are steps too; one without
+anything behind its name is only named in a sentence, and one with a WORD in capitals stands for
+many. Behind `console` or `sh`, where no reader sees it, words say what the page cannot promise:
 
 | word | means |
 |---|---|
@@ -14,13 +14,16 @@ where no reader sees it, words say what the page cannot promise:
 | `terminal` | it asks, or opens the app: only its name and options are looked at |
 | `network` | it needs another machine, or what is not this program: likewise |
 
-`...` on a line of its own stands for any lines, and inside a line for anything. `$ cat FILE` shows a
-file that the reader has by then. A comment `<!-- by now: -->` holds commands of pages read before.
+`...` on a line of its own stands for any lines, and inside a line for anything. `$ cat FILE` shows
+a file that the reader has by then. A comment `<!-- by now: -->` holds commands of pages read
+before.
 """
 
 import re
 from dataclasses import dataclass
 from pathlib import Path
+
+from platebook.cli.main import COMMANDS
 
 ROOT = Path(__file__).parents[2]
 MARKS = frozenset({"ids", "days", "refused", "terminal", "network"})
@@ -29,7 +32,8 @@ _PIECE = re.compile(
     r"^```(?P<info>[^\n]*)\n(?P<block>.*?)^```$"
     r"|^<!-- by now:\n(?P<before>.*?)-->"
     r"|<!--.*?-->"
-    r"|(?P<cell>\| )?`(?P<inline>platebook [^`]+)`",
+    r"|(?P<cell>\| )?`(?P<inline>platebook [^`]+)`"
+    r"|`(?P<bare>[a-z-]+ [^`]+)`",
     re.DOTALL | re.MULTILINE,
 )
 _PLACEHOLDER = re.compile(r"(?<![A-Za-z0-9_.\"-])[A-Z]{2,}\b")
@@ -70,6 +74,10 @@ def steps_of(text: str) -> list[Step]:
             named = piece["cell"] is None and re.fullmatch(r"[a-z -]+", command)
             runs = not named and not _PLACEHOLDER.search(command)
             found.append(Step(line, command, run=runs))
+        elif piece["bare"] is not None:
+            command = " ".join(piece["bare"].split())
+            if command.split()[0] in COMMANDS:
+                found.append(Step(line, f"platebook {command}", run=False))
         elif piece["info"] is not None:
             found += _block(piece, line)
     return found

@@ -15,8 +15,7 @@ from tests.documents.page import ROOT, Step
 
 from platebook.cli.main import main
 
-MACHINE = "terminal"
-NEVER_ENDS = ("serve", "demo")
+NEVER_ENDS: tuple[list[str], ...] = (["serve"], ["demo"], [])
 """Commands that open the app or a server where the page does not say so."""
 
 
@@ -34,7 +33,7 @@ class Reader:
     written: list[tuple[int, int, str]] = field(default_factory=list)
 
     def takes(self, step: Step) -> list[str]:
-        """What is wrong with this step, each in a sentence; nothing where it is as the page says."""
+        """What is wrong with this step, each in a sentence; nothing where it is as it says."""
         words = shlex.split(step.command, comments=True)
         if not words:
             return []
@@ -45,30 +44,29 @@ class Reader:
         words = [re.sub(r"^~(?=/)", str(self.folder), word) for word in words]
         if "|" in words:
             words = words[: words.index("|")]
+        problems: list[str] = []
         match words:
             case ["sed", "-i", change, file]:
-                return self._changes_a_line(self.folder / file, change)
+                problems = self._changes_a_line(self.folder / file, change)
             case ["cat", file]:
-                return self._shows(step, file)
+                problems = self._shows(step, file)
             case ["export", assignment]:
                 name, _, value = assignment.partition("=")
                 self.environment[name] = value
-                return []
             case ["mkdir", folder]:
                 (self.folder / folder).mkdir()
-                return []
-            case ["platebook", *asked]:
-                if asked[:1] and asked[0] in NEVER_ENDS and "--keep" not in asked:
-                    return _words_wrong(words)
-                return self._asks(step, [self.names.in_command(word) for word in asked])
-        return _words_wrong(words)
+            case ["platebook", *asked] if asked[:1] not in NEVER_ENDS or "--keep" in asked:
+                problems = self._asks(step, [self.names.in_command(word) for word in asked])
+            case _:
+                problems = _words_wrong(words)
+        return problems
 
     def _changes_a_line(self, place: Path, change: str) -> list[str]:
         """`NUMBERs/OLD/NEW/`, as the stream editor does it."""
         number, old, new, _ = re.split("s?/", change)
         lines = place.read_text("utf-8").splitlines(keepends=True)
         found = lines[int(number) - 1]
-        lines[int(number) - 1] = found.replace(old, new)
+        lines[int(number) - 1] = found.replace(old, new.replace("\\n", "\n"))
         place.write_text("".join(lines), encoding="utf-8")
         return [] if old in found else [f"line {number} is {found!r}"]
 
@@ -107,7 +105,8 @@ class Reader:
     def _same(self, step: Step, printed: str) -> bool:
         if step.printed is None or text_agrees(step.printed, printed, step.marks, self.names):
             return True
-        self.written.append((step.begins, step.ends, printed.rstrip("\n") + "\n"))
+        text = self.names.on_page(printed)
+        self.written.append((step.begins, step.ends, text.rstrip("\n") + "\n"))
         return False
 
     def _same_json(self, step: Step, printed: str) -> list[str]:
@@ -116,7 +115,7 @@ class Reader:
         problems = json_differences(said, found, step.marks, self.names)
         if problems:
             text = json.dumps(_cut_like(said, found), ensure_ascii=False, indent=2)
-            self.written.append((step.begins, step.ends, text + "\n"))
+            self.written.append((step.begins, step.ends, self.names.on_page(text) + "\n"))
         return problems
 
 
@@ -127,6 +126,8 @@ def _cut_like(said: object, printed: object) -> object:
             return {key: _cut_like(said[key], printed[key]) for key in said if key in printed}
         case list(), list():
             return [_cut_like(one, other) for one, other in zip(said, printed, strict=False)]
+        case _, float():
+            return round(printed, 4)
     return printed
 
 

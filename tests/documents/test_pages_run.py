@@ -36,6 +36,9 @@ def test_blocks_say_what_they_are(page: Path) -> None:
         and re.search(r"^(?:\$ )?platebook\b", body, re.MULTILINE)
     ]
     words = {
-        word for info, _ in blocks if info.startswith(("console", "sh")) for word in info.split()[1:]
+        word
+        for info, _ in blocks
+        if info.startswith(("console", "sh"))
+        for word in info.split()[1:]
     }
     assert (unmarked, words - MARKS) == ([], set())
