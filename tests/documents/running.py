@@ -5,6 +5,7 @@ import json
 import os
 import re
 import shlex
+import shutil
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -31,6 +32,10 @@ class Reader:
     names: Names = field(default_factory=Names)
     environment: dict[str, str] = field(default_factory=dict)
     written: list[tuple[int, int, str]] = field(default_factory=list)
+
+    def __post_init__(self) -> None:
+        """The reader has the examples that lie beside the pages."""
+        shutil.copytree(ROOT / "docs" / "examples", self.folder / "docs" / "examples")
 
     def takes(self, step: Step) -> list[str]:
         """What is wrong with this step, each in a sentence; nothing where it is as it says."""
