@@ -336,6 +336,14 @@ COMMANDS = (
     Command(
         "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
     ),
+    Command(
+        "method",
+        ("m",),
+        "method",
+        "How it was judged and how sure it is, or no more.",
+        ("findings",),
+        2,
+    ),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
     Command("close", ("escape", "f1", "enter"), "close", "Close it.", ("help", "history")),
