@@ -34,6 +34,7 @@ from platebook.services.classes.plate_looks import (
 from platebook.services.classes.register import ClassRegister, class_register
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.findings import Asked
+from platebook.services.pages.handouts import class_page_here
 from platebook.services.people.at_the_bench import (
     AtTheBench,
     InView,
@@ -102,6 +103,7 @@ class SessionOfAClass(BenchSession):
             view_class: self._view_class,
             list_classes: lambda: self.classes_there,
             class_register: self._class_register,
+            class_page_here: lambda class_id, called: f"Written to class-{class_id}-{called}.html.",
             compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
             at_the_bench: lambda: AtTheBench(
                 self.everyone, self.everyone, self.in_view, self.teachers, self.waiting, self.pairs

@@ -327,10 +327,13 @@ class ClassScreen(BenchScreen[None]):
 
         self.app.push_screen(RegisterScreen(self.session))
 
-    @on(Said)
-    def say_compared(self, event: Said) -> None:
-        """Say it."""
-        self.tell(event.value)
+    def action_report(self) -> None:
+        """Write the page of the class in view; a file to print."""
+        from platebook.services.pages.handouts import class_page_here
+
+        where = self.in_view
+        call = partial(self.session.call, class_page_here, where.class_id, where.called)
+        self.ask(call, Said)
 
     def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if changed:
