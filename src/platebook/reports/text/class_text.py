@@ -73,8 +73,9 @@ def main_defect(setter: SetterLine) -> str:
 
 
 def sign_off_due(setter: SetterLine) -> str:
-    """Which grade waits for a sign-off, to stand behind the grade worked at."""
-    return f"; {setter.sign_off_title} waits for a sign-off" if setter.sign_off else ""
+    """Which other grade waits for a sign-off, to stand behind the one worked at and its state."""
+    other = setter.sign_off and setter.sign_off_title != setter.grade
+    return f"; {setter.sign_off_title} waits for a sign-off" if other else ""
 
 
 def together_lines(practice: Practice) -> tuple[str, ...]:
