@@ -8,6 +8,7 @@ from typing import Any, Concatenate
 from tests.tui import class_values
 
 from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.advice.inspection_queue import by_need
 from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.held_back import ErasingAsked
@@ -18,7 +19,6 @@ from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import (
     Inspected,
     Signed,
-    by_need,
     class_now,
     inspect,
     sign_off,

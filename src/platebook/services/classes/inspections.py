@@ -5,7 +5,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
-from platebook.advice.inspection_queue import ORDER, Due, Reason, due_on, not_seen
+from platebook.advice.inspection_queue import Due, Reason, by_need, due_on, need, not_seen
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
@@ -75,33 +75,19 @@ def class_now(
     return by_need((line.standing_on(today) for _, line in lines), due), due
 
 
-def by_need(standings: Iterable[SetterLine], due: Sequence[QueueRow]) -> tuple[SetterLine, ...]:
-    """The lines by the weightiest reason that the queue has for each, then by name.
-
-    Of whom the queue says nothing stand last.
-    """
-    weights: dict[str, int] = {}
-    for place, why in enumerate(ORDER):
-        for row in due:
-            if row.why == why:
-                weights.setdefault(row.setter_id, place)
-    return tuple(
-        sorted(standings, key=lambda s: (weights.get(s.setter_id, len(ORDER)), name_key(s.name)))
-    )
-
-
 def rank_queue(
     session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
 ) -> tuple[QueueRow, ...]:
-    """The queue of a class (or everyone) by its lines, most pressing first; the draws are kept."""
+    """The queue of a class (or everyone) by its lines, most needed first; the draws are kept."""
     keep_draws(session, (line for _, line in lines))
     today, missed = today_at(session), _missed(session, lines, group)
     rows = [
-        (ORDER.index(due.why), place, _queue_row(due, line.lies[due.attempt_id], pupil.setter))
-        for place, (pupil, line) in enumerate(lines)
+        (need(standing, due.why), _queue_row(due, line.lies[due.attempt_id], pupil.setter))
+        for pupil, line in lines
+        for standing in [line.standing_on(today)]
         for due in due_on(line.waits, today, missed.get(pupil.setter_id, ()))
     ]
-    return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
+    return tuple(row for _, row in sorted(rows, key=lambda item: item[0]))
 
 
 def _missed(
