@@ -67,8 +67,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     """Write your bundle into FOLDER and take in what others left there; the last one if not named.
 
     Any folder will do: on a stick, on a network share, one that a program keeps alike on several
-    machines. With a setter in use only what concerns them is taken in, with a teacher everyone who
-    is theirs, unless you say --all.
+    machines. With a setter in use only what concerns them is taken in, else everyone who is in
+    this logbook or in a class of yours; strangers wait to be let in, unless you say --all.
     Whoever can open the folder can read what is in it.
     """
     from platebook.services.sharing.let_in import let_into
@@ -202,8 +202,11 @@ def waiting_lines(waiting: "tuple[Waiting, ...]") -> list[str]:
     who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
-    how = f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" --class CLASS.'
-    return [f"{head} in no class of yours {'waits' if one else 'wait'}: {who}. {how}"]
+    how = (
+        f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" (and --class CLASS)'
+        f"{'' if one else ', or all with --all'}."
+    )
+    return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
 def taken_so_far(work: Work) -> str:

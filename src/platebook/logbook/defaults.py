@@ -82,31 +82,30 @@ def go_on(db: Database, change_id: str) -> None:
 
 
 def follow_a_merge(db: Database) -> None:
-    """Where the setter in use was made one with another entry, that entry is in use from then on.
-
-    The entry is the one that the records changed together with theirs belong to now.
-    """
-    row = db.execute(
-        "SELECT s.setter_id, r.change_id FROM default_value AS d"
-        " JOIN setter AS s ON s.setter_id = d.value JOIN revision AS r USING (revision_id)"
-        " JOIN change AS c USING (change_id) LEFT JOIN change AS o ON o.change_id = c.reverts"
-        " WHERE d.name = ? AND s.hidden"
-        " AND (c.what = 'merge' OR (c.what = 'redo' AND o.what = 'merge'))",
-        [IN_USE],
-    ).fetchone()
-    if row is None:
-        return
-    gone, change_id = row
-    together = db.execute(
-        "SELECT DISTINCT json_extract(record, '$.setter_id') FROM revision"
-        " WHERE change_id = ? AND kind <> 'setter'",
-        [change_id],
-    )
-    for (successor,) in together.fetchall():
-        stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
-        if successor != gone and db.execute(stands, [successor]).fetchone():
-            move_default(db, IN_USE, gone, successor, change_id)
+    """Where the setter in use was made one with another entry, that one is in use from then on."""
+    in_use = default(db, IN_USE)
+    for gone, keep, change_id in merged_entries(db):
+        if gone == in_use:
+            move_default(db, IN_USE, gone, keep, change_id)
             return
+
+
+def merged_entries(db: Database) -> tuple[tuple[str, str, str], ...]:
+    """Who was made one with whom, by setter ids, and by which change: gone, kept, change.
+
+    The entry kept is the one that the records changed together with theirs belong to now; a merge
+    of an entry that nothing belonged to is not among them.
+    """
+    rows = db.execute(
+        "SELECT DISTINCT s.setter_id, k.setter_id, r.change_id FROM setter AS s"
+        " JOIN revision AS r USING (revision_id) JOIN change AS c USING (change_id)"
+        " LEFT JOIN change AS o ON o.change_id = c.reverts"
+        " JOIN revision AS moved ON moved.change_id = r.change_id AND moved.kind <> 'setter'"
+        " JOIN setter AS k ON k.setter_id = json_extract(moved.record, '$.setter_id')"
+        " WHERE s.hidden AND (c.what = 'merge' OR (c.what = 'redo' AND o.what = 'merge'))"
+        " AND NOT k.hidden AND k.setter_id <> s.setter_id"
+    )
+    return tuple(rows.fetchall())
 
 
 def _marks(db: Database) -> list[tuple[str, str]]:

@@ -60,7 +60,7 @@ def at_the_bench(session: Session) -> AtTheBench:
         people=people,
         in_view=_in_view(roll, term, today),
         teachers=list_teachers(session),
-        waiting=waiting_people(session) if session.teacher_id is not None else (),
+        waiting=waiting_people(session) if session.setter_id is None else (),
         pairs=doubles(session),
     )
 

@@ -30,6 +30,7 @@ from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
+from platebook.services.from_others import unite_read_of_merged
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
@@ -45,6 +46,7 @@ from platebook.services.sharing.who_is_mine import (
     keep_waiting,
     letting_in,
     nobody_waits,
+    opened_whole,
     who_is_mine,
 )
 
@@ -90,7 +92,7 @@ class ShareOutcome:
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
     `erasings` and `courses` wait for an answer here, whichever bundle brought them.
-    `waiting` are people in the folder who are none of the teacher's, and were left there.
+    `waiting` are people in the folder who are strangers here, and were left there.
     """
 
     file: Path
@@ -115,10 +117,10 @@ def share(
 ) -> ShareOutcome:
     """Write the own bundle into the folder and take the others' in.
 
-    With somebody in use only what is theirs is taken in (`who_is_mine`), unless `everyone`; a
-    teacher may `let_in` people who wait, by name or id. What the folder holds of this logbook
-    itself is taken in first. Refused where the folder is not there or not to be written to, or
-    where the own file in it cannot be read: nothing was changed then.
+    Only what is theirs who is in use is taken in (`who_is_mine`), unless `everyone`; strangers
+    wait, whom a teacher may `let_in` by name or id, and so may nobody in use. What the folder holds
+    of this logbook itself is taken in first. Refused where the folder is not there or not to be
+    written to, or where the own file in it cannot be read: nothing was changed then.
     """
     if not folder.is_dir():
         raise Refused(
@@ -152,7 +154,7 @@ def share(
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
         waiting = _take_late(session, book, folder, waiting, received)
-        if session.teacher_id is not None:
+        if session.setter_id is None:
             keep_waiting(book, waiting)
         return ShareOutcome(
             file=own,
@@ -195,7 +197,8 @@ def import_bundle(
     _refuse_invented(session)
     with opened(session, rehearsal=dry_run) as book:
         people = names_borne(book)
-        mine = who_is_mine(session, book, everyone=everyone)
+        whole = everyone or opened_whole(session, book)
+        mine = who_is_mine(session, book, everyone=whole)
         received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
         return received, two_of_a_name(book, people)
 
@@ -290,8 +293,10 @@ def _take(
         if error.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(error)) from error
-    if bundle.priors and not rehearsal:
-        keep_priors(book, bundle, mine.only)
+    if not rehearsal:
+        unite_read_of_merged(book)
+        if bundle.priors:
+            keep_priors(book, bundle, mine.only)
     return Received(
         file=file.name,
         replica=bundle.replica,
