@@ -21,7 +21,7 @@ from platebook.practice.text import clean
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrol
-from platebook.services.classes.register import register_of_everyone, register_of_term
+from platebook.services.classes.register import registers
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
@@ -103,16 +103,11 @@ def _missed(
     today = today_at(session)
     with opened(session, make=False) as book:
         roll = roll_of(book, today)
-        there = roll.classes_on(today)
-        if group is not None:
-            there = dict.fromkeys((p.setter_id for p, _ in lines), (find_term(roll, group, today),))
-        terms = {term.class_id: term for classes in there.values() for term in classes}
-        registers = [register_of_term(book, roll, term, today) for term in terms.values()]
-        if not roll.terms:
-            registers = [register_of_everyone(book, roll, today)]
+        term = None if group is None else find_term(roll, group, today)
+        kept = registers(book, roll, term, today)
     waits = {pupil.setter_id: line.waits for pupil, line in lines}
     found: dict[str, tuple[Reason, ...]] = {}
-    for register in registers:
+    for register in kept:
         for row in register.coming:
             reasons = not_seen(waits[row.setter_id], row) if row.setter_id in waits else ()
             if reasons:
