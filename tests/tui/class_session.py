@@ -42,7 +42,8 @@ from platebook.services.people.at_the_bench import (
     seat_new,
     view_class,
 )
-from platebook.services.people.doubles import Pair, unite
+from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
+from platebook.services.people.going import Going, erase, setter_going, teacher_going
 from platebook.services.people.setters import (
     ListedSetter,
     switch_setter,
@@ -79,7 +80,8 @@ class SessionOfAClass(BenchSession):
     classes_there: tuple[ListedClass, ...] = ()
     teachers: tuple[ListedTeacher, ...] = ()
     waiting: tuple[Waiting, ...] = ()
-    pairs: tuple[Pair, ...] = ()
+    pairs: tuple[Pair[Known], ...] = ()
+    teacher_pairs: tuple[Pair[KnownTeacher], ...] = ()
     teaches: bool = False
 
     def __post_init__(self) -> None:
@@ -102,10 +104,22 @@ class SessionOfAClass(BenchSession):
             class_register: self._class_register,
             compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
             at_the_bench: lambda: AtTheBench(
-                self.everyone, self.everyone, self.in_view, self.teachers, self.waiting, self.pairs
+                self.everyone,
+                self.everyone,
+                self.in_view,
+                self.teachers,
+                self.waiting,
+                self.pairs,
+                self.teacher_pairs,
             ),
             switch_teacher: self._seat_teacher,
             unite: lambda pair: f"{pair.gone.name} and {pair.keep.name} are one now.",
+            unite_teachers: lambda pair: f"{pair.gone.name} is now {pair.keep.name}.",
+            setter_going: self._setter_going,
+            teacher_going: lambda who: Going(
+                "teacher", who, "Isolde Crane", "No more.", much=False
+            ),
+            erase: lambda going: f"{going.name} is erased.",
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
             obey_erasing: lambda person: f"{person} is erased here.",
@@ -152,6 +166,11 @@ class SessionOfAClass(BenchSession):
     def teaching(self) -> bool:
         """Whether whoever is at the bench teaches."""
         return self.teaches
+
+    def _setter_going(self, setter_id: str) -> Going:
+        (person,) = (p for p in self.everyone if p.setter.setter_id == setter_id)
+        name, much = person.setter.name, bool(person.attempts)
+        return Going("setter", setter_id, name, f"{name} goes.", much=much)
 
     def _turn_seats(self, setter_id: str) -> str:
         self._called(f"seats of {setter_id}")
