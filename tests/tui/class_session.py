@@ -51,9 +51,10 @@ from platebook.services.people.setters import (
 )
 from platebook.services.people.teachers import ListedTeacher, switch_teacher
 from platebook.services.progress_callback import Stopped, Watch
-from platebook.services.session import Session
+from platebook.services.session import Refused, Session
 from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
+from platebook.services.sharing.share_now import share_now, where_shared
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
@@ -83,6 +84,7 @@ class SessionOfAClass(BenchSession):
     pairs: tuple[Pair[Known], ...] = ()
     teacher_pairs: tuple[Pair[KnownTeacher], ...] = ()
     teaches: bool = False
+    shares_at: str = "s3://school/thursday"
 
     def __post_init__(self) -> None:
         self.looked: list[tuple[str, str, str]] = []
@@ -120,6 +122,8 @@ class SessionOfAClass(BenchSession):
                 "teacher", who, "Isolde Crane", "No more.", much=False
             ),
             erase: lambda going: f"{going.name} is erased.",
+            where_shared: lambda: self.shares_at,
+            share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
             obey_erasing: lambda person: f"{person} is erased here.",
@@ -171,6 +175,14 @@ class SessionOfAClass(BenchSession):
         (person,) = (p for p in self.everyone if p.setter.setter_id == setter_id)
         name, much = person.setter.name, bool(person.attempts)
         return Going("setter", setter_id, name, f"{name} goes.", much=much)
+
+    def _share_now(self, typed: str, watch: Watch) -> tuple[str, ...]:
+        """Two files, of which one is new; it may take long."""
+        self.calls.append(f"share {typed}")
+        self.take_long(watch)
+        if "nowhere" in typed:
+            raise Refused(f"{typed}: is not there. Nothing was shared.")
+        return class_values.CAME
 
     def _turn_seats(self, setter_id: str) -> str:
         self._called(f"seats of {setter_id}")
