@@ -323,6 +323,7 @@ COMMANDS = (
     Command("let_in", ("i",), "let in", "Let in the one marked, who waits.", ("setters",), 8),
     Command("obey_erasing", ("o",), "erase", "Erase them as others ask.", ("setters",), 9),
     Command("keep_erasing", ("k",), "keep", "Keep whom others ask to erase.", ("setters",), 10),
+    Command("erase", ("x",), "erase", "Erase the one marked for good; asks.", ("setters",), 11),
     Command("choose", ("enter",), "choose", "Show this class.", ("pick class",), 1),
     Command("close", ("escape",), "back", "Leave it as it is.", ("pick class",), 2),
     Command("go_on", ("enter",), "go on", "The next line; at the end, make it.", ("new class",), 1),

@@ -41,8 +41,11 @@ def waiting_lines(waiting: tuple[Waiting, ...]) -> list[str]:
     who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
-    how = f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" --class CLASS.'
-    return [f"{head} in no class of yours {'waits' if one else 'wait'}: {who}. {how}"]
+    how = (
+        f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" (and --class CLASS)'
+        f"{'' if one else ', or all with --all'}."
+    )
+    return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
 def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
