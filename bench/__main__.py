@@ -24,6 +24,7 @@ FULL = {
     "app": 100_000,
     "classes": 150,
     "sheets": 20_000,
+    "signatures": 5_000,
 }
 SMOKE = {
     "structure": None,
@@ -43,6 +44,7 @@ SMOKE = {
     "trials": 5,
     "classes": 0,
     "sheets": 60,
+    "signatures": 60,
 }
 
 

@@ -29,6 +29,7 @@ from platebook.logbook.revisions import (
     revisions_of,
 )
 from platebook.logbook.row_values import Stored, as_json
+from platebook.logbook.signing.signatures import Signer, sign_revisions
 from platebook.practice.revision import Change, Revision, clash, current, heads
 
 
@@ -63,7 +64,8 @@ class RecordChange:
 class Stamp:
     """Who does what, when, and where its ids come from.
 
-    `reverts` is the change that an undo or redo is about.
+    `reverts` is the change that an undo or redo is about. `signer` is whose key signs it, None for
+    what is left unsigned: the invented class, and what only tests write.
     """
 
     author: str
@@ -71,6 +73,7 @@ class Stamp:
     what: str
     ids: Ids
     reverts: str | None = None
+    signer: Signer | None = None
 
 
 def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change:
@@ -112,6 +115,8 @@ def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change
         for entry, revision_id in zip(entries, stamp.ids.take(len(entries), stamp.now), strict=True)
     ]
     add_revisions(db, revisions)
+    if stamp.signer is not None:
+        sign_revisions(db, stamp.signer, revisions, stamp.now)
     _check_owners(db, put_rows(db, _rows_of(entries, revisions), change.change_id))
     return change
 

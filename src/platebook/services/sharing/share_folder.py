@@ -22,15 +22,17 @@ from platebook.logbook import (
 )
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
+from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
 from platebook.services.people.doubles import names_borne, two_of_a_name
+from platebook.services.people.keys import new_key_words
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
     Refused,
@@ -39,6 +41,7 @@ from platebook.services.session import (
     own_entry_of,
     shipped,
 )
+from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
@@ -60,7 +63,8 @@ class Received:
     `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
     which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
     `people_erased` are the names of those who were erased since, by an answer given to that.
-    `courses_left` are courses whose text this program cannot read.
+    `courses_left` are courses whose text this program cannot read. `left_out` is what its person's
+    key did not sign, and `refused_erasings` are those whom it asks to erase without a signature.
     """
 
     file: str
@@ -74,6 +78,8 @@ class Received:
     clashes: tuple[tuple[str, str], ...]
     courses_left: tuple[str, ...] = ()
     asks_to_erase: tuple[ErasingAsked, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
+    refused_erasings: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -91,6 +97,7 @@ class ShareOutcome:
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
     `erasings` and `courses` wait for an answer here, whichever bundle brought them.
     `waiting` are people in the folder who are none of the teacher's, and were left there.
+    `left_out` is what waits for an answer because its person's key did not sign it.
     """
 
     file: Path
@@ -102,6 +109,7 @@ class ShareOutcome:
     erasings: tuple[ErasingAsked, ...] = ()
     courses: tuple[CourseWaiting, ...] = ()
     waiting: tuple[Waiting, ...] = field(default=())
+    left_out: tuple[LeftOut, ...] = ()
 
 
 def share(
@@ -131,6 +139,7 @@ def share(
         about = mine.only if isinstance(mine.only, str) else None
         people = names_borne(book)
         received = [] if anonymous else _own_again(session, book, folder)
+        _refuse_to_write_over(book, received)
         bundle = _own_bundle(session, book, about, anonymous=anonymous)
         own = folder / f"{bundle.replica}{SUFFIX}"
         _refuse_a_stranger(own, bundle.replica)
@@ -147,7 +156,7 @@ def share(
                 theirs = _read_named(file)
                 mine, left, named = letting_in(book, theirs, mine, let_in, file.name)
                 unnamed -= named
-                received.append(_take(session, book, file, theirs, mine=mine))
+                received.append(_take(session, book, file, theirs, way=_Way(mine)))
                 waiting += (dataclasses.replace(w, folder=str(folder.absolute())) for w in left)
             except Refused as error:
                 unread.append(Unread(file.name, error.sentence))
@@ -165,9 +174,10 @@ def share(
             notices=(
                 *two_of_a_name(book, people),
                 *map(nobody_waits, sorted(unnamed)),
-                *filter(None, [book.ask(counters.runaway)]),
+                *filter(None, [book.ask(counters.runaway), new_key_words(session, book)]),
             ),
             waiting=tuple(waiting),
+            left_out=_unsigned(book),
         )
 
 
@@ -184,20 +194,30 @@ def _take_late(
         return list(waiting)
     late = dict.fromkeys(each.file for each in waiting if each.setter_id in mine.only)
     files = [folder / name for name in late]
-    received += (_take(session, book, file, _read_named(file), mine=mine) for file in files)
+    received += (_take(session, book, file, _read_named(file), way=_Way(mine)) for file in files)
     return [each for each in waiting if each.setter_id not in mine.only]
 
 
 def import_bundle(
-    session: Session, file: Path, *, everyone: bool = False, dry_run: bool = False
+    session: Session,
+    file: Path,
+    *,
+    everyone: bool = False,
+    dry_run: bool = False,
+    watch: Watch = unwatched,
 ) -> tuple[Received, tuple[str, ...]]:
     """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
     _refuse_invented(session)
     with opened(session, rehearsal=dry_run) as book:
         people = names_borne(book)
         mine = who_is_mine(session, book, everyone=everyone)
-        received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
+        way = _Way(mine, rehearsal=dry_run, watch=watch)
+        received = _take(session, book, file, read_file(file), way=way)
         return received, two_of_a_name(book, people)
+
+
+def _unsigned(book: Logbook) -> tuple[LeftOut, ...]:
+    return tuple(one for one in book.ask(left_out) if not one.refused and not one.answer)
 
 
 def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:
@@ -238,15 +258,25 @@ def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
         if not file.exists() and not file.is_symlink():
             continue
         try:
-            bundle = _take(session, book, file, _read_named(file), mine=Mine())
+            bundle = _take(session, book, file, _read_named(file), way=_Way(Mine(), ours=True))
         except Refused as error:
             raise Refused(
                 f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
                 "away, then share again."
             ) from error
-        if bundle.revisions:
+        if bundle.revisions or bundle.left_out:
             received.append(bundle)
     return received
+
+
+def _refuse_to_write_over(book: Logbook, received: Sequence[Received]) -> None:
+    """Refused where the own file holds what somebody here is asked about: it would be lost."""
+    own = book.ask(replica_of)
+    for each in received:
+        waiting = [one for one in each.left_out if not one.refused and not one.answer]
+        if each.replica == own and waiting:
+            what = f"{left_out_words(waiting[0])} {how_to_answer(waiting[0])}"
+            raise Refused(f"{each.file} is this logbook's own file, and nothing was shared: {what}")
 
 
 def _read_named(file: Path) -> Bundle:
@@ -261,16 +291,26 @@ def _read_named(file: Path) -> Bundle:
     return bundle
 
 
+@dataclass(frozen=True)
+class _Way:
+    """How one bundle is taken in: whose records, for a try only, as this logbook's own word."""
+
+    mine: Mine
+    rehearsal: bool = False
+    ours: bool = False
+    watch: Watch = unwatched
+
+
 def _take(
     session: Session,
     book: Logbook,
     file: Path,
     bundle: Bundle,
     *,
-    mine: Mine,
-    rehearsal: bool = False,
+    way: _Way,
 ) -> Received:
     """Take in the bundle that was read from a file."""
+    mine = way.mine
     bundle, courses_left = without_odd_courses(bundle)
     try:
         done = book.tell(
@@ -283,14 +323,20 @@ def _take(
                 classes=mine.classes,
                 spared=_own_entry(session, book),
                 shipped=frozenset(course.id for course in shipped()),
-                rehearsal=rehearsal,
+                rehearsal=way.rehearsal,
+                judged=Judged(
+                    now=session.clock(),
+                    own=who_works_here(session, book),
+                    ours=way.ours,
+                    watch=way.watch,
+                ),
             ),
         )
     except LogbookError as error:
         if error.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(error)) from error
-    if bundle.priors and not rehearsal:
+    if bundle.priors and not way.rehearsal:
         keep_priors(book, bundle, mine.only)
     return Received(
         file=file.name,
@@ -304,7 +350,15 @@ def _take(
         clashes=done.clashes,
         courses_left=courses_left,
         asks_to_erase=done.asked,
+        left_out=done.left_out,
+        refused_erasings=done.refused_erasings,
     )
+
+
+def who_works_here(session: Session, book: Logbook) -> frozenset[str]:
+    """The ids of the person in use: as a teacher, and as the setter they are as well."""
+    people = (session.setter_id, session.teacher_id, _own_entry(session, book))
+    return frozenset(person for person in people if person)
 
 
 def _own_entry(session: Session, book: Logbook) -> str | None:
