@@ -6,13 +6,16 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
+import dataclasses
+import os
+import time
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
-from textual import on
+from textual import events, on
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
@@ -27,15 +30,19 @@ from platebook.tui.base_screen import (
     SheetNamed,
     ToNow,
     ToSeeing,
+    Unfolded,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
+from platebook.tui.commands import COMMANDS, DIGITS, bindings_for, key_text
 from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
+from platebook.tui.keys_ahead import KeysAhead
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
 from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
+from platebook.tui.rest_nudge import SAYS, Stretch
+from platebook.tui.settings import KeptSettings, Settings, settings_file
 from platebook.tui.text import line
 from platebook.tui.theme import THEMES
 from platebook.tui.trouble import TroubleScreen, write_log
@@ -48,8 +55,8 @@ if TYPE_CHECKING:
     from platebook.tui.plate.screen import PlateScreen
 
 
-def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
-    """A new screen of this place."""
+def page_at(place: str, session: BenchSession, settings: Settings) -> BenchScreen[None]:
+    """A new screen of this place, as it was set."""
     match place:
         case "log":
             from platebook.tui.log.screen import LogScreen
@@ -58,7 +65,7 @@ def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
         case "findings":
             from platebook.tui.findings.screen import FindingsScreen
 
-            return FindingsScreen(session)
+            return FindingsScreen(session, method=settings.method)
         case "progress":
             from platebook.tui.grades.progress_screen import ProgressScreen
 
@@ -86,6 +93,12 @@ UNEXPECTED = "That could not be done: {name}. The details are in the program's l
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 TODAY = "Today"
+THEME_VARIABLE = "TEXTUAL_THEME"
+"""The variable by which an environment asks for colours in every program of this kind."""
+
+REST_KEY = "f10"
+NO_REST = "A rest is not spoken of any more; F10 changes that."
+REST_AGAIN = "After 25 minutes at a stretch a rest is spoken of again."
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -107,20 +120,39 @@ class BenchApp(App[None], inherit_bindings=False):
         *,
         log_file: Path | None = None,
         sight: FirstSight | None = None,
+        settings: KeptSettings | None = None,
+        seconds: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__()
+        self.seconds = seconds
+        self.settings = settings or KeptSettings()
+        self.stretch = Stretch()
         self.session = session
         self.log_file = log_file
         self.session_asked_for = False
+        self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight)
         for theme in THEMES:
             self.register_theme(theme)
-        self.theme = THEMES[0].name
+        self.theme = self._first_theme()
+
+    def _first_theme(self) -> str:
+        """The colours set last, else those that the environment asks for, else the first."""
+        asked = os.environ.get(THEME_VARIABLE, "")
+        known = (
+            name for name in (self.settings.now.colours, asked) if name in self.available_themes
+        )
+        return next(known, THEMES[0].name)
 
     def get_default_screen(self) -> Screen[Any]:
         """Now is the first screen."""
         return self.now
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key comes by here; where a first start may be about to ask, it waits for that."""
+        if not self.keys_ahead.takes(event):
+            await super().on_event(event)
 
     def on_mount(self) -> None:
         """Listen to the system's signals, then open the session beside the event loop."""
@@ -152,16 +184,19 @@ class BenchApp(App[None], inherit_bindings=False):
             self.open_session()
 
     @on(Opened)
-    def fill(self, event: Opened) -> None:
-        """Show Now, or the first start where nobody has been set up."""
+    async def fill(self, event: Opened) -> None:
+        """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
         if event.value is not None:
             from platebook.tui.first_start_screen import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
-            self.push_screen(first_run, self._begun)
-        else:
-            self.now.load()
-            self._show_what_is_theirs()
+            await self.push_screen(first_run, self._begun)
+            first_run.take_typed(self.keys_ahead.give())
+            return
+        self.now.load()
+        self._show_what_is_theirs()
+        for typed in self.keys_ahead.give():
+            await super().on_event(typed)
 
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
@@ -251,7 +286,8 @@ class BenchApp(App[None], inherit_bindings=False):
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
-        """Say what a use case could not do, and offer to try again."""
+        """Say what a use case could not do, and offer to try again; typed for it was nothing."""
+        self.keys_ahead.give()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
@@ -282,10 +318,15 @@ class BenchApp(App[None], inherit_bindings=False):
         if place == "now":
             self.now.load()
         else:
-            page = page_at(place, self.session)
+            page = page_at(place, self.session, self.settings.now)
             self.push_screen(page)
             if place == "log" and self.now.news:
                 page.call_later(page.run_action, "news")
+
+    @on(Unfolded)
+    def remember_unfolded(self, event: Unfolded) -> None:
+        """It stays so at the next start."""
+        self._set(method=event.method)
 
     @on(ToNow)
     def go_to_now(self, event: ToNow) -> None:
@@ -343,7 +384,27 @@ class BenchApp(App[None], inherit_bindings=False):
     def action_next_theme(self) -> None:
         """The next of the three sets of colours."""
         names = [theme.name for theme in THEMES]
-        self.theme = names[(names.index(self.theme) + 1) % len(names)]
+        place = names.index(self.theme) + 1 if self.theme in names else 0
+        self.theme = names[place % len(names)]
+        self._set(colours=self.theme)
+
+    def action_no_rest(self) -> None:
+        """Say no more when to rest, or say it again."""
+        self._set(rest=not self.settings.now.rest)
+        self.notify(REST_AGAIN if self.settings.now.rest else NO_REST)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Time at the bench goes on with each key; after a long stretch a rest is spoken of."""
+        await super().on_event(event)
+        if isinstance(event, events.Key) and self.stretch.key(self.seconds()):
+            self._speak_of_rest()
+
+    def _speak_of_rest(self) -> None:
+        if self.settings.now.rest:
+            self.notify(SAYS.format(key=key_text(REST_KEY)), timeout=15)
+
+    def _set(self, **values: Any) -> None:
+        self.settings.keep(dataclasses.replace(self.settings.now, **values))
 
     async def action_leave(self) -> None:
         """Keep what is being typed, and leave; an evening ends with how it went, in words."""
@@ -356,7 +417,7 @@ class BenchApp(App[None], inherit_bindings=False):
         view = next((view for view in known if view is not None), None)
         if view is None or not view.evening.startswith(TODAY):
             return ""
-        return f"{view.evening} {view.next_time}"
+        return "\n".join(filter(None, (view.evening, view.pace, view.next_time)))
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """The command table, as far as it works on this screen and without a digit."""
@@ -436,6 +497,7 @@ def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:
         BenchSession(make_session),
         log_file=user_log_path("platebook") / "platebook.log",
         sight=FirstSight(logbook),
+        settings=KeptSettings(settings_file()),
     )
     app.run()
     return app.return_code or 0

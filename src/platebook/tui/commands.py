@@ -77,6 +77,7 @@ COMMANDS = (
     Command("app.setters", ("b",), "who", "Someone else is at the bench.", (EVERYWHERE,), 26),
     Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
+    Command("app.no_rest", ("f10",), "rest", "Say when to rest, or no more.", (EVERYWHERE,)),
     Command(
         "app.command_palette",
         ("ctrl+p",),
@@ -335,6 +336,14 @@ COMMANDS = (
     Command("refuse_course", ("x",), "refuse", "Refuse the text that waits.", ("course",), 6),
     Command(
         "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
+    ),
+    Command(
+        "method",
+        ("m",),
+        "method",
+        "How it was judged and how sure it is, or no more.",
+        ("findings",),
+        2,
     ),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),
