@@ -178,9 +178,9 @@ def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
         if not can_ask():
             say(wrapped(how_to_answer(left)))
             continue
-        always = "a takes it in from now on too, " if left.signer else ""
+        always = "a does so from now on too, " if left.signer else ""
         answer = _one_of(
-            f"t takes it in, {always}l leaves it out, Enter waits until you asked {left.name}: ",
+            f"t takes it in, {always}l leaves it out, Enter waits: ",
             "tal" if left.signer else "tl",
         )
         if answer in {"t", "a"}:
@@ -288,20 +288,20 @@ def received_lines(received: "Received", *, rehearsal: bool = False) -> list[str
         f"  It asks to erase {asked.name}, who stays here until somebody answers."
         for asked in received.asks_to_erase
     ]
-    lines += [f"  {sentence}" for sentence in _left_out_lines(received)]
+    lines += [f"  {sentence}" for sentence in _left_out_lines(received, rehearsal=rehearsal)]
     lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
     lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
     return lines
 
 
-def _left_out_lines(received: "Received") -> list[str]:
-    """What of a bundle was left out for want of a signature."""
+def _left_out_lines(received: "Received", *, rehearsal: bool) -> list[str]:
+    """What of a bundle was refused for want of a signature; in a rehearsal what is asked too."""
     from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 
     lines = [
-        f"{left_out_words(left)} {how_to_answer(left) if left.refused else 'It waits.'}"
+        f"{left_out_words(left)} {how_to_answer(left) if left.refused else 'You would be asked.'}"
         for left in received.left_out
-        if left.answer != "leave"
+        if left.refused or (rehearsal and not left.answer)
     ]
     lines += [
         f"It asks to erase {name}, which neither {name} nor anybody else signed: left out."

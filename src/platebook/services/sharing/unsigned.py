@@ -107,13 +107,14 @@ def take_left_out(session: Session, left: LeftOut, *, always: bool = False) -> s
                 raise Refused(f"name: only {left.name} can say that this key is theirs too")
         book.tell(left_out.answer, left, "take", now=now, always=always and not left.by_itself)
     what, are, _ = _records(left)
-    kept = "taken in as unsigned" if not left.signer else "taken in"
+    come = "comes" if are == "is" else "come"
+    kept = f"{come} in{'' if left.signer else ', as unsigned'}"
     more = ""
     if always and left.by_itself:
         more = " That key is yours too from now on, and others hear of it at the next share."
     elif always and left.card is not None:
         more = f" {left.card.name} may change records here from now on."
-    return f"{what} of {left.name} {are} {kept} at the next share or import.{more}"
+    return f"{what} of {left.name} {kept}, with the next share or import.{more}"
 
 
 def leave_left_out(session: Session, left: LeftOut) -> str:
