@@ -19,7 +19,7 @@ INSERT INTO "_sqlite_migrations" VALUES(10,'platebook','0010_own_fields_and_shee
 INSERT INTO "_sqlite_migrations" VALUES(11,'platebook','0011_girdle_and_table','2026-11-28 20:59:06.876100+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(12,'platebook','0012_checksums','2026-11-28 21:42:06.780590+00:00');
 INSERT INTO "_sqlite_migrations" VALUES(13,'platebook','0013_held_back_and_courses_in_force','2026-11-28 22:03:47.076897+00:00');
-INSERT INTO "_sqlite_migrations" VALUES(14,'platebook','0014_signatures','2026-11-29 00:58:35.741660+00:00');
+INSERT INTO "_sqlite_migrations" VALUES(14,'platebook','0014_signatures','2026-11-29 01:28:43.710129+00:00');
 CREATE TABLE "attempt" (
   attempt_id TEXT NOT NULL PRIMARY KEY,
   setter_id TEXT NOT NULL,
@@ -483,13 +483,17 @@ CREATE TRIGGER unsign_unnamed AFTER UPDATE OF author ON change WHEN new.author <
 END;
 CREATE TRIGGER copy_new_key AFTER INSERT ON known_key BEGIN
   INSERT OR REPLACE INTO second_copy
-  VALUES ('known_key', new.person_id || ' ' || new.key, new.how || ' ' || new.teaches_us);
+  VALUES ('known_key', new.person_id || ' ' || new.key,
+    new.how || ' ' || new.teaches_us || ' ' || new.name || ' ' || new.made_us || ' ' ||
+    new.signature || ' ' || new.handed_by || ' ' || new.hand_over || ' ' || new.since_us);
 END;
 CREATE TRIGGER copy_key AFTER UPDATE ON known_key BEGIN
   DELETE FROM second_copy
   WHERE of_table = 'known_key' AND of_row = old.person_id || ' ' || old.key;
   INSERT OR REPLACE INTO second_copy
-  VALUES ('known_key', new.person_id || ' ' || new.key, new.how || ' ' || new.teaches_us);
+  VALUES ('known_key', new.person_id || ' ' || new.key,
+    new.how || ' ' || new.teaches_us || ' ' || new.name || ' ' || new.made_us || ' ' ||
+    new.signature || ' ' || new.handed_by || ' ' || new.hand_over || ' ' || new.since_us);
 END;
 CREATE TRIGGER forget_key AFTER DELETE ON known_key BEGIN
   DELETE FROM second_copy

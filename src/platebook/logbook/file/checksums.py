@@ -159,7 +159,11 @@ _BESIDE = {
         "SELECT record_id, kind || ' ' || replica || ' ' || erased_us AS content FROM tombstone"
     ),
     "course_text": "SELECT digest, course || ' ' || version AS content FROM course_text",
-    "known_key": "SELECT person_id || ' ' || key, how || ' ' || teaches_us FROM known_key",
+    "known_key": (
+        "SELECT person_id || ' ' || key, how || ' ' || teaches_us || ' ' || name || ' ' || made_us"
+        " || ' ' || signature || ' ' || handed_by || ' ' || hand_over || ' ' || since_us"
+        " FROM known_key"
+    ),
 }
 """What `second_copy` holds of each table, said again from the table."""
 

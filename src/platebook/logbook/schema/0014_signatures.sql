@@ -49,13 +49,17 @@ CREATE TRIGGER unsign_unnamed AFTER UPDATE OF author ON change WHEN new.author <
 END;
 CREATE TRIGGER copy_new_key AFTER INSERT ON known_key BEGIN
   INSERT OR REPLACE INTO second_copy
-  VALUES ('known_key', new.person_id || ' ' || new.key, new.how || ' ' || new.teaches_us);
+  VALUES ('known_key', new.person_id || ' ' || new.key,
+    new.how || ' ' || new.teaches_us || ' ' || new.name || ' ' || new.made_us || ' ' ||
+    new.signature || ' ' || new.handed_by || ' ' || new.hand_over || ' ' || new.since_us);
 END;
 CREATE TRIGGER copy_key AFTER UPDATE ON known_key BEGIN
   DELETE FROM second_copy
   WHERE of_table = 'known_key' AND of_row = old.person_id || ' ' || old.key;
   INSERT OR REPLACE INTO second_copy
-  VALUES ('known_key', new.person_id || ' ' || new.key, new.how || ' ' || new.teaches_us);
+  VALUES ('known_key', new.person_id || ' ' || new.key,
+    new.how || ' ' || new.teaches_us || ' ' || new.name || ' ' || new.made_us || ' ' ||
+    new.signature || ' ' || new.handed_by || ' ' || new.hand_over || ' ' || new.since_us);
 END;
 CREATE TRIGGER forget_key AFTER DELETE ON known_key BEGIN
   DELETE FROM second_copy

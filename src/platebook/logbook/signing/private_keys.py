@@ -88,8 +88,11 @@ def as_text(data: bytes) -> str:
 
 
 def as_bytes(text: str) -> bytes:
-    """The bytes of such a text; ValueError where it is none."""
-    return base64.b64decode(text + "=" * (-len(text) % 4), altchars=b"-_", validate=True)
+    """The bytes of such a text; ValueError where it is none, or not written in the one way."""
+    data = base64.b64decode(text + "=" * (-len(text) % 4), altchars=b"-_", validate=True)
+    if as_text(data) != text:
+        raise ValueError(text)
+    return data
 
 
 def key_of(logbook: Path, person_id: str) -> PrivateKey | None:
