@@ -11,6 +11,7 @@ from platebook.advice.class_standing import QueueRow, SetterLine
 from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
@@ -50,9 +51,11 @@ from platebook.services.people.setters import (
 )
 from platebook.services.people.teachers import ListedTeacher, switch_teacher
 from platebook.services.progress_callback import Stopped, Watch
-from platebook.services.session import Session
+from platebook.services.session import Refused, Session
 from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
+from platebook.services.sharing.share_now import share_now, where_shared
+from platebook.services.sharing.unsigned import leave_left_out, left_out_here, take_left_out
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
@@ -65,6 +68,7 @@ class SessionOfAClass(BenchSession):
     """
 
     asked: tuple[ErasingAsked, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
     everyone: tuple[ListedSetter, ...] = class_values.EVERYONE
     standings: tuple[SetterLine, ...] = class_values.STANDINGS
     queue: tuple[QueueRow, ...] = class_values.QUEUE
@@ -81,6 +85,7 @@ class SessionOfAClass(BenchSession):
     waiting: tuple[Waiting, ...] = ()
     pairs: tuple[Pair, ...] = ()
     teaches: bool = False
+    shares_at: str = "s3://school/thursday"
 
     def __post_init__(self) -> None:
         self.looked: list[tuple[str, str, str]] = []
@@ -106,8 +111,13 @@ class SessionOfAClass(BenchSession):
             ),
             switch_teacher: self._seat_teacher,
             unite: lambda pair: f"{pair.gone.name} and {pair.keep.name} are one now.",
+            where_shared: lambda: self.shares_at,
+            share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
+            left_out_here: lambda: self.left_out,
+            take_left_out: lambda left: f"1 attempt of {left.name} comes in.",
+            leave_left_out: lambda left: f"1 attempt of {left.name} stays out.",
             obey_erasing: lambda person: f"{person} is erased here.",
             keep_erasing: lambda person: f"{person} stays in this logbook.",
             inspect: self._inspect,
@@ -152,6 +162,14 @@ class SessionOfAClass(BenchSession):
     def teaching(self) -> bool:
         """Whether whoever is at the bench teaches."""
         return self.teaches
+
+    def _share_now(self, typed: str, watch: Watch) -> tuple[str, ...]:
+        """Two files, of which one is new; it may take long."""
+        self.calls.append(f"share {typed}")
+        self.take_long(watch)
+        if "nowhere" in typed:
+            raise Refused(f"{typed}: is not there. Nothing was shared.")
+        return class_values.CAME
 
     def _turn_seats(self, setter_id: str) -> str:
         self._called(f"seats of {setter_id}")

@@ -8,7 +8,8 @@ import pytest
 from tests.tui.driving import press
 from tests.tui.fakes import SessionOfAnEvening
 
-from platebook.tui.app import NO_REST, BenchApp
+from platebook.tui.app import BenchApp
+from platebook.tui.as_set_app import NO_REST
 from platebook.tui.rest_nudge import AT_A_STRETCH_S, PAUSE_S, SAYS, Stretch
 from platebook.tui.settings import FILE_NAME, KeptSettings, Settings
 

@@ -15,12 +15,7 @@ import click
 
 from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
-from platebook.cli.share import (
-    answer_left_out,
-    answer_what_waits,
-    received_keys,
-    received_lines,
-)
+from platebook.cli.share import answer_left_out, answer_what_waits, received_keys
 from platebook.cli.terminal.options import (
     can_ask,
     in_session,
@@ -71,6 +66,8 @@ def take_in(
         keys = received_keys(received)
         print_json({"stored": not dry_run, **keys, "notices": list(notices), "courses": courses})
     else:
+        from platebook.services.sharing.outcome_words import received_lines
+
         tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
         if not dry_run:
             answer_what_waits(session, received.asks_to_erase, waiting)

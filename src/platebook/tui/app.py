@@ -6,8 +6,6 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
-import dataclasses
-import os
 import time
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
@@ -16,10 +14,11 @@ from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
 from textual import events, on
-from textual.app import App, SystemCommand
+from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.screen import Screen
 
+from platebook.tui.as_set_app import AsSetApp
 from platebook.tui.base_screen import (
     Amend,
     Answered,
@@ -30,21 +29,19 @@ from platebook.tui.base_screen import (
     SheetNamed,
     ToNow,
     ToSeeing,
-    Unfolded,
 )
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.commands import COMMANDS, DIGITS, bindings_for, key_text
+from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
 from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
 from platebook.tui.keys_ahead import KeysAhead
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
+from platebook.tui.pages import page_at
 from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
-from platebook.tui.rest_nudge import SAYS, Stretch
-from platebook.tui.settings import KeptSettings, Settings, settings_file
+from platebook.tui.settings import KeptSettings, settings_file
 from platebook.tui.text import line
-from platebook.tui.theme import THEMES
 from platebook.tui.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
@@ -55,36 +52,6 @@ if TYPE_CHECKING:
     from platebook.tui.plate.screen import PlateScreen
 
 
-def page_at(place: str, session: BenchSession, settings: Settings) -> BenchScreen[None]:
-    """A new screen of this place, as it was set."""
-    match place:
-        case "log":
-            from platebook.tui.log.screen import LogScreen
-
-            return LogScreen(session)
-        case "findings":
-            from platebook.tui.findings.screen import FindingsScreen
-
-            return FindingsScreen(session, method=settings.method)
-        case "progress":
-            from platebook.tui.grades.progress_screen import ProgressScreen
-
-            return ProgressScreen(session)
-        case "course":
-            from platebook.tui.grades.course_screen import CourseScreen
-
-            return CourseScreen(session)
-        case "drawer":
-            from platebook.tui.drawer_screen import DrawerScreen
-
-            return DrawerScreen(session)
-        case "class":
-            from platebook.tui.classroom.screen import ClassScreen
-
-            return ClassScreen(session)
-    raise ValueError(place)
-
-
 BROKEN = (
     "platebook had to stop: {name}. What was saved is safe, and what was being typed is kept as a"
     " draft for the next start."
@@ -93,15 +60,9 @@ UNEXPECTED = "That could not be done: {name}. The details are in the program's l
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 TODAY = "Today"
-THEME_VARIABLE = "TEXTUAL_THEME"
-"""The variable by which an environment asks for colours in every program of this kind."""
-
-REST_KEY = "f10"
-NO_REST = "A rest is not spoken of any more; F10 changes that."
-REST_AGAIN = "After 25 minutes at a stretch a rest is spoken of again."
 
 
-class BenchApp(App[None], inherit_bindings=False):
+class BenchApp(AsSetApp, inherit_bindings=False):
     """The app on one session."""
 
     TITLE = "platebook"
@@ -123,27 +84,13 @@ class BenchApp(App[None], inherit_bindings=False):
         settings: KeptSettings | None = None,
         seconds: Callable[[], float] = time.monotonic,
     ) -> None:
-        super().__init__()
-        self.seconds = seconds
-        self.settings = settings or KeptSettings()
-        self.stretch = Stretch()
+        super().__init__(settings or KeptSettings(), seconds)
         self.session = session
         self.log_file = log_file
         self.session_asked_for = False
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight)
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = self._first_theme()
-
-    def _first_theme(self) -> str:
-        """The colours set last, else those that the environment asks for, else the first."""
-        asked = os.environ.get(THEME_VARIABLE, "")
-        known = (
-            name for name in (self.settings.now.colours, asked) if name in self.available_themes
-        )
-        return next(known, THEMES[0].name)
 
     def get_default_screen(self) -> Screen[Any]:
         """Now is the first screen."""
@@ -323,11 +270,6 @@ class BenchApp(App[None], inherit_bindings=False):
             if place == "log" and self.now.news:
                 page.call_later(page.run_action, "news")
 
-    @on(Unfolded)
-    def remember_unfolded(self, event: Unfolded) -> None:
-        """It stays so at the next start."""
-        self._set(method=event.method)
-
     @on(ToNow)
     def go_to_now(self, event: ToNow) -> None:
         """Show Now with what was just chosen, and say what that does."""
@@ -374,37 +316,21 @@ class BenchApp(App[None], inherit_bindings=False):
         before = self.session.setter_id, self.session.setter
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
 
+    def action_share(self) -> None:
+        """Exchange logbooks; what came in is shown on the page it was asked from."""
+        from platebook.tui.share_screen import ShareScreen
+
+        screen = self._page_in_front()
+        if screen is not None:
+            self._open_if_waiting()
+            self.push_screen(ShareScreen(self.session), lambda _: screen.load())
+
     def action_help(self) -> None:
         """What the keys do on this screen."""
         from platebook.tui.help_screen import HelpScreen
 
         if isinstance(self.screen, BenchScreen):
             self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))
-
-    def action_next_theme(self) -> None:
-        """The next of the three sets of colours."""
-        names = [theme.name for theme in THEMES]
-        place = names.index(self.theme) + 1 if self.theme in names else 0
-        self.theme = names[place % len(names)]
-        self._set(colours=self.theme)
-
-    def action_no_rest(self) -> None:
-        """Say no more when to rest, or say it again."""
-        self._set(rest=not self.settings.now.rest)
-        self.notify(REST_AGAIN if self.settings.now.rest else NO_REST)
-
-    async def on_event(self, event: events.Event) -> None:
-        """Time at the bench goes on with each key; after a long stretch a rest is spoken of."""
-        await super().on_event(event)
-        if isinstance(event, events.Key) and self.stretch.key(self.seconds()):
-            self._speak_of_rest()
-
-    def _speak_of_rest(self) -> None:
-        if self.settings.now.rest:
-            self.notify(SAYS.format(key=key_text(REST_KEY)), timeout=15)
-
-    def _set(self, **values: Any) -> None:
-        self.settings.keep(dataclasses.replace(self.settings.now, **values))
 
     async def action_leave(self) -> None:
         """Keep what is being typed, and leave; an evening ends with how it went, in words."""

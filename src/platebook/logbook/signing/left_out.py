@@ -11,6 +11,7 @@ just that: taken in is what was asked about, when the bundle comes again, and no
 """
 
 import dataclasses
+import hashlib
 import json
 from collections import Counter
 from collections.abc import Iterable, Mapping
@@ -295,6 +296,15 @@ def _gathered(rows: list[tuple[str, ...]]) -> LeftOut:
         refused=bool(refused),
         answer="leave" if answers == {"leave"} else "take" if answers == {"take"} else "",
     )
+
+
+def keys_and_answers(db: Database) -> str:
+    """A mark that is another one once a key more is known, or an answer more was given."""
+    rows = [
+        *db.execute("SELECT person_id, key, teaches_us FROM known_key ORDER BY 1, 2").fetchall(),
+        *db.execute("SELECT revision_id, answer FROM held_signing WHERE answer <> ''").fetchall(),
+    ]
+    return hashlib.sha256(repr(rows).encode()).hexdigest()
 
 
 def answer(
