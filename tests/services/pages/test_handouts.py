@@ -23,12 +23,9 @@ def session(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Session:
 
 def test_each_page_says_in_its_name_what_it_is(session: Session) -> None:
     """Of whom or of what, and of which day; a second one gets a number."""
-    said = [
-        report_here(session),
-        report_here(session),
-        class_page_here(session),
-        card_here(session),
-    ]
+    told = report_here(session)
+    for write in (report_here, class_page_here, card_here):
+        write(session)
     written = sorted(file.name for file in Path.cwd().iterdir())
     name = ADA.replace(" ", "-")
     report, second, everyone = (
