@@ -23,6 +23,7 @@ FULL = {
     "learners": 16,
     "app": 100_000,
     "classes": 150,
+    "school": None,
     "sheets": 20_000,
 }
 SMOKE = {

@@ -37,6 +37,9 @@ BY_STUDENT = "What to look at, and why: student by student"
 COMMENT_ASKED = "a comment in words"
 WHICH_CLASS = "To which class? g puts one in view; w writes to the student marked."
 EMPTY = "Nothing waits to be looked at."
+TALL = 32
+"""From so many lines on, what the one marked used stands under the list."""
+
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
@@ -158,7 +161,9 @@ class ClassScreen(BenchScreen[None]):
                 due_part(self.queue[min(place, len(self.queue) - 1)], self.looking)
             )
         elif not self.inspecting and self.standings:
-            self.query_one("#words", Words).show(standing_part(self.standings[place]))
+            self.query_one("#words", Words).show(
+                standing_part(self.standings[place], brief=self.size.height < TALL)
+            )
         else:
             self.query_one("#words", Words).show(txt(""))
 

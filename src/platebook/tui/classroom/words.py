@@ -81,11 +81,11 @@ def legend(setter: "SetterLine", width: int) -> Content:
     return stack(*map(txt, lines))
 
 
-def standing_part(setter: "SetterLine") -> Content:
+def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
     """The setter marked, in a few full lines: what the line in the list does not say.
 
     The grades by the signs of the stair, easiest first; the sign-off that waits; lately, main
-    defect and eye; practice and what it used.
+    defect and eye; practice, and what it used where that is not left out to be `brief`.
     """
     stair = "".join(GRADES[grade.state].drawn for grade in setter.grades)
     where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade yet"
@@ -103,7 +103,8 @@ def standing_part(setter: "SetterLine") -> Content:
     parts.append(txt("; ".join(filter(None, about))))
     done = [count_of(setter.attempts, "attempt")]
     if setter.practice is not None and setter.practice.a_week is not None:
-        done += [practice_line(setter.practice), *used_lines(setter.practice)]
+        done.append(practice_line(setter.practice))
+        done += () if brief else used_lines(setter.practice)
     return stack(*parts, txt("; ".join(done), "$muted"))
 
 
