@@ -246,6 +246,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         setter_id=setter.setter_id or "",
         sign_off=due.sign_off,
         reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
+        grade_title=lies.title,
     )
 
 

@@ -11,7 +11,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
-from platebook.reports.text.class_text import verdicts_line, why_lines
+from platebook.reports.text.class_text import verdicts_line
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
@@ -19,8 +19,8 @@ from platebook.services.classes.messages import write_to
 from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.class_list import ClassList, glance_of
-from platebook.tui.classroom.words import Looking, due_part, legend, standing_part
+from platebook.tui.classroom.class_list import WIDE, ClassList, glance_of
+from platebook.tui.classroom.words import Looking, due_part, due_row, legend, standing_part
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
@@ -108,6 +108,10 @@ class ClassScreen(BenchScreen[None]):
         yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
         yield Words(id="told")
 
+    def on_resize(self) -> None:
+        """More or less of the reasons may fit."""
+        self.show()
+
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         self.ask_long(self._read, self.Loaded)
@@ -157,9 +161,9 @@ class ClassScreen(BenchScreen[None]):
         """What is known of the one marked."""
         place = self.query_one(PickList).marked
         if self.inspecting and self.queue:
-            self.query_one("#words", Words).show(
-                due_part(self.queue[min(place, len(self.queue) - 1)], self.looking)
-            )
+            row = self.queue[min(place, len(self.queue) - 1)]
+            part = due_part(row, self.looking, whole=self.size.width >= WIDE)
+            self.query_one("#words", Words).show(part)
         elif not self.inspecting and self.standings:
             self.query_one("#words", Words).show(
                 standing_part(self.standings[place], brief=self.size.height < TALL)
@@ -357,7 +361,8 @@ class ClassScreen(BenchScreen[None]):
         picks.wrapped = self.inspecting
         if self.inspecting:
             picks.glances = ()
-            picks.rows = tuple((f"{r.setter}: {'; '.join(why_lines(r))}", "") for r in self.queue)
+            whole = self.size.width >= WIDE
+            picks.rows = tuple((due_row(row, whole=whole), "") for row in self.queue)
         else:
             picks.rows = tuple((s.name, "") for s in self.standings)
             picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)

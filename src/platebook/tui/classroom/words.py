@@ -8,8 +8,9 @@ from textual.content import Content
 from platebook.analysis.grades.share_good import share_words
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.text.class_text import main_defect, practice_line, used_lines
+from platebook.reports.text.class_text import main_defect, practice_line, used_lines, why_lines
 from platebook.reports.text.figures import GRADES, count_of, place_on_plate
+from platebook.tui.classroom.class_list import SHORT
 from platebook.tui.text import line, stack, txt
 
 if TYPE_CHECKING:
@@ -108,8 +109,20 @@ def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
     return stack(*parts, txt("; ".join(done), "$muted"))
 
 
-def due_part(row: "QueueRow", looking: Looking) -> Content:
-    """The position marked and why; the comments to pick from where one is asked for."""
+def due_row(row: "QueueRow", *, whole: bool) -> str:
+    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
+    if whole or not row.reasons:
+        return f"{row.setter}: {'; '.join(why_lines(row))}"
+    words = [SHORT.get(reason.why, reason.why) for reason in row.reasons]
+    return f"{row.setter}: {', '.join([*words, *(['drawn'] if row.drawn else [])])}"
+
+
+def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Content:
+    """The position marked; the comments to pick from where one is asked for.
+
+    And why, each reason in its own lines, where the list has only a word or two (not `whole`).
+    """
+    reasons = [] if whole else [txt(reason.sentence) for reason in row.reasons]
     where = place_on_plate(row.plate, row.position)
     drawn = (
         [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
@@ -120,7 +133,8 @@ def due_part(row: "QueueRow", looking: Looking) -> Content:
     return stack(
         txt(row.setter, "bold $accent"),
         txt(where, "bold"),
-        txt(row.grade),
+        txt(row.grade_title or row.grade),
+        *reasons,
         *([txt("s signs it off", "bold")] if row.sign_off else []),
         *drawn,
         txt("Their own verdict is told when yours is in.", "$muted"),
