@@ -30,6 +30,9 @@ LEAST_NAME = 12
 WIDE = 110
 """From so many columns on every reason stands whole; below, one word or two for each."""
 
+TALL = 32
+"""From so many lines on, what the one marked used stands under the list."""
+
 SHORT = {
     "keeps coming back": "comes back",
     "verdict": "odd verdict",

@@ -3,6 +3,7 @@
 Verdicts are recorded one after the other in the order given, each as soon as it is given.
 """
 
+from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
@@ -13,7 +14,6 @@ from textual.content import Content
 from textual.widgets import Input
 
 from platebook.practice.defects import GOOD, comments_on, verdicts
-from platebook.reports.text.received_text import verdict
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.plate_looks import (
@@ -25,7 +25,7 @@ from platebook.services.classes.plate_looks import (
 from platebook.services.plates import PlateCell, PlateView
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.classroom.words import Looking, WantedPlate, keys_in_words, said_lines
 from platebook.tui.entry.entry import PART_KEYS
 from platebook.tui.now.words import PlateGrid
 from platebook.tui.text import line, stack, txt
@@ -42,6 +42,7 @@ NO_WEIGHT = " "
 
 READING = "Reading the plate …"
 NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
+LAST_ONE = "Nobody stands after them in the list; Esc goes back to it."
 UNDO = "u takes them back one by one, the last one first."
 
 
@@ -70,11 +71,10 @@ class PlateLooksScreen(BenchScreen[None]):
     class Commented(Answered[str]):
         """A comment is in the logbook; its words."""
 
-    def __init__(
-        self, session: BenchSession, setter_id: str, plate: str = "", position: str = ""
-    ) -> None:
+    def __init__(self, session: BenchSession, wanted: Sequence[WantedPlate]) -> None:
+        """The first of `wanted`, and Enter the next; at least one."""
         super().__init__(session)
-        self.setter_id, self.plate_name, self.first = setter_id, plate, position
+        self.wanted, self.plate_name = wanted, wanted[0].plate
         self.plate: PlateToJudge | None = None
         self.marked = 0
         self.looking = Looking()
@@ -97,7 +97,8 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask for the plate; what is shown stands until the answer comes."""
-        call = partial(self.session.call, plate_to_judge, self.setter_id, self.plate_name)
+        setter_id = self.wanted[0].setter_id
+        call = partial(self.session.call, plate_to_judge, setter_id, self.plate_name)
         self.ask(call, self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
@@ -115,8 +116,9 @@ class PlateLooksScreen(BenchScreen[None]):
             self.said.clear()
         if fresh:
             names = [cell.position for cell in self.plate.positions]
-            asked = self.first in names and self.plate.positions[names.index(self.first)].attempt_id
-            self.marked = names.index(self.first) if asked else -1
+            first = self.wanted[0].position
+            asked = first in names and self.plate.positions[names.index(first)].attempt_id
+            self.marked = names.index(first) if asked else -1
             if not asked:
                 self._to_the_next()
         self.show()
@@ -143,7 +145,8 @@ class PlateLooksScreen(BenchScreen[None]):
         self.busy = False
         self.waiting.clear()
         self.said.clear()
-        self.load()
+        if self.plate is not None:
+            self.load()
 
     @on(Done)
     def show_taken_back(self, event: Done) -> None:
@@ -217,13 +220,28 @@ class PlateLooksScreen(BenchScreen[None]):
             place += by
         self.show()
 
+    def action_next_setter(self) -> None:
+        """The plate of whoever stands next in the list that this one was opened from."""
+        here = self.wanted[0].setter_id
+        rest = [other for other in self.wanted if other.setter_id != here]
+        if self.busy:
+            return
+        if not rest:
+            self.tell(LAST_ONE)
+            return
+        self.wanted, self.plate_name, self.plate = rest, rest[0].plate, None
+        self.looking, self.last, self.sentence = Looking(), "", ""
+        self._leave_comment()
+        self.said.clear()
+        self.load()
+
     def action_other_plate(self, by: int) -> None:
         """An earlier or a later plate of theirs."""
         if self.plate is None or self.busy:
             return
         place = self.plate.plates.index(self.plate.plate) + by
         if 0 <= place < len(self.plate.plates):
-            self.plate_name, self.first, self.looking = self.plate.plates[place], "", Looking()
+            self.plate_name, self.looking = self.plate.plates[place], Looking()
             self.load()
         else:
             self.tell("There is no other plate that way.")
@@ -267,13 +285,7 @@ class PlateLooksScreen(BenchScreen[None]):
             parts += [txt(f"{key} {comment}") for key, comment in enumerate(picks, 1)]
             parts.append(txt("w writes one in words", "$muted"))
             return stack(*parts)
-        for cell in plate.positions:
-            if cell.given is not None:
-                own = verdict(cell.given.own_result, cell.given.own_severity)
-                yours = verdict(cell.given.result, cell.given.severity)
-                parts.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
-                parts += [txt(f"   {cell.given.comment}", "$muted")] if cell.given.comment else []
-        return stack(*parts)
+        return stack(*parts, *said_lines(plate))
 
     def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
         if self.looking.result:
@@ -283,7 +295,7 @@ class PlateLooksScreen(BenchScreen[None]):
         if self.commenting:
             return "A digit picks a comment, w writes one, Esc leaves it."
         if finished:
-            return f"All are judged; Esc goes back. {UNDO}"
+            return f"All are judged; Enter goes on to the next student, Esc goes back. {UNDO}"
         parts = ", ".join(f"{key} {result}" for key, result in PART_KEYS.items())
         keys = f"a digit: {parts}" if self._is_part() else keys_in_words()
         return f"Look, then {keys}. + comments on the last one."

@@ -10,15 +10,36 @@ from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
 from platebook.reports.text.class_text import main_defect, practice_line, used_lines, why_lines
 from platebook.reports.text.figures import GRADES, count_of, place_on_plate
+from platebook.reports.text.received_text import verdict
 from platebook.tui.classroom.class_list import SHORT
 from platebook.tui.text import line, stack, txt
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.classes.plate_looks import PlateToJudge
 
 
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
+
+
+@dataclass(frozen=True, slots=True)
+class WantedPlate:
+    """A plate to judge: a setter's newest one, or the one named, at a position of it."""
+
+    setter_id: str
+    plate: str = ""
+    position: str = ""
+
+
+def plates_of(rows: "Sequence[QueueRow | SetterLine]") -> list[WantedPlate]:
+    """The plate that each row of the queue lies on, or the newest one of each setter."""
+    return [
+        WantedPlate(row.setter_id, getattr(row, "plate", ""), getattr(row, "position", ""))
+        for row in rows
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +77,18 @@ class Looking:
             return f"{line(self.result)}: {WEIGH}"
         weight = f", {SEVERITIES[int(self.severity)]}" if self.severity else ""
         return f"{line(self.result)}{weight}: {COMMENT}"
+
+
+def said_lines(plate: "PlateToJudge") -> list[Content]:
+    """What was said of each position judged, beside its setter's own verdict, and comments."""
+    lines = []
+    for cell in plate.positions:
+        if cell.given is not None:
+            own = verdict(cell.given.own_result, cell.given.own_severity)
+            yours = verdict(cell.given.result, cell.given.severity)
+            lines.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
+            lines += [txt(f"   {cell.given.comment}", "$muted")] if cell.given.comment else []
+    return lines
 
 
 def keys_in_words() -> str:
