@@ -27,6 +27,7 @@ from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
+    NOBODYS,
     Refused,
     Session,
     course_of,
@@ -37,9 +38,6 @@ from platebook.services.session import (
     today_at,
     with_id,
 )
-
-NOBODYS = "the draw"
-"""Signs the changes that keep a draw, so that nobody's undo takes one back."""
 
 
 @dataclass(frozen=True)
@@ -95,6 +93,13 @@ def rank_queue(
 ) -> tuple[QueueRow, ...]:
     """The queue of a class (or everyone) by its lines, most pressing first; the draws are kept."""
     keep_draws(session, (line for _, line in lines))
+    return due_in(session, lines, group)
+
+
+def due_in(
+    session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
+) -> tuple[QueueRow, ...]:
+    """The queue as it stands, most pressing first; nothing is kept, no draw either."""
     today, missed = today_at(session), _missed(session, lines, group)
     rows = [
         (ORDER.index(due.why), place, _queue_row(due, line.lies[due.attempt_id], pupil.setter))
