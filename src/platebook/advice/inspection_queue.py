@@ -25,7 +25,7 @@ has not been seen until they come.
 import math
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Literal, get_args
 
@@ -69,8 +69,11 @@ TWO_WEEKS = timedelta(days=14)
 WEEKS_MISSED = 3
 """Somebody who has not been seen for so many weeks of the class is missed: common practice."""
 
-CONTRADICTS = {"fit": ("drops in and moves",), "trial_height": ("proud",)}
-"""Readings that a good verdict does not go with."""
+CONTRADICTS = {
+    ("fit", "drops in and moves"): "the stone dropped in and moved",
+    ("trial_height", "proud"): "it stood proud before burnishing",
+}
+"""Readings that a good verdict does not go with, and how they are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -194,7 +197,7 @@ def due_on(waits: Waiting, today: date, missed: Sequence[Reason] = ()) -> tuple[
     of its own.
     """
     order = [*waits.found, *missed, *_forgotten(waits, today)]
-    reasons = tuple(sorted(order, key=lambda reason: ORDER.index(reason.why)))
+    reasons = _said_once(sorted(order, key=lambda reason: ORDER.index(reason.why)))
     rows = []
     if reasons:
         meant = reasons[0].attempt_id
@@ -224,6 +227,19 @@ def by_need(standings: Iterable[SetterLine], due: Iterable[QueueRow]) -> tuple[S
     for row in due:
         reasons[row.setter_id] = min(reasons.get(row.setter_id, row.why), row.why, key=ORDER.index)
     return tuple(sorted(standings, key=lambda line: need(line, reasons.get(line.setter_id, ""))))
+
+
+def _said_once(reasons: Sequence[Reason]) -> tuple[Reason, ...]:
+    """What holds at several positions stands once, at the first of them, with how many they are."""
+    places = Counter(reason.sentence for reason in reasons)
+    first = {reason.sentence: reason for reason in reversed(reasons)}
+    return tuple(
+        replace(reason, sentence=f"{reason.sentence}, at {times} positions")
+        if times > 1
+        else reason
+        for sentence, times in places.items()
+        for reason in [first[sentence]]
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -320,16 +336,11 @@ def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
 
 def _contradictions(work: _Work) -> list[Reason]:
     return [
-        Reason(
-            "verdict",
-            f"called good, though the {name.replace('_', ' ')} was {value}",
-            attempt.attempt_id or "",
-        )
+        Reason("verdict", f"called good, though {words}", attempt.attempt_id or "")
         for attempt in work.lately
         if attempt.attempt_id not in {*work.drawn, *work.looked_at}
-        for name, values in CONTRADICTS.items()
-        for value in [getattr(attempt, name)]
-        if attempt.result == (GOOD,) and value in values
+        for (name, value), words in CONTRADICTS.items()
+        if attempt.result == (GOOD,) and getattr(attempt, name) == value
     ]
 
 

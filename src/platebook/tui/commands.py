@@ -292,6 +292,7 @@ COMMANDS = (
     Command("order", ("o",), "order", "The queue by weight, or by student.", ("class",), 5),
     Command("comment", ("plus",), "comment", "A digit picks a comment.", ("plate looks",), 1),
     Command("write", ("w",), "words", "Write a comment in words.", ("plate looks",), 2),
+    Command("next_setter", ("enter",), "next one", "The next student.", ("plate looks",), 1),
     Command("undo", ("u",), "undo", "Take the last verdict or comment back.", ("plate looks",), 3),
     Command("close", ("escape",), "back", "Leave a comment; else back.", ("plate looks",), 4),
     Command("other_plate(1)", ("pageup",), "before", "The plate before.", ("plate looks",), 5),

@@ -49,7 +49,9 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
         if not setter.attempts:
             lines.append(f"{setter.name}: nothing logged yet.")
             continue
-        where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade"
+        where = setter.grade or "no grade"
+        if setter.grade and setter.state != "practised":
+            where += f", {setter.state}"
         if setter.state in TO_BE_PASSED:
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += sign_off_due(setter)

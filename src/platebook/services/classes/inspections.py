@@ -27,6 +27,7 @@ from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
+    NOBODYS,
     Refused,
     Session,
     course_of,
@@ -37,9 +38,6 @@ from platebook.services.session import (
     today_at,
     with_id,
 )
-
-NOBODYS = "the draw"
-"""Signs the changes that keep a draw, so that nobody's undo takes one back."""
 
 
 @dataclass(frozen=True)
@@ -234,6 +232,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         setter_id=setter.setter_id or "",
         sign_off=due.sign_off,
         reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
+        grade_title=lies.title,
     )
 
 
