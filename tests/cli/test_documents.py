@@ -10,6 +10,7 @@ from typing import Any
 import click
 import pytest
 from tests.cli.shell import Shell, keys_of, with_ada
+from tests.documents.json_types import is_of, values_at
 
 from platebook.cli.main import main
 from platebook.logbook import open_logbook
@@ -43,13 +44,13 @@ def _examples() -> list[str]:
     return re.findall(r"^\|[^|]*\| `platebook ([^`]*)` \|", text, re.MULTILINE)
 
 
-def _documented() -> dict[str, set[str]]:
-    """The keys in each section of docs/json.md."""
+def _documented() -> dict[str, dict[str, str]]:
+    """The keys in each section of docs/json.md, with their types."""
     text = (DOCS / "json.md").read_text(encoding="utf-8")
     parts = re.split(r"^## (.+)$", text, flags=re.MULTILINE)[1:]
     sections = dict(zip(parts[::2], parts[1::2], strict=True))
     return {
-        name: set(re.findall(r"^\| `([^`]+)` \|", body, re.MULTILINE))
+        name: dict(re.findall(r"^\| `([^`]+)` \| ([^|]+) \|", body, re.MULTILINE))
         for name, body in sections.items()
     }
 
@@ -192,12 +193,11 @@ BORE_GAUGE = ("drawer", "add", "measuring", "--name", "bore gauge", "--mpe", "0.
 CHECK = ("drawer", "check", "bore gauge", "--against", "2", "--reading", "2", "--reading", "2.01")
 
 
-def _class_asks(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
-    def asks(_: Shell, ada: Shell) -> dict[str, Any]:
-        ada.runs("demo", "--keep", "class")
-        return ada.answers("class", *words, "--logbook", "class/invented-class.sqlite")
+INVENTED = ("--logbook", "invented-class.sqlite")
 
-    return asks
+
+def _class_asks(*words: str) -> Callable[[Shell], dict[str, Any]]:
+    return lambda demo: demo.answers("class", *words, *INVENTED)
 
 
 def _sign_off(_: Shell, ada: Shell) -> dict[str, Any]:
@@ -212,26 +212,22 @@ def _sign_off(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("class", "sign-off", "Ada Quill", "copper-1.5", "--by", "Marta Corvo")
 
 
-def _findings(_: Shell, ada: Shell) -> dict[str, Any]:
-    """Of one in the invented class, whose seats were measured."""
-    ada.runs("demo", "--keep", "class")
-    book = ("--logbook", "class/invented-class.sqlite")
-    asked = ("findings", "--values", *book)
+def _findings(demo: Shell) -> dict[str, Any]:
+    """Of one in the invented class, whose seats were measured, and who runs a block."""
+    asked = ("findings", "--values", *INVENTED)
     block = ("kind=block", "block=1", "block_run=1", f"block_levels={PLANNED}")
     pairs = [word for pair in block for word in ("--set", pair)]
-    ada.runs("record", "--result", "good", *pairs, *book)
-    found, leaning = ada.answers(*asked), ada.answers(*asked, "--setter", "Tove Lindmark")
+    demo.runs("record", "--result", "good", *pairs, *INVENTED)
+    found, leaning = demo.answers(*asked), demo.answers(*asked, "--setter", "Tove Lindmark")
     return {**found, "clocks": leaning["clocks"]}
 
 
 PLANNED = "loose by burnish_passes: burnish_passes 1 low"
 
 
-def _next(_: Shell, ada: Shell) -> dict[str, Any]:
+def _next(demo: Shell) -> dict[str, Any]:
     """Of one in the invented class who settles a lead by a block, and has something to mind."""
-    ada.runs("demo", "--keep", "class")
-    wanted = ("--settle", "burnish_passes", "--defect", "loose")
-    return ada.answers("next", *wanted, "--logbook", "class/invented-class.sqlite")
+    return demo.answers("next", "--settle", "burnish_passes", "--defect", "loose", *INVENTED)
 
 
 def _progress(season: Shell, ada: Shell) -> dict[str, Any]:
@@ -291,9 +287,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.2", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
     "message": _season_asks("message"),
-    "findings": _findings,
     "progress": _progress,
-    "next": _next,
     "show": _show,
     "record": _ada_asks(*RECORD),
     "amend": _amend,
@@ -315,6 +309,8 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
     "teacher add": _ada_asks("teacher", "add", "Isolde Crane"),
     "teacher edit": _ada_asks("teacher", "edit", "Isolde Crane", "--away", first=TEACHES),
+    "teacher use": _ada_asks("teacher", "use", "Isolde Crane", first=TEACHES),
+    "teacher erase": _ada_asks("teacher", "erase", "Isolde Crane", "--yes", first=TEACHES),
     "teacher list": _ada_asks("teacher", "list", first=TEACHES),
     "class new": _ada_asks(*THURSDAY),
     "class list": _ada_asks("class", "list", first=THURSDAY),
@@ -326,11 +322,6 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "begin": _begin,
     "setter doubles": _doubles,
     "class compare": _ada_asks("class", "compare", "Thursday", first=THURSDAY),
-    "class register": _class_asks("register"),
-    "class roster": _class_asks("roster"),
-    "class progress": _class_asks("progress"),
-    "class findings": _class_asks("findings"),
-    "class inspect": _class_asks("inspect"),
     "class sign-off": _sign_off,
     "class export": _ada_asks("class", "export", "class.xlsx"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
@@ -347,6 +338,8 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "course show": _after_sharing("course", "show", "mine"),
     "course new": _ada_asks("course", "new", "evening.toml", "--id", "evening"),
     "course use": _ada_asks("course", "use", "small-to-large"),
+    "course take": _after_sharing("course", "take", "mine", "--yes"),
+    "course refuse": _after_sharing("course", "refuse", "mine"),
     "course check": _course_check,
     "import": _import,
     "share": _share,
@@ -355,6 +348,15 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "backup": _ada_asks("backup", "copy.sqlite"),
     "restore": _ada_asks("restore", "copy.sqlite", first=("backup", "copy.sqlite")),
     "check": _ada_asks("check"),
+}
+OF_THE_CLASS: dict[str, Callable[[Shell], dict[str, Any]]] = {
+    "findings": _findings,
+    "next": _next,
+    "class register": _class_asks("register"),
+    "class roster": _class_asks("roster"),
+    "class progress": _class_asks("progress"),
+    "class findings": _class_asks("findings"),
+    "class inspect": _class_asks("inspect"),
 }
 BY_REFERENCE = {
     "show": ("attempt.",),
@@ -365,17 +367,29 @@ BY_REFERENCE = {
 
 def test_every_shape_is_compared() -> None:
     """No section of docs/json.md goes unchecked."""
-    assert set(PRINTED) == set(_documented())
+    assert {*PRINTED, *OF_THE_CLASS} == set(_documented())
 
 
 @pytest.mark.parametrize("name", PRINTED)
 def test_the_documented_keys_are_the_printed_ones(season: Shell, tmp_path: Path, name: str) -> None:
-    """Each key that is printed is in the table of its section, and the other way round.
+    """Each key that is printed is in the table of its section with its type, and no other."""
+    _compare(name, PRINTED[name](season, with_ada(tmp_path)))
 
-    Keys below one that the page says has another section's keys are compared there.
-    """
-    printed = set(keys_of(PRINTED[name](season, with_ada(tmp_path)))) - {"schema"}
-    elsewhere = BY_REFERENCE.get(name)
-    if elsewhere is not None:
-        printed = {key for key in printed if not key.startswith(elsewhere)}
-    assert _documented()[name] == printed
+
+@pytest.mark.parametrize("name", OF_THE_CLASS)
+def test_the_documented_keys_are_those_printed_of_a_class(invented_class: Path, name: str) -> None:
+    """The same for what wants many attempts, or a class."""
+    _compare(name, OF_THE_CLASS[name](Shell(invented_class.parent)))
+
+
+def _compare(name: str, answer: dict[str, Any]) -> None:
+    """Keys below one that the page says has another section's keys are compared there."""
+    elsewhere = BY_REFERENCE.get(name, ())
+    printed = {key for key in set(keys_of(answer)) - {"schema"} if not key.startswith(elsewhere)}
+    types = _documented()[name]
+    wrong = {
+        f"{key}: {types[key]}, but {value!r}"
+        for key, value in values_at(answer)
+        if key in types and not is_of(value, types[key])
+    }
+    assert (set(types), wrong) == (printed, set())

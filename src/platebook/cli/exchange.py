@@ -245,8 +245,9 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
         if how.answers_file is not None:
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:
-            with storing(session, file):
-                take_in(session, book, look, seen, new_only=how.new_only or way == "new")
+            new_only = how.new_only or way == "new"
+            with storing(session, file) as work:
+                take_in(session, book, look, seen, new_only=new_only, watch=work)
     done = imported(seen, stored=not how.dry_run)
     return dataclasses.replace(done, problems=(), proposed=(), counted=())
 

@@ -78,6 +78,7 @@ COMMANDS = (
     Command("app.share", ("S",), "share", "Exchange logbooks with others.", (EVERYWHERE,)),
     Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
+    Command("app.no_rest", ("f10",), "rest", "Say when to rest, or no more.", (EVERYWHERE,)),
     Command(
         "app.command_palette",
         ("ctrl+p",),

@@ -14,7 +14,7 @@ from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.now.choices import Chosen, settle
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow
+from platebook.tui.base_screen import Answered, BenchScreen, ToNow, Unfolded
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import clock_chart, clock_line, levels_line, picture_chart
@@ -67,11 +67,11 @@ class FindingsScreen(BenchScreen[None]):
     class Settled(Answered[Chosen]):
         """The block that is laid out to settle a lead."""
 
-    def __init__(self, session: BenchSession) -> None:
+    def __init__(self, session: BenchSession, *, method: bool = False) -> None:
         super().__init__(session)
         self.answer: FindingsWithValues | None = None
         self.chosen = 0
-        self.everything, self.method, self.sentence = False, False, ""
+        self.everything, self.method = False, method
 
     def body(self) -> ComposeResult:
         """The one in focus as the headline, all of them in a list, and its picture."""
@@ -121,8 +121,9 @@ class FindingsScreen(BenchScreen[None]):
         self.load()
 
     def action_method(self) -> None:
-        """Unfold how it was judged, or fold it away."""
+        """Unfold how it was judged, or fold it away; it stays so."""
         self.method = not self.method
+        self.post_message(Unfolded(method=self.method))
         self.show()
 
     def action_move(self, by: int) -> None:

@@ -315,7 +315,7 @@ class NowScreen(BenchScreen[None]):
     def action_evening(self) -> None:
         """Say how the evening went, and what comes next time."""
         if self.view is not None:
-            said = (self.view.evening, self.view.next_time)
+            said = (self.view.evening, self.view.pace, self.view.next_time)
             self.tell(" ".join(filter(None, said)) or NO_EVENING)
 
     def action_second_look(self) -> None:
