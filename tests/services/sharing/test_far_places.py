@@ -145,6 +145,23 @@ def test_a_line_that_breaks_loses_nothing(school: School, answered: int, ended: 
     assert [len(done.received), len(done.unread)] == [2, 0]
 
 
+def test_a_line_that_breaks_while_the_own_file_is_read(school: School) -> None:
+    """The file is not blamed for it, and stays."""
+    share(school.ada, ADDRESS)
+    name = own_file(school, school.ada).name
+    before = SlowPlace.store[f"/school/thursday/{name}"].getvalue()
+    logged(school.ada, a_row())
+    share(school.ada, ADDRESS)
+    FarPlace(ADDRESS).put(name, before)
+    SlowPlace.breaks_after.append(1)
+    with pytest.raises(Refused, match=r"is right\. Sharing again goes on from there"):
+        share(school.ada, ADDRESS)
+    SlowPlace.breaks_after.clear()
+    assert SlowPlace.store[f"/school/thursday/{name}"].getvalue() == before
+    share(school.ada, ADDRESS)
+    assert SlowPlace.store[f"/school/thursday/{name}"].getvalue() != before
+
+
 def test_odd_files_are_named_and_stop_nobody(school: School) -> None:
     """A folder, a half-written file, something else, one that is too large to be asked for."""
     all_share(school.ada, school.bram)

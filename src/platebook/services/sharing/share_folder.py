@@ -178,6 +178,8 @@ class _Sharing:
                 bundle = take_bundle(
                     self.session, self.book, one.name, self._read_named(one), mine=Mine()
                 )
+            except Unreachable:
+                raise
             except Refused as error:
                 raise Refused(
                     f"{error.sentence} It is this logbook's own file, so nothing was shared: move "
@@ -281,7 +283,11 @@ class _Sharing:
 
     def _read(self, one: Lying) -> Bundle:
         """The bundle in a file; Refused where it holds none."""
-        found = next(iter(self.place.bundles([one])))
+        try:
+            found = next(iter(self.place.bundles([one])))
+        except Unreachable as error:
+            again = "Sharing again goes on from there."
+            raise Unreachable(f"{error.sentence} {again}") from error
         if isinstance(found, Refused):
             raise found
         return found
