@@ -125,7 +125,8 @@ def join_class(
         term = find_term(roll, wanted, today)
         joined = on or max(today, term.begins or today)
         if not term.runs_on(joined):
-            raise Refused(f"{term.name}: runs {dates_in_words(term)}. Say a day in it with --on")
+            again = f'platebook class add "{term.name}" NAME --on DAY'
+            raise Refused(f"{term.name}: runs {dates_in_words(term)}. Say a day in it: {again}")
         there = {person.setter_id for person in roll.members_on(term, joined)}
         coming = [each for each in listed.known if each not in there]
         people = [
