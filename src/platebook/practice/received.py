@@ -45,7 +45,7 @@ class Word:
 
 
 @dataclass(frozen=True)
-class Received:
+class FromOthers:
     """Looks and words, each newest first."""
 
     looks: tuple[SeenLook, ...] = ()
