@@ -143,7 +143,7 @@ def _ticking() -> Callable[[], datetime]:
 
 def _share(folder: Path, name: str, place: Path, *, anonymous: bool = False) -> None:
 
-    done = share(_session(folder, name), place, anonymous=anonymous)
+    done = share(_session(folder, name), place, everyone=not anonymous, anonymous=anonymous)
     if done.unread:
         raise SystemExit(done.unread[0].sentence)
 
