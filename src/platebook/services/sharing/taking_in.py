@@ -10,6 +10,7 @@ from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.classes.class_answers import keep_priors
+from platebook.services.from_others import unite_read_of_merged
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, own_entry_of, shipped
 from platebook.services.sharing.places.place import left_alone
@@ -91,8 +92,10 @@ def take_bundle(
         if error.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(error)) from error
-    if bundle.priors and not way.rehearsal:
-        keep_priors(book, bundle, way.mine.only)
+    if not way.rehearsal:
+        unite_read_of_merged(book)
+        if bundle.priors:
+            keep_priors(book, bundle, way.mine.only)
     return Received(
         file=file,
         replica=bundle.replica,
