@@ -101,7 +101,7 @@ QUICK := tests/trade tests/practice tests/exchange tests/documents tests/reports
 
 newest:
 	rm -rf $(NEWEST)
-	$(or $(NEWEST_PYTHON),$(PYTHON)) -m venv $(NEWEST)
+	$(NEWEST_PYTHON) -m venv $(NEWEST)
 	$(NEWEST)/bin/python --version
 	$(NEWEST)/bin/python -m pip install --quiet --disable-pip-version-check --require-hashes -r locks/check.txt
 	$(NEWEST)/bin/python -m pip install --quiet --disable-pip-version-check --no-deps --no-build-isolation .

@@ -67,9 +67,6 @@ high_mm = 0.11
 kind = "common practice"
 say = "A pilot of six tenths of the stone."
 """
-HALF_COMPILED = shutil.ignore_patterns("*.pyc.*")
-"""What another process is writing beside the modules, under a name that is gone the next moment."""
-
 ADDED = {
     "practice/data/defects.toml": DEFECT,
     "practice/data/parts.toml": PART,
@@ -98,7 +95,7 @@ class Copy:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         package = folder / "platebook"
-        shutil.copytree(ROOT / "src" / "platebook", package, ignore=HALF_COMPILED)
+        shutil.copytree(ROOT / "src" / "platebook", package)
         shutil.copytree(ROOT / "curricula", package / "curricula")
         for name, row in ADDED.items():
             with (package / name).open("a", encoding="utf-8") as table:
@@ -323,8 +320,7 @@ def test_a_tenth_defect_is_keyed_by_an_instructor(copy: Copy, tmp_path: Path) ->
 def test_a_row_that_lacks_something_says_what(lacks: str, tmp_path: Path) -> None:
     """A defect without one of its values is refused by name, when the table is read."""
     package = tmp_path / "platebook"
-    practice = ROOT / "src" / "platebook" / "practice"
-    shutil.copytree(practice, package / "practice", ignore=HALF_COMPILED)
+    shutil.copytree(ROOT / "src" / "platebook" / "practice", package / "practice")
     shutil.copy(ROOT / "src" / "platebook" / "__init__.py", package)
     kept = [row for row in DEFECT.splitlines(keepends=True) if not row.startswith(f"{lacks} ")]
     with (package / "practice" / "data" / "defects.toml").open("a", encoding="utf-8") as table:

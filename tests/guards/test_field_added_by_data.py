@@ -28,8 +28,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy of the program and of the frozen logbooks, with one field more."""
     copy = tmp_path_factory.mktemp("copy")
     for part in ("src/platebook", "curricula", "tests/logbook/versions"):
-        # What another process is compiling has a name that is gone the next moment.
-        shutil.copytree(ROOT / part, copy / part, ignore=shutil.ignore_patterns("*.pyc.*"))
+        shutil.copytree(ROOT / part, copy / part)
     table = copy / "src" / "platebook" / "practice" / "data" / "fields.csv"
     lines = table.read_text(encoding="utf-8").splitlines()
     place = next(n for n, line in enumerate(lines) if line.startswith(AFTER))

@@ -25,7 +25,7 @@ def test_the_wheel_holds_courses_and_data(tmp_path: Path) -> None:
     data = {
         path.relative_to(source).as_posix()
         for path in source.rglob("*")
-        if path.is_file() and "__pycache__" not in path.parts and "egg-info" not in str(path)
+        if path.is_file() and path.suffix != ".pyc" and "egg-info" not in str(path)
     }
     courses = {f"platebook/curricula/{path.name}" for path in (ROOT / "curricula").glob("*.toml")}
     assert courses

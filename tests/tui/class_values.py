@@ -16,7 +16,7 @@ from platebook.analysis.findings.telling.results import (
 )
 from platebook.analysis.grades.practice_by_week import Practice, Used, Week
 from platebook.analysis.grades.states import State
-from platebook.practice.received import FromOthers, SeenLook, Word
+from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import ClassTerm, Setter, Teacher
 from platebook.services.classes.enrolment import ListedClass
 from platebook.services.classes.second_look import AgainRow
@@ -166,7 +166,7 @@ CLASSES = tuple(
 )
 
 
-def some_received() -> FromOthers:
+def some_received() -> Received:
     """A look with a comment, one without, and a message to the class."""
     look = SeenLook(
         inspection_id="i1",
@@ -197,7 +197,7 @@ def some_received() -> FromOthers:
     word = Word(
         "m1", "message", "Edda Vale", "2026-03-04", "Thursday", "Bring a x10 loupe.", new=True
     )
-    return FromOthers((look, plain), (word,))
+    return Received((look, plain), (word,))
 
 
 NEWS = "Edda Vale looked at 2 of yours, one with a comment; a message from Edda Vale: l opens them"

@@ -14,7 +14,7 @@ from platebook.analysis.findings.telling.results import Findings
 from platebook.analysis.findings.trials import Trial
 from platebook.analysis.grades.progress import Progress
 from platebook.logbook.attempt_queries import Order
-from platebook.practice.received import FromOthers
+from platebook.practice.received import Received
 from platebook.practice.records import Plate
 from platebook.services.answers import progress
 from platebook.services.attempts.log import (
@@ -109,7 +109,7 @@ class SessionOfAnEvening(SessionOfAClass):
     new: bool = False
     invented: bool = False
     trials: tuple[Trial, ...] = ()
-    received: FromOthers = dataclasses.field(default_factory=FromOthers)
+    received: Received = dataclasses.field(default_factory=Received)
     news: str = ""
     minding: Minding = dataclasses.field(default_factory=Minding)
     courses: tuple[OfferedCourse, ...] = (
@@ -237,12 +237,12 @@ class SessionOfAnEvening(SessionOfAClass):
     def _begin_with_file(self, typed: str) -> None:
         self.calls.append(f"begin with {typed}")
 
-    def _read_news(self) -> FromOthers:
+    def _read_news(self) -> Received:
         self._called("read news")
         self.news = ""
         return self.received
 
-    def _said_of(self, attempt_id: str) -> FromOthers:
+    def _said_of(self, attempt_id: str) -> Received:
         looks = tuple(x for x in self.received.looks if x.attempt_id == attempt_id)
         return dataclasses.replace(self.received, looks=looks, words=())
 

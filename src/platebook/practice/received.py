@@ -45,7 +45,7 @@ class Word:
 
 
 @dataclass(frozen=True)
-class FromOthers:
+class Received:
     """Looks and words, each newest first."""
 
     looks: tuple[SeenLook, ...] = ()

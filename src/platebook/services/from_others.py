@@ -22,7 +22,7 @@ from datetime import datetime
 from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.attempt_queries import attempt_by_id, attempts_by_id
 from platebook.practice.attempt import Attempt
-from platebook.practice.received import FromOthers, SeenLook, Word
+from platebook.practice.received import Received, SeenLook, Word
 from platebook.practice.records import Inspection, Message, Setter, SignOff
 from platebook.services.session import (
     Session,
@@ -80,19 +80,19 @@ def _number(count: int) -> str:
     return "one" if count == 1 else str(count)
 
 
-def from_others(session: Session, *, only_new: bool = False) -> FromOthers:
+def from_others(session: Session, *, only_new: bool = False) -> Received:
     """What others said of the setter in use, all of it or what is new.
 
     Nothing for a session without a setter.
     """
     if session.setter_id is None or not session.path.exists():
-        return FromOthers()
+        return Received()
     with opened(session, make=False) as book:
         setter = with_id(book.ask(setter_records.setters), session.setter_id)
         return _said_to(session, book, setter, only_new=only_new, attempt_id=None)
 
 
-def said_of(session: Session, attempt_id: str) -> FromOthers:
+def said_of(session: Session, attempt_id: str) -> Received:
     """What others saw of one attempt, whosever it is; its setter has read it then."""
     with opened(session, make=False) as book:
         attempt = book.ask(attempt_by_id, attempt_id)
@@ -104,7 +104,7 @@ def said_of(session: Session, attempt_id: str) -> FromOthers:
     return received
 
 
-def read_news(session: Session) -> FromOthers:
+def read_news(session: Session) -> Received:
     """What is new to the setter in use, who has read it then; all of it where nothing is new."""
     received = from_others(session, only_new=True)
     mark_read(session, received.ids)
@@ -118,9 +118,9 @@ def _said_to(
     *,
     only_new: bool,
     attempt_id: str | None,
-) -> FromOthers:
+) -> Received:
     if setter is None or setter.setter_id is None:
-        return FromOthers()
+        return Received()
     read, known = read_ids(book, setter.setter_id), signers(book)
     looks = [
         look
@@ -145,7 +145,7 @@ def _said_to(
             *(_sign_off(session, s, titles, read) for s in sign_offs_of(book, setter.setter_id)),
         ]
     kept = [word for word in words if word.new or not only_new]
-    return FromOthers(tuple(reversed(seen)), tuple(sorted(kept, key=_newest_first, reverse=True)))
+    return Received(tuple(reversed(seen)), tuple(sorted(kept, key=_newest_first, reverse=True)))
 
 
 def _newest_first(word: Word) -> tuple[str, str]:

@@ -18,7 +18,7 @@ from platebook.tui.places import PLACES
 from platebook.tui.widgets import KeyLine, LongBar, TitleLine
 
 if TYPE_CHECKING:
-    from platebook.practice.received import FromOthers
+    from platebook.practice.received import Received
     from platebook.services.now.now_view import NowView
     from platebook.services.progress_callback import Watch
     from platebook.tui.entry.questions import Question
@@ -65,7 +65,7 @@ class Past(Answered[tuple[str, ...]]):
 class SaidByOthers(Message):
     """What others saw and wrote is to be shown."""
 
-    def __init__(self, received: "FromOthers") -> None:
+    def __init__(self, received: "Received") -> None:
         super().__init__()
         self.received = received
 

@@ -20,7 +20,7 @@ from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.defects import MISSED
-from platebook.practice.received import FromOthers, SeenLook
+from platebook.practice.received import Received, SeenLook
 from platebook.practice.results import failed
 from platebook.reports.pages.html import (
     MOST_STROKES,
@@ -55,7 +55,7 @@ MOST_REASONS = 4
 DASH = "–"
 
 
-NONE = FromOthers()
+NONE = Received()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +76,7 @@ class SetterAnswers:
     caution: str
     invented: bool = False
     pictures: Sequence[Picture] = ()
-    received: FromOthers = NONE
+    received: Received = NONE
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from datetime import date
 
-from platebook.practice.received import FromOthers, SeenLook, Word
+from platebook.practice.received import Received, SeenLook, Word
 from platebook.reports.text.figures import count_of, place_on_plate
 
 
@@ -44,7 +44,7 @@ def word_head(word: Word) -> str:
     return ", ".join(part for part in parts if part)
 
 
-def received_lines(received: FromOthers) -> tuple[str, ...]:
+def received_lines(received: Received) -> tuple[str, ...]:
     """Messages, then looks, newest first, a few lines each; a sentence for none."""
     lines: list[str] = []
     for word in received.words:
@@ -55,7 +55,7 @@ def received_lines(received: FromOthers) -> tuple[str, ...]:
     return tuple(lines) or (NOTHING,)
 
 
-def looks_line(received: FromOthers) -> str:
+def looks_line(received: Received) -> str:
     """How many looks by others there are, how many with a comment, how often alike, and where.
 
     Empty for none. Alike says no more than the same result; the agreement of eyes rests on drawn

@@ -18,7 +18,7 @@ from textual.reactive import reactive
 from textual.widget import Widget
 
 from platebook.analysis.grades.states import TO_BE_PASSED
-from platebook.practice.received import FromOthers
+from platebook.practice.received import Received
 from platebook.reports.text.figures import (
     GRADES,
     SLIPPING,
@@ -134,7 +134,7 @@ class ProgressScreen(BenchScreen[None]):
     class Loaded(Answered["Progress"]):
         """The progress."""
 
-    class OthersFound(Answered[FromOthers]):
+    class OthersFound(Answered[Received]):
         """What others saw and wrote."""
 
     class Periods(Answered["Calendar"]):

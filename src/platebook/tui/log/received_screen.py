@@ -8,7 +8,7 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from platebook.practice.received import FromOthers, SeenLook, Word
+from platebook.practice.received import Received, SeenLook, Word
 from platebook.reports.text.received_text import NOTHING, look_head, theirs, verdict, word_head
 from platebook.tui.base_screen import ReadWindow
 from platebook.tui.commands import bindings_for
@@ -23,7 +23,7 @@ class ReceivedScreen(ReadWindow):
 
     BINDINGS: ClassVar[list[BindingType]] = [*bindings_for("history")]
 
-    def __init__(self, received: FromOthers) -> None:
+    def __init__(self, received: Received) -> None:
         super().__init__()
         self.received = received
 
