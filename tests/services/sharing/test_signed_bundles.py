@@ -34,7 +34,8 @@ def school(tmp_path: Path) -> School:
     teaching = begin_teaching(school.tutor, name="Corin Vale")
     school = dataclasses.replace(school, tutor=teaching)
     logged(school.ada, a_row(note="as it was"))
-    all_share(school, school.ada, school.tutor)
+    share(school.ada, school.folder)
+    share(school.tutor, school.folder, everyone=True)
     return school
 
 
