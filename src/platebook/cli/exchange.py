@@ -21,6 +21,7 @@ from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
+    look_after_copies,
     print_json,
     problem_keys,
     refuse,
@@ -141,6 +142,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
             raise click.UsageError("A bundle says all by itself: only --all and --dry-run.")
         with in_session(ctx, setter=setter) as session:
             take_in(session, file, everyone=everyone, dry_run=dry_run, as_json=as_json)
+            look_after_copies(ctx, session)
         return
     if everyone:
         raise click.UsageError("--all is for a bundle; a table is taken in whole.")
@@ -164,6 +166,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
     _say(done, dry_run=dry_run, as_json=as_json)
     if done.stored:
         make_ready(session)
+        look_after_copies(ctx, session)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from platebook.logbook.file.place import doubtful_place, free_name, put_in_place
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.reports.text.figures import count_of
+from platebook.services.backups import note_a_copy
 from platebook.services.session import (
     LogbookUnusable,
     Refused,
@@ -99,6 +100,7 @@ def backup(session: Session, target: Path) -> None:
     """Copy the logbook to a new file that was read back and compared before it got its name."""
     with opened(session, make=False) as book:
         book.ask(copy_into, target)
+    note_a_copy(session, target)
 
 
 def restore(session: Session, source: Path) -> Path | None:

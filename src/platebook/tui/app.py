@@ -6,6 +6,7 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
+import threading
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
@@ -15,6 +16,7 @@ from rich.text import Text
 from textual import on
 from textual.app import App, SystemCommand
 from textual.binding import BindingType
+from textual.message import Message
 from textual.screen import Screen
 
 from platebook.tui.base_screen import (
@@ -86,6 +88,8 @@ UNEXPECTED = "That could not be done: {name}. The details are in the program's l
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 TODAY = "Today"
+AN_HOUR_S = 3600.0
+"""How often an app that stays open sees whether the logbook needs a copy."""
 
 
 class BenchApp(App[None], inherit_bindings=False):
@@ -98,6 +102,13 @@ class BenchApp(App[None], inherit_bindings=False):
     Screen { background: $background; color: $foreground; }
     """
 
+    class LookedAfter(Message):
+        """The logbook was looked after aside, and this is to be said, a sentence each."""
+
+        def __init__(self, sentences: tuple[str, ...]) -> None:
+            super().__init__()
+            self.sentences = sentences
+
     class Opened(Answered["FirstOffers | None"]):
         """The session is open; with offers for a first start, None where somebody is set up."""
 
@@ -107,9 +118,11 @@ class BenchApp(App[None], inherit_bindings=False):
         *,
         log_file: Path | None = None,
         sight: FirstSight | None = None,
+        looks_after: bool = False,
     ) -> None:
         super().__init__()
         self.session = session
+        self.looks_after = looks_after
         self.log_file = log_file
         self.session_asked_for = False
         self._signals: EndOnSignals | None = None
@@ -162,6 +175,26 @@ class BenchApp(App[None], inherit_bindings=False):
         else:
             self.now.load()
             self._show_what_is_theirs()
+        if self.looks_after:
+            self.call_after_refresh(self._look_after)
+            self.set_interval(AN_HOUR_S, self._look_after)
+
+    def _look_after(self) -> None:
+        """See to the copies of the logbook, beside everything: leaving waits for nothing of it."""
+
+        def look() -> None:
+            from platebook.services.backups import look_after
+
+            with contextlib.suppress(Exception):
+                self.post_message(self.LookedAfter(self.session.call(look_after)))
+
+        threading.Thread(target=look, name="copies", daemon=True).start()
+
+    @on(LookedAfter)
+    def tell_of_copies(self, event: LookedAfter) -> None:
+        """Say it on the screen in front, quietly."""
+        if event.sentences and isinstance(self.screen, BenchScreen):
+            self.screen.tell(" ".join(event.sentences))
 
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
@@ -436,6 +469,7 @@ def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:
         BenchSession(make_session),
         log_file=user_log_path("platebook") / "platebook.log",
         sight=FirstSight(logbook),
+        looks_after=True,
     )
     app.run()
     return app.return_code or 0

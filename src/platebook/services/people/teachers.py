@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
+from platebook.services.backups import reach_copies
 from platebook.services.session import (
     Refused,
     Session,
@@ -171,8 +172,10 @@ def erase_teacher(session: Session, wanted: str) -> str:
         erased = book.tell(
             erasing.erase_teacher, book.path, teacher.teacher_id or "", session.clock()
         )
+    reached = reach_copies(session)
     sentence = f"{teacher.name} is erased for good; what they signed stays, without their name."
-    if not erased.copies:
+    left = {*erased.copies, *reached.unreached} - set(reached.cleared)
+    if not left:
         return sentence
-    copies = ", ".join(copy.name for copy in erased.copies)
+    copies = ", ".join(sorted(copy.name for copy in left))
     return f"{sentence} Copies beside the logbook may still name them: {copies}"

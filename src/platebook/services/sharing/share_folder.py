@@ -27,6 +27,7 @@ from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
+from platebook.services.backups import copy_before, reach_copies
 from platebook.services.classes.class_answers import keep_priors, with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_anew, write_new_bytes
@@ -141,6 +142,8 @@ def share(
         waiting: list[Waiting] = []
         unnamed = set(let_in)
         others = [file for file in bundles_in(folder) if file.stem.lower() not in skipped]
+        if others:
+            copy_before(session, book, "share")
         for done, file in enumerate(others):
             watch(done, len(others))
             try:
@@ -195,6 +198,8 @@ def import_bundle(
     _refuse_invented(session)
     with opened(session, rehearsal=dry_run) as book:
         people = names_borne(book)
+        if not dry_run:
+            copy_before(session, book, "import")
         mine = who_is_mine(session, book, everyone=everyone)
         received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
         return received, two_of_a_name(book, people)
@@ -290,6 +295,8 @@ def _take(
         if error.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(error)) from error
+    if done.united.unnamed and not rehearsal:
+        reach_copies(session)
     if bundle.priors and not rehearsal:
         keep_priors(book, bundle, mine.only)
     return Received(
