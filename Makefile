@@ -8,7 +8,7 @@ LOWEST := $(VENV)/.lowest
 RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
-.PHONY: demo test check lint types contracts spelling bench bench-smoke shots migration lowest clean
+.PHONY: demo test check lint types contracts spelling bench bench-smoke torture shots migration lowest clean
 
 demo: $(RUNS)
 	$(BIN)/platebook demo
@@ -36,6 +36,11 @@ bench: $(READY)
 
 bench-smoke: $(READY)
 	$(BIN)/python -m bench --smoke
+
+# Kills, bends and misleads the program: make torture MINUTES=60
+MINUTES ?= 30
+torture: $(READY)
+	$(BIN)/python -m tests.torture --minutes $(MINUTES)
 
 shots: $(READY)
 	$(BIN)/python -m tests.tui.shots docs/pictures

@@ -152,7 +152,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
         )
     try:
         local = ZoneInfo(zone) if zone else None
-    except (ZoneInfoNotFoundError, ValueError):
+    except (ZoneInfoNotFoundError, ValueError, OSError):
         refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
     with in_session(ctx, setter=setter) as session:
         if local is not None:

@@ -24,13 +24,14 @@ from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, connect, writing
 from platebook.logbook.file.opening import (
     migrate,
+    path_of,
     prove,
     refuse_newer,
     schema_of,
     shipped_steps,
     write_copy,
 )
-from platebook.logbook.file.place import companions, new_file
+from platebook.logbook.file.place import announced, companions, new_file
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.revisions import batches
 from platebook.practice.revision import NOBODY, Tombstone
@@ -60,7 +61,9 @@ def clear_copies(db: Database, files: Iterable[Path]) -> Reached:
     if gone.records or gone.unnamed or gone.unsigned:
         for file in files:
             try:
-                if _clear(file, gone):
+                with announced(path_of(db), file):
+                    done = _clear(file, gone)
+                if done:
                     cleared.append(file)
             except (LogbookError, sqlite3.Error, OSError):
                 unreached.append(file)

@@ -40,18 +40,27 @@ _SHARE_OF_DISK = 10
 
 _NEWEST = 3
 
-_NAMED = re.compile(r"(\d{4}-\d\d-\d\dT\d{6})Z(?:-([a-z]+))?(?:-\d+)?\.sqlite")
+_NAMED = re.compile(r"(\d{4}-\d\d-\d\dT\d{6})Z(?:-([a-z]+))?(?:-(\d+))?\.sqlite")
 _TIME = "%Y-%m-%dT%H%M%S"
 
 
 @dataclass(frozen=True, slots=True)
 class Copy:
-    """One copy: its file, when it was made (UTC), before what ("" for by the day), its bytes."""
+    """One copy: its file, when it was made (UTC), before what ("" for by the day), its bytes.
+
+    `number` tells those of one second apart, in the order they were made.
+    """
 
     file: Path
     made: datetime
     before: str
     size: int
+    number: int = 1
+
+    @property
+    def age(self) -> tuple[datetime, int]:
+        """What puts copies in the order they were made."""
+        return self.made, self.number
 
 
 def copies_folder(logbook: Path, kept_in: str | None = None) -> Path:
@@ -68,8 +77,9 @@ def kept_copies(folder: Path) -> tuple[Copy, ...]:
                 continue
             with contextlib.suppress(OSError, ValueError):
                 made = datetime.strptime(named[1], _TIME).replace(tzinfo=UTC)
-                found.append(Copy(file, made, named[2] or "", file.stat().st_size))
-    return tuple(sorted(found, key=lambda copy: (copy.made, copy.file.name), reverse=True))
+                number = int(named[3] or 1)
+                found.append(Copy(file, made, named[2] or "", file.stat().st_size, number))
+    return tuple(sorted(found, key=lambda copy: copy.age, reverse=True))
 
 
 def make_copy(db: Database, size: int, folder: Path, now: datetime, before: str = "") -> Copy:
@@ -78,17 +88,17 @@ def make_copy(db: Database, size: int, folder: Path, now: datetime, before: str 
     LogbookError where there is too little room, or where the folder cannot be written to.
     """
     sweep_folder(folder)
-    newest = next(iter(kept_copies(folder)), None)
+    copies = kept_copies(folder)
+    newest = next(iter(copies), None)
     if newest is not None and says_the_same(db, newest.file):
         return newest
     _refuse_without_room(folder, size)
     made = now.astimezone(UTC).replace(microsecond=0)
-    stem = f"{made.strftime(_TIME)}Z{f'-{before}' if before else ''}"
-    number = 1
-    while (file := folder / f"{stem}{f'-{number}' if number > 1 else ''}.sqlite").exists():
-        number += 1
+    number = max((copy.number for copy in copies if copy.made == made), default=0) + 1
+    words = (f"{made.strftime(_TIME)}Z", before, str(number) if number > 1 else "")
+    file = folder / f"{'-'.join(filter(None, words))}.sqlite"
     copy_into(db, file)
-    return Copy(file, made, before, file.stat().st_size)
+    return Copy(file, made, before, file.stat().st_size, number)
 
 
 def _refuse_without_room(folder: Path, size: int) -> None:
@@ -104,7 +114,7 @@ def surplus(copies: Iterable[Copy], today: date, zone: tzinfo) -> tuple[Copy, ..
     each of the eight weeks up to this one (they begin on Monday). What a clock that was set wrong
     dated later than today counts as today's.
     """
-    newest_first = sorted(copies, key=lambda copy: (copy.made, copy.file.name), reverse=True)
+    newest_first = sorted(copies, key=lambda copy: copy.age, reverse=True)
     days = {copy: copy.made.astimezone(zone).date() for copy in newest_first}
     kept = [copy for copy in newest_first if days[copy] >= today][:COPIES_OF_TODAY]
     last_of_day: dict[date, Copy] = {}

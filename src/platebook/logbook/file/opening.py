@@ -43,7 +43,7 @@ def copy_into(db: Database, target: Path) -> None:
     """
     target = target.absolute()
     try:
-        with announced(_path_of(db), target), new_file(target) as draft:
+        with announced(path_of(db), target), new_file(target) as draft:
             before = counts(db)
             write_copy(db, draft, target)
             after = counts(db)
@@ -74,7 +74,8 @@ def write_copy(db: Database, draft: Path, target: Path) -> None:
         raise LogbookError("full", f"{message} {advice}") from error
 
 
-def _path_of(db: Database) -> Path | None:
+def path_of(db: Database) -> Path | None:
+    """The file that a connection is to; None for one in memory."""
     name = db.execute("SELECT file FROM pragma_database_list WHERE name = 'main'").fetchone()[0]
     return Path(name) if name else None
 

@@ -43,6 +43,7 @@ def logbook_path(
 
 
 _ODD_PLACES = {
+    errno.ENOTDIR: "lies under a file, where only a folder can hold it",
     errno.ELOOP: "is a link that leads back to itself",
     errno.ENAMETOOLONG: "has a longer name than the file system allows",
     errno.EACCES: "lies in a folder that you may not look into",
@@ -57,7 +58,7 @@ def refuse_odd_place(path: Path) -> None:
     refuse_network_path(path)
     try:
         mode = path.stat().st_mode
-    except (FileNotFoundError, NotADirectoryError):
+    except FileNotFoundError:
         return
     except (OSError, ValueError) as error:
         reason = _ODD_PLACES.get(getattr(error, "errno", None) or 0, f"cannot be read ({error})")
@@ -210,7 +211,7 @@ def _let_go(lock: FileLock) -> None:
 
 
 _TARGET = ".target"
-_A_DAY_S = 86_400
+_AN_HOUR_S = 3_600
 
 
 @contextmanager
@@ -249,13 +250,13 @@ def sweep(path: Path) -> tuple[Path, ...]:
 
 
 def _follow(note: Path) -> tuple[Path, ...]:
-    """Sweep what a note announces; it stays until that was found, or for a day."""
+    """Sweep what a note announces; it stays until that was found, or for an hour."""
     with contextlib.suppress(OSError):
         target = Path(note.read_text(encoding="utf-8", errors="surrogateescape"))
         drafts = target.parent.glob(f".{glob.escape(target.name)}.*{_NEW}")
         removed = tuple(gone for draft in drafts for gone in _swept(draft))
         age_s = time.time() - note.stat().st_mtime
-        if removed or (target.parent.is_dir() and age_s > _A_DAY_S):
+        if removed or (target.parent.is_dir() and age_s > _AN_HOUR_S):
             note.unlink(missing_ok=True)
         return removed
     return ()
