@@ -14,7 +14,7 @@ demo: $(RUNS)
 	$(BIN)/platebook demo
 
 test: $(READY)
-	$(BIN)/pytest -n 3
+	$(BIN)/pytest -n 3 --dist worksteal
 
 check: lint types contracts spelling test
 

@@ -23,6 +23,7 @@ FULL = {
     "learners": 16,
     "app": 100_000,
     "classes": 150,
+    "school_share": 60,
     "sheets": 20_000,
 }
 SMOKE = {
@@ -42,6 +43,7 @@ SMOKE = {
     "learners": 2,
     "trials": 5,
     "classes": 0,
+    "school_share": 1,
     "sheets": 60,
 }
 

@@ -3,5 +3,5 @@
 Far longer than any machine needs, since a busy one may take ten times what an idle one does.
 """
 
-PATIENCE = 120.0
+PATIENCE = 60.0
 """Seconds."""

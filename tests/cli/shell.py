@@ -1,10 +1,12 @@
 """A shell to type commands into: one logbook in a folder of its own, nothing of this machine."""
 
 import contextlib
+import functools
 import json
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 from click.testing import CliRunner, Result
@@ -60,9 +62,18 @@ class Shell:
 def with_ada(folder: Path) -> Shell:
     """A logbook in which Ada follows the first course and owns a seat bur."""
     shell = Shell(folder)
-    shell.runs("setter", "add", ADA, "--course", COURSE)
-    shell.runs("drawer", "add", "bur", "1.9", "--shape", "setting")
+    shell.logbook.write_bytes(_adas_logbook())
     return shell
+
+
+@functools.cache
+def _adas_logbook() -> bytes:
+    """The file, made once by commands; copies of it are one logbook to each other."""
+    with TemporaryDirectory() as folder:
+        shell = Shell(Path(folder))
+        shell.runs("setter", "add", ADA, "--course", COURSE)
+        shell.runs("drawer", "add", "bur", "1.9", "--shape", "setting")
+        return shell.logbook.read_bytes()
 
 
 def with_a_season(folder: Path) -> Shell:

@@ -1,5 +1,6 @@
 """The class workbook, read back: every cell is what the other commands say."""
 
+import shutil
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any
@@ -35,10 +36,12 @@ def day_of(value: object) -> str:
 
 
 @pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Shell, dict[str, Rows]]:
+def demo(
+    kept_class: Path, tmp_path_factory: pytest.TempPathFactory
+) -> tuple[Shell, dict[str, Rows]]:
     """The invented class and its workbook."""
     shell = Shell(tmp_path_factory.mktemp("demo"))
-    shell.runs("demo", "--keep", "class")
+    shutil.copytree(kept_class, shell.folder / "class")
     shell.runs("class", "export", "class.xlsx", "--worn-at", "14", *DEMO)
     return shell, sheets_of(shell.folder / "class.xlsx")
 

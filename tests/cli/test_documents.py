@@ -192,12 +192,11 @@ BORE_GAUGE = ("drawer", "add", "measuring", "--name", "bore gauge", "--mpe", "0.
 CHECK = ("drawer", "check", "bore gauge", "--against", "2", "--reading", "2", "--reading", "2.01")
 
 
-def _class_asks(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
-    def asks(_: Shell, ada: Shell) -> dict[str, Any]:
-        ada.runs("demo", "--keep", "class")
-        return ada.answers("class", *words, "--logbook", "class/invented-class.sqlite")
+INVENTED = ("--logbook", "invented-class.sqlite")
 
-    return asks
+
+def _class_asks(*words: str) -> Callable[[Shell], dict[str, Any]]:
+    return lambda demo: demo.answers("class", *words, *INVENTED)
 
 
 def _sign_off(_: Shell, ada: Shell) -> dict[str, Any]:
@@ -212,26 +211,22 @@ def _sign_off(_: Shell, ada: Shell) -> dict[str, Any]:
     return ada.answers("class", "sign-off", "Ada Quill", "copper-1.5", "--by", "Marta Corvo")
 
 
-def _findings(_: Shell, ada: Shell) -> dict[str, Any]:
-    """Of one in the invented class, whose seats were measured."""
-    ada.runs("demo", "--keep", "class")
-    book = ("--logbook", "class/invented-class.sqlite")
-    asked = ("findings", "--values", *book)
+def _findings(demo: Shell) -> dict[str, Any]:
+    """Of one in the invented class, whose seats were measured, and who runs a block."""
+    asked = ("findings", "--values", *INVENTED)
     block = ("kind=block", "block=1", "block_run=1", f"block_levels={PLANNED}")
     pairs = [word for pair in block for word in ("--set", pair)]
-    ada.runs("record", "--result", "good", *pairs, *book)
-    found, leaning = ada.answers(*asked), ada.answers(*asked, "--setter", "Tove Lindmark")
+    demo.runs("record", "--result", "good", *pairs, *INVENTED)
+    found, leaning = demo.answers(*asked), demo.answers(*asked, "--setter", "Tove Lindmark")
     return {**found, "clocks": leaning["clocks"]}
 
 
 PLANNED = "loose by burnish_passes: burnish_passes 1 low"
 
 
-def _next(_: Shell, ada: Shell) -> dict[str, Any]:
+def _next(demo: Shell) -> dict[str, Any]:
     """Of one in the invented class who settles a lead by a block, and has something to mind."""
-    ada.runs("demo", "--keep", "class")
-    wanted = ("--settle", "burnish_passes", "--defect", "loose")
-    return ada.answers("next", *wanted, "--logbook", "class/invented-class.sqlite")
+    return demo.answers("next", "--settle", "burnish_passes", "--defect", "loose", *INVENTED)
 
 
 def _progress(season: Shell, ada: Shell) -> dict[str, Any]:
@@ -291,9 +286,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "sizes": _season_asks("sizes", "1.95-2.01", "--sheet=1.2", "--curve=ring 10", "--pitch=2.6"),
     "log": _season_asks("log"),
     "message": _season_asks("message"),
-    "findings": _findings,
     "progress": _progress,
-    "next": _next,
     "show": _show,
     "record": _ada_asks(*RECORD),
     "amend": _amend,
@@ -326,11 +319,6 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "begin": _begin,
     "setter doubles": _doubles,
     "class compare": _ada_asks("class", "compare", "Thursday", first=THURSDAY),
-    "class register": _class_asks("register"),
-    "class roster": _class_asks("roster"),
-    "class progress": _class_asks("progress"),
-    "class findings": _class_asks("findings"),
-    "class inspect": _class_asks("inspect"),
     "class sign-off": _sign_off,
     "class export": _ada_asks("class", "export", "class.xlsx"),
     "drawer add": _ada_asks("drawer", "add", "pin", "2.0"),
@@ -357,6 +345,15 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "where": _ada_asks("where", first=("backup",)),
     "check": _ada_asks("check"),
 }
+OF_THE_CLASS: dict[str, Callable[[Shell], dict[str, Any]]] = {
+    "findings": _findings,
+    "next": _next,
+    "class register": _class_asks("register"),
+    "class roster": _class_asks("roster"),
+    "class progress": _class_asks("progress"),
+    "class findings": _class_asks("findings"),
+    "class inspect": _class_asks("inspect"),
+}
 BY_REFERENCE = {
     "show": ("attempt.",),
     "share": ("erasings[].", "received[].asks_to_erase[].", "courses[]."),
@@ -366,17 +363,23 @@ BY_REFERENCE = {
 
 def test_every_shape_is_compared() -> None:
     """No section of docs/json.md goes unchecked."""
-    assert set(PRINTED) == set(_documented())
+    assert {*PRINTED, *OF_THE_CLASS} == set(_documented())
 
 
 @pytest.mark.parametrize("name", PRINTED)
 def test_the_documented_keys_are_the_printed_ones(season: Shell, tmp_path: Path, name: str) -> None:
-    """Each key that is printed is in the table of its section, and the other way round.
+    """Each key that is printed is in the table of its section, and the other way round."""
+    assert _documented()[name] == _own_keys(name, PRINTED[name](season, with_ada(tmp_path)))
 
-    Keys below one that the page says has another section's keys are compared there.
-    """
-    printed = set(keys_of(PRINTED[name](season, with_ada(tmp_path)))) - {"schema"}
-    elsewhere = BY_REFERENCE.get(name)
-    if elsewhere is not None:
-        printed = {key for key in printed if not key.startswith(elsewhere)}
-    assert _documented()[name] == printed
+
+@pytest.mark.parametrize("name", OF_THE_CLASS)
+def test_the_documented_keys_are_those_printed_of_a_class(invented_class: Path, name: str) -> None:
+    """The same for what wants many attempts, or a class."""
+    answer = OF_THE_CLASS[name](Shell(invented_class.parent))
+    assert _documented()[name] == _own_keys(name, answer)
+
+
+def _own_keys(name: str, answer: dict[str, Any]) -> set[str]:
+    """Its keys, but those below one that the page says has another section's keys."""
+    elsewhere = BY_REFERENCE.get(name, ())
+    return {key for key in set(keys_of(answer)) - {"schema"} if not key.startswith(elsewhere)}

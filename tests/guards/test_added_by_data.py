@@ -95,8 +95,7 @@ class Copy:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         package = folder / "platebook"
-        unbuilt = shutil.ignore_patterns("__pycache__")
-        shutil.copytree(ROOT / "src" / "platebook", package, ignore=unbuilt)
+        shutil.copytree(ROOT / "src" / "platebook", package)
         shutil.copytree(ROOT / "curricula", package / "curricula")
         for name, row in ADDED.items():
             with (package / name).open("a", encoding="utf-8") as table:

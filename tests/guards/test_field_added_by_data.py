@@ -28,7 +28,7 @@ def copy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """A copy of the program and of the frozen logbooks, with one field more."""
     copy = tmp_path_factory.mktemp("copy")
     for part in ("src/platebook", "curricula", "tests/logbook/versions"):
-        shutil.copytree(ROOT / part, copy / part, ignore=shutil.ignore_patterns("__pycache__"))
+        shutil.copytree(ROOT / part, copy / part)
     table = copy / "src" / "platebook" / "practice" / "data" / "fields.csv"
     lines = table.read_text(encoding="utf-8").splitlines()
     place = next(n for n, line in enumerate(lines) if line.startswith(AFTER))

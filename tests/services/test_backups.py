@@ -65,6 +65,8 @@ def test_a_copy_is_made_before_others_work_comes_in(tmp_path: Path) -> None:
     assert _whys(school.ada) == []
     for minutes, whys in ((11, ["share"]), (20, ["share"]), (22, ["share", "share"])):
         logged(school.ada, a_row(note=str(minutes)))
+        logged(school.bram, a_row(note=str(minutes)))
+        all_share(school, school.bram)
         share(_later(school.ada, minutes=minutes), school.folder)
         assert _whys(school.ada) == whys
 

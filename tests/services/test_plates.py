@@ -125,6 +125,15 @@ def test_a_plate_is_drawn_by_name_or_id_and_never_guessed(tmp_path: Path) -> Non
         plate_print(session, "copper")
 
 
+def test_more_copies_than_a_page_takes_are_refused(tmp_path: Path) -> None:
+    """With how many it takes."""
+    session = ada_at(tmp_path)
+    new_plate(session, made())
+    assert plate_print(session, "copper 1", 12).svg.count('id="plate-') == 12
+    with pytest.raises(Refused, match="a page takes 15 of 50 by 30 mm"):
+        plate_print(session, "copper 1", 16)
+
+
 def test_the_plate_in_hand_has_the_positions_it_was_laid_out_with(tmp_path: Path) -> None:
     """The first screen shows the setter's plate from its first position on."""
     session = ada_at(tmp_path)

@@ -9,7 +9,7 @@ from platebook.services.attempts.recording import undo
 from platebook.services.attempts.spreadsheets import import_file
 from platebook.services.findings import findings
 from platebook.services.people.setters import add_setter, begin
-from platebook.services.progress_callback import Stopped, unwatched, whether_changed
+from platebook.services.progress_callback import Stopped, unwatched, whether_changed, within
 from platebook.services.session import Refused
 
 
@@ -17,6 +17,13 @@ from platebook.services.session import Refused
 def test_nobody_stops_work_that_nobody_watches(done: int, of: int) -> None:
     """Whatever is counted, it goes on."""
     unwatched(done, of)
+
+
+def test_parts_of_work_are_told_as_one() -> None:
+    """Half way through the second of two parts, three quarters of 100 rows are done."""
+    told: list[tuple[int, int]] = []
+    within(lambda done, of: told.append((done, of)), 1, 1, 2)(50, 100)
+    assert told == [(75, 100)]
 
 
 def test_being_stopped_is_no_refusal() -> None:

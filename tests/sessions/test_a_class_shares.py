@@ -1,5 +1,6 @@
-"""Three students and an instructor, each with a logbook and a process of their own, one folder."""
+"""Three students and an instructor, each with a home and a logbook of their own, one folder."""
 
+import contextlib
 import json
 import os
 import subprocess
@@ -10,7 +11,9 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from click.testing import CliRunner
 
+from platebook.cli.main import main
 from platebook.logbook import open_logbook, setter_records
 from platebook.logbook.attempt_queries import select_attempts
 from platebook.logbook.records import add_inspections
@@ -24,7 +27,7 @@ TUTOR = "Tutor Vale"
 
 @dataclass(frozen=True)
 class Machine:
-    """One person's machine: a folder with a logbook, and `platebook` as a program."""
+    """One person's machine: a folder with a logbook, and `platebook` to be typed there."""
 
     home: Path
     shared: Path
@@ -34,19 +37,21 @@ class Machine:
         """The logbook on it."""
         return self.home / "logbook.sqlite"
 
-    def runs(self, *words: str, code: int = 0) -> str:
-        """What a command prints; it has to end with this exit code."""
-        env = {**os.environ, "PLATEBOOK_LOGBOOK": str(self.logbook), "HOME": str(self.home)}
-        done = subprocess.run(
-            [sys.executable, "-m", "platebook", *words],
-            env=env,
-            cwd=self.home,
-            capture_output=True,
-            text=True,
-            check=False,
-        )
-        assert done.returncode == code, done.stderr
+    def runs(self, *words: str) -> str:
+        """What a command prints."""
+        with contextlib.chdir(self.home):
+            done = CliRunner().invoke(main, words, env=self._named, catch_exceptions=False)
+        assert done.exit_code == 0, done.stderr
         return done.stdout
+
+    def runs_alone(self, *words: str) -> None:
+        """A command in a process of its own, which only knows what lies on the disk."""
+        program = [sys.executable, "-m", "platebook", *words]
+        subprocess.run(program, env={**os.environ, **self._named}, cwd=self.home, check=True)
+
+    @property
+    def _named(self) -> dict[str, str]:
+        return {"PLATEBOOK_LOGBOOK": str(self.logbook), "HOME": str(self.home)}
 
     def shares(self) -> dict[str, Any]:
         """Share with the folder that everybody can open."""
@@ -135,7 +140,7 @@ def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> Non
     assert everywhere[other]["note"] == "look at the girdle"
     assert everywhere[mine]["fit"] == "enters with a firm push"
     for machine in (*students, tutor):
-        machine.runs("check")
+        machine.runs_alone("check")
 
 
 def test_an_anonymous_study_of_the_class(tmp_path: Path) -> None:

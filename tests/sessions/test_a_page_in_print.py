@@ -10,6 +10,7 @@ from tests.browser import Browser, missing
 
 pytestmark = [pytest.mark.slow, pytest.mark.skipif(bool(missing()), reason=missing())]
 
+PROGRAM = (sys.executable, "-m", "platebook")
 A4 = (21.0, 29.7)
 LETTER = (21.59, 27.94)
 
@@ -19,17 +20,15 @@ LETTER = (21.59, 27.94)
     [((), "Where the grades stand"), (("--class",), "A line each")],
     ids=["setter", "class"],
 )
-def test_a_page_prints_on_one_side(options: tuple[str, ...], says: str, tmp_path: Path) -> None:
+def test_a_page_prints_on_one_side(
+    options: tuple[str, ...], says: str, invented_class: Path, tmp_path: Path
+) -> None:
     """Nothing is asked for, nothing goes wrong, its text can be taken out, one sheet is enough."""
-    home = {**os.environ, "HOME": str(tmp_path)}
-    program = [sys.executable, "-m", "platebook"]
-    subprocess.run(
-        [*program, "demo", "--keep", str(tmp_path)], env=home, check=True, stdin=subprocess.DEVNULL
-    )
     file = tmp_path / "page.html"
-    logbook = tmp_path / "invented-class.sqlite"
     subprocess.run(
-        [*program, "report", str(file), *options, "--logbook", str(logbook)], env=home, check=True
+        [*PROGRAM, "report", str(file), *options, "--logbook", str(invented_class)],
+        env={**os.environ, "HOME": str(tmp_path)},
+        check=True,
     )
     browser = Browser(tmp_path)
     try:

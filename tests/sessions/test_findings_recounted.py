@@ -7,19 +7,19 @@ again, for want of words, fails.
 
 import csv
 import math
-import os
 import re
-import subprocess
-import sys
+import shutil
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
 from itertools import pairwise, zip_longest
 from pathlib import Path
 
 import pytest
+from click.testing import CliRunner
 from tests.simulated.recount import in_time, sides_of, spoken_of
 
 from platebook.analysis.variables.columns import known_variables, variable
+from platebook.cli.main import main
 
 pytestmark = [pytest.mark.slow]
 
@@ -86,26 +86,17 @@ UNCOUNTED = (
 
 def platebook(logbook: Path, *words: str) -> str:
     """What the command prints."""
-    env = {**os.environ, "PLATEBOOK_LOGBOOK": str(logbook), "HOME": str(logbook.parent)}
-    done = subprocess.run(
-        [sys.executable, "-m", "platebook", *words],
-        env=env,
-        stdin=subprocess.DEVNULL,
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    assert done.returncode == 0, done.stderr
+    named = {"PLATEBOOK_LOGBOOK": str(logbook), "HOME": str(logbook.parent)}
+    done = CliRunner().invoke(main, words, env=named, catch_exceptions=False)
+    assert done.exit_code == 0, done.stderr
     return done.stdout
 
 
 @pytest.fixture(scope="module")
-def logbook(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The invented class."""
-    folder = tmp_path_factory.mktemp("class")
-    platebook(folder / "none.sqlite", "demo", "--keep", str(folder))
-    (file,) = folder.glob("invented*.sqlite")
-    return file
+def logbook(kept_class: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The invented class, of which nothing was asked yet."""
+    file = tmp_path_factory.mktemp("class") / "class.sqlite"
+    return Path(shutil.copyfile(kept_class / "invented-class.sqlite", file))
 
 
 @pytest.fixture(scope="module")

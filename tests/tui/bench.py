@@ -25,7 +25,7 @@ from platebook.analysis.models.intervals import wilson
 from platebook.practice.attempt import Attempt
 from platebook.practice.seeing import SeeingStanding, SeeingTry
 from platebook.services.attempts.form import ReadingAsked
-from platebook.services.attempts.log import LogRow
+from platebook.services.attempts.log import LogRow, Outcome
 from platebook.services.drawer.drawer import DrawerRow
 from platebook.services.now.minding import Minding
 from platebook.services.now.now_view import NowView
@@ -231,10 +231,15 @@ def an_empty_view() -> NowView:
 
 def log_rows(count: int) -> tuple[LogRow, ...]:
     """So many attempts, newest first."""
-    results = (("good", ""), ("tilted", "2"), ("good", ""), ("loose + gap", "3;1"))
+    results: tuple[tuple[str, str, Outcome], ...] = (
+        ("good", "", "good"),
+        ("tilted", "1", "slight"),
+        ("good", "", "good"),
+        ("loose + gap", "3;1", "failed"),
+    )
     rows = []
     for place in range(count):
-        result, severity = results[place % len(results)]
+        result, severity, outcome = results[place % len(results)]
         rows.append(
             LogRow(
                 attempt_id=f"a{place}",
@@ -247,6 +252,8 @@ def log_rows(count: int) -> tuple[LogRow, ...]:
                 severity_text=severity,
                 note="chatter at the end" if result.startswith("loose") else "",
                 setter="Ottoline Marsh",
+                outcome=outcome,
+                place=f"plate C, position {10 - place % 10}",
             )
         )
     return tuple(rows)

@@ -50,9 +50,10 @@ from platebook.services.people.setters import (
 )
 from platebook.services.people.teachers import ListedTeacher, switch_teacher
 from platebook.services.progress_callback import Stopped, Watch
-from platebook.services.session import Session
+from platebook.services.session import Refused, Session
 from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
+from platebook.services.sharing.share_now import share_now, where_shared
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
@@ -81,6 +82,7 @@ class SessionOfAClass(BenchSession):
     waiting: tuple[Waiting, ...] = ()
     pairs: tuple[Pair, ...] = ()
     teaches: bool = False
+    shares_at: str = "s3://school/thursday"
 
     def __post_init__(self) -> None:
         self.looked: list[tuple[str, str, str]] = []
@@ -106,6 +108,8 @@ class SessionOfAClass(BenchSession):
             ),
             switch_teacher: self._seat_teacher,
             unite: lambda pair: f"{pair.gone.name} and {pair.keep.name} are one now.",
+            where_shared: lambda: self.shares_at,
+            share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
             obey_erasing: lambda person: f"{person} is erased here.",
@@ -152,6 +156,14 @@ class SessionOfAClass(BenchSession):
     def teaching(self) -> bool:
         """Whether whoever is at the bench teaches."""
         return self.teaches
+
+    def _share_now(self, typed: str, watch: Watch) -> tuple[str, ...]:
+        """Two files, of which one is new; it may take long."""
+        self.calls.append(f"share {typed}")
+        self.take_long(watch)
+        if "nowhere" in typed:
+            raise Refused(f"{typed}: is not there. Nothing was shared.")
+        return class_values.CAME
 
     def _turn_seats(self, setter_id: str) -> str:
         self._called(f"seats of {setter_id}")

@@ -29,6 +29,7 @@ from platebook.tui.now.screen import NowScreen
 from platebook.tui.people_screen import SettersScreen
 from platebook.tui.places import AT_ONCE, EVERYWHERE, PAGES, PLACES
 from platebook.tui.seeing_screen import SeeingScreen
+from platebook.tui.share_screen import ShareScreen
 from platebook.tui.sheet_screen import SheetScreen
 from platebook.tui.trouble import TroubleScreen
 
@@ -50,6 +51,7 @@ SCREENS: dict[str, type] = {
     "shared": SharedScreen,
     "register": RegisterScreen,
     "first run": FirstRunScreen,
+    "share": ShareScreen,
     "sheet": SheetScreen,
     "history": HistoryScreen,
     "trouble": TroubleScreen,

@@ -6,13 +6,16 @@ from datetime import date
 from pathlib import Path
 
 import pytest
+from tests.tui import bench
+from tests.tui.driving import on, press, settled
 from tests.tui.fakes import SessionOfAnEvening
 from textual.content import Content
 
 from platebook.logbook.file.place import first_sight_file
 from platebook.tui.app import BenchApp
 from platebook.tui.first_paint import FirstSight, Sight
-from platebook.tui.now.screen import OPENING
+from platebook.tui.log.screen import LogScreen
+from platebook.tui.now.screen import OPENING, NowScreen
 from platebook.tui.widgets import TitleLine, Words
 
 WORDS = Content.assemble(("seat bur", "bold $accent"), " [/x] 1.9 \N{RIGHT-TO-LEFT MARK}")
@@ -114,3 +117,36 @@ async def test_the_next_start_shows_the_same_words_before_the_session_opens(
         assert str(again.now.query_one("#told", Words).render()) == OPENING
         await pilot.press("enter")
         assert (again.screen, again.now.wanted) == (again.now, [""])
+
+
+async def test_what_is_typed_before_the_first_start_stands_there_answers_it(
+    tmp_path: Path,
+) -> None:
+    """Letters are a name and not commands; Enter and digits are its next answers, in order."""
+    session = SessionOfAnEvening(new=True, setter="")
+    app = BenchApp(session, sight=FirstSight(tmp_path / "logbook.sqlite"))
+    app.session_asked_for = True  # It stays shut until these keys are typed.
+    async with app.run_test() as pilot:
+        await pilot.press(*"Wrenl", "backspace", "enter", "2", "enter", "2")
+        assert app.screen is app.now
+        app.open_session()
+        await settled(pilot)
+        await press(pilot, "enter", "4", "enter")
+        assert on(pilot, NowScreen)
+    ((name, seats, course, tools),) = session.begun
+    assert (name, seats, course) == ("Wren", "own", "large-to-small")
+    assert list(tools) == list(bench.SOME_TOOLS[:3])
+
+
+async def test_without_a_first_start_what_was_typed_means_what_it_says(tmp_path: Path) -> None:
+    """A logbook whose Now was never shown: l is the log, as it is a moment later."""
+    app = BenchApp(SessionOfAnEvening(), sight=FirstSight(tmp_path / "logbook.sqlite"))
+    app.session_asked_for = True
+    async with app.run_test() as pilot:
+        await pilot.press("l")
+        assert app.screen is app.now
+        app.open_session()
+        await settled(pilot)
+        assert on(pilot, LogScreen)
+        await press(pilot, "n")
+        assert on(pilot, NowScreen)

@@ -109,6 +109,8 @@ PICTURES: dict[str, tuple[Callable[[], SessionOfAnEvening], tuple[str, ...]]] = 
     "pick-class": (teaching, ("k", "g")),
     "new-class": (teaching, ("k", "m", *"Thursday", "enter")),
     "now-teacher": (teaching, ()),
+    "share-where": (teaching, ("S",)),
+    "share-came": (teaching, ("S", "enter")),
     "first-start-name": (new, ()),
     "first-start-teacher": (new, ("ctrl+t",)),
     "first-start-seats": (new, ("enter",)),

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from tests.services.bench import ada_at, new_session
 from tests.simulated import kept_sheets
-from tests.tui.driving import on, press, running, until
+from tests.tui.driving import on, press, running, settled, until
 from tests.tui.pictures import SIZES, assert_same_picture, picture
 from textual import events
 
@@ -48,6 +48,23 @@ async def test_a_sheet_comes_in_from_the_log(tmp_path: Path) -> None:
         assert len(attempts_of(session)) == 240
         await press(pilot, "u")
         await until(pilot, shows(pilot, "Taken back: import of 240 attempts"))
+
+
+async def test_enter_twice_takes_a_sheet_in_once(tmp_path: Path) -> None:
+    """Whoever is impatient has no row twice."""
+    session = ada_at(tmp_path)
+    sheet = tmp_path / "mine.csv"
+    rows = (f"2026-02-03 18:{minute:02d},2.0,copper,good\n" for minute in range(20))
+    sheet.write_text("began,stone_diameter_mm,metal,result\n" + "".join(rows), encoding="utf-8")
+    async with running(at(session)) as pilot:
+        await press(pilot, "l")
+        pilot.app.screen.post_message(events.Paste(str(sheet)))
+        await until(pilot, shows(pilot, "takes it in"))
+        for _ in range(3):  # One after the other, before the first has done anything.
+            pilot.app.screen.query_one("#typed").post_message(events.Key("enter", "\r"))
+        await until(pilot, lambda: on(pilot, LogScreen))
+        await settled(pilot)
+    assert len(attempts_of(session)) == 20
 
 
 async def test_a_pasted_name_opens_the_sheet_and_esc_leaves_it(tmp_path: Path) -> None:

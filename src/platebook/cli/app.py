@@ -12,13 +12,14 @@ from typing import TYPE_CHECKING
 
 import click
 
-from platebook.cli.terminal.options import logbook_of, logbook_option, page, say
+from platebook.cli.terminal.options import in_session, logbook_of, logbook_option, page, say
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from platebook.services.session import Session
-
+    from platebook.serving.projector import ProjectorServer
+    from platebook.serving.server import BenchServer
 
 WRONG_USE = 2
 PLAIN = (
@@ -40,6 +41,10 @@ OPEN_TO_THE_ROOM = (
     "The address lets one browser in, once. Whoever it lets in can use the logbook. "
     "What travels is not encrypted: others on this network can read it, so use it only among "
     "people you trust with the logbook."
+)
+PROJECTED = (
+    "The class is at {address} until Ctrl+C; nothing can be changed there.\n"
+    "The address lets one browser {where}in, once."
 )
 NEXT = "That address was used. The next browser comes in by {address}"
 
@@ -132,18 +137,38 @@ def _show(folder: Path) -> int:
     help="How many may be open at once; each is a program of some 60 MB.",
 )
 @click.option("--network", is_flag=True, help="Let others on this network in who have the key.")
+@click.option("--projector", is_flag=True, help="The class page, large; it can only be read.")
+@click.option("--group", metavar="CLASS", help="With --projector: one class; default: everyone.")
+@click.option("--no-names", is_flag=True, help="With --projector: a number for each setter.")
 @logbook_option
 @click.pass_context
-def serve_command(ctx: click.Context, *, port: int, visits: int, network: bool) -> None:
+def serve_command(  # noqa: PLR0913 - an option each
+    ctx: click.Context,
+    *,
+    port: int,
+    visits: int,
+    network: bool,
+    projector: bool,
+    group: str | None,
+    no_names: bool,
+) -> None:
     """Open the app in a browser, for a tablet or screen at the bench.
 
     The address that it says lets one browser in. Only this machine is reached, unless --network.
+
+    With --projector it is the class page in letters for the back of the room, which follows the
+    logbook by itself and tells of nobody why they are looked at.
     """
+    if not projector and (group is not None or no_names):
+        raise click.UsageError("--group and --no-names go with --projector.")
     try:
         from platebook.serving.server import BenchServer
     except ModuleNotFoundError:
         say(MISSING)
         sys.exit(WRONG_USE)
+    if projector:
+        _project(ctx, port=port, network=network, group=group, names=not no_names)
+        return
     named = logbook_of(ctx)
     arguments = ("--logbook", named) if named is not None else ()
     opening = iter((OPEN_TO_THE_ROOM if network else OPEN,))
@@ -154,6 +179,33 @@ def serve_command(ctx: click.Context, *, port: int, visits: int, network: bool) 
         visits=visits,
         network=network,
     )
+    _run(server, port)
+
+
+def _project(
+    ctx: click.Context, *, port: int, network: bool, group: str | None, names: bool
+) -> None:
+    """Serve the class page for a projector."""
+    import random
+
+    from platebook.services.pages.projector import ClassOnWall
+    from platebook.serving.projector import ProjectorServer
+
+    where = "" if network else "of this machine "
+    opening = iter((PROJECTED,))
+    with in_session(ctx) as session:
+        wall = ClassOnWall(session, group, rng=None if names else random.SystemRandom())
+        server = ProjectorServer(
+            wall,
+            port=port,
+            tell=lambda address: say(next(opening, NEXT).format(address=address, where=where)),
+            network=network,
+        )
+        _run(server, port)
+
+
+def _run(server: "BenchServer | ProjectorServer", port: int) -> None:
+    """Serve until Ctrl+C; a port that cannot be had is said, and is wrong use."""
     try:
         server.run()
     except OSError as error:

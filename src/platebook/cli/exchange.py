@@ -15,7 +15,7 @@ import click
 
 from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
-from platebook.cli.share import answer_what_waits, received_keys, received_lines
+from platebook.cli.share import answer_what_waits, received_keys
 from platebook.cli.terminal.options import (
     can_ask,
     in_session,
@@ -65,6 +65,8 @@ def take_in(
         keys = received_keys(received)
         print_json({"stored": not dry_run, **keys, "notices": list(notices), "courses": courses})
     else:
+        from platebook.services.sharing.outcome_words import received_lines
+
         tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
         if not dry_run:
             answer_what_waits(session, received.asks_to_erase, waiting)
@@ -246,8 +248,9 @@ def _asked(session: "Session", file: Path, how: _How) -> "Imported":
         if how.answers_file is not None:
             write_anew(how.answers_file, answers_text(look.answers).encode("utf-8"))
         if not how.dry_run:
-            with storing(session, file):
-                take_in(session, book, look, seen, new_only=how.new_only or way == "new")
+            new_only = how.new_only or way == "new"
+            with storing(session, file) as work:
+                take_in(session, book, look, seen, new_only=new_only, watch=work)
     done = imported(seen, stored=not how.dry_run)
     return dataclasses.replace(done, problems=(), proposed=(), counted=())
 

@@ -131,6 +131,13 @@ def show(
     is_flag=True,
     help="Instead of the plate the cards for its stones: tools, depths, sections, cautions.",
 )
+@click.option(
+    "--each-page",
+    type=click.IntRange(1, 100),
+    default=1,
+    show_default=True,
+    help="So many copies on a page, such as 12 for a class, each with a line for a name.",
+)
 @click.option("--method", default="snap in", help="For the cards: drop in, push in or snap in.")
 @setter_option
 @logbook_option
@@ -142,6 +149,7 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
     name: str,
     file: Path,
     cards: bool,
+    each_page: int,
     method: str,
     setter: str | None,
     as_json: bool,
@@ -150,8 +158,12 @@ def print_(  # noqa: PLR0913 - click hands every option over by name
     from platebook.services.files import write_new
     from platebook.services.pages.plate_prints import plate_cards, plate_print
 
+    if cards and each_page > 1:
+        raise click.UsageError("--each-page is for plates; the cards are as many as its stones.")
     with in_session(ctx, setter=setter) as session:
-        print_out = plate_cards(session, name, method) if cards else plate_print(session, name)
+        print_out = (
+            plate_cards(session, name, method) if cards else plate_print(session, name, each_page)
+        )
         write_new(file, print_out.svg)
     if print_out.larger:
         say(f"note: {print_out.larger}")

@@ -1,9 +1,8 @@
-"""`platebook share FOLDER`: exchange logbooks through any folder."""
+"""`platebook share FOLDER`: exchange logbooks through any folder or far address."""
 
 import dataclasses
 import sys
 from collections.abc import Sequence
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -28,19 +27,11 @@ if TYPE_CHECKING:
     from platebook.logbook.held_back import ErasingAsked
     from platebook.services.courses.waiting import CourseWaiting
     from platebook.services.session import Session
-    from platebook.services.sharing.share_folder import Received, ShareOutcome
-    from platebook.services.sharing.who_is_mine import Waiting
-
-NOBODY_IN_USE = "setter"
-"""Signs what was done before anyone was in use, such as adding the first person."""
-
-
-KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers": "sheet answer"}
-"""Kinds of record that people call otherwise."""
+    from platebook.services.sharing.taking_in import Received
 
 
 @click.command("share")
-@click.argument("folder", type=click.Path(path_type=Path), required=False)
+@click.argument("folder", type=click.Path(), required=False)
 @click.option("--all", "everyone", is_flag=True, help="Take in everyone, not one setter only.")
 @click.option(
     "--let-in",
@@ -57,7 +48,7 @@ KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers"
 def command(  # noqa: PLR0913 - click hands every option over by name
     ctx: click.Context,
     *,
-    folder: Path | None,
+    folder: str | None,
     everyone: bool,
     let_in: tuple[str, ...],
     into: str | None,
@@ -68,9 +59,11 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     """Write your bundle into FOLDER and take in what others left there; the last one if not named.
 
     Any folder will do: on a stick, on a network share, one that a program keeps alike on several
-    machines. With a setter in use only what concerns them is taken in, with a teacher everyone who
-    is theirs, unless you say --all.
+    machines; or an address such as s3://school/thursday, https://cloud.school/thursday (WebDAV) or
+    sftp://host/thursday. Files that did not change are not read again. With a setter in use only
+    what concerns them is taken in, with a teacher everyone who is theirs, unless you say --all.
     Whoever can open the folder can read what is in it.
+    Keys and passwords stand where the libraries look for them, never in the address.
     """
     from platebook.services.sharing.let_in import let_into
     from platebook.services.sharing.share_folder import share
@@ -79,7 +72,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if into is not None and not let_in:
         raise click.UsageError("--class says where those of --let-in go: name somebody")
     with in_session(ctx, setter=setter) as session, long_work("Sharing", taken_so_far) as work:
-        place = folder or kept_folder(session)
+        place = kept_folder(session) if folder is None else folder
         done = share(
             session, place, everyone=everyone, anonymous=anonymous, let_in=let_in, watch=work
         )
@@ -94,7 +87,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     if as_json:
         print_json(
             {
-                "file": str(done.file),
+                "file": done.file,
                 "revisions": done.revisions,
                 "received": [received_keys(received) for received in done.received],
                 "unread": [dataclasses.asdict(received) for received in done.unread],
@@ -106,6 +99,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
             }
         )
     else:
+        from platebook.services.sharing.outcome_words import outcome_lines
+
         lines = [*outcome_lines(done), *([joined] if joined else [])]
         tell("\n".join(map(wrapped, lines)))
         answer_what_waits(session, done.erasings, done.courses)
@@ -180,34 +175,6 @@ def erasing_keys(asked: "ErasingAsked") -> dict[str, object]:
     }
 
 
-def outcome_lines(done: "ShareOutcome") -> list[str]:
-    """What came of sharing, for people."""
-    from platebook.reports.text.figures import count_of
-
-    lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
-    for received in done.received:
-        lines += received_lines(received)
-    if not done.received and not done.unread:
-        lines.append("Nobody else's bundle is in the folder yet.")
-    lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
-    if done.clashes:
-        lines.append("platebook show ID has both; amending it settles it for everybody.")
-    return [*lines, *waiting_lines(done.waiting)]
-
-
-def waiting_lines(waiting: "tuple[Waiting, ...]") -> list[str]:
-    """Who waits to be let in, and how that is done."""
-    from platebook.reports.text.figures import count_of
-
-    if not waiting:
-        return []
-    who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
-    one = len(waiting) == 1
-    head = "1 person who is" if one else f"{len(waiting)} people who are"
-    how = f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" --class CLASS.'
-    return [f"{head} in no class of yours {'waits' if one else 'wait'}: {who}. {how}"]
-
-
 def taken_so_far(work: Work) -> str:
     """What is left where sharing is stopped: every bundle came in whole or not at all."""
     again = "sharing again goes on from there"
@@ -217,27 +184,6 @@ def taken_so_far(work: Work) -> str:
         f"of {work.of} bundles of others {work.done} were gone through before, the one after that "
         f"came in whole or not at all, the rest not; {again}."
     )
-
-
-def received_lines(received: "Received", *, rehearsal: bool = False) -> list[str]:
-    """What came of one bundle, for people."""
-    from platebook.reports.text.figures import count_of
-
-    whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
-    would = "would come" if rehearsal else "came"
-    if received.revisions:
-        named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]
-        counts = ", ".join(count_of(n, kind) for n, kind in named)
-        lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
-    else:
-        lines = [f"{received.file} ({whose}): nothing new."]
-    lines += [
-        f"  It asks to erase {asked.name}, who stays here until somebody answers."
-        for asked in received.asks_to_erase
-    ]
-    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
-    lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
-    return lines
 
 
 def received_keys(received: "Received") -> dict[str, object]:

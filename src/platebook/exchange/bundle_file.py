@@ -112,9 +112,12 @@ def bundle_file(file: Path) -> Iterator[BinaryIO]:
 
 def _refuse_large(size: int) -> None:
     if size > LARGEST_FILE:
-        raise NotABundle(
-            f"is {size // _MEGABYTE} MB large; a bundle is at most {LARGEST_FILE // _MEGABYTE} MB"
-        )
+        raise NotABundle(too_large(size))
+
+
+def too_large(size: int) -> str:
+    """What is said of a file of so many bytes, where no bundle is as large."""
+    return f"is {size // _MEGABYTE} MB large; a bundle is at most {LARGEST_FILE // _MEGABYTE} MB"
 
 
 def read_bundle(stream: BinaryIO) -> Bundle:

@@ -12,10 +12,10 @@ attempts a setter has, and a digest that is new after every change that concerns
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import Any, Self
+from typing import Any, Self, TypeVar
 
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database
@@ -59,11 +59,19 @@ class RecordChange:
         return cls(revision.kind, revision.record_id, revision.row, revision.record, hidden)
 
 
+Row = TypeVar("Row")
+
+
+def unwatched() -> None:
+    """Nobody is told."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stamp:
     """Who does what, when, and where its ids come from.
 
-    `reverts` is the change that an undo or redo is about.
+    `reverts` is the change that an undo or redo is about. `each_row` is called three times a record
+    while a change of new records is kept: it is made, its revision is kept, it is placed.
     """
 
     author: str
@@ -71,6 +79,11 @@ class Stamp:
     what: str
     ids: Ids
     reverts: str | None = None
+    each_row: Callable[[], None] = unwatched
+
+
+ROUNDS = 3
+"""How often `each_row` is called for a record."""
 
 
 def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change:
@@ -112,7 +125,8 @@ def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change
         for entry, revision_id in zip(entries, stamp.ids.take(len(entries), stamp.now), strict=True)
     ]
     add_revisions(db, revisions)
-    _check_owners(db, put_rows(db, _rows_of(entries, revisions), change.change_id))
+    rows = _rows_of(_told(entries, stamp.each_row), revisions)
+    _check_owners(db, put_rows(db, rows, change.change_id, each_row=stamp.each_row))
     return change
 
 
@@ -130,7 +144,7 @@ def first_changed(db: Database) -> datetime | None:
 
 
 def _rows_of(
-    entries: Sequence[RecordChange], revisions: Sequence[Revision]
+    entries: Iterable[RecordChange], revisions: Sequence[Revision]
 ) -> dict[str, list[dict[str, Stored | None]]]:
     """The rows that stand after these revisions, by kind.
 
@@ -145,6 +159,13 @@ def _rows_of(
             row = whole_row(kind, record, revision_id=revision.revision_id, hidden=revision.hidden)
             rows.setdefault(entry.kind, []).append(row)
     return rows
+
+
+def _told(rows: Iterable[Row], each_row: Callable[[], None]) -> Iterator[Row]:
+    """The rows one after the other, each told of."""
+    for row in rows:
+        each_row()
+        yield row
 
 
 def _refuse_newer(known: Iterable[Revision]) -> None:
@@ -246,7 +267,11 @@ def project(db: Database, touched: Mapping[str, Iterable[str]], digest: str) -> 
 
 
 def put_rows(
-    db: Database, rows: Mapping[str, Sequence[Mapping[str, Stored | None]]], digest: str
+    db: Database,
+    rows: Mapping[str, Sequence[Mapping[str, Stored | None]]],
+    digest: str,
+    *,
+    each_row: Callable[[], None] = unwatched,
 ) -> frozenset[str]:
     """Place these rows (by kind) as what stands; gives the setters concerned."""
     moved: Counter[str] = Counter()
@@ -256,7 +281,7 @@ def put_rows(
             continue
         record_ids = [str(row[kind.key]) for row in standing]
         before = owners(db, kind, record_ids)
-        db.conn.executemany(kind.upsert, standing)
+        db.conn.executemany(kind.upsert, _told(standing, each_row))
         after = _owners_in(db, kind, standing)
         if kind.analysed:
             counts = kind.name == "attempt"

@@ -194,6 +194,19 @@ def prior_name(setter_id: str) -> str:
     return f"class prior of {setter_id}"
 
 
+_READ_AT = "files read at "
+
+
+def read_name(address: str) -> str:
+    """The default under which is kept what was read of a place where bundles lie."""
+    return f"{_READ_AT}{address}"
+
+
+def forget_read(db: Database) -> None:
+    """Read every file of every place anew when it is shared next."""
+    db.execute("DELETE FROM default_value WHERE name LIKE ?", [f"{_READ_AT}%"])
+
+
 def own_name(what: str, setter_id: str) -> str:
     """The default under which something of one setter's own is kept; erasing them erases it."""
     return f"{what} of {setter_id}"

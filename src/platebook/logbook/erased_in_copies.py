@@ -10,6 +10,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
+from platebook.logbook.defaults import forget_read
 from platebook.logbook.erasing import (
     SIGNED_IN,
     add_tombstones,
@@ -135,6 +136,7 @@ def _take_out(draft: Path, left: _Gone) -> None:
         with writing(db):
             _erase(db, left.records)
             _take_names_off(db, left)
+            forget_read(db)
         db.execute("VACUUM")
         # A copy lies alone: without this, reading it would leave files beside it.
         db.execute("PRAGMA journal_mode = DELETE")

@@ -248,10 +248,11 @@ def entries_of(
     """The entries that add these records of one kind, each with its own id or a new one."""
     kind = kind_named(name)
     rows: list[dict[str, Stored]] = [kind.row_of(record, setter_id) for record in records]
-    return [
-        RecordChange.of(name, cast("str", row.get(kind.key, new_id)), row)
-        for row, new_id in zip(rows, stamp.ids.take(len(rows), stamp.now), strict=True)
-    ]
+    entries = []
+    for row, new_id in zip(rows, stamp.ids.take(len(rows), stamp.now), strict=True):
+        stamp.each_row()
+        entries.append(RecordChange.of(name, cast("str", row.get(kind.key, new_id)), row))
+    return entries
 
 
 def merge_setters(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:

@@ -106,10 +106,7 @@ class BenchServer(Server):
 
     async def on_startup(self, app: web.Application) -> None:
         """Let a closed terminal end it as Ctrl+C does."""
-        del app
-        if hasattr(signal, "SIGHUP"):
-            with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
-                asyncio.get_running_loop().add_signal_handler(signal.SIGHUP, _end)
+        await end_with_the_terminal(app)
 
     async def on_shutdown(self, app: web.Application) -> None:
         """Close every visit, and with it its app."""
@@ -197,6 +194,14 @@ class BenchServer(Server):
             shutdown_timeout=END_S,
             print=lambda *_: self.tell(self.door.address(self.seen_at)),
         )
+
+
+async def end_with_the_terminal(app: web.Application) -> None:
+    """Let a closed terminal end the server as Ctrl+C does."""
+    del app
+    if hasattr(signal, "SIGHUP"):
+        with contextlib.suppress(NotImplementedError, RuntimeError, ValueError):
+            asyncio.get_running_loop().add_signal_handler(signal.SIGHUP, _end)
 
 
 def _end() -> None:

@@ -7,18 +7,20 @@ other screens are imported when they are first shown.
 import asyncio
 import contextlib
 import threading
+import time
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from rich.text import Text
-from textual import on
-from textual.app import App, SystemCommand
+from textual import events, on
+from textual.app import SystemCommand
 from textual.binding import BindingType
 from textual.message import Message
 from textual.screen import Screen
 
+from platebook.tui.as_set_app import AsSetApp
 from platebook.tui.base_screen import (
     Amend,
     Answered,
@@ -34,12 +36,14 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import COMMANDS, DIGITS, bindings_for
 from platebook.tui.end_on_signals import EndOnSignals
 from platebook.tui.first_paint import FirstSight
+from platebook.tui.keys_ahead import KeysAhead
 from platebook.tui.now.screen import NowScreen
 from platebook.tui.now.start_keys import WHOLE_PLATE
+from platebook.tui.pages import page_at
 from platebook.tui.places import EVERYWHERE, PAGES
 from platebook.tui.plate.sheet import DRAFT
+from platebook.tui.settings import KeptSettings, settings_file
 from platebook.tui.text import line
-from platebook.tui.theme import THEMES
 from platebook.tui.trouble import TroubleScreen, write_log
 
 if TYPE_CHECKING:
@@ -48,36 +52,6 @@ if TYPE_CHECKING:
     from platebook.services.session import Session
     from platebook.tui.classroom.screen import ClassScreen
     from platebook.tui.plate.screen import PlateScreen
-
-
-def page_at(place: str, session: BenchSession) -> BenchScreen[None]:
-    """A new screen of this place."""
-    match place:
-        case "log":
-            from platebook.tui.log.screen import LogScreen
-
-            return LogScreen(session)
-        case "findings":
-            from platebook.tui.findings.screen import FindingsScreen
-
-            return FindingsScreen(session)
-        case "progress":
-            from platebook.tui.grades.progress_screen import ProgressScreen
-
-            return ProgressScreen(session)
-        case "course":
-            from platebook.tui.grades.course_screen import CourseScreen
-
-            return CourseScreen(session)
-        case "drawer":
-            from platebook.tui.drawer_screen import DrawerScreen
-
-            return DrawerScreen(session)
-        case "class":
-            from platebook.tui.classroom.screen import ClassScreen
-
-            return ClassScreen(session)
-    raise ValueError(place)
 
 
 BROKEN = (
@@ -92,7 +66,7 @@ AN_HOUR_S = 3600.0
 """How often an app that stays open sees whether the logbook needs a copy."""
 
 
-class BenchApp(App[None], inherit_bindings=False):
+class BenchApp(AsSetApp, inherit_bindings=False):
     """The app on one session."""
 
     TITLE = "platebook"
@@ -119,21 +93,26 @@ class BenchApp(App[None], inherit_bindings=False):
         log_file: Path | None = None,
         sight: FirstSight | None = None,
         looks_after: bool = False,
+        settings: KeptSettings | None = None,
+        seconds: Callable[[], float] = time.monotonic,
     ) -> None:
-        super().__init__()
+        super().__init__(settings or KeptSettings(), seconds)
         self.session = session
         self.looks_after = looks_after
         self.log_file = log_file
         self.session_asked_for = False
+        self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
         self.now = NowScreen(session, self.begin, sight)
-        for theme in THEMES:
-            self.register_theme(theme)
-        self.theme = THEMES[0].name
 
     def get_default_screen(self) -> Screen[Any]:
         """Now is the first screen."""
         return self.now
+
+    async def on_event(self, event: events.Event) -> None:
+        """Every key comes by here; where a first start may be about to ask, it waits for that."""
+        if not self.keys_ahead.takes(event):
+            await super().on_event(event)
 
     def on_mount(self) -> None:
         """Listen to the system's signals, then open the session beside the event loop."""
@@ -165,19 +144,22 @@ class BenchApp(App[None], inherit_bindings=False):
             self.open_session()
 
     @on(Opened)
-    def fill(self, event: Opened) -> None:
-        """Show Now, or the first start where nobody has been set up."""
+    async def fill(self, event: Opened) -> None:
+        """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
+        if self.looks_after:
+            self.call_after_refresh(self._look_after)
+            self.set_interval(AN_HOUR_S, self._look_after)
         if event.value is not None:
             from platebook.tui.first_start_screen import FirstRunScreen
 
             first_run = FirstRunScreen(self.session, event.value)
-            self.push_screen(first_run, self._begun)
-        else:
-            self.now.load()
-            self._show_what_is_theirs()
-        if self.looks_after:
-            self.call_after_refresh(self._look_after)
-            self.set_interval(AN_HOUR_S, self._look_after)
+            await self.push_screen(first_run, self._begun)
+            first_run.take_typed(self.keys_ahead.give())
+            return
+        self.now.load()
+        self._show_what_is_theirs()
+        for typed in self.keys_ahead.give():
+            await super().on_event(typed)
 
     def _look_after(self) -> None:
         """See to the copies of the logbook, beside everything: leaving waits for nothing of it."""
@@ -284,7 +266,8 @@ class BenchApp(App[None], inherit_bindings=False):
 
     @on(ServiceFailed)
     def tell_trouble(self, event: ServiceFailed) -> None:
-        """Say what a use case could not do, and offer to try again."""
+        """Say what a use case could not do, and offer to try again; typed for it was nothing."""
+        self.keys_ahead.give()
         sentence = getattr(event.error, "sentence", "")
         cause = getattr(event.error, "cause", "")
         if not sentence:
@@ -315,7 +298,7 @@ class BenchApp(App[None], inherit_bindings=False):
         if place == "now":
             self.now.load()
         else:
-            page = page_at(place, self.session)
+            page = page_at(place, self.session, self.settings.now)
             self.push_screen(page)
             if place == "log" and self.now.news:
                 page.call_later(page.run_action, "news")
@@ -366,17 +349,21 @@ class BenchApp(App[None], inherit_bindings=False):
         before = self.session.setter_id, self.session.setter
         self.push_screen(SettersScreen(self.session), partial(self._sit_down, before))
 
+    def action_share(self) -> None:
+        """Exchange logbooks; what came in is shown on the page it was asked from."""
+        from platebook.tui.share_screen import ShareScreen
+
+        screen = self._page_in_front()
+        if screen is not None:
+            self._open_if_waiting()
+            self.push_screen(ShareScreen(self.session), lambda _: screen.load())
+
     def action_help(self) -> None:
         """What the keys do on this screen."""
         from platebook.tui.help_screen import HelpScreen
 
         if isinstance(self.screen, BenchScreen):
             self.push_screen(HelpScreen(self.screen.PLACE, self.screen.in_focus()))
-
-    def action_next_theme(self) -> None:
-        """The next of the three sets of colours."""
-        names = [theme.name for theme in THEMES]
-        self.theme = names[(names.index(self.theme) + 1) % len(names)]
 
     async def action_leave(self) -> None:
         """Keep what is being typed, and leave; an evening ends with how it went, in words."""
@@ -389,7 +376,7 @@ class BenchApp(App[None], inherit_bindings=False):
         view = next((view for view in known if view is not None), None)
         if view is None or not view.evening.startswith(TODAY):
             return ""
-        return f"{view.evening} {view.next_time}"
+        return "\n".join(filter(None, (view.evening, view.pace, view.next_time)))
 
     def get_system_commands(self, screen: Screen[Any]) -> Iterable[SystemCommand]:
         """The command table, as far as it works on this screen and without a digit."""
@@ -470,6 +457,7 @@ def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:
         log_file=user_log_path("platebook") / "platebook.log",
         sight=FirstSight(logbook),
         looks_after=True,
+        settings=KeptSettings(settings_file()),
     )
     app.run()
     return app.return_code or 0

@@ -276,6 +276,14 @@ class BenchScreen(Screen[ScreenResult]):
         await self.run_action(event.action)
 
 
+class Unfolded(Message):
+    """How it was judged is shown from now on, or no more."""
+
+    def __init__(self, *, method: bool) -> None:
+        super().__init__()
+        self.method = method
+
+
 class ToSeeing(Message):
     """The reference plates are wanted."""
 

@@ -75,8 +75,10 @@ COMMANDS = (
     Command("app.show('drawer')", ("t", "f7"), "Drawer", "Go to the Drawer.", (EVERYWHERE,), 25),
     Command("app.show('class')", ("k", "f8"), "Class", "Go to the Class.", (EVERYWHERE,), 25),
     Command("app.setters", ("b",), "who", "Someone else is at the bench.", (EVERYWHERE,), 26),
+    Command("app.share", ("S",), "share", "Exchange logbooks with others.", (EVERYWHERE,)),
     Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
+    Command("app.no_rest", ("f10",), "rest", "Say when to rest, or no more.", (EVERYWHERE,)),
     Command(
         "app.command_palette",
         ("ctrl+p",),
@@ -257,8 +259,9 @@ COMMANDS = (
     Command("sheet", ("i",), "bring in", "Bring in a CSV or XLSX sheet.", ("log",), 9),
     Command("own", ("m",), "my columns", "Your own columns, or those of the record.", ("log",)),
     Command("leave_it", ("escape",), "leave it", "Leave all as it is.", ("sheet",), 2),
-    Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet",)),
-    Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet",)),
+    Command("close", ("escape",), "back", "Stop it where it goes on, and go back.", ("share",), 1),
+    Command("scroll(-1)", ("pageup",), "page up", "What is above.", ("sheet", "share")),
+    Command("scroll(1)", ("pagedown",), "page down", "What is below.", ("sheet", "share")),
     Command("everyone", ("e",), "everyone", "All setters, or only this one.", ("log",), 7),
     Command(
         "everything",
@@ -335,6 +338,14 @@ COMMANDS = (
     Command("refuse_course", ("x",), "refuse", "Refuse the text that waits.", ("course",), 6),
     Command(
         "settle", ("s",), "settle it", "A block of eight settles the lead marked.", ("findings",), 1
+    ),
+    Command(
+        "method",
+        ("m",),
+        "method",
+        "How it was judged and how sure it is, or no more.",
+        ("findings",),
+        2,
     ),
     Command("again", ("enter",), "try again", "Try again.", ("trouble",)),
     Command("close", ("escape",), "back", "Go back as it is.", ("trouble",)),

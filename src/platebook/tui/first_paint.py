@@ -51,6 +51,10 @@ class FirstSight:
                     seen.append((name, status.st_ino, status.st_size, status.st_mtime_ns))
         return json.dumps(seen) if len(seen) > 2 else ""
 
+    def is_new(self) -> bool:
+        """Whether no sight of this logbook was ever kept: it may well be the first start."""
+        return not first_sight_file(self._logbook).exists()
+
     def last(self) -> Sight | None:
         """The last sight, where all that it rests on is as it was."""
         with contextlib.suppress(OSError, ValueError, KeyError, TypeError):

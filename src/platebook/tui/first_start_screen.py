@@ -1,5 +1,6 @@
 """The first start: a name, who prepares seats, a course and a few tools; or who teaches."""
 
+from collections.abc import Iterable
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
 
@@ -15,6 +16,7 @@ from platebook.services.sharing.start_files import SUFFIX as START_FILE
 from platebook.services.sharing.start_files import begin_with_file
 from platebook.tui.base_screen import SHEETS, Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
+from platebook.tui.keys_ahead import Typed
 from platebook.tui.text import line, stack, txt
 from platebook.tui.widgets import OrderedInput, Words
 
@@ -41,6 +43,7 @@ ROLE_IN_WORDS = {
     "both": "You teach, and set as well: b changes between the two.",
 }
 WITH_A_FILE = "A start file from your teacher: paste its name, or drop it here."
+TYPED_ENTER = ("enter", "ctrl+j")
 ROW_KEYS = "123456789abcdefghijklmnopqrstuvwxyz"
 
 
@@ -109,6 +112,31 @@ class FirstRunScreen(BenchScreen[str]):
         event.stop()
         event.prevent_default()
         self.show()
+
+    def take_typed(self, typed: Iterable[Typed]) -> None:
+        """Take what was typed before these questions stood here, until all is set up.
+
+        It does not go by the input's own queue, of which nobody knows when it is through.
+        """
+        name = self.query_one("#name", Input)
+        for event in typed:
+            asked, before = STEPS[self.step], self.step
+            if isinstance(event, events.Paste):
+                if asked == "name":
+                    name.insert_text_at_cursor(event.text.partition("\n")[0])
+            elif event.key == "escape":
+                self.action_skip()
+                return
+            elif event.key in TYPED_ENTER:
+                self.action_go_on()
+                if self.step == before:
+                    return
+            elif asked != "name":
+                self.on_key(event)
+            elif event.key == "backspace":
+                name.action_delete_left()
+            else:
+                name.insert_text_at_cursor(event.character or "")
 
     @on(Input.Changed)
     async def explain(self, event: Input.Changed) -> None:

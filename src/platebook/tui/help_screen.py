@@ -73,6 +73,11 @@ ABOUT: Mapping[str, str] = {
         "Three positions of your last day, drawn at random and judged again without the first "
         "verdict: your own eye compared with itself."
     ),
+    "share": (
+        "Your bundle goes into a folder or to an address that others can open too, and theirs come "
+        "in. Each logbook writes one file, its own; files that did not change are not read again. "
+        "Esc stops it between two files, and sharing again goes on from there."
+    ),
     "setters": ("Who is at the bench. Everything that is logged from now on is theirs."),
 }
 

@@ -23,6 +23,7 @@ PLACES = {
     "seeing": "Seeing",
     "first run": "First start",
     "sheet": "Bring a sheet in",
+    "share": "Share",
     "history": "History of an attempt",
     "trouble": "When something did not work",
     "help": "Help",

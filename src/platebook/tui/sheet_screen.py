@@ -12,8 +12,10 @@ from textual.app import ComposeResult
 from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Input
+from textual.worker import Worker
 
 from platebook.exchange.sheets.questions import Question
+from platebook.services.progress_callback import Watch
 from platebook.services.sheets.looking import SheetLook, answer, look_at_typed
 from platebook.services.sheets.taking_in import Preview, preview_of, take_in_seen
 from platebook.services.sheets.wording import (
@@ -29,6 +31,7 @@ from platebook.tui.widgets import LongBar, OrderedInput, Words
 
 WHICH = "Which sheet? Type or paste the name of a CSV or XLSX file; Enter opens it."
 READING = "Reading the sheet …"
+TAKING = "Taking it in … Esc stops it, and nothing is stored then."
 NO_SUCH = "That is none of the numbers."
 NEEDED = "Nothing can be stored without an answer; Esc leaves all as it is."
 BY_KEY = 9
@@ -66,6 +69,7 @@ class SheetScreen(BenchScreen[str]):
         self.look: SheetLook | None = None
         self.seen: Preview | None = None
         self.asked: Question | None = None
+        self.taking: Worker[None] | None = None
         self.count = 0
 
     def body(self) -> ComposeResult:
@@ -149,9 +153,19 @@ class SheetScreen(BenchScreen[str]):
         elif self.asked is not None:
             self._answer(event.value.strip())
         elif self.seen is not None and not self.seen.wrong:
-            new_only = event.value.strip().casefold() == "n"
-            call = partial(self.session.call, take_in_seen, self.look, self.seen, new_only=new_only)
-            self.ask(call, self.TakenIn)
+            self._take_in(self.look, self.seen, new_only=event.value.strip().casefold() == "n")
+
+    def _take_in(self, look: SheetLook, seen: Preview, *, new_only: bool) -> None:
+        """Take it in once, however often Enter is pressed; Esc before the end stores nothing."""
+        if self.taking is not None and self.taking.is_running:
+            return
+        self.tell(TAKING)
+
+        def take_in(watch: Watch) -> str:
+            return self.session.call(take_in_seen, look, seen, new_only=new_only, watch=watch)
+
+        self.ask_long(take_in, self.TakenIn)
+        self.taking = self.reading
 
     def action_leave_it(self) -> None:
         """Leave all as it is."""

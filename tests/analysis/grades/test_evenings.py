@@ -91,3 +91,23 @@ def test_a_day_has_its_year_only_where_it_is_another_one() -> None:
     """As people say it."""
     assert day_words(date(2026, 3, 12), date(2026, 3, 20)) == "12 March"
     assert day_words(date(2025, 3, 12), date(2026, 3, 20)) == "12 March 2025"
+
+
+def test_the_pace_is_the_middle_gap_and_long_ones_are_pauses() -> None:
+    """Four of a quarter of an hour each, then one an hour and a half later."""
+    late = an_attempt(
+        attempt_id="late",
+        began=BEGAN + timedelta(minutes=135),
+        grade="copper-2.0",
+        result=("good",),
+    )
+    evening = evening_on(DAY, [*settings("good", "good", "high", "good"), late], COURSE)
+    assert evening is not None
+    assert evening.pace == "about 15 minutes each, one pause"
+
+
+def test_three_settings_have_no_pace() -> None:
+    """Two gaps are too few to speak of."""
+    evening = evening_on(DAY, settings("good", "good", "high"), COURSE)
+    assert evening is not None
+    assert evening.pace == ""

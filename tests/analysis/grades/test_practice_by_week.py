@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from tests.builders import an_attempt
 
-from platebook.analysis.grades.practice_by_week import WEEKS, Practice, done
+from platebook.analysis.grades.practice_by_week import WEEKS, Done, Practice, done, together
 from platebook.practice import load_course, shipped_course
 from platebook.practice.attempt import Attempt
 
@@ -59,6 +59,27 @@ def test_stones_are_new_ones_and_burs_are_of_a_kind() -> None:
     burs = [(u.what, u.count) for u in practice.burs]
     assert burs == [("1.90 mm hart", 3), ("mine", 1)]
     assert practice.a_week is None
+
+
+def test_a_bur_has_one_name() -> None:
+    """Its shape left out, or its name alone: it is the only one of that size or name."""
+    setting = on(None, seat_bur="no. 3", seat_bur_mm=1.6, seat_bur_shape="setting")
+    without_shape = on(None, seat_bur_mm=1.6, seat_bur_shape=None)
+    by_name = on(None, seat_bur="no. 3", seat_bur_shape=None)
+    hart = on(None, seat_bur_mm=1.6, seat_bur_shape="hart")
+    other = on(None, seat_bur_mm=1.65, seat_bur_shape=None)
+
+    def counted(*logs: Done) -> list[tuple[str, int]]:
+        return [(used.what, used.count) for used in together(logs).burs]
+
+    log = (without_shape, setting, by_name, other)
+    assert counted(done(log)) == [("1.60 mm setting", 3), ("1.65 mm", 1)]
+    assert counted(done([without_shape]), done([setting])) == [("1.60 mm setting", 2)]
+    assert counted(done([without_shape, setting, hart])) == [
+        ("1.60 mm", 1),
+        ("1.60 mm hart", 1),
+        ("1.60 mm setting", 1),
+    ]
 
 
 def test_nothing_logged_is_nothing_used() -> None:

@@ -9,7 +9,7 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from platebook.practice.records import Plate
-from platebook.reports.drawings.plate_svg import plate_svg
+from platebook.reports.drawings.plate_svg import plate_svg, plates_a_page, plates_svg
 from platebook.reports.drawings.svg import NAMESPACE
 
 SVG = f"{{{NAMESPACE}}}"
@@ -123,3 +123,29 @@ def test_a_plate_that_was_never_laid_out_cannot_be_drawn() -> None:
     """There is no size to draw it at."""
     with pytest.raises(ValueError, match="never laid out"):
         plate_svg(Plate(name="old"), setter="Ada Quill")
+
+
+def test_twelve_on_a_page_are_each_at_their_size_and_none_lies_on_another() -> None:
+    """The page is one that A4 and Letter both take; every copy is whole on it, with its bar."""
+    root = ET.fromstring(plates_svg(PLATE, 12))  # noqa: S314 - made by the test itself
+    assert (root.get("width"), root.get("height")) == ("210mm", "279.4mm")
+    plans = [g for g in root.iter(f"{SVG}g") if (g.get("id") or "").startswith("plate-")]
+    corners = []
+    for plan_ in plans:
+        moved = plan_.get("transform", "")
+        assert moved.startswith("translate(")
+        corners.append(tuple(map(float, moved[len("translate(") : -1].split())))
+    assert len(corners) == 12
+    for place, (x, y) in enumerate(corners):
+        assert 0 < x < 210 - 50
+        assert 0 < y < 279.4 - 30
+        for other_x, other_y in corners[:place]:
+            assert abs(x - other_x) > 50 or abs(y - other_y) > 30
+
+
+def test_as_many_as_fit_and_no_more() -> None:
+    """Of the bench's 50 by 30 mm fifteen; one as large as the page leaves no room for its name."""
+    assert plates_a_page(PLATE) == (3, 5)
+    assert plates_a_page(PLATE.model_copy(update={"width_mm": 200.0})) == (0, 5)
+    with pytest.raises(ValueError, match="16 plates"):
+        plates_svg(PLATE, 16)

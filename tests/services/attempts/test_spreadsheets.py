@@ -143,6 +143,20 @@ def test_the_course_in_use_places_the_rows(tmp_path: Path) -> None:
     ]
 
 
+def test_an_import_tells_rows_done_of_rows(tmp_path: Path) -> None:
+    """From the first to the last and never back, also while they are stored."""
+    session = ada_at(tmp_path)
+    file = tmp_path / "log.csv"
+    rows = (f"2026-02-03 18:{minute:02d},2.0,copper,good\n" for minute in range(40))
+    file.write_text("began,stone_diameter_mm,metal,result\n" + "".join(rows), encoding="utf-8")
+    told: list[tuple[int, int]] = []
+    assert import_file(session, file, watch=lambda done, of: told.append((done, of))).stored
+    assert told == sorted(told)
+    assert {of for _, of in told} == {40}
+    assert len({done for done, _ in told}) == 41
+    assert told[-1] == (40, 40)
+
+
 def test_an_import_is_one_change(tmp_path: Path) -> None:
     """One undo takes all of it back, the new people too."""
     session = ada_at(tmp_path)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.services.bench import a_row, logged
+from tests.services.bench import a_row, ada_at, logged, minutes_on
 from tests.services.class_of_six import class_of_six
 from tests.simulated.planted import Cause, Plan, planted
 
@@ -123,6 +123,18 @@ def test_a_large_class_is_read_ahead_and_a_small_one_is_not(
     asked: list[str] = []
     monkeypatch.setattr(class_answers, "line_of", lambda log: asked.append(log.setter.name))
     assert (class_so_far(session), asked) == (told, [])
+
+
+def test_one_person_alone_is_no_class_to_read_ahead(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """However much they logged, there is no screen of a class to make ready."""
+    session = ada_at(tmp_path)
+    logged(session, *(a_row(began=minutes_on(n)) for n in range(3)))
+    monkeypatch.setattr(class_answers, "WORTH_A_POOL", 1)
+    told: list[tuple[int, int]] = []
+    read_ahead(session, lambda done, of: told.append((done, of)))
+    assert told == []
 
 
 def test_what_is_kept_goes_when_a_setter_is_erased(tmp_path: Path) -> None:

@@ -52,7 +52,7 @@ async def test_a_position_is_blind_until_it_is_judged() -> None:
         assert on(pilot, PlateLooksScreen)
         seen = picture(pilot.app)
         assert "their own" not in seen
-        assert "4  ·*" in seen
+        assert "4 ( )*" in seen
         await press(pilot, "2", "3")
         await until(pilot, lambda: "1: yours high (3); their own good" in picture(pilot.app))
         await press(pilot, "right", "right")

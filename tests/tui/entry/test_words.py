@@ -2,6 +2,7 @@
 
 import dataclasses
 
+import pytest
 from tests.tui.bench import PIN
 from tests.tui.entries import started, typed
 
@@ -94,6 +95,23 @@ def test_the_set_up_line_says_where_it_is_from() -> None:
     changed = go_on(typed(visit(entry, "seat_bur_mm"), "~~~2.0"))
     assert set_up_line(changed).plain.startswith("set-up, partly carried over: ")
     assert set_up_line(started(set_up={})).plain == "set-up: nothing noted yet   / opens it"
+
+
+@pytest.mark.parametrize(
+    ("name", "size", "told"),
+    [
+        ("setting 1.90", "1.9", "seat bur setting 1.90 · lubricant"),
+        ("setting 1,90, no. 3", "1.90", "seat bur setting 1,90, no. 3 · lubricant"),
+        ("setting 1.90", "1.93", "seat bur setting 1.90, 1.93 mm · lubricant"),
+        ("no. 3", "1.9", "seat bur no. 3, 1.9 mm · lubricant"),
+        ("mine", "", "seat bur mine · lubricant"),
+    ],
+)
+def test_one_bur_is_told_once(name: str, size: str, told: str) -> None:
+    """By its name, with its size where the name has another one or none."""
+    bur = {"seat_bur": name, "seat_bur_shape": "setting", "seat_bur_mm": size, "lubricant": "wax"}
+    entry = started(set_up={key: value for key, value in bur.items() if value})
+    assert told in set_up_line(entry).plain
 
 
 def test_the_help_knows_what_is_asked() -> None:

@@ -7,13 +7,15 @@ from tests.tui.pictures import picture
 
 
 async def test_findings_show_counts_for_the_one_in_focus() -> None:
-    """Moving down shows the next finding with its counts."""
+    """Moving down shows the next finding with its counts; m unfolds how it was judged."""
     async with running(SessionOfAnEvening()) as pilot:
         await press(pilot, "f")
         assert "7 of 10" in picture(pilot.app)
         assert "well supported" in picture(pilot.app)
         await press(pilot, "down")
         assert "5 of 12" in picture(pilot.app)
+        assert "no change but" not in picture(pilot.app)
+        await press(pilot, "m")
         assert "no change but" in picture(pilot.app)
 
 

@@ -23,7 +23,7 @@ async def test_ticked_rows_are_hidden_together() -> None:
         await press(pilot, "l", "space", "space")
         assert "2 ticked" in picture(pilot.app)
         table = pilot.app.screen.query_one(LogTable)
-        assert [line[1] for line in picture(pilot.app).splitlines()[3:7]] == ["*", "*", " ", " "]
+        assert [line[1] for line in picture(pilot.app).splitlines()[5:9]] == ["*", "*", " ", " "]
         await press(pilot, "d")
         assert "Hidden: a0, a1." in picture(pilot.app)
         assert table.ticked == {}
@@ -39,12 +39,12 @@ async def test_a_tick_is_taken_away_again() -> None:
 
 
 async def test_the_order_goes_round() -> None:
-    """By time, by stone, by grade, and the last line says which."""
+    """By time, by stone, by grade, and the headline says which."""
     session = SessionOfAnEvening(rows=bench.log_rows(3))
     async with running(session) as pilot:
         await press(pilot, "l")
         for told in ("largest stone first", "by grade, newest first", "newest first"):
-            expected = f"Marsh, {told}"
+            expected = f"attempts, {told}"
             await press(pilot, "o")
             await until(pilot, lambda: expected in picture(pilot.app))  # noqa: B023 - awaited here
     assert [c for c in session.calls if c.startswith("log")] == [

@@ -11,6 +11,7 @@ from platebook.tui.now.words import (
     asked_part,
     cautions_part,
     go_line,
+    head_of,
     parts_of,
     sizes_part,
     standing_part,
@@ -70,12 +71,14 @@ def test_practice_is_counted_and_dated_as_people_do() -> None:
 
 
 def test_the_share_good_now_and_the_outlook_stand_beside_the_good_ones_to_go() -> None:
-    """A number with its quartiles where they are finite, else a chance; a share told once."""
+    """A number with its quartiles where they are finite, else a chance; the share on top."""
     told = {"good_now": 0.72, "good_now_low": 0.51, "good_now_high": 0.87}
     soon = Forecast(within=20, chance=0.8, middle=12, low=8, high=20)
-    lines = standing_part(a_view(advice=some_advice(**told, forecast=soon))).plain.splitlines()
-    assert lines[1:3] == [
-        "72 in 100 come out good now (51 to 87)",
+    view = a_view(advice=some_advice(**told, forecast=soon))
+    head = head_of(view)
+    assert head.far.plain.endswith("7 of 11 points · 72 in 100 come out good now (51 to 87)")
+    assert (head.number, head.caption) == ("4", "good ones to go")
+    assert standing_part(view).plain.splitlines()[1:] == [
         "about 12 more settings at this rate (8 to 20)",
     ]
     far = Forecast(within=20, chance=0.44, middle=None, low=None, high=None)
@@ -94,14 +97,16 @@ def test_parts_are_said_not_to_count() -> None:
 def test_a_grade_with_its_points_waits_for_a_sign_off() -> None:
     """In place of good ones to go."""
     signing = some_advice(state="to be signed off")
-    waiting = standing_part(a_view(waits=True, points=11, advice=signing))
-    assert waiting.plain.splitlines()[0] == "□ to be signed off, 11 of 11 points"
+    waiting = head_of(a_view(waits=True, points=11, advice=signing))
+    assert waiting.far.plain.endswith("□ to be signed off, 11 of 11 points")
+    assert waiting.number == ""
 
 
 def test_a_passed_grade_has_no_good_ones_to_go() -> None:
     """As in a re-test: it says that it is passed."""
-    tested = standing_part(a_view(good_to_go=0, advice=some_advice(state="passed")))
-    assert tested.plain.splitlines()[0] == "■ passed"
+    tested = head_of(a_view(good_to_go=0, advice=some_advice(state="passed")))
+    assert "■ passed" in tested.far.plain
+    assert (tested.number, tested.caption) == ("", "")
 
 
 def test_the_first_evening_says_what_to_do() -> None:

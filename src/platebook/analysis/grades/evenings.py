@@ -14,14 +14,19 @@ import itertools
 from collections import Counter
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from statistics import median
+from typing import TypedDict
 
 from platebook.analysis.variables.attempt_log import attempt_log
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
 
+A_MINUTE = timedelta(minutes=1)
+A_PAUSE = 40
+"""Minutes between two begins from which on somebody did something else in between (our own)."""
+LEAST_GAPS = 3
 A_WEEK = 7
 MOST_DAYS = 14
 LOOK_BACK = 5
@@ -33,6 +38,8 @@ class Evening:
     """One day: `good` of `settings` came out good, `parts_good` of `parts` part exercises.
 
     `defects` are those of the settings that failed, the most frequent first, with how often.
+    `minutes_each` is the middle time from one begin to the next without the `pauses`, None where
+    fewer than three such times are known.
     """
 
     day: date
@@ -41,6 +48,17 @@ class Evening:
     parts_good: int = 0
     parts: int = 0
     defects: tuple[tuple[str, int], ...] = ()
+    minutes_each: int | None = None
+    pauses: int = 0
+
+    @property
+    def pace(self) -> str:
+        """How long one took and how often there was a pause: about 14 minutes each, one pause."""
+        if self.minutes_each is None:
+            return ""
+        each = f"about {self.minutes_each} minute{'s' if self.minutes_each != 1 else ''} each"
+        paused = {0: "", 1: ", one pause"}.get(self.pauses, f", {self.pauses} pauses")
+        return f"{each}{paused}"
 
     @property
     def words(self) -> str:
@@ -80,7 +98,26 @@ def evening_on(day: date, attempts: Iterable[Attempt], course: Course) -> Evenin
         parts_good=sum(a.result == (GOOD,) for a in parts),
         parts=len(parts),
         defects=tuple((defect, often) for defect, often in failing.most_common() if often),
+        **_pace(here),
     )
+
+
+class _Pace(TypedDict, total=False):
+    minutes_each: int
+    pauses: int
+
+
+def _pace(attempts: Iterable[Attempt]) -> _Pace:
+    """The middle time from one begin to the next, and how many gaps were longer than work is."""
+    begun = sorted(a.began for a in attempts if a.began is not None and not a.day_only)
+    gaps = [(later - earlier) / A_MINUTE for earlier, later in itertools.pairwise(begun)]
+    worked = [gap for gap in gaps if 0 < gap < A_PAUSE]
+    if len(worked) < LEAST_GAPS:
+        return {}
+    return {
+        "minutes_each": max(round(median(worked)), 1),
+        "pauses": len([g for g in gaps if g >= A_PAUSE]),
+    }
 
 
 def last_evening_before(day: date, attempts: Sequence[Attempt], course: Course) -> Evening | None:

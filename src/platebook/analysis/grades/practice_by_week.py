@@ -8,12 +8,14 @@
 A week begins on Monday (ISO 8601) and is counted by the bench's own date of each attempt; weeks
 without practice count as nothing done. A stone that was set before (`stone_uses` over 0) is no new
 stone. A stone counts to the size of the course that it is near to, as it is ordered; without one to
-the size it was sold as. At 0 attempts all is 0 and empty; attempts without a date count for stones
+the size it was sold as. A bur is one of its size and shape. Where its shape was not noted it is the
+only shape of that size in the log, or among several setters; where its name alone was, it is what
+the log has by that name. At 0 attempts all is 0 and empty; attempts without a date count for stones
 and burs alone.
 """
 
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
 
@@ -94,7 +96,7 @@ def done(attempts: Iterable[Attempt], course: Course | None = None) -> Done:
     return Done(
         days=Counter(a.began.date() for a in logged if a.began is not None),
         stones=_used(Counter(filter(None, (_stone(a, sizes) for a in logged)))),
-        burs=_used(Counter(filter(None, map(_bur, logged)))),
+        burs=_used(_burs(logged)),
     )
 
 
@@ -107,7 +109,7 @@ def together(setters: Iterable[Done]) -> Done:
         days.update(setter.days)
         stones.update({used.what: used.count for used in setter.stones})
         burs.update({used.what: used.count for used in setter.burs})
-    return Done(days, _used(stones), _used(burs))
+    return Done(days, _used(stones), _used(_with_shapes(burs)))
 
 
 def _monday(day: date) -> date:
@@ -133,9 +135,33 @@ def _stone(attempt: Attempt, sizes: Iterable[float]) -> str | None:
     )
 
 
-def _bur(attempt: Attempt) -> str | None:
-    """The bur by its shape and size, so that one of a kind is one whoever owns it."""
-    if attempt.seat_bur_mm is None:
-        return attempt.seat_bur
+def _burs(logged: Sequence[Attempt]) -> Counter[str]:
+    """Seats by bur, by shape and size, so that one of a kind is one whoever owns it."""
+    sized = {(a.seat_bur or "", _size_and_shape(a)) for a in logged if a.seat_bur_mm is not None}
+    of_name: dict[str, list[str]] = {}
+    for name, what in sorted(sized):
+        of_name.setdefault(name, []).append(what)
+    counts: Counter[str] = Counter()
+    for attempt in logged:
+        if attempt.seat_bur_mm is not None:
+            counts[_size_and_shape(attempt)] += 1
+        elif attempt.seat_bur:
+            known = of_name.get(attempt.seat_bur, ())
+            counts[known[0] if len(known) == 1 else attempt.seat_bur] += 1
+    return _with_shapes(counts)
+
+
+def _size_and_shape(attempt: Attempt) -> str:
     shape = f" {attempt.seat_bur_shape}" if attempt.seat_bur_shape else ""
     return f"{attempt.seat_bur_mm:.2f} mm{shape}"
+
+
+def _with_shapes(counts: Mapping[str, int]) -> Counter[str]:
+    """Burs whose shape was not noted counted to the only one of their size that has a shape."""
+    named: Counter[str] = Counter()
+    for what, count in counts.items():
+        shaped = [
+            other for other in counts if what.endswith(" mm") and other.startswith(f"{what} ")
+        ]
+        named[shaped[0] if len(shaped) == 1 else what] += count
+    return named

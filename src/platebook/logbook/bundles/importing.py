@@ -10,6 +10,7 @@ and leaves the logbook as it was.
 """
 
 import dataclasses
+import json
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from contextlib import contextmanager
@@ -31,7 +32,13 @@ from platebook.logbook.erasing import (
 from platebook.logbook.errors import LogbookError
 from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.held_back import ErasingAsked, erasings_asked, hold_back
-from platebook.logbook.revisions import add_revisions, changes_among, clashes, revisions_among
+from platebook.logbook.revisions import (
+    add_revisions,
+    changes_among,
+    clashes,
+    replica_of,
+    revisions_among,
+)
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")
@@ -231,3 +238,25 @@ def _keep_courses(
         return
     named = {revision.row.get("course") for revision in ours}
     hear_of(db, (copy for copy in bundle.courses if copy.course in named), shipped)
+
+
+def heard_so_far(db: Database) -> int:
+    """A number that is another one after anything came in, or changed about people and classes.
+
+    What else is done here leaves it: nothing that others wrote before is about it.
+    """
+    query = (
+        "SELECT COUNT(*) FROM revision JOIN change USING (change_id)"
+        " WHERE kind IN ('setter', 'teacher', 'class', 'membership', 'course_in_force')"
+        " OR replica <> ?"
+    )
+    return int(db.execute(query, [replica_of(db)]).fetchone()[0])
+
+
+def known_people(db: Database, ids: Iterable[str]) -> list[str]:
+    """Those of these setters of whom anything was ever heard here."""
+    query = (
+        "SELECT DISTINCT record_id FROM revision WHERE kind = 'setter'"
+        " AND record_id IN (SELECT value FROM json_each(?)) ORDER BY record_id"
+    )
+    return [row[0] for row in db.execute(query, [json.dumps(list(ids))]).fetchall()]

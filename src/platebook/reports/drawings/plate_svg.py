@@ -35,6 +35,55 @@ SMALLEST_NUMBER = 1.0
 TITLE = 5.0
 DETAIL = 3.4
 
+SHEET = (210.0, 279.4)
+"""Width and height that A4 and Letter both have."""
+
+EDGE = 8.0
+"""What printers leave white at the edge of a sheet (common practice)."""
+
+BESIDE, ABOVE, BENEATH = 5.0, 9.0, 3.0
+"""Room between plates, for a knife, and above each for its name."""
+
+HEAD_OF_SHEET, FOOT_OF_SHEET = 12.0, 16.0
+
+
+def plates_a_page(plate: Plate) -> tuple[int, int]:
+    """How many copies of a plate fit on a sheet at 1:1, across and down; 0 of one too large."""
+    width, height = plate.width_mm, plate.height_mm
+    if width is None or height is None:
+        raise ValueError(f"the plate {plate.name!r} was never laid out")
+    across = (SHEET[0] - 2 * EDGE + BESIDE) // (width + BESIDE)
+    room = SHEET[1] - 2 * EDGE - HEAD_OF_SHEET - FOOT_OF_SHEET
+    return int(across), int(room // (ABOVE + NOTCH + height + BENEATH))
+
+
+def plates_svg(plate: Plate, count: int) -> str:
+    """So many copies of a plate on one sheet as the text of an SVG file, each with room for a name.
+
+    ValueError for a plate that nobody laid out, or more than fit.
+    """
+    across, down = plates_a_page(plate)
+    if not 0 < count <= across * down:
+        raise ValueError(f"{count} plates on a sheet that takes {across * down}")
+    assert plate.width_mm is not None
+    assert plate.height_mm is not None
+    assert plate.pitch_mm is not None
+    title, details, size = f"Plate {plate.name}", *_about(plate)
+    root = page(*SHEET, title=title, description=f"{count_of(count, 'copy', 'copies')}. {details}")
+    write(root, (EDGE, EDGE + 4.5), f"{title}: {details} {size}", size=DETAIL)
+    for number in range(count):
+        row, column = divmod(number, across)
+        x = EDGE + column * (plate.width_mm + BESIDE)
+        y = EDGE + HEAD_OF_SHEET + row * (ABOVE + NOTCH + plate.height_mm + BENEATH) + ABOVE
+        write(root, (x, y - 3.4), "Name", size=2.4, colour=MUTED)
+        line(root, (x + 7.0, y - 3.4), (x + plate.width_mm, y - 3.4), width=THIN)
+        plan = group(root, id=f"plate-{number + 1}", transform=f"translate({x:g} {y:g})")
+        _outline(plan, plate.width_mm, plate.height_mm)
+        for position in plate.positions:
+            _position(plan, plate, position, plate.pitch_mm)
+    _bar(root, SHEET[1] - EDGE - 8.0, left=EDGE)
+    return written(root)
+
 
 def plate_svg(plate: Plate, *, setter: str) -> str:
     """The plate as the text of an SVG file; ValueError for one that nobody laid out.
@@ -63,6 +112,11 @@ def plate_svg(plate: Plate, *, setter: str) -> str:
 
 def _strip(plate: Plate, setter: str) -> tuple[str, ...]:
     """The title strip: whose plate it is, of what, and how it was laid out."""
+    return (f"{setter}: plate {plate.name}", *_about(plate))
+
+
+def _about(plate: Plate) -> tuple[str, str]:
+    """Of what a plate is, and how it was laid out."""
     sheet = format_length(plate.sheet_mm) if plate.sheet_mm else "sheet not named"
     stones = ", ".join(f"{size:g}" for size in plate.stones_mm)
     rows = f"Stones {stones} mm, a row each in turn." if len(plate.stones_mm) > 1 else ""
@@ -70,7 +124,6 @@ def _strip(plate: Plate, setter: str) -> tuple[str, ...]:
     size = f"{plate.width_mm:g} by {plate.height_mm:g} mm"
     count = count_of(len(plate.positions), "position")
     return (
-        f"{setter}: plate {plate.name}",
         f"{plate.metal or 'metal not named'}, {sheet}. {rows}",
         f"{size}, {count}, {plate.pitch_mm:g} mm apart.",
     )
@@ -97,14 +150,12 @@ def _position(plan: Node, plate: Plate, position: str, pitch: float) -> None:
     write(plan, (x, y + radius + size), position, size=size * 0.9, anchor="middle", colour=MUTED)
 
 
-def _bar(root: Node, y: float) -> None:
+def _bar(root: Node, y: float, left: float = MARGIN) -> None:
     """The check bar: 50 mm if it was printed at its size."""
-    start, end = (MARGIN, y), (MARGIN + BAR_MM, y)
+    start, end = (left, y), (left + BAR_MM, y)
     line(root, start, end, width=MEDIUM)
     for tenth in range(6):
-        x = MARGIN + tenth * BAR_MM / 5
+        x = left + tenth * BAR_MM / 5
         line(root, (x, y - 1.5), (x, y), width=THIN)
     measure(root, start, end)
-    write(
-        root, (MARGIN, y + 5.5), f"{BAR_MM:g} mm if printed at 100 %, without fitting to the page"
-    )
+    write(root, (left, y + 5.5), f"{BAR_MM:g} mm if printed at 100 %, without fitting to the page")

@@ -44,16 +44,16 @@ from platebook.trade.validation import TradeError
 STYLE = "report.css"
 
 
-def fill_template(template: str, **values: object) -> str:
+def fill_template(template: str, *, style: str = STYLE, **values: object) -> str:
     """A page of `data/` filled with these values, its style inside it."""
-    style = Markup(_data(STYLE))  # noqa: S704 - a file of our own
-    page = _environment().get_template(template).render(style=style, **values)
+    rules = Markup(_data(style))  # noqa: S704 - a file of our own
+    page = _environment().get_template(template).render(style=rules, **values)
     return "\n".join(line.rstrip() for line in page.splitlines()) + "\n"
 
 
 @functools.cache
 def _environment() -> Environment:
-    names = ("setter.html.j2", "class.html.j2", "paper.html.j2")
+    names = ("setter.html.j2", "class.html.j2", "paper.html.j2", "projector.html.j2")
     return Environment(
         loader=DictLoader({name: _data(name) for name in names}),
         autoescape=True,

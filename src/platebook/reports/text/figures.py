@@ -33,6 +33,18 @@ def with_interval(share: float | None, low: float | None, high: float | None) ->
     return f"{percent(share)} ({interval(low, high)})"
 
 
+def good_of_line(good: int, of: int) -> str:
+    """Counts and share with its 95 % interval (Wilson): "21 of 30 good, 70 in 100 (52 to 83)"."""
+    counts = f"{good} of {of} good"
+    if not of:
+        return counts
+    from platebook.analysis.models.intervals import wilson
+
+    limits = wilson(good, of)
+    share, low, high = (round(100 * s) for s in (good / of, limits.low, limits.high))
+    return f"{counts}, {share} in 100 ({low} to {high})"
+
+
 def millimetres(length_mm: float | None) -> str:
     """A length with the decimals it has, at least two; a dash for none."""
     if length_mm is None:

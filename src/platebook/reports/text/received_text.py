@@ -56,7 +56,7 @@ def received_lines(received: Received) -> tuple[str, ...]:
 
 
 def looks_line(received: Received) -> str:
-    """How many looks by others there are, how many with a comment, how often alike, and the last.
+    """How many looks by others there are, how many with a comment, how often alike, and where.
 
     Empty for none. Alike says no more than the same result; the agreement of eyes rests on drawn
     ones alone and is told elsewhere.
@@ -67,9 +67,7 @@ def looks_line(received: Received) -> str:
     said = sum(bool(look.comment) for look in looks)
     alike = sum(look.result == look.own_result for look in looks)
     counted = f"{count_of(len(looks), 'look')} by others, {said} with a comment, {alike} as yours"
-    last = looks[0]
-    comment = f": {last.comment}" if last.comment else ""
-    return f"{counted}. The last: {look_head(last)}; {side_by_side(last)}{comment}"
+    return f"{counted}: l then v shows them"
 
 
 NOTHING = "Nobody else has said anything of it yet."

@@ -17,11 +17,14 @@ from platebook.logbook.attempt_queries import (
 from platebook.logbook.revisions import Version, clashing, history_of
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
-from platebook.practice.courses.course import SHEET_ROW
+from platebook.practice.courses.course import SHEET_ROW, Course
+from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection
+from platebook.practice.results import failed
+from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.from_others import read_ids
-from platebook.services.session import Refused, Session, opened, signed_name, signers
+from platebook.services.session import Refused, Session, course_of, opened, signed_name, signers
 
 PAGE = 200
 SHORTEST_ENDING = 4
@@ -36,6 +39,8 @@ class Cursor:
 
 
 Looked = Literal["", "read", "new"]
+Outcome = Literal["", "good", "slight", "failed"]
+"""How an attempt counts: slight is good with a remark, and empty is not judged."""
 
 
 @dataclass(frozen=True)
@@ -43,6 +48,7 @@ class LogRow:
     """One attempt as the log shows it; `own` are its fields beside the record, by name.
 
     `looked` says whether somebody else looked at it: "new" where its setter has not read that yet.
+    `outcome` is how it counts in its setter's course, `place` where it lies on its plate.
     """
 
     attempt_id: str
@@ -57,6 +63,8 @@ class LogRow:
     setter: str
     own: Mapping[str, str] = field(default_factory=dict)
     looked: Looked = ""
+    outcome: Outcome = ""
+    place: str = ""
 
 
 @dataclass(frozen=True)
@@ -103,10 +111,16 @@ def log_page(
             total = book.ask(count_attempts, Wanted(setter_id=whose))
         in_clash = book.ask(clashing, "attempt", (str(a.attempt_id) for a in shown))
         looked = looked_in(book, session.setter_id, shown)
+        outcomes = _outcomes(book, shown)
     older = Cursor(shown[-1]) if more else None
     rows = tuple(
-        log_row(a, clash=a.attempt_id in in_clash, looked=looked.get(a.attempt_id or "", ""))
-        for a in shown
+        log_row(
+            a,
+            clash=a.attempt_id in in_clash,
+            looked=looked.get(a.attempt_id or "", ""),
+            outcome=outcome,
+        )
+        for a, outcome in zip(shown, outcomes, strict=True)
     )
     return LogPage(rows, total, older)
 
@@ -219,7 +233,28 @@ def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]
     return tuple(i.model_copy(update={"inspector": signed_name(known, i.inspector)}) for i in looks)
 
 
-def log_row(attempt: Attempt, *, clash: bool = False, looked: Looked = "") -> LogRow:
+def _outcomes(book: Logbook, attempts: Sequence[Attempt]) -> list[Outcome]:
+    """How each attempt counts in the course that its setter follows."""
+    known = {s.setter_id: s for s in book.ask(setter_records.setters)}
+    whose = {attempt.setter_id for attempt in attempts}
+    courses = {setter_id: course_of(book, known.get(setter_id)) for setter_id in whose}
+    return [_outcome(attempt, courses[attempt.setter_id]) for attempt in attempts]
+
+
+def _outcome(attempt: Attempt, course: Course) -> Outcome:
+    grade = next((grade for grade in course.grades if grade.id == attempt.grade), None)
+    enclosed = grade is not None and grade.culet == "enclosed"
+    fails = failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
+    if fails is None:
+        return ""
+    if fails:
+        return "failed"
+    return "good" if attempt.result == (GOOD,) else "slight"
+
+
+def log_row(
+    attempt: Attempt, *, clash: bool = False, looked: Looked = "", outcome: Outcome = ""
+) -> LogRow:
     """How the log shows an attempt; with a `clash` it says so before the note."""
     text = write_row(attempt)
     note = text["note"].replace("\n", " ")
@@ -239,6 +274,8 @@ def log_row(attempt: Attempt, *, clash: bool = False, looked: Looked = "") -> Lo
         setter=text["setter"],
         own={name: text[name] for name, _ in attempt.extra if name != SHEET_ROW.name},
         looked=looked,
+        outcome=outcome,
+        place=place_on_plate(text["plate"], text["position"]) if text["plate"] else "",
     )
 
 

@@ -21,7 +21,7 @@ from platebook.services.attempts.log import attempts_of, attempts_with_ids
 from platebook.services.attempts.proposals import Counted, Proposed
 from platebook.services.attempts.recording import Dates
 from platebook.services.files import write_new_bytes
-from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.progress_callback import Watch, unwatched, within
 from platebook.services.session import Refused, Session, opened, sign_offs_of, signed_name, signers
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows
 from platebook.services.sheets.looking import SheetLook, look_at
@@ -91,10 +91,12 @@ def taken_in(
     watch: Watch = unwatched,
 ) -> Imported:
     """Take in a sheet as it is understood now, with the questions that are still open told."""
-    seen = preview(session, book, look, watch=watch)
+    # Read and completed, then made, kept and placed: five times each row.
+    seen = preview(session, book, look, watch=within(watch, 0, 2, 5))
     stored = not seen.wrong and not dry_run
     if stored:
-        take_in(session, book, look, seen, new_only=new_only)
+        storing = within(watch, 2, 3, 5)
+        take_in(session, book, look, seen, new_only=new_only, watch=storing)
     return imported(seen, stored=stored, questions=look.questions)
 
 

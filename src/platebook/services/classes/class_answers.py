@@ -107,9 +107,12 @@ def class_lines(
 
 
 def read_ahead(session: Session, watch: Watch = unwatched) -> None:
-    """Work out and keep the lines of everyone, where they are so many that it takes long."""
+    """Work out and keep the lines of everyone, where they are so many that it takes long.
+
+    One person alone is no class, and has no line that anybody would open.
+    """
     members = pupils(session)
-    if sum(pupil.attempts for pupil in members) >= WORTH_A_POOL:
+    if len(members) > 1 and sum(pupil.attempts for pupil in members) >= WORTH_A_POOL:
         with WorkerPool(watch=watch) as pool:
             lines_of(session, members, pool)
 

@@ -95,6 +95,13 @@ def rank_queue(
 ) -> tuple[QueueRow, ...]:
     """The queue of a class (or everyone) by its lines, most pressing first; the draws are kept."""
     keep_draws(session, (line for _, line in lines))
+    return due_in(session, lines, group)
+
+
+def due_in(
+    session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
+) -> tuple[QueueRow, ...]:
+    """The queue as it stands, most pressing first; nothing is kept, no draw either."""
     today, missed = today_at(session), _missed(session, lines, group)
     rows = [
         (ORDER.index(due.why), place, _queue_row(due, line.lies[due.attempt_id], pupil.setter))

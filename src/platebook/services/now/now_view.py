@@ -61,7 +61,8 @@ class NowView:
     says whether this logbook's setters want the list of steps, and `waits` that the grade has its
     points and an instructor's sign-off is missing. `seat_tools` are the tools of the drawer that
     may read this seat, by name, and `seat_tool` the one that read the last. `evening` says how this
-    day went so far, before its first attempt how the last one did, and `next_time` what comes at
+    day went so far, before its first attempt how the last one did, `pace` how long each took
+    today, and `next_time` what comes at
     the next evening. `wants` says which tools the grade ahead wants that the drawer does not hold.
     `differs` are the tools of the set-up that are not those the sizes say.
     `grades` are the course's, by which a stone of another grade is told. `seeing` says that it is
@@ -95,6 +96,7 @@ class NowView:
     grades: tuple[Grade, ...] = ()
     seeing: str = ""
     evening: str = ""
+    pace: str = ""
     next_time: str = ""
     wants: tuple[str, ...] = ()
     differs: tuple[SetUpDiffers, ...] = ()
@@ -203,6 +205,7 @@ def now_at(
         seat_tool=_last_seat_tool(attempts),
         grades=course.grades,
         evening=evening_words(basis, today),
+        pace=pace_words(basis, today),
         next_time=_next_time(basis, today, replay) if attempts else "",
         wants=_wants(basis, hand, replay, advice, sizes),
         differs=set_up_differs(set_up, sizes, planned=planned),
@@ -218,6 +221,15 @@ def evening_words(basis: Basis, today: date) -> str:
         return f"Today, {day_words(today, today)}: {now_on.words}."
     last = last_evening_before(today, basis.attempts, basis.course)
     return f"Last time, {day_words(last.day, today)}: {last.words}." if last is not None else ""
+
+
+def pace_words(basis: Basis, today: date) -> str:
+    """How long each took today, and how often there was a pause; empty where too few were made."""
+    from platebook.analysis.grades.evenings import evening_on
+
+    now_on = evening_on(today, basis.attempts, basis.course)
+    pace = now_on.pace if now_on is not None else ""
+    return f"{pace[:1].upper()}{pace[1:]}." if pace else ""
 
 
 def _next_time(basis: Basis, today: date, replay: "Replay") -> str:

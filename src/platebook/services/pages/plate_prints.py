@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from platebook.practice.text import clean
 from platebook.reports.drawings.bench_card import A4_MM, cards_svg
-from platebook.reports.drawings.plate_svg import plate_svg
+from platebook.reports.drawings.plate_svg import plate_svg, plates_a_page, plates_svg
 from platebook.services.answers import rules_at, tools_and_hand
 from platebook.services.plates import laid_out_plate
-from platebook.services.session import Session, refusal_of
+from platebook.services.session import Refused, Session, refusal_of
 from platebook.services.sizes import sizes_for
 
 LETTER_MM = (215.9, 279.4)
@@ -23,9 +23,20 @@ class PlatePrint:
     larger: str
 
 
-def plate_print(session: Session, wanted: str) -> PlatePrint:
-    """A plate of the setter in use (by name or id) at 1:1."""
+def plate_print(session: Session, wanted: str, each_page: int = 1) -> PlatePrint:
+    """A plate of the setter in use (by name or id) at 1:1, or so many copies on a page.
+
+    Refused for more than a page takes.
+    """
     plate, setter = laid_out_plate(session, wanted)
+    if each_page > 1:
+        across, down = plates_a_page(plate)
+        if each_page > across * down:
+            raise Refused(
+                f"each-page: read {each_page}, but a page takes {across * down} "
+                f"of {plate.width_mm:g} by {plate.height_mm:g} mm"
+            )
+        return PlatePrint(plates_svg(plate, each_page), "")
     svg = plate_svg(plate, setter=setter.name)
     return PlatePrint(svg, larger_than_paper(svg))
 

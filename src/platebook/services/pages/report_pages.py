@@ -63,9 +63,9 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
     if not members:
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(session)
-    next_titles = _next_titles(session, members, today, watch)
+    next_titles = next_titles_of(session, members, today, watch)
     standings, practice = class_so_far(session, group, watch=watch)
-    called = _called(session, members, group, today)
+    called = called_on_page(session, members, group, today)
     return class_html(
         ClassAnswers(
             group=called,
@@ -77,12 +77,12 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
             caution=" ".join(cautions("start")),
             invented=session.invented,
             queue=queue(session, group, watch=watch),
-            register=_register(session, group, called),
+            register=register_on_page(session, group, called),
         )
     )
 
 
-def _register(session: Session, group: str | None, called: str) -> Register | None:
+def register_on_page(session: Session, group: str | None, called: str) -> Register | None:
     """The register of the class that the page is about; None where it is about several."""
     if group is not None or called != EVERYONE:
         return class_register(session, group or called).register
@@ -91,7 +91,9 @@ def _register(session: Session, group: str | None, called: str) -> Register | No
     return None if several else class_register(session).register
 
 
-def _called(session: Session, members: Sequence[Pupil], group: str | None, today: date) -> str:
+def called_on_page(
+    session: Session, members: Sequence[Pupil], group: str | None, today: date
+) -> str:
     """What a class is called on its page: the class asked for, or the one that all are in."""
     with opened(session) as book:
         roll = roll_of(book, today)
@@ -110,9 +112,10 @@ def write_class_page(
     write_new(file, class_page(session, group, watch=watch))
 
 
-def _next_titles(
+def next_titles_of(
     session: Session, members: Sequence[Pupil], today: date, watch: Watch
 ) -> dict[str, str]:
+    """What each practises next, by setter's id."""
     with WorkerPool(watch=watch) as pool, opened(session) as book:
         return pool.spread(
             next_title_of,

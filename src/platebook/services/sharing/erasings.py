@@ -151,6 +151,8 @@ def take_along(session: Session, person_id: str, names: Iterable[str], *, copies
     words = (person_id, *names)
     forget_drafts(session.path, words, every=session.setter_id == person_id)
     forget(session.path, person_id)
+    with opened(session, make=False) as book:
+        book.tell(defaults.forget_read)
     gone = [c for c in own_copies(session.path) if copies or not _DATED.search(c.name)]
     for copy in gone:
         with contextlib.suppress(OSError):

@@ -7,6 +7,7 @@ from platebook.logbook import setter_records
 from platebook.services.classes.enrolment import join_class
 from platebook.services.classes.listed_names import Listed
 from platebook.services.session import Refused, Session, find_setter, opened
+from platebook.services.sharing.places.place import is_address
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.who_is_mine import Waiting, who_waits
 
@@ -30,8 +31,8 @@ def waiting_people(session: Session) -> tuple[Waiting, ...]:
 
 def let_in_from_folder(session: Session, waiting: Waiting, wanted: str = "") -> str:
     """Take somebody in from the folder they were found in, and put them into a class if named."""
-    folder = Path(waiting.folder)
-    if not folder.is_dir():
+    folder = waiting.folder
+    if not is_address(folder) and not Path(folder).is_dir():
         raise Refused(f"{folder}: is not there now. Connect it, then let {waiting.name} in")
     share(session, folder, let_in=[waiting.setter_id])
     if wanted:

@@ -1,45 +1,42 @@
-"""Exchange through any folder, stick or mail: one's own bundle out, the others' in.
+"""Exchange through any folder or far place: one's own bundle out, the others' in.
 
 Each logbook writes one file only, its own, named by its id; so whatever carries files between
 machines carries logbooks, and no two ever write the same one.
 """
 
-import contextlib
 import dataclasses
-from collections.abc import Collection, Iterator, Sequence
-from contextlib import contextmanager
+import hashlib
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from platebook.exchange.bundle_file import bundle_file, read_bundle, write_bundle
-from platebook.exchange.bundle_lines import SUFFIX, NotABundle
-from platebook.logbook import (
-    Logbook,
-    LogbookError,
-    counters,
-    defaults,
-    held_back,
-)
+from platebook.exchange.bundle_file import write_bundle
+from platebook.exchange.bundle_lines import SUFFIX
+from platebook.logbook import Logbook, counters, defaults, held_back
 from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_replicas
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.bundles.importing import Terms, take_in
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
-from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
-from platebook.services.backups import copy_before, reach_copies
-from platebook.services.classes.class_answers import keep_priors, with_priors
+from platebook.services.backups import copy_before
+from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
-from platebook.services.files import write_anew, write_new_bytes
+from platebook.services.files import write_new_bytes
 from platebook.services.people.doubles import names_borne, two_of_a_name
 from platebook.services.progress_callback import Watch, unwatched
-from platebook.services.session import (
-    Refused,
-    Session,
-    opened,
-    own_entry_of,
-    shipped,
+from platebook.services.session import Refused, Session, opened, shipped
+from platebook.services.sharing.places.far import FarPlace
+from platebook.services.sharing.places.folder import Folder, read_file
+from platebook.services.sharing.places.place import (
+    Lying,
+    Place,
+    Unreachable,
+    far_address,
+    is_address,
+    left_alone,
 )
+from platebook.services.sharing.read_before import Before, ReadBefore
+from platebook.services.sharing.taking_in import Received, take_bundle
 from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
@@ -48,33 +45,6 @@ from platebook.services.sharing.who_is_mine import (
     nobody_waits,
     who_is_mine,
 )
-
-NOTHING = "Nothing of it was taken in."
-ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
-"""Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
-
-
-@dataclass(frozen=True)
-class Received:
-    """One bundle read: whose it is, and what came of it.
-
-    `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
-    which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
-    `people_erased` are the names of those who were erased since, by an answer given to that.
-    `courses_left` are courses whose text this program cannot read.
-    """
-
-    file: str
-    replica: str
-    authors: tuple[str, ...]
-    anonymous: bool
-    revisions: int
-    known: int
-    records: tuple[tuple[str, int], ...]
-    people_erased: tuple[str, ...]
-    clashes: tuple[tuple[str, str], ...]
-    courses_left: tuple[str, ...] = ()
-    asks_to_erase: tuple[ErasingAsked, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -94,7 +64,7 @@ class ShareOutcome:
     `waiting` are people in the folder who are none of the teacher's, and were left there.
     """
 
-    file: Path
+    file: str
     revisions: int
     received: tuple[Received, ...]
     unread: tuple[Unread, ...]
@@ -107,88 +77,219 @@ class ShareOutcome:
 
 def share(
     session: Session,
-    folder: Path,
+    folder: Path | str,
     *,
     everyone: bool = False,
     anonymous: bool = False,
     let_in: Collection[str] = (),
     watch: Watch = unwatched,
 ) -> ShareOutcome:
-    """Write the own bundle into the folder and take the others' in.
+    """Write the own bundle into a folder, or to a far address, and take the others' in.
 
     With somebody in use only what is theirs is taken in (`who_is_mine`), unless `everyone`; a
-    teacher may `let_in` people who wait, by name or id. What the folder holds of this logbook
-    itself is taken in first. Refused where the folder is not there or not to be written to, or
-    where the own file in it cannot be read: nothing was changed then.
+    teacher may `let_in` people who wait, by name or id. What the place holds of this logbook
+    itself is taken in first; files that did not change since they were read are not read again
+    (`read_before`). Refused where the place is not there or not to be written to, or where the own
+    file in it cannot be read: nothing was changed then.
     """
-    if not folder.is_dir():
-        raise Refused(
-            f"{folder}: is not a folder that is there. Make it first, or look whether the stick or "
-            "network share is connected"
-        )
+    place = _place_at(folder)
+    watch(0, 0)
+    lying = place.files()
     _refuse_invented(session)
     with opened(session) as book:
         mine = who_is_mine(session, book, everyone=everyone)
-        about = mine.only if isinstance(mine.only, str) else None
         people = names_borne(book)
-        received = [] if anonymous else _own_again(session, book, folder)
-        bundle = _own_bundle(session, book, about, anonymous=anonymous)
-        own = folder / f"{bundle.replica}{SUFFIX}"
-        _refuse_a_stranger(own, bundle.replica)
-        write_own(own, bundle)
-        own_replicas = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
-        skipped = own_replicas | book.ask(anonymous_replicas)
-        unread: list[Unread] = []
-        waiting: list[Waiting] = []
-        unnamed = set(let_in)
-        others = [file for file in bundles_in(folder) if file.stem.lower() not in skipped]
-        if others:
-            copy_before(session, book, "share")
-        for done, file in enumerate(others):
-            watch(done, len(others))
-            try:
-                theirs = _read_named(file)
-                mine, left, named = letting_in(book, theirs, mine, let_in, file.name)
-                unnamed -= named
-                received.append(_take(session, book, file, theirs, mine=mine))
-                waiting += (dataclasses.replace(w, folder=str(folder.absolute())) for w in left)
-            except Refused as error:
-                unread.append(Unread(file.name, error.sentence))
-        waiting = _take_late(session, book, folder, waiting, received)
+        before = ReadBefore.at(book, place.address)
+        sharing = _Sharing(session, book, place, before)
+        try:
+            received = [] if anonymous else sharing.take_own(lying)
+            bundle = _own_bundle(
+                session,
+                book,
+                mine.only if isinstance(mine.only, str) else None,
+                anonymous=anonymous,
+            )
+            own = sharing.write_own(bundle, lying)
+            skipped = {book.ask(replica_of), *book.ask(defaults.former_replicas)}
+            skipped |= book.ask(anonymous_replicas)
+            others = [one for one in lying if one.replica not in skipped]
+            others_read = sharing.take_others(others, mine, let_in, watch)
+        finally:
+            # What came in before the place stopped answering is not asked for again.
+            if not book.read_only:
+                before.keep({one.name for one in lying} | sharing.written)
+        received += others_read.received
+        waiting = sharing.take_late(others, others_read.waiting, received)
         if session.teacher_id is not None:
             keep_waiting(book, waiting)
         return ShareOutcome(
-            file=own,
+            file=place.path_of(own),
             revisions=len(bundle.revisions),
             received=tuple(received),
-            unread=tuple(unread),
+            unread=tuple(others_read.unread),
             clashes=book.ask(clashes),
             erasings=_unanswered(session, book),
             courses=waiting_in(book),
             notices=(
                 *two_of_a_name(book, people),
-                *map(nobody_waits, sorted(unnamed)),
+                *map(nobody_waits, sorted(others_read.unnamed)),
                 *filter(None, [book.ask(counters.runaway)]),
             ),
             waiting=tuple(waiting),
         )
 
 
-def _take_late(
-    session: Session,
-    book: Logbook,
-    folder: Path,
-    waiting: Sequence[Waiting],
-    received: list[Received],
-) -> list[Waiting]:
-    """Take in those whom a later file of the folder put into a class; gives who still waits."""
-    mine = who_is_mine(session, book)
-    if not isinstance(mine.only, frozenset):
-        return list(waiting)
-    late = dict.fromkeys(each.file for each in waiting if each.setter_id in mine.only)
-    files = [folder / name for name in late]
-    received += (_take(session, book, file, _read_named(file), mine=mine) for file in files)
-    return [each for each in waiting if each.setter_id not in mine.only]
+def _place_at(folder: Path | str) -> Place:
+    """A folder that is there, or a far place, which is opened when it is asked for its files."""
+    if isinstance(folder, str) and is_address(folder):
+        return FarPlace(far_address(folder))
+    return Folder(Path(folder).expanduser())
+
+
+@dataclass
+class _Read:
+    """What the others' files gave so far."""
+
+    unnamed: set[str]
+    received: list[Received] = field(default_factory=list)
+    unread: list[Unread] = field(default_factory=list)
+    waiting: list[Waiting] = field(default_factory=list)
+
+
+@dataclass
+class _Sharing:
+    """One sharing through one place."""
+
+    session: Session
+    book: Logbook
+    place: Place
+    before: ReadBefore
+    written: set[str] = field(default_factory=set)
+
+    def take_own(self, lying: Sequence[Lying]) -> list[Received]:
+        """What the place holds of this logbook and what it was restored from, taken in whole."""
+        received = []
+        there = {one.name: one for one in lying}
+        for replica in (*self.book.ask(defaults.former_replicas), self.book.ask(replica_of)):
+            one = there.get(f"{replica}{SUFFIX}")
+            if one is None or self.before.same(one) is not None:
+                continue
+            try:
+                bundle = take_bundle(
+                    self.session, self.book, one.name, self._read_named(one), mine=Mine()
+                )
+            except Refused as error:
+                raise Refused(
+                    f"{error.sentence} It is this logbook's own file, so nothing was shared: move "
+                    "it away, then share again."
+                ) from error
+            if bundle.revisions:
+                received.append(bundle)
+        return received
+
+    def write_own(self, bundle: Bundle, lying: Sequence[Lying]) -> str:
+        """Write the own file unless it says just that already; gives its name.
+
+        Refused where another logbook's bundle stands under it.
+        """
+        name = f"{bundle.replica}{SUFFIX}"
+        data = write_bundle(bundle)
+        digest = hashlib.sha256(data).hexdigest()
+        there = next((one for one in lying if one.name == name), None)
+        known = self.before.same(there) if there is not None else None
+        if there is not None and known is None:
+            theirs = self._read(there).replica
+            if theirs != bundle.replica:
+                raise Refused(
+                    f"{name}: holds the bundle of the logbook {theirs} under this logbook's name. "
+                    "It was left as it is, and nothing was shared. Give it that name."
+                )
+        if known is None or known.digest != digest:
+            self.before.remember_own(name, self.place.put(name, data), digest)
+        self.written.add(name)
+        return name
+
+    def take_others(
+        self, others: Sequence[Lying], mine: Mine, let_in: Collection[str], watch: Watch
+    ) -> _Read:
+        """Take in what others left, as far as it may have changed since it was read."""
+        read = _Read(set(let_in))
+        passed = {
+            one.name: known
+            for one in others
+            if (known := self.before.passed_over(one, mine, let_in)) is not None
+        }
+        if len(passed) < len(others):
+            copy_before(self.session, self.book, "share")
+        bundles = self.place.bundles([one for one in others if one.name not in passed])
+        for done, one in enumerate(others):
+            watch(done, len(others))
+            known = passed.get(one.name)
+            if known is not None:
+                read.received.append(_nothing_new(one.name, known))
+                left = known.waiting
+            else:
+                try:
+                    mine, left = self._take_one(one, next(bundles), mine, let_in, read)
+                except Unreachable as error:
+                    raise Refused(
+                        f"{error.sentence} Your own file is there; of {len(others)} bundles of "
+                        f"others {done} were gone through. Sharing again goes on from there."
+                    ) from error
+                except Refused as error:
+                    read.unread.append(Unread(one.name, error.sentence))
+                    continue
+            read.waiting += (dataclasses.replace(w, folder=self.place.address) for w in left)
+        return read
+
+    def _take_one(
+        self,
+        one: Lying,
+        found: Bundle | Refused,
+        mine: Mine,
+        let_in: Collection[str],
+        read: _Read,
+    ) -> tuple[Mine, tuple[Waiting, ...]]:
+        """Take one bundle in; gives who is theirs from then on, and who waits in it."""
+        theirs = _named(one, found)
+        mine, left, named = letting_in(self.book, theirs, mine, let_in, one.name)
+        read.unnamed -= named
+        came = take_bundle(self.session, self.book, one.name, theirs, mine=mine)
+        read.received.append(came)
+        self.before.remember(
+            one,
+            theirs,
+            mine,
+            taken=came.revisions + came.known,
+            known=came.known,
+            courses_left=came.courses_left,
+            waiting=left,
+        )
+        return mine, left
+
+    def take_late(
+        self, others: Sequence[Lying], waiting: Sequence[Waiting], received: list[Received]
+    ) -> list[Waiting]:
+        """Take in those whom a later file put into a class; gives who still waits."""
+        mine = who_is_mine(self.session, self.book)
+        if not isinstance(mine.only, frozenset):
+            return list(waiting)
+        late = {each.file for each in waiting if each.setter_id in mine.only}
+        for one in others:
+            if one.name in late:
+                theirs = self._read_named(one)
+                received.append(take_bundle(self.session, self.book, one.name, theirs, mine=mine))
+        return [each for each in waiting if each.setter_id not in mine.only]
+
+    def _read(self, one: Lying) -> Bundle:
+        """The bundle in a file; Refused where it holds none."""
+        found = next(iter(self.place.bundles([one])))
+        if isinstance(found, Refused):
+            raise found
+        return found
+
+    def _read_named(self, one: Lying) -> Bundle:
+        return _named(one, self._read(one))
 
 
 def import_bundle(
@@ -201,7 +302,9 @@ def import_bundle(
         if not dry_run:
             copy_before(session, book, "import")
         mine = who_is_mine(session, book, everyone=everyone)
-        received = _take(session, book, file, read_file(file), mine=mine, rehearsal=dry_run)
+        received = take_bundle(
+            session, book, file.name, read_file(file), mine=mine, rehearsal=dry_run
+        )
         return received, two_of_a_name(book, people)
 
 
@@ -235,164 +338,31 @@ def _own_bundle(session: Session, book: Logbook, only: str | None, *, anonymous:
     return with_priors(session, book, book.ask(bundle_of))
 
 
-def _own_again(session: Session, book: Logbook, folder: Path) -> list[Received]:
-    """What the folder holds of this logbook and what it was restored from, taken in whole."""
-    received = []
-    for replica in (*book.ask(defaults.former_replicas), book.ask(replica_of)):
-        file = folder / f"{replica}{SUFFIX}"
-        if not file.exists() and not file.is_symlink():
-            continue
-        try:
-            bundle = _take(session, book, file, _read_named(file), mine=Mine())
-        except Refused as error:
-            raise Refused(
-                f"{error.sentence} It is this logbook's own file, so nothing was shared: move it "
-                "away, then share again."
-            ) from error
-        if bundle.revisions:
-            received.append(bundle)
-    return received
-
-
-def _read_named(file: Path) -> Bundle:
-    """The bundle in a file of a folder, which bears its logbook's name."""
-    bundle = read_file(file)
-    if bundle.replica != file.stem.lower():
-        raise left_alone(
-            file,
-            f"holds the bundle of the logbook {bundle.replica} under another name; "
-            "give it that name, or import it by itself",
-        )
-    return bundle
-
-
-def _take(
-    session: Session,
-    book: Logbook,
-    file: Path,
-    bundle: Bundle,
-    *,
-    mine: Mine,
-    rehearsal: bool = False,
-) -> Received:
-    """Take in the bundle that was read from a file."""
-    bundle, courses_left = without_odd_courses(bundle)
-    try:
-        done = book.tell(
-            take_in,
-            book.path,
-            bundle,
-            Terms(
-                digest=book.new_id(session.clock()),
-                only=mine.only,
-                classes=mine.classes,
-                spared=_own_entry(session, book),
-                shipped=frozenset(course.id for course in shipped()),
-                rehearsal=rehearsal,
-            ),
-        )
-    except LogbookError as error:
-        if error.cause not in ABOUT_THE_FILE:
-            raise
-        raise left_alone(file, str(error)) from error
-    if done.united.unnamed and not rehearsal:
-        reach_copies(session)
-    if bundle.priors and not rehearsal:
-        keep_priors(book, bundle, mine.only)
+def _nothing_new(name: str, before: Before) -> Received:
+    """A file that was not read again, as what reading it again would have given."""
     return Received(
-        file=file.name,
-        replica=bundle.replica,
-        authors=bundle.authors,
-        anonymous=bundle.anonymous,
-        revisions=done.united.added,
-        known=done.united.known,
-        records=tuple(done.records.items()),
+        file=name,
+        replica=before.replica,
+        authors=before.authors,
+        anonymous=before.anonymous,
+        revisions=0,
+        known=before.known,
+        records=(),
         people_erased=(),
-        clashes=done.clashes,
-        courses_left=courses_left,
-        asks_to_erase=done.asked,
+        clashes=(),
+        courses_left=before.courses_left,
+        unchanged=True,
     )
 
 
-def _own_entry(session: Session, book: Logbook) -> str | None:
-    """Whom nothing from elsewhere erases: the setter in use, or the teacher's own entry."""
-    if session.teacher_id is None:
-        return session.setter_id
-    return own_entry_of(book, session.teacher_id)
-
-
-def _refuse_a_stranger(own: Path, replica: str) -> None:
-    """Refused where another logbook's bundle stands under the own name."""
-    if not own.exists() and not own.is_symlink():
-        return
-    theirs = read_file(own).replica
-    if theirs != replica:
-        raise Refused(
-            f"{own.name}: holds the bundle of the logbook {theirs} under this logbook's name. "
-            "It was left as it is, and nothing was shared. Give it that name."
+def _named(one: Lying, found: Bundle | Refused) -> Bundle:
+    """The bundle that was found in a file, which bears its logbook's name."""
+    if isinstance(found, Refused):
+        raise found
+    if found.replica != one.replica:
+        raise left_alone(
+            one.name,
+            f"holds the bundle of the logbook {found.replica} under another name; "
+            "give it that name, or import it by itself",
         )
-
-
-def read_file(file: Path) -> Bundle:
-    """The bundle in a file; Refused, with what is wrong with it, where it is none."""
-    with _refusing(file):
-        try:
-            with bundle_file(file) as stream:
-                return read_bundle(stream)
-        except NotABundle as error:
-            raise left_alone(file, error.sentence) from error
-
-
-def left_alone(file: Path, words: str) -> Refused:
-    """The refusal of a file, in words that say that it was left alone."""
-    reason = words.removesuffix(NOTHING).rstrip(" .")
-    return Refused(f"{file.name}: {reason}. {NOTHING}")
-
-
-def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
-    """The bundle with the courses that this program can read, and the ids of the others."""
-    kept, left = [], []
-    for copy in bundle.courses:
-        try:
-            course = load_course(copy.text, kept=True)
-        except CourseError:
-            left.append(copy.course)
-            continue
-        same = (course.id, course.version) == (copy.course, copy.version)
-        if same:
-            kept.append(copy)
-        else:
-            left.append(copy.course)
-    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)
-
-
-@contextmanager
-def _refusing(file: Path) -> Iterator[None]:
-    """What the system says of a file, as a refusal."""
-    try:
-        yield
-    except OSError as error:
-        raise left_alone(file, str(error.strerror)) from error
-
-
-def write_own(own: Path, bundle: Bundle) -> None:
-    """Write the own file, unless it says just that already: what does not change is not carried."""
-    data = write_bundle(bundle)
-    with _refusing(own):
-        if own.is_file() and own.read_bytes() == data:
-            return
-    write_anew(own, data)
-    with contextlib.suppress(OSError):
-        # Who may look into a folder made for sharing may read what was put into it.
-        own.chmod(0o600 | own.parent.stat().st_mode & 0o044)
-
-
-def bundles_in(folder: Path) -> tuple[Path, ...]:
-    """Everything in the folder that is named as a bundle, in the order of names."""
-    with _refusing(folder):
-        bundles = [
-            file
-            for file in folder.iterdir()
-            if file.suffix.lower() == SUFFIX and not file.name.startswith(".")
-        ]
-    return tuple(sorted(bundles))
+    return found

@@ -27,7 +27,8 @@ from platebook.services.backups import copy_before
 from platebook.services.classes.terms import day_in, find_term, roll_of, term_in_words
 from platebook.services.files import read_whole, typed_path, write_anew
 from platebook.services.session import Refused, Session, opened, put_in_use, today_at, with_id
-from platebook.services.sharing.share_folder import without_odd_courses
+from platebook.services.sharing.places.place import far_address, is_address, place_called
+from platebook.services.sharing.taking_in import without_odd_courses
 
 SUFFIX = ".start.json"
 FORMAT = 1
@@ -64,6 +65,8 @@ def write_start_files(
     `share` is where they are to share, as they reach it; without it the folder that this logbook
     shares through.
     """
+    if is_address(share):
+        share = far_address(share)
     with opened(session, make=False) as book:
         today = today_at(session)
         roll = roll_of(book, today)
@@ -132,6 +135,9 @@ def begin_from(session: Session, file: Path) -> Begun:
     """
     start = _read(file)
     bundle = _bundle(start, file)
+    share = clean(str(start.get("share") or ""))
+    if is_address(share):
+        share = far_address(share)
     setter_id = str(start["setter_id"])
     if session.invented:
         raise Refused("These people are made up: begin in a logbook of your own.")
@@ -151,7 +157,6 @@ def begin_from(session: Session, file: Path) -> Begun:
         if setter is None:
             raise Refused(f"{file.name}: {start['name']} was erased in this logbook")
         put_in_use(book, setter_id=setter_id)
-        share = clean(str(start.get("share") or ""))
         if share:
             book.tell(defaults.set_default, SHARE_FOLDER, share)
         teachers = book.ask(class_records.teachers)
@@ -204,18 +209,19 @@ def _bundle(start: dict[str, object], file: Path) -> Bundle:
     return bundle
 
 
-def kept_folder(session: Session) -> Path:
-    """The folder that this logbook shares through; Refused where none was named yet."""
+def kept_folder(session: Session) -> Path | str:
+    """Where this logbook shares, a folder or a far address; Refused where none was named yet."""
     if session.path.exists():
         with opened(session) as book:
             kept = book.ask(defaults.default, SHARE_FOLDER)
         if kept:
-            return Path(kept).expanduser()
+            return kept if is_address(kept) else Path(kept).expanduser()
     raise Refused("folder: name the folder to share through; it is remembered from then on")
 
 
-def remember_folder(session: Session, folder: Path) -> None:
-    """Share through this folder from now on where none is named."""
+def remember_folder(session: Session, folder: Path | str) -> None:
+    """Share through this folder or address from now on where none is named."""
+    place = place_called(folder)
     with opened(session) as book:
         if not book.read_only:
-            book.tell(defaults.set_default, SHARE_FOLDER, str(folder.absolute()))
+            book.tell(defaults.set_default, SHARE_FOLDER, place)

@@ -4,7 +4,8 @@
 """
 
 import dataclasses
-from collections.abc import Iterable
+import itertools
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from platebook.exchange.sheets.answers import LEAVE_OUT, NO_ANSWERS
@@ -12,6 +13,7 @@ from platebook.exchange.sheets.questions import FIRST_ROWS, ROW_OPTIONS, Questio
 from platebook.exchange.sheets.table import Table, attempts_in, rows_of
 from platebook.logbook import Logbook
 from platebook.logbook.attempt_queries import attempts_by_id, imported_attempts
+from platebook.logbook.changes import ROUNDS
 from platebook.logbook.records import add_attempts
 from platebook.practice.attempt import Attempt
 from platebook.practice.own_records import OwnField, SheetAnswers
@@ -20,7 +22,7 @@ from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
 from platebook.services.attempts.recording import Completing, prepared, use_the_only_new, with_seats
 from platebook.services.backups import copy_before
-from platebook.services.progress_callback import Watch, unwatched
+from platebook.services.progress_callback import Watch, unwatched, within
 from platebook.services.session import Session, opened, own_fields
 from platebook.services.sheets.faults import grouped
 from platebook.services.sheets.known_rows import NOTHING_SORTED, SortedRows, sort_rows
@@ -87,7 +89,7 @@ def preview(
 ) -> Preview:
     """Read every row and sort it by what the logbook knows; nothing is stored."""
     table = rows_of(look.understood, look.read[1])
-    reading = dataclasses.replace(look.understood.reading, watch=watch)
+    reading = dataclasses.replace(look.understood.reading, watch=within(watch, 0, 1, 2))
     attempts, problems = attempts_in(table, reading)
     broken = {p.line for p in problems if p.level == "problem" and p.row}
     if broken and look.answers.broken_rows == LEAVE_OUT:
@@ -96,7 +98,6 @@ def preview(
     told = (*noticed, *problems)
     if only_problems(told):
         return Preview(len(attempts), grouped(told))
-    watch(0, 0)
     ready = prepared(session, book, _named(attempts, look))
     # Whose the rows are was asked a moment ago: that the person is new is no news.
     said = () if not look.whose else ("setter",)
@@ -109,7 +110,8 @@ def preview(
         return Preview(len(attempts), grouped(told), rows, table.lines, ready.new_setters)
     # Only what is new is completed: what is known is compared as the sheet has it.
     completing = Completing(course, follows=False, moves=False)
-    filled, proposed, doubtful = completing.complete(book, rows.new)
+    new_rows = _told(rows.new, len(attempts), within(watch, 1, 1, 2))
+    filled, proposed, doubtful = completing.complete(book, new_rows)
     places = rows.new_places
     told = (*told, *(_located(replace(p, row=places[p.row - 1] + 1), table) for p in doubtful))
     new = with_seats(book, filled)
@@ -125,7 +127,13 @@ def preview(
 
 
 def take_in(
-    session: Session, book: Logbook, look: SheetLook, seen: Preview, *, new_only: bool = False
+    session: Session,
+    book: Logbook,
+    look: SheetLook,
+    seen: Preview,
+    *,
+    new_only: bool = False,
+    watch: Watch = unwatched,
 ) -> tuple[str, ...]:
     """Store what the preview saw as one change, and remember the answers; gives the new ids."""
     copy_before(session, book, "import")
@@ -144,13 +152,33 @@ def take_in(
         ids = book.tell(
             add_attempts,
             seen.rows.new,
-            session.stamp(book, "import"),
+            dataclasses.replace(
+                session.stamp(book, "import"),
+                each_row=_row_by_row(len(concerned), seen.attempts, watch),
+            ),
             _needed(seen.new_setters, seen.rows.new),
             corrected=tuple(correction.attempt for correction in corrected),
             beside=beside,
         )
     use_the_only_new(session, book, seen.new_setters)
     return ids
+
+
+def _row_by_row(rows: int, of: int, watch: Watch) -> Callable[[], None]:
+    """Counts what is stored of so many rows, and tells it as a share of all that were read."""
+    stored = itertools.count(1)
+
+    def told() -> None:
+        watch(min(next(stored) * of // (ROUNDS * rows), of), of)
+
+    return told if rows else lambda: None
+
+
+def _told(new: Sequence[Attempt], of: int, watch: Watch) -> Iterator[Attempt]:
+    """The new attempts one after the other, told as a share of all that were read."""
+    for done, attempt in enumerate(new, 1):
+        yield attempt
+        watch(done * of // len(new), of)
 
 
 def _new_columns(book: Logbook, look: SheetLook, setter_ids: Iterable[str]) -> tuple[OwnField, ...]:
@@ -179,11 +207,16 @@ def preview_of(session: Session, look: SheetLook, *, watch: Watch = unwatched) -
 
 
 def take_in_seen(
-    session: Session, look: SheetLook, seen: Preview, *, new_only: bool = False
+    session: Session,
+    look: SheetLook,
+    seen: Preview,
+    *,
+    new_only: bool = False,
+    watch: Watch = unwatched,
 ) -> str:
     """`take_in` in a logbook opened for it; says what was done."""
     with opened(session) as book:
-        take_in(session, book, look, seen, new_only=new_only)
+        take_in(session, book, look, seen, new_only=new_only, watch=watch)
     return f"{look.file.name}: {seen.summary}; u takes it back."
 
 

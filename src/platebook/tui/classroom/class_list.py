@@ -70,9 +70,13 @@ def last_seen(setter: "SetterLine") -> str:
 
 
 class ClassList(PickList):
-    """A list of rows, or with `glances` the class under its headings; `rows` are as many."""
+    """A list of rows, or with `glances` the class under its headings; `rows` are as many.
+
+    The reason of the row `headlined` stands above the list and is not said again under it.
+    """
 
     glances: reactive[Sequence[Glance]] = reactive(())
+    headlined: reactive[int | None] = reactive(None)
 
     def head(self) -> list[Content]:
         """The headings; nothing above the queue."""
@@ -120,7 +124,7 @@ class ClassList(PickList):
             )
             for n in range(max(map(len, columns)))
         ]
-        if here and not self._wide and glance.reason:
+        if here and not self._wide and glance.reason and place != self.headlined:
             under = folded(glance.reason, max(self.size.width - 4, 8))
             lines += [Content.assemble("    ", (text, "bold")) for text in under]
         return lines

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, VerticalScroll
+from textual.content import Content
 from textual.message import Message
 from textual.widgets import Input
 
@@ -21,6 +22,7 @@ from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.class_list import ClassList, glance_of
 from platebook.tui.classroom.words import Looking, due_part, legend, standing_part
+from platebook.tui.headline import Head, Headline
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 
@@ -37,6 +39,7 @@ BY_STUDENT = "What to look at, and why: student by student"
 COMMENT_ASKED = "a comment in words"
 WHICH_CLASS = "To which class? g puts one in view; w writes to the student marked."
 EMPTY = "Nothing waits to be looked at."
+NOTHING_SHARED = "Lately no one defect stands out in this class."
 NOTHING_TO_SIGN = "No grade of theirs waits for a sign-off."
 
 
@@ -46,7 +49,6 @@ class ClassScreen(BenchScreen[None]):
     PLACE: ClassVar[str] = "class"
     DEFAULT_CSS = """
     ClassScreen {
-        #topic { height: auto; padding: 0 1; background: $surface; }
         PickList { width: 1fr; padding: 0 1; border-right: solid $rule; }
         #one { width: 34; height: 1fr; padding: 0 1; }
         #one > Words { height: auto; }
@@ -96,7 +98,7 @@ class ClassScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """One topic for all, the list, the one marked, what was done."""
-        yield Words(txt(WAITING), id="topic")
+        yield Headline()
         yield LongBar()
         with Horizontal(id="parts", classes="at-a-glance"):
             yield ClassList()
@@ -104,6 +106,11 @@ class ClassScreen(BenchScreen[None]):
                 yield Words(id="words")
         yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
         yield Words(id="told")
+
+    def start(self) -> None:
+        """Say what is waited for, and ask."""
+        self.query_one(Headline).say(WAITING)
+        self.load()
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -251,7 +258,7 @@ class ClassScreen(BenchScreen[None]):
         if self.reading is not None and self.reading.is_running:
             self.reading.cancel()
             self.query_one(LongBar).hide()
-            self.query_one("#topic", Words).show(txt(STOPPED))
+            self.query_one(Headline).say(STOPPED)
         elif self.looking.result or self.writing_to is not None:
             self._look_anew()
             self.show()
@@ -340,13 +347,7 @@ class ClassScreen(BenchScreen[None]):
         """Bring all parts up to date."""
         if self.standings is None:
             return
-        from platebook.advice.class_standing import topic
-
-        heading = topic(self.standings) or "Lately no one defect stands out in this class."
-        if self.inspecting:
-            heading = BY_STUDENT if self.by_student else BY_WEIGHT
-        called = f"{line(self.in_view.called)}: " if self.in_view.called else ""
-        self.query_one("#topic", Words).show(txt(f"{called}{heading}", "bold"))
+        self.query_one(Headline).show(self._head())
         self.query_one("#parts").set_class(not self.inspecting, "at-a-glance")
         picks = self.query_one(ClassList)
         picks.wrapped = self.inspecting
@@ -356,9 +357,31 @@ class ClassScreen(BenchScreen[None]):
         else:
             picks.rows = tuple((s.name, "") for s in self.standings)
             picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)
+            first = self.by_weight[0].setter_id if self.by_weight else ""
+            ids = [s.setter_id for s in self.standings]
+            picks.headlined = ids.index(first) if first in ids else None
         picks.mark(picks.marked)
         self.show_one()
         self._show_told()
+
+    def _head(self) -> Head:
+        """Whose work to look at first and why; what all share; how many wait for a look."""
+        from platebook.advice.class_standing import topic
+
+        called = f"{line(self.in_view.called)}: " if self.in_view.called else ""
+        queue = self.by_weight
+        caption = "to look at" if queue else ""
+        if self.inspecting:
+            order = f"{called}{BY_STUDENT if self.by_student else BY_WEIGHT}"
+            return Head(txt(order), number=str(len(queue) or ""), caption=caption)
+        shared = topic(self.standings or ()) or NOTHING_SHARED
+        if not queue:
+            return Head(
+                txt(f"{called}{EMPTY if self.standings else NOBODY}"), txt(shared, "$muted")
+            )
+        why = queue[0].reasons[0].sentence if queue[0].reasons else queue[0].sentence
+        first = Content.assemble(called, (line(queue[0].setter), "bold"), f" first: {line(why)}")
+        return Head(first, txt(shared, "$muted"), number=str(len(queue)), caption=caption)
 
     def _show_told(self) -> None:
         sentence = self.sentence
@@ -366,8 +389,6 @@ class ClassScreen(BenchScreen[None]):
             sentence = sentence or EMPTY
         elif self.inspecting and (self.looking.result or not sentence):
             sentence = self.looking.prompt()
-        elif not self.inspecting and not self.standings:
-            sentence = NOBODY
         shown = txt(sentence)
         if not sentence and self.standings:
             marked = self.standings[min(self.query_one(PickList).marked, len(self.standings) - 1)]

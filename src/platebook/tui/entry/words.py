@@ -1,5 +1,6 @@
 """An entry as words on the screen, with how a result is judged."""
 
+import re
 from typing import TYPE_CHECKING
 
 from textual.content import Content
@@ -7,6 +8,7 @@ from textual.content import Content
 from platebook.practice.defects import GOOD, looks_of, verdicts
 from platebook.practice.results import SEVERITIES
 from platebook.trade.cautions import BEFORE_A_PLATE, cautions_beside
+from platebook.trade.lengths import read_length
 from platebook.tui.entry.doubts import DOUBT, ways_out
 from platebook.tui.entry.entry import (
     ANOTHER,
@@ -38,6 +40,8 @@ TITLES = {
     MORE: "More that was measured",
 }
 LONGEST_SET_UP = 200
+SAME_MM = 0.0005
+_NUMBER = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
 def rail(entry: Entry) -> Content:
@@ -117,7 +121,7 @@ def set_up_line(entry: Entry) -> Content:
     if not stands:
         return Content.styled("set-up: nothing noted yet   / opens it", "$muted")
     changed = [name for name in stands if not entry.carried(name)]
-    values = [f"{label_of(name)} {entry.value(name)}" for name in _telling(stands)]
+    values = [_told(entry, name) for name in _telling(stands)]
     mark = f"set-up, {entry.origin}: " if not changed else f"set-up, partly {entry.origin}: "
     told = Content.assemble(
         (mark, "$muted"), line(" · ".join(values))[:LONGEST_SET_UP], ("   / changes it", "$muted")
@@ -132,8 +136,24 @@ def set_up_line(entry: Entry) -> Content:
 def _telling(names: list[str]) -> list[str]:
     first = ("seat_bur", "seat_bur_shape", "seat_bur_mm", "lubricant", "support", "speed_step")
     said = [n for n in first if n in names] or names[:5]
-    # A bur that has a name of its own says its shape by it.
-    return [n for n in said if n != "seat_bur_shape" or "seat_bur" not in said]
+    # A bur that has a name of its own says its shape by it, and its size stands with it.
+    by_name = ("seat_bur_shape", "seat_bur_mm") if "seat_bur" in said else ()
+    return [n for n in said if n not in by_name]
+
+
+def _told(entry: Entry, name: str) -> str:
+    """What stands at a field; a bur whose size is not in its name has it beside it."""
+    value, size = entry.value(name), entry.value("seat_bur_mm")
+    if name == "seat_bur" and size and not _names_size(value, size):
+        value = f"{value}, {size} mm"
+    return f"{label_of(name)} {value}"
+
+
+def _names_size(name: str, size: str) -> bool:
+    """Whether a size as typed stands in a name, as 1.9 does in "setting 1.90, no. 3"."""
+    size_mm = read_length(size)[0]
+    numbers = (float(number) for number in _NUMBER.findall(name.replace(",", ".")))
+    return size_mm is not None and any(abs(number - size_mm) < SAME_MM for number in numbers)
 
 
 def _any_reading(entry: Entry) -> bool:

@@ -14,10 +14,11 @@ from platebook.reports.text.analysis_text import support_line, values_line
 from platebook.reports.text.figures import ALL_ATTEMPTS, FINDINGS, RETIRED
 from platebook.services.findings import Asked, FindingsWithValues, findings_with_values
 from platebook.services.now.choices import Chosen, settle
-from platebook.tui.base_screen import Answered, BenchScreen, ToNow
+from platebook.tui.base_screen import Answered, BenchScreen, ToNow, Unfolded
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import label_of
 from platebook.tui.findings.charts import clock_chart, clock_line, levels_line, picture_chart
+from platebook.tui.headline import Head, Headline
 from platebook.tui.plot import Chart, Plot
 from platebook.tui.text import MARK, line, stack, txt
 from platebook.tui.widgets import Words
@@ -39,6 +40,8 @@ EVIDENCE = {
 }
 PAGE = 8
 WAITING = "Looking through the log …"
+FOLDED = "m: how it was judged"
+LOOK_AT = "Worth watching: look at posture, light and how the plate is turned (common practice)."
 NOT_ON_THE_RIM = "No block settles a place on the rim: look at posture, light and the plate."
 
 
@@ -48,7 +51,7 @@ class FindingsScreen(BenchScreen[None]):
     PLACE: ClassVar[str] = "findings"
     DEFAULT_CSS = """
     FindingsScreen {
-        #answer { height: auto; padding: 0 1; background: $surface; }
+        #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
         #list { width: 34; height: 1fr; padding: 0 1; border-right: solid $rule;
                 scrollbar-size-vertical: 1; }
         #list > Words { height: auto; margin: 0 0 1 0; }
@@ -64,23 +67,29 @@ class FindingsScreen(BenchScreen[None]):
     class Settled(Answered[Chosen]):
         """The block that is laid out to settle a lead."""
 
-    def __init__(self, session: BenchSession) -> None:
+    def __init__(self, session: BenchSession, *, method: bool = False) -> None:
         super().__init__(session)
         self.answer: FindingsWithValues | None = None
         self.chosen = 0
-        self.everything = False
+        self.everything, self.method = False, method
 
     def body(self) -> ComposeResult:
-        """Answer, list, and the one in focus."""
-        yield Words(txt(WAITING), id="answer")
+        """The one in focus as the headline, all of them in a list, and its picture."""
+        yield Headline()
+        yield Words(id="told")
         with Horizontal():
             with VerticalScroll(id="list", can_focus=False):
                 yield Words(id="leads")
                 yield Words(id="not-judged")
             with VerticalScroll(id="one", can_focus=False):
-                yield Words(id="words")
                 yield Plot()
+                yield Words(id="words")
                 yield Words(id="counts")
+
+    def start(self) -> None:
+        """Say what is waited for, and ask."""
+        self.query_one(Headline).say(WAITING)
+        self.load()
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -89,13 +98,16 @@ class FindingsScreen(BenchScreen[None]):
         self.ask(call, self.Found, newest_only=True)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence in the first line."""
-        self.query_one("#answer", Words).show(txt(sentence))
+        """Say one sentence under the headline."""
+        told = self.query_one("#told", Words)
+        told.show(txt(sentence))
+        told.display = bool(sentence)
 
     @on(Found)
     def show_findings(self, event: Found) -> None:
         """Show the findings, the best one in focus."""
         self.answer, self.chosen = event.value, 0
+        self.tell("")
         self.show()
 
     @property
@@ -107,6 +119,12 @@ class FindingsScreen(BenchScreen[None]):
         """All attempts in the place of the latest, or the latest again."""
         self.everything = not self.everything
         self.load()
+
+    def action_method(self) -> None:
+        """Unfold how it was judged, or fold it away; it stays so."""
+        self.method = not self.method
+        self.post_message(Unfolded(method=self.method))
+        self.show()
 
     def action_move(self, by: int) -> None:
         """The next or the one before."""
@@ -141,22 +159,24 @@ class FindingsScreen(BenchScreen[None]):
         answer, findings = self.answer, self.findings
         if answer is None or findings is None:
             return
-        told = EVIDENCE[findings.evidence]
-        evidence = txt(f"{ALL_ATTEMPTS} {told}" if self.everything else told, "bold")
-        self._update("answer", stack(evidence, *map(txt, findings.answer[:1])))
-        self._update("leads", self._leads(self.entries()))
-        self._update("not-judged", stack(*self._other_trials(), _not_judged(findings)))
         entries = self.entries()
-        if entries:
-            words, chart, beside = self._in_focus(answer)
-            self._update("words", words)
-            self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
-            self.query_one(Plot).chart = chart
-        else:
-            self._update("words", txt(_nothing(findings)))
-            self._update("counts", txt(""))
-            self.query_one(Plot).chart = None
-        self.query_one(Plot).display = bool(entries)
+        self.query_one(Headline).show(_head_of(entries[self.chosen] if entries else None, findings))
+        self._update("leads", stack(self._leads(entries), txt(""), *self._rests_on(findings)))
+        self._update("not-judged", txt("" if self.method else FOLDED, "$muted"))
+        words, chart, beside = self._in_focus(answer) if entries else (Content(""), None, [])
+        if self.method:
+            words = stack(words, txt(EVIDENCE[findings.evidence]), txt(""), _not_judged(findings))
+        self._update("words", words)
+        self._update("counts", stack(*(txt(sentence, "$muted") for sentence in beside)))
+        plot = self.query_one(Plot)
+        plot.chart, plot.display = chart, chart is not None and not self.method
+
+    def _rests_on(self, findings: "Findings") -> list[Content]:
+        """How many attempts this is read from, when it is judged again, and answers of blocks."""
+        in_the_list = {pattern.sentence for pattern in findings.clocks}
+        counted = [sentence for sentence in findings.answer if sentence not in in_the_list]
+        window = [ALL_ATTEMPTS] if self.everything else []
+        return [*self._other_trials(), *(txt(said, "$muted") for said in (*window, *counted))]
 
     def entries(self) -> tuple["Finding | ClockPattern", ...]:
         """What can be put in focus: what holds and what does not any more, then the rim."""
@@ -166,17 +186,18 @@ class FindingsScreen(BenchScreen[None]):
         return (*findings.findings, *findings.retired, *findings.clocks)
 
     def _in_focus(self, answer: FindingsWithValues) -> tuple[Content, Chart | None, list[str]]:
-        """The one in focus: its words, its picture, and the same in words."""
+        """The one in focus: what is said beside its headline, its picture, the same in words."""
         entry = self.entries()[self.chosen]
         if isinstance(entry, ClockPattern):
-            return _clock_words(entry), clock_chart(entry), [clock_line(entry)]
+            return txt(LOOK_AT, "$muted"), clock_chart(entry), [clock_line(entry)]
+        own = [t.sentence for t in answer.trials if settles(t.variable, t.defect, entry)]
+        notes = entry.notes if self.method and entry.retired is None else ()
+        words = stack(*(txt(s, "bold") for s in own), *(txt(note, "$muted") for note in notes))
         if self.chosen >= len(answer.pictures):
-            return _words(entry), None, []
+            return words, None, []
         picture = answer.pictures[self.chosen]
         raw = answer.values[self.chosen] if self.chosen < len(answer.values) else None
         beside = [values_line(raw)] if raw is not None else []
-        own = (t for t in answer.trials if settles(t.variable, t.defect, entry))
-        words = stack(_words(entry), *(txt(trial.sentence, "bold") for trial in own))
         return words, picture_chart(picture), [levels_line(picture), *beside]
 
     def _other_trials(self) -> list[Content]:
@@ -228,30 +249,22 @@ def _status(finding: "Finding") -> tuple[str, str, str]:
     return sign.drawn, sign.words, STYLES[finding.status]
 
 
-def _clock_words(pattern: ClockPattern) -> Content:
-    sign, word, style = ON_ONE_SIDE
-    look_at = (
-        "Worth watching: look at posture, light and how the plate is turned (common practice)."
-    )
-    return stack(
-        Content.assemble((f"{sign} {word}", style)), txt(pattern.sentence), txt(look_at, "$muted")
-    )
-
-
-def _words(finding: "Finding") -> Content:
-    sign, word, style = _status(finding)
-    told = [finding.retired.sentence] if finding.retired is not None else list(finding.notes)
-    support = support_line(finding.support)
-    return stack(
-        Content.assemble((f"{sign} {word}", style), f": {support}" if support else ""),
-        txt(finding.sentence),
-        *(txt(note, "$muted") for note in told),
-    )
+def _head_of(entry: "Finding | ClockPattern | None", findings: "Findings") -> Head:
+    """The sentence of the one in focus with how sure it is; what is missing where there is none."""
+    if entry is None:
+        return Head(txt(_nothing(findings)), txt(EVIDENCE[findings.evidence]))
+    (sign, word, style), _ = _head(entry)
+    if isinstance(entry, ClockPattern):
+        return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style)))
+    if entry.retired is not None:
+        said = entry.retired.sentence
+        return Head(txt(entry.sentence), Content.assemble((f"{sign} {word}", style), f": {said}"))
+    support = support_line(entry.support)
+    sure = Content.assemble((f"{sign} {word}", style), f": {support}" if support else "")
+    return Head(txt(entry.sentence), sure)
 
 
 def _not_judged(findings: "Findings") -> Content:
-    in_the_list = {pattern.sentence for pattern in findings.clocks}
-    further = [txt(sentence) for sentence in findings.answer[1:] if sentence not in in_the_list]
     by_reason: dict[str, list[str]] = {}
     for variable in findings.not_judged:
         names = by_reason.setdefault(line(variable.reason), [])
@@ -260,8 +273,8 @@ def _not_judged(findings: "Findings") -> Content:
         Content.assemble((f"{reason}: ", "$muted"), ", ".join(names))
         for reason, names in by_reason.items()
     ]
-    head = [txt(""), txt("could not be judged", "$muted")] if rows else []
-    return stack(*further, *head, *rows)
+    head = [txt("could not be judged", "$muted")] if rows else []
+    return stack(*head, *rows)
 
 
 def _nothing(findings: "Findings") -> str:

@@ -8,6 +8,7 @@ from datetime import date
 from typing import TYPE_CHECKING
 
 from platebook.analysis.grades.share_good import share_words
+from platebook.reports.text.figures import good_of_line
 from platebook.tui.plot import Chart, Series
 
 if TYPE_CHECKING:
@@ -55,11 +56,7 @@ def now_line(tally: "Tally") -> str:
 
 def all_line(tally: "Tally") -> str:
     """All settings of a line: "21 of 30 good, 70 in 100 (52 to 83)"."""
-    counts = f"{tally.good} of {tally.attempts} good"
-    if tally.rate is None or tally.low is None or tally.high is None:
-        return counts
-    share, low, high = (round(100 * s) for s in (tally.rate, tally.low, tally.high))
-    return f"{counts}, {share} in 100 ({low} to {high})"
+    return good_of_line(tally.good, tally.attempts)
 
 
 def _by_date(steps: Sequence["CurveStep"]) -> tuple[float, ...]:

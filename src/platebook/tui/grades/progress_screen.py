@@ -5,6 +5,7 @@ under it what was set outside the course and all together. The one in focus is s
 curve, by setting or by date, or by the calendar.
 """
 
+import dataclasses
 from collections.abc import Sequence
 from functools import partial
 from typing import TYPE_CHECKING, ClassVar
@@ -16,6 +17,7 @@ from textual.content import Content
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.practice.received import Received
 from platebook.reports.text.figures import (
     GRADES,
@@ -32,6 +34,7 @@ from platebook.tui.bench_session import BenchSession
 from platebook.tui.grades.calendar_view import VIEWS, calendar_view
 from platebook.tui.grades.curve_chart import all_line, curve_chart, now_line
 from platebook.tui.grades.own_lines import OwnLines
+from platebook.tui.headline import NOTHING, Head, Headline, bar
 from platebook.tui.plot import Plot
 from platebook.tui.text import MARK, fit, line, stack, txt
 from platebook.tui.widgets import Words
@@ -121,7 +124,7 @@ class ProgressScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     ProgressScreen {
         #stair { height: auto; padding: 0 1; }
-        #words { height: auto; padding: 1 1 0 1; }
+        #told { height: auto; padding: 0 1; color: $text-warning; display: none; }
         #others { height: auto; padding: 0 1; color: $text-muted; display: none; }
         #curve { height: 1fr; padding: 0 1; }
         #calendar { height: 1fr; padding: 0 1; display: none; scrollbar-size-vertical: 1; }
@@ -146,16 +149,22 @@ class ProgressScreen(BenchScreen[None]):
         self.by_date = False
 
     def body(self) -> ComposeResult:
-        """Stair, words, curve."""
+        """The line in focus as the headline, stair, curve."""
+        yield Headline()
+        yield Words(id="told")
         with Vertical(id="stair"):
             yield Stair()
             yield OwnLines()
-        yield Words(txt(WAITING), id="words")
         yield Words(id="others")
         with Vertical(id="curve"):
             yield Plot()
         with VerticalScroll(id="calendar", can_focus=False):
             yield Words(id="periods")
+
+    def start(self) -> None:
+        """Say what is waited for, and ask."""
+        self.query_one(Headline).say(WAITING)
+        self.load()
 
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
@@ -171,12 +180,15 @@ class ProgressScreen(BenchScreen[None]):
         words.display = bool(sentence)
 
     def tell(self, sentence: str) -> None:
-        """Say one sentence under the stair."""
-        self.query_one("#words", Words).show(txt(sentence))
+        """Say one sentence under the headline."""
+        told = self.query_one("#told", Words)
+        told.show(txt(sentence))
+        told.display = bool(sentence)
 
     @on(Loaded)
     def show_grades(self, event: Loaded) -> None:
         """Show the stair, the grade practised in focus."""
+        self.tell("")
         self.progress = event.value
         grades = self.progress.grades
         practised = [i for i, g in enumerate(grades) if g.practised]
@@ -223,12 +235,10 @@ class ProgressScreen(BenchScreen[None]):
         stair, own = self.query_one(Stair), self.query_one(OwnLines)
         stair.grades, stair.chosen = progress.grades, self.chosen
         own.lines, own.chosen, own.display = others, below, bool(others)
-        if self.view != CURVE:
-            words = _counts(tally)
-        else:
-            words = _words(progress.grades[self.chosen]) if below is None else _own_words(tally)
-        empty = [txt(EMPTY, "bold")] if not progress.together.attempts else []
-        self.query_one("#words", Words).show(stack(*empty, *words))
+        head = _head_of_grade(progress.grades[self.chosen]) if below is None else _head_of(tally)
+        if not progress.together.attempts:
+            head = dataclasses.replace(head, mind=txt(EMPTY))
+        self.query_one(Headline).show(head)
         self.query_one("#curve").display = self.view == CURVE
         self.query_one("#calendar").display = self.view != CURVE
         if self.view != CURVE:
@@ -249,16 +259,14 @@ def _under_the_stair(progress: "Progress") -> "tuple[Tally, ...]":
     return (*progress.own_work, progress.together) if progress.together.attempts else ()
 
 
-def _counts(tally: "Tally") -> list[Content]:
-    counts = [txt(f"{all_line(tally)}; {now_line(tally)}")] if tally.attempts else []
-    return [txt(tally.title, "bold $accent"), *counts]
+def _head_of(tally: "Tally") -> Head:
+    """Work outside the course, or all together: what it is and how it goes."""
+    counted = f"Counted for findings, not for points.{_best(tally)}"
+    return Head(txt(tally.title), _counts(tally), txt(counted, "$muted"))
 
 
-def _own_words(tally: "Tally") -> list[Content]:
-    return [
-        *_counts(tally),
-        txt(f"Counted for findings, not for points.{_best(tally)}"),
-    ]
+def _counts(tally: "Tally") -> Content:
+    return txt(f"{all_line(tally)}; {now_line(tally)}") if tally.attempts else NOTHING
 
 
 def _best(tally: "Tally") -> str:
@@ -266,27 +274,32 @@ def _best(tally: "Tally") -> str:
     return f" Longest row of good ones: {row}." if row > 1 else ""
 
 
-def _words(grade: "GradeProgress") -> list[Content]:
-    parts = _counts(grade)
-    parts.append(txt(f"{_points(grade)}{_best(grade)}"))
-    if grade.not_enough:
-        parts.append(txt(grade.not_enough, "$muted"))
-    return parts
+def _head_of_grade(grade: "GradeProgress") -> Head:
+    """The grade with its state and points, how it goes, what is ahead, and how many are to go."""
+    state = f"{GRADES[grade.state].drawn} {grade.state}"
+    title = Content.assemble(
+        (line(grade.title or grade.grade), "bold"), " ", (state, STYLES[grade.state])
+    )
+    points = f" {grade.points} of {count_of(grade.promote_at, 'point')}"
+    far = Content.assemble(bar(grade.points, grade.promote_at, 11), points)
+    further = _further(grade)
+    said = [_counts(grade)] if grade.attempts else []
+    said += [txt(f"{further}{_best(grade)}".strip())] if further or _best(grade) else []
+    said += [txt(grade.not_enough, "$muted")] if grade.not_enough else []
+    number = (
+        str(grade.good_to_go) if grade.state in TO_BE_PASSED or grade.state == "slipping" else ""
+    )
+    caption = "good ones in a row to go" if grade.good_to_go != 1 else "good one to go"
+    return Head(title, stack(far, *said), NOTHING, number, caption if number else "")
 
 
-def _points(grade: "GradeProgress") -> str:
-    if grade.state == "slipping":
-        return f"{SLIPPING} {_to_go(grade)}"
+def _further(grade: "GradeProgress") -> str:
+    """What its state asks for, or what lies ahead; empty where nothing is known."""
     if grade.state == "to be signed off":
         return waits_for_sign_off(grade.points, grade.promote_at)
     if grade.state == "passed":
         signed = f", signed off by {line(grade.signed_by)}" if grade.signed_by else ""
         return f"Passed{signed}. Watch against slipping back: {grade.watch} of {grade.watch_at}."
-    return _to_go(grade)
-
-
-def _to_go(grade: "GradeProgress") -> str:
-    ones = count_of(grade.good_to_go, "good one", "good ones in a row")
-    to_go = f"{ones} to go (points {grade.points} of {grade.promote_at})"
-    ahead = f"; {outlook_words(grade.forecast)}" if grade.forecast else ""
-    return f"{to_go}{ahead}."
+    ahead = f"{outlook_words(grade.forecast)}." if grade.forecast else ""
+    ahead = f"{ahead[:1].upper()}{ahead[1:]}"
+    return f"{SLIPPING} {ahead}".strip() if grade.state == "slipping" else ahead

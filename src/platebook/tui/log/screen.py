@@ -11,6 +11,8 @@ from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.widgets import Input, Static
 
+from platebook.analysis.grades.whole_settings import WHOLE
+from platebook.reports.text.figures import count_of, good_of_line
 from platebook.services.attempts.log import (
     Cursor,
     LogPage,
@@ -35,8 +37,9 @@ from platebook.tui.base_screen import (
 )
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.commands import bindings_for
+from platebook.tui.headline import Head, Headline
 from platebook.tui.log.table import LOOK_SIGNS, LogTable
-from platebook.tui.text import line, stack, txt
+from platebook.tui.text import stack, txt
 from platebook.tui.widgets import OrderedInput, Words
 
 if TYPE_CHECKING:
@@ -64,6 +67,7 @@ EMPTY = "Nothing is logged yet: n goes to Now for the first attempt, i brings in
 NO_OWN = "No columns of your own here: i brings in a sheet that has some."
 NO_MATCH = "No attempt has all these words. Esc shows all again."
 LOOKED_AT = "Somebody else looked at this one: v in the Log shows what they saw."
+WHOLE_SETTING = "whole setting"
 LOOKING = "Looking through the log …"
 ORDERS: "dict[Order, str]" = {
     "time": "newest first",
@@ -81,6 +85,7 @@ class LogScreen(BenchScreen[None]):
         #words, #file { height: 1; border: none; padding: 0 1; background: $surface; }
         #file { display: none; }
         #file.asked { display: block; }
+        #one { height: auto; padding: 0 1; background: $surface; }
         #told { height: auto; padding: 0 1; color: $text-warning; }
     }
     """
@@ -115,12 +120,14 @@ class LogScreen(BenchScreen[None]):
         self.shown_words = ""
 
     def body(self) -> ComposeResult:
-        """Filter, table, and what was done."""
+        """What is shown and its share, filter, table, the one marked, what was done."""
+        yield Headline()
         yield OrderedInput(placeholder="/ filters: grade, result, note …", compact=True, id="words")
         yield OrderedInput(
             placeholder="Write to which file?", compact=True, select_on_focus=False, id="file"
         )
         yield LogTable()
+        yield Words(id="one")
         yield Words(id="told")
 
     def start(self) -> None:
@@ -345,11 +352,41 @@ class LogScreen(BenchScreen[None]):
         elif not self.rows:
             sentence = NO_MATCH if words else EMPTY
         else:
-            whose = "all setters" if self.all_setters else line(self.session.setter)
-            count = f"{self.total}" if self.total is not None else f"{len(self.rows)} and more"
             ticked = len(self.query_one(LogTable).ticked)
-            sentence = f"{count} attempts, {whose}, {ORDERS[self.order]}"
-            sentence += f"; {ticked} ticked" if ticked else ""
+            said = [f"{ticked} ticked"] if ticked else []
             if any(row.looked for row in self.rows):
-                sentence += f"; {LOOK_SIGNS['new']} looked at and new, {LOOK_SIGNS['read']} read: v"
-        self.query_one("#told", Words).show(txt(sentence))
+                said += [f"{LOOK_SIGNS['new']} looked at and new, {LOOK_SIGNS['read']} read: v"]
+            sentence = "; ".join(said)
+        told = self.query_one("#told", Words)
+        told.show(txt(sentence))
+        told.display = bool(sentence)
+        self.query_one(Headline).show(self._head())
+        self.show_marked()
+
+    def _head(self) -> Head:
+        """How many attempts are shown and in which order, and how those read so far came out."""
+        if not self.rows:
+            return Head(txt(LOOKING if self.looking else "No attempts"))
+        count = f"{len(self.rows)} and more attempts"
+        if self.total is not None:
+            count = count_of(self.total, "attempt")
+        whose = "of all setters" if self.all_setters else ""
+        title = txt(", ".join(filter(None, (count, whose, ORDERS[self.order]))))
+        whole = [row for row in self.rows if row.outcome and row.exercise == WHOLE]
+        if not whole:
+            return Head(title)
+        good = sum(row.outcome != "failed" for row in whole)
+        return Head(title, txt(f"whole settings: {good_of_line(good, len(whole))}"))
+
+    @on(LogTable.Moved)
+    def show_marked(self) -> None:
+        """What the row marked does not show: exercise, place and all of the note."""
+        row = self._marked()
+        parts = (
+            (WHOLE_SETTING if row.exercise == WHOLE else row.exercise, row.place, row.note)
+            if row is not None
+            else ()
+        )
+        words = self.query_one("#one", Words)
+        words.show(txt(" · ".join(filter(None, parts))))
+        words.display = any(parts)

@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 NEAR_THE_END = 50
 TICK = "*"
 """Stands before a row that is ticked."""
+OUTCOME_SIGNS = {"": "·", "good": "+", "slight": "~", "failed": "x"}
+"""Stands before the result: good, good with a remark, failed, not judged."""
 LOOK_SIGNS = {"": " ", "read": "○", "new": "●"}
 """Stands before a row that somebody else looked at, by whether its setter has read it."""
 
@@ -32,13 +34,14 @@ NARROW = (
     ("grade", "grade", 12),
     ("stone", "stone_text", 6),
     ("bur", "bur_text", 5),
+    ("", "outcome", 1),
     ("result", "result_text", 14),
     ("sev", "severity_text", 3),
 )
 WIDE_FROM = 110
 WIDE_MORE = ("exercise", "exercise", 14)
 WHO = ("setter", "setter", 12)
-BESIDE_OWN = ("began_text", "result_text")
+BESIDE_OWN = ("began_text", "outcome", "result_text")
 """The columns that stay where columns of one's own are shown in a narrow window."""
 OWN_WIDTH = 12
 
@@ -53,14 +56,25 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         scrollbar-size-vertical: 1;
         & .log-table--head { background: $panel; color: $accent; text-style: bold; }
         & .log-table--marked { background: $primary 35%; text-style: bold; }
+        & .log-table--good { color: $text-success; }
+        & .log-table--slight { color: $accent; }
+        & .log-table--failed { color: $text-warning; text-style: bold; }
+        & .log-table--quiet { color: $text-muted; }
     }
     """
-    COMPONENT_CLASSES: ClassVar[set[str]] = {"log-table--head", "log-table--marked"}
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "log-table--head",
+        "log-table--marked",
+        *(f"log-table--{name}" for name in ("good", "slight", "failed", "quiet")),
+    }
 
     marked: reactive[int] = reactive(0)
 
     class NearEnd(Message):
         """The mark has come near the last row read."""
+
+    class Moved(Message):
+        """Another row is marked."""
 
     class Opened(Message):
         """A row was double-clicked."""
@@ -129,6 +143,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         elif self.marked > self.scroll_offset.y + room:
             self.scroll_to(y=self.marked - room, animate=False, force=True)
         self.refresh()
+        self.post_message(self.Moved())
 
     def on_click(self, event: events.Click) -> None:
         """Mark the row under the pointer; a second click opens it."""
@@ -150,15 +165,12 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         if place >= len(self.rows):
             return Strip.blank(width, self.rich_style)
         row = self.rows[place]
-        cells = [(getattr(row, name), size) for _, name, size in self._record_columns()]
+        cells = [(_text(row, name), size) for _, name, size in self._record_columns()]
         cells += [(row.own.get(name, ""), OWN_WIDTH) for name in self._own_columns()]
-        style = self.rich_style
-        if place == self.marked:
-            style = self.get_component_rich_style("log-table--marked")
         signs = MARK if place == self.marked else " "
         signs += TICK if row.attempt_id in self.ticked else " "
         signs += f"{LOOK_SIGNS[row.looked]} "
-        return self._strip([*cells, (row.note, 0)], style, width, signs=signs)
+        return self._row_strip(row, cells, width, signs=signs, marked=place == self.marked)
 
     def turn_own(self) -> bool:
         """Show the columns of one's own, or no longer; whether there are any."""
@@ -179,6 +191,26 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
             columns = [c for c in columns if c[1] not in {"stone_text", "bur_text"}]
         return [WHO, *columns] if self.with_setter else columns
 
+    def _row_strip(
+        self, row: "LogRow", cells: list[tuple[str, int]], width: int, *, signs: str, marked: bool
+    ) -> Strip:
+        """The row with its outcome in sign and colour, and the rest quieter."""
+        at = [name for _, name, _ in self._record_columns()].index("outcome")
+        look = "marked" if marked else ""
+        quiet = self._style(look or "quiet")
+        outcome = self._style(row.outcome or "quiet")
+        if marked:
+            outcome = quiet + Style(color=outcome.color, bold=True)
+        before = signs + "".join(f"{fit(text, size)} " for text, size in cells[:at])
+        result = "".join(f"{fit(text, size)} " for text, size in cells[at : at + 2])
+        after = "".join(f"{fit(text, size)} " for text, size in cells[at + 2 :])
+        after += fit(row.note, max(width - len(before) - len(result) - len(after), 0))
+        segments = [Segment(before, quiet), Segment(result, outcome), Segment(after, quiet)]
+        return Strip(segments).adjust_cell_length(width, quiet)
+
+    def _style(self, name: str) -> Style:
+        return self.rich_style + self.get_component_rich_style(f"log-table--{name}")
+
     def _strip(
         self, cells: list[tuple[str, int]], style: Style, width: int, *, signs: str
     ) -> Strip:
@@ -186,3 +218,7 @@ class LogTable(ScrollView, can_focus=True, inherit_bindings=False):
         text = signs + "".join(f"{fit(text, size)} " for text, size in sized)
         text += fit(note, max(width - len(text), 0))
         return Strip([Segment(text, style)]).adjust_cell_length(width, style)
+
+
+def _text(row: "LogRow", name: str) -> str:
+    return OUTCOME_SIGNS[row.outcome] if name == "outcome" else str(getattr(row, name))

@@ -15,6 +15,7 @@ from platebook.tui.base_screen import Answered, BenchScreen, Done, ToSeeing
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.entry.questions import ENTER, Question, StraySize, question_of, stray_sentence
 from platebook.tui.first_paint import FirstSight, Sight
+from platebook.tui.headline import Head, Headline
 from platebook.tui.now.seat_picture import SeatPicture
 from platebook.tui.now.start_keys import (
     DECIMAL_KEYS,
@@ -26,7 +27,7 @@ from platebook.tui.now.start_keys import (
     means_something,
     reading_by_digit,
 )
-from platebook.tui.now.words import PARTS, PlateGrid, parts_of
+from platebook.tui.now.words import PARTS, WORD_PARTS, PlateGrid, parts_of
 from platebook.tui.places import PLACES
 from platebook.tui.plate.sheet import DRAFT
 from platebook.tui.text import line, txt
@@ -60,7 +61,6 @@ class NowScreen(BenchScreen[None]):
     DEFAULT_CSS = """
     NowScreen {
         #told { height: auto; padding: 0 1; background: $surface; color: $text-warning; }
-        #mind { height: auto; padding: 0 1; background: $surface; }
         #news { height: auto; padding: 0 1; background: $surface; color: $accent; display: none; }
         #words { width: 1fr; height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
         #words > Words { height: auto; margin: 0 0 1 0; }
@@ -126,15 +126,15 @@ class NowScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """Words on the left, the bench on the right."""
+        yield Headline()
         yield Words(txt(OPENING), id="told")
         yield Words(id="news")
-        yield Words(id="mind")
         with Horizontal():
             with VerticalScroll(id="words", can_focus=False):
-                for part in PARTS[:-2]:
+                for part in WORD_PARTS:
                     yield Words(id=part)
             with Vertical(id="bench"):
-                yield Words(id=PARTS[-1])
+                yield Words(id="sizes")
                 yield SeatPicture()
                 yield PlateGrid()
 
@@ -315,7 +315,7 @@ class NowScreen(BenchScreen[None]):
     def action_evening(self) -> None:
         """Say how the evening went, and what comes next time."""
         if self.view is not None:
-            said = (self.view.evening, self.view.next_time)
+            said = (self.view.evening, self.view.pace, self.view.next_time)
             self.tell(" ".join(filter(None, said)) or NO_EVENING)
 
     def action_second_look(self) -> None:
@@ -442,10 +442,10 @@ class NowScreen(BenchScreen[None]):
         return parts_of(view, unfolded=unfolded, minding=self.minding, unfinished=unfinished)
 
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
-        for name, content in parts.items():
-            self.query_one(f"#{name}", Words).show(content)
-        for folded in ("steps", "mind"):
-            self.query_one(f"#{folded}").display = bool(parts[folded].plain)
+        self.query_one(Headline).show_parts({name: parts[name] for name in Head.PARTS})
+        for name in (*WORD_PARTS, "sizes"):
+            self.query_one(f"#{name}", Words).show(parts[name])
+        self.query_one("#steps").display = bool(parts["steps"].plain)
 
     def _show_told(self) -> None:
         sentences = [self.sentence]

@@ -43,7 +43,7 @@ class SeatPicture(Widget):
         self._drawn = Content("")
 
     def render(self) -> Content:
-        """The drawing with its line of text, or the line alone where there is no room."""
+        """The drawing with its line of text, or one of the two where there is no room for both."""
         width, height = self.content_size
         if self.sizes is None or width == 0:
             return Content("")
@@ -82,9 +82,11 @@ def draw_seat(
     section = section_of(sizes)
     sentence = txt(section.line, "$muted")
     rows = height - len(sentence.wrap(width))
-    if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
-        return sentence
     draw = paint if filled else draw_fine
+    if width < LEAST_WIDTH or rows < LEAST_HEIGHT - 1:
+        # The picture says at a glance what the line says in numbers.
+        room = width >= LEAST_WIDTH and height >= LEAST_HEIGHT - 1
+        return draw(section, width, height) if room else sentence
     gap = next(iter(gaps_of(section)), None)
     if gap is None or rows < TALL:
         return stack(draw(section, width, rows), sentence)

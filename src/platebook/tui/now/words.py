@@ -15,6 +15,7 @@ from platebook.reports.text.figures import (
     count_of,
     outlook_words,
 )
+from platebook.tui.headline import Head, bar
 from platebook.tui.now.start_keys import digit_hint
 from platebook.tui.text import fit, line, stack, txt
 
@@ -28,7 +29,8 @@ if TYPE_CHECKING:
 NAME = 12
 SET_ASIDE = frozenset({"chosen", "block", "plate"})
 """Purposes that set the suggestion aside; what it would be is told with them."""
-PARTS = ("exercise", "standing", "steps", "why", "cautions", "mind", "sizes")
+WORD_PARTS = ("exercise", "standing", "steps", "why", "cautions")
+PARTS = (*Head.PARTS, *WORD_PARTS, "sizes")
 
 GO_ON = "Enter goes on where you left off; what is new starts after that."
 
@@ -44,12 +46,12 @@ def parts_of(
     first = [empty_part()] if not view.attempts else []
     keys = txt(GO_ON) if unfinished else asked_part(view)
     return {
+        **head_of(view, minding).parts(),
         "exercise": stack(*first, exercise_part(view), keys),
         "standing": standing_part(view),
         "steps": steps_part() if unfolded else txt(""),
         "why": why_part(view),
         "cautions": cautions_part(view),
-        "mind": mind_part(minding),
         "sizes": _sizes_of(view),
     }
 
@@ -83,12 +85,30 @@ def go_line(view: "NowView") -> str:
     return f"{count_of(view.good_to_go, 'good one')} to go{aside}, {asked}"
 
 
+def head_of(view: "NowView", minding: "Minding | None" = None) -> Head:
+    """What to set, how far this grade is, what to mind, and how many good ones are to go."""
+    title = Content.assemble((line(view.exercise_title), "bold"), f" · {line(view.grade_title)}")
+    number, caption = "", ""
+    if view.advice.state in TO_BE_PASSED and view.advice.run is None:
+        number = str(view.good_to_go)
+        caption = "good one to go" if view.good_to_go == 1 else "good ones to go"
+    return Head(title, _how_far(view), mind_part(minding), number, caption)
+
+
+def _how_far(view: "NowView") -> Content:
+    """The grade's points as a bar, its state, and the share that comes out good now."""
+    advice = view.advice
+    sign = GRADES[advice.state]
+    points = f"{view.points} of {count_of(view.promote_at, 'point')}"
+    share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
+    said = f"{sign.drawn} {sign.words}, {points}"
+    said = f"{said} · {share}" if share else said
+    return Content.assemble(bar(view.points, view.promote_at, 11), f" {said}")
+
+
 def exercise_part(view: "NowView") -> Content:
-    """The exercise, what to do, when it is good, and what will be asked."""
+    """What to do, when it is good, and what will be asked."""
     return stack(
-        Content.assemble(
-            (line(view.exercise_title), "bold $accent"), f" · {line(view.grade_title)}"
-        ),
         *_choice_lines(view),
         txt(view.task),
         Content.assemble(("Good when: ", "$muted"), line(view.criterion)),
@@ -151,29 +171,17 @@ def why_part(view: "NowView") -> Content:
 
 
 def standing_part(view: "NowView") -> Content:
-    """How this grade stands, how far to go at it, and how much was practised."""
-    state = view.advice.state
-    stands = f"{GRADES[state].drawn} {GRADES[state].words}"
-    if state in TO_BE_PASSED:
-        ones = "good one to go" if view.good_to_go == 1 else "good ones to go"
-        to_go = Content.assemble(
-            (f"{stands}, ", "$accent"), (str(view.good_to_go), "bold $accent"), f" {ones}"
-        )
-    else:
-        points = f", {view.points} of {view.promote_at} points" if view.waits else ""
-        to_go = txt(f"{stands}{points}", "$accent")
-    return stack(to_go, *_ahead(view), txt(_practised(view), "$muted"))
+    """How much was practised, and what lies ahead at this grade."""
+    return stack(txt(_practised(view)), *(txt(words, "$muted") for words in _ahead(view)))
 
 
-def _ahead(view: "NowView") -> list[Content]:
-    """The share good now where no reason says it, that parts do not count, and the outlook."""
+def _ahead(view: "NowView") -> list[str]:
+    """That parts do not count, and the outlook."""
     advice = view.advice
-    share = share_words(advice.good_now, advice.good_now_low, advice.good_now_high)
-    lines = [share] if share and not any(share in reason for reason in advice.why) else []
-    if advice.state in TO_BE_PASSED:
-        lines += [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
-        lines += [outlook_words(advice.forecast)] if advice.forecast is not None else []
-    return [txt(words, "$muted") for words in lines]
+    if advice.state not in TO_BE_PASSED:
+        return []
+    lines = [PARTS_DO_NOT_COUNT] if advice.kind == "part" else []
+    return [*lines, outlook_words(advice.forecast)] if advice.forecast is not None else lines
 
 
 def cautions_part(view: "NowView") -> Content:
@@ -335,12 +343,16 @@ def _practised(view: "NowView") -> str:
     return f"{count_of(view.attempts, 'attempt')}{days}"
 
 
-CELL = 7
-FREE = "·"
+HOLE = 5
+"""Cells of one position besides its number."""
+FREE = " "
+GOOD, GOOD_HOLE = "+", "●"
 
 
 class PlateGrid(Widget):
-    """Positions in rows, as on the plate; a sign and, where it fits, colour for the result.
+    """Positions in rows, as on the plate: round holes, each filled by how its setting came out.
+
+    A good one is full, a failed one holds the letter of its defect, and a free one is empty.
 
     `marks` are signs to stand behind positions, such as the ones drawn at random.
     """
@@ -353,9 +365,15 @@ class PlateGrid(Widget):
     @property
     def across(self) -> int:
         """How many positions stand in a row."""
-        fits = max(self.size.width // CELL, 1)
+        fits = max(self.size.width // (self._number_width + HOLE), 1)
         wanted = self.plate.across if self.plate is not None else None
         return min(wanted or fits, fits)
+
+    @property
+    def _number_width(self) -> int:
+        """Positions are numbers of two digits, as a rule; longer ones are cut at three."""
+        cells = self.plate.cells if self.plate is not None else ()
+        return min(3, max((2, *(len(cell.position) for cell in cells))))
 
     def render(self) -> Content:
         """The plate's name over its positions."""
@@ -372,9 +390,14 @@ class PlateGrid(Widget):
     def _cell(self, cell: "PlateCell") -> Content:
         assert self.plate is not None
         upcoming = cell.position == self.plate.next_position
-        text = f"{fit(cell.position, 3)}{fit(cell.sign or FREE, 1)}"
-        behind = fit(self.marks.get(cell.position, ""), 2)
+        number, behind = (
+            fit(cell.position, self._number_width),
+            fit(self.marks.get(cell.position, ""), 1),
+        )
+        within = GOOD_HOLE if cell.sign == GOOD else fit(cell.sign or FREE, 1)
         if upcoming:
-            return Content.assemble(("▸", "$accent"), (text, "bold reverse"), behind)
-        style = {"": "$muted", "good": "$text-success"}.get(cell.result, "$text-warning")
-        return Content.assemble(" ", (text, style), behind)
+            return Content.assemble(
+                ("▸", "$accent"), (number, "bold"), (f"({within})", "bold reverse"), behind
+            )
+        style = {"": "$muted", "good": "$text-success"}.get(cell.result, "bold $text-warning")
+        return Content.assemble(" ", (number, "$muted"), (f"({within})", style), behind)

@@ -1,0 +1,64 @@
+"""What came of sharing, in sentences: the same by command and on the screen."""
+
+from platebook.reports.text.figures import count_of
+from platebook.services.sharing.share_folder import ShareOutcome
+from platebook.services.sharing.taking_in import Received
+from platebook.services.sharing.who_is_mine import Waiting
+
+NOBODY_IN_USE = "setter"
+"""Signs what was done before anyone was in use, such as adding the first person."""
+
+
+MOST_NAMED = 8
+"""More files than this that did not change are counted and not named."""
+
+KINDS = {"course_in_force": "course", "own_field": "own column", "sheet_answers": "sheet answer"}
+"""Kinds of record that people call otherwise."""
+
+
+def outcome_lines(done: ShareOutcome) -> list[str]:
+    """What came of sharing, for people."""
+    lines = [f"{done.file}: {count_of(done.revisions, 'revision')} for others to take in."]
+    unchanged = [received for received in done.received if received.unchanged]
+    named = len(unchanged) <= MOST_NAMED
+    for received in done.received:
+        if named or not received.unchanged:
+            lines += received_lines(received)
+    if not named:
+        lines.append(f"{len(unchanged)} bundles are as they were: nothing new.")
+    if not done.received and not done.unread:
+        lines.append("Nobody else's bundle is in the folder yet.")
+    lines += [f"Two versions stand: {kind} {record_id}." for kind, record_id in done.clashes]
+    if done.clashes:
+        lines.append("platebook show ID has both; amending it settles it for everybody.")
+    return [*lines, *waiting_lines(done.waiting)]
+
+
+def waiting_lines(waiting: tuple[Waiting, ...]) -> list[str]:
+    """Who waits to be let in, and how that is done."""
+    if not waiting:
+        return []
+    who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
+    one = len(waiting) == 1
+    head = "1 person who is" if one else f"{len(waiting)} people who are"
+    how = f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" --class CLASS.'
+    return [f"{head} in no class of yours {'waits' if one else 'wait'}: {who}. {how}"]
+
+
+def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
+    """What came of one bundle, for people."""
+    whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
+    would = "would come" if rehearsal else "came"
+    if received.revisions:
+        named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]
+        counts = ", ".join(count_of(n, kind) for n, kind in named)
+        lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
+    else:
+        lines = [f"{received.file} ({whose}): nothing new."]
+    lines += [
+        f"  It asks to erase {asked.name}, who stays here until somebody answers."
+        for asked in received.asks_to_erase
+    ]
+    lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
+    lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
+    return lines

@@ -1,0 +1,167 @@
+"""How each kind of far place is opened, and what it can and cannot do.
+
+Object stores have no folders and put a file whole or not at all; on the others a file is written
+aside and moved. A kind that has no opener here is opened as fsspec opens it.
+"""
+
+import contextlib
+import netrc
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from urllib.parse import unquote, urlsplit
+
+from platebook.services.session import Refused
+
+if TYPE_CHECKING:
+    import fsspec
+
+STORES = frozenset({"s3", "s3a", "gs", "gcs", "abfs", "abfss", "az", "oss", "oci"})
+"""Kinds of address that lead to an object store."""
+
+EXTRAS = {
+    "s3": "s3",
+    "s3a": "s3",
+    "http": "webdav",
+    "https": "webdav",
+    "sftp": "sftp",
+    "ssh": "sftp",
+}
+"""Kinds of address and the extra of the program that opens them."""
+
+NO_CHAINS = "::"
+CONNECT_S = 10
+READ_S = 25
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A place that was opened: the library's system of files, and where in it the bundles lie.
+
+    `bucket` is what has to be there of a place without folders. `whole` says that a file is put
+    whole or not at all; else `move` puts one over another. `listing` is what `ls` wants to know.
+    """
+
+    system: "fsspec.AbstractFileSystem"
+    root: str
+    bucket: str = ""
+    whole: bool = False
+    move: Callable[[str, str], object] = print
+    listing: Mapping[str, Any] = field(default_factory=dict)
+
+
+def open_far(address: str) -> Opened:
+    """Open the place at an address; Refused where nothing that is installed opens it."""
+    kind = address.partition("://")[0].casefold()
+    if NO_CHAINS in address or kind in {"file", "local"}:
+        raise Refused(f"{address}: is no address of one place")
+    try:
+        import fsspec  # noqa: F401 - asked for first, so that what lacks is said once
+
+        if kind in {"http", "https"}:
+            return _webdav(address)
+        if kind in {"sftp", "ssh"}:
+            return _sftp(address)
+        return _any(address, kind)
+    except ImportError as error:
+        raise Refused(f"{address}: {_lacking(kind)}") from error
+    except ValueError as error:
+        raise Refused(f"{address}: is no kind of address that is known here") from error
+
+
+def _lacking(kind: str) -> str:
+    extra = EXTRAS.get(kind)
+    if extra is None:
+        return "the library that opens such addresses is not installed here"
+    return (
+        "what opens such addresses is not installed here. Install it: "
+        f'pip install "platebook[{extra}]"'
+    )
+
+
+def _any(address: str, kind: str) -> Opened:
+    from fsspec.core import get_filesystem_class, strip_protocol
+
+    family = get_filesystem_class(kind)
+    options: dict[str, Any] = dict(family._get_kwargs_from_urls(address))  # noqa: SLF001 - fsspec's own way from an address to its options
+    if EXTRAS.get(kind) == "s3":
+        options["config_kwargs"] = {
+            "connect_timeout": CONNECT_S,
+            "read_timeout": READ_S,
+            "retries": {"total_max_attempts": 2},
+        }
+    system = family(**options, skip_instance_cache=True)
+    root = str(strip_protocol(address)).rstrip("/")
+    store = kind in STORES
+    return Opened(
+        system,
+        root,
+        bucket=root.partition("/")[0] if store else "",
+        whole=store,
+        move=system.mv,
+        listing={"refresh": True} if store else {},
+    )
+
+
+def _webdav(address: str) -> Opened:
+    from webdav4.fsspec import WebdavFileSystem
+
+    system = WebdavFileSystem(
+        address, auth=_password_for(address), timeout=READ_S, skip_instance_cache=True
+    )
+
+    def move(aside: str, path: str) -> None:
+        system.client.move(aside, path, overwrite=True)
+
+    return Opened(system, "", move=move)
+
+
+def _password_for(address: str) -> tuple[str, str] | None:
+    """Name and password for the machine of an address, from the file where they are kept."""
+    for name in (".netrc", "_netrc"):
+        with contextlib.suppress(OSError, netrc.NetrcParseError):
+            entry = netrc.netrc(str(Path.home() / name)).authenticators(
+                urlsplit(address).hostname or ""
+            )
+            if entry is not None:
+                return entry[0], entry[2] or ""
+    return None
+
+
+def _sftp(address: str) -> Opened:
+    import paramiko
+    from fsspec.implementations.sftp import SFTPFileSystem
+
+    class KnownHosts(paramiko.MissingHostKeyPolicy):  # type: ignore[misc] # it has no types
+        """Lets in only machines that ssh knows: who pretends to be one reads everybody's log."""
+
+        def missing_host_key(
+            self, client: paramiko.SSHClient, hostname: str, key: paramiko.PKey
+        ) -> None:
+            del client
+            known = paramiko.HostKeys()
+            with contextlib.suppress(OSError):
+                known.load(str(Path.home() / ".ssh" / "known_hosts"))
+            if not known.check(hostname, key):
+                raise UnknownHostKey
+
+    parts = urlsplit(address)
+    options: dict[str, Any] = {"port": parts.port} if parts.port else {}
+    if parts.username:
+        options["username"] = unquote(parts.username)
+    system = SFTPFileSystem(
+        parts.hostname or "",
+        host_key_policy=KnownHosts(),
+        timeout=CONNECT_S,
+        banner_timeout=READ_S,
+        auth_timeout=READ_S,
+        skip_instance_cache=True,
+        **options,
+    )
+    root = unquote(parts.path).rstrip("/") or "/"
+    return Opened(system, root, move=system.mv)
+
+
+class UnknownHostKey(Exception):  # noqa: N818 - named for what is so, not for being an error
+    """The machine shows a key that this one has not seen before, or another one than before."""

@@ -1,0 +1,162 @@
+"""What was read of a place before, so that a file that did not change is not read again.
+
+It is kept in the logbook, beside the records, and goes back with them when a backup is restored. A
+file is passed over only where reading it again could bring nothing: all of it came in; or it is
+somebody's who is still a stranger here; or neither has anything come from others since, nor has it
+changed whose records are taken in.
+"""
+
+import dataclasses
+import hashlib
+import json
+from collections.abc import Collection, Mapping
+from dataclasses import asdict, dataclass, field
+from typing import Any
+
+from platebook import __version__
+from platebook.logbook import Logbook, defaults
+from platebook.logbook.bundles.importing import heard_so_far, known_people
+from platebook.logbook.erasing import erased_among
+from platebook.practice.revision import Bundle
+from platebook.services.sharing.places.place import Lying
+from platebook.services.sharing.who_is_mine import Mine, Waiting, chosen
+
+MOST_PEOPLE = 50
+"""A file about more people than this is passed over only while nothing comes from others."""
+
+
+@dataclass(frozen=True)
+class Before:
+    """A file as it was read: its mark, what it said of itself, who waited in it.
+
+    `whole` says that all of it came in, `people` whom a stranger's file is about, and `state` what
+    else decided about it. `digest` is that of the own file's content.
+    """
+
+    mark: str
+    replica: str = ""
+    authors: tuple[str, ...] = ()
+    anonymous: bool = False
+    known: int = 0
+    courses_left: tuple[str, ...] = ()
+    waiting: tuple[Waiting, ...] = ()
+    whole: bool = False
+    people: tuple[str, ...] = ()
+    state: str = ""
+    digest: str = ""
+
+
+@dataclass
+class ReadBefore:
+    """What was read at one address, as this logbook remembers it; `keep` writes it down."""
+
+    book: Logbook
+    address: str
+    files: dict[str, Before] = field(default_factory=dict)
+    _heard: int | None = None
+
+    @classmethod
+    def at(cls, book: Logbook, address: str) -> "ReadBefore":
+        """What is remembered of an address; nothing of what another version of the program read."""
+        kept = json.loads(book.ask(defaults.default, defaults.read_name(address)) or "{}")
+        if kept.get("program") != __version__:
+            return cls(book, address)
+        return cls(book, address, {name: _before(row) for name, row in kept["files"].items()})
+
+    def same(self, lying: Lying) -> Before | None:
+        """What is remembered of a file that did not change since."""
+        before = self.files.get(lying.name)
+        return before if before is not None and before.mark == lying.mark != "" else None
+
+    def passed_over(self, lying: Lying, mine: Mine, let_in: Collection[str]) -> Before | None:
+        """What is remembered of a file that need not be read again; None where it is to be read."""
+        before = self.same(lying)
+        if before is None or chosen(before.waiting, let_in):
+            return None
+        if before.whole or before.state == self._state(mine, before.people):
+            gone = self.book.ask(erased_among, (each.setter_id for each in before.waiting))
+            left = tuple(each for each in before.waiting if each.setter_id not in gone)
+            return dataclasses.replace(before, waiting=left)
+        return None
+
+    def remember(  # noqa: PLR0913 - all that decides whether a file is read again
+        self,
+        lying: Lying,
+        bundle: Bundle,
+        mine: Mine,
+        *,
+        taken: int,
+        known: int,
+        courses_left: tuple[str, ...],
+        waiting: tuple[Waiting, ...],
+    ) -> None:
+        """Keep that a file was read: of its revisions `taken` are here now, `known` were before."""
+        self._heard = None if taken > known else self._heard
+        whole = taken == len(bundle.revisions) and not bundle.priors
+        people = () if whole or taken else _strangers(bundle)
+        self.files[lying.name] = Before(
+            mark=lying.mark,
+            replica=bundle.replica,
+            authors=bundle.authors,
+            anonymous=bundle.anonymous,
+            known=taken,
+            courses_left=courses_left,
+            waiting=waiting,
+            whole=whole,
+            people=people,
+            state="" if whole else self._state(mine, people),
+        )
+
+    def remember_own(self, name: str, mark: str, digest: str) -> None:
+        """Keep what the own file holds since it was written."""
+        self.files[name] = Before(mark=mark, digest=digest)
+
+    def keep(self, there: Collection[str]) -> None:
+        """Write down what is remembered of the files that are still there."""
+        files = {name: asdict(self.files[name]) for name in sorted(there) if name in self.files}
+        kept = json.dumps({"program": __version__, "files": files}, ensure_ascii=False)
+        if kept != self.book.ask(defaults.default, defaults.read_name(self.address)):
+            self.book.tell(defaults.set_default, defaults.read_name(self.address), kept)
+
+    def _state(self, mine: Mine, people: tuple[str, ...]) -> str:
+        """What decides, beside its content, what of a file is taken in."""
+        only = frozenset({mine.only}) if isinstance(mine.only, str) else mine.only
+        if only is None:
+            told: object = "everyone"
+        elif people:
+            told = [sorted(only.intersection(people)), self.book.ask(known_people, people)]
+        else:
+            if self._heard is None:
+                self._heard = self.book.ask(heard_so_far)
+            told = [sorted(only), sorted(mine.classes), self._heard]
+        return hashlib.sha256(json.dumps(told).encode()).hexdigest()[:32]
+
+
+def _strangers(bundle: Bundle) -> tuple[str, ...]:
+    """Whom a bundle is about where it speaks of nobody's work but theirs; else nobody."""
+    people: set[str] = set()
+    attempts: set[str] = set()
+    looked_at: set[str] = set()
+    for revision in bundle.revisions:
+        row = revision.row
+        if revision.kind == "setter":
+            people.add(revision.record_id)
+        elif isinstance(whose := row.get("setter_id"), str):
+            people.add(whose)
+            if revision.kind == "attempt":
+                attempts.add(revision.record_id)
+        elif isinstance(attempt := row.get("attempt_id"), str):
+            looked_at.add(attempt)
+        else:
+            return ()
+        if revision.kind == "membership":
+            return ()
+    alone = looked_at <= attempts and len(people) <= MOST_PEOPLE and not bundle.priors
+    return tuple(sorted(people)) if alone else ()
+
+
+def _before(row: Mapping[str, Any]) -> Before:
+    """One file as it was written down."""
+    lists = {name: tuple(value) for name, value in row.items() if isinstance(value, list)}
+    waiting = tuple(Waiting(**each) for each in row["waiting"])
+    return Before(**{**row, **lists, "waiting": waiting})

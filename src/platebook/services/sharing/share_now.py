@@ -1,0 +1,42 @@
+"""Sharing from the bench: through the place that is remembered, or the one that was typed."""
+
+from pathlib import Path
+
+from platebook.services.files import typed_path
+from platebook.services.progress_callback import Watch
+from platebook.services.session import Refused, Session
+from platebook.services.sharing.erasings import asked_words
+from platebook.services.sharing.outcome_words import outcome_lines
+from platebook.services.sharing.places.place import is_address
+from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.start_files import kept_folder, remember_folder
+
+
+def where_shared(session: Session) -> str:
+    """The folder or address that is shared through; empty where none was named yet."""
+    try:
+        return str(kept_folder(session))
+    except Refused:
+        return ""
+
+
+def share_now(session: Session, typed: str, watch: Watch) -> tuple[str, ...]:
+    """Share through the place that was typed, which is remembered; what came of it, in sentences.
+
+    What waits for an answer is named at the end, with where to answer it.
+    """
+    named = typed.strip()
+    place: Path | str = named if is_address(named) else typed_path(named)
+    if not named:
+        # Enter may be quicker than the answer where was shared last.
+        place = kept_folder(session)
+    done = share(session, place, watch=watch)
+    remember_folder(session, place)
+    lines = outcome_lines(done)
+    lines += [left.sentence for left in done.unread]
+    lines += done.notices
+    lines += [
+        f"{asked_words(asked)} Answer it with b, who is at the bench." for asked in done.erasings
+    ]
+    lines += [f"{course.sentence} Answer it with c, the course." for course in done.courses]
+    return tuple(lines)

@@ -1,0 +1,115 @@
+"""Taking in one bundle, wherever it lay: what came of it, for whoever is at work."""
+
+import dataclasses
+from dataclasses import dataclass
+
+from platebook.logbook import Logbook, LogbookError
+from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.held_back import ErasingAsked
+from platebook.practice.courses.course_file import CourseError, load_course
+from platebook.practice.revision import Bundle
+from platebook.services.backups import reach_copies
+from platebook.services.classes.class_answers import keep_priors
+from platebook.services.session import Session, own_entry_of, shipped
+from platebook.services.sharing.places.place import left_alone
+from platebook.services.sharing.who_is_mine import Mine
+
+ABOUT_THE_FILE = frozenset({"value", "newer", "refused", "unknown"})
+"""Causes that lie in what a bundle holds; with any other the logbook itself cannot be used."""
+
+
+@dataclass(frozen=True)
+class Received:
+    """One bundle read: whose it is, and what came of it.
+
+    `records` counts those that are new or changed, by kind; `clashes` are kind and id of those of
+    which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
+    `people_erased` are the names of those who were erased since, by an answer given to that.
+    `courses_left` are courses whose text this program cannot read. `unchanged` is a file that is as
+    it was when it was read before, and was not read again.
+    """
+
+    file: str
+    replica: str
+    authors: tuple[str, ...]
+    anonymous: bool
+    revisions: int
+    known: int
+    records: tuple[tuple[str, int], ...]
+    people_erased: tuple[str, ...]
+    clashes: tuple[tuple[str, str], ...]
+    courses_left: tuple[str, ...] = ()
+    asks_to_erase: tuple[ErasingAsked, ...] = ()
+    unchanged: bool = False
+
+
+def take_bundle(
+    session: Session,
+    book: Logbook,
+    file: str,
+    bundle: Bundle,
+    *,
+    mine: Mine,
+    rehearsal: bool = False,
+) -> Received:
+    """Take in the bundle that was read from a file; Refused, with nothing kept, for an odd one."""
+    bundle, courses_left = without_odd_courses(bundle)
+    try:
+        done = book.tell(
+            take_in,
+            book.path,
+            bundle,
+            Terms(
+                digest=book.new_id(session.clock()),
+                only=mine.only,
+                classes=mine.classes,
+                spared=_own_entry(session, book),
+                shipped=frozenset(course.id for course in shipped()),
+                rehearsal=rehearsal,
+            ),
+        )
+    except LogbookError as error:
+        if error.cause not in ABOUT_THE_FILE:
+            raise
+        raise left_alone(file, str(error)) from error
+    if done.united.unnamed and not rehearsal:
+        reach_copies(session)
+    if bundle.priors and not rehearsal:
+        keep_priors(book, bundle, mine.only)
+    return Received(
+        file=file,
+        replica=bundle.replica,
+        authors=bundle.authors,
+        anonymous=bundle.anonymous,
+        revisions=done.united.added,
+        known=done.united.known,
+        records=tuple(done.records.items()),
+        people_erased=(),
+        clashes=done.clashes,
+        courses_left=courses_left,
+        asks_to_erase=done.asked,
+    )
+
+
+def _own_entry(session: Session, book: Logbook) -> str | None:
+    """Whom nothing from elsewhere erases: the setter in use, or the teacher's own entry."""
+    if session.teacher_id is None:
+        return session.setter_id
+    return own_entry_of(book, session.teacher_id)
+
+
+def without_odd_courses(bundle: Bundle) -> tuple[Bundle, tuple[str, ...]]:
+    """The bundle with the courses that this program can read, and the ids of the others."""
+    kept, left = [], []
+    for copy in bundle.courses:
+        try:
+            course = load_course(copy.text, kept=True)
+        except CourseError:
+            left.append(copy.course)
+            continue
+        same = (course.id, course.version) == (copy.course, copy.version)
+        if same:
+            kept.append(copy)
+        else:
+            left.append(copy.course)
+    return dataclasses.replace(bundle, courses=tuple(kept)), tuple(left)

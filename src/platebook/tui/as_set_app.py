@@ -1,0 +1,73 @@
+"""An app that is as it was set: its colours, what is unfolded, whether a rest is spoken of."""
+
+import dataclasses
+import os
+from collections.abc import Callable
+from typing import Any
+
+from textual import events, on
+from textual.app import App
+
+from platebook.tui.base_screen import Unfolded
+from platebook.tui.commands import key_text
+from platebook.tui.rest_nudge import SAYS, Stretch
+from platebook.tui.settings import KeptSettings
+from platebook.tui.theme import THEMES
+
+THEME_VARIABLE = "TEXTUAL_THEME"
+"""The variable by which an environment asks for colours in every program of this kind."""
+
+REST_KEY = "f10"
+NO_REST = "A rest is not spoken of any more; F10 changes that."
+REST_AGAIN = "After 25 minutes at a stretch a rest is spoken of again."
+
+
+class AsSetApp(App[None], inherit_bindings=False):
+    """Colours and the word about a rest; `seconds` is a clock that only goes on."""
+
+    def __init__(self, settings: KeptSettings, seconds: Callable[[], float]) -> None:
+        super().__init__()
+        self.settings = settings
+        self.seconds = seconds
+        self.stretch = Stretch()
+        for theme in THEMES:
+            self.register_theme(theme)
+        self.theme = self._first_theme()
+
+    def _first_theme(self) -> str:
+        """The colours set last, else those that the environment asks for, else the first."""
+        asked = os.environ.get(THEME_VARIABLE, "")
+        known = (
+            name for name in (self.settings.now.colours, asked) if name in self.available_themes
+        )
+        return next(known, THEMES[0].name)
+
+    async def on_event(self, event: events.Event) -> None:
+        """Time at the bench goes on with each key; after a long stretch a rest is spoken of."""
+        await super().on_event(event)
+        if isinstance(event, events.Key) and self.stretch.key(self.seconds()):
+            self._speak_of_rest()
+
+    def action_next_theme(self) -> None:
+        """The next of the three sets of colours."""
+        names = [theme.name for theme in THEMES]
+        place = names.index(self.theme) + 1 if self.theme in names else 0
+        self.theme = names[place % len(names)]
+        self._set(colours=self.theme)
+
+    def action_no_rest(self) -> None:
+        """Say no more when to rest, or say it again."""
+        self._set(rest=not self.settings.now.rest)
+        self.notify(REST_AGAIN if self.settings.now.rest else NO_REST)
+
+    @on(Unfolded)
+    def remember_unfolded(self, event: Unfolded) -> None:
+        """It stays so at the next start."""
+        self._set(method=event.method)
+
+    def _speak_of_rest(self) -> None:
+        if self.settings.now.rest:
+            self.notify(SAYS.format(key=key_text(REST_KEY)), timeout=15)
+
+    def _set(self, **values: Any) -> None:
+        self.settings.keep(dataclasses.replace(self.settings.now, **values))

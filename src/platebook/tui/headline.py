@@ -1,0 +1,102 @@
+"""The headline of a screen: what it says in one line, how far, what to mind, and one number large.
+
+It is where the eye lands; everything under it is quieter. A screen makes a `Head` from its frozen
+values and hands it over; what has no words takes no room.
+"""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.content import Content
+from textual.widgets import Digits
+
+from platebook.tui.text import txt
+from platebook.tui.widgets import Words
+
+BAR = 20
+DONE, LEFT = "━", "─"
+"""A heavy line for what is done and a light one for what is left: told apart without colour."""
+NOTHING = Content("")
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """One screen's answer. `number` is drawn large, with `caption` beside it; both may be empty."""
+
+    PARTS: ClassVar[tuple[str, ...]] = ("title", "far", "mind", "number", "caption")
+
+    title: Content
+    far: Content = NOTHING
+    mind: Content = NOTHING
+    number: str = ""
+    caption: str = ""
+
+    def parts(self) -> dict[str, Content]:
+        """The same by name, as it is kept and shown."""
+        return {
+            "title": self.title,
+            "far": self.far,
+            "mind": self.mind,
+            "number": txt(self.number),
+            "caption": txt(self.caption),
+        }
+
+
+class Headline(Horizontal):
+    """A band under the title line."""
+
+    can_focus = False
+    DEFAULT_CSS = """
+    Headline {
+        height: auto; min-height: 1; padding: 0 1; background: $surface;
+        border-left: outer $primary;
+    }
+    Headline > Vertical { width: 1fr; height: auto; }
+    Headline Words { height: auto; }
+    Headline #title { text-style: bold; color: $accent; }
+    Headline #number { width: auto; margin: 0 0 0 1; height: 3; color: $accent; text-style: bold; }
+    Headline #caption { width: auto; max-width: 12; height: 3; padding: 0 0 0 1;
+                        content-align-vertical: middle; color: $muted; }
+    """
+
+    def compose(self) -> ComposeResult:
+        """Words on the left, the number and what it counts on the right."""
+        with Vertical():
+            yield Words(id="title")
+            yield Words(id="far")
+            yield Words(id="mind")
+        yield Digits("", id="number")
+        yield Words(id="caption")
+
+    def on_mount(self) -> None:
+        """Nothing is said yet."""
+        self.show_parts({})
+
+    def show(self, head: Head) -> None:
+        """Say this."""
+        self.show_parts(head.parts())
+
+    def say(self, sentence: str) -> None:
+        """One sentence and nothing else, such as what is waited for."""
+        self.show(Head(txt(sentence)))
+
+    def show_parts(self, parts: dict[str, Content]) -> None:
+        """Show the parts of a head by name; what is missing or empty goes."""
+        for name in ("title", "far", "mind", "caption"):
+            content = parts.get(name, NOTHING)
+            words = self.query_one(f"#{name}", Words)
+            words.show(content)
+            words.display = bool(content.plain)
+        number = parts.get("number", NOTHING).plain
+        digits = self.query_one(Digits)
+        digits.display = bool(number)
+        if digits.value != number:
+            digits.update(number)
+
+
+def bar(done: float, of: float, width: int = BAR) -> Content:
+    """How far, as a line of `width` cells: heavy for what is done, light for what is left."""
+    full = min(max(round(width * done / of), 0), width) if of > 0 else 0
+    return Content.assemble((DONE * full, "$accent"), (LEFT * (width - full), "$muted"))

@@ -1,0 +1,102 @@
+"""Share: where logbooks are exchanged, how far it is, and what came of it."""
+
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import VerticalScroll
+from textual.widgets import Input
+
+from platebook.services.progress_callback import Watch
+from platebook.services.sharing.share_now import share_now, where_shared
+from platebook.tui.base_screen import Answered, BenchScreen
+from platebook.tui.text import stack, txt
+from platebook.tui.widgets import LongBar, OrderedInput, Words
+
+WHAT = (
+    "Your bundle goes into a folder that you and the others can open, and theirs come in from it. "
+    "Whoever can open it can read what is in it."
+)
+WHERE = (
+    "A folder, or an address: s3://school/thursday, https://cloud.school/thursday or "
+    "sftp://host/thursday. Enter shares. Keys and passwords do not belong in the address."
+)
+SHARING = "Sharing. What is logged here meanwhile is safe; it goes out the next time."
+
+
+class ShareScreen(BenchScreen[None]):
+    """A line for the place, which is the one of last time, and what came of sharing."""
+
+    PLACE: ClassVar[str] = "share"
+    DEFAULT_CSS = """
+    ShareScreen {
+        #place { height: 1; border: none; padding: 0 1; background: $surface; }
+        VerticalScroll { height: 1fr; padding: 0 1; scrollbar-size-vertical: 1; }
+        #came { height: auto; }
+        #told { height: auto; padding: 0 1; color: $text-warning; }
+    }
+    """
+
+    class Found(Answered[str]):
+        """Where was shared last."""
+
+    class Shared(Answered[tuple[str, ...]]):
+        """What came of it, in sentences."""
+
+    def body(self) -> ComposeResult:
+        """Where, how far it is, what came of it, and what to type."""
+        yield OrderedInput(placeholder="folder or address", compact=True, id="place")
+        yield LongBar()
+        with VerticalScroll(can_focus=False):
+            yield Words(txt(WHAT), id="came")
+        yield Words(txt(WHERE), id="told")
+
+    def start(self) -> None:
+        """Ask where was shared last."""
+        self.query_one("#place").focus()
+        self.ask(lambda: self.session.call(where_shared), self.Found)
+
+    def tell(self, sentence: str) -> None:
+        """Say one sentence under what came of it; no work goes on then."""
+        self.query_one(LongBar).hide()
+        self.query_one("#told", Words).show(txt(sentence))
+
+    @on(Found)
+    def show_place(self, event: Found) -> None:
+        """Offer the place of last time, unless one is being typed."""
+        place = self.query_one("#place", Input)
+        if not place.value:
+            place.value = event.value
+            place.cursor_position = len(event.value)
+
+    @on(Input.Submitted, "#place")
+    def go(self, event: Input.Submitted) -> None:
+        """Share through what stands in the line; once at a time."""
+        if self.reading is not None and self.reading.is_running:
+            return
+        typed = event.value
+
+        def call(watch: Watch) -> tuple[str, ...]:
+            return self.session.call(share_now, typed, watch)
+
+        self.ask_long(call, self.Shared)
+        self.query_one("#came", Words).show(txt(""))
+        self.tell(SHARING)
+        self.query_one(LongBar).show(0, 0)
+
+    @on(Shared)
+    def show_outcome(self, event: Shared) -> None:
+        """Show what came of it."""
+        self.tell(WHERE)
+        self.query_one("#came", Words).show(stack(*map(txt, event.value)))
+
+    def action_close(self) -> None:
+        """Stop, where it goes on, and go back; every bundle came in whole or not at all."""
+        if self.reading is not None:
+            self.reading.cancel()
+        self.dismiss(None)
+
+    def action_scroll(self, by: int) -> None:
+        """A page up or down."""
+        scroll = self.query_one(VerticalScroll)
+        scroll.scroll_relative(y=by * max(scroll.size.height - 2, 1), animate=False)

@@ -1,0 +1,71 @@
+"""Sharing from the app: the place of last time, what came, stopping, and what is in the way."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from tests.services.bench import ADA, a_row, logged
+from tests.services.school import desk_of
+from tests.tui.driving import on, press, running, until
+from tests.tui.fakes import SessionOfAnEvening
+from tests.tui.pictures import picture
+
+from platebook.services.people.setters import list_setters
+from platebook.services.sharing.share_folder import share
+from platebook.services.sharing.start_files import kept_folder
+from platebook.tui.bench_session import BenchSession
+from platebook.tui.now.screen import NowScreen
+from platebook.tui.share_screen import ShareScreen
+
+
+def shows(pilot: object, words: str) -> Callable[[], bool]:
+    """Whether these words stand on the screen, wherever its lines break."""
+    return lambda: words in " ".join(picture(pilot.app).split())  # type: ignore[attr-defined]
+
+
+async def test_sharing_goes_through_the_place_of_last_time() -> None:
+    """Two keys; Esc goes back, to what came in."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "S")
+        await press(pilot, "enter")
+        await until(pilot, shows(pilot, "(Ada Quill): 8 attempts came in."))
+        assert "share s3://school/thursday" in session.calls
+        asked = session.calls.count("now")
+        await press(pilot, "escape")
+        await until(pilot, lambda: on(pilot, NowScreen))
+        assert session.calls.count("now") == asked + 1
+
+
+async def test_a_long_share_shows_how_far_it_is_and_stops() -> None:
+    """The keys go on meanwhile; a second Enter begins no second one."""
+    session = SessionOfAnEvening(long=True)
+    async with running(session) as pilot:
+        await press(pilot, "S")
+        await pilot.press("enter", "enter")
+        await until(pilot, shows(pilot, "7 of 30. Esc stops it"))
+        assert session.calls.count("share s3://school/thursday") == 1
+        await pilot.press("escape")
+        await until(pilot, lambda: "stopped" in session.calls and on(pilot, NowScreen))
+
+
+async def test_a_place_that_is_not_there_is_said() -> None:
+    """Under the line, which can be corrected."""
+    async with running(SessionOfAnEvening(shares_at="")) as pilot:
+        await press(pilot, "S", *"nowhere", "enter")
+        await until(pilot, shows(pilot, "nowhere: is not there. Nothing was shared."))
+        assert on(pilot, ShareScreen)
+
+
+async def test_what_is_shared_is_in_the_logbook(tmp_path: Path) -> None:
+    """A real folder, typed once; it is offered from then on, to share too."""
+    (tmp_path / "shared").mkdir()
+    ada = desk_of(tmp_path, "ada", ADA)
+    logged(ada, a_row())
+    share(ada, tmp_path / "shared")
+    fay = desk_of(tmp_path, "fay", "Fay Moor")
+    async with running(BenchSession(lambda: fay)) as pilot:
+        await press(pilot, "S", *str(tmp_path / "shared"), "enter")
+        await until(pilot, shows(pilot, f"({ADA}): nothing new."))
+    assert kept_folder(fay) == tmp_path / "shared"
+    assert [p.setter.name for p in list_setters(fay)] == ["Fay Moor"]
+    assert len(list((tmp_path / "shared").iterdir())) == 2
