@@ -10,6 +10,7 @@ from typing import Any
 import click
 import pytest
 from tests.cli.shell import Shell, keys_of, with_ada
+from tests.documents.json_types import is_of, values_at
 
 from platebook.cli.main import main
 from platebook.logbook import open_logbook
@@ -43,13 +44,13 @@ def _examples() -> list[str]:
     return re.findall(r"^\|[^|]*\| `platebook ([^`]*)` \|", text, re.MULTILINE)
 
 
-def _documented() -> dict[str, set[str]]:
-    """The keys in each section of docs/json.md."""
+def _documented() -> dict[str, dict[str, str]]:
+    """The keys in each section of docs/json.md, with their types."""
     text = (DOCS / "json.md").read_text(encoding="utf-8")
     parts = re.split(r"^## (.+)$", text, flags=re.MULTILINE)[1:]
     sections = dict(zip(parts[::2], parts[1::2], strict=True))
     return {
-        name: set(re.findall(r"^\| `([^`]+)` \|", body, re.MULTILINE))
+        name: dict(re.findall(r"^\| `([^`]+)` \| ([^|]+) \|", body, re.MULTILINE))
         for name, body in sections.items()
     }
 
@@ -308,6 +309,8 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
     "teacher add": _ada_asks("teacher", "add", "Isolde Crane"),
     "teacher edit": _ada_asks("teacher", "edit", "Isolde Crane", "--away", first=TEACHES),
+    "teacher use": _ada_asks("teacher", "use", "Isolde Crane", first=TEACHES),
+    "teacher erase": _ada_asks("teacher", "erase", "Isolde Crane", "--yes", first=TEACHES),
     "teacher list": _ada_asks("teacher", "list", first=TEACHES),
     "class new": _ada_asks(*THURSDAY),
     "class list": _ada_asks("class", "list", first=THURSDAY),
@@ -335,6 +338,8 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "course show": _after_sharing("course", "show", "mine"),
     "course new": _ada_asks("course", "new", "evening.toml", "--id", "evening"),
     "course use": _ada_asks("course", "use", "small-to-large"),
+    "course take": _after_sharing("course", "take", "mine", "--yes"),
+    "course refuse": _after_sharing("course", "refuse", "mine"),
     "course check": _course_check,
     "import": _import,
     "share": _share,
@@ -368,18 +373,24 @@ def test_every_shape_is_compared() -> None:
 
 @pytest.mark.parametrize("name", PRINTED)
 def test_the_documented_keys_are_the_printed_ones(season: Shell, tmp_path: Path, name: str) -> None:
-    """Each key that is printed is in the table of its section, and the other way round."""
-    assert _documented()[name] == _own_keys(name, PRINTED[name](season, with_ada(tmp_path)))
+    """Each key that is printed is in the table of its section with its type, and no other."""
+    _compare(name, PRINTED[name](season, with_ada(tmp_path)))
 
 
 @pytest.mark.parametrize("name", OF_THE_CLASS)
 def test_the_documented_keys_are_those_printed_of_a_class(invented_class: Path, name: str) -> None:
     """The same for what wants many attempts, or a class."""
-    answer = OF_THE_CLASS[name](Shell(invented_class.parent))
-    assert _documented()[name] == _own_keys(name, answer)
+    _compare(name, OF_THE_CLASS[name](Shell(invented_class.parent)))
 
 
-def _own_keys(name: str, answer: dict[str, Any]) -> set[str]:
-    """Its keys, but those below one that the page says has another section's keys."""
+def _compare(name: str, answer: dict[str, Any]) -> None:
+    """Keys below one that the page says has another section's keys are compared there."""
     elsewhere = BY_REFERENCE.get(name, ())
-    return {key for key in set(keys_of(answer)) - {"schema"} if not key.startswith(elsewhere)}
+    printed = {key for key in set(keys_of(answer)) - {"schema"} if not key.startswith(elsewhere)}
+    types = _documented()[name]
+    wrong = {
+        f"{key}: {types[key]}, but {value!r}"
+        for key, value in values_at(answer)
+        if key in types and not is_of(value, types[key])
+    }
+    assert (set(types), wrong) == (printed, set())

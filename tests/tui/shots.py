@@ -12,6 +12,7 @@ os.environ["TEXTUAL_COLOR_SYSTEM"] = "truecolor"
 from tests.tui.driving import press, running, settled
 
 from platebook.services.demo import demo_session
+from platebook.services.session import Session, session_at
 from platebook.tui.bench_session import BenchSession
 
 SHOWN = {
@@ -36,22 +37,30 @@ SHOWN = {
     "course": ("c",),
     "drawer": ("t",),
     "class": ("k",),
+    "queue": ("k", "q"),
     "help": ("question_mark",),
 }
 SIZE = (100, 30)
+FIRST_START = "first-start"
+"""What somebody sees who has no logbook yet."""
 
 
 async def take(folder: Path) -> None:
     """One picture a screen, each from a fresh start of the app."""
     with tempfile.TemporaryDirectory() as place:
-        session = demo_session(Path(place))
+        session, empty = demo_session(Path(place)), session_at(Path(place) / "empty.sqlite")
         for name, keys in SHOWN.items():
-            async with running(BenchSession(lambda: session), size=SIZE) as pilot:
-                await settled(pilot)
-                for key in keys:
-                    await press(pilot, key)
-                pilot.app.save_screenshot(f"{name}.svg", path=str(folder))
-            sys.stdout.write(f"{folder / name}.svg\n")
+            await _take_one(folder, name, session, keys)
+        await _take_one(folder, FIRST_START, empty, ())
+
+
+async def _take_one(folder: Path, name: str, session: Session, keys: tuple[str, ...]) -> None:
+    async with running(BenchSession(lambda: session), size=SIZE) as pilot:
+        await settled(pilot)
+        for key in keys:
+            await press(pilot, key)
+        pilot.app.save_screenshot(f"{name}.svg", path=str(folder))
+    sys.stdout.write(f"{folder / name}.svg\n")
 
 
 if __name__ == "__main__":

@@ -250,8 +250,9 @@ def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
 @click.argument("wanted", metavar="KEY")
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
+@json_option
 @click.pass_context
-def take(ctx: click.Context, *, wanted: str, yes: bool) -> None:
+def take(ctx: click.Context, *, wanted: str, yes: bool, as_json: bool) -> None:
     """Take in a course text that waits, by its KEY or the course's id; undo takes it back."""
     from platebook.services.courses.waiting import take_course, waiting_courses
 
@@ -259,19 +260,29 @@ def take(ctx: click.Context, *, wanted: str, yes: bool) -> None:
         meant = [one for one in waiting_courses(session) if wanted in {one.key, one.course}]
         if len(meant) == 1 and not yes:
             _ask(meant[0].sentence, "Take it in?")
-        tell(wrapped(take_course(session, wanted)))
+        done = take_course(session, wanted)
+    _tell_done(done, as_json=as_json)
 
 
 @command.command("refuse")
 @click.argument("wanted", metavar="KEY")
 @logbook_option
+@json_option
 @click.pass_context
-def refuse_(ctx: click.Context, *, wanted: str) -> None:
+def refuse_(ctx: click.Context, *, wanted: str, as_json: bool) -> None:
     """Refuse a course text that waits; what is in force stays, and undo asks again."""
     from platebook.services.courses.waiting import refuse_course
 
     with in_session(ctx) as session:
-        tell(wrapped(refuse_course(session, wanted)))
+        done = refuse_course(session, wanted)
+    _tell_done(done, as_json=as_json)
+
+
+def _tell_done(sentence: str, *, as_json: bool) -> None:
+    if as_json:
+        print_json({"done": sentence})
+        return
+    tell(wrapped(sentence))
 
 
 def _ask(sentence: str, question: str) -> None:

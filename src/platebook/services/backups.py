@@ -48,6 +48,9 @@ MOMENTS = timedelta(minutes=10)
 FIRST_HOUR = timedelta(hours=1)
 """How old a logbook has to be for its first copy by the day."""
 
+FIRST_DAY = timedelta(days=1)
+"""How old it has to be for a reminder: who has just begun has other things to learn."""
+
 REMINDED = {"copies": timedelta(days=30), "place": timedelta(days=7)}
 """How often each reminder is said."""
 
@@ -169,6 +172,9 @@ def _all_on_one_disk(session: Session, book: Logbook) -> str | None:
 
     A copy that somebody put on another disk counts for as long as the reminder waits.
     """
+    began = book.ask(first_changed)
+    if began is None or session.clock() - began < FIRST_DAY:
+        return None
     if sum(book.ask(attempt_counts).values()) < WORTH_A_STICK:
         return None
     folder = _folder(book)

@@ -81,13 +81,18 @@ def _line(person: "ListedTeacher") -> str:
 @command.command("use")
 @click.argument("name")
 @logbook_option
+@json_option
 @click.pass_context
-def use(ctx: click.Context, *, name: str) -> None:
+def use(ctx: click.Context, *, name: str, as_json: bool) -> None:
     """Make this teacher (name or id) the one in use, in place of whoever was."""
     from platebook.services.people.teachers import use_teacher
 
     with in_session(ctx) as session:
-        tell(f"In use: {use_teacher(session, name).name}, who teaches")
+        teacher = use_teacher(session, name)
+    if as_json:
+        print_json({"teacher_id": teacher.teacher_id, "name": teacher.name})
+        return
+    tell(f"In use: {teacher.name}, who teaches")
 
 
 @command.command("edit")
@@ -127,12 +132,17 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
 @click.argument("name")
 @click.option("--yes", is_flag=True, help="Do not ask.")
 @logbook_option
+@json_option
 @click.pass_context
-def erase(ctx: click.Context, *, name: str, yes: bool) -> None:
+def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
     """Take a teacher out for good; what they signed stays, without their name."""
     from platebook.services.people.teachers import erase_teacher
 
     if not yes:
-        click.confirm(f"Erase {name} for good, here and wherever you share?", abort=True)
+        click.confirm(f"Erase {name} for good, here and wherever you share?", abort=True, err=True)
     with in_session(ctx) as session:
-        tell(erase_teacher(session, name))
+        done = erase_teacher(session, name)
+    if as_json:
+        print_json({"done": done})
+        return
+    tell(done)

@@ -152,9 +152,8 @@ def take_course(session: Session, wanted: str) -> str:
         lost = lost_grades(known.in_force or after, after, known.attempts)
         put = PutInForce(course_id, text.version, text.text, text.taken_from, text.answers)
         book.tell(course_records.put_in_force, put, session.stamp(book, "take"))
-    words = (
-        f"Version {text.version} of the course {course_id} is in force here; undo takes it back."
-    )
+    said = f"Version {text.version} of the course {after.title}"
+    words = f"{said} is in force here; undo takes it back."
     if lost:
         gone = several([f"{one.grade.title} ({count_of(one.attempts, 'attempt')})" for one in lost])
         words += f" It does not count what was set at {gone}."
