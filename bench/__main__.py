@@ -24,6 +24,7 @@ FULL = {
     "app": 100_000,
     "classes": 150,
     "school_share": 60,
+    "school": None,
     "sheets": 20_000,
 }
 SMOKE = {

@@ -5,10 +5,19 @@ from typing import Any
 
 import pytest
 from scipy.stats import binom
-from tests.builders import an_attempt, some_course
+from tests.builders import a_setter_line, an_attempt, some_course
 
 from platebook.advice import next_exercise
-from platebook.advice.inspection_queue import OFTEN, ORDER, Due, due_on, not_seen, waiting
+from platebook.advice.class_standing import QueueRow
+from platebook.advice.inspection_queue import (
+    OFTEN,
+    ORDER,
+    Due,
+    by_need,
+    due_on,
+    not_seen,
+    waiting,
+)
 from platebook.analysis.classes.register import Enrolled, RegisterRow, register_of
 from platebook.analysis.grades.progress import progress
 from platebook.analysis.grades.share_good import share_words
@@ -174,7 +183,15 @@ def test_who_may_move_up_is_told() -> None:
 def test_a_verdict_that_contradicts_a_reading_is_told() -> None:
     """Called good, though the stone drops in and moves (bench practice: then it is too wide)."""
     rows = queue(some("good", fit="drops in and moves"), look("z"))
-    assert told(rows) == [("verdict", "called good, though the fit was drops in and moves")]
+    assert told(rows) == [("verdict", "called good, though the stone dropped in and moved")]
+
+
+def test_what_holds_at_several_positions_is_said_once() -> None:
+    """Two good ones that dropped in and moved: one reason, with how many there are."""
+    rows = queue(some("good", "good", fit="drops in and moves"), look("z"))
+    assert told(rows) == [
+        ("verdict", "called good, though the stone dropped in and moved, at 2 positions")
+    ]
 
 
 def test_what_keeps_coming_back_is_told_by_defect_and_by_clock() -> None:
@@ -273,3 +290,18 @@ def test_who_is_not_seen_stands_before_not_looked_at_and_no_look_settles_it() ->
         missed = not_seen(waits, register_row(date(2026, 3, 31)))
         rows = due_on(waits, TODAY, missed)
         assert (reasons_of(rows), rows[0].attempt_id) == (kinds, "a1")
+
+
+def test_a_class_stands_by_reason_then_by_the_weaker_then_by_name() -> None:
+    """Who is stuck on top; of equal reasons the weaker first, an unknown share last."""
+    shares = {"Ada": 0.9, "Bram": 0.4, "Cleo": None, "Dora": 0.4, "Edda": 0.95, "Finn": 0.1}
+    lines = [
+        a_setter_line(setter_id=name, name=name, lately=share) for name, share in shares.items()
+    ]
+    due = [
+        QueueRow("a", name, "", "A", "1", why, "", why == "drawn", setter_id=name)
+        for why, names in (("drawn", "Ada Bram Cleo Dora Edda"), ("stuck", "Edda"))
+        for name in names.split()
+    ]
+    order = [line.name for line in by_need(lines, due)]
+    assert order == ["Edda", "Bram", "Dora", "Ada", "Cleo", "Finn"]

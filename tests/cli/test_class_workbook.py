@@ -84,6 +84,10 @@ def test_a_student_stands_as_in_class_progress(demo: Demo, name: str) -> None:
     }
     assert {key: row[key] for key in expected} == pytest.approx(expected, rel=SIXTEEN_DIGITS)
     assert "".join(SIGNS[word] for word in row["last eight"].split(", ")) == line["signs"]
+    kept = shell.answers("class", "register", *DEMO)["setters"]
+    (came,) = [(p["came"], p["of"]) for p in kept if p["setter_id"] == line["setter_id"]]
+    assert (row["evenings came"], row["of evenings"]) == came
+    assert 0 < came[0] <= came[1]
 
 
 @pytest.mark.parametrize("name", PEOPLE)

@@ -139,7 +139,7 @@ def _something_waits(ada: Shell) -> None:
     ada.runs("record", "--setter", "Cato Finn", "--result", "good")
     (ada.folder / "class").mkdir()
     ada.runs("share", "class")
-    ada.runs("share", "class", *OTHER)
+    ada.runs("share", "class", "--all", *OTHER)
     ada.runs("setter", "add", "Bram Osk", *OTHER)
     ada.runs("setter", "use", "Bram Osk", *OTHER)
     file.write_text(own.replace("version = 2", "version = 3", 1), encoding="utf-8")
@@ -275,7 +275,15 @@ def _begin(_: Shell, ada: Shell) -> dict[str, Any]:
 
 def _doubles(_: Shell, ada: Shell) -> dict[str, Any]:
     ada.runs("setter", "add", "Ada Quil")
+    for name in ("Lynn Crane", "Lin Crane"):
+        ada.runs("teacher", "add", name)
     return ada.answers("setter", "doubles")
+
+
+def _teacher_merge(_: Shell, ada: Shell) -> dict[str, Any]:
+    for name in ("Lynn Crane", "Lin Crane"):
+        ada.runs("teacher", "add", name)
+    return ada.answers("teacher", "merge", "Lynn Crane", "Lin Crane")
 
 
 ANOTHER = ("setter", "add", "A. Quill")
@@ -309,6 +317,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "setter edit": _ada_asks("setter", "edit", "Ada Quill", "--group", "Thursday"),
     "teacher add": _ada_asks("teacher", "add", "Isolde Crane"),
     "teacher edit": _ada_asks("teacher", "edit", "Isolde Crane", "--away", first=TEACHES),
+    "teacher merge": _teacher_merge,
     "teacher use": _ada_asks("teacher", "use", "Isolde Crane", first=TEACHES),
     "teacher erase": _ada_asks("teacher", "erase", "Isolde Crane", "--yes", first=TEACHES),
     "teacher list": _ada_asks("teacher", "list", first=TEACHES),

@@ -108,12 +108,19 @@ def test_the_roster_has_each_ones_course(ada: Shell) -> None:
 
 
 def test_erasing_asks_first_and_leaves_no_byte(ada: Shell) -> None:
-    """No answer is a no; a yes takes name and note out of the file."""
+    """What would go is said; another name is a no; the name takes name and note out of the file."""
     ada.runs("setter", "add", BRAM)
     _recorded(ada, "--set", f"setter={BRAM}", "--note", "only mine to know")
-    ada.runs("setter", "erase", BRAM, stdin="n\n", code=1)
+    said = ada.runs("setter", "erase", BRAM, stdin="n\n", code=1).stderr
+    for words in (
+        f"{BRAM} goes with 1 attempt",
+        "cannot be taken back",
+        "It travels",
+        "That is not",
+    ):
+        assert words in " ".join(said.split())
     assert len(ada.answers("setter", "list")["setters"]) == 2
-    ada.runs("setter", "erase", BRAM, stdin="y\n")
+    ada.runs("setter", "erase", BRAM, stdin=f"{BRAM.casefold()}\n")
     assert [p["name"] for p in ada.answers("setter", "list")["setters"]] == [ADA]
     left = b"".join(f.read_bytes() for f in ada.folder.iterdir() if f.is_file())
     assert (BRAM.encode() in left, b"only mine to know" in left) == (False, False)

@@ -1,6 +1,7 @@
 """Long work on a terminal: how far it is, and Ctrl-C, which leaves nothing half done."""
 
 import os
+import shutil
 import signal
 import sqlite3
 import time
@@ -23,6 +24,12 @@ def running(folder: Path, *words: str) -> Terminal:
     return Terminal(
         "-m", "platebook", *words, PLATEBOOK_LOGBOOK=str(folder / "logbook.sqlite"), TERM="xterm"
     )
+
+
+@pytest.fixture(scope="module")
+def class_of_sixty(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The logbook of a class that takes a pool some time; only to be copied."""
+    return class_of(60, tmp_path_factory.mktemp("sixty")).path
 
 
 def test_a_bar_says_how_much_is_done_or_how_long_it_takes() -> None:
@@ -66,9 +73,11 @@ def test_an_import_that_is_stopped_stores_nothing(tmp_path: Path) -> None:
 
 @pytest.mark.pty
 @pytest.mark.slow
-def test_an_analysis_that_is_stopped_goes_on_from_there(tmp_path: Path) -> None:
+def test_an_analysis_that_is_stopped_goes_on_from_there(
+    class_of_sixty: Path, tmp_path: Path
+) -> None:
     """With a pool at work: one sentence, exit code 130, no process left, and the same answer."""
-    class_of(60, tmp_path)
+    shutil.copy(class_of_sixty, tmp_path)
     terminal = running(tmp_path, "class", "findings")
     answers = tmp_path / "logbook.sqlite-answers"
     terminal.wait_for(
@@ -87,9 +96,9 @@ def test_an_analysis_that_is_stopped_goes_on_from_there(tmp_path: Path) -> None:
 @pytest.mark.pty
 @pytest.mark.slow
 @pytest.mark.skipif(not Path("/proc/self/stat").exists(), reason="asks /proc who is whose child")
-def test_a_pool_ends_with_a_program_that_is_killed(tmp_path: Path) -> None:
+def test_a_pool_ends_with_a_program_that_is_killed(class_of_sixty: Path, tmp_path: Path) -> None:
     """However the program ends, no process of it goes on."""
-    class_of(60, tmp_path)
+    shutil.copy(class_of_sixty, tmp_path)
     terminal = running(tmp_path, "class", "findings")
     terminal.wait_for(lambda text: "Reading the class [#" in text)
     pool = children(terminal.pid)

@@ -24,9 +24,9 @@ def test_sharing_says_what_went_out_and_what_came_in(ada: Shell, folder: Path) -
     assert ".platebook: 3 revisions for others to take in." in " ".join(first.split())
     assert max(map(len, first.splitlines())) <= 80
     assert first.endswith("Nobody else's bundle is in the folder yet.\n")
-    done = " ".join(ada.runs("share", "class", *OTHER).stdout.split())
+    done = " ".join(ada.runs("share", "class", "--all", *OTHER).stdout.split())
     assert f"({ADA}): came in, new or changed: 1 attempt, 1 setter, 1 tool." in done
-    assert "nothing new" in ada.runs("share", "class", *OTHER).stdout
+    assert "nothing new" in ada.runs("share", "class", "--all", *OTHER).stdout
     assert len(list(folder.iterdir())) == 2
 
 
@@ -34,13 +34,13 @@ def test_a_file_that_cannot_be_read_ends_with_1_and_stops_nobody(ada: Shell, fol
     """The sentence stands on stderr; with --json the answer is printed all the same."""
     ada.runs("share", "class")
     (folder / "odd.platebook").write_bytes(b"PK\x03\x04")
-    done = ada.runs("share", "class", *OTHER, code=1)
+    done = ada.runs("share", "class", "--all", *OTHER, code=1)
     assert " ".join(done.stderr.split()) == (
         "odd.platebook: is a zip archive under another name, not a bundle. "
         "Nothing of it was taken in."
     )
     assert "came in" in done.stdout
-    printed = json.loads(ada.runs("share", "class", *OTHER, "--json", code=1).stdout)
+    printed = json.loads(ada.runs("share", "class", "--all", *OTHER, "--json", code=1).stdout)
     assert [one["file"] for one in printed["unread"]] == ["odd.platebook"]
 
 
@@ -106,11 +106,11 @@ def test_names_are_shown_as_text(ada: Shell, folder: Path) -> None:
     """Escapes that somebody wrote into a bundle by hand never reach a terminal."""
     ada.runs("setter", "add", "[red]Bram[/red]")
     ada.runs("share", "class")
-    done = ada.runs("share", "class", *OTHER)
+    done = ada.runs("share", "class", "--all", *OTHER)
     assert "\x1b" not in done.stdout + done.stderr
     (file,) = (p for p in folder.iterdir() if ADA in p.read_text(encoding="utf-8"))
     file.write_bytes(file.read_bytes().replace(b"Quill", b"Q\x1b[2J"))
-    said = ada.runs("share", "class", *OTHER, code=1).stderr
+    said = ada.runs("share", "class", "--all", *OTHER, code=1).stderr
     assert ("was altered after it was written" in said, "\x1b" in said) == (True, False)
 
 

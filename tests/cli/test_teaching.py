@@ -69,7 +69,22 @@ def test_who_waits_in_the_folder_is_named_with_how_to_let_them_in(tmp_path: Path
     shell.runs("teacher", "add", "Isolde Crane", *tutor)
     shell.runs("class", "new", "Thursday", *tutor)
     told = " ".join(shell.runs("share", "class", *tutor).stdout.split())
-    assert "1 person who is in no class of yours waits: Ada Quill (0 attempts)." in told
-    assert '--let-in "Ada Quill" --class CLASS' in told
+    assert "1 person who is not in this logbook waits: Ada Quill (0 attempts)." in told
+    assert '--let-in "Ada Quill" (and --class CLASS)' in told
     done = shell.runs("share", "--let-in", ADA, "--class", "Thursday", *tutor).stdout
     assert "Ada Quill joined Thursday" in " ".join(done.split())
+
+
+def test_a_teacher_puts_a_course_of_their_own_in_force_for_a_class(tmp_path: Path) -> None:
+    """Before there is a student; an id alone is nothing that a teacher follows; undo takes it."""
+    shell = a_teacher(tmp_path)
+    file = tmp_path / "evening.toml"
+    shell.runs("course", "new", str(file), "--like", "small-to-large", "--id", "evening")
+    assert "teaches and follows none" in shell.runs("course", "use", "evening", code=1).stderr
+    said = shell.answers("course", "use", str(file))
+    assert (said["setter_id"], said["name"], said["course"]) == (None, "Isolde Crane", "evening")
+    shell.runs("class", "new", "Sunday", "Ada Quill", "--course", "evening")
+    (ada,) = shell.answers("class", "roster", "--group", "Sunday")["setters"]
+    assert ada["course"] == "evening"
+    shell.runs("undo")
+    assert "the course evening" in shell.runs("undo").stdout

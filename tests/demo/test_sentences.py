@@ -1,14 +1,12 @@
 """The invented class, sentence by sentence: what findings say is counted again from the rows."""
 
 import pytest
+from tests.demo.test_evening_class import CLASS
 from tests.simulated.recount import in_time, recount
 
 from platebook.analysis import find
-from platebook.demo.evening_class import evening_class
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.records import Setter
-
-CLASS = evening_class()
 
 
 @pytest.mark.slow

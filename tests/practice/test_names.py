@@ -2,7 +2,7 @@
 
 import pytest
 
-from platebook.practice.names import may_be_one, one_letter_off
+from platebook.practice.names import letters_off, may_be_one, one_letter_off
 
 
 @pytest.mark.parametrize(
@@ -15,6 +15,17 @@ from platebook.practice.names import may_be_one, one_letter_off
         ("Quill, Ada", "Ada Quill", True),
         ("Ada Quill", "Ada Quin", False),
         ("Bo", "Jo", False),
+        ("Lin Moor", "Lynn Moor", True),
+        ("Moor, Lynn", "Lin Moor", True),
+        ("Jon Vale", "John Vale", True),
+        ("Sara Osk", "Sarah Osk", True),
+        ("Steven Osk", "Stephen Osk", True),
+        ("José Vale", "Josie Vale", True),
+        ("Lin Moor", "Lynn Vale", False),
+        ("Lin", "Lynn", False),
+        ("Ada Moor", "Ann Moor", False),
+        ("Kristin Moor", "Christine Moor", False),
+        ("Anna Moor", "Antonia Moor", False),
         ("", "", False),
         ("Student 1", "Student 2", False),
     ],
@@ -43,3 +54,12 @@ def test_a_name_one_letter_off_may_be_the_same_person(
 def test_one_letter_more_less_other_or_swapped(first: str, second: str, *, expected: bool) -> None:
     """The distance of Damerau and Levenshtein is at most one."""
     assert one_letter_off(first, second) is expected
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "expected"),
+    [("lin", "lynn", 2), ("", "abc", 3), ("kitten", "sitting", 3), ("flaw", "lawn", 2)],
+)
+def test_letters_off_are_counted(first: str, second: str, expected: int) -> None:
+    """As in the examples that every text on the distance has; either way round."""
+    assert letters_off(first, second) == letters_off(second, first) == expected

@@ -35,8 +35,11 @@ def own_file(school: School, session: Session) -> Path:
 
 
 def all_share(school: School, *sessions: Session) -> list[ShareOutcome]:
-    """Each shares once, in this order."""
-    return [share(session, school.folder) for session in sessions]
+    """Each shares once, in this order; where nobody is in use everyone is taken in."""
+    return [
+        share(session, school.folder, everyone=not (session.setter_id or session.teacher_id))
+        for session in sessions
+    ]
 
 
 def a_school(folder: Path) -> School:

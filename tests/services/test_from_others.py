@@ -11,6 +11,7 @@ from platebook.services.classes.inspections import inspect
 from platebook.services.classes.second_look import second_look
 from platebook.services.from_others import from_others, mark_read, news, read_news, said_of
 from platebook.services.people.setters import add_setter, erase_setter, merge_setters, switch_setter
+from platebook.services.session import opened, with_setter_of
 
 
 def looked(school: School, count: int = 2) -> tuple[str, ...]:
@@ -78,6 +79,19 @@ def test_two_entries_made_one_have_read_what_either_had_read(tmp_path: Path) -> 
     merge_setters(school.ada, "A. Quill", ADA)
     kept = switch_setter(school.ada, "A. Quill")
     assert (len(from_others(kept).looks), news(kept)) == (2, "")
+
+
+def test_a_merge_that_a_bundle_brings_leaves_read_what_was_read(tmp_path: Path) -> None:
+    """The teacher made two entries one; the student's logbook follows, and tells nothing twice."""
+    school = a_school(tmp_path)
+    looked(school)
+    read_news(school.ada)
+    add_setter(school.tutor, "A. Quill")
+    merge_setters(school.tutor, "A. Quill", ADA)
+    all_share(school, school.tutor, school.ada)
+    with opened(school.ada) as book:
+        kept = with_setter_of(school.ada, book)
+    assert (kept.setter_name, len(from_others(kept).looks), news(kept)) == ("A. Quill", 2, "")
 
 
 def test_the_log_marks_what_was_looked_at(tmp_path: Path) -> None:

@@ -69,6 +69,20 @@ async def test_nothing_can_be_changed_there(session: Session) -> None:
         assert ADA in await page.text()
 
 
+async def test_in_the_room_it_is_reached_with_the_key(session: Session) -> None:
+    """By an address of this machine, only where the network was asked for (403 else)."""
+    elsewhere = {"Host": f"192.168.4.20:{PORT}"}
+    for network, status in ((True, 303), (False, 403)):
+        made = projector.ProjectorServer(
+            ClassOnWall(session), port=PORT, tell=lambda _: None, network=network
+        )
+        async with TestClient(TestServer(made.app())) as browser:
+            without = await browser.get("/", headers=elsewhere)
+            key = "/" + made.door.address("192.168.4.20").split("/", 3)[3]
+            entered = await browser.get(key, headers=elsewhere, allow_redirects=False)
+            assert (without.status, entered.status) == (403, status)
+
+
 async def test_the_mark_is_other_for_another_page_alone(session: Session) -> None:
     """The page says its own mark; an attempt makes another."""
     async with a_visitor(session) as browser:

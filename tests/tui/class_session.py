@@ -8,6 +8,7 @@ from typing import Any, Concatenate
 from tests.tui import class_values
 
 from platebook.advice.class_standing import QueueRow, SetterLine
+from platebook.advice.inspection_queue import by_need
 from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.held_back import ErasingAsked
@@ -18,7 +19,6 @@ from platebook.services.classes.enrolment import ListedClass, list_classes
 from platebook.services.classes.inspections import (
     Inspected,
     Signed,
-    by_need,
     class_now,
     inspect,
     sign_off,
@@ -34,6 +34,7 @@ from platebook.services.classes.plate_looks import (
 from platebook.services.classes.register import ClassRegister, class_register
 from platebook.services.classes.second_look import AgainRow, SecondLook, judge_again, second_look
 from platebook.services.findings import Asked
+from platebook.services.pages.handouts import class_page_here
 from platebook.services.people.at_the_bench import (
     AtTheBench,
     InView,
@@ -42,7 +43,8 @@ from platebook.services.people.at_the_bench import (
     seat_new,
     view_class,
 )
-from platebook.services.people.doubles import Pair, unite
+from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
+from platebook.services.people.going import Going, erase, setter_going, teacher_going
 from platebook.services.people.setters import (
     ListedSetter,
     switch_setter,
@@ -80,7 +82,8 @@ class SessionOfAClass(BenchSession):
     classes_there: tuple[ListedClass, ...] = ()
     teachers: tuple[ListedTeacher, ...] = ()
     waiting: tuple[Waiting, ...] = ()
-    pairs: tuple[Pair, ...] = ()
+    pairs: tuple[Pair[Known], ...] = ()
+    teacher_pairs: tuple[Pair[KnownTeacher], ...] = ()
     teaches: bool = False
     shares_at: str = "s3://school/thursday"
 
@@ -102,12 +105,25 @@ class SessionOfAClass(BenchSession):
             view_class: self._view_class,
             list_classes: lambda: self.classes_there,
             class_register: self._class_register,
+            class_page_here: lambda class_id, called: f"Written to class-{class_id}-{called}.html.",
             compared_in_words: lambda: "Thursday after 8 weeks: 61 % good.",
             at_the_bench: lambda: AtTheBench(
-                self.everyone, self.everyone, self.in_view, self.teachers, self.waiting, self.pairs
+                self.everyone,
+                self.everyone,
+                self.in_view,
+                self.teachers,
+                self.waiting,
+                self.pairs,
+                self.teacher_pairs,
             ),
             switch_teacher: self._seat_teacher,
             unite: lambda pair: f"{pair.gone.name} and {pair.keep.name} are one now.",
+            unite_teachers: lambda pair: f"{pair.gone.name} is now {pair.keep.name}.",
+            setter_going: self._setter_going,
+            teacher_going: lambda who: Going(
+                "teacher", who, "Isolde Crane", "No more.", much=False
+            ),
+            erase: lambda going: f"{going.name} is erased.",
             where_shared: lambda: self.shares_at,
             share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
@@ -156,6 +172,11 @@ class SessionOfAClass(BenchSession):
     def teaching(self) -> bool:
         """Whether whoever is at the bench teaches."""
         return self.teaches
+
+    def _setter_going(self, setter_id: str) -> Going:
+        (person,) = (p for p in self.everyone if p.setter.setter_id == setter_id)
+        name, much = person.setter.name, bool(person.attempts)
+        return Going("setter", setter_id, name, f"{name} goes.", much=much)
 
     def _share_now(self, typed: str, watch: Watch) -> tuple[str, ...]:
         """Two files, of which one is new; it may take long."""

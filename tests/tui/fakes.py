@@ -43,6 +43,7 @@ from platebook.services.now.choices import Chosen, as_suggested, practise, settl
 from platebook.services.now.minding import Minding, mind_today
 from platebook.services.now.now_view import NowView, WhatNext, now, show_steps, what_next
 from platebook.services.pages.course_page import CourseView, course_view
+from platebook.services.pages.handouts import card_here, report_here
 from platebook.services.people.setters import (
     FirstOffers,
     OfferedCourse,
@@ -161,6 +162,8 @@ class SessionOfAnEvening(SessionOfAClass):
             undo_mark: lambda: str(self.calls.count("record") - self.calls.count("undo")),
             what_next: self._what_next,
             write_typed: _written,
+            report_here: lambda: "Written to report.html.",
+            card_here: lambda: "Written to card.svg.",
         }
 
     def open(self) -> None:

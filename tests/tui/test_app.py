@@ -6,6 +6,7 @@ from tests.tui.driving import on, press, running, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
+from platebook.services.people.at_the_bench import InView
 from platebook.tui.findings.screen import FindingsScreen
 from platebook.tui.grades.progress_screen import ProgressScreen
 from platebook.tui.log.screen import LogScreen
@@ -57,3 +58,21 @@ async def test_the_palette_offers_the_commands_of_the_screen() -> None:
         assert "start (Enter)" in titles
         assert "Log (l, F3)" in titles
         assert not any("hide" in title for title in titles)
+
+
+@pytest.mark.parametrize("page", ["n", "l", "f", "p", "c", "t"])
+async def test_report_and_card_are_written_from_every_page(page: str) -> None:
+    """And it is said there where they are."""
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, page, "ctrl+r")
+        assert "Written to report.html." in picture(pilot.app)
+        await press(pilot, "ctrl+b")
+        assert "Written to card.svg." in picture(pilot.app)
+
+
+async def test_the_report_of_a_class_is_its_page() -> None:
+    """Of the class in view."""
+    session = SessionOfAnEvening(in_view=InView("t", "Thursday"))
+    async with running(session) as pilot:
+        await press(pilot, "k", "ctrl+r")
+        assert "Written to class-t-Thursday.html." in picture(pilot.app)

@@ -1,5 +1,6 @@
 """The first start, and who is at the bench: what the session is asked, then what is seen."""
 
+import dataclasses
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -10,10 +11,11 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.logbook.held_back import ErasingAsked
-from platebook.practice.records import Setter
+from platebook.practice.records import Setter, Teacher
 from platebook.services.people.at_the_bench import InView
-from platebook.services.people.doubles import Known, Pair
+from platebook.services.people.doubles import Known, KnownTeacher, Pair
 from platebook.services.people.setters import ListedSetter
+from platebook.services.people.teachers import ListedTeacher
 from platebook.tui.classroom.screen import ClassScreen
 from platebook.tui.first_start_screen import FirstRunScreen
 from platebook.tui.help_screen import HelpScreen
@@ -187,6 +189,51 @@ async def test_two_who_may_be_one_are_told_and_united_by_one_key() -> None:
         assert "Ottoline March and Ottoline Marsh are one now." in picture(pilot.app)
 
 
+async def test_two_entries_of_a_teacher_are_united_by_the_same_key() -> None:
+    """With what each teaches and has signed."""
+    known = Teacher(teacher_id="t1", name="Lynn Crane")
+    pair = Pair(
+        KnownTeacher("t1", "Lynn Crane", ("Thursday",), 12), KnownTeacher("t2", "Lin Crane", (), 1)
+    )
+    listed = ListedTeacher(known, ("Thursday",), "", in_use=False)
+    session = SessionOfAnEvening(teachers=(listed,), teacher_pairs=(pair,))
+    async with running(session) as pilot:
+        await press(pilot, "b", "home")
+        shown = " ".join(picture(pilot.app).split())
+        assert "Lin Crane (teaches no class, signed 1 time) may be Lynn Crane (teaches Thu" in shown
+        await press(pilot, "u")
+        assert "Lin Crane is now Lynn Crane." in picture(pilot.app)
+
+
+async def test_much_is_erased_when_the_name_is_typed_and_not_before() -> None:
+    """What would go is said; another name, and Esc, leave everybody here."""
+    bram = class_values.EVERYONE[1]
+    async with running(SessionOfAnEvening()) as pilot:
+        await press(pilot, "b", "x")
+        assert "They are at the bench" in picture(pilot.app)
+        await press(pilot, "end", "x")
+        seen = " ".join(picture(pilot.app).split())
+        assert f"{bram.setter.name} goes. Type the name and Enter" in seen
+        await press(pilot, *"Bram", "enter")
+        assert "That is not Bram Osk. Nobody was erased." in " ".join(picture(pilot.app).split())
+        await press(pilot, "x", "escape")
+        await press(pilot, "x", *"bram osk", "enter")
+        assert "Bram Osk is erased." in picture(pilot.app)
+
+
+async def test_who_has_nothing_is_erased_by_the_second_press() -> None:
+    """A move between takes the first one back."""
+    empty = dataclasses.replace(class_values.EVERYONE[1], attempts=0)
+    session = SessionOfAnEvening(everyone=(class_values.EVERYONE[0], empty))
+    async with running(session) as pilot:
+        await press(pilot, "b", "end", "x")
+        assert "x once more does it." in " ".join(picture(pilot.app).split())
+        await press(pilot, "home", "end", "x")
+        assert "x once more does it." in " ".join(picture(pilot.app).split())
+        await press(pilot, "x")
+        assert "Bram Osk is erased." in picture(pilot.app)
+
+
 async def test_who_waits_is_let_in_by_one_key() -> None:
     """Into the class in view."""
     session = SessionOfAnEvening(waiting=(class_values.STRANGER,), in_view=InView("c", "Thursday"))
@@ -227,7 +274,10 @@ async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> No
         erased=datetime(2026, 2, 3, tzinfo=UTC),
         kept=False,
     )
-    for keys, done in ((["k"], "stays in this logbook"), (["o", "o"], "is erased here")):
+    for keys, done in (
+        (["k"], "stays in this logbook"),
+        (["o", *person.name, "enter"], "is erased here"),
+    ):
         async with running(SessionOfAnEvening(asked=(asked,))) as pilot:
             await press(pilot, "b")
             rows = [line for line in picture(pilot.app).splitlines() if person.name in line]

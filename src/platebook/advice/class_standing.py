@@ -81,7 +81,8 @@ class QueueRow:
     """One attempt to be looked at, whose it is and where it lies; its verdict is not told.
 
     `reasons` are all there are, the weightiest first; `why` is the first of them and `sentence` all
-    in words. `sign_off` is the grade that waits to be signed off, empty for none.
+    in words. `grade_title` is its grade in words. `sign_off` is the grade that waits to be signed
+    off, empty for none.
     """
 
     attempt_id: str
@@ -95,6 +96,7 @@ class QueueRow:
     setter_id: str = ""
     sign_off: str = ""
     reasons: tuple[QueueReason, ...] = ()
+    grade_title: str = ""
 
 
 def standing_of(

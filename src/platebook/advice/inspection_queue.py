@@ -5,6 +5,7 @@
 | `ORDER` | the reasons, the weightiest first |
 | `waiting`, `due_on` | what of one setter waits to be looked at, and what of that on a day |
 | `not_seen` | the reason that somebody has stayed away while the class went on |
+| `need`, `by_need` | who of a class needs a look most: the order of its lines and of the queue |
 
 Every reason is counted over all of the setter's settings, looked at or not, and all of a setter's
 reasons stand together on one row, in the order of `ORDER` (common practice, but for the draw): who
@@ -21,13 +22,14 @@ until that position is looked at, a grade that waits for its sign-off until it i
 has not been seen until they come.
 """
 
+import math
 from collections import Counter
 from collections.abc import Collection, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from typing import Literal, get_args
 
-from platebook.advice.class_standing import practised_grade
+from platebook.advice.class_standing import QueueRow, SetterLine, practised_grade
 from platebook.analysis.classes.register import RegisterRow
 from platebook.analysis.grades.evenings import day_words
 from platebook.analysis.grades.points import good_ones
@@ -39,7 +41,7 @@ from platebook.analysis.grades.whole_settings import whole_settings
 from platebook.practice.attempt import Attempt, in_order
 from platebook.practice.courses.course import Course
 from platebook.practice.defects import GOOD, MISSED
-from platebook.practice.records import Inspection
+from platebook.practice.records import Inspection, name_key
 
 Why = Literal[
     "stuck",
@@ -67,8 +69,11 @@ TWO_WEEKS = timedelta(days=14)
 WEEKS_MISSED = 3
 """Somebody who has not been seen for so many weeks of the class is missed: common practice."""
 
-CONTRADICTS = {"fit": ("drops in and moves",), "trial_height": ("proud",)}
-"""Readings that a good verdict does not go with."""
+CONTRADICTS = {
+    ("fit", "drops in and moves"): "the stone dropped in and moved",
+    ("trial_height", "proud"): "it stood proud before burnishing",
+}
+"""Readings that a good verdict does not go with, and how they are told."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -192,7 +197,7 @@ def due_on(waits: Waiting, today: date, missed: Sequence[Reason] = ()) -> tuple[
     of its own.
     """
     order = [*waits.found, *missed, *_forgotten(waits, today)]
-    reasons = tuple(sorted(order, key=lambda reason: ORDER.index(reason.why)))
+    reasons = _said_once(sorted(order, key=lambda reason: ORDER.index(reason.why)))
     rows = []
     if reasons:
         meant = reasons[0].attempt_id
@@ -201,6 +206,40 @@ def due_on(waits: Waiting, today: date, missed: Sequence[Reason] = ()) -> tuple[
         Due(one, (), drawn=True) for one in waits.drawn if one not in {r.attempt_id for r in rows}
     ]
     return tuple(rows)
+
+
+def need(setter: SetterLine, why: str = "") -> tuple[int, float, str]:
+    """Where a setter stands among those to be looked at; the smallest needs it most.
+
+    By the weight of the reason (`why`, empty for none), then whose share of good settings is the
+    lower, an unknown one last, then by name.
+    """
+    weight = ORDER.index(why) if why else len(ORDER)
+    return weight, math.inf if setter.lately is None else setter.lately, name_key(setter.name)
+
+
+def by_need(standings: Iterable[SetterLine], due: Iterable[QueueRow]) -> tuple[SetterLine, ...]:
+    """The lines of a class in the order of its queue, each where its weightiest reason stands.
+
+    Of whom the queue says nothing stand last.
+    """
+    reasons: dict[str, str] = {}
+    for row in due:
+        reasons[row.setter_id] = min(reasons.get(row.setter_id, row.why), row.why, key=ORDER.index)
+    return tuple(sorted(standings, key=lambda line: need(line, reasons.get(line.setter_id, ""))))
+
+
+def _said_once(reasons: Sequence[Reason]) -> tuple[Reason, ...]:
+    """What holds at several positions stands once, at the first of them, with how many they are."""
+    places = Counter(reason.sentence for reason in reasons)
+    first = {reason.sentence: reason for reason in reversed(reasons)}
+    return tuple(
+        replace(reason, sentence=f"{reason.sentence}, at {times} positions")
+        if times > 1
+        else reason
+        for sentence, times in places.items()
+        for reason in [first[sentence]]
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,16 +336,11 @@ def _keeps_coming_back(work: _Work) -> list[tuple[Reason, str, int]]:
 
 def _contradictions(work: _Work) -> list[Reason]:
     return [
-        Reason(
-            "verdict",
-            f"called good, though the {name.replace('_', ' ')} was {value}",
-            attempt.attempt_id or "",
-        )
+        Reason("verdict", f"called good, though {words}", attempt.attempt_id or "")
         for attempt in work.lately
         if attempt.attempt_id not in {*work.drawn, *work.looked_at}
-        for name, values in CONTRADICTS.items()
-        for value in [getattr(attempt, name)]
-        if attempt.result == (GOOD,) and value in values
+        for (name, value), words in CONTRADICTS.items()
+        if attempt.result == (GOOD,) and getattr(attempt, name) == value
     ]
 
 

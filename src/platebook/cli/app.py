@@ -44,8 +44,9 @@ OPEN_TO_THE_ROOM = (
 )
 PROJECTED = (
     "The class is at {address} until Ctrl+C; nothing can be changed there.\n"
-    "The address lets one browser {where}in, once."
+    "The address lets one browser {where}in, once.{heard}"
 )
+HEARD = " What travels is not encrypted: others on this network can read it."
 NEXT = "That address was used. The next browser comes in by {address}"
 
 
@@ -188,19 +189,24 @@ def _project(
     """Serve the class page for a projector."""
     import random
 
+    from platebook.cli.terminal.progress_bar import long_work
     from platebook.services.pages.projector import ClassOnWall
     from platebook.serving.projector import ProjectorServer
 
-    where = "" if network else "of this machine "
+    where, heard = ("", HEARD) if network else ("of this machine ", "")
     opening = iter((PROJECTED,))
     with in_session(ctx) as session:
         wall = ClassOnWall(session, group, rng=None if names else random.SystemRandom())
         server = ProjectorServer(
             wall,
             port=port,
-            tell=lambda address: say(next(opening, NEXT).format(address=address, where=where)),
+            tell=lambda address: say(
+                next(opening, NEXT).format(address=address, where=where, heard=heard)
+            ),
             network=network,
         )
+        with long_work("Reading the class", lambda _: "nothing is shown.") as work:
+            server.begin(work)
         _run(server, port)
 
 

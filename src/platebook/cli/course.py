@@ -223,10 +223,12 @@ def schema() -> None:
 def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
     """Let the setter in use follow a course, by its id or from a file of your own.
 
+    With a teacher in use it puts the file in force, for a class to follow.
+
     Another text of a course that is in force says first whom it touches. It is one change: undo
     takes it back.
     """
-    from platebook.services.courses.in_force import look_at, use_course
+    from platebook.services.courses.in_force import bring_course, look_at, use_course
 
     text = _text(Path(course)) if _is_file(course) else None
     with in_session(ctx) as session:
@@ -238,6 +240,14 @@ def use(ctx: click.Context, *, course: str, yes: bool, as_json: bool) -> None:
                 say(f"note: {notice}")
             if look.changes and look.touch is not None and look.touch.setters and not yes:
                 _ask(f"This text touches {look.touch.sentence}.", "Put it in force?")
+        if session.teacher_id is not None:
+            brought = bring_course(session, text)
+            if as_json:
+                nobodys = {"setter_id": None, "name": session.author, "track": None}
+                print_json({**nobodys, "course": brought.id})
+            else:
+                tell(f"{brought.title} is in force: class new NAME --course {brought.id}")
+            return
         setter = use_course(session, course, text)
     if as_json:
         followed = {"setter_id": setter.setter_id, "name": setter.name, "course": setter.course}

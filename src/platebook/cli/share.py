@@ -61,7 +61,8 @@ def command(  # noqa: PLR0913 - click hands every option over by name
     Any folder will do: on a stick, on a network share, one that a program keeps alike on several
     machines; or an address such as s3://school/thursday, https://cloud.school/thursday (WebDAV) or
     sftp://host/thursday. Files that did not change are not read again. With a setter in use only
-    what concerns them is taken in, with a teacher everyone who is theirs, unless you say --all.
+    what concerns them is taken in, else everyone who is in this logbook or in a class of yours;
+    strangers wait to be let in, unless you say --all.
     Whoever can open the folder can read what is in it.
     Keys and passwords stand where the libraries look for them, never in the address.
     """

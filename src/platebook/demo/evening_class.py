@@ -128,12 +128,12 @@ class _Term:
         self.replay = Replay(course)
         self.bench = Workbench(person, self.rng)
 
-    def evening(self, number: int) -> None:
+    def evening(self, number: int, starts: datetime) -> None:
         """One evening: a plate, worked position by position until the lesson ends."""
         if self.rng.random() > self.person.comes and number:
             return
-        began = FIRST_EVENING + timedelta(weeks=number, minutes=int(self.rng.integers(2, 12)))
-        ends = FIRST_EVENING + timedelta(weeks=number, minutes=_LESSON_ENDS_MINUTES)
+        began = starts + timedelta(minutes=int(self.rng.integers(2, 12)))
+        ends = starts + timedelta(minutes=_LESSON_ENDS_MINUTES)
         self.bench.new_evening()
         plate = f"{self.person.name.split()[0]} {number + 1}"
         position = 1
@@ -219,6 +219,25 @@ class _Term:
         return with_fields(start, self.bench.sheet_fields(grade), part_look(chance, self.rng))
 
 
+def practised(
+    person: Person,
+    setter: Setter,
+    course: Course,
+    evenings: Sequence[datetime],
+    *,
+    seed: int = SEED,
+) -> tuple[tuple[Attempt, ...], tuple[Tool, ...]]:
+    """What this person logs on evenings that start so, and the drawer they have after them.
+
+    They come to the first one, and to the others as often as is theirs; the chance is the person's
+    own, by name and seed.
+    """
+    term = _Term(person, setter, course, (seed, crc32(person.name.encode())))
+    for number, starts in enumerate(evenings):
+        term.evening(number, starts)
+    return tuple(term.replay.attempts), term.bench.tools()
+
+
 def _setters(seed: int) -> tuple[Setter, ...]:
     rng = np.random.default_rng((seed, 0))
     enrolled = FIRST_EVENING - timedelta(days=20)
@@ -232,23 +251,20 @@ def evening_class(seed: int = SEED) -> DemoClass:
     """The invented class; about six hundred attempts."""
     course = load_course(shipped_course(COURSE_ID))
     setters = _setters(seed)
-    terms = []
+    evenings = [FIRST_EVENING + timedelta(weeks=week) for week in range(EVENINGS)]
+    attempts: dict[str, tuple[Attempt, ...]] = {}
+    tools: dict[str, tuple[Tool, ...]] = {}
     for person, setter in zip(PEOPLE, setters, strict=True):
-        term = _Term(person, setter, course, (seed, crc32(person.name.encode())))
-        for evening in range(EVENINGS):
-            term.evening(evening)
-        terms.append(term)
-    last = FIRST_EVENING + timedelta(weeks=EVENINGS - 1)
-    ids = [str(setter.setter_id) for setter in setters]
-    attempts = {i: tuple(t.replay.attempts) for i, t in zip(ids, terms, strict=True)}
+        own = str(setter.setter_id)
+        attempts[own], tools[own] = practised(person, setter, course, evenings, seed=seed)
     return DemoClass(
         town=TOWN,
         group=GROUP,
         setters=setters,
         attempts_by_setter=attempts,
         inspections=inspections_of(setters, attempts, seed=seed),
-        tools_by_setter={i: t.bench.tools() for i, t in zip(ids, terms, strict=True)},
+        tools_by_setter=tools,
         course_id=course.id,
         truth=(COMMON, *(planted for person in PEOPLE for planted in person.planted)),
-        today=last.date() + timedelta(days=6),
+        today=evenings[-1].date() + timedelta(days=6),
     )

@@ -8,6 +8,8 @@
 | `add_class` | a class with its people, new ones too, as one change |
 | `enrol` | people into classes that are there, as one change |
 | `change_classes` | classes and memberships as they are from now on, as one change |
+| `signatures` | how much somebody who teaches has signed |
+| `merge_teachers` | two entries of one teacher are one from then on, as one change |
 
 A record is corrected with `records.amend` and taken out with `records.hide`, as any other.
 LogbookError for an id that is taken, and for a setter or a class that the logbook does not know.
@@ -17,13 +19,17 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 from typing import cast
 
-from platebook.logbook.changes import Stamp, row_of
+from platebook.logbook.changes import RecordChange, Stamp, row_of, write
+from platebook.logbook.defaults import move_all
+from platebook.logbook.erasing import SIGNED_IN
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.connection import Database
+from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import Record, kind_named
 from platebook.logbook.records import add, add_each, entries_of, with_ids
+from platebook.logbook.revisions import revisions_of
 from platebook.logbook.setter_records import require_setter
 from platebook.practice.records import ClassTerm, Membership, Message, Setter, Teacher, within
+from platebook.practice.revision import Change, Revision
 
 
 def teachers(db: Database) -> tuple[Teacher, ...]:
@@ -152,6 +158,58 @@ def change_classes(
     ]
     whose = (stay.setter_id for stay in new_stays)
     add(db, new, stamp, whose=whose, corrected=corrected)
+
+
+def signatures(db: Database, signer: str) -> dict[str, int]:
+    """How many records of each kind that stand are signed with this id or name; none is left out.
+
+    By the name of the kind: `inspection`, `sign_off`, `message`.
+    """
+    counts: dict[str, int] = {}
+    for name, field in SIGNED_IN.items():
+        query = f"SELECT count(*) FROM {name} WHERE {field} = ? AND hidden = 0"  # noqa: S608 - names of our own
+        (counts[name],) = db.execute(query, [signer]).fetchone()
+    return counts
+
+
+def merge_teachers(db: Database, keep: str, gone: str, stamp: Stamp) -> Change:
+    """Give `keep` the classes and signatures of `gone` and hide `gone`, as one change.
+
+    It can be taken back. Where only `gone` sets as well, `keep` has that entry then. A default that
+    named `gone`, such as who is in use, names `keep` until it is taken back.
+    """
+    if keep == gone:
+        raise LogbookError("refused", "These are one entry already. Nothing was changed.")
+    with writing(db):
+        both = revisions_of(db, "teacher", (keep, gone))
+        kept, lost = (_standing(both.get(each, ()), each) for each in (keep, gone))
+        own = kept.row.get("setter_id") or lost.row.get("setter_id")
+        entries = [
+            RecordChange.of("teacher", keep, kept.row | {"setter_id": own}),
+            RecordChange.again(lost, hidden=True),
+        ]
+        for term in class_terms(db):
+            if gone in term.teachers:
+                teach = tuple(dict.fromkeys(keep if t == gone else t for t in term.teachers))
+                entries += entries_of("class", [term.model_copy(update={"teachers": teach})], stamp)
+        for name, field in SIGNED_IN.items():
+            kind = kind_named(name)
+            query = f"SELECT {kind.key} FROM {name} WHERE {field} = ?"  # noqa: S608 - names of our own
+            signed = [row[0] for row in db.execute(query, [gone]).fetchall()]
+            for record_id, revisions in revisions_of(db, name, signed).items():
+                last = revisions[-1]
+                row = last.row | {field: keep}
+                entries.append(RecordChange.of(name, record_id, row, hidden=last.hidden))
+        change = write(db, entries, stamp)
+        move_all(db, gone, keep, change.change_id)
+        return change
+
+
+def _standing(revisions: Sequence[Revision], teacher_id: str) -> Revision:
+    if not revisions or revisions[-1].hidden:
+        message = f"There is no teacher with the id {teacher_id}. Nothing was changed."
+        raise LogbookError("unknown", message)
+    return revisions[-1]
 
 
 def _require_class(db: Database, class_id: str) -> None:

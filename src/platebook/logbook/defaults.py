@@ -59,8 +59,11 @@ def go_back(db: Database) -> None:
     for mark, gone in sorted(
         _marks(db), key=lambda mark_row: _counter(db, mark_row[0]), reverse=True
     ):
-        stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
-        if db.execute(stands, [gone]).fetchone():
+        stands = (
+            "SELECT 1 FROM setter WHERE setter_id = :id AND NOT hidden"
+            " UNION SELECT 1 FROM teacher WHERE teacher_id = :id AND NOT hidden"
+        )
+        if db.execute(stands, {"id": gone}).fetchone():
             name, _, change_id = mark.rpartition(_BEFORE)
             db.execute(
                 "INSERT OR REPLACE INTO default_value (name, value)"
@@ -82,31 +85,45 @@ def go_on(db: Database, change_id: str) -> None:
 
 
 def follow_a_merge(db: Database) -> None:
-    """Where the setter in use was made one with another entry, that entry is in use from then on.
+    """Where whoever is in use was made one with another entry, that one is in use from then on."""
+    for name, merged in ((IN_USE, merged_entries), (TEACHING, merged_teachers)):
+        in_use = default(db, name)
+        for gone, keep, change_id in merged(db):
+            if gone == in_use:
+                move_default(db, name, gone, keep, change_id)
+                break
 
-    The entry is the one that the records changed together with theirs belong to now.
+
+def merged_entries(db: Database) -> tuple[tuple[str, str, str], ...]:
+    """Who was made one with whom, by setter ids, and by which change: gone, kept, change.
+
+    The entry kept is the one that the records changed together with theirs belong to now; a merge
+    of an entry that nothing belonged to is not among them.
     """
-    row = db.execute(
-        "SELECT s.setter_id, r.change_id FROM default_value AS d"
-        " JOIN setter AS s ON s.setter_id = d.value JOIN revision AS r USING (revision_id)"
-        " JOIN change AS c USING (change_id) LEFT JOIN change AS o ON o.change_id = c.reverts"
-        " WHERE d.name = ? AND s.hidden"
-        " AND (c.what = 'merge' OR (c.what = 'redo' AND o.what = 'merge'))",
-        [IN_USE],
-    ).fetchone()
-    if row is None:
-        return
-    gone, change_id = row
-    together = db.execute(
-        "SELECT DISTINCT json_extract(record, '$.setter_id') FROM revision"
-        " WHERE change_id = ? AND kind <> 'setter'",
-        [change_id],
+    rows = db.execute(
+        "SELECT DISTINCT s.setter_id, k.setter_id, r.change_id FROM setter AS s"
+        " JOIN revision AS r USING (revision_id) JOIN change AS c USING (change_id)"
+        " LEFT JOIN change AS o ON o.change_id = c.reverts"
+        " JOIN revision AS moved ON moved.change_id = r.change_id AND moved.kind <> 'setter'"
+        " JOIN setter AS k ON k.setter_id = json_extract(moved.record, '$.setter_id')"
+        " WHERE s.hidden AND (c.what = 'merge' OR (c.what = 'redo' AND o.what = 'merge'))"
+        " AND NOT k.hidden AND k.setter_id <> s.setter_id"
     )
-    for (successor,) in together.fetchall():
-        stands = "SELECT 1 FROM setter WHERE setter_id = ? AND NOT hidden"
-        if successor != gone and db.execute(stands, [successor]).fetchone():
-            move_default(db, IN_USE, gone, successor, change_id)
-            return
+    return tuple(rows.fetchall())
+
+
+def merged_teachers(db: Database) -> tuple[tuple[str, str, str], ...]:
+    """Teachers who were made one, by teacher ids, and by which change: gone, kept, change."""
+    rows = db.execute(
+        "SELECT t.teacher_id, k.teacher_id, r.change_id FROM teacher AS t"
+        " JOIN revision AS r USING (revision_id) JOIN change AS c USING (change_id)"
+        " LEFT JOIN change AS o ON o.change_id = c.reverts"
+        " JOIN revision AS stays ON stays.change_id = r.change_id AND stays.kind = 'teacher'"
+        " JOIN teacher AS k ON k.teacher_id = stays.record_id"
+        " WHERE t.hidden AND (c.what = 'merge' OR (c.what = 'redo' AND o.what = 'merge'))"
+        " AND k.teacher_id <> t.teacher_id"
+    )
+    return tuple(rows.fetchall())
 
 
 def _marks(db: Database) -> list[tuple[str, str]]:

@@ -20,7 +20,7 @@ from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.changes import owners
-from platebook.logbook.defaults import answers_name, own_name
+from platebook.logbook.defaults import answers_name, merged_teachers, own_name
 from platebook.logbook.errors import LogbookError, from_sqlite
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, writing
@@ -140,15 +140,20 @@ def copies_beside(path: Path) -> tuple[Path, ...]:
 
 def erase_teacher_rows(db: Database, teacher_id: str, now: datetime) -> None:
     """Erase a teacher inside a transaction; LogbookError for one who is not here."""
-    past = revisions_of(db, "teacher", [teacher_id]).get(teacher_id)
-    if past is None:
+    if teacher_id not in revisions_of(db, "teacher", [teacher_id]):
         message = f"There is no teacher with the id {teacher_id}. Nothing was erased."
         raise LogbookError("unknown", message)
-    tombstone = Tombstone(record_id=teacher_id, kind="teacher", replica=replica_of(db), erased=now)
-    add_tombstones(db, [tombstone])
-    _unsign(db, teacher_id, {revision.row["name"] for revision in past})
-    _delete(db, "teacher", [teacher_id])
-    db.execute("DELETE FROM default_value WHERE value = ?", [teacher_id])
+    people = (teacher_id, *(gone for gone, keep, _ in merged_teachers(db) if keep == teacher_id))
+    replica = replica_of(db)
+    stones = [
+        Tombstone(record_id=each, kind="teacher", replica=replica, erased=now) for each in people
+    ]
+    add_tombstones(db, stones)
+    for each, revisions in revisions_of(db, "teacher", people).items():
+        _unsign(db, each, {revision.row["name"] for revision in revisions})
+    _delete(db, "teacher", people)
+    for each in people:
+        db.execute("DELETE FROM default_value WHERE value = ?", [each])
 
 
 def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:

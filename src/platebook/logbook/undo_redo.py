@@ -59,6 +59,9 @@ def in_words(db: Database, revisions: tuple[Revision, ...], today: date) -> str:
 
 def _merge_in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
     """A merge by the two persons' names: "A. Quill into Ada Quill, with 5 attempts and 1 tool"."""
+    teachers = [revision for revision in revisions if revision.kind == "teacher"]
+    if len(teachers) == 2:
+        return _teachers_in_words(teachers, revisions)
     gone = next(revision for revision in revisions if revision.kind == "setter")
     moved = tuple(revision for revision in revisions if revision.kind != "setter")
     name = _text(_read(gone.record), "name")
@@ -68,6 +71,18 @@ def _merge_in_words(db: Database, revisions: tuple[Revision, ...]) -> str:
         return name
     who = f"two entries of {name}" if row[0] == name else f"{name} into {row[0]}"
     return f"{who}, with {_counted(moved)}"
+
+
+def _teachers_in_words(teachers: Iterable[Revision], revisions: Iterable[Revision]) -> str:
+    """A merge of two teachers by their names, and what was signed or taught by the one gone."""
+    kept, gone = (_text(_read(r.record), "name") for r in sorted(teachers, key=_is_hidden))
+    moved = [revision for revision in revisions if revision.kind != "teacher"]
+    who = f"two entries of {gone}" if kept == gone else f"{gone} into {kept}"
+    return f"{who}, with {_counted(moved)}" if moved else who
+
+
+def _is_hidden(revision: Revision) -> bool:
+    return revision.hidden
 
 
 def _counted(revisions: Iterable[Revision]) -> str:
@@ -95,7 +110,9 @@ def _count(kind: str, number: int) -> str:
         return "what was answered about a sheet"
     if kind == "own_field":
         return f"{number} column{'' if number == 1 else 's'} of one's own"
-    return f"{number} {_noun(kind)}{'' if number == 1 else 's'}"
+    noun = _noun(kind)
+    ending = "" if number == 1 else "es" if noun.endswith("s") else "s"
+    return f"{number} {noun}{ending}"
 
 
 def _noun(kind: str) -> str:

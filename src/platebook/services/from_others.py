@@ -7,6 +7,7 @@
 | `read_news`, `said_of` | what is new, and what was seen of one attempt; it is read then |
 | `mark_read` | from now on this is not new any more |
 | `unite_read` | one entry has read what another of the same person had read |
+| `unite_read_of_merged` | the same of every two entries that were made one, here or elsewhere |
 
 What was read is kept with the logbook's defaults, for each setter: it is no change of the record,
 does not travel, and goes with them when they are erased. Something that was taken back since is
@@ -241,6 +242,13 @@ def mark_read(session: Session, ids: Iterable[str]) -> None:
 
 def unite_read(book: Logbook, keep: str, gone: str) -> None:
     """Two entries are one person: what either had read is not new to the one that is kept."""
-    both = read_ids(book, keep) | read_ids(book, gone)
-    if both:
+    kept = read_ids(book, keep)
+    both = kept | read_ids(book, gone)
+    if both != kept:
         book.tell(defaults.set_default, defaults.own_name(READ, keep), json.dumps(sorted(both)))
+
+
+def unite_read_of_merged(book: Logbook) -> None:
+    """Whoever was two entries until a bundle brought the merge has read what either had."""
+    for gone, keep, _ in book.ask(defaults.merged_entries):
+        unite_read(book, keep, gone)

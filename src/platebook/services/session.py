@@ -53,6 +53,9 @@ INVENTED = "invented"
 YES = "yes"
 SOMEONE = "an instructor"
 
+NOBODYS = "the draw"
+"""Signs the changes that keep a draw, so that nobody's undo takes one back."""
+
 NOBODY_IN_USE = (
     "setter: nobody is in use. Add one with `platebook setter add NAME`, "
     "or choose one with `platebook setter use NAME` or --setter NAME."

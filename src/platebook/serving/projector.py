@@ -8,6 +8,7 @@ from pathlib import Path
 from aiohttp import web
 
 from platebook.services.pages.projector import ClassOnWall, Stamp
+from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import LogbookUnusable, Refused
 from platebook.serving.door import Door, say_what_is_allowed
 from platebook.serving.server import (
@@ -52,9 +53,12 @@ class ProjectorServer:
         app.on_startup.append(end_with_the_terminal)
         return app
 
+    def begin(self, watch: Watch) -> None:
+        """Make the page a first time, which may take long; Refused for an unknown class."""
+        self._make(self._wall.stamp(), watch)
+
     def run(self) -> None:
-        """Serve until Ctrl+C. OSError where the port is taken; Refused for an unknown class."""
-        self._make(self._wall.stamp())
+        """Serve until Ctrl+C. OSError where the port is taken."""
         web.run_app(
             self.app(),
             host=self.host,
@@ -64,9 +68,9 @@ class ProjectorServer:
             print=lambda *_: self.tell(self.door.address(self.seen_at)),
         )
 
-    def _make(self, stamp: Stamp) -> None:
+    def _make(self, stamp: Stamp, watch: Watch = unwatched) -> None:
         # Taken before the page is made: what is logged meanwhile is a change to be shown yet.
-        self._page, self._seen, self._trouble = self._wall.page(), stamp, ""
+        self._page, self._seen, self._trouble = self._wall.page(watch), stamp, ""
 
     async def _look(self) -> None:
         """Make the page anew where something was logged; what cannot be read is said, and stays."""

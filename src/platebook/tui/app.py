@@ -328,10 +328,10 @@ class BenchApp(AsSetApp, inherit_bindings=False):
             self.push_screen(SeeingScreen(self.session), lambda _: screen.load())
 
     def on_class_screen_judge_plate(self, event: "ClassScreen.JudgePlate") -> None:
-        """Open a whole plate of a setter's, to be judged."""
+        """Open whole plates to be judged, one after the other."""
         from platebook.tui.classroom.plate_looks_screen import PlateLooksScreen
 
-        screen = PlateLooksScreen(self.session, event.setter_id, event.plate, event.position)
+        screen = PlateLooksScreen(self.session, event.plates)
         self.push_screen(screen, lambda _: self._load_again())
 
     def on_class_screen_what_all_share(self) -> None:

@@ -181,6 +181,23 @@ class BenchScreen(Screen[ScreenResult]):
             return False
         return True
 
+    def action_report(self) -> None:
+        """Write the report of who is at the bench; a file to print."""
+        from platebook.services.pages.handouts import report_here
+
+        self.ask(partial(self.session.call, report_here), Said)
+
+    def action_card(self) -> None:
+        """Write the card for the next exercise; a file to print."""
+        from platebook.services.pages.handouts import card_here
+
+        self.ask(partial(self.session.call, card_here), Said)
+
+    @on(Said)
+    def say_what_was_asked(self, event: Said) -> None:
+        """Say it on this screen."""
+        self.tell(event.value)
+
     def show_title(self) -> None:
         """Who is at the bench, as far as the session is open."""
         title = self.query_one(TitleLine)

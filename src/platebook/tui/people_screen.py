@@ -1,7 +1,8 @@
 """Who is at the bench: setters, whoever teaches, and those who wait to be let in."""
 
+from collections.abc import Callable
 from functools import partial
-from typing import ClassVar
+from typing import ClassVar, Literal
 
 from textual import events, on
 from textual.app import ComposeResult
@@ -9,9 +10,9 @@ from textual.widgets import Input
 
 from platebook.logbook.held_back import ErasingAsked
 from platebook.practice.records import name_key
-from platebook.reports.text.figures import count_of
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
-from platebook.services.people.doubles import Pair, unite
+from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
+from platebook.services.people.going import Going, erase, setter_going, teacher_going
 from platebook.services.people.setters import ListedSetter, switch_setter, turn_seats
 from platebook.services.people.teachers import ListedTeacher, add_teacher, switch_teacher
 from platebook.services.sharing.erasings import (
@@ -25,23 +26,22 @@ from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
 from platebook.tui.classroom.pick_class_screen import PickClassScreen
+from platebook.tui.people_words import (
+    AT_THE_BENCH,
+    FINDING,
+    HOW,
+    NO_DOUBLE,
+    NOBODY_TO_ERASE,
+    NOT_ASKED,
+    NOT_WAITING,
+    PLACEHOLDERS,
+    TYPE_THE_NAME,
+    Person,
+    name_of,
+    row_of,
+)
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import OrderedInput, PickList, Words, typed_to_find
-
-Person = ListedSetter | ListedTeacher | Waiting
-
-HOW = (
-    "Enter: this person is at the bench. a adds a person, / finds one, g shows another class. s: "
-    "whether somebody prepares seats for the one marked to practise in, or nobody."
-)
-FINDING = "Type a part of a name; Enter: this person is at the bench; Esc shows all again."
-NO_DOUBLE = "Nobody else here has a name like theirs."
-NOT_WAITING = "They are let in already: i is for those who wait."
-NOT_ASKED = "Nobody asks to erase the one marked."
-WAITS = "waits to be let in"
-TEACHES = "teaches"
-MOST_NAMED = 3
-"""More classes than this of one teacher are counted and not named."""
 
 
 class SettersScreen(BenchScreen[bool]):
@@ -68,6 +68,9 @@ class SettersScreen(BenchScreen[bool]):
     class Erasings(Answered[tuple[ErasingAsked, ...]]):
         """Whom others ask to erase."""
 
+    class WouldGo(Answered[Going]):
+        """What erasing somebody would take along."""
+
     class Turned(Answered[str]):
         """Something is said anew of a person, in a sentence."""
 
@@ -77,7 +80,8 @@ class SettersScreen(BenchScreen[bool]):
         self.rows: tuple[Person, ...] = ()
         self.turned = False
         self.typed: str | None = None
-        self.adds_teacher = False
+        self.naming: Literal["person", "teacher", "erased"] = "person"
+        self.going: tuple[str, Callable[[], str]] | None = None
         self.sentence = ""
         self.asked: dict[str, ErasingAsked] = {}
         self.sure_of = ""
@@ -101,17 +105,51 @@ class SettersScreen(BenchScreen[bool]):
         self._show_told()
 
     def action_obey_erasing(self) -> None:
-        """Erase the one marked as others ask; the second press does it."""
+        """Erase the one marked as others ask: the name is typed for much, else pressed twice."""
         asked = self._asked_about()
         if asked is None:
             self.tell(NOT_ASKED)
+        elif asked.attempts:
+            call = partial(self.session.call, obey_erasing, asked.person_id)
+            self._ask_the_name(asked.name, asked_words(asked), call)
         elif self.sure_of != asked.person_id:
             self.sure_of = asked.person_id
-            attempts = count_of(asked.attempts, "attempt")
-            self.tell(f"o once more erases {asked.name} and {attempts} here for good.")
+            self.tell(f"o once more erases {asked.name} here for good.")
         else:
             call = partial(self.session.call, obey_erasing, asked.person_id)
             self.ask(call, self.Turned)
+
+    def action_erase(self) -> None:
+        """Say what would go with the one marked, then ask for their name, or for another x."""
+        person = self._marked()
+        if not isinstance(person, ListedSetter | ListedTeacher):
+            self.tell(NOBODY_TO_ERASE)
+        elif person.in_use:
+            self.tell(AT_THE_BENCH)
+        elif isinstance(person, ListedTeacher):
+            wanted = person.teacher.teacher_id or ""
+            self.ask(partial(self.session.call, teacher_going, wanted), self.WouldGo)
+        else:
+            wanted = person.setter.setter_id or ""
+            self.ask(partial(self.session.call, setter_going, wanted), self.WouldGo)
+
+    @on(WouldGo)
+    def ask_to_erase(self, event: WouldGo) -> None:
+        """Ask for the name where much would go; else the second x does it."""
+        going = event.value
+        call = partial(self.session.call, erase, going)
+        if going.much:
+            self._ask_the_name(going.name, going.sentence, call)
+        elif self.sure_of != f"x {going.person_id}":
+            self.sure_of = f"x {going.person_id}"
+            self.tell(f"{going.sentence} x once more does it.")
+        else:
+            self.ask(call, self.Turned)
+
+    def _ask_the_name(self, name: str, sentence: str, call: Callable[[], str]) -> None:
+        self.going = name, call
+        self._ask_name("erased")
+        self.tell(f"{sentence} {TYPE_THE_NAME}")
 
     def action_keep_erasing(self) -> None:
         """Answer that the one marked stays here."""
@@ -144,7 +182,7 @@ class SettersScreen(BenchScreen[bool]):
         self.bench = event.value
         self.show()
         picks = self.query_one(PickList)
-        names = [line(_name(person)) for person in self.rows]
+        names = [line(name_of(person)) for person in self.rows]
         here = line(self.session.setter)
         picks.mark(names.index(here) if here in names else 0)
 
@@ -157,10 +195,10 @@ class SettersScreen(BenchScreen[bool]):
             words = name_key(self.typed).split()
             everyone: tuple[Person, ...] = (*bench.teachers, *bench.everyone, *bench.waiting)
             self.rows = tuple(
-                one for one in everyone if all(word in name_key(_name(one)) for word in words)
+                one for one in everyone if all(word in name_key(name_of(one)) for word in words)
             )
         picks = self.query_one(PickList)
-        picks.rows = tuple(map(_row, self.rows))
+        picks.rows = tuple(map(row_of, self.rows))
         picks.mark(picks.marked)
         view = self.query_one("#view", Words)
         shown = f"find: {self.typed}" if self.typed is not None else bench.in_view.called
@@ -171,7 +209,7 @@ class SettersScreen(BenchScreen[bool]):
     @on(PickList.Marked)
     def _show_told(self) -> None:
         """What was done, what may be one with the one marked, or what the keys do."""
-        pair = self._pair()
+        pair = self._pair() or self._teachers()
         told = self.sentence or (HOW if self.typed is None else FINDING)
         if pair is not None and not self.sentence:
             told = f"{pair.gone.sentence} may be {pair.keep.sentence}: u makes them one."
@@ -211,13 +249,26 @@ class SettersScreen(BenchScreen[bool]):
 
     @on(Input.Submitted, "#name")
     def add_person(self, event: Input.Submitted) -> None:
-        """Add the person and let them sit down; somebody who teaches is added to the list."""
-        if self.adds_teacher:
+        """Add the person and let them sit down; somebody who teaches is added to the list.
+
+        Of somebody who is to be erased it has to be their name.
+        """
+        if self.naming == "erased":
+            self._erase_named(event.value)
+        elif self.naming == "teacher":
             session, name = self.session, event.value
             self._ask_no_name()
             self.ask(lambda: f"{session.call(add_teacher, name).name} teaches.", self.Turned)
         else:
             self.ask(partial(self.session.sit_down, seat_new, event.value), self.Seated)
+
+    def _erase_named(self, typed: str) -> None:
+        going = self.going
+        self._ask_no_name()
+        if going is not None and name_key(typed) == name_key(going[0]):
+            self.ask(going[1], self.Turned)
+        elif going is not None:
+            self.tell(f"That is not {going[0]}. Nobody was erased.")
 
     def action_choose(self) -> None:
         """Let the person marked sit down."""
@@ -233,11 +284,11 @@ class SettersScreen(BenchScreen[bool]):
 
     def action_add(self) -> None:
         """Ask for a name."""
-        self._ask_name(teacher=False)
+        self._ask_name("person")
 
     def action_teach(self) -> None:
         """Ask for the name of somebody who teaches."""
-        self._ask_name(teacher=True)
+        self._ask_name("teacher")
 
     def action_seats(self) -> None:
         """Whether somebody prepares seats for the person marked, or nobody."""
@@ -253,11 +304,13 @@ class SettersScreen(BenchScreen[bool]):
 
     def action_unite(self) -> None:
         """Make the one marked and whoever has a name like theirs one person."""
-        pair = self._pair()
-        if pair is None:
-            self.tell(NO_DOUBLE)
-        else:
+        pair, teachers = self._pair(), self._teachers()
+        if pair is not None:
             self.ask(partial(self.session.call, unite, pair), self.Turned)
+        elif teachers is not None:
+            self.ask(partial(self.session.call, unite_teachers, teachers), self.Turned)
+        else:
+            self.tell(NO_DOUBLE)
 
     def action_let_in(self) -> None:
         """Let the one marked in, who waits, into the class in view where there is one."""
@@ -285,27 +338,31 @@ class SettersScreen(BenchScreen[bool]):
 
     def action_move(self, by: int) -> None:
         """A row up or down."""
-        self.sentence = ""
+        self._say_nothing()
         self.query_one(PickList).move(by)
 
     def action_page(self, by: int) -> None:
         """A window up or down."""
-        self.sentence = ""
+        self._say_nothing()
         self.query_one(PickList).page(by)
 
     def action_edge(self, last: int) -> None:
         """To the first or the last."""
-        self.sentence = ""
+        self._say_nothing()
         self.query_one(PickList).edge(last)
+
+    def _say_nothing(self) -> None:
+        """What was said last, and what the next press would do, is over."""
+        self.sentence, self.sure_of = "", ""
 
     def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if changed:
             self.load()
 
-    def _ask_name(self, *, teacher: bool) -> None:
-        self.adds_teacher = teacher
+    def _ask_name(self, naming: Literal["person", "teacher", "erased"]) -> None:
+        self.naming = naming
         name = self.query_one("#name", Input)
-        name.placeholder = "name of whoever teaches" if teacher else "name of the person"
+        name.placeholder = PLACEHOLDERS[naming]
         name.add_class("asked")
         name.focus()
 
@@ -319,7 +376,16 @@ class SettersScreen(BenchScreen[bool]):
         place = self.query_one(PickList).marked
         return self.rows[place] if place < len(self.rows) else None
 
-    def _pair(self) -> Pair | None:
+    def _teachers(self) -> Pair[KnownTeacher] | None:
+        """Two who teach and may be one, of whom one is marked."""
+        person = self._marked()
+        if not isinstance(person, ListedTeacher):
+            return None
+        whose = person.teacher.teacher_id
+        pairs = self.bench.teacher_pairs
+        return next((p for p in pairs if whose in {p.keep.teacher_id, p.gone.teacher_id}), None)
+
+    def _pair(self) -> Pair[Known] | None:
         """Two who may be one, of whom one is marked."""
         person = self._marked()
         if not isinstance(person, ListedSetter):
@@ -328,25 +394,3 @@ class SettersScreen(BenchScreen[bool]):
         return next(
             (p for p in self.bench.pairs if whose in {p.keep.setter_id, p.gone.setter_id}), None
         )
-
-
-def _name(person: Person) -> str:
-    match person:
-        case ListedTeacher():
-            return person.teacher.name
-        case ListedSetter():
-            return person.setter.name
-    return person.name
-
-
-def _row(person: Person) -> tuple[str, str]:
-    match person:
-        case ListedTeacher():
-            several = len(person.classes) > MOST_NAMED
-            named = f"{len(person.classes)} classes" if several else ", ".join(person.classes)
-            return ", ".join(filter(None, (person.teacher.name, named))), TEACHES
-        case ListedSetter():
-            where = ", ".join(person.classes) or person.group or person.setter.group
-            group = f", {where}" if where else ""
-            return f"{person.setter.name}{group}", count_of(person.attempts, "attempt")
-    return person.name, f"{WAITS}, {count_of(person.attempts, 'attempt')}"

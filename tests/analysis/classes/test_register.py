@@ -53,6 +53,22 @@ def test_before_joining_and_after_leaving_there_is_no_sign() -> None:
     assert [row.name for row in found.apart] == ["Dora"]
 
 
+def test_the_evening_on_which_somebody_was_taken_out_counts_if_they_came() -> None:
+    """Yesterday was their last day then; without practice that day it is no evening of theirs."""
+    until = week(2) - timedelta(days=1)
+    people = [
+        somebody("Ada", (0, 1, 2)),
+        somebody("Dora", (0, 2), (None, until)),
+        somebody("Evan", (0,), (None, until)),
+    ]
+    assert [row.signs for row in register_of(people).rows] == [
+        ("came",) * 3,
+        ("came", "missed", "came"),
+        ("came", "missed", None),
+    ]
+    assert [row.left for row in register_of(people).rows] == [False, True, True]
+
+
 def test_who_comes_back_has_two_stays() -> None:
     """The evenings between them have no sign."""
     back = somebody("Cleo", (0, 3), (None, week(0)), (week(3), None))

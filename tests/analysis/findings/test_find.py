@@ -270,9 +270,12 @@ def test_result_words_that_count_nowhere() -> None:
 
 
 @pytest.mark.slow
-def test_twenty_thousand_attempts_get_an_answer() -> None:
-    """A lifetime of settings: the planted habit still stands first."""
-    log = planted(Plan(attempts=20_000, causes=(Cause("clearance_mm", "loose", size=0.5),)), 12)
+def test_five_thousand_attempts_get_an_answer() -> None:
+    """Years of settings, all asked at once: the planted habit still stands first.
+
+    What 20,000 take is a benchmark's question.
+    """
+    log = planted(Plan(attempts=5_000, causes=(Cause("clearance_mm", "loose", size=0.5),)), 12)
     first = find(log.attempts, window=EVERYTHING).findings[0]
     assert (first.family, first.status) == ("width of the seat", "claim")
 

@@ -85,7 +85,7 @@ def _forms(column: Column) -> tuple[Form, ...]:
     return ("linear", "distance") if column.kind == "number" else ("linear",)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=15, deadline=None)
 @given(seed=st.integers(0, 10**6), attempts=st.integers(24, 90))
 def test_every_sentence_counts_what_its_rows_say(seed: int, attempts: int) -> None:
     """Each variable, form, end and outcome of a random log; both sides are never empty."""

@@ -101,7 +101,16 @@ def test_the_verdict_names_everything_in_one_line() -> None:
     section = a_section()
     assert verdict(section) == "Nothing out of order."
     out = section.model_copy(update={"states": ("too tight", "point out")})
-    assert verdict(out) == "Mind: TOO TIGHT, POINT OUT."
+    assert verdict(out) == "Mind: TOO TIGHT. The point stands out at the back."
+
+
+def test_a_point_that_stands_out_is_said_and_not_shouted() -> None:
+    """Where the back may be open it always does: no capitals at its dimension, nor in the line."""
+    states: tuple[State, ...] = ("point out",)
+    assert alarm(a_dimension("culet clearance", -0.3), states) == ""
+    assert label(a_dimension("culet clearance", -0.3)) == "point 0.30 out"
+    out = a_section().model_copy(update={"states": states})
+    assert verdict(out) == "The point stands out at the back."
 
 
 @pytest.mark.parametrize(

@@ -86,7 +86,7 @@ def test_it_is_told_to_those_who_do_not_see_it() -> None:
     assert title is not None
     assert told is not None
     assert title.text == "2.00 mm stone in section, snap in"
-    assert told.text == f"{section_of(sizes).line} Mind: POINT OUT."
+    assert told.text == f"{section_of(sizes).line} The point stands out at the back."
     assert root.get("aria-labelledby") == f"{title.get('id')} {told.get('id')}"
 
 
@@ -97,6 +97,9 @@ def test_what_is_out_of_order_is_written_where_it_is(state: str, sizes: SetUpShe
     heavy = [n for n in root.iter(f"{SVG}line") if n.get("stroke-width") == "0.7"]
     if not state:
         assert (heavy, "Nothing out of order." in words(root)) == ([], True)
+        return
+    if state == "point out":
+        assert (heavy, "The point stands out at the back." in words(root)) == ([], True)
         return
     written = [w for w in words(root) if state.upper() in w]
     assert len(written) == 2

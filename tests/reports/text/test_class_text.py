@@ -1,7 +1,9 @@
 """Practice and what it used, in words that are checked against counts by hand."""
 
+from tests.builders import a_setter_line
+
 from platebook.analysis.grades.practice_by_week import Practice, Used, Week
-from platebook.reports.text.class_text import MOST, practice_line, used_lines
+from platebook.reports.text.class_text import MOST, practice_line, sign_off_due, used_lines
 
 RECENT = True
 WEEKS = tuple(Week(f"2026-02-{day:02}", count, 1) for day, count in ((2, 3), (9, 0), (16, 6)))
@@ -28,3 +30,13 @@ def test_of_many_kinds_the_rest_is_counted() -> None:
     burs = tuple(Used(f"{n}", n) for n in range(1, MOST + 3))
     (line,) = used_lines(Practice(WEEKS, RECENT, 3.0, (), burs))
     assert line == "seats by bur: 3 × 3, 4 × 4, 5 × 5, 6 × 6, 7 × 7, 8 × 8, others × 3"
+
+
+def test_a_grade_that_waits_is_told_once() -> None:
+    """Worked at still, its state says so already; only another one is told beside it."""
+    here, other = "1.75 mm in brass", "2.0 mm in copper"
+    waiting = a_setter_line(grade=here, state="to be signed off", sign_off="b", sign_off_title=here)
+    assert sign_off_due(waiting) == ""
+    before = a_setter_line(grade=here, sign_off="a", sign_off_title=other)
+    assert sign_off_due(before) == "; 2.0 mm in copper waits for a sign-off"
+    assert sign_off_due(a_setter_line()) == ""

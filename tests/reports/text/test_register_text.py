@@ -35,13 +35,13 @@ def test_a_line_a_person_with_a_sign_an_evening() -> None:
     )
     assert register_lines("Thursday", register_of(people), 80) == (
         "Thursday: 12 evenings, 8 January to 26 March 2026.",
-        "           Jan Feb Mar",
-        "Ada Quill  ooo.oooooooo  11 of 12 evenings",
-        "Bram Osk   ooooooooo...  9 of 12 evenings   not seen for 3 weeks",
-        "Cleo Vane        oooooo  6 of 6 evenings",
+        "           Jan     Feb     Mar",
+        "Ada Quill  o o o . o o o o o o o o  11 of 12 evenings",
+        "Bram Osk   o o o o o o o o o . . .  9 of 12 evenings   not seen for 3 weeks",
+        "Cleo Vane              o o o o o o  6 of 6 evenings",
         "",
         APART,
-        "Dora Lin   oo            2 of 2 evenings    left",
+        "Dora Lin   o o                      2 of 2 evenings    left",
         "",
         LEGEND,
     )
@@ -51,8 +51,8 @@ def test_one_evening_missed_is_no_word_yet() -> None:
     """The sign shows it; who never came is told at once."""
     people = (somebody("Ada"), somebody("Bram", 11), somebody("Cleo", *range(12)))
     _, _, _, bram, cleo, *_ = register_lines("Thursday", register_of(people), 80)
-    assert bram == "Bram  ooooooooooo.  11 of 12 evenings"
-    assert cleo == "Cleo  ............  0 of 12 evenings   never seen"
+    assert bram == "Bram  o o o o o o o o o o o .  11 of 12 evenings"
+    assert cleo == "Cleo  . . . . . . . . . . . .  0 of 12 evenings   never seen"
 
 
 def test_of_many_evenings_the_newest_stand_and_all_are_counted() -> None:
@@ -81,6 +81,14 @@ def test_a_month_without_room_is_left_out() -> None:
     assert months_above((date(2026, 1, 29), date(2026, 2, 5), date(2026, 3, 5))) == "Jan"
     weeks = tuple(date(2026, 1, 1) + timedelta(weeks=number) for number in range(10))
     assert months_above(weeks) == "Jan  Feb Mar"
+    assert months_above(weeks, each=2) == "Jan       Feb     Mar"
+
+
+def test_signs_stand_close_where_they_would_not_fit_apart() -> None:
+    """Twelve evenings in 60 cells stand apart, in 50 close to each other."""
+    register = register_of([somebody("Ada Quill")])
+    assert " o o o o " in register_lines("Thursday", register, 60)[2]
+    assert "Ada Quill  oooooooooooo  12" in register_lines("Thursday", register, 50)[2]
 
 
 def test_the_signs_in_words_are_for_who_hears_them() -> None:

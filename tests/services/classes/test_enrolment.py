@@ -54,6 +54,16 @@ def test_sixty_people_are_a_class_in_one_change(tmp_path: Path) -> None:
     assert (list_classes(session), len(list_setters(session))) == ((), 1)
 
 
+def test_a_class_of_which_no_first_day_is_said_begins_today(tmp_path: Path) -> None:
+    """And that is said; one that has ended before has none."""
+    session = ada_at(tmp_path)
+    done = made(session, ADA, details=Details())
+    assert done.term.begins == TODAY
+    assert done.sentence.startswith("No first day was said, so today is the first. Thursday: from ")
+    before = made(session, ADA, details=Details(ends=date(2025, 12, 4)))
+    assert (before.term.begins, before.sentence[:9]) == (None, "Thursday:")
+
+
 @pytest.mark.parametrize(
     ("answers", "expected"),
     [({"Ada Quil": ADA}, [ADA]), ({"ada quil": SOMEBODY_NEW}, [ADA, "Ada Quil"])],

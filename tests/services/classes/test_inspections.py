@@ -17,11 +17,11 @@ from platebook.services.answers import progress
 from platebook.services.attempts.log import attempt_with, inspections_of
 from platebook.services.attempts.recording import amend, hide, redo, undo
 from platebook.services.classes.class_answers import class_so_far, eyes
-from platebook.services.classes.inspections import NOBODYS, inspect, queue, sign_off
+from platebook.services.classes.inspections import inspect, queue, sign_off
 from platebook.services.courses.in_force import use_course
 from platebook.services.now.now_view import now
 from platebook.services.people.setters import add_setter, erase_setter, use_setter
-from platebook.services.session import Refused, Session, opened
+from platebook.services.session import NOBODYS, Refused, Session, opened
 
 
 @pytest.fixture

@@ -1,6 +1,8 @@
 """Kept shares and lines: by what they rest on, never by time, and gone with the setter."""
 
+import shutil
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -45,14 +47,27 @@ def rests_on(session: Session) -> dict[str, str]:
     return {one.setter_id: one.rests_on for one in pupils(session)}
 
 
+@pytest.fixture(scope="module")
+def asked(tmp_path_factory: pytest.TempPathFactory) -> Session:
+    """A class about which everything was asked, and kept; only to be copied."""
+    session = class_of_six(tmp_path_factory.mktemp("asked"))
+    whole(session)
+    return session
+
+
+@pytest.fixture
+def session(asked: Session, tmp_path: Path) -> Session:
+    """A copy of it with what is kept, the test's own."""
+    shutil.copytree(asked.path.parent, tmp_path, dirs_exist_ok=True)
+    return replace(asked, path=tmp_path / asked.path.name)
+
+
 @pytest.mark.parametrize("change", CHANGES)
-def test_what_is_kept_is_never_stale(tmp_path: Path, change: str) -> None:
+def test_what_is_kept_is_never_stale(session: Session, change: str) -> None:
     """After each change, and after it is taken back, the answer is the one without anything kept.
 
     Only the setter concerned is asked again.
     """
-    session = class_of_six(tmp_path)
-    whole(session)
     before = rests_on(session)
     CHANGES[change](session)
     after = rests_on(session)
@@ -78,10 +93,8 @@ def whole_anew(session: Session) -> tuple[object, ...]:
     return whole(session)
 
 
-def test_only_who_changed_is_worked_out_again(tmp_path: Path) -> None:
+def test_only_who_changed_is_worked_out_again(session: Session) -> None:
     """The shares that are made after a new attempt are those of its setter alone."""
-    session = class_of_six(tmp_path)
-    class_findings(session)
     before = {file.name for file in answers_folder(session.path).glob("*.npz")}
     assert len(before) >= 6
     logged(session, a_row(setter="Setter 2"))
@@ -137,10 +150,8 @@ def test_one_person_alone_is_no_class_to_read_ahead(
     assert told == []
 
 
-def test_what_is_kept_goes_when_a_setter_is_erased(tmp_path: Path) -> None:
+def test_what_is_kept_goes_when_a_setter_is_erased(session: Session) -> None:
     """Their shares, and everything about the class they were in."""
-    session = class_of_six(tmp_path)
-    whole(session)
     gone = pupils(session)[2].setter_id
     kept = [file.name for file in answers_folder(session.path).iterdir()]
     assert any(name.startswith(f"{gone}-share0") for name in kept)

@@ -61,7 +61,7 @@ def test_one_bad_file_is_named_and_the_others_come_in(
     all_share(school, school.ada, school.bram)
     bad = own_file(school, school.bram)
     bad.write_bytes(damage(bad.read_bytes()))
-    done = share(school.tutor, school.folder)
+    (done,) = all_share(school, school.tutor)
     assert [one.file for one in done.unread] == [bad.name]
     assert words in done.unread[0].sentence
     assert done.unread[0].sentence.endswith("Nothing of it was taken in.")
@@ -86,7 +86,7 @@ def test_odd_things_in_the_folder_are_named(school: School) -> None:
     shutil.copy(own, school.folder / "d.platebook")
     (school.folder / "notes.txt").write_text("not for us", encoding="utf-8")
     (school.folder / ".e.platebook").write_text("half written", encoding="utf-8")
-    done = share(school.tutor, school.folder)
+    (done,) = all_share(school, school.tutor)
     said = {one.file: one.sentence for one in done.unread}
     assert sorted(said) == ["a.platebook", "b.platebook", "c.platebook", "d.platebook"]
     assert "is a zip archive" in said["a.platebook"]

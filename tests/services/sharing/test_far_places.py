@@ -61,7 +61,7 @@ def school(prepared: School, tmp_path: Path) -> School:
 
 def all_share(*sessions: Session) -> list[ShareOutcome]:
     """Each shares once, in this order; what was asked of the place before is forgotten."""
-    done = [share(session, ADDRESS) for session in sessions]
+    done = [share(one, ADDRESS, everyone=not (one.setter_id or one.teacher_id)) for one in sessions]
     SlowPlace.requests()
     return done
 
@@ -82,14 +82,14 @@ def test_a_file_a_writer_and_everyone_has_the_others(school: School) -> None:
 def test_what_did_not_change_is_not_asked_for_again(school: School) -> None:
     """One listing tells; then the one file that changed, and a write is three requests."""
     all_share(school.ada, school.bram, school.tutor, school.ada)
-    again = share(school.tutor, ADDRESS)
+    again = share(school.tutor, ADDRESS, everyone=True)
     assert SlowPlace.requests() == {"ls": 1}
     assert [(one.revisions, one.unchanged) for one in again.received] == [(0, True)] * 2
     assert {one.authors for one in again.received} == {(ADA,), (BRAM,)}
     logged(school.ada, a_row())
     share(school.ada, ADDRESS)
     assert SlowPlace.requests() == {"ls": 1, "write": 1, "info": 2, "move": 1}
-    after = share(school.tutor, ADDRESS)
+    after = share(school.tutor, ADDRESS, everyone=True)
     assert SlowPlace.requests() == {"ls": 1, "read": 1}
     assert sorted(one.revisions for one in after.received) == [0, 1]
 
@@ -97,12 +97,12 @@ def test_what_did_not_change_is_not_asked_for_again(school: School) -> None:
 def test_a_folder_is_not_read_again_either(school: School) -> None:
     """Unless a file was written since, be it with the same bytes."""
     for desk in (school.ada, school.tutor):
-        share(desk, school.folder)
-    (again,) = share(school.tutor, school.folder).received
+        share(desk, school.folder, everyone=desk is school.tutor)
+    (again,) = share(school.tutor, school.folder, everyone=True).received
     assert (again.unchanged, again.revisions, again.known) == (True, 0, 2)
     own = own_file(school, school.ada)
     own.write_bytes(own.read_bytes())
-    (read,) = share(school.tutor, school.folder).received
+    (read,) = share(school.tutor, school.folder, everyone=True).received
     assert (read.unchanged, read.revisions, read.known) == (False, 0, 2)
 
 
@@ -132,7 +132,7 @@ def test_a_line_that_breaks_loses_nothing(school: School, answered: int, ended: 
     all_share(school.ada, school.bram)
     SlowPlace.breaks_after.append(answered)
     with pytest.raises(Refused) as caught:
-        share(school.tutor, ADDRESS)
+        share(school.tutor, ADDRESS, everyone=True)
     assert ended in caught.value.sentence
     assert caught.value.sentence.startswith(f"{ADDRESS}: cannot be reached from here.")
     assert "secret-of-the-line" not in caught.value.sentence
@@ -140,9 +140,26 @@ def test_a_line_that_breaks_loses_nothing(school: School, answered: int, ended: 
     there = own_file(school, school.tutor).name in SlowPlace.names()
     assert there is ended.startswith("Your own file is there")
     SlowPlace.requests()
-    done = share(school.tutor, ADDRESS)
+    done = share(school.tutor, ADDRESS, everyone=True)
     assert SlowPlace.requests()["read"] == (1 if there else 2)
     assert [len(done.received), len(done.unread)] == [2, 0]
+
+
+def test_a_line_that_breaks_while_the_own_file_is_read(school: School) -> None:
+    """The file is not blamed for it, and stays."""
+    share(school.ada, ADDRESS)
+    name = own_file(school, school.ada).name
+    before = SlowPlace.store[f"/school/thursday/{name}"].getvalue()
+    logged(school.ada, a_row())
+    share(school.ada, ADDRESS)
+    FarPlace(ADDRESS).put(name, before)
+    SlowPlace.breaks_after.append(1)
+    with pytest.raises(Refused, match=r"is right\. Sharing again goes on from there"):
+        share(school.ada, ADDRESS)
+    SlowPlace.breaks_after.clear()
+    assert SlowPlace.store[f"/school/thursday/{name}"].getvalue() == before
+    share(school.ada, ADDRESS)
+    assert SlowPlace.store[f"/school/thursday/{name}"].getvalue() != before
 
 
 def test_odd_files_are_named_and_stop_nobody(school: School) -> None:
@@ -156,7 +173,7 @@ def test_odd_files_are_named_and_stop_nobody(school: School) -> None:
     SlowPlace.claims["huge.platebook"] = LARGEST_FILE + 1
     SlowPlace.pseudo_dirs.append("/school/thursday/folder.platebook")
     SlowPlace.requests()
-    done = share(school.tutor, ADDRESS)
+    done = share(school.tutor, ADDRESS, everyone=True)
     said = {one.file: one.sentence.removeprefix(f"{one.file}: ") for one in done.unread}
     assert set(said) == {f"{name}.platebook" for name in ("folder", "half", "huge", "zip")}
     assert said["folder.platebook"].startswith("is not a plain file")

@@ -115,7 +115,7 @@ def test_clocks_that_are_off_decide_nothing(school: School) -> None:
     share(school.ada, school.folder)
     late = dataclasses.replace(school.tutor, clock=ticking(NOW + timedelta(days=365)))
     early = dataclasses.replace(school.ada, clock=ticking(NOW - timedelta(hours=1)))
-    share(late, school.folder)
+    all_share(school, late)
     amend(late, attempt_id, {"note": "a year ahead"})
     all_share(school, late, early)
     amend(early, attempt_id, {"note": "an hour behind"})
@@ -129,7 +129,7 @@ def test_two_people_of_one_name_stay_two_until_they_are_made_one(school: School)
     mine = add_setter(school.tutor, ADA)
     logged(school.ada, a_row())
     share(school.ada, school.folder)
-    done = share(school.tutor, school.folder)
+    (done,) = all_share(school, school.tutor)
     assert "stands for 2 people" in done.notices[0]
     command = done.notices[0].partition("platebook setter merge ")[2]
     ids = (str(mine.setter_id), str(school.ada.setter_id))
@@ -270,8 +270,8 @@ def test_a_class_of_six_tells_each_member_what_the_others_showed(
             rows[place] |= {"result": "loose", "fit": "5"}
         logged(session, *rows)
         share(session, school.folder)
-        share(school.tutor, school.folder)
-    share(school.tutor, school.folder)
+        all_share(school, school.tutor)
+    all_share(school, school.tutor)
     first = students[0]
     assert basis_of(first).class_sums == ""
     share(first, school.folder)

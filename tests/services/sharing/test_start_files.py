@@ -162,17 +162,22 @@ def test_one_is_let_in_from_where_they_were_found(
     assert "joined Thursday" in let_in_from_folder(teaching, waits, "Thursday")
 
 
-def test_before_there_is_a_class_a_teacher_takes_everyone_in(tmp_path: Path, folder: Path) -> None:
-    """Adding a student by hand does not hide the others."""
+def test_strangers_wait_before_there_is_a_class_and_where_nobody_is_in_use(
+    tmp_path: Path, folder: Path
+) -> None:
+    """A folder brings nobody along who was not let in; whoever has no name is no stranger."""
     teaching = begin_teaching(desk_of(tmp_path, "tutor"), name=ISOLDE)
     add_setter(teaching, BRAM)
     for name, desk in ((ADA, "ada"), (FAY, "fay")):
         share(desk_of(tmp_path, desk, name), folder)
     done = share(teaching, folder)
-    assert (done.waiting, {p.setter.name for p in list_setters(teaching)}) == (
-        (),
-        {ADA, BRAM, FAY},
-    )
+    assert {each.name for each in done.waiting} == {ADA, FAY}
+    share(teaching, folder, let_in=[FAY])
+    assert {p.setter.name for p in list_setters(teaching)} == {BRAM, FAY}
+    nobody = desk_of(tmp_path, "nobody")
+    assert {each.name for each in share(nobody, folder).waiting} == {ADA, BRAM, FAY}
+    assert list_setters(nobody) == ()
+    assert {each.name for each in waiting_people(nobody)} == {ADA, BRAM, FAY}
 
 
 def test_whom_a_second_teacher_put_into_the_class_comes_in(

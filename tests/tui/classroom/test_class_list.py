@@ -11,7 +11,14 @@ from textual.app import App, ComposeResult
 
 from platebook.advice.class_standing import QueueReason
 from platebook.advice.inspection_queue import ORDER
-from platebook.tui.classroom.class_list import HEADINGS, SHORT, ClassList, glance_of, last_seen
+from platebook.tui.classroom.class_list import (
+    HEADINGS,
+    SHORT,
+    ClassList,
+    glance_of,
+    in_initials,
+    last_seen,
+)
 from platebook.tui.text import MARK
 
 OTTOLINE = STANDINGS[0]
@@ -47,6 +54,39 @@ def test_every_short_reason_is_one_of_the_queue_and_shorter() -> None:
     """A renamed reason may not lose its short words."""
     assert set(SHORT) <= set(ORDER)
     assert all(len(SHORT.get(why, why)) <= 13 for why in ORDER)
+
+
+@pytest.mark.parametrize(
+    ("name", "width", "shown"),
+    [
+        ("Maximiliana Abernathy-Thistlewood", 20, "Maximiliana A."),
+        ("Ana Maria Lopez Garcia", 18, "Ana Maria Lopez G."),
+        ("Ana Maria Lopez Garcia", 15, "Ana Maria L. G."),
+        ("Bartholomew Featherstone", 20, "Bartholomew Featherstone"),
+        ("Ada Quill", 20, "Ada Quill"),
+        ("Wolfeschlegelsteinhausen", 12, "Wolfeschlegelsteinhausen"),
+    ],
+)
+def test_a_long_name_ends_in_initials(name: str, width: int, shown: str) -> None:
+    """As many as make it fit; whole where two would read the same, or nothing helps."""
+    others = ["Bartholomew Featherstone", "Bartholomew Fitz", "Ada Quill"]
+    assert in_initials(name, width, [*others, name]) == shown
+
+
+async def test_a_reason_stands_on_its_line_at_80_columns() -> None:
+    """However long names and grades are: one line a person, and the reason marked under it."""
+    names = ("Pradeep Nallathambi", "Maximiliana Abernathy-Thistlewood", "Sanna Kivel")
+    rows = tuple(
+        dataclasses.replace(STANDINGS[1], setter_id=str(n), name=name, grade="2.0 mm in sterling")
+        for n, name in enumerate(names)
+    )
+    due = tuple(
+        dataclasses.replace(QUEUE[0], setter_id=str(n), why="not looked at") for n in range(3)
+    )
+    async with running(SessionOfAnEvening(standings=rows, queue=due)) as pilot:
+        await press(pilot, "k")
+        lines = [line for line in picture(pilot.app).splitlines() if "2.0 mm in sterling" in line]
+    assert [line.rstrip().endswith("not looked at") for line in lines[:3]] == [True] * 3
 
 
 @pytest.mark.parametrize("size", [(80, 24), (120, 40)])

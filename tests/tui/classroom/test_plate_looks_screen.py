@@ -45,6 +45,34 @@ async def test_ten_positions_take_at_most_25_keys_with_two_comments() -> None:
     ]
 
 
+async def test_enter_goes_on_to_the_next_student() -> None:
+    """In the order of the list, without the class between; after the last one it says so."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i")
+        await until(pilot, lambda: "judged on plate B" in picture(pilot.app))
+        await press(pilot, "0", "enter", "0")
+        await until(pilot, lambda: len(session.looked) == 2)
+        await press(pilot, "enter", "enter")
+        assert "Nobody stands after them" in picture(pilot.app)
+        await press(pilot, "escape")
+        assert on(pilot, ClassScreen)
+    asked = [call.split()[1] for call in session.calls if call.startswith("plate ")]
+    assert list(dict.fromkeys(asked)) == ["s2", "s1", "s3"]
+
+
+async def test_a_comment_keyed_before_the_verdict_is_recorded_goes_with_it() -> None:
+    """All keys at once: the digit of the comment is no verdict on the next position."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        await press(pilot, "k", "i")
+        await until(pilot, lambda: "judged on plate B" in picture(pilot.app))
+        await pilot.press("2", "2", "plus", "1", "0", "escape")
+        await until(pilot, lambda: on(pilot, ClassScreen))
+    assert session.looked == [("B1", "high", "2"), ("B2", "good", "")]
+    assert session.said_on == {"B1": "1"}
+
+
 async def test_a_position_is_blind_until_it_is_judged() -> None:
     """Then both verdicts stand there; the drawn one is marked all the time."""
     async with running(SessionOfAnEvening()) as pilot:

@@ -149,10 +149,13 @@ async def test_the_queue_says_every_reason_whole_and_goes_by_student_too() -> No
     third = dataclasses.replace(QUEUE[1], attempt_id="q3", setter="Bram Osk", setter_id="s2")
     async with running(SessionOfAnEvening(queue=(*QUEUE, third))) as pilot:
         await press(pilot, "k", "q")
-        left = [line[:44].strip() for line in picture(pilot.app).splitlines()[2:16]]
-        seen = " ".join(" ".join(left).split())
+        lines = picture(pilot.app).splitlines()
+        rows = lines[next(n for n, row in enumerate(lines) if "Bram Osk:" in row) :][:16]
+        assert rows[0].startswith(f" {MARK} Bram Osk: stuck, not looked at ")
+        seen = " ".join(" ".join(line[44:].strip("│ ") for line in rows).split())
         assert "…" not in seen
-        for words in ("low for 40 settings,", "never looked at", "drawn at random"):
+        assert "Ottoline Marsh: drawn at random" in rows[1]
+        for words in ("low for 40 settings,", "never looked at"):
             assert words in seen
         await press(pilot, "end")
         seen = picture(pilot.app)

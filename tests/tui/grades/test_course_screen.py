@@ -112,3 +112,20 @@ async def test_a_course_of_nothing_can_be_opened() -> None:
         await press(pilot, "c", "down", "up")
         assert on(pilot, CourseScreen)
         assert "Evening Nothing yet." in words_on(pilot)
+
+
+async def test_a_part_that_its_title_names_is_not_said_twice() -> None:
+    """Nor is the title cut for it; what is trained stands there where the title does not say it."""
+    view = a_course_view()
+    first = "Burnishing without a stone"
+    rows = (
+        CourseRow(first, "burnishing no stone", (), exercise="burnishing-no-stone"),
+        CourseRow("Five seats", "depth", (), exercise="depth"),
+    )
+    session = SessionOfAnEvening(course_shown=dataclasses.replace(view, exercises=rows))
+    async with running(session) as pilot:
+        await press(pilot, "c")
+        seen = picture(pilot.app).splitlines()
+    shown = {row.split("│")[0].strip() for row in seen}
+    assert first in shown
+    assert any(row.startswith("Five seats") and row.endswith("depth") for row in shown)

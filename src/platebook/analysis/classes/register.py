@@ -16,7 +16,7 @@ they left there is no sign of theirs. With nobody, or nothing logged, there are 
 from collections.abc import Iterable, Sequence
 from collections.abc import Set as AbstractSet
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Literal, get_args
 
 from platebook.practice.records import Weekday, within
@@ -44,8 +44,12 @@ class Enrolled:
     active: bool = True
 
     def is_in_on(self, day: date) -> bool:
-        """Whether they are in the class on this day."""
-        return any(within(day, first, last) for first, last in self.stays)
+        """Whether they are in the class on this day.
+
+        Who was taken out of it on an evening they came to was there that evening.
+        """
+        until = {day, day - timedelta(days=1)} if day in self.days else {day}
+        return any(within(day, first, last) or last in until for first, last in self.stays)
 
 
 @dataclass(frozen=True, slots=True)

@@ -107,7 +107,8 @@ def new(  # noqa: PLR0913 - click hands every option over by name
 ) -> None:
     """Make a class with its people: MEMBERs, a list (--from FILE), or names pasted (--from -).
 
-    Who is in the logbook already is that person; everyone else is added. Undone as one change.
+    Who is in the logbook already is that person; everyone else is added. Without --begins today is
+    its first day. Undone as one change.
     """
     from platebook.services.classes.enrolment import new_class
 

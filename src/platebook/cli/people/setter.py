@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 import click
 
+from platebook.cli.people.asking import ask_to_erase
 from platebook.cli.terminal.completion import people
 from platebook.cli.terminal.options import (
     course_option,
@@ -192,21 +193,29 @@ def merge(ctx: click.Context, *, keep: str, gone: str, as_json: bool) -> None:
 @json_option
 @click.pass_context
 def doubles(ctx: click.Context, *, as_json: bool) -> None:
-    """List people who may be one: the same name, or one letter off, with what each has logged."""
+    """List people who may be one: names the same, one letter off, or sounding alike."""
     from platebook.services.people.doubles import doubles as find_doubles
-    from platebook.services.people.doubles import merge_command
+    from platebook.services.people.doubles import merge_command, teacher_doubles
 
     with in_session(ctx) as session:
-        pairs = find_doubles(session)
+        pairs, teachers = find_doubles(session), teacher_doubles(session)
     if as_json:
-        print_json({"pairs": [{"keep": _known(p.keep), "gone": _known(p.gone)} for p in pairs]})
+        print_json(
+            {
+                "pairs": [{"keep": _known(p.keep), "gone": _known(p.gone)} for p in pairs],
+                "teachers": [{"keep": asdict(p.keep), "gone": asdict(p.gone)} for p in teachers],
+            }
+        )
         return
-    if not pairs:
+    if not pairs and not teachers:
         say("No two people of the logbook have names alike.")
         return
     for pair in pairs:
         tell(wrapped(f"{pair.gone.sentence} may be {pair.keep.sentence}. If so:"))
         tell(f"  {merge_command(pair.keep.setter_id, pair.gone.setter_id)}")
+    for two in teachers:
+        tell(wrapped(f"{two.gone.sentence} may be {two.keep.sentence}. If so:"))
+        tell(f"  {merge_command(two.keep.teacher_id, two.gone.teacher_id, 'teacher')}")
 
 
 def _known(person: "Known") -> dict[str, object]:
@@ -222,14 +231,14 @@ def _known(person: "Known") -> dict[str, object]:
 @click.pass_context
 def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
     """Take a person out for good with all their attempts. It cannot be taken back."""
+    from platebook.services.people.going import setter_going
     from platebook.services.people.setters import erase_setter
-    from platebook.services.sharing.erasings import reach_of
 
     with in_session(ctx) as session:
+        going = setter_going(session, name)
         if not yes:
-            say(wrapped(reach_of(session)))
-            click.confirm(f"Erase {name} and all their attempts for good?", abort=True, err=True)
-        erased = erase_setter(session, name)
+            ask_to_erase(going)
+        erased = erase_setter(session, going.person_id)
     if as_json:
         print_json(
             {

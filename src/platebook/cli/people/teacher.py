@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from platebook.cli.people.asking import ask_to_erase
 from platebook.cli.terminal.options import (
     in_session,
     json_option,
@@ -12,6 +13,7 @@ from platebook.cli.terminal.options import (
     print_json,
     say,
     tell,
+    wrapped,
 )
 
 if TYPE_CHECKING:
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 
 @click.group("teacher")
 def command() -> None:
-    """Whoever teaches: add, list, use, edit, erase."""
+    """Whoever teaches: add, list, use, edit, merge, erase."""
 
 
 @command.command("add")
@@ -136,13 +138,34 @@ def edit(  # noqa: PLR0913 - click hands every option over by name
 @click.pass_context
 def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
     """Take a teacher out for good; what they signed stays, without their name."""
-    from platebook.services.people.teachers import erase_teacher
+    from platebook.services.people.going import erase as erase_one
+    from platebook.services.people.going import teacher_going
 
-    if not yes:
-        click.confirm(f"Erase {name} for good, here and wherever you share?", abort=True, err=True)
     with in_session(ctx) as session:
-        done = erase_teacher(session, name)
+        going = teacher_going(session, name)
+        if not yes:
+            ask_to_erase(going)
+        done = erase_one(session, going)
     if as_json:
         print_json({"done": done})
         return
-    tell(done)
+    tell(wrapped(done))
+
+
+@command.command("merge")
+@click.argument("keep")
+@click.argument("gone")
+@logbook_option
+@json_option
+@click.pass_context
+def merge(ctx: click.Context, *, keep: str, gone: str, as_json: bool) -> None:
+    """Make two entries of one teacher one: KEEP has it all, GONE is no more. Undo parts them."""
+    from platebook.services.people.teachers import merge_teachers
+
+    with in_session(ctx) as session:
+        merged = merge_teachers(session, keep, gone)
+    both = {"kept": merged.kept, "gone": merged.gone}
+    if as_json:
+        print_json({k: {"teacher_id": t.teacher_id, "name": t.name} for k, t in both.items()})
+        return
+    tell(wrapped(merged.sentence))

@@ -1,5 +1,6 @@
 """What is written and magnified beside a section: dimensions in words, and small gaps."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from platebook.reports.drawings.svg import (
@@ -35,6 +36,10 @@ STATE_AT: dict[State, str] = {
 }
 """The dimension at which each state is seen."""
 
+POINT_OUT = "The point stands out at the back."
+"""No fault by itself: many grades leave the back open, and in customary sheet it always stands out.
+It is said plainly, with how far at its dimension; the other states are in capitals."""
+
 NAMES = {"ledge": "under girdle"}
 
 
@@ -63,7 +68,12 @@ def middle(dimension: Dimension) -> float:
 
 def alarm(dimension: Dimension, states: tuple[State, ...]) -> str:
     """What is out of order at this dimension, in capitals; empty where it is as it should be."""
-    return ", ".join(state.upper() for state in states if STATE_AT[state] == dimension.name)
+    return ", ".join(s.upper() for s in faults_of(states) if STATE_AT[s] == dimension.name)
+
+
+def faults_of(states: Iterable[State]) -> list[State]:
+    """The states that no grade wants: all but a point that stands out."""
+    return [state for state in states if state != "point out"]
 
 
 def verdict(section: Section) -> str:
@@ -73,7 +83,9 @@ def verdict(section: Section) -> str:
         if room is not None and room < RuleBook().rule("culet margin").plus_mm:
             return "Point near the back."
         return "Nothing out of order."
-    return f"Mind: {', '.join(section.states).upper()}."
+    faults = faults_of(section.states)
+    mind = [f"Mind: {', '.join(faults).upper()}."] if faults else []
+    return " ".join([*mind, POINT_OUT] if "point out" in section.states else mind)
 
 
 SMALL_MM = 0.1

@@ -14,6 +14,7 @@ from platebook.reports.drawings.section_marks import (
     alarm,
     draw_insets,
     draw_shapes,
+    faults_of,
     gaps_of,
     label,
     middle,
@@ -90,10 +91,9 @@ def _scale(section: Section) -> int:
 
 def _head(root: Node, section: Section, heading: str) -> None:
     write(root, (MARGIN, 13.0), heading, size=5.2, bold=True)
-    colour = ALARM if section.states else INK
-    write(
-        root, (MARGIN, 20.0), verdict(section), size=4.2, bold=bool(section.states), colour=colour
-    )
+    wrong = bool(faults_of(section.states))
+    colour = ALARM if wrong else INK
+    write(root, (MARGIN, 20.0), verdict(section), size=4.2, bold=wrong, colour=colour)
 
 
 def _shapes(root: Node, section: Section, scale: int, axis: Point) -> None:

@@ -49,7 +49,9 @@ def standing_lines(standings: Sequence[SetterLine], topic: str) -> tuple[str, ..
         if not setter.attempts:
             lines.append(f"{setter.name}: nothing logged yet.")
             continue
-        where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade"
+        where = setter.grade or "no grade"
+        if setter.grade and setter.state != "practised":
+            where += f", {setter.state}"
         if setter.state in TO_BE_PASSED:
             where += f", {count_of(setter.good_to_go, 'good one')} to go"
         where += sign_off_due(setter)
@@ -73,8 +75,9 @@ def main_defect(setter: SetterLine) -> str:
 
 
 def sign_off_due(setter: SetterLine) -> str:
-    """Which grade waits for a sign-off, to stand behind the grade worked at."""
-    return f"; {setter.sign_off_title} waits for a sign-off" if setter.sign_off else ""
+    """Which other grade waits for a sign-off, to stand behind the one worked at and its state."""
+    other = setter.sign_off and setter.sign_off_title != setter.grade
+    return f"; {setter.sign_off_title} waits for a sign-off" if other else ""
 
 
 def together_lines(practice: Practice) -> tuple[str, ...]:

@@ -23,10 +23,10 @@ WIDEST_NAME = 24
 FEWEST_SIGNS = 8
 
 
-def signs_of(signs: Sequence[Sign]) -> str:
-    """A sign an evening."""
+def signs_of(signs: Sequence[Sign], apart: str = "") -> str:
+    """A sign an evening, with `apart` between two."""
     of_sign: dict[Sign, str] = {"came": CAME, "missed": MISSED, None: NOT_THERE}
-    return "".join(of_sign[sign] for sign in signs)
+    return apart.join(of_sign[sign] for sign in signs)
 
 
 def signs_in_words(evenings: Sequence[date], signs: Sequence[Sign]) -> str:
@@ -41,11 +41,14 @@ def signs_in_words(evenings: Sequence[date], signs: Sequence[Sign]) -> str:
     return "; ".join(words)
 
 
-def months_above(evenings: Sequence[date]) -> str:
-    """The months over the signs, each where its first evening is; one without room is left out."""
+def months_above(evenings: Sequence[date], each: int = 1) -> str:
+    """The months over the signs, each where its first evening is; one without room is left out.
+
+    A sign takes `each` cells, with what parts it from the next.
+    """
     line, last = "", None
-    for place, evening in enumerate(evenings):
-        month = (evening.year, evening.month)
+    for number, evening in enumerate(evenings):
+        place, month = number * each, (evening.year, evening.month)
         if month != last and (not line or len(line) < place):
             line = f"{line:<{place}}{evening:%b}"
         last = month
@@ -80,7 +83,9 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     counted = max(len(evenings_words(row)) for row in register.rows)
     words = max(len(missing_words(row)) for row in register.rows)
     beside = name_width + GAP + GAP + counted + (GAP + words if words else 0)
-    shown = min(len(register.evenings), max(FEWEST_SIGNS, width - beside))
+    room = width - beside
+    each = 2 if 2 * len(register.evenings) <= room else 1
+    shown = min(len(register.evenings), max(FEWEST_SIGNS, room))
 
     def lines_of(row: RegisterRow) -> tuple[str, ...]:
         # A name that is too wide for the column has a line to itself: no name is cut.
@@ -88,7 +93,7 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
         name = "" if alone else row.name
         cells = (
             name + " " * (name_width - cell_len(name)),
-            f"{signs_of(row.signs[-shown:]):<{shown}}",
+            f"{signs_of(row.signs[-shown:], ' ' * (each - 1)):<{shown * each - (each - 1)}}",
             f"{evenings_words(row):<{counted}}",
             missing_words(row),
         )
@@ -99,7 +104,7 @@ def register_lines(called: str, register: Register, width: int) -> tuple[str, ..
     if shown < len(register.evenings):
         title += f", the last {shown} shown"
     title += f", {_from_to(register.evenings[0], register.evenings[-1])}"
-    above = " " * (name_width + GAP) + months_above(register.evenings[-shown:])
+    above = " " * (name_width + GAP) + months_above(register.evenings[-shown:], each)
     coming = [line for row in register.coming for line in lines_of(row)]
     apart = [line for row in register.apart for line in lines_of(row)]
     return (

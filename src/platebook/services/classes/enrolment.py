@@ -32,6 +32,8 @@ from platebook.services.session import (
     today_at,
 )
 
+FROM_TODAY = "No first day was said, so today is the first. "
+
 
 @dataclass(frozen=True)
 class Details:
@@ -58,7 +60,8 @@ class Enrolled:
 def new_class(session: Session, name: str, listed: Listed, details: Details) -> Enrolled:
     """Make a class with the people of a list, the new ones too; undone as one change.
 
-    Refused where a class of that name runs at the same time, and while a name is asked about.
+    Where no first day is said it is today, unless the class has ended before. Refused where a class
+    of that name runs at the same time, and while a name is asked about.
     """
     cleaned = clean(name)
     if not cleaned:
@@ -68,6 +71,9 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
         today = today_at(session)
         roll = roll_of(book, today)
         term = _with_details(session, book, ClassTerm(name=cleaned), details)
+        from_today = term.begins is None and (term.ends is None or term.ends >= today)
+        if from_today:
+            term = term.model_copy(update={"begins": today})
         _refuse_overlap(roll, term)
         people = [Setter(name=each, course=term.course) for each in listed.new]
         stamp = session.stamp(book, "new class")
@@ -80,13 +86,14 @@ def new_class(session: Session, name: str, listed: Listed, details: Details) -> 
             joined=term.begins or today,
         )
         there = (*(roll.people[each] for each in listed.known), *added)
-    return Enrolled(made, there, added, _made_in_words(made, there, added))
+    said = FROM_TODAY if from_today else ""
+    return Enrolled(made, there, added, said + _made_in_words(made, there, added))
 
 
 def make_class_typed(session: Session, typed: Mapping[str, str], listed: Listed) -> str:
     """`new_class` from what was typed for `name`, `begins` and `ends`; it is in view then."""
     details = Details(
-        begins=_day("first day", typed.get("begins", "")) or today_at(session),
+        begins=_day("first day", typed.get("begins", "")),
         ends=_day("last day", typed.get("ends", "")),
     )
     done = new_class(session, typed.get("name", ""), listed, details)
@@ -118,7 +125,8 @@ def join_class(
         term = find_term(roll, wanted, today)
         joined = on or max(today, term.begins or today)
         if not term.runs_on(joined):
-            raise Refused(f"{term.name}: runs {dates_in_words(term)}. Say a day in it with --on")
+            again = f'platebook class add "{term.name}" NAME --on DAY'
+            raise Refused(f"{term.name}: runs {dates_in_words(term)}. Say a day in it: {again}")
         there = {person.setter_id for person in roll.members_on(term, joined)}
         coming = [each for each in listed.known if each not in there]
         people = [

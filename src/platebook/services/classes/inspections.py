@@ -5,7 +5,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from platebook.advice.class_standing import QueueReason, QueueRow, SetterLine
-from platebook.advice.inspection_queue import ORDER, Due, Reason, due_on, not_seen
+from platebook.advice.inspection_queue import Due, Reason, by_need, due_on, need, not_seen
 from platebook.analysis.grades.points import good_ones
 from platebook.analysis.grades.progress import GradeProgress, progress
 from platebook.analysis.grades.whole_settings import whole_settings
@@ -21,12 +21,13 @@ from platebook.practice.text import clean
 from platebook.services.attempts.log import attempt_with
 from platebook.services.classes.class_answers import class_lines, lines_of
 from platebook.services.classes.class_roll import Pupil, enrol
-from platebook.services.classes.register import register_of_everyone, register_of_term
+from platebook.services.classes.register import registers
 from platebook.services.classes.setter_work import Lies, Line
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import (
+    NOBODYS,
     Refused,
     Session,
     course_of,
@@ -37,9 +38,6 @@ from platebook.services.session import (
     today_at,
     with_id,
 )
-
-NOBODYS = "the draw"
-"""Signs the changes that keep a draw, so that nobody's undo takes one back."""
 
 
 @dataclass(frozen=True)
@@ -75,25 +73,10 @@ def class_now(
     return by_need((line.standing_on(today) for _, line in lines), due), due
 
 
-def by_need(standings: Iterable[SetterLine], due: Sequence[QueueRow]) -> tuple[SetterLine, ...]:
-    """The lines by the weightiest reason that the queue has for each, then by name.
-
-    Of whom the queue says nothing stand last.
-    """
-    weights: dict[str, int] = {}
-    for place, why in enumerate(ORDER):
-        for row in due:
-            if row.why == why:
-                weights.setdefault(row.setter_id, place)
-    return tuple(
-        sorted(standings, key=lambda s: (weights.get(s.setter_id, len(ORDER)), name_key(s.name)))
-    )
-
-
 def rank_queue(
     session: Session, lines: Sequence[tuple[Pupil, Line]], group: str | None
 ) -> tuple[QueueRow, ...]:
-    """The queue of a class (or everyone) by its lines, most pressing first; the draws are kept."""
+    """The queue of a class (or everyone) by its lines, most needed first; the draws are kept."""
     keep_draws(session, (line for _, line in lines))
     return due_in(session, lines, group)
 
@@ -104,11 +87,12 @@ def due_in(
     """The queue as it stands, most pressing first; nothing is kept, no draw either."""
     today, missed = today_at(session), _missed(session, lines, group)
     rows = [
-        (ORDER.index(due.why), place, _queue_row(due, line.lies[due.attempt_id], pupil.setter))
-        for place, (pupil, line) in enumerate(lines)
+        (need(standing, due.why), _queue_row(due, line.lies[due.attempt_id], pupil.setter))
+        for pupil, line in lines
+        for standing in [line.standing_on(today)]
         for due in due_on(line.waits, today, missed.get(pupil.setter_id, ()))
     ]
-    return tuple(row for _, _, row in sorted(rows, key=lambda item: item[:2]))
+    return tuple(row for _, row in sorted(rows, key=lambda item: item[0]))
 
 
 def _missed(
@@ -124,16 +108,11 @@ def _missed(
     today = today_at(session)
     with opened(session, make=False) as book:
         roll = roll_of(book, today)
-        there = roll.classes_on(today)
-        if group is not None:
-            there = dict.fromkeys((p.setter_id for p, _ in lines), (find_term(roll, group, today),))
-        terms = {term.class_id: term for classes in there.values() for term in classes}
-        registers = [register_of_term(book, roll, term, today) for term in terms.values()]
-        if not roll.terms:
-            registers = [register_of_everyone(book, roll, today)]
+        term = None if group is None else find_term(roll, group, today)
+        kept = registers(book, roll, term, today)
     waits = {pupil.setter_id: line.waits for pupil, line in lines}
     found: dict[str, tuple[Reason, ...]] = {}
-    for register in registers:
+    for register in kept:
         for row in register.coming:
             reasons = not_seen(waits[row.setter_id], row) if row.setter_id in waits else ()
             if reasons:
@@ -253,6 +232,7 @@ def _queue_row(due: Due, lies: Lies, setter: Setter) -> QueueRow:
         setter_id=setter.setter_id or "",
         sign_off=due.sign_off,
         reasons=tuple(QueueReason(r.why, r.sentence) for r in due.reasons),
+        grade_title=lies.title,
     )
 
 

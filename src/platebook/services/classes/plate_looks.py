@@ -15,7 +15,7 @@ from platebook.practice.seeing import SEEING
 from platebook.practice.text import clean
 from platebook.services.classes.inspections import draws_of
 from platebook.services.plates import plate_named
-from platebook.services.session import Refused, Session, find_setter, opened
+from platebook.services.session import Refused, Session, course_of, find_setter, opened
 
 
 @dataclass(frozen=True)
@@ -34,7 +34,8 @@ class LookGiven:
 class PositionToJudge:
     """One position: its attempt ("" where none was made), and the look at it once it is given.
 
-    `drawn` says that it was drawn at random, `part` that it is a part exercise.
+    `grade` is in words, `drawn` says that it was drawn at random, `part` that it is a part
+    exercise.
     """
 
     position: str
@@ -69,6 +70,7 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
         log = book.ask(select_attempts, Wanted(setter_id=setter_id))
         attempts = [a for a in log if a.part != SEEING]
         laid_out = book.ask(setter_records.plates, setter_id)
+        titles = {grade.id: grade.title for grade in course_of(book, setter).grades}
         looks = [
             look
             for look in book.ask(setter_records.inspections, setter_id)
@@ -92,7 +94,7 @@ def plate_to_judge(session: Session, setter_id: str, plate: str = "") -> PlateTo
             PositionToJudge(
                 position=cell.position,
                 attempt_id=cell.attempt_id,
-                grade=attempt.grade or "",
+                grade=titles.get(attempt.grade or "", attempt.grade or ""),
                 drawn=cell.attempt_id in drawn,
                 part=attempt.kind == "part",
                 given=look_given(look, attempt.result, attempt.severity) if look else None,

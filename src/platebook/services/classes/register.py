@@ -53,6 +53,20 @@ def register_of_term(book: Logbook, roll: Roll, term: ClassTerm, today: date) ->
     return register_of(_people(book, roll, stays), term.begins, last, term.evening)
 
 
+def registers(
+    book: Logbook, roll: Roll, term: ClassTerm | None, today: date
+) -> tuple[Register, ...]:
+    """The registers that say who came: of one class, or of every class that runs today (None).
+
+    A logbook without any class is one class. Who is in two classes stands in both.
+    """
+    if term is None and not roll.terms:
+        return (register_of_everyone(book, roll, today),)
+    running = {t.class_id: t for there in roll.classes_on(today).values() for t in there}
+    meant = running.values() if term is None else (term,)
+    return tuple(register_of_term(book, roll, each, today) for each in meant)
+
+
 def register_of_everyone(book: Logbook, roll: Roll, today: date) -> Register:
     """The register of all people of the roll, as if they were one class."""
     always: list[tuple[date | None, date | None]] = [(None, None)]

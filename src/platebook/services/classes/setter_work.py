@@ -108,11 +108,12 @@ class SetterLog:
 
 
 class Lies(BaseModel):
-    """Where an attempt lies."""
+    """Where an attempt lies; `title` is its grade in words."""
 
     model_config = ConfigDict(frozen=True)
 
     grade: str
+    title: str
     plate: str
     position: str
 
@@ -202,7 +203,11 @@ def line_of(log: SetterLog) -> Line:
         done=done(attempts, log.course),
         waits=waits,
         draw=draw,
-        lies={a.attempt_id: _lies(a) for a in attempts if a.attempt_id and a.attempt_id in wanted},
+        lies={
+            a.attempt_id: _lies(a, log.course)
+            for a in attempts
+            if a.attempt_id and a.attempt_id in wanted
+        },
     )
 
 
@@ -227,9 +232,11 @@ def next_of(log: SetterLog, today: date) -> NextExercise:
     return advise(basis, today)
 
 
-def _lies(attempt: Attempt) -> Lies:
-    grade, plate, position = attempt.grade, attempt.plate, attempt.position
-    return Lies(grade=grade or "", plate=plate or "", position=position or "")
+def _lies(attempt: Attempt, course: Course) -> Lies:
+    grade, plate, position = attempt.grade or "", attempt.plate or "", attempt.position or ""
+    known = course.grade(grade)
+    title = known.title if known is not None else grade
+    return Lies(grade=grade, title=title, plate=plate, position=position)
 
 
 _UNREADABLE = (KeyError, TypeError, EOFError, zipfile.BadZipFile, zlib.error)

@@ -9,6 +9,7 @@ by a person, as a change like any other, which undo takes back.
 | `touch_of` | whom putting a text in force touches, in a sentence |
 | `look_at` | what a course file would do here: its faults, and whom it touches |
 | `use_course` | lets the setter in use follow a course, by its id or with a text of one's own |
+| `bring_course` | puts a teacher's text in force, for the classes that are to follow it |
 """
 
 from collections.abc import Iterable
@@ -26,6 +27,7 @@ from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.reports.text.figures import count_of, several
 from platebook.services.session import (
+    Refused,
     Session,
     opened,
     read_kept,
@@ -139,10 +141,7 @@ def use_course(session: Session, course_id: str, text: str | None = None) -> Set
     Both are one change, which undo takes back. Refused where the text has faults here.
     """
     if text is not None:
-        look = look_at(session, text, "course")
-        if look.course is None:
-            raise refusal_of(only_problems(look.problems))
-        course_id = look.course.id
+        course_id = _sound(session, text).id
     with opened(session, make=False) as book:
         setter = setter_in_use(session, book)
         if text is None:
@@ -165,3 +164,35 @@ def use_course(session: Session, course_id: str, text: str | None = None) -> Set
         elif entries:
             book.tell(course_records.follow, entries, stamp)
         return after
+
+
+FOLLOWS_NONE = (
+    "course: {name} teaches and follows none. Put a text of your own in force with "
+    "`platebook course use FILE`; a class follows a course by `class edit CLASS --course ID`."
+)
+
+
+def bring_course(session: Session, text: str | None) -> Course:
+    """Put a teacher's text in force; nobody's entry is changed, and undo takes it back.
+
+    Refused without a text, and where it has faults here.
+    """
+    if text is None:
+        raise Refused(FOLLOWS_NONE.format(name=session.author))
+    course = _sound(session, text)
+    with opened(session) as book:
+        kept = book.ask(course_records.text_in_force, course.id)
+        if course.id not in {known.id for known in shipped()} and (
+            kept is None or kept.text != text
+        ):
+            wanted = PutInForce(course.id, course.version, text)
+            book.tell(course_records.put_in_force, wanted, session.stamp(book, "use"))
+    return course
+
+
+def _sound(session: Session, text: str) -> Course:
+    """The course of this text; Refused where it has faults here."""
+    look = look_at(session, text, "course")
+    if look.course is None:
+        raise refusal_of(only_problems(look.problems))
+    return look.course

@@ -12,7 +12,7 @@ from platebook.services.classes.class_answers import class_findings, class_lines
 from platebook.services.classes.class_roll import Pupil
 from platebook.services.classes.inspections import due_in
 from platebook.services.pages.report_pages import called_on_page, next_titles_of, register_on_page
-from platebook.services.progress_callback import unwatched
+from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, today_at
 from platebook.trade.cautions import cautions
 
@@ -40,14 +40,14 @@ class ClassOnWall:
         path = self._session.path
         return today_at(self._session), *map(_written, (path, path.with_name(f"{path.name}-wal")))
 
-    def page(self) -> str:
+    def page(self, watch: Watch = unwatched) -> str:
         """The page as it is now, as the text of an HTML file; Refused for an unknown class.
 
         Nothing is kept in the logbook, no draw either.
         """
         session, group = self._session, self._group
         today = today_at(session)
-        lines = class_lines(session, group, None, unwatched)
+        lines = class_lines(session, group, None, watch)
         members = [pupil for pupil, _ in lines]
         called = called_on_page(session, members, group, today)
         return wall_html(
@@ -56,8 +56,8 @@ class ClassOnWall:
                 day=today,
                 standings=[line.standing_on(today) for _, line in lines],
                 called={pupil.setter_id: pupil.called for pupil in members},
-                next_titles=next_titles_of(session, members, today, unwatched),
-                findings=class_findings(session, group),
+                next_titles=next_titles_of(session, members, today, watch),
+                findings=class_findings(session, group, watch=watch),
                 queue=due_in(session, lines, group),
                 caution=" ".join(cautions("start")),
                 numbers=self._numbered(members),

@@ -12,7 +12,7 @@ from platebook.reports.text.class_text import practice_line, used_lines
 from platebook.services.answers import basis_of, progress
 from platebook.services.classes.class_answers import class_findings, class_so_far
 from platebook.services.classes.class_roll import Pupil, pupils
-from platebook.services.classes.inspections import queue
+from platebook.services.classes.inspections import class_now
 from platebook.services.classes.register import EVERYONE, class_register
 from platebook.services.classes.setter_work import log_of, next_title_of
 from platebook.services.classes.terms import find_term, home_groups, roll_of, term_in_words
@@ -64,7 +64,8 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
         raise Refused("class: nobody is in it yet; add people with setter add NAME --group GROUP")
     today = today_at(session)
     next_titles = next_titles_of(session, members, today, watch)
-    standings, practice = class_so_far(session, group, watch=watch)
+    standings, due = class_now(session, group, watch=watch)
+    _, practice = class_so_far(session, group, watch=watch)
     called = called_on_page(session, members, group, today)
     return class_html(
         ClassAnswers(
@@ -76,7 +77,7 @@ def class_page(session: Session, group: str | None = None, *, watch: Watch = unw
             used=_practised_and_used(practice),
             caution=" ".join(cautions("start")),
             invented=session.invented,
-            queue=queue(session, group, watch=watch),
+            queue=due,
             register=register_on_page(session, group, called),
         )
     )

@@ -12,7 +12,7 @@ from platebook.practice.records import ClassTerm
 from platebook.services.classes.enrolment import join_class
 from platebook.services.classes.listed_names import Listed
 from platebook.services.classes.terms import IN_VIEW, Roll, find_term, roll_of, term_in_words
-from platebook.services.people.doubles import Pair, doubles
+from platebook.services.people.doubles import Known, KnownTeacher, Pair, doubles, teacher_doubles
 from platebook.services.people.setters import ListedSetter, add_setter, listed_on, switch_setter
 from platebook.services.people.teachers import ListedTeacher, list_teachers
 from platebook.services.session import Refused, Session, opened, today_at
@@ -32,7 +32,8 @@ class InView:
 class AtTheBench:
     """Everyone who may sit down: `people` of the class in view, `everyone`, who teaches.
 
-    `waiting` are people in a shared folder who are not let in, `pairs` two who may be one person.
+    `waiting` are people in a shared folder who are not let in, `pairs` two who may be one person,
+    and `teacher_pairs` two who teach and may be one.
     """
 
     everyone: tuple[ListedSetter, ...]
@@ -40,7 +41,8 @@ class AtTheBench:
     in_view: InView = InView()
     teachers: tuple[ListedTeacher, ...] = ()
     waiting: tuple[Waiting, ...] = ()
-    pairs: tuple[Pair, ...] = field(default=())
+    pairs: tuple[Pair[Known], ...] = field(default=())
+    teacher_pairs: tuple[Pair[KnownTeacher], ...] = ()
 
 
 def at_the_bench(session: Session) -> AtTheBench:
@@ -60,8 +62,9 @@ def at_the_bench(session: Session) -> AtTheBench:
         people=people,
         in_view=_in_view(roll, term, today),
         teachers=list_teachers(session),
-        waiting=waiting_people(session) if session.teacher_id is not None else (),
+        waiting=waiting_people(session) if session.setter_id is None else (),
         pairs=doubles(session),
+        teacher_pairs=teacher_doubles(session),
     )
 
 

@@ -1,21 +1,23 @@
 """People who may be in the logbook twice: told apart by class, attempts and days, and united.
 
-The same name, one letter off, or the same words in another order ask whether it is one person. No
-two are made one without being told to.
+Names that are the same, one letter off, in another order or sounding alike (`practice.names`) ask
+whether it is one person. No two are made one without being told to.
 """
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
+from typing import Generic, TypeVar
 
-from platebook.logbook import Logbook, setter_records
+from platebook.logbook import Logbook, class_records, setter_records
 from platebook.logbook.attempt_queries import attempt_counts, days_practised
 from platebook.practice.names import may_be_one
 from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of
 from platebook.services.classes.terms import home_groups, roll_of
 from platebook.services.people.setters import merge_setters
+from platebook.services.people.teachers import merge_teachers
 from platebook.services.session import ID_END, Session, opened, same_name, today_at
 
 
@@ -45,11 +47,30 @@ class Known:
 
 
 @dataclass(frozen=True)
-class Pair:
-    """Two entries that may be one person's; `keep` has more attempts, or was added first."""
+class KnownTeacher:
+    """One teacher as far as telling them from another goes: classes by name, how much is signed."""
 
-    keep: Known
-    gone: Known
+    teacher_id: str
+    name: str
+    classes: tuple[str, ...]
+    signed: int
+
+    @property
+    def sentence(self) -> str:
+        """The teacher in words: "Isolde Crane (teaches Thursday, signed 12 times)"."""
+        teaches = f"teaches {', '.join(self.classes)}" if self.classes else "teaches no class"
+        return f"{self.name} ({teaches}, signed {count_of(self.signed, 'time')})"
+
+
+Person = TypeVar("Person", Known, KnownTeacher)
+
+
+@dataclass(frozen=True)
+class Pair(Generic[Person]):
+    """Two entries that may be one person's; `keep` has more to it, or was added first."""
+
+    keep: Person
+    gone: Person
 
 
 def known_people(book: Logbook, today: date) -> tuple[Known, ...]:
@@ -70,18 +91,22 @@ def known_people(book: Logbook, today: date) -> tuple[Known, ...]:
     )
 
 
-def pairs_among(people: Iterable[Known]) -> tuple[Pair, ...]:
+def pairs_among(people: Iterable[Known]) -> tuple[Pair[Known], ...]:
     """Every two of these who may be one person."""
+    return _pairs(people, lambda known: known.attempts)
+
+
+def _pairs(people: Iterable[Person], much: Callable[[Person], int]) -> tuple[Pair[Person], ...]:
     everyone = tuple(people)
     return tuple(
-        Pair(*sorted((one, other), key=lambda known: -known.attempts))
+        Pair(*sorted((one, other), key=much, reverse=True))
         for place, one in enumerate(everyone)
         for other in everyone[place + 1 :]
         if may_be_one(one.name, other.name)
     )
 
 
-def doubles(session: Session) -> tuple[Pair, ...]:
+def doubles(session: Session) -> tuple[Pair[Known], ...]:
     """Every two people of the logbook who may be one person."""
     if not session.path.exists():
         return ()
@@ -89,7 +114,33 @@ def doubles(session: Session) -> tuple[Pair, ...]:
         return pairs_among(known_people(book, today_at(session)))
 
 
-def unite(session: Session, pair: Pair) -> str:
+def teacher_doubles(session: Session) -> tuple[Pair[KnownTeacher], ...]:
+    """Every two who teach and may be one person."""
+    if not session.path.exists():
+        return ()
+    with opened(session) as book:
+        known = book.ask(class_records.teachers)
+        terms = book.ask(class_records.class_terms)
+        people = [
+            KnownTeacher(
+                teacher_id=each.teacher_id or "",
+                name=each.name,
+                classes=tuple(
+                    dict.fromkeys(t.name for t in terms if each.teacher_id in t.teachers)
+                ),
+                signed=sum(book.ask(class_records.signatures, each.teacher_id or "").values()),
+            )
+            for each in known
+        ]
+    return _pairs(people, lambda known: known.signed)
+
+
+def unite_teachers(session: Session, pair: Pair[KnownTeacher]) -> str:
+    """Make two entries of one teacher one, and say so; undo parts them."""
+    return merge_teachers(session, pair.keep.teacher_id, pair.gone.teacher_id).sentence
+
+
+def unite(session: Session, pair: Pair[Known]) -> str:
     """Make two entries one, and say so with what came together; undo parts them."""
     merge_setters(session, pair.keep.setter_id, pair.gone.setter_id)
     together = count_of(pair.keep.attempts + pair.gone.attempts, "attempt")
@@ -99,9 +150,12 @@ def unite(session: Session, pair: Pair) -> str:
     return f"{who} are one now, with {together}; undo parts them."
 
 
-def merge_command(keep: str, gone: str) -> str:
-    """The command that makes two entries, by their ids, one person's: short enough for one line."""
-    return f"platebook setter merge {keep[-ID_END:]} {gone[-ID_END:]}"
+def merge_command(keep: str, gone: str, group: str = "setter") -> str:
+    """The command that makes two entries, by their ids, one person's: short enough for one line.
+
+    `group` is `teacher` for two who teach.
+    """
+    return f"platebook {group} merge {keep[-ID_END:]} {gone[-ID_END:]}"
 
 
 def names_borne(book: Logbook) -> Counter[str]:

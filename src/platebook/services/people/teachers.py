@@ -10,8 +10,11 @@ from dataclasses import dataclass
 from platebook.logbook import Logbook, class_records, defaults, erasing, records, setter_records
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
+from platebook.reports.text.figures import count_of
 from platebook.services.backups import reach_copies
+from platebook.services.people.setters import now_one
 from platebook.services.session import (
+    ID_END,
     Refused,
     Session,
     expected_of,
@@ -22,6 +25,7 @@ from platebook.services.session import (
     shipped,
     with_id,
 )
+from platebook.services.sharing.erasings import take_along
 
 
 @dataclass(frozen=True)
@@ -56,9 +60,14 @@ def list_teachers(session: Session) -> tuple[ListedTeacher, ...]:
 
 
 def find_teacher(teachers: Iterable[Teacher], wanted: str) -> Teacher:
-    """The only teacher with this id or name; Refused where none is, or where several share it."""
+    """The only teacher with this id or name, or whose id ends so (`ID_END` letters or more).
+
+    Refused where none is, or where several share it.
+    """
     known = tuple(teachers)
     fitting = [t for t in known if t.teacher_id == wanted] or list(named(known, wanted))
+    if not fitting and len(wanted) >= ID_END:
+        fitting = [t for t in known if (t.teacher_id or "").endswith(wanted)]
     if len(fitting) == 1:
         return fitting[0]
     if not fitting:
@@ -128,6 +137,39 @@ def change_teacher(
         return after
 
 
+@dataclass(frozen=True)
+class MergedTeachers:
+    """Two entries of a teacher that are one now; `own_entries` where they are two as setters."""
+
+    kept: Teacher
+    gone: Teacher
+    own_entries: tuple[str, str] | None = None
+
+    @property
+    def sentence(self) -> str:
+        """What was done, that it can be taken back, and what stays two."""
+        said = f"{now_one(self.kept.name, self.gone.name)}; undo parts them again."
+        if self.own_entries is None:
+            return said
+        keep, gone = (each[-ID_END:] for each in self.own_entries)
+        return f"{said} As setters they are two still: platebook setter merge {keep} {gone}"
+
+
+def merge_teachers(session: Session, keep: str, gone: str) -> MergedTeachers:
+    """Make two entries of one teacher one: classes, looks and messages; it can be taken back."""
+    with opened(session, make=False) as book:
+        known = book.ask(class_records.teachers)
+        kept, lost = find_teacher(known, keep), find_teacher(known, gone)
+        if kept.teacher_id == lost.teacher_id:
+            raise Refused(f"{keep!r} and {gone!r} are the same entry already")
+        stamp = session.stamp(book, "merge")
+        ids = kept.teacher_id or "", lost.teacher_id or ""
+        book.tell(class_records.merge_teachers, *ids, stamp)
+    own = (kept.setter_id, lost.setter_id)
+    two = own if None not in own and len(set(own)) == 2 else None
+    return MergedTeachers(kept, lost, two and (own[0] or "", own[1] or ""))
+
+
 def use_teacher(session: Session, wanted: str) -> Teacher:
     """Make this person the one in use in this logbook, as a teacher."""
     with opened(session, make=False) as book:
@@ -172,10 +214,12 @@ def erase_teacher(session: Session, wanted: str) -> str:
         erased = book.tell(
             erasing.erase_teacher, book.path, teacher.teacher_id or "", session.clock()
         )
-    reached = reach_copies(session)
+    went = take_along(session, teacher.teacher_id or "", [teacher.name], copies=True)
     sentence = f"{teacher.name} is erased for good; what they signed stays, without their name."
-    left = {*erased.copies, *reached.unreached} - set(reached.cleared)
-    if not left:
-        return sentence
-    copies = ", ".join(sorted(copy.name for copy in left))
-    return f"{sentence} Copies beside the logbook may still name them: {copies}"
+    if went:
+        copies = count_of(went, "copy", "copies")
+        sentence += f" {copies} that the program had kept went too."
+    reached = reach_copies(session)
+    names = {copy.name for copy in erased.copies if copy not in reached.cleared and copy.exists()}
+    left = ", ".join(sorted(names | {copy.name for copy in reached.unreached}))
+    return f"{sentence} Copies beside the logbook may still name them: {left}" if left else sentence

@@ -1,6 +1,7 @@
 """What came of sharing, in sentences: the same by command and on the screen."""
 
 from platebook.reports.text.figures import count_of
+from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
 from platebook.services.sharing.who_is_mine import Waiting
@@ -41,13 +42,17 @@ def waiting_lines(waiting: tuple[Waiting, ...]) -> list[str]:
     who = ", ".join(f"{w.name} ({count_of(w.attempts, 'attempt')})" for w in waiting)
     one = len(waiting) == 1
     head = "1 person who is" if one else f"{len(waiting)} people who are"
-    how = f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" --class CLASS.'
-    return [f"{head} in no class of yours {'waits' if one else 'wait'}: {who}. {how}"]
+    how = (
+        f'Let {"them" if one else "one"} in with --let-in "{waiting[0].name}" (and --class CLASS)'
+        f"{'' if one else ', or all with --all'}."
+    )
+    return [f"{head} not in this logbook {'waits' if one else 'wait'}: {who}. {how}"]
 
 
 def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
-    whose = ", ".join(name for name in received.authors if name != NOBODY_IN_USE) or "unsigned"
+    people = [name for name in received.authors if name not in {NOBODY_IN_USE, NOBODYS}]
+    whose = ", ".join(people) or "unsigned"
     would = "would come" if rehearsal else "came"
     if received.revisions:
         named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]

@@ -43,6 +43,7 @@ from platebook.services.sharing.who_is_mine import (
     keep_waiting,
     letting_in,
     nobody_waits,
+    opened_whole,
     who_is_mine,
 )
 
@@ -61,7 +62,7 @@ class ShareOutcome:
 
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
     `erasings` and `courses` wait for an answer here, whichever bundle brought them.
-    `waiting` are people in the folder who are none of the teacher's, and were left there.
+    `waiting` are people in the folder who are strangers here, and were left there.
     """
 
     file: str
@@ -86,11 +87,11 @@ def share(
 ) -> ShareOutcome:
     """Write the own bundle into a folder, or to a far address, and take the others' in.
 
-    With somebody in use only what is theirs is taken in (`who_is_mine`), unless `everyone`; a
-    teacher may `let_in` people who wait, by name or id. What the place holds of this logbook
-    itself is taken in first; files that did not change since they were read are not read again
-    (`read_before`). Refused where the place is not there or not to be written to, or where the own
-    file in it cannot be read: nothing was changed then.
+    Only what is theirs who is in use is taken in (`who_is_mine`), unless `everyone`; strangers
+    wait, whom a teacher may `let_in` by name or id, and so may nobody in use. What the place holds
+    of this logbook itself is taken in first; files that did not change since they were read are not
+    read again (`read_before`). Refused where the place is not there or not to be written to, or
+    where the own file in it cannot be read: nothing was changed then.
     """
     place = _place_at(folder)
     watch(0, 0)
@@ -120,7 +121,7 @@ def share(
                 before.keep({one.name for one in lying} | sharing.written)
         received += others_read.received
         waiting = sharing.take_late(others, others_read.waiting, received)
-        if session.teacher_id is not None:
+        if session.setter_id is None:
             keep_waiting(book, waiting)
         return ShareOutcome(
             file=place.path_of(own),
@@ -178,6 +179,8 @@ class _Sharing:
                 bundle = take_bundle(
                     self.session, self.book, one.name, self._read_named(one), mine=Mine()
                 )
+            except Unreachable:
+                raise
             except Refused as error:
                 raise Refused(
                     f"{error.sentence} It is this logbook's own file, so nothing was shared: move "
@@ -283,7 +286,11 @@ class _Sharing:
 
     def _read(self, one: Lying) -> Bundle:
         """The bundle in a file; Refused where it holds none."""
-        found = next(iter(self.place.bundles([one])))
+        try:
+            found = next(iter(self.place.bundles([one])))
+        except Unreachable as error:
+            again = "Sharing again goes on from there."
+            raise Unreachable(f"{error.sentence} {again}") from error
         if isinstance(found, Refused):
             raise found
         return found
@@ -301,7 +308,8 @@ def import_bundle(
         people = names_borne(book)
         if not dry_run:
             copy_before(session, book, "import")
-        mine = who_is_mine(session, book, everyone=everyone)
+        whole = everyone or opened_whole(session, book)
+        mine = who_is_mine(session, book, everyone=whole)
         received = take_bundle(
             session, book, file.name, read_file(file), mine=mine, rehearsal=dry_run
         )

@@ -10,6 +10,7 @@ from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.backups import reach_copies
 from platebook.services.classes.class_answers import keep_priors
+from platebook.services.from_others import unite_read_of_merged
 from platebook.services.session import Session, own_entry_of, shipped
 from platebook.services.sharing.places.place import left_alone
 from platebook.services.sharing.who_is_mine import Mine
@@ -74,8 +75,10 @@ def take_bundle(
         raise left_alone(file, str(error)) from error
     if done.united.unnamed and not rehearsal:
         reach_copies(session)
-    if bundle.priors and not rehearsal:
-        keep_priors(book, bundle, mine.only)
+    if not rehearsal:
+        unite_read_of_merged(book)
+        if bundle.priors:
+            keep_priors(book, bundle, mine.only)
     return Received(
         file=file,
         replica=bundle.replica,

@@ -1,8 +1,9 @@
 """Whose records are taken in from others: one's own, or everyone's who is a teacher's.
 
 A teacher takes in everyone who is in the logbook already, and whoever comes with a place in a class
-they teach; before there is a class, everyone. Others in the folder wait to be let in. So they do
-where nobody is in use after somebody was erased: who took themselves out wants nobody else's.
+they teach; so does a logbook in which nobody is in use, and whoever was handed on without a name.
+Others in a folder wait to be let in, always. A single file was chosen by hand, and may be taken in
+whole (`opened_whole`).
 """
 
 import dataclasses
@@ -25,15 +26,19 @@ WAITING = "people who wait to be let in"
 
 @dataclass(frozen=True)
 class Mine:
-    """Whom a bundle has to concern to be taken in (None: everything), and whole classes beside."""
+    """Whom a bundle has to concern to be taken in (None: everything), and whole classes beside.
+
+    With `nameless` whoever comes without a name comes in too: no stranger can be told from them.
+    """
 
     only: str | frozenset[str] | None = None
     classes: frozenset[str] = frozenset()
+    nameless: bool = False
 
 
 @dataclass(frozen=True)
 class Waiting:
-    """Somebody in a bundle who is in no class of the teacher's, and in which file they are."""
+    """Somebody in a bundle who is a stranger here, and in which file they are."""
 
     setter_id: str
     name: str
@@ -43,22 +48,30 @@ class Waiting:
 
 
 def who_is_mine(session: Session, book: Logbook, *, everyone: bool = False) -> Mine:
-    """Whose records whoever is in use takes in; everyone's where nobody is."""
+    """Whose records whoever is in use takes in; no stranger's where nobody is, or a teacher."""
     if everyone:
         return Mine()
+    if session.setter_id is not None:
+        return Mine(session.setter_id)
     people = frozenset(s.setter_id or "" for s in book.ask(setter_records.setters))
-    if session.teacher_id is None:
-        left = session.setter_id is None and book.ask(tombstones)
-        return Mine(people if left else session.setter_id)
-    if not roll_of(book).terms:
-        return Mine()
     taught = frozenset(
         term.class_id or ""
         for term in book.ask(class_records.class_terms)
         if not term.teachers or session.teacher_id in term.teachers
     )
     placed = (s.setter_id for s in book.ask(class_records.memberships) if s.class_id in taught)
-    return Mine(people.union(placed), taught)
+    return Mine(people.union(placed), taught, nameless=session.teacher_id is None)
+
+
+def opened_whole(session: Session, book: Logbook) -> bool:
+    """Whether a file that was chosen by hand is taken in with everyone who is in it.
+
+    So it is for a teacher before there is a class, and where nobody is in use, unless somebody was
+    erased here: who took themselves out wants nobody else's.
+    """
+    if session.teacher_id is not None:
+        return not roll_of(book).terms
+    return session.setter_id is None and not book.ask(tombstones)
 
 
 def strangers_in(book: Logbook, bundle: Bundle, mine: Mine, file: str) -> tuple[Waiting, ...]:
@@ -109,7 +122,8 @@ def letting_in(
     if not isinstance(mine.only, frozenset):
         return mine, (), set()
     strangers = strangers_in(book, bundle, mine, file)
-    coming = chosen(strangers, wanted)
+    nameless = bundle.anonymous and mine.nameless
+    coming = strangers if nameless else chosen(strangers, wanted)
     ids = mine.only | {each.setter_id for each in coming}
     left = tuple(each for each in strangers if each not in coming)
     meant = {name for name in wanted if chosen(strangers, [name])}

@@ -12,6 +12,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from platebook.analysis.classes.register import Register
 from platebook.analysis.grades.practice_by_week import Used
 from platebook.analysis.grades.states import TO_BE_PASSED
 from platebook.analysis.grades.stock import Stock
@@ -21,6 +22,7 @@ from platebook.reports.text.class_text import main_defect
 from platebook.services.attempts.log import attempts_of
 from platebook.services.classes.class_answers import class_lines
 from platebook.services.classes.class_roll import Pupil, roster_of
+from platebook.services.classes.register import registers
 from platebook.services.classes.setter_work import Line, SetterLog, log_of
 from platebook.services.classes.terms import find_term, roll_of
 from platebook.services.classes.worker_pool import WorkerPool
@@ -80,13 +82,17 @@ class _Student:
 
 @dataclass(frozen=True)
 class _Gathered:
-    """All of a class that a workbook tells: `facts` by setter id, `known` are signers by id."""
+    """All of a class that a workbook tells: `facts` by setter id, `known` are signers by id.
+
+    `came` says by setter id on how many evenings they came, of how many while in their class.
+    """
 
     students: Sequence[_Student]
     facts: Mapping[str, Facts]
     attempts: Sequence[Attempt]
     today: date
     known: Mapping[str, str] = field(default_factory=dict)
+    came: Mapping[str, tuple[int, int]] = field(default_factory=dict)
 
 
 def export_class(
@@ -129,11 +135,13 @@ def _gather(
         for listed in roster_of(session, group)
     }
     with opened(session) as book, WorkerPool(executor, watch) as pool:
-        term = find_term(roll_of(book, today), group, today).name if group else ""
+        roll = roll_of(book, today)
+        term = find_term(roll, group, today) if group else None
+        came = _came(registers(book, roll, term, today))
         students = [
             _Student(
                 pupil=pupil,
-                classes=classes.get(pupil.setter_id, "") or term,
+                classes=classes.get(pupil.setter_id, "") or (term.name if term else ""),
                 line=line,
                 log=log_of(book, pupil),
                 burs=_burs(book, pupil),
@@ -149,7 +157,16 @@ def _gather(
         known = signers(book)
     theirs = {one.pupil.setter_id for one in students}
     attempts = [a for a in attempts_of(session, everyone=True) if a.setter_id in theirs]
-    return _Gathered(students, facts, attempts, today, known)
+    return _Gathered(students, facts, attempts, today, known, came)
+
+
+def _came(kept: Iterable[Register]) -> dict[str, tuple[int, int]]:
+    """On how many evenings each came and of how many, in all their classes; by setter id."""
+    sums: dict[str, tuple[int, int]] = {}
+    for row in (row for register in kept for row in register.rows if row.of):
+        came, of = sums.get(row.setter_id, (0, 0))
+        sums[row.setter_id] = came + row.came, of + row.of
+    return sums
 
 
 def _burs(book: Logbook, pupil: Pupil) -> list[Tool]:
@@ -161,10 +178,7 @@ def _pages(gathered: _Gathered, worn_at: int | None) -> "list[Page]":
     from platebook.exchange.xlsx_pages import Page
     from platebook.exchange.xlsx_writer import attempts_page
 
-    students = [
-        _student(one, gathered.facts[one.pupil.setter_id], gathered.today)
-        for one in gathered.students
-    ]
+    students = [_student(one, gathered) for one in gathered.students]
     return [
         Page(title=STUDENTS, headings=tuple(students[0]), rows=students, shares=SHARES),
         Page(title=LOOKS, headings=LOOK_HEADINGS, rows=_looks(gathered)),
@@ -174,9 +188,11 @@ def _pages(gathered: _Gathered, worn_at: int | None) -> "list[Page]":
     ]
 
 
-def _student(one: _Student, facts: Facts, today: date) -> Row:
+def _student(one: _Student, gathered: _Gathered) -> Row:
     """A row of the first sheet; what nobody knows of a student is empty."""
-    line, eye = one.line.standing_on(today), one.line.eye
+    facts = gathered.facts[one.pupil.setter_id]
+    came, evenings = gathered.came.get(one.pupil.setter_id, (None, None))
+    line, eye = one.line.standing_on(gathered.today), one.line.eye
     verdict = eye.verdict if eye.not_enough is None else None
     days = [p.day for p in facts.passed if p.day is not None]
     return {
@@ -196,6 +212,8 @@ def _student(one: _Student, facts: Facts, today: date) -> Row:
         "last passed": max(days, default=None),
         "signed by": "; ".join(f"{p.title}: {p.signed_by}" for p in facts.passed if p.signed_by),
         "waits for a sign-off": line.sign_off_title,
+        "evenings came": came,
+        "of evenings": evenings,
         "attempts": line.attempts,
         "days practised": len(one.line.done.days),
         "last practised": one.line.last_day,

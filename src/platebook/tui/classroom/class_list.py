@@ -19,12 +19,19 @@ if TYPE_CHECKING:
 
 
 HEADINGS = ("name", "where", "to go", "last 8", "last seen", "first reason to look")
+FIRST_REASON = "first reason"
 TO_GO, SIGNS = 2, 3
 MOST = (20, 18, 5, 8, 12)
 """So many cells each column takes at most, but for the reason, which has what is left."""
 
+LEAST_NAME = 12
+"""So many cells the names keep where the reason takes what it needs."""
+
 WIDE = 110
 """From so many columns on every reason stands whole; below, one word or two for each."""
+
+TALL = 32
+"""From so many lines on, what the one marked used stands under the list."""
 
 SHORT = {
     "keeps coming back": "comes back",
@@ -88,7 +95,7 @@ class ClassList(PickList):
             _padded(name, n, width)
             for n, (name, width) in enumerate(zip(names, widths, strict=True))
         )
-        reason = last if self._wide else "first reason"
+        reason = last if self._wide else FIRST_REASON
         return [Content.styled(f"  {gap.join((*cells, reason))}", "$muted")]
 
     @property
@@ -103,7 +110,12 @@ class ClassList(PickList):
             )
             for n, most in enumerate(MOST)
         ]
-        return widths, "  " if self._wide else " "
+        if self._wide:
+            return widths, "  "
+        reason = max(len(FIRST_REASON), *(cell_len(glance.short) for glance in self.glances))
+        missing = 2 + sum(widths) + len(widths) + reason - self.size.width
+        widths[0] -= max(0, min(missing, widths[0] - LEAST_NAME))
+        return widths, " "
 
     def _row(self, place: int) -> list[Content]:
         if not self.glances:
@@ -111,7 +123,10 @@ class ClassList(PickList):
         glance, here = self.glances[place], place == self.marked
         widths, gap = self._widths()
         room = max(self.size.width - 2 - sum(widths) - len(gap) * len(widths), 8)
-        texts = (*glance.cells, (glance.reason or "-") if self._wide else glance.short)
+        name, *others = glance.cells
+        names = [each.cells[0] for each in self.glances]
+        reason = (glance.reason or "-") if self._wide else glance.short
+        texts = (in_initials(name, widths[0], names), *others, reason)
         widths.append(room)
         columns = [folded(text, width) for text, width in zip(texts, widths, strict=True)]
         lines = [
@@ -128,6 +143,30 @@ class ClassList(PickList):
             under = folded(glance.reason, max(self.size.width - 4, 8))
             lines += [Content.assemble("    ", (text, "bold")) for text in under]
         return lines
+
+
+def in_initials(name: str, width: int, names: Sequence[str]) -> str:
+    """The name with its last words in initials, as many as make it fit ("Maximiliana A.").
+
+    As it is where even that is too long, or where another of `names` would read the same.
+    """
+    words = name.split()
+    for kept in range(len(words), 0, -1):
+        short = " ".join([*words[:kept], *(f"{word[0]}." for word in words[kept:])])
+        if cell_len(short) <= width:
+            alike = [other for other in names if _begins_alike(other, words, kept)]
+            return short if len(alike) < 2 or kept == len(words) else name
+    return name
+
+
+def _begins_alike(other: str, words: Sequence[str], kept: int) -> bool:
+    """Whether another name, in the same initials, reads as these words do."""
+    theirs = other.split()
+    return (
+        len(theirs) == len(words)
+        and theirs[:kept] == list(words[:kept])
+        and [word[0] for word in theirs] == [word[0] for word in words]
+    )
 
 
 def folded(text: str, width: int) -> list[str]:

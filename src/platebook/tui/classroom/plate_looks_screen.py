@@ -3,6 +3,7 @@
 Verdicts are recorded one after the other in the order given, each as soon as it is given.
 """
 
+from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
@@ -13,7 +14,6 @@ from textual.content import Content
 from textual.widgets import Input
 
 from platebook.practice.defects import GOOD, comments_on, verdicts
-from platebook.reports.text.received_text import verdict
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.inspections import inspect
 from platebook.services.classes.plate_looks import (
@@ -25,7 +25,8 @@ from platebook.services.classes.plate_looks import (
 from platebook.services.plates import PlateCell, PlateView
 from platebook.tui.base_screen import Answered, BenchScreen, Done, ServiceFailed
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.words import Looking, keys_in_words
+from platebook.tui.classroom.on_the_way import OnTheWay
+from platebook.tui.classroom.words import Looking, WantedPlate, keys_in_words, said_lines
 from platebook.tui.entry.entry import PART_KEYS
 from platebook.tui.now.words import PlateGrid
 from platebook.tui.text import line, stack, txt
@@ -42,6 +43,7 @@ NO_WEIGHT = " "
 
 READING = "Reading the plate …"
 NOT_JUDGED_YET = "A comment goes with a verdict: judge a position first."
+LAST_ONE = "Nobody stands after them in the list; Esc goes back to it."
 UNDO = "u takes them back one by one, the last one first."
 
 
@@ -70,20 +72,17 @@ class PlateLooksScreen(BenchScreen[None]):
     class Commented(Answered[str]):
         """A comment is in the logbook; its words."""
 
-    def __init__(
-        self, session: BenchSession, setter_id: str, plate: str = "", position: str = ""
-    ) -> None:
+    def __init__(self, session: BenchSession, wanted: Sequence[WantedPlate]) -> None:
+        """The first of `wanted`, and Enter the next; at least one."""
         super().__init__(session)
-        self.setter_id, self.plate_name, self.first = setter_id, plate, position
+        self.wanted, self.plate_name = wanted, wanted[0].plate
         self.plate: PlateToJudge | None = None
         self.marked = 0
         self.looking = Looking()
         self.last = ""
         self.commenting = ""
         self.sentence = ""
-        self.waiting: list[tuple[str, str, str]] = []
-        self.said: dict[str, str] = {}
-        self.busy = False
+        self.way = OnTheWay()
 
     def body(self) -> ComposeResult:
         """Whose plate, the grid, the position, a line for words, what was done."""
@@ -97,7 +96,8 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def load(self) -> None:
         """Ask for the plate; what is shown stands until the answer comes."""
-        call = partial(self.session.call, plate_to_judge, self.setter_id, self.plate_name)
+        setter_id = self.wanted[0].setter_id
+        call = partial(self.session.call, plate_to_judge, setter_id, self.plate_name)
         self.ask(call, self.Loaded, newest_only=True)
 
     def tell(self, sentence: str) -> None:
@@ -111,23 +111,24 @@ class PlateLooksScreen(BenchScreen[None]):
         fresh = self.plate is None or self.plate.plate != event.value.plate
         self.plate = event.value
         self.plate_name = event.value.plate
-        if not self.busy:
-            self.said.clear()
+        if not self.way.busy:
+            self.way.said.clear()
         if fresh:
             names = [cell.position for cell in self.plate.positions]
-            asked = self.first in names and self.plate.positions[names.index(self.first)].attempt_id
-            self.marked = names.index(self.first) if asked else -1
+            first = self.wanted[0].position
+            asked = first in names and self.plate.positions[names.index(first)].attempt_id
+            self.marked = names.index(first) if asked else -1
             if not asked:
                 self._to_the_next()
         self.show()
+        self._record_comment()
 
     @on(Recorded)
-    def record_next(self, event: Recorded) -> None:
+    def record_next(self) -> None:
         """Go on with the next verdict that was given meanwhile, or read the plate anew."""
-        self.last = event.value
-        del self.waiting[0]
-        self.busy = False
-        if self.waiting:
+        del self.way.verdicts[0]
+        self.way.busy = False
+        if self.way.verdicts:
             self._record_first()
         else:
             self.load()
@@ -135,15 +136,15 @@ class PlateLooksScreen(BenchScreen[None]):
     @on(Commented)
     def show_commented(self) -> None:
         """Read the plate anew, with the comment."""
+        self.way.busy = False
         self.load()
 
     @on(ServiceFailed)
     def stop_recording(self) -> None:
         """What could not be recorded is told; the plate shows what is."""
-        self.busy = False
-        self.waiting.clear()
-        self.said.clear()
-        self.load()
+        self.way = OnTheWay()
+        if self.plate is not None:
+            self.load()
 
     @on(Done)
     def show_taken_back(self, event: Done) -> None:
@@ -154,7 +155,7 @@ class PlateLooksScreen(BenchScreen[None]):
     async def on_key(self, event: events.Key) -> None:
         """A key of the table of defects judges the position marked; a digit says how bad."""
         sign = event.character or ""
-        if self.plate is None:
+        if self.plate is None or self.way.then is not None:
             return
         if self.commenting and sign.isdigit():
             event.stop()
@@ -189,7 +190,7 @@ class PlateLooksScreen(BenchScreen[None]):
 
     def action_undo(self) -> None:
         """Take the last verdict or comment back."""
-        if not self.busy:
+        if not self.way.busy:
             self.looking, self.last = Looking(), ""
             self.ask(partial(self.session.call, undo), Done)
 
@@ -199,8 +200,11 @@ class PlateLooksScreen(BenchScreen[None]):
             self._leave_comment()
             self.looking = Looking()
             self.show()
-        elif not self.busy:
-            self.dismiss(None)
+        else:
+            self.way.after_all(self._go_back)
+
+    def _go_back(self) -> None:
+        self.dismiss(None)
 
     def action_step(self, rows: int, columns: int) -> None:
         """To the nearest position in this direction that something was set at."""
@@ -217,13 +221,28 @@ class PlateLooksScreen(BenchScreen[None]):
             place += by
         self.show()
 
+    def action_next_setter(self) -> None:
+        """The plate of whoever stands next in the list that this one was opened from."""
+        self.way.after_all(self._open_next)
+
+    def _open_next(self) -> None:
+        here = self.wanted[0].setter_id
+        rest = [other for other in self.wanted if other.setter_id != here]
+        if not rest:
+            self.tell(LAST_ONE)
+            return
+        self.wanted, self.plate_name, self.plate = rest, rest[0].plate, None
+        self.looking, self.last, self.sentence = Looking(), "", ""
+        self._leave_comment()
+        self.load()
+
     def action_other_plate(self, by: int) -> None:
         """An earlier or a later plate of theirs."""
-        if self.plate is None or self.busy:
+        if self.plate is None or self.way.busy:
             return
         place = self.plate.plates.index(self.plate.plate) + by
         if 0 <= place < len(self.plate.plates):
-            self.plate_name, self.first, self.looking = self.plate.plates[place], "", Looking()
+            self.plate_name, self.looking = self.plate.plates[place], Looking()
             self.load()
         else:
             self.tell("There is no other plate that way.")
@@ -232,6 +251,7 @@ class PlateLooksScreen(BenchScreen[None]):
         """Bring all parts up to date."""
         plate = self.plate
         if plate is None:
+            self.query_one("#told", Words).show(txt(self.sentence))
             return
         set_there = [cell for cell in plate.positions if cell.attempt_id]
         judged = sum(self._is_judged(cell) for cell in set_there)
@@ -248,7 +268,7 @@ class PlateLooksScreen(BenchScreen[None]):
     def _cell(self, cell: PositionToJudge) -> PlateCell:
         if not cell.attempt_id:
             return PlateCell(cell.position, BLANK, "")
-        result = self._verdict_at(cell)
+        result = self.way.result_of(cell)
         known = verdicts().get(result[0]) if result else None
         return PlateCell(cell.position, known.sign if known is not None else "", " + ".join(result))
 
@@ -261,19 +281,13 @@ class PlateLooksScreen(BenchScreen[None]):
             if cell.drawn:
                 drawn = "drawn at random: counts for the agreement of eyes"
                 parts.append(txt(f"{DRAWN} {drawn}", "$muted"))
-        if self.commenting and (about := self._about(self.commenting)) and about.given:
-            picks = comments_on(about.given.result)
+        if about := self._about(self.commenting):
+            picks = comments_on(self.way.result_of(about))
             parts.append(txt(f"A comment on position {about.position}:", "bold"))
             parts += [txt(f"{key} {comment}") for key, comment in enumerate(picks, 1)]
             parts.append(txt("w writes one in words", "$muted"))
             return stack(*parts)
-        for cell in plate.positions:
-            if cell.given is not None:
-                own = verdict(cell.given.own_result, cell.given.own_severity)
-                yours = verdict(cell.given.result, cell.given.severity)
-                parts.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
-                parts += [txt(f"   {cell.given.comment}", "$muted")] if cell.given.comment else []
-        return stack(*parts)
+        return stack(*parts, *said_lines(plate))
 
     def _told(self, finished: bool) -> str:  # noqa: FBT001 - one caller
         if self.looking.result:
@@ -283,7 +297,7 @@ class PlateLooksScreen(BenchScreen[None]):
         if self.commenting:
             return "A digit picks a comment, w writes one, Esc leaves it."
         if finished:
-            return f"All are judged; Esc goes back. {UNDO}"
+            return f"All are judged; Enter goes on to the next student, Esc goes back. {UNDO}"
         parts = ", ".join(f"{key} {result}" for key, result in PART_KEYS.items())
         keys = f"a digit: {parts}" if self._is_part() else keys_in_words()
         return f"Look, then {keys}. + comments on the last one."
@@ -312,17 +326,17 @@ class PlateLooksScreen(BenchScreen[None]):
         self._leave_comment()
         if looking.waits_for == "comment":
             self.looking = Looking()
-            self.waiting.append((cell.attempt_id, looking.result, looking.severity.strip()))
-            self.said[cell.attempt_id] = looking.result
+            self.way.judge(cell.attempt_id, looking.result, looking.severity.strip())
+            self.last = cell.attempt_id
             self._to_the_next()
-            if not self.busy:
+            if not self.way.busy:
                 self._record_first()
         self.show()
 
     def _record_first(self) -> None:
         """Record the verdict that waits longest."""
-        self.busy = True
-        attempt_id, result, severity = self.waiting[0]
+        self.way.busy = True
+        attempt_id, result, severity = self.way.verdicts[0]
         session = self.session
 
         def record() -> str:
@@ -335,11 +349,21 @@ class PlateLooksScreen(BenchScreen[None]):
         """Put a comment to the verdict that is commented on."""
         about = self._about(self.commenting)
         self._leave_comment()
-        if about is None or about.given is None:
-            self.show()
+        if about is not None:
+            self.way.comments[about.attempt_id] = words
+        self.show()
+        self._record_comment()
+
+    def _record_comment(self) -> None:
+        """Record a comment whose look is in the logbook; where none is left, what comes then."""
+        if self.plate is None or self.way.busy:
             return
-        call = partial(self.session.call, comment_on, about.given.inspection_id, words)
-        self.ask(call, self.Commented)
+        if told := self.way.comment_to_record(self.plate.positions):
+            self.way.busy = True
+            self.ask(partial(self.session.call, comment_on, *told), self.Commented)
+        elif self.way.then is not None and not self.way.comments:
+            then, self.way.then = self.way.then, None
+            then()
 
     def _leave_comment(self) -> None:
         self.commenting = ""
@@ -354,24 +378,18 @@ class PlateLooksScreen(BenchScreen[None]):
         if self.plate is None:
             return ""
         here = self.plate.positions[self.marked] if self.marked >= 0 else None
-        if here is not None and here.given is not None:
+        if here is not None and self._is_judged(here):
             return here.attempt_id
         last = self._about(self.last)
-        return self.last if last is not None and last.given is not None else ""
+        return self.last if last is not None and self._is_judged(last) else ""
 
     def _about(self, attempt_id: str) -> PositionToJudge | None:
         if self.plate is None or not attempt_id:
             return None
         return next((c for c in self.plate.positions if c.attempt_id == attempt_id), None)
 
-    def _verdict_at(self, cell: PositionToJudge) -> tuple[str, ...]:
-        """What was said of a position, recorded or on its way into the logbook."""
-        if cell.attempt_id in self.said:
-            return (self.said[cell.attempt_id],)
-        return cell.given.result if cell.given is not None else ()
-
     def _is_judged(self, cell: PositionToJudge) -> bool:
-        return bool(self._verdict_at(cell))
+        return bool(self.way.result_of(cell))
 
     def _to_the_next(self) -> None:
         """Mark the next position that is not judged, after this one or from the start."""

@@ -12,7 +12,7 @@ from textual.message import Message
 from textual.widgets import Input
 
 from platebook.practice.results import RESULT_KEYS
-from platebook.reports.text.class_text import verdicts_line, why_lines
+from platebook.reports.text.class_text import verdicts_line
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.compare import compared_in_words
 from platebook.services.classes.inspections import Inspected, class_now, inspect, sign_off
@@ -20,8 +20,15 @@ from platebook.services.classes.messages import write_to
 from platebook.services.people.at_the_bench import InView, class_in_view
 from platebook.tui.base_screen import Answered, BenchScreen, Done, Said
 from platebook.tui.bench_session import BenchSession
-from platebook.tui.classroom.class_list import ClassList, glance_of
-from platebook.tui.classroom.words import Looking, due_part, legend, standing_part
+from platebook.tui.classroom.class_list import TALL, WIDE, ClassList, glance_of
+from platebook.tui.classroom.words import (
+    Looking,
+    due_part,
+    due_row,
+    legend,
+    plates_of,
+    standing_part,
+)
 from platebook.tui.headline import Head, Headline
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
@@ -29,6 +36,9 @@ from platebook.tui.widgets import LongBar, OrderedInput, PickList, Words
 if TYPE_CHECKING:
     from platebook.advice.class_standing import QueueRow, SetterLine
     from platebook.services.progress_callback import Watch
+    from platebook.tui.classroom.words import WantedPlate
+
+    ClassNow = tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]
 
 
 WAITING = "Reading the class …"
@@ -61,18 +71,18 @@ class ClassScreen(BenchScreen[None]):
     }
     """
 
-    class Loaded(Answered["tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]"]):
+    class Loaded(Answered["ClassNow"]):
         """The class, its queue, and which class it is."""
 
     class WhatAllShare(Message):
         """What goes with failure across the class is asked for."""
 
     class JudgePlate(Message):
-        """A whole plate of this setter's is to be judged: the newest, or the one named."""
+        """Whole plates are to be judged: the one marked, and then those below it."""
 
-        def __init__(self, setter_id: str, plate: str, position: str) -> None:
+        def __init__(self, plates: "Sequence[WantedPlate]") -> None:
             super().__init__()
-            self.setter_id, self.plate, self.position = setter_id, plate, position
+            self.plates = plates
 
     class Looked(Answered[Inspected]):
         """An inspection is recorded, and the setter's own verdict may be told."""
@@ -112,13 +122,15 @@ class ClassScreen(BenchScreen[None]):
         self.query_one(Headline).say(WAITING)
         self.load()
 
+    def on_resize(self) -> None:
+        """More or less of the reasons may fit."""
+        self.show()
+
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         self.ask_long(self._read, self.Loaded)
 
-    def _read(
-        self, watch: "Watch"
-    ) -> "tuple[tuple[SetterLine, ...], tuple[QueueRow, ...], InView]":
+    def _read(self, watch: "Watch") -> "ClassNow":
         in_view = self.session.call(class_in_view)
         standings, queue = self.session.call(class_now, in_view.class_id, watch=watch)
         return standings, queue, in_view
@@ -159,15 +171,13 @@ class ClassScreen(BenchScreen[None]):
     @on(PickList.Marked)
     def show_one(self) -> None:
         """What is known of the one marked."""
-        place = self.query_one(PickList).marked
+        place, part = self.query_one(PickList).marked, txt("")
         if self.inspecting and self.queue:
-            self.query_one("#words", Words).show(
-                due_part(self.queue[min(place, len(self.queue) - 1)], self.looking)
-            )
+            row = self.queue[min(place, len(self.queue) - 1)]
+            part = due_part(row, self.looking, whole=self.size.width >= WIDE)
         elif not self.inspecting and self.standings:
-            self.query_one("#words", Words).show(standing_part(self.standings[place]))
-        else:
-            self.query_one("#words", Words).show(txt(""))
+            part = standing_part(self.standings[place], brief=self.size.height < TALL)
+        self.query_one("#words", Words).show(part)
 
     async def on_key(self, event: events.Key) -> None:
         """A key judges the attempt marked, a digit says how bad, another picks a comment."""
@@ -240,11 +250,8 @@ class ClassScreen(BenchScreen[None]):
 
     def action_plate(self) -> None:
         """Judge the newest plate of the setter marked; in the queue the plate of the position."""
-        row, place = self._marked(), self.query_one(PickList).marked
-        if row is not None:
-            self.post_message(self.JudgePlate(row.setter_id, row.plate, row.position))
-        elif self.standings and not self.inspecting:
-            self.post_message(self.JudgePlate(self.standings[place].setter_id, "", ""))
+        if self._below:
+            self.post_message(self.JudgePlate(plates_of(self._below)))
 
     def action_queue(self) -> None:
         """Change between the class and the queue."""
@@ -275,14 +282,9 @@ class ClassScreen(BenchScreen[None]):
 
     def action_sign_off(self) -> None:
         """Sign off the grade of the one marked that waits for it."""
-        place, session = self.query_one(PickList).marked, self.session
-        row = self._marked()
-        setter_id, grade = "", ""
-        if row is not None:
+        row, session = next(iter(self._below), None), self.session
+        if row is not None and row.sign_off:
             setter_id, grade = row.setter_id, row.sign_off
-        elif self.standings and not self.inspecting:
-            setter_id, grade = self.standings[place].setter_id, self.standings[place].sign_off
-        if grade:
             self.ask(lambda: session.call(sign_off, setter_id, grade).sentence, Done)
         else:
             self.tell(NOTHING_TO_SIGN)
@@ -327,10 +329,13 @@ class ClassScreen(BenchScreen[None]):
 
         self.app.push_screen(RegisterScreen(self.session))
 
-    @on(Said)
-    def say_compared(self, event: Said) -> None:
-        """Say it."""
-        self.tell(event.value)
+    def action_report(self) -> None:
+        """Write the page of the class in view; a file to print."""
+        from platebook.services.pages.handouts import class_page_here
+
+        where = self.in_view
+        call = partial(self.session.call, class_page_here, where.class_id, where.called)
+        self.ask(call, Said)
 
     def _another(self, changed: bool | None) -> None:  # noqa: FBT001 - what the window answers
         if changed:
@@ -353,7 +358,8 @@ class ClassScreen(BenchScreen[None]):
         picks.wrapped = self.inspecting
         if self.inspecting:
             picks.glances = ()
-            picks.rows = tuple((f"{r.setter}: {'; '.join(why_lines(r))}", "") for r in self.queue)
+            whole = self.size.width >= WIDE
+            picks.rows = tuple((due_row(row, whole=whole), "") for row in self.queue)
         else:
             picks.rows = tuple((s.name, "") for s in self.standings)
             picks.glances = tuple(glance_of(s, self.by_weight) for s in self.standings)
@@ -410,6 +416,12 @@ class ClassScreen(BenchScreen[None]):
             comment.remove_class("asked")
             self.set_focus(None)
         self.show_one()
+
+    @property
+    def _below(self) -> "Sequence[QueueRow | SetterLine]":
+        rows: Sequence[QueueRow | SetterLine]
+        rows = self.queue if self.inspecting else self.standings or ()
+        return rows[self.query_one(PickList).marked :]
 
     def _marked(self) -> "QueueRow | None":
         place = self.query_one(PickList).marked

@@ -8,16 +8,38 @@ from textual.content import Content
 from platebook.analysis.grades.share_good import share_words
 from platebook.practice.defects import GOOD, comments_on
 from platebook.practice.results import RESULT_KEYS, SEVERITIES
-from platebook.reports.text.class_text import main_defect, practice_line, used_lines
+from platebook.reports.text.class_text import main_defect, practice_line, used_lines, why_lines
 from platebook.reports.text.figures import GRADES, count_of, place_on_plate
+from platebook.reports.text.received_text import verdict
+from platebook.tui.classroom.class_list import SHORT
 from platebook.tui.text import line, stack, txt
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from platebook.advice.class_standing import QueueRow, SetterLine
+    from platebook.services.classes.plate_looks import PlateToJudge
 
 
 WEIGH = "How bad? 1 slight, 2 clear, 3 lost. Esc takes the digit back."
 COMMENT = "A comment? A digit picks one, w writes one, Enter goes without."
+
+
+@dataclass(frozen=True, slots=True)
+class WantedPlate:
+    """A plate to judge: a setter's newest one, or the one named, at a position of it."""
+
+    setter_id: str
+    plate: str = ""
+    position: str = ""
+
+
+def plates_of(rows: "Sequence[QueueRow | SetterLine]") -> list[WantedPlate]:
+    """The plate that each row of the queue lies on, or the newest one of each setter."""
+    return [
+        WantedPlate(row.setter_id, getattr(row, "plate", ""), getattr(row, "position", ""))
+        for row in rows
+    ]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +79,18 @@ class Looking:
         return f"{line(self.result)}{weight}: {COMMENT}"
 
 
+def said_lines(plate: "PlateToJudge") -> list[Content]:
+    """What was said of each position judged, beside its setter's own verdict, and comments."""
+    lines = []
+    for cell in plate.positions:
+        if cell.given is not None:
+            own = verdict(cell.given.own_result, cell.given.own_severity)
+            yours = verdict(cell.given.result, cell.given.severity)
+            lines.append(txt(f"{cell.position}: yours {yours}; their own {own}"))
+            lines += [txt(f"   {cell.given.comment}", "$muted")] if cell.given.comment else []
+    return lines
+
+
 def keys_in_words() -> str:
     """The digits with what they say, then the letters: "a digit: 0 good, 1 loose, 2 high"."""
     words = [f"{key} {result}" for key, result in RESULT_KEYS.items()]
@@ -81,11 +115,11 @@ def legend(setter: "SetterLine", width: int) -> Content:
     return stack(*map(txt, lines))
 
 
-def standing_part(setter: "SetterLine") -> Content:
+def standing_part(setter: "SetterLine", *, brief: bool = False) -> Content:
     """The setter marked, in a few full lines: what the line in the list does not say.
 
     The grades by the signs of the stair, easiest first; the sign-off that waits; lately, main
-    defect and eye; practice and what it used.
+    defect and eye; practice, and what it used where that is not left out to be `brief`.
     """
     stair = "".join(GRADES[grade.state].drawn for grade in setter.grades)
     where = f"{setter.grade}, {setter.state}" if setter.grade else "no grade yet"
@@ -103,12 +137,25 @@ def standing_part(setter: "SetterLine") -> Content:
     parts.append(txt("; ".join(filter(None, about))))
     done = [count_of(setter.attempts, "attempt")]
     if setter.practice is not None and setter.practice.a_week is not None:
-        done += [practice_line(setter.practice), *used_lines(setter.practice)]
+        done.append(practice_line(setter.practice))
+        done += () if brief else used_lines(setter.practice)
     return stack(*parts, txt("; ".join(done), "$muted"))
 
 
-def due_part(row: "QueueRow", looking: Looking) -> Content:
-    """The position marked and why; the comments to pick from where one is asked for."""
+def due_row(row: "QueueRow", *, whole: bool) -> str:
+    """A row of the queue: whose it is, and each reason, in a word or two or `whole`."""
+    if whole or not row.reasons:
+        return f"{row.setter}: {'; '.join(why_lines(row))}"
+    words = [SHORT.get(reason.why, reason.why) for reason in row.reasons]
+    return f"{row.setter}: {', '.join([*words, *(['drawn'] if row.drawn else [])])}"
+
+
+def due_part(row: "QueueRow", looking: Looking, *, whole: bool = True) -> Content:
+    """The position marked; the comments to pick from where one is asked for.
+
+    And why, each reason in its own lines, where the list has only a word or two (not `whole`).
+    """
+    reasons = [] if whole else [txt(reason.sentence) for reason in row.reasons]
     where = place_on_plate(row.plate, row.position)
     drawn = (
         [txt("drawn at random: counts for the agreement of eyes", "$muted")] if row.drawn else []
@@ -119,7 +166,8 @@ def due_part(row: "QueueRow", looking: Looking) -> Content:
     return stack(
         txt(row.setter, "bold $accent"),
         txt(where, "bold"),
-        txt(row.grade),
+        txt(row.grade_title or row.grade),
+        *reasons,
         *([txt("s signs it off", "bold")] if row.sign_off else []),
         *drawn,
         txt("Their own verdict is told when yours is in.", "$muted"),

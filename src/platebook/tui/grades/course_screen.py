@@ -136,5 +136,11 @@ class CourseScreen(BenchScreen[None]):
 
 
 def _right(row: CourseRow) -> str:
-    """What stands on the right of a row: a grade's state with its sign, or what a part trains."""
-    return f"{GRADES[row.right].drawn} {row.right}" if row.right in GRADES else row.right
+    """What stands on the right of a row: a grade's state with its sign, or what a part trains.
+
+    Nothing where the row's own title begins with it: it would be said twice, and cut the title.
+    """
+    if row.right in GRADES:
+        return f"{GRADES[row.right].drawn} {row.right}"
+    said = row.title.casefold().split()[:1] == row.right.casefold().split()[:1]
+    return "" if said else row.right

@@ -1,0 +1,50 @@
+"""Verdicts and comments that were keyed and are not in the logbook yet, in the order given.
+
+A teacher's keys are faster than the disk of a busy machine: what was keyed is taken down here, and
+recorded one after the other.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+
+from platebook.services.classes.plate_looks import PositionToJudge
+
+
+@dataclass(slots=True)
+class OnTheWay:
+    """What is being recorded, with what to do once all of it is (`then`).
+
+    `verdicts` are attempt, result and severity; `said` the results by attempt, until the plate
+    shows them; `comments` the words by attempt.
+    """
+
+    verdicts: list[tuple[str, str, str]] = field(default_factory=list)
+    said: dict[str, str] = field(default_factory=dict)
+    comments: dict[str, str] = field(default_factory=dict)
+    busy: bool = False
+    then: Callable[[], None] | None = None
+
+    def judge(self, attempt_id: str, result: str, severity: str) -> None:
+        """Take a verdict down."""
+        self.verdicts.append((attempt_id, result, severity))
+        self.said[attempt_id] = result
+
+    def result_of(self, cell: PositionToJudge) -> tuple[str, ...]:
+        """What was said of a position, recorded or not; empty for nothing."""
+        if cell.attempt_id in self.said:
+            return (self.said[cell.attempt_id],)
+        return cell.given.result if cell.given is not None else ()
+
+    def comment_to_record(self, cells: Sequence[PositionToJudge]) -> tuple[str, str] | None:
+        """The first comment whose look is in the logbook, by that look's id; taken out of here."""
+        for cell in cells:
+            if cell.given is not None and cell.attempt_id in self.comments:
+                return cell.given.inspection_id, self.comments.pop(cell.attempt_id)
+        return None
+
+    def after_all(self, act: Callable[[], None]) -> None:
+        """Do this now, or once everything is recorded."""
+        if self.busy or self.comments:
+            self.then = act
+        else:
+            act()
