@@ -26,6 +26,7 @@ FULL = {
     "school_share": 60,
     "school": None,
     "sheets": 20_000,
+    "signatures": 5_000,
 }
 SMOKE = {
     "structure": None,
@@ -46,6 +47,7 @@ SMOKE = {
     "classes": 0,
     "school_share": 1,
     "sheets": 60,
+    "signatures": 60,
 }
 
 

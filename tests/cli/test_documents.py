@@ -158,11 +158,24 @@ def _share(_: Shell, ada: Shell) -> dict[str, Any]:
     (ada.folder / "class" / "odd.platebook").write_text("odd", encoding="utf-8")
     found = json.loads(ada.runs("share", "class", "--json", code=1).stdout)
     assert isinstance(found, dict)
+    ada.runs("key", "waiting", "Ada Quill", "--take")
+    clashing = json.loads(ada.runs("share", "class", "--json", code=1).stdout)
+    found = {**found, "clashes": clashing["clashes"], "received": clashing["received"]}
     tutor = ("--logbook", "tutor.sqlite")
     ada.runs(*TEACHES, *tutor)
     ada.runs("class", "new", "Thursday", *tutor)
     waiting = json.loads(ada.runs("share", "class", "--json", *tutor, code=1).stdout)["waiting"]
     return {**found, "waiting": waiting}
+
+
+def _waiting(_: Shell, ada: Shell) -> dict[str, Any]:
+    """Of a logbook in which somebody else changed an attempt."""
+    made = ada.runs("record", "--result", "good").stdout.strip()
+    _something_waits(ada)
+    ada.runs("amend", made, "fit=3", *OTHER)
+    ada.runs("share", "class", *OTHER)
+    ada.runs("share", "class")
+    return ada.answers("key", "waiting")
 
 
 def _after_sharing(*words: str) -> Callable[[Shell, Shell], dict[str, Any]]:
@@ -350,6 +363,9 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "course take": _after_sharing("course", "take", "mine", "--yes"),
     "course refuse": _after_sharing("course", "refuse", "mine"),
     "course check": _course_check,
+    "key list": _ada_asks("key", "list"),
+    "key paper": _ada_asks("key", "paper"),
+    "key waiting": _waiting,
     "import": _import,
     "share": _share,
     "export": _ada_asks("export", "out.csv"),
@@ -359,6 +375,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "where": _ada_asks("where", first=("backup",)),
     "check": _ada_asks("check"),
 }
+LEFT_OUT = ("left_out[].", "received[].left_out[].")
 OF_THE_CLASS: dict[str, Callable[[Shell], dict[str, Any]]] = {
     "findings": _findings,
     "next": _next,
@@ -370,7 +387,7 @@ OF_THE_CLASS: dict[str, Callable[[Shell], dict[str, Any]]] = {
 }
 BY_REFERENCE = {
     "show": ("attempt.",),
-    "share": ("erasings[].", "received[].asks_to_erase[].", "courses[]."),
+    "share": ("erasings[].", "received[].asks_to_erase[].", "courses[].", *LEFT_OUT),
     "next": ("sizes.", "run.", "block.runs[].levels.", "block.runs[].values.", "thanks."),
 }
 

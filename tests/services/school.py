@@ -9,6 +9,7 @@ from platebook.logbook.revisions import replica_of
 from platebook.services.people.setters import begin
 from platebook.services.session import Session, opened
 from platebook.services.sharing.share_folder import ShareOutcome, share
+from platebook.services.sharing.unsigned import left_out_here, take_left_out
 
 
 def desk_of(folder: Path, name: str, setter: str | None = None) -> Session:
@@ -40,6 +41,14 @@ def all_share(school: School, *sessions: Session) -> list[ShareOutcome]:
         share(session, school.folder, everyone=not (session.setter_id or session.teacher_id))
         for session in sessions
     ]
+
+
+def answered(session: Session, *, always: bool = False) -> Session:
+    """The same session once whoever works there let in all that waits for want of a signature."""
+    for left in left_out_here(session):
+        if not left.refused:
+            take_left_out(session, left, always=always)
+    return session
 
 
 def a_school(folder: Path) -> School:

@@ -90,7 +90,8 @@ def inspected(machine: Machine) -> None:
             Inspection(attempt_id=str(a.attempt_id), inspector=TUTOR, result=("gap",))
             for a in book.ask(select_attempts)
         ]
-        book.tell(add_inspections, looks, book.stamp(TUTOR, datetime.now(UTC), "inspect"))
+        stamp = book.stamp(TUTOR, datetime.now(UTC), "inspect", signed_by="")
+        book.tell(add_inspections, looks, stamp)
 
 
 def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> None:
@@ -124,6 +125,10 @@ def test_log_share_inspect_share_back_correct_share_again(tmp_path: Path) -> Non
     for machine in (*students, tutor, *students):
         shared = machine.shares()
         assert shared["unread"] == []
+    # What the instructor changed is asked about where the students work.
+    for student, name in ((ada, "Ada Quill"), (bram, "Bram Osk")):
+        student.runs("key", "waiting", name, "--take")
+        student.shares()
     clash = [{"kind": "attempt", "record_id": both}]
     assert [m.shares()["clashes"] for m in (ada, bram, tutor)] == [[], clash, clash]
     assert "two versions: " in bram.runs("log")

@@ -12,6 +12,7 @@ from platebook.advice.inspection_queue import by_need
 from platebook.analysis.classes.register import Register
 from platebook.analysis.findings.telling.results import ClassFindings
 from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Inspection, Message, SignOff
 from platebook.services.classes.class_answers import class_findings
 from platebook.services.classes.compare import compared_in_words
@@ -56,6 +57,7 @@ from platebook.services.session import Refused, Session
 from platebook.services.sharing.erasings import erasings, keep_erasing, obey_erasing
 from platebook.services.sharing.let_in import let_in_from_folder
 from platebook.services.sharing.share_now import share_now, where_shared
+from platebook.services.sharing.unsigned import leave_left_out, left_out_here, take_left_out
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.bench_session import Answer, Arguments, BenchSession
 
@@ -68,6 +70,7 @@ class SessionOfAClass(BenchSession):
     """
 
     asked: tuple[ErasingAsked, ...] = ()
+    left_out: tuple[LeftOut, ...] = ()
     everyone: tuple[ListedSetter, ...] = class_values.EVERYONE
     standings: tuple[SetterLine, ...] = class_values.STANDINGS
     queue: tuple[QueueRow, ...] = class_values.QUEUE
@@ -128,6 +131,9 @@ class SessionOfAClass(BenchSession):
             share_now: self._share_now,
             let_in_from_folder: lambda one, into: f"{one.name} is let in ({into}).",
             erasings: lambda: self.asked,
+            left_out_here: lambda: self.left_out,
+            take_left_out: lambda left: f"1 attempt of {left.name} comes in.",
+            leave_left_out: lambda left: f"1 attempt of {left.name} stays out.",
             obey_erasing: lambda person: f"{person} is erased here.",
             keep_erasing: lambda person: f"{person} stays in this logbook.",
             inspect: self._inspect,

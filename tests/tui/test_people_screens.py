@@ -11,6 +11,7 @@ from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
 
 from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import Setter, Teacher
 from platebook.services.people.at_the_bench import InView
 from platebook.services.people.doubles import Known, KnownTeacher, Pair
@@ -287,3 +288,29 @@ async def test_whom_others_ask_to_erase_is_said_and_answered_at_the_name() -> No
             assert f"Marta Corvo asks to erase one setter with 1 attempt: {person.name}." in seen
             await press(pilot, *keys)
             assert done in " ".join(picture(pilot.app).split())
+
+
+async def test_what_nobody_signed_is_said_and_answered_at_the_name() -> None:
+    """O takes it in, k leaves it out."""
+    person = class_values.EVERYONE[1].setter
+    left = LeftOut(
+        person_id=person.setter_id or "",
+        name=person.name,
+        signer="",
+        card=None,
+        replica="",
+        records=1,
+        kinds=(("attempt", 1),),
+        refused=False,
+        answer="",
+    )
+    for key, done in (("k", "stays out"), ("o", "comes in")):
+        async with running(SessionOfAnEvening(left_out=(left,))) as pilot:
+            await press(pilot, "b")
+            rows = [line for line in picture(pilot.app).splitlines() if person.name in line]
+            if not any(MARK in row for row in rows):
+                await press(pilot, "down")
+            seen = " ".join(picture(pilot.app).split())
+            assert f"1 attempt in the name of {person.name} is not signed." in seen
+            await press(pilot, key)
+            assert f"1 attempt of {person.name} {done}" in " ".join(picture(pilot.app).split())

@@ -15,7 +15,7 @@ import click
 
 from platebook.cli.attempts import completed_keys, completed_lines
 from platebook.cli.course import waiting_keys
-from platebook.cli.share import answer_what_waits, received_keys
+from platebook.cli.share import answer_left_out, answer_what_waits, received_keys
 from platebook.cli.terminal.options import (
     can_ask,
     in_session,
@@ -55,8 +55,10 @@ def take_in(
     from platebook.services.courses.waiting import waiting_courses
     from platebook.services.sharing.share_folder import import_bundle
 
-    with storing(session, file):
-        received, notices = import_bundle(session, file, everyone=everyone, dry_run=dry_run)
+    with storing(session, file) as work:
+        received, notices = import_bundle(
+            session, file, everyone=everyone, dry_run=dry_run, watch=work
+        )
     for notice in notices:
         say(wrapped(f"note: {notice}"))
     waiting = waiting_courses(session)
@@ -70,6 +72,10 @@ def take_in(
         tell("\n".join(map(wrapped, received_lines(received, rehearsal=dry_run))))
         if not dry_run:
             answer_what_waits(session, received.asks_to_erase, waiting)
+            asked = [left for left in received.left_out if not left.refused and not left.answer]
+            if answer_left_out(session, asked):
+                again, _ = import_bundle(session, file, everyone=everyone)
+                tell("\n".join(map(wrapped, received_lines(again))))
     if not dry_run:
         make_ready(session)
     elif not as_json:

@@ -216,13 +216,16 @@ def _tell_where(
 @click.pass_context
 def check_command(ctx: click.Context, *, mending: bool, as_json: bool) -> None:
     """Look whether the logbook is whole: the file, its links, and that its history adds up."""
-    from platebook.services.files import check, doubts_about_place, mend
+    from platebook.services.files import check, doubts_about_place, mend, unsigned_words
 
     with in_session(ctx) as session:
         done = mend(session) if mending else ()
         wrong = check(session)
+        unsigned = unsigned_words(session)
     if (doubt := doubts_about_place(session)) is not None:
         say(wrapped(f"note: {doubt}"))
+    if unsigned is not None:
+        say(wrapped(f"note: {unsigned}"))
     if as_json:
         print_json({"whole": not wrong, "findings": list(wrong), "mended": list(done)})
     else:

@@ -132,6 +132,9 @@ COMMANDS = {
     "setter": CommandEntry(
         "platebook.cli.people.setter:command", "The people: add, list, use, merge, erase."
     ),
+    "key": CommandEntry(
+        "platebook.cli.people.key:command", "Keys that sign what people do, and what came without."
+    ),
     "teacher": CommandEntry(
         "platebook.cli.people.teacher:command", "Whoever teaches: add, list, use, edit."
     ),

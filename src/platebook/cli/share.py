@@ -25,6 +25,7 @@ from platebook.cli.terminal.progress_bar import Work, long_work, make_ready
 
 if TYPE_CHECKING:
     from platebook.logbook.held_back import ErasingAsked
+    from platebook.logbook.signing.left_out import LeftOut
     from platebook.services.courses.waiting import CourseWaiting
     from platebook.services.session import Session
     from platebook.services.sharing.taking_in import Received
@@ -97,14 +98,19 @@ def command(  # noqa: PLR0913 - click hands every option over by name
                 "erasings": [erasing_keys(one) for one in done.erasings],
                 "courses": [waiting_keys(one) for one in done.courses],
                 "waiting": [dataclasses.asdict(each) for each in done.waiting],
+                "left_out": [left_out_keys(one) for one in done.left_out],
             }
         )
     else:
-        from platebook.services.sharing.outcome_words import outcome_lines
+        from platebook.services.sharing.outcome_words import outcome_lines, received_lines
 
         lines = [*outcome_lines(done), *([joined] if joined else [])]
         tell("\n".join(map(wrapped, lines)))
         answer_what_waits(session, done.erasings, done.courses)
+        if answer_left_out(session, done.left_out):
+            # What was left out is in the folder still, and comes in now that it was answered.
+            again = share(session, place, everyone=everyone)
+            tell("\n".join(wrapped(line) for one in again.received for line in received_lines(one)))
     if done.received:
         make_ready(session)
     if done.unread:
@@ -152,6 +158,55 @@ def answer_what_waits(
             tell(wrapped(refuse_course(session, course.key)))
 
 
+def answer_left_out(session: "Session", left_out: "Sequence[LeftOut]") -> bool:
+    """Ask on a terminal about what nobody signed; say elsewhere how it is answered.
+
+    Gives whether something is to come in now.
+    """
+    from platebook.services.sharing.unsigned import (
+        how_to_answer,
+        leave_left_out,
+        left_out_words,
+        take_left_out,
+    )
+
+    taken = False
+    for left in left_out:
+        say(wrapped(left_out_words(left)))
+        if not can_ask():
+            say(wrapped(how_to_answer(left)))
+            continue
+        always = "a does so from now on too, " if left.signer else ""
+        answer = _one_of(
+            f"t takes it in, {always}l leaves it out, Enter waits: ",
+            "tal" if left.signer else "tl",
+        )
+        if answer in {"t", "a"}:
+            tell(wrapped(take_left_out(session, left, always=answer == "a")))
+            taken = True
+        elif answer == "l":
+            tell(wrapped(leave_left_out(session, left)))
+    return taken
+
+
+def left_out_keys(left: "LeftOut") -> dict[str, object]:
+    """What was left out, as JSON has it."""
+    from platebook.logbook.signing.private_keys import fingerprint
+    from platebook.services.sharing.unsigned import left_out_words
+
+    return {
+        "person_id": left.person_id,
+        "name": left.name,
+        "key": fingerprint(left.signer) if left.signer else None,
+        "signed_by": left.card.name if left.card is not None else None,
+        "replica": left.replica,
+        "records": [{"kind": kind, "count": n} for kind, n in left.kinds],
+        "refused": left.refused,
+        "answer": left.answer or None,
+        "sentence": left_out_words(left),
+    }
+
+
 def _one_of(question: str, keys: str) -> str:
     """One of these keys, or nothing."""
     while True:
@@ -194,6 +249,7 @@ def received_keys(received: "Received") -> dict[str, object]:
         "records": [{"kind": kind, "count": count} for kind, count in received.records],
         "clashes": clash_keys(received.clashes),
         "asks_to_erase": [erasing_keys(asked) for asked in received.asks_to_erase],
+        "left_out": [left_out_keys(left) for left in received.left_out],
     }
 
 

@@ -1,14 +1,14 @@
 """A bundle as one file: written under a manifest, read, or refused with one sentence.
 
 Nothing of it is believed before its bytes agree with its manifest. The digest shows that a file is
-whole; it is not a signature and does not show who wrote it.
+whole; who wrote what is in it is shown by the signatures of its lines.
 """
 
 import hashlib
 import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -18,9 +18,13 @@ from platebook.exchange.bundle_lines import (
     FORMAT,
     Fields,
     NotABundle,
+    card_row,
+    cards_in,
     change_in,
     change_row,
     course_in,
+    key_numbers,
+    keys_in,
     object_in,
     prior_in,
     revision_in,
@@ -37,7 +41,13 @@ NO_DIGEST = "0" * 64
 
 def write_bundle(bundle: Bundle) -> bytes:
     """The file; the same bundle gives the same bytes."""
-    lines = [_line(name, row) for name, row in _rows(bundle)]
+    signed = (
+        *(revision.signed for revision in bundle.revisions),
+        *(tombstone.signed for tombstone in bundle.tombstones),
+    )
+    used = {signature.key for signature in signed if signature is not None}
+    numbers = key_numbers(sorted(used | {card.key for card in bundle.keys}))
+    lines = [_line(name, row) for name, row in _rows(bundle, numbers)]
     body = b"".join(lines)
     manifest = {
         "platebook": "bundle",
@@ -49,6 +59,7 @@ def write_bundle(bundle: Bundle) -> bytes:
         "erased": len(bundle.tombstones),
         "courses": len(bundle.courses),
         "priors": len(bundle.priors),
+        **_key_rows(bundle, numbers),
         "bytes": len(body),
         "sha256": NO_DIGEST,
     }
@@ -57,15 +68,22 @@ def write_bundle(bundle: Bundle) -> bytes:
     return head.replace(NO_DIGEST.encode(), digest.encode()) + body
 
 
-def _rows(bundle: Bundle) -> Iterator[tuple[str, dict[str, object]]]:
+def _key_rows(bundle: Bundle, numbers: Mapping[str, int]) -> dict[str, object]:
+    """What the manifest says of keys; nothing where nothing is signed."""
+    if not numbers:
+        return {}
+    return {"keys": list(numbers), "cards": [card_row(card, numbers) for card in bundle.keys]}
+
+
+def _rows(bundle: Bundle, numbers: Mapping[str, int]) -> Iterator[tuple[str, dict[str, object]]]:
     seen: set[str] = set()
     for revision in sorted(bundle.revisions, key=lambda r: r.rank):
         if revision.change.change_id not in seen:
             seen.add(revision.change.change_id)
             yield "change", change_row(revision.change)
-        yield "revision", revision_row(revision)
+        yield "revision", revision_row(revision, numbers)
     for tombstone in sorted(bundle.tombstones, key=lambda t: t.record_id):
-        yield "erased", tombstone_row(tombstone)
+        yield "erased", tombstone_row(tombstone, numbers)
     for copy in bundle.courses:
         yield "course", {"course": copy.course, "version": copy.version, "text": copy.text}
     for setter_id, sums in bundle.priors:
@@ -131,7 +149,7 @@ def read_bundle(stream: BinaryIO) -> Bundle:
         raise manifest.wrong("sha256", "64 hexadecimal digits")
     lines = list(_lines(stream))
     _compare(first, lines, expected, digest)
-    read = _Read()
+    read = _Read(keys_in(manifest.any_of("keys", [])))
     for number, line in enumerate(lines, 2):
         read.take(line, number)
     for name, count in read.counts().items():
@@ -144,6 +162,7 @@ def read_bundle(stream: BinaryIO) -> Bundle:
         tombstones=tuple(read.tombstones),
         courses=tuple(read.courses),
         priors=tuple(read.priors),
+        keys=cards_in(manifest.any_of("cards", []), read.keys),
     )
 
 
@@ -178,6 +197,7 @@ def _manifest(first: bytes) -> Fields:
 class _Read:
     """What the lines so far have said."""
 
+    keys: tuple[str, ...] = ()
     changes: dict[str, Change] = field(default_factory=dict)
     revisions: dict[str, Revision] = field(default_factory=dict)
     tombstones: list[Tombstone] = field(default_factory=list)
@@ -196,14 +216,14 @@ class _Read:
                     raise NotABundle(f"{where}: the change {change.change_id} stands there twice")
                 self.changes[change.change_id] = change
             case "revision":
-                revision = revision_in(value, where, self.changes)
+                revision = revision_in(value, where, self.changes, self.keys)
                 if revision.revision_id in self.revisions:
                     raise NotABundle(
                         f"{where}: the revision {revision.revision_id} stands there twice"
                     )
                 self.revisions[revision.revision_id] = revision
             case "erased":
-                self.tombstones.append(tombstone_in(value, where))
+                self.tombstones.append(tombstone_in(value, where, self.keys))
             case "course":
                 self.courses.append(course_in(value, where))
             case "prior":

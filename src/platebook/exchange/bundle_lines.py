@@ -2,7 +2,8 @@
 
 | line | holds |
 |---|---|
-| first | the manifest: format, replica, how many of each kind of line follow, bytes and SHA-256 |
+| first | the manifest: format, replica, how many of each kind of line follow, bytes and SHA-256, |
+| | the keys that signed in it, and the cards that say whose they are |
 | `change` | one command: who, where, when; it stands before its revisions |
 | `revision` | one record as that command left it, `record` as the very text the logbook keeps |
 | `erased` | an id that must not come back |
@@ -12,7 +13,7 @@
 
 import json
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -20,7 +21,9 @@ from platebook.practice.revision import (
     HIGHEST_COUNTER,
     Change,
     CourseCopy,
+    KeyCard,
     Revision,
+    Signature,
     Tombstone,
 )
 from platebook.practice.text import has_unsafe
@@ -32,6 +35,7 @@ LONGEST_NAME = 200
 LARGEST_SCHEMA = 10_000
 _ID = re.compile("[0-9a-f]{8}(-[0-9a-f]{4}){3}-[0-9a-f]{12}")
 _YEARS = range(1900, 3000)
+LONGEST_SIGNATURE = 100
 _ALTERED = (
     "does not read as it was saved (its checksum differs), so the logbook that it came from is"
     " damaged. Let platebook check look through that one, and restore its latest backup"
@@ -117,6 +121,10 @@ class Fields:
             raise self.wrong(name, "each UUID once")
         return tuple(value)
 
+    def any_of(self, name: str, without: object) -> object:
+        """What stands there, whatever it is; `without` where nothing does."""
+        return self._row.get(name, without)
+
     def checksum(self) -> str | None:
         """The checksum that came along; None in the bundle of a program that sent none."""
         return None if self._row.get("checksum") is None else self.text("checksum")
@@ -174,7 +182,75 @@ def change_in(row: object, where: str) -> Change:
     return change
 
 
-def revision_row(revision: Revision) -> dict[str, object]:
+def key_numbers(keys: Sequence[str]) -> dict[str, int]:
+    """The place of each key in the manifest, by which the lines name it."""
+    return {key: number for number, key in enumerate(keys)}
+
+
+def card_row(card: KeyCard, numbers: Mapping[str, int]) -> dict[str, object]:
+    """Whose a key is, as the manifest has it."""
+    handed = {"handed_by": card.handed_by, "hand_over": card.hand_over} if card.handed_by else {}
+    return {
+        "key": numbers[card.key],
+        "person_id": card.person_id,
+        "name": card.name,
+        "made": card.made.isoformat(),
+        "signature": card.signature,
+        **handed,
+    }
+
+
+def cards_in(rows: object, keys: Sequence[str]) -> tuple[KeyCard, ...]:
+    """The cards that the manifest has."""
+    if not isinstance(rows, list):
+        raise NotABundle(f"line 1, cards: read {rows!r:.60}, expected a list")
+    cards = []
+    for row in rows:
+        fields = Fields(row, "line 1, cards")
+        handed = isinstance(row, dict) and "handed_by" in row
+        cards.append(
+            KeyCard(
+                key=keys[fields.whole("key", 0, len(keys) - 1)],
+                person_id=fields.an_id("person_id"),
+                name=fields.text("name"),
+                made=fields.moment("made"),
+                signature=fields.text("signature", LONGEST_SIGNATURE),
+                handed_by=fields.text("handed_by", LONGEST_SIGNATURE) if handed else "",
+                hand_over=fields.text("hand_over", LONGEST_SIGNATURE) if handed else "",
+            )
+        )
+    return tuple(cards)
+
+
+def keys_in(rows: object) -> tuple[str, ...]:
+    """The public keys that the manifest has."""
+    if not isinstance(rows, list) or not all(
+        isinstance(key, str) and len(key) <= LONGEST_SIGNATURE and not has_unsafe(key)
+        for key in rows
+    ):
+        raise NotABundle(f"line 1, keys: read {rows!r:.60}, expected a list of keys")
+    return tuple(rows)
+
+
+def _signed_row(signed: Signature | None, numbers: Mapping[str, int]) -> dict[str, object]:
+    """The signature of a line: which key, and what it made of it."""
+    return {} if signed is None else {"signed": [numbers[signed.key], signed.signature]}
+
+
+def _signature_in(row: object, keys: Sequence[str], where: str) -> Signature | None:
+    """The signature of a line; None where it has none. Whether it fits is looked at later."""
+    signed = row.get("signed") if isinstance(row, dict) else None
+    match signed:
+        case None:
+            return None
+        case [int(number), str(text)] if 0 <= number < len(keys) and (
+            len(text) <= LONGEST_SIGNATURE and not has_unsafe(text)
+        ):
+            return Signature(keys[number], text)
+    raise NotABundle(f"{where}, signed: read {signed!r:.60}, expected a key's number and a text")
+
+
+def revision_row(revision: Revision, numbers: Mapping[str, int]) -> dict[str, object]:
     """The line of a revision."""
     return {
         "revision_id": revision.revision_id,
@@ -186,10 +262,13 @@ def revision_row(revision: Revision) -> dict[str, object]:
         "hidden": revision.hidden,
         "record": revision.record,
         "checksum": revision.saved_checksum or revision.checksum,
+        **_signed_row(revision.signed, numbers),
     }
 
 
-def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revision:
+def revision_in(
+    row: object, where: str, changes: Mapping[str, Change], keys: Sequence[str] = ()
+) -> Revision:
     """The revision that a line is; its change stands above it."""
     fields = Fields(row, where)
     change = changes.get(fields.an_id("change_id"))
@@ -205,6 +284,7 @@ def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revis
         hidden=fields.truth("hidden"),
         record=fields.text("record", None),
         saved_checksum=fields.checksum(),
+        signed=_signature_in(row, keys, where),
     )
     if revision.revision_id in revision.parents:
         raise fields.wrong("parents", "other revisions than itself")
@@ -213,17 +293,18 @@ def revision_in(row: object, where: str, changes: Mapping[str, Change]) -> Revis
     return revision
 
 
-def tombstone_row(tombstone: Tombstone) -> dict[str, object]:
+def tombstone_row(tombstone: Tombstone, numbers: Mapping[str, int]) -> dict[str, object]:
     """The line of something erased."""
     return {
         "record_id": tombstone.record_id,
         "kind": tombstone.kind,
         "replica": tombstone.replica,
         "erased": tombstone.erased.isoformat(),
+        **_signed_row(tombstone.signed, numbers),
     }
 
 
-def tombstone_in(row: object, where: str) -> Tombstone:
+def tombstone_in(row: object, where: str, keys: Sequence[str] = ()) -> Tombstone:
     """What was erased, as a line says it."""
     fields = Fields(row, where)
     return Tombstone(
@@ -231,6 +312,7 @@ def tombstone_in(row: object, where: str) -> Tombstone:
         kind=fields.text("kind"),
         replica=fields.an_id("replica"),
         erased=fields.moment("erased"),
+        signed=_signature_in(row, keys, where),
     )
 
 

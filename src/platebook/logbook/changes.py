@@ -29,6 +29,7 @@ from platebook.logbook.revisions import (
     revisions_of,
 )
 from platebook.logbook.row_values import Stored, as_json
+from platebook.logbook.signing.signatures import Signer, sign_revisions
 from platebook.practice.revision import Change, Revision, clash, current, heads
 
 
@@ -71,7 +72,9 @@ class Stamp:
     """Who does what, when, and where its ids come from.
 
     `reverts` is the change that an undo or redo is about. `each_row` is called three times a record
-    while a change of new records is kept: it is made, its revision is kept, it is placed.
+    while a change of new records is kept: it is made, its revision is kept, it is placed. `signer`
+    is whose key signs it, None for what is left unsigned: the invented class, and what only tests
+    write.
     """
 
     author: str
@@ -80,6 +83,7 @@ class Stamp:
     ids: Ids
     reverts: str | None = None
     each_row: Callable[[], None] = unwatched
+    signer: Signer | None = None
 
 
 ROUNDS = 3
@@ -125,6 +129,8 @@ def write(db: Database, entries: Sequence[RecordChange], stamp: Stamp) -> Change
         for entry, revision_id in zip(entries, stamp.ids.take(len(entries), stamp.now), strict=True)
     ]
     add_revisions(db, revisions)
+    if stamp.signer is not None:
+        sign_revisions(db, stamp.signer, revisions, stamp.now)
     rows = _rows_of(_told(entries, stamp.each_row), revisions)
     _check_owners(db, put_rows(db, rows, change.change_id, each_row=stamp.each_row))
     return change

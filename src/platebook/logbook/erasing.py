@@ -29,6 +29,9 @@ from platebook.logbook.record_kinds import Kind, kind_named, kinds
 from platebook.logbook.revisions import batches, replica_of, revisions_of
 from platebook.logbook.row_values import as_json, instant, time_of
 from platebook.logbook.setter_records import ids_of, setters
+from platebook.logbook.signing.known_keys import forget_keys_of
+from platebook.logbook.signing.private_keys import drop_key
+from platebook.logbook.signing.signatures import Signer, sign_erasings
 from platebook.practice.records import name_key, named
 from platebook.practice.revision import NOBODY, Revision, Tombstone
 
@@ -115,21 +118,40 @@ class Erased:
     cleared: bool
 
 
-def erase(db: Database, path: Path, setter_id: str, now: datetime) -> Erased:
-    """Erase a setter; it cannot be taken back. Doing it again only clears what bytes are left."""
+def erase(
+    db: Database, path: Path, setter_id: str, now: datetime, signer: Signer | None = None
+) -> Erased:
+    """Erase a setter; it cannot be taken back. Doing it again only clears what bytes are left.
+
+    The erasing is signed with the setter's own key where it is kept here, which goes then.
+    """
     db.execute("PRAGMA secure_delete = ON")
     with writing(db):
         again = bool(erased_among(db, [setter_id]))
         attempts = 0 if again else erase_person(db, setter_id, now)
+        _sign(db, signer, setter_id, now)
+    drop_key(path, setter_id)
     return Erased(attempts, copies_beside(path), cleared=clear_bytes(db, path))
 
 
-def erase_teacher(db: Database, path: Path, teacher_id: str, now: datetime) -> Erased:
+def _sign(db: Database, signer: Signer | None, person_id: str, now: datetime) -> None:
+    """Sign all that was erased with this person now."""
+    if signer is not None:
+        moment = instant(now)[0]
+        erased = (t for t in tombstones(db) if instant(t.erased)[0] == moment)
+        sign_erasings(db, signer, erased, person_id, now)
+
+
+def erase_teacher(
+    db: Database, path: Path, teacher_id: str, now: datetime, signer: Signer | None = None
+) -> Erased:
     """Erase someone who teaches, as such; what they set themselves stays their setter's."""
     db.execute("PRAGMA secure_delete = ON")
     with writing(db):
         if not erased_among(db, [teacher_id]):
             erase_teacher_rows(db, teacher_id, now)
+            _sign(db, signer, teacher_id, now)
+    drop_key(path, teacher_id)
     return Erased(0, copies_beside(path), cleared=clear_bytes(db, path))
 
 
@@ -154,6 +176,7 @@ def erase_teacher_rows(db: Database, teacher_id: str, now: datetime) -> None:
     _delete(db, "teacher", people)
     for each in people:
         db.execute("DELETE FROM default_value WHERE value = ?", [each])
+    forget_keys_of(db, people)
 
 
 def erased_among(db: Database, record_ids: Iterable[str]) -> frozenset[str]:
@@ -243,6 +266,7 @@ def erase_person(db: Database, setter_id: str, now: datetime) -> int:
             [person, own_name("%", person)],
         )
     _forget_answers_about(db, names)
+    forget_keys_of(db, (*people, *theirs["teacher"]))
     return len(theirs["attempt"])
 
 

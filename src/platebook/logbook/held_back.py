@@ -25,6 +25,9 @@ from platebook.logbook.file.connection import Database, writing
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.revisions import batches, revisions_of
 from platebook.logbook.row_values import instant, time_of
+from platebook.logbook.signing.known_keys import known_keys
+from platebook.logbook.signing.private_keys import drop_key
+from platebook.logbook.signing.signatures import signatures_of
 from platebook.practice.records import name_key
 from platebook.practice.revision import NOBODY, Tombstone
 
@@ -120,6 +123,12 @@ def _asked(
         for row in db.execute("SELECT DISTINCT author FROM change WHERE replica = ?", [replica])
     } - UNSIGNED
     own = {name_key(known) for known in names}
+    by_themselves = bool(authors) and {name_key(author) for author in authors} <= own
+    keys = {known.key for known in known_keys(db, person_id)}
+    if keys:
+        # Names are typed by anybody; a key that is known says it for sure.
+        signed = signatures_of(db, [record_id]).get(record_id)
+        by_themselves = signed is not None and signed.key in keys
     return ErasingAsked(
         person_id=person_id,
         name=name,
@@ -128,7 +137,7 @@ def _asked(
         attempts=int(db.execute(count, [person_id]).fetchone()[0]),
         records=len(of_person),
         asked_by=tuple(sorted(authors)),
-        by_themselves=bool(authors) and {name_key(author) for author in authors} <= own,
+        by_themselves=by_themselves,
         erased=time_of(erased_us, 0),
         kept=all(row[4] for row in of_person),
     )
@@ -138,6 +147,7 @@ def obey(db: Database, path: Path, person_id: str) -> int:
     """Erase one person as was asked; gives with how many attempts. It cannot be taken back."""
     db.execute("PRAGMA secure_delete = ON")
     attempts = _obey(db, person_id)
+    drop_key(path, person_id)
     clear_bytes(db, path)
     return attempts
 

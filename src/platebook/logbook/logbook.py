@@ -15,6 +15,7 @@ from platebook.logbook.changes import Stamp
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.connection import Database, Mode, connect
 from platebook.logbook.revisions import Ids
+from platebook.logbook.signing.signatures import Signer
 
 P = ParamSpec("P")
 R = TypeVar("R")
@@ -73,12 +74,17 @@ class Logbook:
             raise LogbookError("read-only", message)
         return self.ask(change, *args, **kwargs)
 
-    def stamp(self, author: str, now: datetime, what: str) -> Stamp:
-        """Who signs a change, when on the wall, and in a word what it is ("add", "merge").
+    def stamp(
+        self, author: str, now: datetime, what: str, *, signed_by: str | None = None
+    ) -> Stamp:
+        """Who makes a change, when on the wall, and in a word what it is ("add", "merge").
 
+        `signed_by` is the id of the person whose key signs it, "" for the logbook's own while
+        nobody is in use; None leaves it unsigned.
         Ids that the new records lack are assigned from it, rising in the order given.
         """
-        return Stamp(author, now, what, self._ids)
+        signer = None if signed_by is None else Signer(self.path, signed_by, author)
+        return Stamp(author, now, what, self._ids, signer=signer)
 
     def new_id(self, now: datetime) -> str:
         """One new id, higher than all given out before."""

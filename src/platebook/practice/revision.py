@@ -9,7 +9,9 @@
 All of them give the same answer for the same set in any order.
 
 Changes and revisions carry a checksum of all they say, worked out as they are saved. It tells a bit
-that flipped on a disk or on the way; it is no signature and does not show who wrote it.
+that flipped on a disk or on the way. Who wrote a revision is shown by its signature: a key made on
+that person's machine signs its `statement`, which is all that it says but for what may be said anew
+without its meaning another thing (the counter of its change, checksums).
 
 A bundle is one logbook's word. Taking it in is a set union, so it may come late, twice, or after a
 newer one.
@@ -40,6 +42,48 @@ def _checksum(*said: object) -> str:
     return hashlib.blake2b(data, digest_size=_CHECKSUM_BYTES).hexdigest()
 
 
+def _statement(*said: object) -> bytes:
+    """What is signed: these values as one line of JSON, the first of them saying what it is."""
+    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
+    return text.encode("utf-8", "surrogatepass")
+
+
+def _microseconds(moment: datetime) -> int:
+    return (moment - _EPOCH) // timedelta(microseconds=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """What a key made of a statement; `key` is the public key. Both are base64 for addresses."""
+
+    key: str
+    signature: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeyCard:
+    """Whose key this is, by the key's own word.
+
+    `signature` is the key's own over `statement`. `handed_by` is a key of the same person's that
+    says the same with `hand_over`: so a person goes on with another key.
+    """
+
+    key: str
+    person_id: str
+    name: str
+    made: datetime
+    signature: str
+    handed_by: str = ""
+    hand_over: str = ""
+
+    @property
+    def statement(self) -> bytes:
+        """What the key says of itself, and a key says that hands over to it."""
+        return _statement(
+            "platebook key", self.key, self.person_id, self.name, _microseconds(self.made)
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
     """One command of one author in one logbook; an import of 64 rows is one change.
@@ -68,7 +112,7 @@ class Change:
             self.replica,
             self.author,
             self.counter,
-            (self.wall - _EPOCH) // timedelta(microseconds=1),
+            _microseconds(self.wall),
             offset // timedelta(minutes=1),
             self.what,
             self.reverts,
@@ -82,7 +126,7 @@ class Revision:
     `parents` are the revisions it was made from: none for a new record, several where it settles
     a clash. `record` is the whole record as JSON text with sorted keys, under `schema`; `row` is
     that record, read once. `saved_checksum` is the checksum that was kept or sent with it, None
-    where none was.
+    where none was; `signed` its signature, where it was read or sent with it.
     """
 
     revision_id: str
@@ -94,6 +138,33 @@ class Revision:
     hidden: bool
     record: str
     saved_checksum: str | None = field(default=None, compare=False)
+    signed: Signature | None = field(default=None, compare=False)
+
+    @property
+    def statement(self) -> bytes:
+        """What is signed of it: the record, what it replaces, and who changed it when.
+
+        Its ids are in it, so that an old revision does not pass for a new one. The counter is not:
+        a logbook may be numbered anew.
+        """
+        change = self.change
+        offset = change.wall.utcoffset() or timedelta()
+        return _statement(
+            "platebook revision",
+            self.revision_id,
+            self.kind,
+            self.record_id,
+            sorted(self.parents),
+            change.change_id,
+            change.author,
+            _microseconds(change.wall),
+            offset // timedelta(minutes=1),
+            change.what,
+            change.reverts,
+            self.schema,
+            self.hidden,
+            self.record,
+        )
 
     @property
     def checksum(self) -> str:
@@ -142,12 +213,23 @@ def clash(revisions: Iterable[Revision]) -> bool:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tombstone:
-    """What stays of a record that was erased for good: its id, and where and when that was."""
+    """What stays of a record that was erased for good: its id, and where and when that was.
+
+    Who hands an erasing on repeats it as their own, so where it was is no part of what is signed.
+    """
 
     record_id: str
     kind: str
     replica: str
     erased: datetime
+    signed: Signature | None = field(default=None, compare=False)
+
+    @property
+    def statement(self) -> bytes:
+        """What is signed of it."""
+        return _statement(
+            "platebook erasing", self.record_id, self.kind, _microseconds(self.erased)
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -168,8 +250,9 @@ class CourseCopy:
 class Bundle:
     """All that one logbook hands on.
 
-    `replica` is the logbook's id. `priors` are pairs: a setter's id, and as JSON text the sums of
-    what goes with failure in their class without them.
+    `replica` is the logbook's id. `keys` are the cards of those that signed in it. `priors` are
+    pairs: a setter's id, and as JSON text the sums of what goes with failure in their class without
+    them.
     """
 
     replica: str
@@ -177,6 +260,7 @@ class Bundle:
     tombstones: tuple[Tombstone, ...] = ()
     courses: tuple[CourseCopy, ...] = ()
     priors: tuple[tuple[str, str], ...] = ()
+    keys: tuple[KeyCard, ...] = ()
     anonymous: bool = False
 
     @property

@@ -11,6 +11,7 @@ from platebook.logbook import restore as put_back
 from platebook.logbook.file import integrity
 from platebook.logbook.file.opening import copy_into
 from platebook.logbook.file.place import doubtful_place, free_name, put_in_place, shown_name
+from platebook.logbook.signing.signatures import signed_count
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.reports.text.figures import count_of
@@ -132,6 +133,20 @@ def check(session: Session) -> tuple[str, ...]:
     with opened(session, make=False) as book:
         ahead = book.ask(counters.runaway)
         return (*book.ask(integrity.problems_in), *((ahead,) if ahead else ()))
+
+
+def unsigned_words(session: Session) -> str | None:
+    """A sentence where a part of what was done here is not signed; None where all or none is."""
+    with opened(session, make=False) as book:
+        count = book.ask(signed_count)
+    unsigned = count.revisions - count.signed
+    if not count.signed or not unsigned:
+        return None
+    verb = "is" if unsigned == 1 else "are"
+    return (
+        f"{unsigned} of {count_of(count.revisions, 'revision')} {verb} not signed: done before "
+        "this logbook had keys, or taken in so by an answer."
+    )
 
 
 def doubts_about_place(session: Session) -> str | None:

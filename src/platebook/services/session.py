@@ -40,6 +40,7 @@ from platebook.logbook import (
 )
 from platebook.logbook.changes import Stamp, last_changed
 from platebook.logbook.file.place import logbook_path, refuse_odd_place
+from platebook.logbook.signing.signatures import Signer
 from platebook.practice.courses.course import Course, ExtraField, with_extra
 from platebook.practice.courses.course_file import load_course, shipped_courses
 from platebook.practice.own_records import united
@@ -103,9 +104,26 @@ class Session:
             self, setter_id=setter_id, setter_name=name, author=name, teacher_id=None
         )
 
-    def stamp(self, book: Logbook, what: str) -> Stamp:
-        """What a change made now in this session is signed with; `what` says what was done."""
-        return book.stamp(self.author, self.clock(), what)
+    @property
+    def signer_id(self) -> str | None:
+        """The id of whose key signs here: "" while nobody is in use, None in an invented class."""
+        return None if self.invented else self.teacher_id or self.setter_id or ""
+
+    def signer(self, book: Logbook) -> Signer | None:
+        """Who signs what is done in this logbook now; None where nothing is signed."""
+        whose = self.signer_id
+        return None if whose is None else Signer(book.path, whose, self.author)
+
+    def stamp(
+        self, book: Logbook, what: str, *, author: str = "", now: datetime | None = None
+    ) -> Stamp:
+        """What a change of this session is signed with; `what` says what was done.
+
+        `author` is somebody else who is named as having done it, `now` a time taken already.
+        """
+        return book.stamp(
+            author or self.author, now or self.clock(), what, signed_by=self.signer_id
+        )
 
 
 class LogbookUnusable(Exception):  # noqa: N818 - named for what is so, not for being an error

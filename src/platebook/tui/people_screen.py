@@ -9,6 +9,7 @@ from textual.app import ComposeResult
 from textual.widgets import Input
 
 from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.records import name_key
 from platebook.services.people.at_the_bench import AtTheBench, at_the_bench, seat_new
 from platebook.services.people.doubles import Known, KnownTeacher, Pair, unite, unite_teachers
@@ -22,6 +23,12 @@ from platebook.services.sharing.erasings import (
     obey_erasing,
 )
 from platebook.services.sharing.let_in import let_in_from_folder
+from platebook.services.sharing.unsigned import (
+    leave_left_out,
+    left_out_here,
+    left_out_words,
+    take_left_out,
+)
 from platebook.services.sharing.who_is_mine import Waiting
 from platebook.tui.base_screen import Answered, BenchScreen
 from platebook.tui.bench_session import BenchSession
@@ -42,6 +49,8 @@ from platebook.tui.people_words import (
 )
 from platebook.tui.text import line, txt
 from platebook.tui.widgets import OrderedInput, PickList, Words, typed_to_find
+
+UNSIGNED = "o takes it in, k leaves it out, or ask them first: it waits."
 
 
 class SettersScreen(BenchScreen[bool]):
@@ -68,6 +77,9 @@ class SettersScreen(BenchScreen[bool]):
     class Erasings(Answered[tuple[ErasingAsked, ...]]):
         """Whom others ask to erase."""
 
+    class LeftOutOfBundles(Answered[tuple[LeftOut, ...]]):
+        """What waits because its person's key did not sign it."""
+
     class WouldGo(Answered[Going]):
         """What erasing somebody would take along."""
 
@@ -84,6 +96,7 @@ class SettersScreen(BenchScreen[bool]):
         self.going: tuple[str, Callable[[], str]] | None = None
         self.sentence = ""
         self.asked: dict[str, ErasingAsked] = {}
+        self.left_out: tuple[LeftOut, ...] = ()
         self.sure_of = ""
 
     def body(self) -> ComposeResult:
@@ -97,6 +110,7 @@ class SettersScreen(BenchScreen[bool]):
         """Ask again."""
         self.ask(partial(self.session.call, at_the_bench), self.Loaded, newest_only=True)
         self.ask(partial(self.session.call, erasings), self.Erasings)
+        self.ask(partial(self.session.call, left_out_here), self.LeftOutOfBundles)
 
     @on(Erasings)
     def show_erasings(self, event: Erasings) -> None:
@@ -104,10 +118,19 @@ class SettersScreen(BenchScreen[bool]):
         self.asked = {one.person_id: one for one in event.value if not one.kept}
         self._show_told()
 
+    @on(LeftOutOfBundles)
+    def show_left_out(self, event: LeftOutOfBundles) -> None:
+        """Say it of whoever is marked."""
+        self.left_out = tuple(one for one in event.value if not one.refused and not one.answer)
+        self._show_told()
+
     def action_obey_erasing(self) -> None:
-        """Erase the one marked as others ask: the name is typed for much, else pressed twice."""
+        """Erase the one marked as others ask: typed for much, else pressed twice; or take in."""
         asked = self._asked_about()
-        if asked is None:
+        left = self._left_out_of()
+        if asked is None and left is not None:
+            self.ask(partial(self.session.call, take_left_out, left), self.Turned)
+        elif asked is None:
             self.tell(NOT_ASKED)
         elif asked.attempts:
             call = partial(self.session.call, obey_erasing, asked.person_id)
@@ -152,24 +175,33 @@ class SettersScreen(BenchScreen[bool]):
         self.tell(f"{sentence} {TYPE_THE_NAME}")
 
     def action_keep_erasing(self) -> None:
-        """Answer that the one marked stays here."""
+        """Answer that the one marked stays here, or that what waits in their name stays out."""
         asked = self._asked_about()
-        if asked is None:
+        left = self._left_out_of()
+        if asked is None and left is not None:
+            self.ask(partial(self.session.call, leave_left_out, left), self.Turned)
+        elif asked is None:
             self.tell(NOT_ASKED)
         else:
             self.ask(partial(self.session.call, keep_erasing, asked.person_id), self.Turned)
 
     def _asked_about(self) -> ErasingAsked | None:
         """What others ask about the one marked."""
-        marked = self.query_one(PickList).marked
-        person = self.rows[marked] if marked < len(self.rows) else None
-        match person:
-            case ListedSetter():
-                return self.asked.get(person.setter.setter_id or "")
-            case ListedTeacher():
-                return self.asked.get(person.teacher.teacher_id or "")
-            case _:
-                return None
+        return self.asked.get(self._marked_id())
+
+    def _left_out_of(self) -> LeftOut | None:
+        """The first that waits in the name of the one marked."""
+        marked = self._marked_id()
+        return next((one for one in self.left_out if one.person_id == marked), None)
+
+    def _marked_id(self) -> str:
+        """The id of whoever is marked and is in the logbook; "" for nobody."""
+        match self._marked():
+            case ListedSetter() as person:
+                return person.setter.setter_id or ""
+            case ListedTeacher() as person:
+                return person.teacher.teacher_id or ""
+        return ""
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the list."""
@@ -223,7 +255,17 @@ class SettersScreen(BenchScreen[bool]):
         elif self.asked and not self.sentence and pair is None and self.typed is None:
             names = ", ".join(one.name for one in self.asked.values())
             told = f"Others ask to erase {names}: mark the name to answer. {HOW}"
+        elif self.left_out and not self.sentence and self.typed is None:
+            told = self._unsigned_words()
         self.query_one("#told", Words).show(txt(told))
+
+    def _unsigned_words(self) -> str:
+        """What waits in the name of the one marked; of others, that something does."""
+        left = self._left_out_of()
+        if left is not None:
+            return f"{left_out_words(left)} {UNSIGNED}"
+        names = ", ".join(dict.fromkeys(one.name for one in self.left_out))
+        return f"Not signed, and waiting for an answer: {names} (platebook key waiting). {HOW}"
 
     @on(Turned)
     def tell_what_was_said(self, event: Turned) -> None:

@@ -11,7 +11,9 @@ from tests.logbook.books import with_a_second_person as with_another
 from platebook.logbook import LogbookError, defaults, erasing, open_logbook
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.file import integrity
+from platebook.logbook.records import add_tools
 from platebook.practice.revision import NOBODY
+from platebook.trade.records import Tool
 
 FLIPS = 300
 UNSAVED = {"tally", "_sqlite_migrations"}
@@ -20,13 +22,18 @@ answers are kept (a flipped one has them worked out anew) and when a schema's st
 
 
 def a_filled_book(folder: Path) -> Path:
-    """Two people's work, one of them erased, a default, a course's text and forty attempts."""
+    """Two people's work, one of them erased, a default, a course's text and forty attempts.
+
+    Some of it is signed.
+    """
     with a_book_with_setter(folder) as book:
         gone = with_another(book)
         book.tell(defaults.set_default, "setter", ME)
         book.tell(defaults.keep_course, "small-to-large", 3, "id = 'small-to-large'\n" * 20)
         book.tell(erasing.erase, book.path, gone, NOW)
         log(book, 40)
+        burs = [Tool(kind="bur", name=f"bur {number}") for number in range(10)]
+        book.tell(add_tools, ME, burs, book.stamp(AUTHOR, NOW, "add", signed_by=ME))
     return folder / "book.sqlite"
 
 

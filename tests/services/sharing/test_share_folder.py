@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 from tests.services.bench import ADA, BRAM, NOW, a_row, a_row_a_minute, logged, new_session, ticking
-from tests.services.school import School, a_school, all_share, desk_of, own_file
+from tests.services.school import School, a_school, all_share, answered, desk_of, own_file
 
 from platebook.exchange.bundle_file import read_bundle
 from platebook.logbook import defaults, open_logbook, setter_records
@@ -88,6 +88,8 @@ def test_a_clash_is_shown_and_settled_by_whoever_amends(school: School) -> None:
     amend(school.ada, attempt_id, {"note": "mine"})
     amend(school.tutor, attempt_id, {"note": "yours"})
     done = all_share(school, school.ada, school.tutor, school.ada)
+    answered(school.ada)
+    done[2] = share(school.ada, school.folder)
     found = (("attempt", attempt_id),)
     assert [one.clashes for one in done] == [(), found, found]
     assert [one.clashes for one in done[2].received] == [found]
@@ -118,6 +120,7 @@ def test_clocks_that_are_off_decide_nothing(school: School) -> None:
     all_share(school, late)
     amend(late, attempt_id, {"note": "a year ahead"})
     all_share(school, late, early)
+    share(answered(early), school.folder)
     amend(early, attempt_id, {"note": "an hour behind"})
     done = all_share(school, early, late)
     assert [one.clashes for one in done] == [(), ()]
@@ -138,6 +141,7 @@ def test_two_people_of_one_name_stay_two_until_they_are_made_one(school: School)
     theirs = str(school.ada.setter_id)
     merge_setters(school.tutor, ids[0][-8:], theirs)
     all_share(school, school.tutor, school.ada)
+    share(answered(school.ada), school.folder)
     with opened(school.ada) as book:
         now = with_setter_of(school.ada, book)
     assert (now.setter_id, len(attempts_of(now))) == (mine.setter_id, 1)
@@ -164,6 +168,9 @@ def test_a_logbook_restored_elsewhere_takes_back_what_it_had_shared(
     logged(school.ada, a_row(note="here"))
     done = all_share(school, second, school.ada, second)
     assert [one.clashes for one in done] == [(), (), ()]
+    assert "others know" in done[0].notices[0]
+    share(answered(school.ada, always=True), school.folder)
+    assert share(second, school.folder).notices == ()
     notes = {a.note for a in attempts_of(school.ada)}
     assert (
         notes == {a.note for a in attempts_of(second)} == {"before", "since", "elsewhere", "here"}
@@ -188,7 +195,10 @@ def test_the_same_file_copied_to_two_machines_loses_nothing(school: School, tmp_
     twin = dataclasses.replace(twin, setter_id=school.ada.setter_id, setter_name=ADA)
     logged(school.ada, a_row(note="one"))
     logged(twin, a_row(note="two"))
-    all_share(school, school.ada, twin, school.ada)
+    all_share(school, school.ada, twin)
+    with pytest.raises(Refused, match=r"own file.*signed with another key"):
+        share(school.ada, school.folder)
+    share(answered(school.ada, always=True), school.folder)
     assert {a.note for a in attempts_of(school.ada)} == {"before", "one", "two"}
     assert {a.note for a in attempts_of(twin)} == {"before", "one", "two"}
 
@@ -239,7 +249,7 @@ def test_one_persons_bundle_has_nobody_else_in_it(school: School, tmp_path: Path
     all_share(school, school.ada, school.bram, school.tutor)
     with opened(school.tutor) as book:
         look = Inspection(attempt_id=theirs, inspector="Tutor Vale", result=("gap",))
-        book.tell(add_inspections, [look], book.stamp("Tutor Vale", NOW, "inspect"))
+        book.tell(add_inspections, [look], school.tutor.stamp(book, "inspect", author="Tutor Vale"))
     file = tmp_path / "bram.platebook"
     export_bundle(school.tutor, file, about=school.bram.setter_id)
     with file.open("rb") as stream:

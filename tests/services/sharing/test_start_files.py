@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from tests.services.bench import ADA, BRAM, a_row, logged
-from tests.services.school import desk_of
+from tests.services.school import answered, desk_of
 
 from platebook.logbook.file import integrity
 from platebook.logbook.revisions import clashes
@@ -194,5 +194,7 @@ def test_whom_a_second_teacher_put_into_the_class_comes_in(
     let_into(second, "Thursday", [FAY])
     share(second, folder)
     done = share(teaching, folder)
+    assert [one.kinds for one in done.left_out] == [(("membership", 1),)]
+    done = share(answered(teaching), folder)
     assert done.waiting == ()
     assert (FAY, 1) in {(p.setter.name, p.attempts) for p in list_setters(teaching)}

@@ -8,6 +8,7 @@ Each logbook hands on its own changes only, also those made before it was restor
 that nobody's word is repeated by others and every bundle has one writer.
 """
 
+import dataclasses
 import json
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
@@ -20,6 +21,8 @@ from platebook.logbook.file.connection import Database
 from platebook.logbook.record_kinds import kinds
 from platebook.logbook.revisions import replica_of, revisions_by
 from platebook.logbook.setter_records import ids_of
+from platebook.logbook.signing.known_keys import cards_for
+from platebook.logbook.signing.signatures import signatures_of, with_signatures
 from platebook.practice.revision import Bundle, CourseCopy, Revision
 
 
@@ -177,11 +180,19 @@ def _sound(revisions: tuple[Revision, ...]) -> tuple[Revision, ...]:
 
 
 def _of(db: Database, revisions: tuple[Revision, ...]) -> Bundle:
+    erased = tombstones(db)
+    signed = with_signatures(db, sorted(revisions, key=lambda r: r.rank))
+    signatures = signatures_of(db, (tombstone.record_id for tombstone in erased))
+    used = {each.signed.key for each in signed if each.signed is not None}
+    used |= {signature.key for signature in signatures.values()}
     return Bundle(
         replica=replica_of(db),
-        revisions=tuple(sorted(revisions, key=lambda r: r.rank)),
-        tombstones=tombstones(db),
+        revisions=signed,
+        tombstones=tuple(
+            dataclasses.replace(t, signed=signatures.get(t.record_id)) for t in erased
+        ),
         courses=_courses(db, revisions),
+        keys=cards_for(db, used),
     )
 
 

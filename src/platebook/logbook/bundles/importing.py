@@ -12,9 +12,10 @@ and leaves the logbook as it was.
 import dataclasses
 import json
 from collections import Counter
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
+from datetime import datetime
 from pathlib import Path
 
 from platebook.logbook.bundles.exporting import concerning
@@ -38,6 +39,16 @@ from platebook.logbook.revisions import (
     clashes,
     replica_of,
     revisions_among,
+    revisions_of,
+)
+from platebook.logbook.signing.erasings import judge_erasings, names_that_stay
+from platebook.logbook.signing.judging import Keyring, judge, keyring
+from platebook.logbook.signing.left_out import (
+    LeftOut,
+    adopt_signatures,
+    left_out,
+    sift,
+    trust,
 )
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
@@ -59,16 +70,24 @@ class United:
 
 
 def unite(
-    db: Database, incoming: Mapping[str, Revision], known: Mapping[str, Revision], digest: str
+    db: Database,
+    incoming: Mapping[str, Revision],
+    known: Mapping[str, Revision],
+    digest: str,
+    *,
+    named: frozenset[str] = frozenset(),
 ) -> United:
     """Take in these revisions inside a transaction; `known` are those that are here, by id.
 
-    `digest` marks the setters concerned. LogbookError for what contradicts itself.
+    `digest` marks the setters concerned; those `named` keep the name that came without it.
+    LogbookError for what contradicts itself.
     """
     new = [revision for key, revision in incoming.items() if key not in known]
     refuse_runaways(db, new)
     _refuse_others(db, incoming, known, counted=not may_follow(db))
-    unnamed = follow_unnamed(db, incoming, known)
+    unnamed = follow_unnamed(
+        db, incoming, {key: here for key, here in known.items() if key not in named}
+    )
     touched = follow_lower(db, incoming, known)
     _refuse_backwards(db, new, incoming)
     about = {revision.revision_id: _about(revision) for revision in new}
@@ -137,6 +156,26 @@ def _refuse_backwards(
             if not same or parent.rank >= revision.rank:
                 message = f"The revision {revision.revision_id} says that it was made from {key},"
                 raise LogbookError("value", f"{message} which cannot be. {_NOTHING}")
+    if not may_follow(db):
+        _refuse_over_later(db, new)
+
+
+def _refuse_over_later(db: Database, new: Iterable[Revision]) -> None:
+    """LogbookError where an old revision comes with a counter over that of what replaced it here.
+
+    The counter is not signed, so this is how a word that was taken back could be said again.
+    """
+    coming = {revision.revision_id: revision for revision in new}
+    records: dict[str, set[str]] = {}
+    for revision in coming.values():
+        records.setdefault(revision.kind, set()).add(revision.record_id)
+    for kind, record_ids in records.items():
+        for revisions in revisions_of(db, kind, record_ids).values():
+            for later in revisions:
+                for key in later.parents:
+                    if key in coming and coming[key].rank >= later.rank:
+                        message = f"The revision {key} comes as later than what replaced it,"
+                        raise LogbookError("value", f"{message} which cannot be. {_NOTHING}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -146,7 +185,7 @@ class Terms:
     `only` is the setter whom it has to concern, or several, None for everything; `classes` are
     those of which everything is taken in beside. `spared` is a person about whose erasing nobody is
     asked. `shipped` are the courses that come with the program. `rehearsal` leaves the logbook as
-    it was.
+    it was. With `judged` what its person's key did not sign is left out.
     """
 
     digest: str
@@ -155,16 +194,40 @@ class Terms:
     spared: str | None = None
     shipped: frozenset[str] = frozenset()
     rehearsal: bool = False
+    judged: "Judged | None" = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Judged:
+    """How signatures are looked at: when, and for whom.
+
+    `own` are the people who work here. `ours` says that the bundle is this logbook's own, and
+    `trusting` that it is a start file that somebody opened: its keys are known from then on, and
+    whoever teaches in it may change the records of who opened it. `watch` is told how many
+    revisions were looked at, of how many.
+    """
+
+    now: datetime
+    own: frozenset[str]
+    trusting: bool = False
+    ours: bool = False
+    watch: Callable[[int, int], None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class TakenIn:
-    """What came of it: revisions, records new or changed by kind, who is asked about, clashes."""
+    """What came of it: revisions, records new or changed by kind, who is asked about, clashes.
+
+    `left_out` is what its person's key did not sign; `refused_erasings` are the names of those whom
+    the bundle asks to erase without a signature, though their key is known.
+    """
 
     united: United
     records: Mapping[str, int]
     asked: tuple[ErasingAsked, ...]
     clashes: tuple[tuple[str, str], ...]
+    left_out: tuple[LeftOut, ...] = ()
+    refused_erasings: tuple[str, ...] = ()
 
 
 class _Rehearsed(Exception):  # noqa: N818 - it ends a transaction and is no error
@@ -175,7 +238,11 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
     """Take the bundle in; LogbookError, with nothing kept, for a record that cannot be held."""
     with _kept(db, rehearsal=terms.rehearsal):
         before = set(clashes(db))
-        hold_back(db, bundle.tombstones)
+        if terms.judged is not None and terms.judged.trusting:
+            trust(db, bundle, terms.judged.own, terms.judged.now)
+        ring = None if terms.judged is None else keyring(db, bundle, terms.judged.own)
+        erasings = judge_erasings(db, ring, bundle.tombstones)
+        hold_back(db, erasings.held)
         incoming = {revision.revision_id: revision for revision in bundle.revisions}
         known = revisions_among(db, incoming)
         _vet(revision for key, revision in incoming.items() if key not in known)
@@ -183,7 +250,11 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             ours = concerning(db, terms.only, bundle.revisions, classes=terms.classes)
             incoming = {revision.revision_id: revision for revision in ours}
             known = {key: here for key, here in known.items() if key in incoming}
-        united = unite(db, incoming, known, terms.digest)
+        out: frozenset[str] = frozenset()
+        if ring is not None and terms.judged is not None:
+            incoming, out = _sifted(db, bundle, ring, terms.judged, (incoming, known))
+        named = names_that_stay(db, ring, bundle, incoming, known)
+        united = unite(db, incoming, known, terms.digest, named=named)
         follow_a_merge(db)
         go_back(db)
         _keep_courses(db, bundle, incoming.values(), terms.shipped)
@@ -193,10 +264,28 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             dict(sorted(Counter(kind for kind, _ in touched).items())),
             _asked(db, bundle, terms.spared),
             tuple(sorted(set(clashes(db)) - before)),
+            left_out(db, out) if out else (),
+            erasings.refused,
         )
     if taken_in.united.unnamed and not terms.rehearsal:
         clear_bytes(db, path)
     return taken_in
+
+
+def _sifted(
+    db: Database,
+    bundle: Bundle,
+    ring: Keyring,
+    judged: Judged,
+    both: tuple[Mapping[str, Revision], Mapping[str, Revision]],
+) -> tuple[dict[str, Revision], frozenset[str]]:
+    """What comes in of what is incoming, with what is known, and the ids of what is left out."""
+    incoming, known = both
+    new = [revision for key, revision in incoming.items() if key not in known]
+    verdicts = judge(db, bundle, ring, new, ours=judged.ours, watch=judged.watch)
+    kept, out = sift(db, bundle, ring, verdicts, judged.now, trusting=judged.trusting)
+    adopt_signatures(db, ring, incoming, known)
+    return {key: incoming[key] for key in incoming if key in known or key in kept}, out
 
 
 def _asked(db: Database, bundle: Bundle, spared: str | None) -> tuple[ErasingAsked, ...]:

@@ -12,6 +12,8 @@ from typing import Any
 
 from platebook.logbook.file.connection import Database
 from platebook.logbook.revisions import SELECT_REVISIONS, change_from, revision_from
+from platebook.logbook.signing.signatures import fits
+from platebook.practice.revision import Signature
 
 _Row = Mapping[str, Any]
 
@@ -86,6 +88,7 @@ def altered_history(db: Database) -> Iterator[str]:
     """The same of changes and revisions alone."""
     yield from _altered_changes(db)
     yield from _altered_revisions(db)
+    yield from _altered_signatures(db)
 
 
 def _altered_changes(db: Database) -> Iterator[str]:
@@ -106,6 +109,31 @@ def _altered_revisions(db: Database) -> Iterator[str]:
                 f"The {row['kind']} {row['record_id']} does not read as it was saved"
                 f"{_when(row)} (revision {row['revision_id']})."
             )
+
+
+def _altered_signatures(db: Database) -> Iterator[str]:
+    """A sentence for each revision whose signature does not fit what it says, or that is none's."""
+    query = (
+        f"SELECT q.*, s.key, s.signature FROM ({SELECT_REVISIONS}) AS q"  # noqa: S608 - no outside text
+        " JOIN signature AS s ON s.of_id = q.revision_id ORDER BY q.revision_id"
+    )
+    for row in db.query(query):
+        try:
+            fitting = fits(revision_from(row).statement, Signature(row["key"], row["signature"]))
+        except UNREADABLE:
+            continue  # it was named before
+        if not fitting:
+            yield (
+                f"The {row['kind']} {row['record_id']} does not read as it was signed{_when(row)}"
+                f" (revision {row['revision_id']})."
+            )
+    lost = (
+        "SELECT of_id FROM signature WHERE of_id NOT IN (SELECT revision_id FROM revision)"
+        " AND of_id NOT IN (SELECT record_id FROM tombstone)"
+        " AND of_id NOT IN (SELECT record_id FROM held_erasing)"
+    )
+    for (of_id,) in db.execute(lost).fetchall():
+        yield f"A signature, of {of_id}, does not read as it was saved."
 
 
 def _when(row: _Row) -> str:
@@ -131,6 +159,11 @@ _BESIDE = {
         "SELECT record_id, kind || ' ' || replica || ' ' || erased_us AS content FROM tombstone"
     ),
     "course_text": "SELECT digest, course || ' ' || version AS content FROM course_text",
+    "known_key": (
+        "SELECT person_id || ' ' || key, how || ' ' || teaches_us || ' ' || name || ' ' || made_us"
+        " || ' ' || signature || ' ' || handed_by || ' ' || hand_over || ' ' || since_us"
+        " FROM known_key"
+    ),
 }
 """What `second_copy` holds of each table, said again from the table."""
 
@@ -139,6 +172,7 @@ _IN_WORDS = {
     "default_value": "What is kept under the name {row}",
     "tombstone": "The mark that {row} was erased",
     "course_text": "The name or version of the course text {row}",
+    "known_key": "What is known of the key {row}",
 }
 
 

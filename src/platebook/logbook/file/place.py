@@ -140,6 +140,11 @@ def answers_folder(logbook: Path) -> Path:
     return logbook.with_name(f"{logbook.name}-answers")
 
 
+def keys_folder(logbook: Path) -> Path:
+    """Where the private keys of this logbook's people are kept: beside it, and in no copy of it."""
+    return logbook.with_name(f"{logbook.name}-keys")
+
+
 def first_sight_file(logbook: Path) -> Path:
     """Where the words that Now last showed are kept."""
     return answers_folder(logbook) / "first-sight.json"

@@ -14,12 +14,14 @@ from platebook.logbook.attempt_queries import (
     count_attempts,
     select_attempts,
 )
-from platebook.logbook.revisions import Version, clashing, history_of
+from platebook.logbook.revisions import History, Version, clashing, history_of
+from platebook.logbook.signing.known_keys import known_keys
+from platebook.logbook.signing.signatures import NOBODY_IN_USE, signatures_of, signed_count
 from platebook.practice.attempt import Attempt
 from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.defects import GOOD
-from platebook.practice.records import Inspection
+from platebook.practice.records import Inspection, name_key
 from platebook.practice.results import failed
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
@@ -208,17 +210,42 @@ def attempt_history(session: Session, attempt_id: str) -> tuple[str, ...]:
     with opened(session, make=False) as book:
         past = book.ask(history_of, "attempt", attempt_id)
         attempt = book.ask(attempt_by_id, attempt_id)
+        signatures = _signature_words(book, past)
     lines: list[str] = []
     before: Attempt | None = None
     for version in past.versions:
         record = version.record if isinstance(version.record, Attempt) else None
-        lines.append(_version_line(session, version, before, record))
+        line = _version_line(session, version, before, record)
+        lines.append(line + signatures.get(version.revision.revision_id, ""))
         before = record or before
     if past.clash:
         lines.append("Two versions stand side by side; the last one counts until you amend it.")
     looks = inspections_of(session, attempt) if attempt is not None else ()
     lines += [f"Looked at: {look}" for look in inspection_lines(looks)]
     return tuple(lines)
+
+
+def _signature_words(book: Logbook, past: History) -> dict[str, str]:
+    """What is said of a version that nobody signed, or another than it names; by revision.
+
+    Nothing of a logbook that signs nothing, such as the invented class.
+    """
+    ids = [version.revision.revision_id for version in past.versions]
+    signed = book.ask(signatures_of, ids)
+    if not signed and not book.ask(signed_count).signed:
+        return {}
+    names = {each.key: each.card.name for each in book.ask(known_keys)}
+    words = {}
+    for version in past.versions:
+        revision = version.revision
+        signature = signed.get(revision.revision_id)
+        if signature is None:
+            words[revision.revision_id] = " (not signed)"
+        else:
+            signer = names.get(signature.key, "a key that is not known here")
+            if name_key(signer) not in {name_key(revision.change.author), NOBODY_IN_USE}:
+                words[revision.revision_id] = f" (signed by {signer})"
+    return words
 
 
 def inspections_of(session: Session, attempt: Attempt) -> tuple[Inspection, ...]:

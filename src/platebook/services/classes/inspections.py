@@ -131,7 +131,7 @@ def keep_draws(session: Session, lines: Iterable[Line]) -> None:
         return
     with opened(session, make=False) as book:
         if not book.read_only:
-            book.tell(add_draws, due, book.stamp(NOBODYS, now, "draw"))
+            book.tell(add_draws, due, session.stamp(book, "draw", author=NOBODYS, now=now))
 
 
 def inspect(  # noqa: PLR0913 - all that a look may say, by keyword
@@ -282,7 +282,7 @@ def sign_off(
         signed=now.astimezone(session.zone),
     )
     with opened(session, make=False) as book:
-        kept = book.tell(add_sign_off, made, book.stamp(session.author, now, "add"))
+        kept = book.tell(add_sign_off, made, session.stamp(book, "add", now=now))
     return Signed(kept, setter.name, _sentence(setter, meant))
 
 

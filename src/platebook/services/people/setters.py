@@ -241,7 +241,9 @@ def erase_setter(session: Session, wanted: str) -> ErasedSetter:
     """Take a person out for good, with all their attempts; it cannot be taken back."""
     with opened(session, make=False) as book:
         setter = find_setter(book.ask(setter_records.setters), wanted)
-        erased = book.tell(erasing.erase, book.path, setter.setter_id or "", session.clock())
+        erased = book.tell(
+            erasing.erase, book.path, setter.setter_id or "", session.clock(), session.signer(book)
+        )
         forget(session.path, setter.setter_id or "")
         forget(session.path, OF_A_CLASS)
         if book.ask(defaults.default, defaults.IN_USE) == setter.setter_id:
@@ -350,14 +352,20 @@ def begin(
     """Set up the first setter and give the session in their name; a blank one makes "me"."""
     with opened(session) as book:
         now = session.clock()
+        called, setter_id = clean(name) or NAMELESS, book.new_id(now)
         setter = book.tell(
             records.add_setter,
-            Setter(name=clean(name) or NAMELESS, course=course_id or shipped()[0].id, seats=seats),
-            book.stamp(clean(name) or NAMELESS, now, "add"),
+            Setter(
+                setter_id=setter_id,
+                name=called,
+                course=course_id or shipped()[0].id,
+                seats=seats,
+            ),
+            session.for_setter(setter_id, called).stamp(book, "add", now=now),
         )
         assert setter.setter_id is not None
         if tools:
-            stamp = book.stamp(setter.name, now, "add")
+            stamp = session.for_setter(setter.setter_id, setter.name).stamp(book, "add", now=now)
             book.tell(records.add_tools, setter.setter_id, tools, stamp)
         book.tell(defaults.set_default, defaults.IN_USE, setter.setter_id)
     return session.for_setter(setter.setter_id, setter.name)

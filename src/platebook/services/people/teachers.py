@@ -91,8 +91,11 @@ def add_teacher(session: Session, name: str, *, also_sets: bool = False, note: s
         if named(known, cleaned):
             raise Refused(f"name: {cleaned!r} teaches in this logbook already")
         own = _own_setter(book, session, cleaned) if also_sets else None
-        teacher = Teacher(name=cleaned, setter_id=own, note=clean(note))
-        stamp = book.stamp(cleaned, session.clock(), "add")
+        teacher_id = book.new_id(session.clock())
+        teacher = Teacher(teacher_id=teacher_id, name=cleaned, setter_id=own, note=clean(note))
+        # The first teacher of a logbook is in use from now on, and says so with their own key.
+        whose = session if known else session.for_teacher(teacher_id, cleaned)
+        stamp = whose.stamp(book, "add", author=cleaned)
         added = book.tell(class_records.add_teacher, teacher, stamp)
         if not known:
             put_in_use(book, teacher_id=added.teacher_id)
@@ -104,7 +107,7 @@ def _own_setter(book: Logbook, session: Session, name: str) -> str:
     setters = book.ask(setter_records.setters)
     if named(setters, name):
         return find_setter(setters, name).setter_id or ""
-    stamp = book.stamp(name, session.clock(), "add")
+    stamp = session.stamp(book, "add", author=name)
     return book.tell(records.add_setter, Setter(name=name), stamp).setter_id or ""
 
 
@@ -202,7 +205,7 @@ def begin_teaching(
             own = with_id(book.ask(setter_records.setters), added.setter_id)
             if own is not None and own.course is None:
                 after = own.model_copy(update={"course": course})
-                stamp = book.stamp(cleaned, session.clock(), "amend")
+                stamp = session.stamp(book, "amend", author=cleaned)
                 book.tell(records.amend, "setter", added.setter_id, after, stamp)
     return session.for_teacher(added.teacher_id or "", added.name)
 
@@ -212,7 +215,11 @@ def erase_teacher(session: Session, wanted: str) -> str:
     with opened(session, make=False) as book:
         teacher = find_teacher(book.ask(class_records.teachers), wanted)
         erased = book.tell(
-            erasing.erase_teacher, book.path, teacher.teacher_id or "", session.clock()
+            erasing.erase_teacher,
+            book.path,
+            teacher.teacher_id or "",
+            session.clock(),
+            session.signer(book),
         )
     went = take_along(session, teacher.teacher_id or "", [teacher.name], copies=True)
     sentence = f"{teacher.name} is erased for good; what they signed stays, without their name."

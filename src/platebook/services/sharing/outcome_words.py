@@ -4,6 +4,7 @@ from platebook.reports.text.figures import count_of
 from platebook.services.session import NOBODYS
 from platebook.services.sharing.share_folder import ShareOutcome
 from platebook.services.sharing.taking_in import Received
+from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 from platebook.services.sharing.who_is_mine import Waiting
 
 NOBODY_IN_USE = "setter"
@@ -64,6 +65,21 @@ def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
         f"  It asks to erase {asked.name}, who stays here until somebody answers."
         for asked in received.asks_to_erase
     ]
+    lines += [f"  {sentence}" for sentence in _left_out_lines(received, rehearsal=rehearsal)]
     lines += [f"  Two versions now: {kind} {record_id}." for kind, record_id in received.clashes]
     lines += [f"  The course {course} cannot be read here." for course in received.courses_left]
+    return lines
+
+
+def _left_out_lines(received: Received, *, rehearsal: bool) -> list[str]:
+    """What of a bundle was refused for want of a signature; in a rehearsal what is asked too."""
+    lines = [
+        f"{left_out_words(left)} {how_to_answer(left) if left.refused else 'You would be asked.'}"
+        for left in received.left_out
+        if left.refused or (rehearsal and not left.answer)
+    ]
+    lines += [
+        f"It asks to erase {name}, which neither {name} nor anybody else signed: left out."
+        for name in received.refused_erasings
+    ]
     return lines

@@ -17,6 +17,7 @@ from platebook import __version__
 from platebook.logbook import Logbook, defaults
 from platebook.logbook.bundles.importing import heard_so_far, known_people
 from platebook.logbook.erasing import erased_among
+from platebook.logbook.signing.left_out import keys_and_answers
 from platebook.practice.revision import Bundle
 from platebook.services.sharing.places.place import Lying
 from platebook.services.sharing.who_is_mine import Mine, Waiting, chosen
@@ -30,7 +31,8 @@ class Before:
     """A file as it was read: its mark, what it said of itself, who waited in it.
 
     `whole` says that all of it came in, `people` whom a stranger's file is about, and `state` what
-    else decided about it. `digest` is that of the own file's content.
+    else decided about it. `digest` is that of the own file's content. `left_out` says that some of
+    it was left out for want of a signature, so that keys and answers decide about it too.
     """
 
     mark: str
@@ -44,6 +46,7 @@ class Before:
     people: tuple[str, ...] = ()
     state: str = ""
     digest: str = ""
+    left_out: bool = False
 
 
 @dataclass
@@ -73,7 +76,9 @@ class ReadBefore:
         before = self.same(lying)
         if before is None or chosen(before.waiting, let_in):
             return None
-        if before.whole or before.state == self._state(mine, before.people):
+        if before.whole or before.state == self._state(
+            mine, before.people, left_out=before.left_out
+        ):
             gone = self.book.ask(erased_among, (each.setter_id for each in before.waiting))
             left = tuple(each for each in before.waiting if each.setter_id not in gone)
             return dataclasses.replace(before, waiting=left)
@@ -89,6 +94,7 @@ class ReadBefore:
         known: int,
         courses_left: tuple[str, ...],
         waiting: tuple[Waiting, ...],
+        left_out: bool,
     ) -> None:
         """Keep that a file was read: of its revisions `taken` are here now, `known` were before."""
         self._heard = None if taken > known else self._heard
@@ -104,7 +110,8 @@ class ReadBefore:
             waiting=waiting,
             whole=whole,
             people=people,
-            state="" if whole else self._state(mine, people),
+            state="" if whole else self._state(mine, people, left_out=left_out),
+            left_out=left_out,
         )
 
     def remember_own(self, name: str, mark: str, digest: str) -> None:
@@ -118,7 +125,7 @@ class ReadBefore:
         if kept != self.book.ask(defaults.default, defaults.read_name(self.address)):
             self.book.tell(defaults.set_default, defaults.read_name(self.address), kept)
 
-    def _state(self, mine: Mine, people: tuple[str, ...]) -> str:
+    def _state(self, mine: Mine, people: tuple[str, ...], *, left_out: bool) -> str:
         """What decides, beside its content, what of a file is taken in."""
         only = frozenset({mine.only}) if isinstance(mine.only, str) else mine.only
         if only is None:
@@ -129,6 +136,8 @@ class ReadBefore:
             if self._heard is None:
                 self._heard = self.book.ask(heard_so_far)
             told = [sorted(only), sorted(mine.classes), self._heard]
+        if left_out:
+            told = [told, self.book.ask(keys_and_answers)]
         return hashlib.sha256(json.dumps(told).encode()).hexdigest()[:32]
 
 

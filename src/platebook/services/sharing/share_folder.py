@@ -17,12 +17,14 @@ from platebook.logbook.bundles.anonymous import anonymous_bundle, anonymous_repl
 from platebook.logbook.bundles.exporting import bundle_of
 from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
+from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
 from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_new_bytes
 from platebook.services.people.doubles import names_borne, two_of_a_name
+from platebook.services.people.keys import new_key_words
 from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Refused, Session, opened, shipped
 from platebook.services.sharing.places.far import FarPlace
@@ -36,7 +38,8 @@ from platebook.services.sharing.places.place import (
     left_alone,
 )
 from platebook.services.sharing.read_before import Before, ReadBefore
-from platebook.services.sharing.taking_in import Received, take_bundle
+from platebook.services.sharing.taking_in import Received, Way, take_bundle
+from platebook.services.sharing.unsigned import how_to_answer, left_out_words
 from platebook.services.sharing.who_is_mine import (
     Mine,
     Waiting,
@@ -63,6 +66,7 @@ class ShareOutcome:
     `clashes` are all that stand in the logbook now, and `notices` whatever else is worth a look.
     `erasings` and `courses` wait for an answer here, whichever bundle brought them.
     `waiting` are people in the folder who are strangers here, and were left there.
+    `left_out` is what waits for an answer because its person's key did not sign it.
     """
 
     file: str
@@ -74,6 +78,7 @@ class ShareOutcome:
     erasings: tuple[ErasingAsked, ...] = ()
     courses: tuple[CourseWaiting, ...] = ()
     waiting: tuple[Waiting, ...] = field(default=())
+    left_out: tuple[LeftOut, ...] = ()
 
 
 def share(
@@ -104,6 +109,7 @@ def share(
         sharing = _Sharing(session, book, place, before)
         try:
             received = [] if anonymous else sharing.take_own(lying)
+            _refuse_to_write_over(book, received)
             bundle = _own_bundle(
                 session,
                 book,
@@ -134,9 +140,10 @@ def share(
             notices=(
                 *two_of_a_name(book, people),
                 *map(nobody_waits, sorted(others_read.unnamed)),
-                *filter(None, [book.ask(counters.runaway)]),
+                *filter(None, [book.ask(counters.runaway), new_key_words(session, book)]),
             ),
             waiting=tuple(waiting),
+            left_out=_unsigned(book),
         )
 
 
@@ -177,7 +184,11 @@ class _Sharing:
                 continue
             try:
                 bundle = take_bundle(
-                    self.session, self.book, one.name, self._read_named(one), mine=Mine()
+                    self.session,
+                    self.book,
+                    one.name,
+                    self._read_named(one),
+                    way=Way(Mine(), ours=True),
                 )
             except Unreachable:
                 raise
@@ -186,7 +197,7 @@ class _Sharing:
                     f"{error.sentence} It is this logbook's own file, so nothing was shared: move "
                     "it away, then share again."
                 ) from error
-            if bundle.revisions:
+            if bundle.revisions or bundle.left_out:
                 received.append(bundle)
         return received
 
@@ -257,7 +268,7 @@ class _Sharing:
         theirs = _named(one, found)
         mine, left, named = letting_in(self.book, theirs, mine, let_in, one.name)
         read.unnamed -= named
-        came = take_bundle(self.session, self.book, one.name, theirs, mine=mine)
+        came = take_bundle(self.session, self.book, one.name, theirs, way=Way(mine))
         read.received.append(came)
         self.before.remember(
             one,
@@ -267,6 +278,7 @@ class _Sharing:
             known=came.known,
             courses_left=came.courses_left,
             waiting=left,
+            left_out=bool(came.left_out),
         )
         return mine, left
 
@@ -281,7 +293,9 @@ class _Sharing:
         for one in others:
             if one.name in late:
                 theirs = self._read_named(one)
-                received.append(take_bundle(self.session, self.book, one.name, theirs, mine=mine))
+                received.append(
+                    take_bundle(self.session, self.book, one.name, theirs, way=Way(mine))
+                )
         return [each for each in waiting if each.setter_id not in mine.only]
 
     def _read(self, one: Lying) -> Bundle:
@@ -300,7 +314,12 @@ class _Sharing:
 
 
 def import_bundle(
-    session: Session, file: Path, *, everyone: bool = False, dry_run: bool = False
+    session: Session,
+    file: Path,
+    *,
+    everyone: bool = False,
+    dry_run: bool = False,
+    watch: Watch = unwatched,
 ) -> tuple[Received, tuple[str, ...]]:
     """Take one bundle in, with notices; with `dry_run` the logbook stays as it was."""
     _refuse_invented(session)
@@ -310,10 +329,23 @@ def import_bundle(
             copy_before(session, book, "import")
         whole = everyone or opened_whole(session, book)
         mine = who_is_mine(session, book, everyone=whole)
-        received = take_bundle(
-            session, book, file.name, read_file(file), mine=mine, rehearsal=dry_run
-        )
+        way = Way(mine, rehearsal=dry_run, watch=watch)
+        received = take_bundle(session, book, file.name, read_file(file), way=way)
         return received, two_of_a_name(book, people)
+
+
+def _refuse_to_write_over(book: Logbook, received: Sequence[Received]) -> None:
+    """Refused where the own file holds what somebody here is asked about: it would be lost."""
+    own = book.ask(replica_of)
+    for each in received:
+        waiting = [one for one in each.left_out if not one.refused and not one.answer]
+        if each.replica == own and waiting:
+            what = f"{left_out_words(waiting[0])} {how_to_answer(waiting[0])}"
+            raise Refused(f"{each.file} is this logbook's own file, and nothing was shared: {what}")
+
+
+def _unsigned(book: Logbook) -> tuple[LeftOut, ...]:
+    return tuple(one for one in book.ask(left_out) if not one.refused and not one.answer)
 
 
 def _unanswered(session: Session, book: Logbook) -> tuple[ErasingAsked, ...]:

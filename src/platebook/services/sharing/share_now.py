@@ -10,6 +10,7 @@ from platebook.services.sharing.outcome_words import outcome_lines
 from platebook.services.sharing.places.place import is_address
 from platebook.services.sharing.share_folder import share
 from platebook.services.sharing.start_files import kept_folder, remember_folder
+from platebook.services.sharing.unsigned import left_out_words
 
 
 def where_shared(session: Session) -> str:
@@ -37,6 +38,9 @@ def share_now(session: Session, typed: str, watch: Watch) -> tuple[str, ...]:
     lines += done.notices
     lines += [
         f"{asked_words(asked)} Answer it with b, who is at the bench." for asked in done.erasings
+    ]
+    lines += [
+        f"{left_out_words(left)} Answer it with b, who is at the bench." for left in done.left_out
     ]
     lines += [f"{course.sentence} Answer it with c, the course." for course in done.courses]
     return tuple(lines)

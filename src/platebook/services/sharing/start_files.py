@@ -18,7 +18,7 @@ from platebook.exchange.bundle_file import read_bundle, write_bundle
 from platebook.exchange.bundle_lines import NotABundle
 from platebook.logbook import LogbookError, class_records, defaults, setter_records
 from platebook.logbook.bundles.exporting import bundle_of
-from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.practice.names import may_be_one
 from platebook.practice.records import Setter, name_key
 from platebook.practice.revision import Bundle
@@ -149,7 +149,11 @@ def begin_from(session: Session, file: Path) -> Begun:
                 take_in,
                 book.path,
                 bundle,
-                Terms(digest=book.new_id(session.clock()), only=setter_id),
+                Terms(
+                    digest=book.new_id(session.clock()),
+                    only=setter_id,
+                    judged=Judged(now=session.clock(), own=frozenset({setter_id}), trusting=True),
+                ),
             )
         except LogbookError as error:
             raise Refused(f"{file.name}: {error}") from error

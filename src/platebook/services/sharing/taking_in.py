@@ -4,13 +4,15 @@ import dataclasses
 from dataclasses import dataclass
 
 from platebook.logbook import Logbook, LogbookError
-from platebook.logbook.bundles.importing import Terms, take_in
+from platebook.logbook.bundles.importing import Judged, Terms, take_in
 from platebook.logbook.held_back import ErasingAsked
+from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
 from platebook.services.backups import reach_copies
 from platebook.services.classes.class_answers import keep_priors
 from platebook.services.from_others import unite_read_of_merged
+from platebook.services.progress_callback import Watch, unwatched
 from platebook.services.session import Session, own_entry_of, shipped
 from platebook.services.sharing.places.place import left_alone
 from platebook.services.sharing.who_is_mine import Mine
@@ -27,7 +29,8 @@ class Received:
     which two versions stand since; `asks_to_erase` whom the bundle asks to erase, which waits;
     `people_erased` are the names of those who were erased since, by an answer given to that.
     `courses_left` are courses whose text this program cannot read. `unchanged` is a file that is as
-    it was when it was read before, and was not read again.
+    it was when it was read before, and was not read again. `left_out` is what its person's key did
+    not sign, and `refused_erasings` are those whom it asks to erase without a signature.
     """
 
     file: str
@@ -42,6 +45,18 @@ class Received:
     courses_left: tuple[str, ...] = ()
     asks_to_erase: tuple[ErasingAsked, ...] = ()
     unchanged: bool = False
+    left_out: tuple[LeftOut, ...] = ()
+    refused_erasings: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class Way:
+    """How one bundle is taken in: whose records, for a try only, as this logbook's own word."""
+
+    mine: Mine
+    rehearsal: bool = False
+    ours: bool = False
+    watch: Watch = unwatched
 
 
 def take_bundle(
@@ -50,8 +65,7 @@ def take_bundle(
     file: str,
     bundle: Bundle,
     *,
-    mine: Mine,
-    rehearsal: bool = False,
+    way: Way,
 ) -> Received:
     """Take in the bundle that was read from a file; Refused, with nothing kept, for an odd one."""
     bundle, courses_left = without_odd_courses(bundle)
@@ -62,23 +76,29 @@ def take_bundle(
             bundle,
             Terms(
                 digest=book.new_id(session.clock()),
-                only=mine.only,
-                classes=mine.classes,
+                only=way.mine.only,
+                classes=way.mine.classes,
                 spared=_own_entry(session, book),
                 shipped=frozenset(course.id for course in shipped()),
-                rehearsal=rehearsal,
+                rehearsal=way.rehearsal,
+                judged=Judged(
+                    now=session.clock(),
+                    own=who_works_here(session, book),
+                    ours=way.ours,
+                    watch=way.watch,
+                ),
             ),
         )
     except LogbookError as error:
         if error.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(error)) from error
-    if done.united.unnamed and not rehearsal:
+    if done.united.unnamed and not way.rehearsal:
         reach_copies(session)
-    if not rehearsal:
+    if not way.rehearsal:
         unite_read_of_merged(book)
         if bundle.priors:
-            keep_priors(book, bundle, mine.only)
+            keep_priors(book, bundle, way.mine.only)
     return Received(
         file=file,
         replica=bundle.replica,
@@ -91,7 +111,15 @@ def take_bundle(
         clashes=done.clashes,
         courses_left=courses_left,
         asks_to_erase=done.asked,
+        left_out=done.left_out,
+        refused_erasings=done.refused_erasings,
     )
+
+
+def who_works_here(session: Session, book: Logbook) -> frozenset[str]:
+    """The ids of the person in use: as a teacher, and as the setter they are as well."""
+    people = (session.setter_id, session.teacher_id, _own_entry(session, book))
+    return frozenset(person for person in people if person)
 
 
 def _own_entry(session: Session, book: Logbook) -> str | None:
