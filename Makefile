@@ -9,7 +9,7 @@ NEWEST := $(VENV)/.newest
 RUNS := $(VENV)/.runs
 READY := $(VENV)/.ready
 
-.PHONY: demo test check lint types contracts spelling bench bench-smoke man shots migration lowest newest lock clean
+.PHONY: demo test check lint types contracts spelling bench bench-smoke torture man shots migration lowest newest lock clean
 
 demo: $(RUNS)
 	$(BIN)/platebook demo
@@ -37,6 +37,11 @@ bench: $(READY)
 
 bench-smoke: $(READY)
 	$(BIN)/python -m bench --smoke
+
+# Kills, bends and misleads the program: make torture MINUTES=60
+MINUTES ?= 30
+torture: $(READY)
+	$(BIN)/python -m tests.torture --minutes $(MINUTES)
 
 # What `man platebook` shows, from the commands themselves.
 man: $(READY)

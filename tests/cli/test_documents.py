@@ -372,6 +372,7 @@ PRINTED: dict[str, Callable[[Shell, Shell], dict[str, Any]]] = {
     "report": _ada_asks("report", "ada.html"),
     "backup": _ada_asks("backup", "copy.sqlite"),
     "restore": _ada_asks("restore", "copy.sqlite", first=("backup", "copy.sqlite")),
+    "where": _ada_asks("where", first=("backup",)),
     "check": _ada_asks("check"),
 }
 LEFT_OUT = ("left_out[].", "received[].left_out[].")

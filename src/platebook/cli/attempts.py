@@ -13,6 +13,7 @@ from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
+    look_after_copies,
     print_json,
     refuse,
     say,
@@ -111,6 +112,8 @@ def record_command(  # noqa: PLR0913 - click hands every option over by name
     rows = _rows_from(file) if file else [_row_from(pairs, short)]
     with in_session(ctx, setter=setter) as session:
         done = record(session, rows, dates=dates, dry_run=dry_run, as_typed=as_typed)
+        if done.stored:
+            look_after_copies(ctx, session)
     if any(problem.level == "problem" for problem in done.problems):
         refuse([*done.problems, "Nothing was stored."])
     for notice in done.problems:

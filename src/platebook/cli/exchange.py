@@ -21,6 +21,7 @@ from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
+    look_after_copies,
     print_json,
     problem_keys,
     refuse,
@@ -149,6 +150,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
             raise click.UsageError("A bundle says all by itself: only --all and --dry-run.")
         with in_session(ctx, setter=setter) as session:
             take_in(session, file, everyone=everyone, dry_run=dry_run, as_json=as_json)
+            look_after_copies(ctx, session)
         return
     if everyone:
         raise click.UsageError("--all is for a bundle; a table is taken in whole.")
@@ -158,7 +160,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
         )
     try:
         local = ZoneInfo(zone) if zone else None
-    except (ZoneInfoNotFoundError, ValueError):
+    except (ZoneInfoNotFoundError, ValueError, OSError):
         refuse([f"--zone: read {zone!r}, expected a time zone such as Europe/Lisbon"])
     with in_session(ctx, setter=setter) as session:
         if local is not None:
@@ -172,6 +174,7 @@ def import_command(  # noqa: PLR0913 - click hands every option over by name
     _say(done, dry_run=dry_run, as_json=as_json)
     if done.stored:
         make_ready(session)
+        look_after_copies(ctx, session)
 
 
 @dataclass(frozen=True)

@@ -1,12 +1,13 @@
-"""`platebook report`, `backup`, `restore` and `check`: pages, and the logbook as a file.
+"""`platebook report`, `backup`, `restore`, `where` and `check`: pages, and the logbook as a file.
 
-A page to print and hand out, copies of the logbook that are proven readable, and whether the
-logbook itself is whole.
+A page to print and hand out, copies of the logbook that are proven readable, where all of it lies,
+and whether the logbook itself is whole.
 """
 
 import sys
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
@@ -22,6 +23,10 @@ from platebook.cli.terminal.options import (
     wrapped,
 )
 from platebook.cli.terminal.progress_bar import long_work, new_file_left
+
+if TYPE_CHECKING:
+    from platebook.services.backups import Whereabouts
+    from platebook.services.session import Session
 
 
 @click.command("report")
@@ -64,17 +69,48 @@ def report_command(
 
 
 @click.command("backup")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path), required=False)
+@click.option(
+    "--keep-in",
+    metavar="FOLDER",
+    type=click.Path(path_type=Path),
+    help="Make the program's own copies there from now on, such as on a stick.",
+)
+@click.option("--keep-beside", is_flag=True, help="Make them beside the logbook again.")
 @logbook_option
 @json_option
 @click.pass_context
-def backup_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
-    """Copy the logbook to FILE; it is read back and compared before it gets that name."""
+def backup_command(
+    ctx: click.Context,
+    *,
+    file: Path | None,
+    keep_in: Path | None,
+    keep_beside: bool,
+    as_json: bool,
+) -> None:
+    """Copy the logbook to FILE; it is read back and compared before it gets that name.
+
+    Without FILE the copy goes to those that the program makes by itself (platebook where).
+    """
+    from platebook.services.backups import copy_now, keep_copies_in
     from platebook.services.files import backup
 
-    left = partial(new_file_left, file)
-    with in_session(ctx) as session, long_work("Copying the logbook", left):
-        backup(session, file)
+    if sum((file is not None, keep_in is not None, keep_beside)) > 1:
+        raise click.UsageError("One at a time: a FILE, --keep-in or --keep-beside.")
+    with in_session(ctx) as session:
+        if keep_in is not None or keep_beside:
+            folder = keep_copies_in(session, keep_in)
+            if as_json:
+                print_json({"file": str(folder)})
+            else:
+                tell(wrapped(f"{folder}: copies are made there from now on; the first one is."))
+            return
+        left = partial(new_file_left, file or session.path)
+        with long_work("Copying the logbook", left):
+            if file is not None:
+                backup(session, file)
+            else:
+                file = copy_now(session).file
     if as_json:
         print_json({"file": str(file)})
         return
@@ -82,15 +118,24 @@ def backup_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
 
 
 @click.command("restore")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("file", type=click.Path(path_type=Path), required=False)
 @logbook_option
 @json_option
 @click.pass_context
-def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
-    """Put the backup FILE in the logbook's place; the logbook that was there is kept beside it."""
+def restore_command(ctx: click.Context, *, file: Path | None, as_json: bool) -> None:
+    """Put the backup FILE in the logbook's place; the logbook that was there is kept beside it.
+
+    Without FILE the copies are listed that the program made; the number of one stands for it.
+    """
+    from platebook.services.backups import copy_numbered, whereabouts
     from platebook.services.files import restore
 
     with in_session(ctx, look=False) as session:
+        if file is None:
+            _tell_where(session, whereabouts(session), as_json=as_json, copies_only=True)
+            return
+        if str(file).isdecimal() and not file.exists():
+            file = copy_numbered(session, int(str(file)[:6]))
         kept = restore(session, file)
     if as_json:
         print_json({"logbook": str(session.path), "kept": str(kept) if kept else None})
@@ -98,6 +143,70 @@ def restore_command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
     tell(f"{session.path}: restored from {file}.")
     if kept is not None:
         tell(f"The logbook that was there is kept as {kept}.")
+
+
+@click.command("where")
+@logbook_option
+@json_option
+@click.pass_context
+def where_command(ctx: click.Context, *, as_json: bool) -> None:
+    """Where the logbook and its copies lie, how large they are, and what to mind about it."""
+    from platebook.services.backups import whereabouts
+
+    with in_session(ctx) as session:
+        _tell_where(session, whereabouts(session), as_json=as_json)
+
+
+def _tell_where(
+    session: "Session", found: "Whereabouts", *, as_json: bool, copies_only: bool = False
+) -> None:
+    from platebook.reports.text.figures import bytes_in_words, count_of
+
+    now = session.clock()
+    if as_json:
+        print_json(
+            {
+                "logbook": str(found.logbook),
+                "bytes": found.size,
+                "attempts": found.attempts,
+                "copies_in": str(found.folder),
+                "copies_bytes": found.copies_size,
+                "copies": [
+                    {
+                        "number": number,
+                        "file": str(copy.file),
+                        "made": copy.made.isoformat(),
+                        "before": copy.before,
+                        "attempts": copy.attempts,
+                        "bytes": copy.size,
+                        "words": copy.words(now, session.zone),
+                    }
+                    for number, copy in enumerate(found.copies, start=1)
+                ],
+                "beside": [str(file) for file in found.beside],
+                "notes": list(found.notes),
+            }
+        )
+        return
+    lines = []
+    if not copies_only:
+        held = f"{bytes_in_words(found.size)}, {count_of(found.attempts, 'attempt')}"
+        lines.append(f"The logbook: {found.logbook}")
+        lines.append(f"  {held}" if found.size else "  not there yet; the first record makes it")
+    total = f", {bytes_in_words(found.copies_size)} in all" if found.copies else ""
+    lines.append(f"Copies made by the program{total}: {found.folder}")
+    lines += [
+        f"{number:>4}  {copy.words(now, session.zone)}"
+        for number, copy in enumerate(found.copies, start=1)
+    ]
+    if not found.copies:
+        lines.append("  none yet; one is made by the day, and before an import or sharing")
+    lines += [f"  beside the logbook: {file.name}" for file in found.beside]
+    if found.copies:
+        lines.append("platebook restore 1 puts the newest back; any other number as well.")
+    tell("\n".join(lines))
+    for note in found.notes:
+        say(wrapped(f"note: {note}"))
 
 
 @click.command("check")

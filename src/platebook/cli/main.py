@@ -165,7 +165,10 @@ COMMANDS = {
         "platebook.cli.files:backup_command", "Copy the logbook to a file proven readable."
     ),
     "restore": CommandEntry(
-        "platebook.cli.files:restore_command", "Put a backup in the logbook's place."
+        "platebook.cli.files:restore_command", "Put a copy in the logbook's place, or list them."
+    ),
+    "where": CommandEntry(
+        "platebook.cli.files:where_command", "Where the logbook and its copies lie, how large."
     ),
     "check": CommandEntry(
         "platebook.cli.files:check_command", "Look whether the logbook is whole."

@@ -14,6 +14,7 @@ from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
+    look_after_copies,
     print_json,
     say,
     setter_option,
@@ -80,6 +81,7 @@ def command(  # noqa: PLR0913 - click hands every option over by name
         joined = let_into(session, into, let_in) if into is not None else ""
         if folder is not None and not anonymous:
             remember_folder(session, folder)
+    look_after_copies(ctx, session)
     for left in done.unread:
         say(wrapped(left.sentence))
     for notice in done.notices:

@@ -8,8 +8,10 @@ are read.
 
 import io
 import re
+import struct
 import warnings
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, time
@@ -56,6 +58,15 @@ class Merged:
     last_column: int
 
 
+_BROKEN_CONTAINER = (BadZipFile, ValueError, NotImplementedError, OSError, EOFError, struct.error)
+"""What opening a damaged container raises, and unpacking what is in it."""
+
+_BROKEN_PARTS = (
+    *(zlib.error, KeyError, TypeError, AttributeError, IndexError, SyntaxError, OverflowError),
+    RecursionError,
+)
+
+
 def container_problem(data: bytes) -> Problem | None:
     """What keeps these bytes from being read as an XLSX file, if anything."""
     if not data.startswith(b"PK"):
@@ -64,7 +75,7 @@ def container_problem(data: bytes) -> Problem | None:
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as container:
             parts = container.infolist()
-    except (zipfile.BadZipFile, ValueError, NotImplementedError, OSError):
+    except _BROKEN_CONTAINER:
         return Problem(0, "file", "a damaged container", "an XLSX file as a spreadsheet saves it")
     names = [part.filename for part in parts]
     if "[Content_Types].xml" not in names or len(set(names)) != len(names):
@@ -296,7 +307,7 @@ def read_xlsx_sheets(data: bytes, reading: TableMeaning = _PLAINLY) -> Read:
     try:
         book = _opened(data, only_values=True)
         found = [sheet_of(book, page.title, data, reading.known) for page in book.worksheets]
-    except (ValueError, KeyError, TypeError, AttributeError, IndexError, SyntaxError, BadZipFile):
+    except (*_BROKEN_CONTAINER, *_BROKEN_PARTS):
         # The library raises whatever it stumbles over in a part that is not as it should be.
         problem = Problem(0, "file", "parts that cannot be read", "an XLSX file as saved; or a CSV")
         return (), (problem,)

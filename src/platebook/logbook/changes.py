@@ -142,6 +142,13 @@ def last_changed(db: Database) -> datetime | None:
     return None if newest is None else datetime.fromtimestamp(newest / 1_000_000, UTC)
 
 
+def first_changed(db: Database) -> datetime | None:
+    """When the first change here was signed; None before any."""
+    query = "SELECT wall_us FROM change ORDER BY counter, change_id LIMIT 1"
+    row = db.execute(query).fetchone()
+    return None if row is None else datetime.fromtimestamp(row[0] / 1_000_000, UTC)
+
+
 def _rows_of(
     entries: Iterable[RecordChange], revisions: Sequence[Revision]
 ) -> dict[str, list[dict[str, Stored | None]]]:

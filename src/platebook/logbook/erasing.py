@@ -53,7 +53,7 @@ def take_names_off(db: Database, signed: Iterable[str]) -> None:
         ).fetchall()
         for revision_id, record, name in rows:
             if isinstance(name, str) and name_key(name) in keys:
-                _write(db, kind, revision_id, record)
+                take_name_off(db, kind, revision_id, record)
     fill_checksums(db)
 
 
@@ -68,7 +68,7 @@ def follow_unnamed(
         here for key, here in known.items() if is_unnamed(incoming[key]) and not is_unnamed(here)
     ]
     for here in lost:
-        _write(db, here.kind, here.revision_id, here.record)
+        take_name_off(db, here.kind, here.revision_id, here.record)
     if lost:
         fill_checksums(db)
     return len(lost)
@@ -96,7 +96,8 @@ def _without_name(revision: Revision) -> Revision:
     return dataclasses.replace(revision, record=without_name(revision.kind, revision.record))
 
 
-def _write(db: Database, kind: str, revision_id: str, record: str) -> None:
+def take_name_off(db: Database, kind: str, revision_id: str, record: str) -> None:
+    """Leave `NOBODY` in one revision and in its row; `fill_checksums` has to follow."""
     left = [without_name(kind, record), revision_id]
     db.execute("UPDATE revision SET record = ?, checksum = NULL WHERE revision_id = ?", left)
     db.execute(

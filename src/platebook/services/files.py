@@ -15,6 +15,7 @@ from platebook.logbook.signing.signatures import signed_count
 from platebook.practice.courses.course_file import as_new_course, read_course, shipped_course
 from platebook.practice.problem import only_problems
 from platebook.reports.text.figures import count_of
+from platebook.services.backups import note_a_copy
 from platebook.services.session import (
     LogbookUnusable,
     Refused,
@@ -100,6 +101,7 @@ def backup(session: Session, target: Path) -> None:
     """Copy the logbook to a new file that was read back and compared before it got its name."""
     with opened(session, make=False) as book:
         book.ask(copy_into, target)
+    note_a_copy(session, target)
 
 
 def restore(session: Session, source: Path) -> Path | None:

@@ -6,6 +6,7 @@ other screens are imported when they are first shown.
 
 import asyncio
 import contextlib
+import threading
 import time
 from collections.abc import Callable, Iterable, Mapping
 from functools import partial
@@ -16,6 +17,7 @@ from rich.text import Text
 from textual import events, on
 from textual.app import SystemCommand
 from textual.binding import BindingType
+from textual.message import Message
 from textual.screen import Screen
 
 from platebook.tui.as_set_app import AsSetApp
@@ -60,6 +62,8 @@ UNEXPECTED = "That could not be done: {name}. The details are in the program's l
 UNFINISHED = "An attempt was left unfinished: finish it first, or drop it, on Now (n)."
 ONE_BY_ONE = "A block goes setting by setting, each as it is planned: Enter starts the next."
 TODAY = "Today"
+AN_HOUR_S = 3600.0
+"""How often an app that stays open sees whether the logbook needs a copy."""
 
 
 class BenchApp(AsSetApp, inherit_bindings=False):
@@ -72,6 +76,13 @@ class BenchApp(AsSetApp, inherit_bindings=False):
     Screen { background: $background; color: $foreground; }
     """
 
+    class LookedAfter(Message):
+        """The logbook was looked after aside, and this is to be said, a sentence each."""
+
+        def __init__(self, sentences: tuple[str, ...]) -> None:
+            super().__init__()
+            self.sentences = sentences
+
     class Opened(Answered["FirstOffers | None"]):
         """The session is open; with offers for a first start, None where somebody is set up."""
 
@@ -81,11 +92,13 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         *,
         log_file: Path | None = None,
         sight: FirstSight | None = None,
+        looks_after: bool = False,
         settings: KeptSettings | None = None,
         seconds: Callable[[], float] = time.monotonic,
     ) -> None:
         super().__init__(settings or KeptSettings(), seconds)
         self.session = session
+        self.looks_after = looks_after
         self.log_file = log_file
         self.session_asked_for = False
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
@@ -133,6 +146,9 @@ class BenchApp(AsSetApp, inherit_bindings=False):
     @on(Opened)
     async def fill(self, event: Opened) -> None:
         """Show Now, or the first start where nobody has been set up, with what was typed ahead."""
+        if self.looks_after:
+            self.call_after_refresh(self._look_after)
+            self.set_interval(AN_HOUR_S, self._look_after)
         if event.value is not None:
             from platebook.tui.first_start_screen import FirstRunScreen
 
@@ -144,6 +160,23 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         self._show_what_is_theirs()
         for typed in self.keys_ahead.give():
             await super().on_event(typed)
+
+    def _look_after(self) -> None:
+        """See to the copies of the logbook, beside everything: leaving waits for nothing of it."""
+
+        def look() -> None:
+            from platebook.services.backups import look_after
+
+            with contextlib.suppress(Exception):
+                self.post_message(self.LookedAfter(self.session.call(look_after)))
+
+        threading.Thread(target=look, name="copies", daemon=True).start()
+
+    @on(LookedAfter)
+    def tell_of_copies(self, event: LookedAfter) -> None:
+        """Say it on the screen in front, quietly."""
+        if event.sentences and isinstance(self.screen, BenchScreen):
+            self.screen.tell(" ".join(event.sentences))
 
     def _begun(self, sheet: str | None) -> None:
         """After the first start: on to Now, or to the sheet it is to begin with."""
@@ -423,6 +456,7 @@ def run_app(make_session: "Callable[[], Session]", logbook: Path) -> int:
         BenchSession(make_session),
         log_file=user_log_path("platebook") / "platebook.log",
         sight=FirstSight(logbook),
+        looks_after=True,
         settings=KeptSettings(settings_file()),
     )
     app.run()

@@ -8,7 +8,13 @@ import pytest
 
 from platebook.logbook import logbook_path
 from platebook.logbook.errors import LogbookError
-from platebook.logbook.file.place import free_name, new_file, refuse_odd_place, sweep
+from platebook.logbook.file.place import (
+    announced,
+    free_name,
+    new_file,
+    refuse_odd_place,
+    sweep,
+)
 
 
 @pytest.mark.parametrize(
@@ -113,3 +119,32 @@ def test_what_a_killed_program_had_begun_is_swept_and_what_lives_is_left(tmp_pat
         assert alive.exists()
         alive.write_bytes(b"whole")
     assert [file.name for file in tmp_path.iterdir()] == ["book.sqlite"]
+
+
+def test_what_was_begun_under_another_name_is_found_by_its_note(tmp_path: Path) -> None:
+    """A killed backup to a stick leaves a note beside the logbook, which the next start follows."""
+    logbook, stick = tmp_path / "book.sqlite", tmp_path / "stick"
+    stick.mkdir()
+    target = stick / "copy.sqlite"
+    half = stick / ".copy.sqlite.0a1b.new"
+    with announced(logbook, target):
+        half.write_bytes(b"half")
+        (note,) = tmp_path.glob(".book.sqlite.*.target")
+        left = note.read_bytes()
+    assert not note.exists()
+    note.write_bytes(left)
+    assert sweep(logbook) == (half,)
+    assert (half.exists(), note.exists()) == (False, False)
+
+
+def test_a_note_about_a_stick_that_is_not_there_stays(tmp_path: Path) -> None:
+    """What was begun on it is found when it is back."""
+    logbook = tmp_path / "book.sqlite"
+    note = tmp_path / ".book.sqlite.0a1b.target"
+    note.write_text(str(tmp_path / "stick" / "copy.sqlite"), encoding="utf-8")
+    os.utime(note, (0, 0))
+    assert sweep(logbook) == ()
+    assert note.exists()
+    (tmp_path / "stick").mkdir()
+    sweep(logbook)
+    assert not note.exists()

@@ -1,6 +1,7 @@
 """Files in the shared folder that are not what they should be: none of them does harm."""
 
 import dataclasses
+import itertools
 import os
 import shutil
 import zipfile
@@ -149,7 +150,11 @@ def test_a_folder_that_vanishes_while_sharing(school: School) -> None:
     school.folder.mkdir()
     all_share(school, school.ada, school.bram)
     own_file(school, school.tutor).unlink(missing_ok=True)
-    done = share(dataclasses.replace(school.tutor, clock=pulled), school.folder)
+    asked = itertools.count()
+    after_the_copy = dataclasses.replace(
+        school.tutor, clock=lambda: pulled() if next(asked) else tick()
+    )
+    done = share(after_the_copy, school.folder)
     assert (len(done.received), len(done.unread)) == (1, 1)
     assert "No such file or directory. Nothing of it was taken in." in done.unread[0].sentence
 

@@ -122,7 +122,9 @@ def test_erasing_says_whom_it_reaches_and_takes_drafts_and_own_copies_along(
     other.save({"setter_id": school.ada.setter_id, "values": {}})
     words = erase_setter(school.tutor, BRAM).sentence
     assert "1 copy that the program had kept went too." in words
-    assert words.endswith(f"may still hold them: {kept.name}")
+    assert words.endswith("They were taken out of 1 copy of the logbook.")
+    assert BRAM.encode() not in kept.read_bytes()
+    assert ADA.encode() in kept.read_bytes()
     assert own_copies(path) == ()
     left = [f for f in Drafts.beside(path).folder.iterdir() if f.suffix == ".json"]
     assert [str(school.ada.setter_id) in f.read_text(encoding="utf-8") for f in left] == [True]

@@ -8,6 +8,7 @@ from platebook.cli.terminal.options import (
     in_session,
     json_option,
     logbook_option,
+    look_after_copies,
     print_json,
     tell,
     wrapped,
@@ -25,6 +26,7 @@ def command(ctx: click.Context, *, file: Path, as_json: bool) -> None:
 
     with in_session(ctx) as session:
         begun = begin_from(session, file)
+        look_after_copies(ctx, begun.session)
     if as_json:
         print_json(
             {

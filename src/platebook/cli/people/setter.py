@@ -247,6 +247,7 @@ def erase(ctx: click.Context, *, name: str, yes: bool, as_json: bool) -> None:
                 "own_copies": erased.own_copies,
                 "copies": list(erased.copies),
                 "cleared": erased.cleared,
+                "cleared_copies": erased.cleared_copies,
             }
         )
         return

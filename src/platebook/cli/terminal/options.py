@@ -1,5 +1,6 @@
 """Options that many commands share, the session they work in, and how they print and end."""
 
+import contextlib
 import json
 import os
 import re
@@ -142,6 +143,19 @@ def problem_keys(problem: "Problem") -> dict[str, object]:
         "expected": problem.expected,
         "level": problem.level,
     }
+
+
+def look_after_copies(ctx: click.Context, session: "Session") -> None:
+    """When the command has answered: the copy of the day where it is due, and what to say of it."""
+
+    def aside() -> None:
+        from platebook.services.backups import look_after
+
+        with contextlib.suppress(KeyboardInterrupt):
+            for sentence in look_after(session):
+                say(wrapped(f"note: {sentence}"))
+
+    ctx.call_on_close(aside)
 
 
 THE_REQUEST = frozenset({"duplicate", "exists", "refused", "unknown", "value"})

@@ -8,6 +8,7 @@ It is made where there is none and brought up to date where it is older. Nothing
 
 import contextlib
 import functools
+import glob
 import json
 import os
 import re
@@ -23,7 +24,14 @@ import uuid_utils
 from platebook.logbook.errors import LogbookError, logbook_errors
 from platebook.logbook.file.checksums import fill_checksums
 from platebook.logbook.file.connection import Database, Migrations, Mode, connect, writing
-from platebook.logbook.file.place import companions, free_name, new_file, refuse_odd_place, sweep
+from platebook.logbook.file.place import (
+    announced,
+    companions,
+    free_name,
+    new_file,
+    refuse_odd_place,
+    sweep,
+)
 from platebook.logbook.file.views import drop_views, make_views, views
 from platebook.logbook.logbook import Logbook
 
@@ -35,12 +43,12 @@ def copy_into(db: Database, target: Path) -> None:
     """
     target = target.absolute()
     try:
-        with new_file(target) as draft:
+        with announced(path_of(db), target), new_file(target) as draft:
             before = counts(db)
             write_copy(db, draft, target)
             after = counts(db)
             with logbook_errors(draft):
-                copied = _prove(draft)
+                copied = prove(draft)
             # Others may write meanwhile, so the copy holds what there was at some time between.
             if not all(before[name] <= copied[name] <= after[name] for name in copied):
                 message = f"The copy {target} did not read back the same and was thrown away."
@@ -66,6 +74,12 @@ def write_copy(db: Database, draft: Path, target: Path) -> None:
         raise LogbookError("full", f"{message} {advice}") from error
 
 
+def path_of(db: Database) -> Path | None:
+    """The file that a connection is to; None for one in memory."""
+    name = db.execute("SELECT file FROM pragma_database_list WHERE name = 'main'").fetchone()[0]
+    return Path(name) if name else None
+
+
 def counts(db: Database) -> dict[str, int]:
     """How many rows each table has."""
     tables = db.execute("SELECT name FROM sqlite_master WHERE type = 'table'").fetchall()
@@ -75,7 +89,8 @@ def counts(db: Database) -> dict[str, int]:
     }
 
 
-def _prove(path: Path) -> dict[str, int]:
+def prove(path: Path) -> dict[str, int]:
+    """How many rows a copy has by table, read back; LogbookError where its pages are damaged."""
     db = connect(path, mode="ro")
     try:
         pages = [row[0] for row in db.execute("PRAGMA integrity_check(1)").fetchall()]
@@ -84,6 +99,29 @@ def _prove(path: Path) -> dict[str, int]:
         return counts(db)
     finally:
         db.close()
+
+
+def says_the_same(db: Database, copy: Path) -> bool:
+    """Whether a copy is sound and says what the logbook says now: the same step, changes and rows.
+
+    What is no record, such as who is in use, may differ.
+    """
+    try:
+        other = connect(copy, mode="ro")
+        try:
+            same = _state(other) == _state(db)
+            return same and other.execute("PRAGMA integrity_check(1)").fetchone()[0] == "ok"
+        finally:
+            other.close()
+    except (sqlite3.Error, OSError):
+        return False
+
+
+def _state(db: Database) -> tuple[object, ...]:
+    newest = db.execute(
+        "SELECT counter, change_id FROM change ORDER BY counter DESC, change_id DESC LIMIT 1"
+    ).fetchone()
+    return schema_of(db), newest, counts(db)
 
 
 APPLICATION_ID = 0x706C6174
@@ -373,5 +411,21 @@ def _bring_up_to_date(
     if not writable:
         message = f"The logbook {path} is of an older platebook and must be brought up to date."
         raise LogbookError("read-only", f"{message} Open it once where it can be written.")
-    copy_into(db, free_name(path, f"before-schema-{newest}"))
+    _keep_from_before(db, path, newest)
     migrate(db, steps)
+
+
+def _keep_from_before(db: Database, path: Path, newest: int) -> None:
+    """A copy as it was; one that was made by a start that went no further serves again."""
+    word = f"before-schema-{newest}"
+    made = path.parent.glob(f"{glob.escape(path.stem)}.{word}-*{glob.escape(path.suffix)}")
+    if any(says_the_same(db, copy) for copy in made):
+        return
+    while True:
+        try:
+            copy_into(db, free_name(path, word))
+        except LogbookError as error:
+            if error.cause != "exists":  # another program took the name a moment ago
+                raise
+        else:
+            return

@@ -8,6 +8,7 @@ import errno
 import glob
 import os
 import stat
+import time
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from pathlib import Path, PurePath
@@ -42,6 +43,7 @@ def logbook_path(
 
 
 _ODD_PLACES = {
+    errno.ENOTDIR: "lies under a file, where only a folder can hold it",
     errno.ELOOP: "is a link that leads back to itself",
     errno.ENAMETOOLONG: "has a longer name than the file system allows",
     errno.EACCES: "lies in a folder that you may not look into",
@@ -56,7 +58,7 @@ def refuse_odd_place(path: Path) -> None:
     refuse_network_path(path)
     try:
         mode = path.stat().st_mode
-    except (FileNotFoundError, NotADirectoryError):
+    except FileNotFoundError:
         return
     except (OSError, ValueError) as error:
         reason = _ODD_PLACES.get(getattr(error, "errno", None) or 0, f"cannot be read ({error})")
@@ -169,11 +171,12 @@ _LOCK = ".lock"
 
 
 @contextmanager
-def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
+def new_file(target: Path, *, keep_as: Path | None = None, over: bool = False) -> Iterator[Path]:
     """An empty file of mode 0600 that becomes `target` when the block ends well.
 
     What a killed program had begun to write for the same target is removed first. Where `target` is
-    there by then it becomes `keep_as`; without that name it is FileExistsError.
+    there by then it becomes `keep_as`; without that name it is FileExistsError, unless the draft is
+    to go `over` it.
     In any other case of failure nothing is left. LogbookError where the folder cannot be made or
     written to.
     """
@@ -194,6 +197,8 @@ def new_file(target: Path, *, keep_as: Path | None = None) -> Iterator[Path]:
         if keep_as is not None and target.exists():
             _set_aside(target, keep_as)
             draft.replace(target)
+        elif over:
+            draft.replace(target)
         else:
             put_in_place(draft, target)
         with contextlib.suppress(OSError):
@@ -210,21 +215,76 @@ def _let_go(lock: FileLock) -> None:
         Path(lock.lock_file).unlink(missing_ok=True)
 
 
+_TARGET = ".target"
+_AN_HOUR_S = 3_600
+
+
+@contextmanager
+def announced(logbook: Path | None, target: Path) -> Iterator[None]:
+    """While the block writes a copy of this logbook, a note beside the logbook says where.
+
+    A program that is killed leaves the note, so that the next start finds what it had begun
+    (`sweep`). Where no note can be written the copy is made all the same.
+    """
+    note = None
+    if logbook is not None:
+        note = logbook.with_name(f".{logbook.name}.{uuid_utils.uuid4()}{_TARGET}")
+        with contextlib.suppress(OSError):
+            note.write_text(str(target), encoding="utf-8", errors="surrogateescape")
+    try:
+        yield
+    finally:
+        if note is not None:
+            with contextlib.suppress(OSError):
+                note.unlink(missing_ok=True)
+
+
 def sweep(path: Path) -> tuple[Path, ...]:
     """Remove what programs that were killed had begun to write for `path`; gives what it removed.
 
-    A program that still writes holds the lock of its unfinished file, which is left to it.
+    So go the copies of it that they had begun under other names, in other folders too. A program
+    that still writes holds the lock of its unfinished file, which is left to it.
     """
-    removed = []
-    for draft in path.parent.glob(f".{glob.escape(path.name)}.*{_NEW}"):
-        lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
-        with contextlib.suppress(OSError, Timeout):
-            lock.acquire(timeout=0)
-            for left in (draft, *companions(draft)):
-                left.unlink(missing_ok=True)
-            removed.append(draft)
-            _let_go(lock)
+    removed: list[Path] = []
+    for file in path.parent.glob(f".{glob.escape(path.name)}.*"):
+        if file.suffix == _NEW:
+            removed += _swept(file)
+        elif file.suffix == _TARGET:
+            removed += _follow(file)
     return tuple(removed)
+
+
+def _follow(note: Path) -> tuple[Path, ...]:
+    """Sweep what a note announces; it stays until that was found, or for an hour."""
+    with contextlib.suppress(OSError):
+        target = Path(note.read_text(encoding="utf-8", errors="surrogateescape"))
+        drafts = target.parent.glob(f".{glob.escape(target.name)}.*{_NEW}")
+        removed = tuple(gone for draft in drafts for gone in _swept(draft))
+        age_s = time.time() - note.stat().st_mtime
+        if removed or (target.parent.is_dir() and age_s > _AN_HOUR_S):
+            note.unlink(missing_ok=True)
+        return removed
+    return ()
+
+
+def sweep_folder(folder: Path) -> tuple[Path, ...]:
+    """The same for all that was begun in a folder that holds nothing but this program's copies."""
+    return tuple(gone for draft in folder.glob(f".*{_NEW}") for gone in _swept(draft))
+
+
+def _swept(draft: Path) -> tuple[Path, ...]:
+    """This unfinished file, removed with what lies beside it; nothing where somebody writes it."""
+    lock = FileLock(f"{draft}{_LOCK}", mode=0o600)
+    try:
+        lock.acquire(timeout=0)
+        for left in (draft, *companions(draft)):
+            left.unlink(missing_ok=True)
+    except (OSError, Timeout):
+        return ()
+    finally:
+        if lock.is_locked:
+            _let_go(lock)
+    return (draft,)
 
 
 def _set_aside(path: Path, name: Path) -> None:

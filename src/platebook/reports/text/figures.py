@@ -84,6 +84,14 @@ def count_of(number: int, noun: str, plural: str | None = None) -> str:
     return f"{number} {noun if number == 1 else plural or noun + 's'}"
 
 
+def bytes_in_words(size: int) -> str:
+    """So many bytes as a person says it: 900 bytes, 12 kB, 3.4 MB."""
+    for unit, name in ((10**9, "GB"), (10**6, "MB")):
+        if size >= unit:
+            return f"{size / unit:.1f} {name}"
+    return f"{round(size / 1000)} kB" if size >= 1000 else count_of(size, "byte")
+
+
 def place_on_plate(plate: str, position: str) -> str:
     """Where an attempt lies, for somebody who looks for it: plate B, position 3."""
     return f"plate {plate}, position {position}" if plate else "no plate noted"

@@ -10,6 +10,7 @@ from platebook.logbook.attempt_queries import attempt_counts
 from platebook.practice.records import Setter, named
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
+from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.classes.terms import Roll, home_groups, roll_of
 from platebook.services.from_others import unite_read
@@ -205,8 +206,8 @@ def merge_setters(session: Session, keep: str, gone: str) -> Merged:
 class ErasedSetter:
     """Who was erased and with how many attempts, how many of the program's own copies went too.
 
-    `copies` beside the logbook may still hold them; `cleared` is False while another program that
-    has the logbook open keeps old bytes beside it.
+    `copies` may still hold them; `cleared` is False while another program that has the logbook open
+    keeps old bytes beside it. Out of `cleared_copies` of the program's copies they were taken.
     """
 
     setter: Setter
@@ -214,6 +215,7 @@ class ErasedSetter:
     own_copies: int
     copies: tuple[str, ...]
     cleared: bool
+    cleared_copies: int = 0
 
     @property
     def sentence(self) -> str:
@@ -222,6 +224,9 @@ class ErasedSetter:
         if self.own_copies:
             copies = count_of(self.own_copies, "copy", "copies")
             said += f" {copies} that the program had kept went too."
+        if self.cleared_copies:
+            copies = count_of(self.cleared_copies, "copy", "copies")
+            said += f" They were taken out of {copies} of the logbook."
         if not self.cleared:
             said += (
                 " Another program has the logbook open: until it closes it, old bytes stay in the"
@@ -244,8 +249,20 @@ def erase_setter(session: Session, wanted: str) -> ErasedSetter:
         if book.ask(defaults.default, defaults.IN_USE) == setter.setter_id:
             book.tell(defaults.set_default, defaults.IN_USE, None)
     went = take_along(session, setter.setter_id or "", [setter.name], copies=True)
-    left = tuple(copy.name for copy in erased.copies if copy.exists())
-    return ErasedSetter(setter, erased.attempts, went, left, erased.cleared)
+    reached = reach_copies(session)
+    left = tuple(
+        copy.name
+        for copy in {*erased.copies, *reached.unreached} - set(reached.cleared)
+        if copy.exists()
+    )
+    return ErasedSetter(
+        setter,
+        erased.attempts,
+        went,
+        tuple(sorted(left)),
+        erased.cleared,
+        cleared_copies=len(reached.cleared),
+    )
 
 
 def tools(session: Session) -> tuple[Tool, ...]:

@@ -11,6 +11,7 @@ from platebook.logbook import Logbook, class_records, defaults, erasing, records
 from platebook.practice.records import Setter, Teacher, named
 from platebook.practice.text import clean
 from platebook.reports.text.figures import count_of
+from platebook.services.backups import reach_copies
 from platebook.services.people.setters import now_one
 from platebook.services.session import (
     ID_END,
@@ -225,5 +226,7 @@ def erase_teacher(session: Session, wanted: str) -> str:
     if went:
         copies = count_of(went, "copy", "copies")
         sentence += f" {copies} that the program had kept went too."
-    left = ", ".join(copy.name for copy in erased.copies if copy.exists())
+    reached = reach_copies(session)
+    names = {copy.name for copy in erased.copies if copy not in reached.cleared and copy.exists()}
+    left = ", ".join(sorted(names | {copy.name for copy in reached.unreached}))
     return f"{sentence} Copies beside the logbook may still name them: {left}" if left else sentence

@@ -28,6 +28,7 @@ from platebook.logbook.revisions import authors_elsewhere
 from platebook.practice.records import name_key
 from platebook.reports.text.figures import count_of, several
 from platebook.services.attempts.drafts import forget_drafts
+from platebook.services.backups import reach_copies
 from platebook.services.cache import OF_A_CLASS, forget
 from platebook.services.session import Refused, Session, opened, today_at
 
@@ -96,6 +97,7 @@ def obey_erasing(session: Session, wanted: str) -> str:
     if asked.whole:
         gone = f"{asked.name} and {count_of(attempts, 'attempt')} are erased here"
         take_along(session, asked.person_id, [asked.name], copies=kept is None)
+    reach_copies(session)
     forget(session.path, asked.person_id)
     forget(session.path, OF_A_CLASS)
     if kept is None:
@@ -143,14 +145,15 @@ def take_along(session: Session, person_id: str, names: Iterable[str], *, copies
     """Let go what else holds somebody who was erased; gives how many of the own copies went.
 
     Drafts that speak of them go, and all drafts where they are in use; answers kept about them too.
-    With `copies` the copies go that the program made by itself.
+    The copies that the program made beside the logbook go, without `copies` all but those from
+    before an erasing, which have their time.
     """
     words = (person_id, *names)
     forget_drafts(session.path, words, every=session.setter_id == person_id)
     forget(session.path, person_id)
     with opened(session, make=False) as book:
         book.tell(defaults.forget_read)
-    gone = own_copies(session.path) if copies else ()
+    gone = [c for c in own_copies(session.path) if copies or not _DATED.search(c.name)]
     for copy in gone:
         with contextlib.suppress(OSError):
             copy.unlink()

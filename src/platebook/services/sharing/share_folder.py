@@ -19,6 +19,7 @@ from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.revisions import clashes, replica_of
 from platebook.logbook.signing.left_out import LeftOut, left_out
 from platebook.practice.revision import Bundle
+from platebook.services.backups import copy_before
 from platebook.services.classes.class_answers import with_priors
 from platebook.services.courses.waiting import CourseWaiting, waiting_in
 from platebook.services.files import write_new_bytes
@@ -232,6 +233,8 @@ class _Sharing:
             for one in others
             if (known := self.before.passed_over(one, mine, let_in)) is not None
         }
+        if len(passed) < len(others):
+            copy_before(self.session, self.book, "share")
         bundles = self.place.bundles([one for one in others if one.name not in passed])
         for done, one in enumerate(others):
             watch(done, len(others))
@@ -322,6 +325,8 @@ def import_bundle(
     _refuse_invented(session)
     with opened(session, rehearsal=dry_run) as book:
         people = names_borne(book)
+        if not dry_run:
+            copy_before(session, book, "import")
         whole = everyone or opened_whole(session, book)
         mine = who_is_mine(session, book, everyone=whole)
         way = Way(mine, rehearsal=dry_run, watch=watch)

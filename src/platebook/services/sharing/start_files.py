@@ -23,6 +23,7 @@ from platebook.practice.names import may_be_one
 from platebook.practice.records import Setter, name_key
 from platebook.practice.revision import Bundle
 from platebook.practice.text import clean
+from platebook.services.backups import copy_before
 from platebook.services.classes.terms import day_in, find_term, roll_of, term_in_words
 from platebook.services.files import read_whole, typed_path, write_anew
 from platebook.services.session import Refused, Session, opened, put_in_use, today_at, with_id
@@ -142,6 +143,7 @@ def begin_from(session: Session, file: Path) -> Begun:
         raise Refused("These people are made up: begin in a logbook of your own.")
     with opened(session) as book:
         people = book.ask(setter_records.setters)
+        copy_before(session, book, "begin")
         try:
             book.tell(
                 take_in,

@@ -9,6 +9,7 @@ from platebook.logbook.held_back import ErasingAsked
 from platebook.logbook.signing.left_out import LeftOut
 from platebook.practice.courses.course_file import CourseError, load_course
 from platebook.practice.revision import Bundle
+from platebook.services.backups import reach_copies
 from platebook.services.classes.class_answers import keep_priors
 from platebook.services.from_others import unite_read_of_merged
 from platebook.services.progress_callback import Watch, unwatched
@@ -92,6 +93,8 @@ def take_bundle(
         if error.cause not in ABOUT_THE_FILE:
             raise
         raise left_alone(file, str(error)) from error
+    if done.united.unnamed and not way.rehearsal:
+        reach_copies(session)
     if not way.rehearsal:
         unite_read_of_merged(book)
         if bundle.priors:

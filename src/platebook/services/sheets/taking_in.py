@@ -21,6 +21,7 @@ from platebook.practice.problem import Problem, only_problems
 from platebook.practice.records import Setter
 from platebook.services.attempts.proposals import Counted, Proposed, counted
 from platebook.services.attempts.recording import Completing, prepared, use_the_only_new, with_seats
+from platebook.services.backups import copy_before
 from platebook.services.progress_callback import Watch, unwatched, within
 from platebook.services.session import Session, opened, own_fields
 from platebook.services.sheets.faults import grouped
@@ -135,6 +136,7 @@ def take_in(
     watch: Watch = unwatched,
 ) -> tuple[str, ...]:
     """Store what the preview saw as one change, and remember the answers; gives the new ids."""
+    copy_before(session, book, "import")
     corrected = () if new_only else seen.rows.corrected
     concerned = (*seen.rows.new, *(correction.attempt for correction in corrected))
     setter_ids = sorted({a.setter_id for a in concerned if a.setter_id})
