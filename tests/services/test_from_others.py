@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from tests.services.bench import ADA, BRAM, a_row, logged, minutes_on
-from tests.services.school import School, a_school, all_share
+from tests.services.school import School, a_school, all_share, answered
 
 from platebook.services.attempts.log import attempt_history, log_page, looked_at
 from platebook.services.attempts.recording import undo
@@ -89,6 +89,7 @@ def test_a_merge_that_a_bundle_brings_leaves_read_what_was_read(tmp_path: Path) 
     add_setter(school.tutor, "A. Quill")
     merge_setters(school.tutor, "A. Quill", ADA)
     all_share(school, school.tutor, school.ada)
+    all_share(school, answered(school.ada))
     with opened(school.ada) as book:
         kept = with_setter_of(school.ada, book)
     assert (kept.setter_name, len(from_others(kept).looks), news(kept)) == ("A. Quill", 2, "")

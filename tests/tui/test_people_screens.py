@@ -255,7 +255,7 @@ async def test_another_class_is_one_key_away() -> None:
         await press(pilot, *"satu", "enter")
         assert on(pilot, ClassScreen)
         assert session.called_for == "sat"
-        assert picture(pilot.app).splitlines()[1].strip().startswith("sat: ")
+        assert picture(pilot.app).splitlines()[1].startswith("▌ sat: ")
         await press(pilot, "b", "g", "home", "enter")
         assert session.in_view == InView(None, "")
 

@@ -78,8 +78,6 @@ COMMANDS = (
     Command("app.share", ("S",), "share", "Exchange logbooks with others.", (EVERYWHERE,)),
     Command("app.help", ("f1", "question_mark"), "help", "What the keys do here.", (EVERYWHERE,)),
     Command("app.next_theme", ("f9",), "colours", "Dark, daylight, high contrast.", (EVERYWHERE,)),
-    Command("report", ("ctrl+r",), "report", "Write the report, a page to print.", PAGES),
-    Command("card", ("ctrl+b",), "card", "Write the card for the next exercise.", PAGES),
     Command("app.no_rest", ("f10",), "rest", "Say when to rest, or no more.", (EVERYWHERE,)),
     Command(
         "app.command_palette",
@@ -359,6 +357,8 @@ COMMANDS = (
     Command("back", ("left",), "back", "The question before.", ("first run",), 3),
     Command("sheet", ("ctrl+o",), "a sheet", "Begin with a sheet of mine.", ("first run",), 4),
     Command("teach", ("ctrl+t",), "I teach", "I teach; again: and set too.", ("first run",), 5),
+    Command("report", ("ctrl+r",), "report", "Write the report, a page to print.", PAGES),
+    Command("card", ("ctrl+b",), "card", "Write the card for the next exercise.", PAGES),
 )
 
 

@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 from tests.services.bench import ADA, BRAM, a_row, logged
-from tests.services.school import School, a_school, all_share
+from tests.services.school import School, a_school, all_share, answered
 
 from platebook.services.attempts.recording import undo
 from platebook.services.classes.messages import SENTENCE, write_to
@@ -43,12 +43,13 @@ def test_a_message_to_one_student_is_theirs_alone(school: School) -> None:
 
 
 def test_a_message_to_a_class_reaches_everyone_in_it(school: School) -> None:
-    """Also where the class is known by what setters' entries say of their group."""
+    """Also where the class is known by what setters' entries say of their group, once let in."""
     session = edda(school)
     for name in (ADA, BRAM):
         change_setter(session, name, group="Thursday")
     write_to(session, "No class next week.", whole_class="Thursday")
     all_share(school, session, school.ada, school.bram)
+    all_share(school, answered(school.ada), answered(school.bram))
     for student in (school.ada, school.bram):
         (word,) = read_news(student).words
         assert (word.text, word.to) == ("No class next week.", "Thursday")

@@ -50,6 +50,7 @@ from platebook.logbook.signing.left_out import (
     sift,
     trust,
 )
+from platebook.logbook.signing.signatures import drop_signatures
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")
@@ -93,6 +94,7 @@ def unite(
     about = {revision.revision_id: _about(revision) for revision in new}
     erased = erased_among(db, set().union(*about.values()))
     kept = [r for r in new if not about[r.revision_id] & erased]
+    drop_signatures(db, {r.revision_id for r in new} - {r.revision_id for r in kept})
     add_revisions(db, kept)
     for revision in kept:
         touched.setdefault(revision.kind, set()).add(revision.record_id)

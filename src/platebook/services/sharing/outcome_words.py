@@ -53,14 +53,14 @@ def waiting_lines(waiting: tuple[Waiting, ...]) -> list[str]:
 def received_lines(received: Received, *, rehearsal: bool = False) -> list[str]:
     """What came of one bundle, for people."""
     people = [name for name in received.authors if name not in {NOBODY_IN_USE, NOBODYS}]
-    whose = ", ".join(people) or "unsigned"
+    whose = f" ({', '.join(people)})" if people else ""
     would = "would come" if rehearsal else "came"
     if received.revisions:
         named = [(n, KINDS.get(kind, kind.replace("_", " "))) for kind, n in received.records]
         counts = ", ".join(count_of(n, kind) for n, kind in named)
-        lines = [f"{received.file} ({whose}): {would} in, new or changed: {counts}."]
+        lines = [f"{received.file}{whose or ' (unsigned)'}: {would} in, new or changed: {counts}."]
     else:
-        lines = [f"{received.file} ({whose}): nothing new."]
+        lines = [f"{received.file}{whose}: nothing new."]
     lines += [
         f"  It asks to erase {asked.name}, who stays here until somebody answers."
         for asked in received.asks_to_erase

@@ -10,11 +10,12 @@ import dataclasses
 import hashlib
 import json
 from collections.abc import Collection, Mapping
+from collections.abc import Set as AbstractSet
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
 from platebook import __version__
-from platebook.logbook import Logbook, defaults
+from platebook.logbook import Logbook, class_records, defaults, setter_records
 from platebook.logbook.bundles.importing import heard_so_far, known_people
 from platebook.logbook.erasing import erased_among
 from platebook.logbook.signing.left_out import keys_and_answers
@@ -118,12 +119,30 @@ class ReadBefore:
         """Keep what the own file holds since it was written."""
         self.files[name] = Before(mark=mark, digest=digest)
 
-    def keep(self, there: Collection[str]) -> None:
+    def keep(self, there: AbstractSet[str]) -> None:
         """Write down what is remembered of the files that are still there."""
-        files = {name: asdict(self.files[name]) for name in sorted(there) if name in self.files}
+        standing = self._names_here()
+        gone = self.book.ask(
+            erased_among, (each.setter_id for one in self.files.values() for each in one.waiting)
+        )
+        files = {}
+        for name in sorted(there & self.files.keys()):
+            before = self.files[name]
+            # A name goes from this logbook with the person, and stands nowhere beside the records.
+            files[name] = asdict(
+                dataclasses.replace(
+                    before,
+                    authors=tuple(author for author in before.authors if author in standing),
+                    waiting=tuple(w for w in before.waiting if w.setter_id not in gone),
+                )
+            )
         kept = json.dumps({"program": __version__, "files": files}, ensure_ascii=False)
         if kept != self.book.ask(defaults.default, defaults.read_name(self.address)):
             self.book.tell(defaults.set_default, defaults.read_name(self.address), kept)
+
+    def _names_here(self) -> frozenset[str]:
+        setters = {setter.name for setter in self.book.ask(setter_records.setters)}
+        return frozenset(setters | {t.name for t in self.book.ask(class_records.teachers)})
 
     def _state(self, mine: Mine, people: tuple[str, ...], *, left_out: bool) -> str:
         """What decides, beside its content, what of a file is taken in."""
