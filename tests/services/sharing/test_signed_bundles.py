@@ -5,7 +5,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from tests.services.bench import ADA, BRAM, NOW, a_row, logged
+from tests.services.bench import ADA, BRAM, NOW, a_row, logged, minutes_on
 from tests.services.school import School, a_school, all_share, answered, desk_of, own_file
 
 from platebook.exchange.bundle_file import read_bundle, write_bundle
@@ -388,3 +388,16 @@ def test_basis_is_not_moved_by_what_was_left_out(tmp_path: Path, school: School)
     export_bundle(stranger, tmp_path / "one.platebook")
     imported(school.tutor, tmp_path / "one.platebook")
     assert basis_of(as_ada(school.tutor, school)).attempts == before
+
+
+def test_of_whom_was_erased_no_key_and_no_name_comes_back(tmp_path: Path) -> None:
+    """Their bundle is taken in again, with something new in it: nothing of theirs is remembered."""
+    school = a_school(tmp_path)
+    logged(school.ada, a_row())
+    all_share(school, school.ada, school.tutor)
+    erase_setter(school.tutor, ADA)
+    logged(school.ada, a_row(began=minutes_on(1)))
+    all_share(school, school.ada, school.tutor, school.tutor)
+    assert check(school.tutor) == ()
+    for file in school.tutor.path.parent.rglob("*"):
+        assert not file.is_file() or ADA.encode() not in file.read_bytes(), file.name

@@ -14,7 +14,7 @@ import json
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -240,6 +240,7 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
     """Take the bundle in; LogbookError, with nothing kept, for a record that cannot be held."""
     with _kept(db, rehearsal=terms.rehearsal):
         before = set(clashes(db))
+        bundle = _without_keys_of_erased(db, bundle)
         if terms.judged is not None and terms.judged.trusting:
             trust(db, bundle, terms.judged.own, terms.judged.now)
         ring = None if terms.judged is None else keyring(db, bundle, terms.judged.own)
@@ -283,11 +284,24 @@ def _sifted(
 ) -> tuple[dict[str, Revision], frozenset[str]]:
     """What comes in of what is incoming, with what is known, and the ids of what is left out."""
     incoming, known = both
-    new = [revision for key, revision in incoming.items() if key not in known]
+    about = {key: _about(revision) for key, revision in incoming.items() if key not in known}
+    erased = erased_among(db, set().union(*about.values()))
+    # Of whom was erased nothing comes in, so nothing is asked about and nothing remembered.
+    gone = {key for key, people in about.items() if people & erased}
+    new = [incoming[key] for key in about if key not in gone]
     verdicts = judge(db, bundle, ring, new, ours=judged.ours, watch=judged.watch)
     kept, out = sift(db, bundle, ring, verdicts, judged.now, trusting=judged.trusting)
     adopt_signatures(db, ring, incoming, known)
-    return {key: incoming[key] for key in incoming if key in known or key in kept}, out
+    comes = {*known, *kept, *gone}
+    return {key: incoming[key] for key in incoming if key in comes}, out
+
+
+def _without_keys_of_erased(db: Database, bundle: Bundle) -> Bundle:
+    """The bundle without the key cards of people who were erased here: a card bears a name."""
+    erased = erased_among(db, (card.person_id for card in bundle.keys))
+    if not erased:
+        return bundle
+    return replace(bundle, keys=tuple(c for c in bundle.keys if c.person_id not in erased))
 
 
 def _asked(db: Database, bundle: Bundle, spared: str | None) -> tuple[ErasingAsked, ...]:
