@@ -103,7 +103,7 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         self.session_asked_for = False
         self.keys_ahead = KeysAhead(waiting=sight is not None and sight.is_new())
         self._signals: EndOnSignals | None = None
-        self.now = NowScreen(session, self.begin, sight)
+        self.now = NowScreen(session, self.begin, sight, self.keys_ahead.hold)
 
     def get_default_screen(self) -> Screen[Any]:
         """Now is the first screen."""
@@ -159,6 +159,13 @@ class BenchApp(AsSetApp, inherit_bindings=False):
         self.now.load()
         self._show_what_is_theirs()
         for typed in self.keys_ahead.give():
+            await super().on_event(typed)
+
+    @on(NowScreen.TypedOn)
+    async def type_on(self, event: NowScreen.TypedOn) -> None:
+        """What was typed ahead of the exercise goes to the screen it led to, in its order."""
+        held = self.keys_ahead.give()
+        for typed in () if event.lost else held:
             await super().on_event(typed)
 
     def _look_after(self) -> None:

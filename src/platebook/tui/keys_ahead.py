@@ -31,6 +31,10 @@ class KeysAhead:
         self._typed.append(message)
         return True
 
+    def hold(self) -> None:
+        """From now on what is typed waits until it is given on."""
+        self.waiting = True
+
     def give(self) -> Iterable[Typed]:
         """What was held, in order; nothing is held from now on."""
         self.waiting = False

@@ -3,7 +3,7 @@
 import dataclasses
 
 import pytest
-from tests.tui.bench import PIN, a_view, an_empty_view
+from tests.tui.bench import PIN, a_view, a_view_of_a_block, an_empty_view
 from tests.tui.driving import on, press, running, settled, until
 from tests.tui.fakes import SessionOfAnEvening
 from tests.tui.pictures import picture
@@ -125,6 +125,41 @@ async def test_a_plate_typed_ahead_of_the_next_exercise_is_that_plate() -> None:
         assert [plate.sheet.cell(row, 0) for row in range(3)] == ["3", "4", ""]
 
 
+async def test_a_key_that_now_does_not_know_waits_for_the_plate_too() -> None:
+    """A letter among the digits is the plate's, and no digit after it goes astray."""
+    session = SessionOfAnEvening()
+    async with running(session) as pilot:
+        now = pilot.app.screen
+        assert isinstance(now, NowScreen)
+        now.current = False
+        send(pilot.app, "w3345335m1")
+        await pilot.pause()
+        now.load()
+        await until(pilot, lambda: on(pilot, PlateScreen))
+        await settled(pilot)
+        assert "seat diameter, position 4" in picture(pilot.app)
+        plate = pilot.app.screen
+        assert isinstance(plate, PlateScreen)
+        assert [plate.sheet.cell(row, 0) for row in range(7)] == ["3", "3", "4", "5", "3", "3", "5"]
+        assert [plate.sheet.cell(row, 1) for row in range(7)] == [""] * 7
+
+
+async def test_what_was_typed_for_a_plate_that_does_not_come_answers_nothing() -> None:
+    """In a block there is no whole plate: the digits start no attempt either."""
+    session = SessionOfAnEvening(view=a_view_of_a_block())
+    async with running(session) as pilot:
+        now = pilot.app.screen
+        assert isinstance(now, NowScreen)
+        now.current = False
+        send(pilot.app, "w34")
+        await pilot.pause()
+        now.load()
+        await settled(pilot)
+        assert on(pilot, NowScreen)
+        await press(pilot, "3")
+        assert not on(pilot, NowScreen)
+
+
 @pytest.mark.parametrize(
     ("keys", "screen"), [("w3", PlateScreen), ("j4", SecondLookScreen), ("kq4", ClassScreen)]
 )
@@ -146,7 +181,7 @@ async def test_keys_ahead_of_the_next_exercise_wait_for_it_in_order() -> None:
         now.current = False
         send(pilot.app, "3210\r")
         await pilot.pause()
-        assert (on(pilot, NowScreen), now.wanted) == (True, ["3", "2", "1", "0", ""])
+        assert (on(pilot, NowScreen), now.wanted) == (True, ["3"])
         now.load()
         await until(pilot, lambda: len(session.saved) == 1)
     (row,) = session.saved

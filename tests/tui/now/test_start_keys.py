@@ -5,11 +5,8 @@ from tests.tui.bench import FIT, PIN, a_view, an_empty_view
 
 from platebook.services.now.now_view import NowView
 from platebook.tui.now.start_keys import (
-    GOOD_ONE,
-    WHOLE_PLATE,
     digit_hint,
     foot_with_digits,
-    key_of,
     means_something,
     reading_by_digit,
 )
@@ -47,12 +44,3 @@ def test_the_key_line_shows_the_digits_in_place_of_a_good_one() -> None:
     commands = foot_with_digits("now", a_view())
     assert (commands[1].keys, commands[1].label) == (("1-5",), "fit")
     assert "good" not in [command.action for command in commands[2:]]
-
-
-@pytest.mark.parametrize(
-    ("way", "key"),
-    [("", "enter"), (GOOD_ONE, "g"), (WHOLE_PLATE, "w"), (".", "full_stop"), ("7", "7")],
-)
-def test_each_way_in_has_its_key(way: str, key: str) -> None:
-    """So that what was typed ahead can be typed again."""
-    assert key_of(way).key == key

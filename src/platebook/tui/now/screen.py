@@ -23,7 +23,6 @@ from platebook.tui.now.start_keys import (
     WAYS,
     WHOLE_PLATE,
     foot_with_digits,
-    key_of,
     means_something,
     reading_by_digit,
 )
@@ -88,6 +87,13 @@ class NowScreen(BenchScreen[None]):
     class MindingFound(Answered["Minding"]):
         """What the findings say today."""
 
+    class TypedOn(Message):
+        """What was typed while the exercise was awaited goes on; `lost` where it led nowhere."""
+
+        def __init__(self, *, lost: bool = False) -> None:
+            super().__init__()
+            self.lost = lost
+
     class ThrownAway(Answered[str]):
         """The mark of the last change before the draft was thrown away."""
 
@@ -104,10 +110,14 @@ class NowScreen(BenchScreen[None]):
         """What is unfolded is remembered."""
 
     def __init__(
-        self, session: BenchSession, begin: Begin, sight: FirstSight | None = None
+        self,
+        session: BenchSession,
+        begin: Begin,
+        sight: FirstSight | None = None,
+        hold: Callable[[], None] = lambda: None,
     ) -> None:
         super().__init__(session)
-        self.begin = begin
+        self.begin, self.hold = begin, hold
         self.sight = sight
         self.view: NowView | None = None
         self.looks = 0
@@ -170,6 +180,7 @@ class NowScreen(BenchScreen[None]):
     def _show_no_exercise(self) -> None:
         """A teacher has none: say so, and where the class is."""
         self.view, self.minding, self.wanted = None, None, []
+        self.post_message(self.TypedOn())
         self._show_parts(dict.fromkeys(PARTS, txt("")))
         self.query_one(SeatPicture).sizes = None
         self.query_one(PlateGrid).plate = None
@@ -419,7 +430,9 @@ class NowScreen(BenchScreen[None]):
     def _begin(self, sign: str) -> None:
         # The call is direct: a message would let the keys typed after this one pass it.
         if self.view is None or not self.current:
-            self.wanted.append(sign)
+            if not self.session.teaching:
+                self.wanted.append(sign)
+                self.hold()
         elif self.stray.hear(sign or ENTER, time.monotonic(), self.view, typing=False) is not None:
             if self.stray.text:
                 self.tell(stray_sentence(self.stray.text, PLACES[self.PLACE]))
@@ -427,15 +440,14 @@ class NowScreen(BenchScreen[None]):
             self.begin(self.view, self.draft, sign)
 
     def _begin_wanted(self) -> None:
-        """Start with the first key typed ahead that starts anything; the rest are its answers."""
+        """Start as a key typed ahead asked for; all that was typed after it goes where it leads."""
         wanted, self.wanted = self.wanted, []
         for sign in wanted:
             if self.app.screen is self:
                 self._begin(sign)
-                if sign == WHOLE_PLATE and self.app.screen is self:
-                    break
-            else:
-                self.app.screen.post_message(key_of(sign))
+            # What was typed for a plate that does not come is no answer to anything else.
+            lost = sign == WHOLE_PLATE and self.app.screen is self
+            self.post_message(self.TypedOn(lost=lost))
 
     def _parts(self, view: "NowView", *, unfinished: bool = False) -> dict[str, Content]:
         unfolded = view.steps_shown if self.steps is None else self.steps

@@ -7,7 +7,6 @@ digit and the set-up is known, and the screen says which reading that is before 
 import dataclasses
 from typing import TYPE_CHECKING
 
-from textual import events
 from textual.content import Content
 
 from platebook.tui.commands import DIGITS, Command, foot_commands
@@ -24,18 +23,6 @@ WAYS = ("", GOOD_ONE, WHOLE_PLATE)
 """What may be asked for in place of a digit; plain is empty."""
 
 DECIMAL_KEYS = {"full_stop": ".", "comma": ","}
-KEYS = {
-    "": ("enter", "\r"),
-    GOOD_ONE: ("g", "g"),
-    WHOLE_PLATE: ("w", "w"),
-    **{sign: (key, sign) for key, sign in DECIMAL_KEYS.items()},
-}
-
-
-def key_of(way: str) -> events.Key:
-    """The key that stands for a way in; a digit stands for itself."""
-    key, character = KEYS.get(way, (way, way))
-    return events.Key(key, character)
 
 
 def reading_by_digit(view: "NowView | None") -> "ReadingAsked | None":
