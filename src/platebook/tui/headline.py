@@ -4,6 +4,7 @@ It is where the eye lands; everything under it is quieter. A screen makes a `Hea
 values and hands it over; what has no words takes no room.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import ClassVar
 
@@ -12,10 +13,13 @@ from textual.containers import Horizontal, Vertical
 from textual.content import Content
 from textual.widgets import Digits
 
-from platebook.tui.text import txt
+from platebook.tui.text import stack, txt
 from platebook.tui.widgets import Words
 
 BAR = 20
+NARROW = 70
+"""Below so many columns no number is drawn large."""
+
 DONE, LEFT = "━", "─"
 """A heavy line for what is done and a light one for what is left: told apart without colour."""
 NOTHING = Content("")
@@ -70,9 +74,17 @@ class Headline(Horizontal):
         yield Digits("", id="number")
         yield Words(id="caption")
 
+    def __init__(self) -> None:
+        super().__init__()
+        self._parts: Mapping[str, Content] = {}
+
     def on_mount(self) -> None:
         """Nothing is said yet."""
         self.show_parts({})
+
+    def on_resize(self) -> None:
+        """In a narrow window the number is a word among the others."""
+        self.show_parts(self._parts)
 
     def show(self, head: Head) -> None:
         """Say this."""
@@ -82,14 +94,18 @@ class Headline(Horizontal):
         """One sentence and nothing else, such as what is waited for."""
         self.show(Head(txt(sentence)))
 
-    def show_parts(self, parts: dict[str, Content]) -> None:
+    def show_parts(self, parts: Mapping[str, Content]) -> None:
         """Show the parts of a head by name; what is missing or empty goes."""
+        self._parts = parts
+        shown = {name: parts.get(name, NOTHING) for name in Head.PARTS}
+        if 0 < self.size.width < NARROW and shown["number"].plain:
+            count = txt(f"{shown['number'].plain} {shown['caption'].plain}", "bold")
+            shown |= {"far": stack(count, shown["far"]), "number": NOTHING, "caption": NOTHING}
         for name in ("title", "far", "mind", "caption"):
-            content = parts.get(name, NOTHING)
             words = self.query_one(f"#{name}", Words)
-            words.show(content)
-            words.display = bool(content.plain)
-        number = parts.get("number", NOTHING).plain
+            words.show(shown[name])
+            words.display = bool(shown[name].plain)
+        number = shown["number"].plain
         digits = self.query_one(Digits)
         digits.display = bool(number)
         if digits.value != number:
