@@ -8,12 +8,16 @@ back must enclose the point, stands in the table of defects.
 import difflib
 import re
 from collections.abc import Mapping
+from typing import TYPE_CHECKING
 
 from platebook.practice.attempt import Attempt
 from platebook.practice.defects import GOOD, MISSED, defects, verdicts
 from platebook.practice.field_values import read_choice
 from platebook.practice.fields import choices
 from platebook.practice.text import clean
+
+if TYPE_CHECKING:
+    from platebook.practice.courses.course import Course
 
 NOT_RESCUED = "no"
 DEFECTS = tuple(defect.name for defect in defects().values() if not defect.computed)
@@ -74,6 +78,12 @@ def failed(attempt: Attempt, *, failure_from: int = 2, enclosed: bool = False) -
         if fails(defect, severity, failure_from=failure_from, enclosed=enclosed):
             return True
     return False
+
+
+def failed_in(course: "Course", attempt: Attempt) -> bool | None:
+    """Whether the attempt is a failure as this course judges, by its grade; None if not judged."""
+    enclosed = course.encloses(attempt.grade)
+    return failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
 
 
 _BETWEEN_RESULTS = re.compile(r"[;+,]")

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, ClassVar, Generic, TypeVar
 from textual import events, on
 from textual.app import ComposeResult
 from textual.binding import BindingType
+from textual.containers import VerticalScroll
 from textual.message import Message
 from textual.screen import ModalScreen, Screen
 from textual.worker import Worker, get_current_worker
@@ -180,6 +181,11 @@ class BenchScreen(Screen[ScreenResult]):
             self.tell(NOT_KEPT.format(why=error.strerror or error))
             return False
         return True
+
+    def action_scroll(self, by: int) -> None:
+        """A page up or down."""
+        scroll = self.query_one(VerticalScroll)
+        scroll.scroll_relative(y=by * max(scroll.size.height - 2, 1), animate=False)
 
     def action_report(self) -> None:
         """Write the report of who is at the bench; a file to print."""

@@ -74,13 +74,13 @@ class Headline(Horizontal):
         yield Digits("", id="number")
         yield Words(id="caption")
 
-    def __init__(self) -> None:
+    def __init__(self, waiting: str = "") -> None:
         super().__init__()
-        self._parts: Mapping[str, Content] = {}
+        self._parts: Mapping[str, Content] = Head(txt(waiting)).parts()
 
     def on_mount(self) -> None:
-        """Nothing is said yet."""
-        self.show_parts({})
+        """What is waited for, if that is to be said."""
+        self.show_parts(self._parts)
 
     def on_resize(self) -> None:
         """In a narrow window the number is a word among the others."""
@@ -102,9 +102,7 @@ class Headline(Horizontal):
             count = txt(f"{shown['number'].plain} {shown['caption'].plain}", "bold")
             shown |= {"far": stack(count, shown["far"]), "number": NOTHING, "caption": NOTHING}
         for name in ("title", "far", "mind", "caption"):
-            words = self.query_one(f"#{name}", Words)
-            words.show(shown[name])
-            words.display = bool(shown[name].plain)
+            self.query_one(f"#{name}", Words).say(shown[name])
         number = shown["number"].plain
         digits = self.query_one(Digits)
         digits.display = bool(number)

@@ -95,8 +95,3 @@ class ShareScreen(BenchScreen[None]):
         if self.reading is not None:
             self.reading.cancel()
         self.dismiss(None)
-
-    def action_scroll(self, by: int) -> None:
-        """A page up or down."""
-        scroll = self.query_one(VerticalScroll)
-        scroll.scroll_relative(y=by * max(scroll.size.height - 2, 1), animate=False)

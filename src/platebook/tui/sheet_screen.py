@@ -173,11 +173,6 @@ class SheetScreen(BenchScreen[str]):
             self.reading.cancel()
         self.dismiss(None)
 
-    def action_scroll(self, by: int) -> None:
-        """A page up or down."""
-        scroll = self.query_one(VerticalScroll)
-        scroll.scroll_relative(y=by * max(scroll.size.height - 2, 1), animate=False)
-
     def _open(self, typed: str) -> None:
         self._empty()
         self.tell(READING)

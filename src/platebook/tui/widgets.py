@@ -44,6 +44,11 @@ class Words(Static):
             self._shown = content
             self.update(content, layout=self.styles.is_auto_height)
 
+    def say(self, content: Content) -> None:
+        """Show this content, or take no room where it is empty."""
+        self.show(content)
+        self.display = bool(content.plain)
+
 
 INVENTED = " INVENTED CLASS "
 

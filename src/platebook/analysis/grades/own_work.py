@@ -19,7 +19,7 @@ from platebook.analysis.grades.tally import Tally, tally
 from platebook.analysis.grades.whole_settings import WHOLE
 from platebook.practice.attempt import Attempt
 from platebook.practice.courses.course import Course
-from platebook.practice.results import failed
+from platebook.practice.results import failed_in
 from platebook.trade.stones import size_text, sold_mm
 
 _BLOCK = "block"
@@ -65,8 +65,7 @@ def all_settings(course: Course, attempts: Iterable[Attempt]) -> tuple[OwnSettin
     settings = []
     for attempt in attempts:
         if (attempt.kind or WHOLE) == WHOLE:
-            enclosed = course.encloses(attempt.grade)
-            outcome = failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
+            outcome = failed_in(course, attempt)
             if outcome is not None:
                 settings.append(OwnSetting(attempt, outcome))
     return tuple(settings)

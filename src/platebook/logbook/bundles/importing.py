@@ -50,7 +50,6 @@ from platebook.logbook.signing.left_out import (
     sift,
     trust,
 )
-from platebook.logbook.signing.signatures import drop_signatures
 from platebook.practice.revision import NOBODY, Bundle, Change, Revision
 
 _OWNED_BY = ("setter_id", "attempt_id")
@@ -77,10 +76,12 @@ def unite(
     digest: str,
     *,
     named: frozenset[str] = frozenset(),
+    gone: frozenset[str] = frozenset(),
 ) -> United:
     """Take in these revisions inside a transaction; `known` are those that are here, by id.
 
-    `digest` marks the setters concerned; those `named` keep the name that came without it.
+    `digest` marks the setters concerned; those `named` keep the name that came without it, and
+    those `gone` are of people who were erased and stay away.
     LogbookError for what contradicts itself.
     """
     new = [revision for key, revision in incoming.items() if key not in known]
@@ -91,15 +92,19 @@ def unite(
     )
     touched = follow_lower(db, incoming, known)
     _refuse_backwards(db, new, incoming)
-    about = {revision.revision_id: _about(revision) for revision in new}
-    erased = erased_among(db, set().union(*about.values()))
-    kept = [r for r in new if not about[r.revision_id] & erased]
-    drop_signatures(db, {r.revision_id for r in new} - {r.revision_id for r in kept})
+    kept = [revision for revision in new if revision.revision_id not in gone]
     add_revisions(db, kept)
     for revision in kept:
         touched.setdefault(revision.kind, set()).add(revision.record_id)
     project(db, touched, digest)
     return United(added=len(kept), known=len(known), erased=len(new) - len(kept), unnamed=unnamed)
+
+
+def _of_erased(db: Database, revisions: Iterable[Revision]) -> frozenset[str]:
+    """Those of these revisions, by id, that are of somebody or something erased here."""
+    about = {revision.revision_id: _about(revision) for revision in revisions}
+    erased = erased_among(db, set().union(*about.values()))
+    return frozenset(key for key, ids in about.items() if ids & erased)
 
 
 def _about(revision: Revision) -> frozenset[str]:
@@ -253,11 +258,12 @@ def take_in(db: Database, path: Path, bundle: Bundle, terms: Terms) -> TakenIn:
             ours = concerning(db, terms.only, bundle.revisions, classes=terms.classes)
             incoming = {revision.revision_id: revision for revision in ours}
             known = {key: here for key, here in known.items() if key in incoming}
+        gone = _of_erased(db, [r for key, r in incoming.items() if key not in known])
         out: frozenset[str] = frozenset()
         if ring is not None and terms.judged is not None:
-            incoming, out = _sifted(db, bundle, ring, terms.judged, (incoming, known))
+            incoming, out = _sifted(db, bundle, ring, terms.judged, (incoming, known, gone))
         named = names_that_stay(db, ring, bundle, incoming, known)
-        united = unite(db, incoming, known, terms.digest, named=named)
+        united = unite(db, incoming, known, terms.digest, named=named, gone=gone)
         follow_a_merge(db)
         go_back(db)
         _keep_courses(db, bundle, incoming.values(), terms.shipped)
@@ -280,15 +286,14 @@ def _sifted(
     bundle: Bundle,
     ring: Keyring,
     judged: Judged,
-    both: tuple[Mapping[str, Revision], Mapping[str, Revision]],
+    revisions: tuple[Mapping[str, Revision], Mapping[str, Revision], frozenset[str]],
 ) -> tuple[dict[str, Revision], frozenset[str]]:
-    """What comes in of what is incoming, with what is known, and the ids of what is left out."""
-    incoming, known = both
-    about = {key: _about(revision) for key, revision in incoming.items() if key not in known}
-    erased = erased_among(db, set().union(*about.values()))
-    # Of whom was erased nothing comes in, so nothing is asked about and nothing remembered.
-    gone = {key for key, people in about.items() if people & erased}
-    new = [incoming[key] for key in about if key not in gone]
+    """What comes in of what is incoming, with what is known, and the ids of what is left out.
+
+    Of whom was erased nothing is asked about and nothing remembered: what is `gone` stays away.
+    """
+    incoming, known, gone = revisions
+    new = [r for key, r in incoming.items() if key not in known and key not in gone]
     verdicts = judge(db, bundle, ring, new, ours=judged.ours, watch=judged.watch)
     kept, out = sift(db, bundle, ring, verdicts, judged.now, trusting=judged.trusting)
     adopt_signatures(db, ring, incoming, known)

@@ -4,8 +4,7 @@
 |---|---|
 | `Signer` | who signs what is written now |
 | `sign_revisions`, `sign_erasings` | the signatures of what was just written, kept |
-| `keep_signatures`, `drop_signatures` | those that came, and those of what did not come in |
-| `signatures_of`, `with_signatures` | those here |
+| `keep_signatures`, `signatures_of`, `with_signatures` | those that came, those here |
 | `signed_count` | how many of all revisions are signed |
 | `fits` | whether a key made this signature of this statement |
 """
@@ -121,12 +120,6 @@ def keep_signatures(db: Database, signed: Iterable[tuple[str, Signature]]) -> No
         "INSERT OR REPLACE INTO signature (of_id, key, signature) VALUES (?, ?, ?)",
         ((of_id, s.key, s.signature) for of_id, s in signed),
     )
-
-
-def drop_signatures(db: Database, ids: Iterable[str]) -> None:
-    """Forget the signatures of what did not come in after all."""
-    for batch in batches(ids):
-        db.execute("DELETE FROM signature WHERE of_id IN (SELECT value FROM json_each(?))", [batch])
 
 
 def signatures_of(db: Database, ids: Iterable[str]) -> dict[str, Signature]:

@@ -22,7 +22,7 @@ from platebook.practice.attempt_rows import write_row
 from platebook.practice.courses.course import SHEET_ROW, Course
 from platebook.practice.defects import GOOD
 from platebook.practice.records import Inspection, name_key
-from platebook.practice.results import failed
+from platebook.practice.results import failed_in
 from platebook.reports.text.figures import place_on_plate
 from platebook.reports.text.log_text import inspection_lines
 from platebook.services.from_others import read_ids
@@ -269,9 +269,7 @@ def _outcomes(book: Logbook, attempts: Sequence[Attempt]) -> list[Outcome]:
 
 
 def _outcome(attempt: Attempt, course: Course) -> Outcome:
-    grade = next((grade for grade in course.grades if grade.id == attempt.grade), None)
-    enclosed = grade is not None and grade.culet == "enclosed"
-    fails = failed(attempt, failure_from=course.failure_from, enclosed=enclosed)
+    fails = failed_in(course, attempt)
     if fails is None:
         return ""
     if fails:

@@ -108,7 +108,7 @@ class ClassScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """One topic for all, the list, the one marked, what was done."""
-        yield Headline()
+        yield Headline(WAITING)
         yield LongBar()
         with Horizontal(id="parts", classes="at-a-glance"):
             yield ClassList()
@@ -116,11 +116,6 @@ class ClassScreen(BenchScreen[None]):
                 yield Words(id="words")
         yield OrderedInput(placeholder=COMMENT_ASKED, compact=True, id="comment")
         yield Words(id="told")
-
-    def start(self) -> None:
-        """Say what is waited for, and ask."""
-        self.query_one(Headline).say(WAITING)
-        self.load()
 
     def on_resize(self) -> None:
         """More or less of the reasons may fit."""

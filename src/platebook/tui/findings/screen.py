@@ -75,7 +75,7 @@ class FindingsScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """The one in focus as the headline, all of them in a list, and its picture."""
-        yield Headline()
+        yield Headline(WAITING)
         yield Words(id="told")
         with Horizontal():
             with VerticalScroll(id="list", can_focus=False):
@@ -86,11 +86,6 @@ class FindingsScreen(BenchScreen[None]):
                 yield Words(id="words")
                 yield Words(id="counts")
 
-    def start(self) -> None:
-        """Say what is waited for, and ask."""
-        self.query_one(Headline).say(WAITING)
-        self.load()
-
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         asked = Asked(everything=self.everything)
@@ -99,9 +94,7 @@ class FindingsScreen(BenchScreen[None]):
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the headline."""
-        told = self.query_one("#told", Words)
-        told.show(txt(sentence))
-        told.display = bool(sentence)
+        self.query_one("#told", Words).say(txt(sentence))
 
     @on(Found)
     def show_findings(self, event: Found) -> None:

@@ -150,7 +150,7 @@ class ProgressScreen(BenchScreen[None]):
 
     def body(self) -> ComposeResult:
         """The line in focus as the headline, stair, curve."""
-        yield Headline()
+        yield Headline(WAITING)
         yield Words(id="told")
         with Vertical(id="stair"):
             yield Stair()
@@ -161,11 +161,6 @@ class ProgressScreen(BenchScreen[None]):
         with VerticalScroll(id="calendar", can_focus=False):
             yield Words(id="periods")
 
-    def start(self) -> None:
-        """Say what is waited for, and ask."""
-        self.query_one(Headline).say(WAITING)
-        self.load()
-
     def load(self) -> None:
         """Ask again; what is shown stands until the answer comes."""
         self.ask(partial(self.session.call, progress), self.Loaded, newest_only=True)
@@ -175,15 +170,11 @@ class ProgressScreen(BenchScreen[None]):
     def show_others(self, event: OthersFound) -> None:
         """Say how many looks by others there are, and the last of them."""
         sentence = looks_line(event.value)
-        words = self.query_one("#others", Words)
-        words.show(txt(sentence))
-        words.display = bool(sentence)
+        self.query_one("#others", Words).say(txt(sentence))
 
     def tell(self, sentence: str) -> None:
         """Say one sentence under the headline."""
-        told = self.query_one("#told", Words)
-        told.show(txt(sentence))
-        told.display = bool(sentence)
+        self.query_one("#told", Words).say(txt(sentence))
 
     @on(Loaded)
     def show_grades(self, event: Loaded) -> None:

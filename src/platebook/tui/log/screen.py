@@ -357,9 +357,7 @@ class LogScreen(BenchScreen[None]):
             if any(row.looked for row in self.rows):
                 said += [f"{LOOK_SIGNS['new']} looked at and new, {LOOK_SIGNS['read']} read: v"]
             sentence = "; ".join(said)
-        told = self.query_one("#told", Words)
-        told.show(txt(sentence))
-        told.display = bool(sentence)
+        self.query_one("#told", Words).say(txt(sentence))
         self.query_one(Headline).show(self._head())
         self.show_marked()
 
@@ -387,6 +385,4 @@ class LogScreen(BenchScreen[None]):
             if row is not None
             else ()
         )
-        words = self.query_one("#one", Words)
-        words.show(txt(" · ".join(filter(None, parts))))
-        words.display = any(parts)
+        self.query_one("#one", Words).say(txt(" · ".join(filter(None, parts))))

@@ -252,9 +252,7 @@ class NowScreen(BenchScreen[None]):
     def show_news(self, event: NewsFound) -> None:
         """Say whose looks and words came, until they are read."""
         self.news = event.value
-        words = self.query_one("#news", Words)
-        words.show(txt(self.news))
-        words.display = bool(self.news)
+        self.query_one("#news", Words).say(txt(self.news))
 
     def news_is_read(self) -> None:
         """The line goes."""
@@ -456,8 +454,8 @@ class NowScreen(BenchScreen[None]):
     def _show_parts(self, parts: Mapping[str, Content]) -> None:
         self.query_one(Headline).show_parts({name: parts[name] for name in Head.PARTS})
         for name in (*WORD_PARTS, "sizes"):
-            self.query_one(f"#{name}", Words).show(parts[name])
-        self.query_one("#steps").display = bool(parts["steps"].plain)
+            words = self.query_one(f"#{name}", Words)
+            (words.say if name == "steps" else words.show)(parts[name])
 
     def _show_told(self) -> None:
         sentences = [self.sentence]
@@ -467,6 +465,4 @@ class NowScreen(BenchScreen[None]):
         elif not self.sentence:
             sentences += [WAITS.format(name=line(name or "somebody")) for name in self.waiting]
         sentence = " ".join(filter(None, sentences))
-        words = self.query_one("#told", Words)
-        words.show(txt(sentence))
-        words.display = bool(sentence)
+        self.query_one("#told", Words).say(txt(sentence))
