@@ -305,3 +305,13 @@ def test_a_class_stands_by_reason_then_by_the_weaker_then_by_name() -> None:
     ]
     order = [line.name for line in by_need(lines, due)]
     assert order == ["Edda", "Bram", "Dora", "Ada", "Cleo", "Finn"]
+
+
+def test_a_reason_points_at_what_was_not_looked_at() -> None:
+    """The newest has its look; those noted without a day are as new, and one of them is meant."""
+    undated = [a.with_values(began=None) for a in some("good", "high", "high", "high")]
+    first, *_, newest = (a.attempt_id or "" for a in undated)
+    (row,) = queue(undated, look(newest))
+    assert told((row,)) == [("again", "high 3 times in the last 4")]
+    assert row.attempt_id == undated[2].attempt_id
+    assert row.attempt_id not in {first, newest}

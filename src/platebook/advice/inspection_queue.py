@@ -267,16 +267,19 @@ class _Work:
     def newest(self, fitting: Iterable[Attempt]) -> Attempt | None:
         """The newest of these where any is new since the last look; None where a look settled them.
 
-        A drawn one is not pointed at: the newest that is not drawn stands for it, else the newest
-        of all that is not.
+        Neither a drawn one is pointed at nor one that was looked at: the newest other one stands
+        for it, else the newest other one of all. Where all others were looked at, one of those.
         """
         known = tuple(fitting)
         if not any(map(self.is_new, known)):
             return None
-        free = [a for a in known if a.attempt_id not in self.drawn] or [
-            a for a in self.judged if a.attempt_id not in self.drawn
-        ]
-        return free[-1] if free else None
+        settled = self.drawn | self.looked_at
+        choices = (
+            [a for a in among if a.attempt_id not in but]
+            for but in (settled, self.drawn)
+            for among in (known, self.judged)
+        )
+        return next((free[-1] for free in choices if free), None)
 
     def reason(self, why: Why, sentence: str, fitting: Iterable[Attempt]) -> list[Reason]:
         """The reason at the newest of these; nothing where a look settled it, or all are drawn."""
